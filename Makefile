@@ -1,0 +1,245 @@
+# rotortab: build, tests and installation. Plain GNU make; `make help` lists the targets.
+#
+# Sources are found by wildcard. Everything built goes below build/, and each variant has a folder of
+# its own there: SANITIZE=1 (AddressSanitizer and UndefinedBehaviorSanitizer), COVERAGE=1 (gcov), and
+# CC=clang. `make test SANITIZE=1` therefore tests the program that was built with the sanitizers.
+
+VERSION := 0.1.0
+
+PREFIX     ?= /usr/local
+BINDIR     ?= $(PREFIX)/bin
+LIBDIR     ?= $(PREFIX)/lib
+INCLUDEDIR ?= $(PREFIX)/include
+DATADIR    ?= $(PREFIX)/share
+
+# The tests use Debian's own Python packages, so the interpreter is Debian's too.
+PYTHON ?= /usr/bin/python3
+
+# How many random cases each property test draws.
+PROPERTY_COUNT ?= 20000
+export PROPERTY_COUNT
+
+# ---- Debian packages, each named once -----------------------------------------------------------
+
+DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev check binutils \
+        python3 python3-yaml python3-jsonschema mandoc units bc
+DEPS_LINT := clang clang-tidy cppcheck shellcheck gcovr
+
+# ---- flags --------------------------------------------------------------------------------------
+
+ifeq ($(origin CC),default)
+CC := gcc
+endif
+
+OUT := build$(if $(SANITIZE),/sanitize)$(if $(COVERAGE),/coverage)$(if $(findstring clang,$(CC)),/clang)
+
+WARNINGS := -Wall -Wextra -Wpedantic -Werror -Wconversion -Wsign-conversion -Wshadow \
+            -Wstrict-prototypes -Wmissing-prototypes -Wundef -Wcast-qual -Wwrite-strings -Wvla \
+            -Wformat=2
+
+HARDEN_x86_64  := -fcf-protection -fstack-clash-protection
+HARDEN_aarch64 := -mbranch-protection=standard
+HARDEN := -fPIE -fstack-protector-strong $(HARDEN_$(shell uname -m))
+
+ifneq ($(SANITIZE),)
+VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
+else ifneq ($(COVERAGE),)
+VARIANT := -O0 -g --coverage
+else
+VARIANT := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
+endif
+
+# Not `:=`, so that `make deps test` asks pkg-config only once deps has installed it.
+PKG_CFLAGS   = $(shell pkg-config --cflags yaml-0.1 jansson)
+PKG_LIBS     = $(shell pkg-config --libs yaml-0.1 jansson)
+CHECK_CFLAGS = $(shell pkg-config --cflags check)
+CHECK_LIBS   = $(shell pkg-config --libs check)
+
+# The device's reader is plain C99 without a C library; the compiler is C11 on POSIX.
+FIELD_LANGUAGE := -std=c99 -ffreestanding -fno-builtin
+HOST_LANGUAGE   = -std=c11 -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=700 \
+                  -DROTORTAB_VERSION='"$(VERSION)"' $(PKG_CFLAGS)
+
+LANGUAGE = $(HOST_LANGUAGE)
+COMPILE  = $(CC) $(LANGUAGE) -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) $(CFLAGS) -MMD -MP
+LINK     = $(CC) $(VARIANT) -pie -Wl,-z,relro,-z,now $(CFLAGS) $(LDFLAGS)
+
+# `make V=1` shows the commands.
+Q := $(if $(V),,@)
+
+# ---- files --------------------------------------------------------------------------------------
+
+SOURCES       := $(wildcard src/*/*.c)
+FIELD_SOURCES := $(wildcard src/field/*.c)
+OBJECTS       := $(SOURCES:src/%.c=$(OUT)/obj/%.o)
+FIELD_OBJECTS := $(FIELD_SOURCES:src/%.c=$(OUT)/obj/%.o)
+
+C_TESTS       := $(patsubst %.c,$(OUT)/%,$(wildcard tests/*/*_test.c))
+PYTHON_TESTS  := $(wildcard tests/*/*_test.py)
+
+PROGRAM  := $(OUT)/rotortab
+LIBRARY  := $(OUT)/librotortab.a
+FIELDLIB := $(OUT)/librotorfield.a
+
+.PHONY: all deps deps-lint demo test generated schemas fresh lint coverage install uninstall clean help
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+all: $(PROGRAM) ## build the program (the default)
+
+# ---- building -----------------------------------------------------------------------------------
+
+$(PROGRAM): $(OUT)/obj/main.o $(LIBRARY)
+	@echo "  link  $@"
+	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS)
+
+# The folders are prerequisites so that a removed source leaves the library as well.
+$(LIBRARY): $(OBJECTS) $(wildcard src/*/.)
+	$(Q)rm -f $@ && $(AR) rcs $@ $(OBJECTS)
+
+$(FIELDLIB): $(FIELD_OBJECTS) $(wildcard src/field/.)
+	$(Q)rm -f $@ && $(AR) rcs $@ $(FIELD_OBJECTS)
+
+$(FIELD_OBJECTS): LANGUAGE = $(FIELD_LANGUAGE)
+
+$(OUT)/obj/%.o: src/%.c $(OUT)/flags
+	@echo "  cc    $<"
+	@mkdir -p $(@D)
+	$(Q)$(COMPILE) -c -o $@ $<
+
+$(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
+	@echo "  cc    $<"
+	@mkdir -p $(@D)
+	$(Q)$(COMPILE) -Itests $(CHECK_CFLAGS) -c -o $@.o $<
+	$(Q)$(LINK) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
+
+# Holds the flags of the last build; it changes, and everything is built anew, when they do.
+$(OUT)/flags: FLAGS = $(CC) $(HOST_LANGUAGE) $(FIELD_LANGUAGE) $(WARNINGS) $(HARDEN) $(VARIANT) \
+                      $(CFLAGS) $(LDFLAGS)
+$(OUT)/flags: FORCE
+	@pkg-config --exists yaml-0.1 jansson check || \
+	    { echo "libyaml, jansson or check is missing: run 'make deps' first" >&2; exit 1; }
+	@mkdir -p $(@D)
+	@printf '%s\n' $(FLAGS) | cmp -s - $@ || printf '%s\n' $(FLAGS) > $@
+FORCE:
+
+-include $(OBJECTS:.o=.d) $(OUT)/obj/main.d $(C_TESTS:=.d)
+
+# ---- packages -----------------------------------------------------------------------------------
+
+# Installs those of the packages in $(1) that are missing, and does nothing where all are there.
+define install-packages
+@missing=; \
+for package in $(1); do \
+    dpkg-query -W -f '$${db:Status-Status}\n' $$package 2>/dev/null | grep -qx installed || \
+        missing="$$missing $$package"; \
+done; \
+if [ -n "$$missing" ]; then \
+    as_root=; \
+    if [ "$$(id -u)" -ne 0 ]; then as_root=sudo; fi; \
+    $$as_root apt-get update -q && \
+    $$as_root env DEBIAN_FRONTEND=noninteractive \
+        apt-get install -q -y --no-install-recommends $$missing; \
+fi
+endef
+
+deps: ## install the Debian packages that building, the demo and the tests need
+	$(call install-packages,$(DEPS))
+
+deps-lint: ## install the packages that lint and coverage need on top
+	$(call install-packages,$(DEPS_LINT))
+
+# ---- trying and testing -------------------------------------------------------------------------
+
+demo: $(PROGRAM) ## check, compile and show the demonstration engines
+	@ROTORTAB=$(abspath $(PROGRAM)) sh tests/demo.sh
+
+test: $(PROGRAM) $(C_TESTS) ## run every test; with SANITIZE=1 under the sanitizers
+	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
+	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
+
+# ---- what the program writes about itself: schemas and man pages --------------------------------
+
+generated: $(PROGRAM) ## write the schemas and the generated parts of the man pages anew
+	@$(PYTHON) tests/generated.py --write $(PROGRAM)
+
+schemas: generated ## the same
+
+fresh: $(PROGRAM) ## fail where a committed generated file is stale
+	@$(PYTHON) tests/generated.py --check $(PROGRAM)
+
+# ---- lint and coverage --------------------------------------------------------------------------
+
+TIDY = clang-tidy --quiet --warnings-as-errors='*'
+TIDY_EACH = xargs -n 4 -P 2
+
+lint: ## clang as a second compiler, static analysis, style, include directions, man pages
+	@echo "lint: includes, floating point, style"
+	@$(PYTHON) tests/lint/includes.py
+	@$(PYTHON) tests/lint/nofloat.py
+	@$(PYTHON) tests/lint/style.py
+	@echo "lint: the field reader on a small processor"
+	@$(PYTHON) tests/lint/freestanding.py
+	@echo "lint: clang"
+	@$(MAKE) --no-print-directory CC=clang SANITIZE= COVERAGE= all
+	@echo "lint: clang-tidy"
+	@printf '%s\n' $(FIELD_SOURCES) | \
+	    $(TIDY_EACH) sh -c '$(TIDY) "$$@" -- $(FIELD_LANGUAGE) -Isrc' tidy
+	@printf '%s\n' $(filter-out $(FIELD_SOURCES),$(SOURCES)) src/main.c | \
+	    $(TIDY_EACH) sh -c '$(TIDY) "$$@" -- $(subst ','\'',$(HOST_LANGUAGE)) -Isrc' tidy
+	@echo "lint: cppcheck"
+	@cppcheck --quiet --error-exitcode=1 --std=c11 --enable=warning,style,performance,portability \
+	    --suppressions-list=tests/lint/cppcheck.txt --inline-suppr -j 2 -Isrc src
+	@echo "lint: man pages and scripts"
+	@mandoc -Tlint -W warning $(wildcard man/*.[1-9])
+	@shellcheck .ci/run tests/*.sh
+	@echo "lint: clean"
+
+coverage: ## run the tests with gcov and print line and branch coverage by folder
+	@rm -rf build/coverage
+	@$(MAKE) --no-print-directory COVERAGE=1 SANITIZE= test
+	@$(PYTHON) tests/coverage.py build/coverage
+
+# ---- installing ---------------------------------------------------------------------------------
+
+# The reader's headers are included as "field/NAME.h", in the tree and from the installed place alike.
+FIELD_HEADERS := $(wildcard src/field/*.h)
+MAN_PAGES     := $(wildcard man/*.[1-9])
+SCHEMAS       := $(wildcard schemas/*.json)
+DOCUMENTS     := $(wildcard LICENSE *.md)
+
+install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)
+	install -d '$(DESTDIR)$(BINDIR)' '$(DESTDIR)$(LIBDIR)/pkgconfig' \
+	    '$(DESTDIR)$(INCLUDEDIR)/rotor-field/field' '$(DESTDIR)$(DATADIR)/rotortab/schemas' \
+	    '$(DESTDIR)$(DATADIR)/doc/rotortab'
+	install -m 755 $(PROGRAM) '$(DESTDIR)$(BINDIR)/rotortab'
+	install -m 644 $(FIELDLIB) '$(DESTDIR)$(LIBDIR)/librotorfield.a'
+	install -m 644 $(FIELD_HEADERS) '$(DESTDIR)$(INCLUDEDIR)/rotor-field/field'
+	printf '%s\n' 'Name: rotor-field' \
+	    'Description: Reader of rotortab tables and motion arithmetic for field devices' \
+	    'Version: $(VERSION)' 'Cflags: -I$(INCLUDEDIR)/rotor-field' \
+	    'Libs: -L$(LIBDIR) -lrotorfield' > '$(DESTDIR)$(LIBDIR)/pkgconfig/rotor-field.pc'
+	for page in $(MAN_PAGES); do \
+	    install -D -m 644 -t '$(DESTDIR)$(DATADIR)/man'/man$${page##*.} $$page || exit 1; \
+	done
+	for schema in $(SCHEMAS); do \
+	    install -m 644 $$schema '$(DESTDIR)$(DATADIR)/rotortab/schemas' || exit 1; \
+	done
+	install -m 644 $(DOCUMENTS) '$(DESTDIR)$(DATADIR)/doc/rotortab'
+
+uninstall: ## remove what install put there
+	rm -f '$(DESTDIR)$(BINDIR)/rotortab' '$(DESTDIR)$(LIBDIR)/librotorfield.a' \
+	    '$(DESTDIR)$(LIBDIR)/pkgconfig/rotor-field.pc'
+	for page in $(notdir $(MAN_PAGES)); do \
+	    rm -f '$(DESTDIR)$(DATADIR)/man'/man$${page##*.}/$$page; \
+	done
+	rm -rf '$(DESTDIR)$(INCLUDEDIR)/rotor-field' '$(DESTDIR)$(DATADIR)/rotortab' \
+	    '$(DESTDIR)$(DATADIR)/doc/rotortab'
+
+# ---- the rest -----------------------------------------------------------------------------------
+
+clean: ## remove everything that was built
+	rm -rf build
+
+help: ## this list
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' Makefile

@@ -1,0 +1,64 @@
+"""Keeps what the program writes about itself in step with the program.
+
+    generated.py --write PROGRAM    writes the generated files anew
+    generated.py --check PROGRAM    fails, with the difference, where a committed one is stale
+
+Generated are schemas/KIND.schema.json, and in any man page what stands between two such lines:
+
+    .\\" begin generated: schema policy --format man
+    .\\" end generated
+
+The words after the colon are the program's arguments; what it prints belongs between the lines.
+"""
+
+import difflib
+import pathlib
+import re
+import subprocess
+import sys
+
+KINDS = ["engine-definition", "device-profile", "policy"]
+BLOCK = re.compile(r'(^\.\\" begin generated: (.+)\n)(.*?)(^\.\\" end generated$)', re.M | re.S)
+
+
+def ask(program, arguments):
+    """What the program prints when it is run with these arguments."""
+    done = subprocess.run([program, *arguments], capture_output=True, check=False)
+    if done.returncode != 0:
+        sys.exit(f"'rotortab {' '.join(arguments)}' failed:\n{done.stderr.decode()}")
+    return done.stdout.decode("utf-8")
+
+
+def wanted(program):
+    """Yields (path, text) for every generated file, as the program would have it now."""
+    for kind in KINDS:
+        yield pathlib.Path(f"schemas/{kind}.schema.json"), ask(program, ["schema", kind])
+    for path in sorted(pathlib.Path("man").glob("*.[1-9]")):
+        text = path.read_text(encoding="utf-8")
+        if BLOCK.search(text):
+            yield path, BLOCK.sub(lambda m: m[1] + ask(program, m[2].split()) + m[4], text)
+
+
+def main(mode, program):
+    stale = 0
+    for path, text in wanted(program):
+        old = path.read_text(encoding="utf-8") if path.exists() else ""
+        if old == text:
+            continue
+        if mode == "--write":
+            path.parent.mkdir(exist_ok=True)
+            path.write_text(text, encoding="utf-8")
+            print(f"  wrote {path}")
+            continue
+        stale = 1
+        print(f"{path} is stale: run 'make generated' and commit the result", file=sys.stderr)
+        sys.stderr.writelines(difflib.unified_diff(
+            old.splitlines(True), text.splitlines(True), f"{path} (committed)",
+            f"{path} (what the program prints)"))
+    return stale
+
+
+if __name__ == "__main__":
+    if len(sys.argv) != 3 or sys.argv[1] not in ("--write", "--check"):
+        sys.exit(__doc__)
+    sys.exit(main(sys.argv[1], sys.argv[2]))

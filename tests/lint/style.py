@@ -1,0 +1,43 @@
+"""Checks what every text file of the project keeps: line length, white space, a size one can read."""
+
+import pathlib
+import subprocess
+import sys
+
+COLUMNS = 100
+LINES = 800
+SUFFIXES = {".c", ".h", ".def", ".py", ".sh"}
+
+
+def check(path):
+    """Yields what is wrong with one file."""
+    text = path.read_bytes().decode("utf-8")
+    lines = text.split("\n")
+    for number, line in enumerate(lines, 1):
+        where = f"{path}:{number}"
+        if len(line) > COLUMNS:
+            yield f"{where}: {len(line)} columns, at most {COLUMNS}"
+        if "\t" in line:
+            yield f"{where}: a tab"
+        if line != line.rstrip():
+            yield f"{where}: white space at the end"
+    if lines[-1] != "" or lines[-2:-1] == [""]:
+        yield f"{path}: must end with one newline"
+    if len(lines) > LINES:
+        yield f"{path}: {len(lines)} lines, at most {LINES}"
+
+
+def main():
+    listed = subprocess.run(["git", "ls-files", "-z", "src", "tests", "engines-demo"], check=True,
+                            capture_output=True).stdout.decode().split("\0")
+    wrong = []
+    for name in listed:
+        path = pathlib.Path(name)
+        if path.suffix in SUFFIXES and path.exists():
+            wrong.extend(check(path))
+    print("\n".join(wrong), end="\n" if wrong else "", file=sys.stderr)
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,98 @@
+"""Runs every test program given and closes on one line: `N passed, N failed`.
+
+A test program is a binary built on Check or a Python file built on unittest. Both print how many
+checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts as
+one failure. Two programs run at a time. The output of a program is shown whole where it failed.
+
+    run-all.py PROGRAM...
+"""
+
+import concurrent.futures
+import os
+import re
+import subprocess
+import sys
+import time
+
+AT_ONCE = 2
+LONGEST_SECONDS = 1800
+
+CHECK_TOTAL = re.compile(r"^\d+%: Checks: (\d+), Failures: (\d+), Errors: (\d+)$", re.M)
+UNITTEST_TOTAL = re.compile(r"^Ran (\d+) tests? in ", re.M)
+UNITTEST_VERDICT = re.compile(r"^(?:OK|FAILED)(?: \((.*)\))?$", re.M)
+
+
+class Result:
+    """What one program did: its counts, its output, and how long it took."""
+
+    def __init__(self, program, status, output, seconds):
+        self.program = program
+        self.output = output
+        self.seconds = seconds
+        self.skipped = 0
+        ran, bad = self._count()
+        if ran == 0 and self.skipped == 0:
+            bad = max(bad, 1)
+        if status != 0 and bad == 0:
+            bad = 1
+        if bad and status is None:
+            self.output += f"\nstopped: still running after {LONGEST_SECONDS} seconds\n"
+        elif bad:
+            self.output += f"\nexit status {status}\n"
+        self.failed = bad
+        self.passed = max(ran - bad, 0)
+
+    def _count(self):
+        if not self.program.endswith(".py"):
+            totals = [[int(n) for n in t] for t in CHECK_TOTAL.findall(self.output)]
+            return sum(t[0] for t in totals), sum(t[1] + t[2] for t in totals)
+        ran = sum(int(n) for n in UNITTEST_TOTAL.findall(self.output))
+        parts = {}
+        for verdict in UNITTEST_VERDICT.findall(self.output):
+            for name, number in re.findall(r"([a-z ]+)=(\d+)", verdict):
+                parts[name.strip()] = parts.get(name.strip(), 0) + int(number)
+        self.skipped = parts.get("skipped", 0)
+        bad = (parts.get("failures", 0) + parts.get("errors", 0)
+               + parts.get("unexpected successes", 0))
+        return ran - self.skipped, bad
+
+
+def run(program):
+    """Runs one program to its end and reports it."""
+    python = program.endswith(".py")
+    command = [sys.executable, "-B", program] if python else [os.path.abspath(program)]
+    started = time.monotonic()
+    try:
+        done = subprocess.run(command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                              stderr=subprocess.STDOUT, timeout=LONGEST_SECONDS, check=False)
+        status, output = done.returncode, done.stdout
+    except subprocess.TimeoutExpired as late:
+        status, output = None, late.stdout or b""
+    except OSError as error:
+        status, output = 127, str(error).encode()
+    seconds = time.monotonic() - started
+    return Result(program, status, output.decode("utf-8", "backslashreplace"), seconds)
+
+
+def main(programs):
+    os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
+    passed = failed = skipped = 0
+    with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
+        for result in pool.map(run, programs):
+            passed += result.passed
+            failed += result.failed
+            skipped += result.skipped
+            word = "FAIL" if result.failed else "ok"
+            note = f", {result.skipped} skipped" if result.skipped else ""
+            print(f"  {word:4}  {result.program}  ({result.passed} passed"
+                  f"{note}, {result.seconds:.1f} s)", flush=True)
+            if result.failed:
+                print(f"---- {result.program}\n{result.output}----", flush=True)
+    if skipped:
+        print(f"{skipped} skipped")
+    print(f"{passed} passed, {failed} failed")
+    return 1 if failed or not passed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -81,9 +81,8 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all deps deps-lint demo test generated schemas fresh lint coverage install uninstall clean help
+.PHONY: all deps deps-lint demo test generated schemas fresh lint coverage install uninstall clean help FORCE
 .DELETE_ON_ERROR:
-.SECONDARY:
 
 all: $(PROGRAM) ## build the program (the default)
 
@@ -121,7 +120,6 @@ $(OUT)/flags: FORCE
 	    { echo "libyaml, jansson or check is missing: run 'make deps' first" >&2; exit 1; }
 	@mkdir -p $(@D)
 	@printf '%s\n' $(FLAGS) | cmp -s - $@ || printf '%s\n' $(FLAGS) > $@
-FORCE:
 
 -include $(OBJECTS:.o=.d) $(OUT)/obj/main.d $(C_TESTS:=.d)
 

@@ -1,0 +1,46 @@
+/*
+ * arena.h - memory that is given out piece by piece and freed whole.
+ *
+ * A file's tree, its model and its findings live exactly as long as the run or the file they belong
+ * to, so nobody frees anything singly.  Memory that cannot be had ends the program with a message and
+ * status 2: a checker that goes on with half a definition is worse than none.
+ */
+#ifndef ROTORTAB_BASE_ARENA_H
+#define ROTORTAB_BASE_ARENA_H
+
+#include <stdarg.h>
+#include <stddef.h>
+
+struct arena_block;
+
+/* All zero is a valid, empty arena. */
+struct arena {
+    struct arena_block *newest;
+    size_t used; /* of the newest block */
+};
+
+/* `size` zeroed bytes, aligned for any type; never NULL.  Lives until arena_free. */
+void *arena_alloc(struct arena *arena, size_t size);
+
+/* The same for count items; ends the program where the product does not fit. */
+void *arena_array(struct arena *arena, size_t count, size_t size);
+
+/* A terminated copy of text[0..length). */
+char *arena_copy(struct arena *arena, const char *text, size_t length);
+
+/* printf into the arena; never NULL. */
+char *arena_printf(struct arena *arena, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+char *arena_vprintf(struct arena *arena, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
+
+/* Frees everything the arena gave out; it is empty and usable afterwards. */
+void arena_free(struct arena *arena);
+
+/*
+ * Room for one more in an array that grows: returns `items`, or a copy twice as large (the old one
+ * stays in the arena).  *capacity is kept by the caller, beside its count.
+ */
+void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacity, size_t size);
+
+#endif

@@ -1,0 +1,68 @@
+/*
+ * finding.h - what was found wrong, gathered in one list for a whole run.
+ *
+ * A finding names its rule, its place, what is wrong with the numbers in it, what that means on the
+ * engine, and the way out; where two places contradict each other, the other one is a note.
+ * Everything that can go wrong in the input is reported by adding to the list the function was given.
+ */
+#ifndef ROTORTAB_BASE_FINDING_H
+#define ROTORTAB_BASE_FINDING_H
+
+#include "base/arena.h"
+#include "base/rule.h"
+#include "base/span.h"
+
+/* A further place, with what is to be seen there. */
+struct finding_note {
+    struct span at;
+    const char *text;
+    struct finding_note *next;
+};
+
+/* A number the judgement rests on: an exact string, or a word. */
+struct finding_number {
+    const char *name; /* snake_case */
+    const char *text;
+    struct finding_number *next;
+};
+
+struct finding {
+    enum rule_id rule;
+    enum severity severity;
+    struct span at;
+    const char *message;     /* what is wrong, one sentence without a full stop */
+    const char *consequence; /* on the engine; NULL: the rule's own `why` */
+    const char *mend;        /* the way out; NULL: the rule's own `mend` */
+    struct finding_note *notes, **notes_end;
+    struct finding_number *numbers, **numbers_end;
+};
+
+struct findings {
+    struct arena *arena; /* what the findings and their texts live in */
+    struct finding **items;
+    size_t count, capacity;
+};
+
+/* An empty list in the arena. */
+void findings_start(struct findings *list, struct arena *arena);
+
+/*
+ * Adds a finding with the severity of its row.  The text is copied into the list's arena.  The
+ * pointer stays valid as long as that arena; use it to say more with the functions below.
+ */
+struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
+                            const char *format, ...) __attribute__((format(printf, 4, 5)));
+
+void finding_note(struct findings *list, struct finding *finding, struct span at,
+                  const char *format, ...) __attribute__((format(printf, 4, 5)));
+void finding_number(struct findings *list, struct finding *finding, const char *name,
+                    const char *text);
+void finding_consequence(struct findings *list, struct finding *finding, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* How many findings have exactly that severity. */
+size_t findings_with(const struct findings *list, enum severity severity);
+
+#endif

@@ -1,0 +1,87 @@
+/*
+ * rule.h - the rule table: what each rule is called, how much it weighs, and what to tell people.
+ *
+ * The rows stand in rule_rows.def, once.  Findings, `rules`, the man page, policies, the schema's
+ * list of names and the order in which rules run all come from there.  The table lies at the bottom
+ * of the program because readers of text report under it too; the functions that judge are in
+ * rules/, bound to the rows by name.
+ */
+#ifndef ROTORTAB_BASE_RULE_H
+#define ROTORTAB_BASE_RULE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+enum severity { SEVERITY_OFF, SEVERITY_NOTE, SEVERITY_WARNING, SEVERITY_ERROR };
+
+enum rule_family {
+    FAMILY_TEXT,
+    FAMILY_IDENTITY,
+    FAMILY_GEARS,
+    FAMILY_RATIO,
+    FAMILY_DIRECTION,
+    FAMILY_STOPS,
+    FAMILY_LASH,
+    FAMILY_TORQUE,
+    FAMILY_SPEED,
+    FAMILY_DEVICE,
+    FAMILY_PROVENANCE,
+    FAMILY_COUNT
+};
+
+/* What one call of a rule's function looks at. */
+enum rule_scope {
+    SCOPE_READING,    /* no function: found while the text is read */
+    SCOPE_SET,        /* all definitions of a run together */
+    SCOPE_DEFINITION, /* one definition */
+    SCOPE_SPOOL,
+    SCOPE_STAGE,
+    SCOPE_PAD,
+    SCOPE_MESH,    /* one mesh of any path, a device's reduction too */
+    SCOPE_WITNESS, /* one witness */
+    SCOPE_PAIR     /* a pad and a stage it turns */
+};
+
+/* What must be known before a rule can run at all. */
+enum rule_setting {
+    ALWAYS,     /* nothing but the definition */
+    ON_DEVICE,  /* a device profile */
+    ON_COMPILE, /* a table is being made */
+    ON_COMPARE  /* an earlier release is at hand */
+};
+
+enum rule_id {
+    RULE_NONE,
+#define ROW(symbol, id, family, severity, scope, setting, needs, summary, why, mend) RULE_##symbol,
+#include "base/rule_rows.def"
+#undef ROW
+    RULE_COUNT
+};
+
+enum { RULE_NEEDS = 4 };
+
+struct rule_row {
+    const char *id;
+    enum rule_family family;
+    enum severity severity; /* unless a policy or the finding itself says otherwise */
+    enum rule_scope scope;
+    enum rule_setting setting;
+    enum rule_id needs[RULE_NEEDS]; /* these must have passed for the same subject; RULE_NONE ends */
+    const char *summary;            /* one line: what the rule finds */
+    const char *why;                /* what it means on the engine */
+    const char *mend;               /* the way out */
+};
+
+/* The row of a rule.  Rules run in the order of the rows. */
+const struct rule_row *rule_row(enum rule_id rule);
+
+/* The rule of that name, or RULE_NONE. */
+enum rule_id rule_find(const char *id, size_t length);
+
+/* A rule of the torque or direction family guards people and pads: never waived, lowered or off. */
+bool rule_is_locked(enum rule_id rule);
+
+const char *rule_family_name(enum rule_family family);
+const char *severity_name(enum severity severity);
+
+#endif

@@ -1,0 +1,36 @@
+/*
+ * wide.h - 128-bit integers, where products of 64-bit numbers are taken.
+ *
+ * Everything the program decides is decided on integers.  Two 64-bit factors always fit a 128-bit
+ * product, so a comparison by cross-multiplying never overflows; a product of more factors goes
+ * through the checked functions below, and an overflow is passed up as `false`, to become a finding
+ * at the value's place.
+ */
+#ifndef ROTORTAB_EXACT_WIDE_H
+#define ROTORTAB_EXACT_WIDE_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+__extension__ typedef __int128 exact_wide;
+
+#define EXACT_WIDE_MAX ((((exact_wide)1 << 126) - 1) * 2 + 1)
+#define EXACT_WIDE_MIN (-EXACT_WIDE_MAX - 1)
+
+/* Each returns false, and leaves *out alone, where the result does not fit 128 bits. */
+bool exact_wide_add(exact_wide a, exact_wide b, exact_wide *out);
+bool exact_wide_mul(exact_wide a, exact_wide b, exact_wide *out);
+
+/* Greatest common divisor of |a| and |b|; 0 only for both 0.  Neither may be the least value. */
+exact_wide exact_wide_gcd(exact_wide a, exact_wide b);
+
+/* Quotient rounded towards minus infinity; b > 0. */
+exact_wide exact_wide_floor_div(exact_wide a, exact_wide b);
+
+/*
+ * Sign of a/b - c/d: -1, 0 or 1.  b > 0, d > 0.  Total: it compares whole parts and then the
+ * reciprocals of what is left (Euclid's algorithm on both at once), so nothing is multiplied.
+ */
+int exact_wide_compare(exact_wide a, exact_wide b, exact_wide c, exact_wide d);
+
+#endif

@@ -1,0 +1,182 @@
+#include "text/file.h"
+
+#include "text/utf8.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+/* Bytes of the line end at text[0..length), 0 where none stands there. */
+static size_t line_end(const char *text, size_t length)
+{
+    const unsigned char *byte = (const unsigned char *)text;
+    if (byte[0] == '\n') {
+        return 1;
+    }
+    if (byte[0] == '\r') {
+        return length > 1 && byte[1] == '\n' ? 2 : 1;
+    }
+    if (byte[0] == 0xc2 && length > 1 && byte[1] == 0x85) {
+        return 2;
+    }
+    if (byte[0] == 0xe2 && length > 2 && byte[1] == 0x80 && (byte[2] & 0xfe) == 0xa8) {
+        return 3;
+    }
+    return 0;
+}
+
+struct span text_file_span(const struct text_file *file)
+{
+    return (struct span){.file = file};
+}
+
+const char *text_file_line(const struct text_file *file, uint32_t number, size_t *length)
+{
+    if (!file || !file->bytes || number == 0) {
+        return NULL;
+    }
+    size_t start = 0;
+    for (size_t i = 0; i < file->length;) {
+        size_t end = line_end(file->bytes + i, file->length - i);
+        if (end != 0 && --number == 0) {
+            *length = i - start;
+            return file->bytes + start;
+        }
+        i += end != 0 ? end : 1;
+        start = end != 0 ? i : start;
+    }
+    *length = file->length - start;
+    return number == 1 ? file->bytes + start : NULL;
+}
+
+/* The place of byte `offset`, one character long. */
+static struct span place_of(const struct text_file *file, size_t offset)
+{
+    struct span at = {file, 1, 1, 1, 2};
+    for (size_t i = 0; i < offset;) {
+        size_t end = line_end(file->bytes + i, file->length - i);
+        if (end != 0) {
+            at.line++;
+            at.column = 1;
+            i += end;
+        } else {
+            at.column += ((unsigned char)file->bytes[i] & 0xc0) != 0x80;
+            i++;
+        }
+    }
+    at.end_line = at.line;
+    at.end_column = at.column + 1;
+    return at;
+}
+
+/* The characters that YAML 1.1 allows in a stream (section 5.1, c-printable). */
+static bool is_allowed(uint32_t code)
+{
+    return code == '\t' || code == '\n' || code == '\r' || (code >= 0x20 && code <= 0x7e) ||
+           code == 0x85 || (code >= 0xa0 && code <= 0xfffd) || code >= 0x10000;
+}
+
+static bool starts_with(const struct text_file *file, const char *mark, size_t length)
+{
+    return file->length >= length && memcmp(file->bytes, mark, length) == 0;
+}
+
+/* Reports text that nobody could read; true where there is none of it. */
+static bool check_characters(const struct text_file *file, struct findings *findings)
+{
+    if (starts_with(file, "\xff\xfe", 2) || starts_with(file, "\xfe\xff", 2)) {
+        finding_add(findings, RULE_NOT_UTF8, place_of(file, 0),
+                    "this is UTF-16 text (it begins with that byte order mark)");
+        return false;
+    }
+    for (size_t i = 0; i < file->length;) {
+        uint32_t code = 0;
+        size_t size = text_utf8_decode(file->bytes + i, file->length - i, &code);
+        if (size == 0) {
+            finding_add(findings, RULE_NOT_UTF8, place_of(file, i),
+                        "byte 0x%02x is not part of any UTF-8 character",
+                        (unsigned)(unsigned char)file->bytes[i]);
+            return false;
+        }
+        if (!is_allowed(code) || (code == 0xfeff && i != 0)) {
+            struct finding *finding =
+                finding_add(findings, RULE_YAML_SYNTAX, place_of(file, i),
+                            "character U+%04X cannot stand in YAML", (unsigned)code);
+            finding_mend(findings, finding,
+                         "Delete the character; if there are many, this is not a text file.");
+            return false;
+        }
+        i += size;
+    }
+    return true;
+}
+
+/* Reads up to `room` bytes; -1 with errno on failure. */
+static ssize_t read_up_to(int fd, char *bytes, size_t room)
+{
+    size_t got = 0;
+    while (got < room) {
+        ssize_t more = read(fd, bytes + got, room - got);
+        if (more < 0 && errno == EINTR) {
+            continue;
+        }
+        if (more < 0) {
+            return -1;
+        }
+        if (more == 0) {
+            break;
+        }
+        got += (size_t)more;
+    }
+    return (ssize_t)got;
+}
+
+static enum text_load load_open(struct text_file *file, int fd, struct arena *arena,
+                                struct findings *findings)
+{
+    struct stat status;
+    if (fstat(fd, &status) != 0) {
+        return TEXT_UNREADABLE;
+    }
+    bool sized = S_ISREG(status.st_mode) && status.st_size <= TEXT_FILE_LIMIT;
+    size_t room = sized ? (size_t)status.st_size + 1 : (size_t)TEXT_FILE_LIMIT + 1;
+    bool large = S_ISREG(status.st_mode) && status.st_size > TEXT_FILE_LIMIT;
+    ssize_t got = 0;
+    if (!large) {
+        char *bytes = arena_alloc(arena, room);
+        got = read_up_to(fd, bytes, room);
+        if (got < 0) {
+            return TEXT_UNREADABLE;
+        }
+        large = (size_t)got > (size_t)TEXT_FILE_LIMIT;
+        file->bytes = bytes;
+        file->length = (size_t)got;
+    }
+    if (large) {
+        file->bytes = NULL;
+        finding_add(findings, RULE_TOO_LARGE, text_file_span(file),
+                    "the file has more than %d bytes", TEXT_FILE_LIMIT);
+        return TEXT_REFUSED;
+    }
+    return check_characters(file, findings) ? TEXT_LOADED : TEXT_REFUSED;
+}
+
+enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
+                              struct findings *findings)
+{
+    *file = (struct text_file){.path = path};
+    if (strcmp(path, "-") == 0) {
+        return load_open(file, STDIN_FILENO, arena, findings);
+    }
+    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
+    if (fd < 0) {
+        return TEXT_UNREADABLE;
+    }
+    enum text_load result = load_open(file, fd, arena, findings);
+    int saved = errno;
+    close(fd);
+    errno = saved;
+    return result;
+}

@@ -1,0 +1,42 @@
+/*
+ * file.h - a source file in memory, and the lines in it.
+ *
+ * A definition has a few kilobytes, so a file is read whole, and one larger than TEXT_FILE_LIMIT is
+ * refused before it is.  The text is checked to be UTF-8 before anything else looks at it, so all
+ * later code may take that for granted.
+ */
+#ifndef ROTORTAB_TEXT_FILE_H
+#define ROTORTAB_TEXT_FILE_H
+
+#include "base/finding.h"
+
+#include <stdbool.h>
+
+enum { TEXT_FILE_LIMIT = 1 << 20 }; /* bytes */
+
+struct text_file {
+    const char *path;  /* as people named it; "-" for standard input */
+    const char *bytes; /* NULL where only the name is kept */
+    size_t length;
+};
+
+enum text_load {
+    TEXT_LOADED,
+    TEXT_REFUSED,   /* a finding says why */
+    TEXT_UNREADABLE /* errno says why; nothing was reported */
+};
+
+/* Reads the file at `path` ("-": standard input) into the arena.  `file` is filled in any case. */
+enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
+                              struct findings *findings);
+
+/* The file as a whole, as a place. */
+struct span text_file_span(const struct text_file *file);
+
+/*
+ * Line `number` (from 1) without its end; *length counts bytes.  NULL where there is no such line.
+ * Lines end as YAML 1.1 ends them: LF, CR LF, CR, NEL, LS or PS.
+ */
+const char *text_file_line(const struct text_file *file, uint32_t number, size_t *length);
+
+#endif

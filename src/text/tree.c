@@ -1,0 +1,243 @@
+#include "text/tree.h"
+
+#include "text/utf8.h"
+
+#include <string.h>
+#include <yaml.h>
+
+/* Definitions need nine levels; a bracket that was never closed needs thousands. */
+enum { DEPTH_LIMIT = 32 };
+
+/* What is open while events come in: the collection, and where its next child goes. */
+struct level {
+    struct text_node *node;
+    struct text_node **end;
+    struct text_node *key; /* read, still without its value */
+};
+
+struct reader {
+    const struct text_file *file;
+    struct arena *arena;
+    struct findings *findings;
+    struct text_node *root;
+    struct level levels[DEPTH_LIMIT];
+    size_t depth;
+    size_t documents;
+};
+
+static struct span span_between(const struct reader *r, const yaml_mark_t *start,
+                                const yaml_mark_t *end)
+{
+    return (struct span){r->file, (uint32_t)start->line + 1, (uint32_t)start->column + 1,
+                         (uint32_t)end->line + 1, (uint32_t)end->column + 1};
+}
+
+/* A value that spans nothing (a blank) is shown one column wide. */
+static struct span widen(struct span at)
+{
+    if (at.line == at.end_line && at.column == at.end_column) {
+        at.end_column++;
+    }
+    return at;
+}
+
+/* Hangs the node where the collection that is open wants it.  A map takes key and value in turn. */
+static void place(struct reader *r, struct text_node *node)
+{
+    if (r->depth == 0) {
+        if (!r->root) {
+            r->root = node;
+        }
+        return;
+    }
+    struct level *level = &r->levels[r->depth - 1];
+    if (level->node->kind == TEXT_MAP && !level->key) {
+        level->key = node;
+        return;
+    }
+    node->key = level->key;
+    level->key = NULL;
+    level->node->count++;
+    *level->end = node;
+    level->end = &node->next;
+    level->node->at.end_line = node->at.end_line;
+    level->node->at.end_column = node->at.end_column;
+}
+
+static void refuse_decoration(struct reader *r, struct span at, const yaml_char_t *anchor,
+                              const yaml_char_t *tag)
+{
+    if (anchor) {
+        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "anchor &%s is used", (const char *)anchor);
+    }
+    if (tag) {
+        finding_add(r->findings, RULE_TAG_REFUSED, at, "tag %s is used", (const char *)tag);
+    }
+}
+
+static void take_scalar(struct reader *r, const yaml_event_t *event)
+{
+    struct text_node *node = arena_alloc(r->arena, sizeof *node);
+    node->kind = TEXT_SCALAR;
+    node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
+    node->at = widen(span_between(r, &event->start_mark, &event->end_mark));
+    node->text = arena_copy(r->arena, (const char *)event->data.scalar.value,
+                            event->data.scalar.length);
+    node->length = event->data.scalar.length;
+    refuse_decoration(r, node->at, event->data.scalar.anchor, event->data.scalar.tag);
+    const struct level *level = r->depth ? &r->levels[r->depth - 1] : NULL;
+    if (level && level->node->kind == TEXT_MAP && !level->key && node->plain &&
+        strcmp(node->text, "<<") == 0) {
+        finding_add(r->findings, RULE_ALIAS_REFUSED, node->at, "a merge key is used");
+    }
+    place(r, node);
+}
+
+/* False where the nesting is too deep to go on. */
+static bool open_collection(struct reader *r, const yaml_event_t *event, enum text_kind kind)
+{
+    struct span at = span_between(r, &event->start_mark, &event->end_mark);
+    if (r->depth == DEPTH_LIMIT) {
+        finding_add(r->findings, RULE_TOO_DEEP, widen(at), "more than %d levels are nested here",
+                    DEPTH_LIMIT);
+        return false;
+    }
+    struct text_node *node = arena_alloc(r->arena, sizeof *node);
+    node->kind = kind;
+    node->at = widen(at);
+    if (kind == TEXT_MAP) {
+        refuse_decoration(r, at, event->data.mapping_start.anchor, event->data.mapping_start.tag);
+    } else {
+        refuse_decoration(r, at, event->data.sequence_start.anchor,
+                          event->data.sequence_start.tag);
+    }
+    r->levels[r->depth++] = (struct level){node, &node->first, NULL};
+    return true;
+}
+
+static void close_collection(struct reader *r, const yaml_event_t *event)
+{
+    struct text_node *node = r->levels[--r->depth].node;
+    /* A flow collection ends with its bracket; a block one with its last child, set in place(). */
+    if (event->end_mark.index > event->start_mark.index) {
+        node->at.end_line = (uint32_t)event->end_mark.line + 1;
+        node->at.end_column = (uint32_t)event->end_mark.column + 1;
+    }
+    place(r, node);
+}
+
+/* A key that is a collection, in a tree whose keys are scalars, is reported and made a scalar. */
+static void check_keys(struct reader *r, struct text_node *node)
+{
+    for (struct text_node *child = node->first; child; child = child->next) {
+        if (child->key && child->key->kind != TEXT_SCALAR) {
+            finding_add(r->findings, RULE_WRONG_SHAPE, child->key->at, "a key is not a word");
+            child->key->kind = TEXT_SCALAR;
+            child->key->text = "";
+            child->key->length = 0;
+        }
+        check_keys(r, child);
+    }
+}
+
+static void report_syntax(struct reader *r, const yaml_parser_t *parser)
+{
+    struct span at = widen(span_between(r, &parser->problem_mark, &parser->problem_mark));
+    struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, at, "%s",
+                                          parser->problem ? parser->problem : "unreadable");
+    if (parser->context) {
+        finding_note(r->findings, finding,
+                     widen(span_between(r, &parser->context_mark, &parser->context_mark)), "%s",
+                     parser->context);
+    }
+}
+
+/* Takes one event; false where nothing more is to be read. */
+static bool take(struct reader *r, const yaml_event_t *event)
+{
+    switch (event->type) {
+    case YAML_SCALAR_EVENT:
+        take_scalar(r, event);
+        return true;
+    case YAML_MAPPING_START_EVENT:
+        return open_collection(r, event, TEXT_MAP);
+    case YAML_SEQUENCE_START_EVENT:
+        return open_collection(r, event, TEXT_LIST);
+    case YAML_MAPPING_END_EVENT:
+    case YAML_SEQUENCE_END_EVENT:
+        close_collection(r, event);
+        return true;
+    case YAML_ALIAS_EVENT: {
+        struct span at = span_between(r, &event->start_mark, &event->end_mark);
+        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "alias *%s is used",
+                    (const char *)event->data.alias.anchor);
+        struct text_node *node = arena_alloc(r->arena, sizeof *node);
+        node->at = at;
+        node->text = "";
+        place(r, node);
+        return true;
+    }
+    case YAML_DOCUMENT_START_EVENT:
+        if (++r->documents > 1) {
+            finding_add(r->findings, RULE_MANY_DOCUMENTS,
+                        widen(span_between(r, &event->start_mark, &event->end_mark)),
+                        "a second document begins here");
+            return false;
+        }
+        return true;
+    case YAML_STREAM_END_EVENT:
+        return false;
+    case YAML_NO_EVENT:
+    case YAML_STREAM_START_EVENT:
+    case YAML_DOCUMENT_END_EVENT:
+        break;
+    }
+    return true;
+}
+
+struct text_node *text_tree_read(const struct text_file *file, struct arena *arena,
+                                 struct findings *findings)
+{
+    struct reader reader = {.file = file, .arena = arena, .findings = findings};
+    yaml_parser_t parser;
+    if (!yaml_parser_initialize(&parser)) {
+        finding_add(findings, RULE_YAML_SYNTAX, text_file_span(file), "out of memory");
+        return NULL;
+    }
+    yaml_parser_set_input_string(&parser, (const unsigned char *)file->bytes, file->length);
+    yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
+
+    bool more = true;
+    bool whole = true;
+    while (more) {
+        yaml_event_t event;
+        if (!yaml_parser_parse(&parser, &event)) {
+            report_syntax(&reader, &parser);
+            whole = false;
+            break;
+        }
+        more = take(&reader, &event);
+        yaml_event_delete(&event);
+    }
+    yaml_parser_delete(&parser);
+    if (!whole || reader.depth != 0) {
+        return NULL;
+    }
+    if (reader.root) {
+        check_keys(&reader, reader.root);
+    }
+    return reader.root;
+}
+
+struct span text_part(const struct text_node *node, size_t offset, size_t length)
+{
+    struct span at = node->at;
+    size_t characters = text_utf8_count(node->text, node->length);
+    size_t quotes = node->plain ? 0 : 2;
+    if (at.line != at.end_line || at.end_column - at.column != characters + quotes) {
+        return at;
+    }
+    at.column += (uint32_t)(quotes / 2 + text_utf8_count(node->text, offset));
+    at.end_column = at.column + (uint32_t)text_utf8_count(node->text + offset, length);
+    return widen(at);
+}

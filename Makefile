@@ -168,9 +168,6 @@ fresh: $(PROGRAM) ## fail where a committed generated file is stale
 
 # ---- lint and coverage --------------------------------------------------------------------------
 
-TIDY = clang-tidy --quiet --warnings-as-errors='*'
-TIDY_EACH = xargs -n 4 -P 2
-
 lint: ## clang as a second compiler, static analysis, style, include directions, man pages
 	@echo "lint: includes, floating point, style"
 	@$(PYTHON) tests/lint/includes.py
@@ -181,10 +178,9 @@ lint: ## clang as a second compiler, static analysis, style, include directions,
 	@echo "lint: clang"
 	@$(MAKE) --no-print-directory CC=clang SANITIZE= COVERAGE= all
 	@echo "lint: clang-tidy"
-	@printf '%s\n' $(FIELD_SOURCES) | \
-	    $(TIDY_EACH) sh -c '$(TIDY) "$$@" -- $(FIELD_LANGUAGE) -Isrc' tidy
-	@printf '%s\n' $(filter-out $(FIELD_SOURCES),$(SOURCES)) src/main.c | \
-	    $(TIDY_EACH) sh -c '$(TIDY) "$$@" -- $(subst ','\'',$(HOST_LANGUAGE)) -Isrc' tidy
+	@$(PYTHON) tests/lint/tidy.py $(FIELD_SOURCES) -- $(FIELD_LANGUAGE) -Isrc
+	@$(PYTHON) tests/lint/tidy.py $(filter-out $(FIELD_SOURCES),$(SOURCES)) src/main.c -- \
+	    $(HOST_LANGUAGE) -Isrc
 	@echo "lint: cppcheck"
 	@cppcheck --quiet --error-exitcode=1 --std=c11 --enable=warning,style,performance,portability \
 	    --suppressions-list=tests/lint/cppcheck.txt --inline-suppr -j 2 -Isrc src

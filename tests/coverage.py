@@ -19,7 +19,7 @@ def percent(part, whole):
 
 def main(build):
     report = json.loads(subprocess.run(
-        ["gcovr", "--root", ".", "--filter", "src/", "--json-summary", build],
+        ["gcovr", "--root", ".", "--filter", "src/", "--json-summary", "-", build],
         check=True, capture_output=True).stdout)
     names = ("line_covered", "line_total", "branch_covered", "branch_total")
     folders = collections.defaultdict(lambda: [0, 0, 0, 0])

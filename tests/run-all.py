@@ -1,8 +1,8 @@
 """Runs every test program given and closes on one line: `N passed, N failed`.
 
 A test program is a binary built on Check or a Python file built on unittest. Both print how many
-checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts as
-one failure. Two programs run at a time. The output of a program is shown whole where it failed.
+checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts
+as one failure. Two programs run at a time. The output of a program is shown whole where it failed.
 
     run-all.py PROGRAM...
 """

@@ -1,8 +1,8 @@
 """Golden tests: what the program prints, byte for byte, for the cases in cases.txt.
 
 A case is a line `name: command`. The command is a shell line; it runs in a fresh copy of
-engines-demo with `rotortab` on the path, without colour, in the C locale and on a fixed day. What it
-must print stands in expected/NAME.txt: the exit status, standard output and standard error.
+engines-demo with `rotortab` on the path, without colour, in the C locale and on a fixed day. What
+it must print stands in expected/NAME.txt: the exit status, standard output and standard error.
 
 GOLDEN_UPDATE=1 in the environment writes the expected files anew, for a review with `git diff`.
 """

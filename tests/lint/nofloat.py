@@ -15,7 +15,8 @@ ALLOWED = {}
 
 SKIP = re.compile(r'//[^\n]*|/\*.*?\*/|"(?:\\.|[^"\\\n])*"|\'(?:\\.|[^\'\\\n])*\'', re.S)
 FLOAT = re.compile(
-    r"\b(?:float|double|_Complex|strtod|strtof|strtold|atof|json_real|json_real_value|json_number_value)\b"
+    r"\b(?:float|double|_Complex|strtod|strtof|strtold|atof)\b"
+    r"|\b(?:json_real|json_real_value|json_number_value)\b"
     r"|<(?:math|tgmath|complex|fenv|float)\.h>"
     r"|(?<![\w.])(?:\d+\.\d*|\.\d+)(?:[eE][+-]?\d+)?[fFlL]?(?!\w)"
     r"|(?<![\w.])\d+[eE][+-]?\d+")

@@ -1,4 +1,4 @@
-"""Checks what every text file of the project keeps: line length, white space, a size one can read."""
+"""Checks what every source file keeps: line length, white space, a size one can read."""
 
 import pathlib
 import subprocess

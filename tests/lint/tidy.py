@@ -1,0 +1,31 @@
+"""Runs clang-tidy over source files, two at a time, and shows only what it finds.
+
+    tidy.py FILE... -- COMPILER-FLAG...
+"""
+
+import concurrent.futures
+import subprocess
+import sys
+
+AT_ONCE = 2
+
+
+def main(arguments):
+    end = arguments.index("--")
+    files, flags = arguments[:end], arguments[end:]
+
+    def tidy(path):
+        return subprocess.run(["clang-tidy", "--quiet", "--warnings-as-errors=*", path, *flags],
+                              capture_output=True, text=True, check=False)
+
+    failed = 0
+    with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
+        for done in pool.map(tidy, files):
+            if done.returncode != 0:
+                print(done.stdout + done.stderr, file=sys.stderr)
+                failed = 1
+    return failed
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

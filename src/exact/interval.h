@@ -1,9 +1,9 @@
 /*
  * interval.h - closed intervals of rationals, for what was rounded or measured.
  *
- * A stated 2.2522 is every number from 2.25215 to 2.25225.  Sums and products of intervals hold every
- * result of their members, and a limit takes whichever end is safe.  An exact number is an interval
- * whose ends are equal.
+ * A stated 2.2522 is every number from 2.25215 to 2.25225.  Sums and products of intervals hold
+ * every result of their members, and a limit takes whichever end is safe.  An exact number is an
+ * interval whose ends are equal.
  */
 #ifndef ROTORTAB_EXACT_INTERVAL_H
 #define ROTORTAB_EXACT_INTERVAL_H

@@ -4,8 +4,8 @@
  * A number is digits (12), a decimal (2.2522, .5 is refused: a digit stands before the point) or a
  * fraction (3/8), with an optional sign.  No exponent, no underscore, no hexadecimal, no leading +.
  * A leading zero is allowed before a point only ("007" is refused).  `±` (U+00B1) may stand for
- * `+/-`.  Blanks (spaces, tabs) between the parts may be missing; none stands before the first part,
- * inside a number, or after the last.
+ * `+/-`.  Blanks (spaces, tabs) between the parts may be missing; none stands before the first
+ * part, inside a number, or after the last.
  */
 #ifndef ROTORTAB_EXACT_QUANTITY_H
 #define ROTORTAB_EXACT_QUANTITY_H
@@ -51,8 +51,8 @@ struct exact_quantity_result exact_quantity_read(const char *text, size_t length
                                                  struct exact_quantity *out);
 
 /*
- * The interval a quantity stands for, in its unit: stated -/+ tolerance where one is written, half a
- * unit in the last place about a decimal without one, a point for an integer or a fraction.
+ * The interval a quantity stands for, in its unit: stated -/+ tolerance where one is written, half
+ * a unit in the last place about a decimal without one, a point for an integer or a fraction.
  * False on overflow.
  */
 bool exact_quantity_interval(const struct exact_quantity *q, struct exact_interval *out);

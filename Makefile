@@ -133,6 +133,7 @@ for package in $(1); do \
         missing="$$missing $$package"; \
 done; \
 if [ -n "$$missing" ]; then \
+    echo "missing packages:$$missing"; \
     as_root=; \
     if [ "$$(id -u)" -ne 0 ]; then as_root=sudo; fi; \
     $$as_root apt-get update -q && \

@@ -28,23 +28,32 @@ run() {
     fi
 }
 
-say "A folder of engine definitions, each from another source of numbers. Are they consistent, and" \
-    "will the field device turn the rotor to every blade with them?"
-run 0 check --device bench-9.device.yaml .
+device=devices/slipway-4.device.yaml
 
-say "They are. So they go into one table for the device ..."
-run 0 compile --device bench-9.device.yaml -o fleet.rotor .
+say "A folder of engine definitions. One has tooth counts from a drawing, one only a rounded ratio" \
+    "from a book, one had to be counted on a real engine. Are they consistent?"
+run 0 check engines
 
-say "... which says what the device will know, in words."
+say "What is released goes into one table for the field device ..."
+released=$(grep -l '^status: released' engines/*.yaml)
+# shellcheck disable=SC2086 # a list of file names without spaces
+run 0 compile --device $device -o fleet.rotor $released
+
+say "... which holds, in words:"
 run 0 show fleet.rotor
 
-say "This is where the blades of one stage will stand: the device's counts, how far off the blade" \
-    "each whole count is, and when it gets there."
-run 0 stops --device bench-9.device.yaml --stage HPC-1 harrow-20.engine.yaml
+say "Here the device will stop for the first compressor stage of the Quern 12. Its counts are whole" \
+    "numbers and a blade's place is not; what is left over never grows past half a count."
+run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
-say "Now somebody copies a tooth count from the wrong line of the drawing: 33 for 37."
-sed -i 's/teeth: \[19, 37\]/teeth: [19, 33]/' harrow-20.engine.yaml
-run 1 check harrow-20.engine.yaml
+say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth for 41."
+mkdir mistake
+sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
+run 1 check mistake
 
-say "The path and the ratio from the manual disagree, and nothing is compiled until a human has" \
-    "found out which of the two is true."
+say "The path no longer agrees with the book's ratio nor with what was counted on the engine, so" \
+    "nothing is compiled. And this is what it would have done on the engine:"
+run 1 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
+
+say "The arithmetic is checked; the engine is not. The engine manufacturer's current manual, local" \
+    "rules and licensed staff decide what is turned, and how."

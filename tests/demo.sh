@@ -30,8 +30,8 @@ run() {
 
 device=devices/slipway-4.device.yaml
 
-say "A folder of engine definitions. One has tooth counts from a drawing, one only a rounded ratio" \
-    "from a book, one had to be counted on a real engine. Are they consistent?"
+say "A folder of engine definitions. One has tooth counts from a drawing, one only a ratio that a" \
+    "book has rounded, one had to be counted on a real engine. Are they consistent?"
 run 0 check engines
 
 say "What is released goes into one table for the field device ..."
@@ -42,8 +42,8 @@ run 0 compile --device $device -o fleet.rotor $released
 say "... which holds, in words:"
 run 0 show fleet.rotor
 
-say "Here the device will stop for the first compressor stage of the Quern 12. Its counts are whole" \
-    "numbers and a blade's place is not; what is left over never grows past half a count."
+say "Here the device will stop for the first compressor stage of the Quern 12. A count is a whole" \
+    "number and a blade's place is not; what is left over never grows past half a count."
 run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
 say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth for 41."
@@ -55,5 +55,5 @@ say "The path no longer agrees with the book's ratio nor with what was counted o
     "nothing is compiled. And this is what it would have done on the engine:"
 run 1 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
 
-say "The arithmetic is checked; the engine is not. The engine manufacturer's current manual, local" \
-    "rules and licensed staff decide what is turned, and how."
+say "The arithmetic is checked; the engine is not. The engine manufacturer's current manual," \
+    "local rules and licensed staff decide what is turned, and how."

@@ -1,0 +1,151 @@
+"""Checks the checkers: each lint script and the test runner must fail on what they are there for."""
+
+import pathlib
+import subprocess
+import sys
+import tempfile
+import textwrap
+import unittest
+
+HERE = pathlib.Path(__file__).resolve().parent
+RUN_ALL = HERE.parent / "run-all.py"
+
+
+class Lint(unittest.TestCase):
+    """Runs one script in a folder of its own, holding the files a test names."""
+
+    def run_in(self, files, script, *arguments):
+        with tempfile.TemporaryDirectory() as scratch:
+            for name, text in files.items():
+                path = pathlib.Path(scratch, name)
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_text(textwrap.dedent(text), encoding="utf-8")
+            done = subprocess.run([sys.executable, "-B", str(script), *arguments], cwd=scratch,
+                                  capture_output=True, text=True, check=False)
+        return done.returncode, done.stdout + done.stderr
+
+    def assert_fails(self, files, script, message):
+        status, output = self.run_in(files, script)
+        self.assertIn(message, output)
+        self.assertEqual(status, 1)
+
+
+class Includes(Lint):
+    """includes.py"""
+
+    SCRIPT = HERE / "includes.py"
+
+    def test_down_is_allowed(self):
+        files = {
+            "src/main.c": '#include "text/a.h"\n#include <stdio.h>\n',
+            "src/text/a.h": '#include "text/b.h"\n',
+            "src/text/b.h": '#include "field/c.h"\n',
+            "src/field/c.h": "#include <stdint.h>\n",
+        }
+        self.assertEqual(self.run_in(files, self.SCRIPT), (0, ""))
+
+    def test_up_is_not(self):
+        files = {"src/text/a.c": '#include "model/b.h"\n', "src/model/b.h": ""}
+        self.assert_fails(files, self.SCRIPT, "src/text/a.c:1: text may not include model")
+
+    def test_field_needs_no_library(self):
+        self.assert_fails({"src/field/a.c": "#include <string.h>\n"}, self.SCRIPT,
+                          "<string.h> is no freestanding header")
+
+    def test_field_includes_nothing_of_the_compiler(self):
+        files = {"src/field/a.c": '#include "base/b.h"\n', "src/base/b.h": ""}
+        # field is the lowest folder, so even base stands above it
+        self.assert_fails(files, self.SCRIPT, "field may not include base")
+
+    def test_circle(self):
+        files = {"src/text/a.h": '#include "text/b.h"\n', "src/text/b.h": '#include "text/a.h"\n'}
+        self.assert_fails(files, self.SCRIPT,
+                          "circle of includes: src/text/a.h > src/text/b.h > src/text/a.h")
+
+    def test_path_not_from_src(self):
+        files = {"src/text/a.c": '#include "b.h"\n', "src/text/b.h": ""}
+        self.assert_fails(files, self.SCRIPT, '"b.h" is no path from src/')
+
+    def test_unknown_folder(self):
+        self.assert_fails({"src/misc/a.c": ""}, self.SCRIPT, "the folder is not in the order")
+
+
+class NoFloat(Lint):
+    """nofloat.py"""
+
+    SCRIPT = HERE / "nofloat.py"
+
+    def test_comments_strings_and_integers_are_no_floats(self):
+        text = '/* a double,\n 1.5 */ // float\nchar s[] = "0.5 double"; int a = 0x1e3 + 12;\n'
+        self.assertEqual(self.run_in({"src/a.c": text}, self.SCRIPT), (0, ""))
+
+    def test_each_kind_of_float(self):
+        for text in ("double d;", "float f;", "#include <math.h>", "x = strtod(s, 0);", "x = 1.5;",
+                     "x = .5f;", "x = 1e3;", "json_real(x);"):
+            with self.subTest(text):
+                self.assert_fails({"src/a.c": "int a;\n" + text + "\n"}, self.SCRIPT,
+                                  "src/a.c:2: floating point")
+
+
+class RunAll(Lint):
+    """run-all.py: the closing line has to be true."""
+
+    GOOD = """
+        import unittest
+        class T(unittest.TestCase):
+            def test_one(self): pass
+            def test_two(self): pass
+        unittest.main()
+        """
+
+    def closing_line(self, text):
+        status, output = self.run_in({"a_test.py": self.GOOD, "b_test.py": text}, RUN_ALL,
+                                     "a_test.py", "b_test.py")
+        return status, output.splitlines()[-1], output
+
+    def test_all_pass(self):
+        self.assertEqual(self.closing_line(self.GOOD)[:2], (0, "4 passed, 0 failed"))
+
+    def test_failures_and_errors_count_and_are_shown(self):
+        status, line, output = self.closing_line("""
+            import unittest
+            class T(unittest.TestCase):
+                def test_a(self): self.assertEqual("left", "right")
+                def test_b(self): raise OSError
+                def test_c(self): pass
+            unittest.main()
+            """)
+        self.assertEqual((status, line), (1, "3 passed, 2 failed"))
+        self.assertIn("'left' != 'right'", output)
+
+    def test_skipped_is_not_passed(self):
+        status, line, output = self.closing_line("""
+            import unittest
+            class T(unittest.TestCase):
+                @unittest.skip("why")
+                def test_a(self): pass
+                def test_b(self): pass
+            unittest.main()
+            """)
+        self.assertEqual((status, line), (0, "3 passed, 0 failed"))
+        self.assertIn("1 skipped", output)
+
+    def test_a_program_that_dies_or_runs_nothing_fails(self):
+        for text in ("import os; os.abort()", "print('fine')", "raise SystemExit(0)"):
+            with self.subTest(text):
+                self.assertEqual(self.closing_line(text)[:2], (1, "2 passed, 1 failed"))
+
+    def test_totals_of_check_are_added(self):
+        script = "#!/bin/sh\necho '50%: Checks: 4, Failures: 1, Errors: 1'\nexit 1\n"
+        with tempfile.TemporaryDirectory() as scratch:
+            path = pathlib.Path(scratch, "a_test")
+            path.write_text(script, encoding="utf-8")
+            path.chmod(0o755)
+            done = subprocess.run([sys.executable, "-B", str(RUN_ALL), str(path)],
+                                  capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 1)
+        self.assertEqual(done.stdout.splitlines()[-1], "2 passed, 2 failed")
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,63 @@
+#include "turning/drift.h"
+
+struct exact_rational turning_pitch(int64_t blades)
+{
+    struct exact_rational pitch = exact_whole(360);
+    (void)exact_make(360, blades, &pitch); /* cannot overflow */
+    return pitch;
+}
+
+bool turning_uncertainty(struct exact_interval within, struct exact_rational used,
+                         struct exact_rational *out)
+{
+    struct exact_rational below;
+    struct exact_rational above;
+    if (!exact_sub(used, within.lo, &below) || !exact_div(below, within.lo, &below) ||
+        !exact_sub(within.hi, used, &above) || !exact_div(above, within.hi, &above)) {
+        return false;
+    }
+    return exact_mul(exact_whole(360), exact_compare(below, above) > 0 ? below : above, out);
+}
+
+bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts_per_turn,
+                     struct exact_rational *counts, struct exact_rational *degrees)
+{
+    struct exact_rational left;
+    struct exact_rational share;
+    if (!exact_mul(exact_whole(whole), exact_whole(blades), &left) ||
+        !exact_sub(left, counts_per_turn, &left) || !exact_div(left, counts_per_turn, &share) ||
+        !exact_mul(share, exact_whole(360), degrees)) {
+        return false;
+    }
+    *counts = left;
+    return true;
+}
+
+bool turning_turns_to(struct exact_rational per_turn, struct exact_rational degrees, int64_t *out)
+{
+    struct exact_rational turns;
+    if (!exact_div(degrees, per_turn, &turns)) {
+        return false;
+    }
+    *out = exact_floor(turns);
+    return true;
+}
+
+bool turning_lash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
+                            struct exact_rational adapter_lash, struct exact_rational *out)
+{
+    struct exact_rational through;
+    return exact_mul(pad, adapter_ratio, &through) && exact_add(through, adapter_lash, out);
+}
+
+bool turning_lash_counts(struct exact_rational at_device,
+                         struct exact_rational counts_per_device_turn, int64_t *out)
+{
+    struct exact_rational counts;
+    if (!exact_mul(at_device, counts_per_device_turn, &counts) ||
+        !exact_div(counts, exact_whole(360), &counts)) {
+        return false;
+    }
+    *out = exact_ceil(counts);
+    return true;
+}

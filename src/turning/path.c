@@ -1,0 +1,118 @@
+#include "turning/path.h"
+
+/* Willis, solved for each pair: the other two cases are inverses of these. */
+bool turning_epicyclic_ratio(const struct turning_mesh *mesh, struct exact_rational *out)
+{
+    struct exact_rational ring_per_sun;
+    struct exact_rational ratio;
+    if (!exact_make(mesh->ring_teeth, mesh->sun_teeth, &ring_per_sun)) {
+        return false;
+    }
+    enum turning_member faster = TURNING_SUN;
+    bool fine = true;
+    switch (mesh->held) {
+    case TURNING_RING: /* sun turns per carrier turn: 1 + ring/sun */
+        fine = exact_add(exact_whole(1), ring_per_sun, &ratio);
+        break;
+    case TURNING_SUN: /* ring turns per carrier turn: 1 + sun/ring */
+        faster = TURNING_RING;
+        fine = exact_div(exact_whole(1), ring_per_sun, &ratio) &&
+               exact_add(exact_whole(1), ratio, &ratio);
+        break;
+    case TURNING_CARRIER: /* sun turns per ring turn: -ring/sun */
+        ratio = exact_negate(ring_per_sun);
+        break;
+    }
+    if (!fine) {
+        return false;
+    }
+    if (mesh->in == faster) {
+        *out = ratio;
+        return true;
+    }
+    return exact_div(exact_whole(1), ratio, out);
+}
+
+bool turning_path_ratio(const struct turning_mesh *meshes, size_t count,
+                        struct exact_rational *out)
+{
+    struct exact_rational ratio = exact_whole(1);
+    for (size_t i = 0; i < count; i++) {
+        struct exact_rational step = exact_whole(1);
+        if (meshes[i].kind == TURNING_EPICYCLIC) {
+            if (!turning_epicyclic_ratio(&meshes[i], &step)) {
+                return false;
+            }
+            step = exact_abs(step);
+        } else if (meshes[i].kind != TURNING_DIRECT &&
+                   !exact_make(meshes[i].rotor_teeth, meshes[i].pad_teeth, &step)) {
+            return false;
+        }
+        if (!exact_mul(ratio, step, &ratio)) {
+            return false;
+        }
+    }
+    *out = ratio;
+    return true;
+}
+
+enum turning_direction turning_opposite(enum turning_direction direction)
+{
+    return direction == TURNING_NOWHERE ? direction
+                                        : (enum turning_direction)((unsigned)direction ^ 1u);
+}
+
+bool turning_same_axis(enum turning_direction a, enum turning_direction b)
+{
+    return a != TURNING_NOWHERE && b != TURNING_NOWHERE && a / 2 == b / 2;
+}
+
+struct turning_shaft turning_facing(enum turning_direction faces, bool clockwise)
+{
+    /* Facing it, one looks against the way it faces. */
+    return (struct turning_shaft){turning_opposite(faces), clockwise ? 1 : -1};
+}
+
+int turning_sign_along(struct turning_shaft shaft, enum turning_direction direction)
+{
+    if (!turning_same_axis(shaft.along, direction)) {
+        return 0;
+    }
+    return shaft.along == direction ? shaft.sign : -shaft.sign;
+}
+
+enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t count,
+                                      struct turning_shaft start, struct turning_shaft *end,
+                                      size_t *at)
+{
+    struct turning_shaft shaft = start;
+    for (size_t i = 0; i < count; i++) {
+        const struct turning_mesh *mesh = &meshes[i];
+        *at = i;
+        switch (mesh->kind) {
+        case TURNING_EXTERNAL:
+            shaft.sign = mesh->contacts % 2 == 0 ? shaft.sign : -shaft.sign;
+            break;
+        case TURNING_BEVEL:
+            if (mesh->backs[0] == TURNING_NOWHERE || mesh->backs[1] == TURNING_NOWHERE) {
+                return TURNING_NO_BACKS;
+            }
+            if (!turning_same_axis(shaft.along, mesh->backs[0]) ||
+                turning_same_axis(mesh->backs[0], mesh->backs[1])) {
+                return TURNING_OFF_AXIS;
+            }
+            shaft.sign = -turning_sign_along(shaft, mesh->backs[0]);
+            shaft.along = mesh->backs[1];
+            break;
+        case TURNING_EPICYCLIC:
+            /* Against each other only where the carrier is held. */
+            shaft.sign = mesh->held == TURNING_CARRIER ? -shaft.sign : shaft.sign;
+            break;
+        case TURNING_INTERNAL:
+        case TURNING_DIRECT:
+            break;
+        }
+    }
+    *end = shaft;
+    return TURNING_DERIVED;
+}

@@ -1,0 +1,88 @@
+/*
+ * path.h - what a gear path does: how far, and which way round.
+ *
+ * A path is a row of meshes from the pad to the rotor.  Its ratio G is how far the pad turns for one
+ * turn of the rotor: a mesh whose pad side has a teeth and whose rotor side has b contributes b/a, an
+ * idler cancels, and an epicyclic follows Willis.
+ *
+ * For the sense, a shaft's rotation is a sign about a direction; + is clockwise when looking along it.
+ * An external mesh keeps the axis and flips the sign, an internal one flips nothing.  A bevel pair
+ * takes a rotation + about its first gear's back into - about the second's: seen from their common
+ * apex one wheel turns clockwise and its mate counter-clockwise.
+ */
+#ifndef ROTORTAB_TURNING_PATH_H
+#define ROTORTAB_TURNING_PATH_H
+
+#include "exact/rational.h"
+
+enum turning_mesh_kind {
+    TURNING_EXTERNAL,
+    TURNING_INTERNAL,
+    TURNING_BEVEL,
+    TURNING_EPICYCLIC,
+    TURNING_DIRECT
+};
+
+enum turning_member { TURNING_SUN, TURNING_RING, TURNING_CARRIER };
+
+/* The directions of the engine, left and right as seen aft looking forward.  Opposites are even/odd
+ * neighbours. */
+enum turning_direction {
+    TURNING_FORWARD,
+    TURNING_AFT,
+    TURNING_UP,
+    TURNING_DOWN,
+    TURNING_LEFT,
+    TURNING_RIGHT,
+    TURNING_NOWHERE /* not known */
+};
+
+struct turning_mesh {
+    enum turning_mesh_kind kind;
+    int64_t pad_teeth, rotor_teeth; /* of the outer two gears; external, internal, bevel */
+    unsigned contacts;              /* external: meshes in the row, one more than it has idlers */
+    enum turning_direction backs[2]; /* bevel: which way the back of each gear faces */
+    int64_t sun_teeth, ring_teeth;   /* epicyclic, > 0 */
+    enum turning_member in, out, held; /* `in` on the pad side; all different */
+};
+
+/*
+ * G of the path: pad turns per rotor turn, > 0; 1 for an empty one.  Teeth > 0.  False on overflow.
+ */
+bool turning_path_ratio(const struct turning_mesh *meshes, size_t count,
+                        struct exact_rational *out);
+
+/* Turns of `in` per turn of `out`, negative where they turn against each other.  Source: Willis,
+ * (ws - wc) Zs = -(wr - wc) Zr with the held member at 0.  False on overflow. */
+bool turning_epicyclic_ratio(const struct turning_mesh *mesh, struct exact_rational *out);
+
+/* A turning shaft: `sign` is +1 for clockwise looking along `along`, else -1. */
+struct turning_shaft {
+    enum turning_direction along;
+    int sign;
+};
+
+enum turning_sense {
+    TURNING_DERIVED,
+    TURNING_NO_BACKS, /* a bevel whose backs are not given */
+    TURNING_OFF_AXIS  /* a back that does not lie on its shaft, or two on one axis */
+};
+
+/*
+ * Follows the shaft through the path.  *end is set only where DERIVED is returned; otherwise *at is
+ * the mesh at fault.
+ */
+enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t count,
+                                      struct turning_shaft start, struct turning_shaft *end,
+                                      size_t *at);
+
+enum turning_direction turning_opposite(enum turning_direction direction);
+bool turning_same_axis(enum turning_direction a, enum turning_direction b);
+
+/* The shaft behind something that faces `faces` and turns clockwise (or not) for who faces it. */
+struct turning_shaft turning_facing(enum turning_direction faces, bool clockwise);
+
+/* The sign of a shaft about a direction on its axis; 0 where the direction is not on it. */
+int turning_sign_along(struct turning_shaft shaft, enum turning_direction direction);
+
+#endif

@@ -14,7 +14,7 @@
  *   - Reserved bytes are zero, and checked.
  *   - Enumerations begin at 1, so that a record of zeroes is refused; 0 stands where "none" or
  *     "not known" is an answer.
- *   - An absent text is a reference to an empty one; the pool's last byte always is one.
+ *   - The pool of texts begins with a NUL: reference 0 is the empty text, and stands for none.
  *   - Growth: a newer writer appends to records (the stride tells) and adds sections (unknown
  *     kinds are skipped). What an old reader must not ignore raises the oldest reader's version.
  *     The first 32 bytes, the directory's first 16 and both CRCs keep their meaning for ever.
@@ -84,7 +84,7 @@ enum {
     ROTOR_KIND_SCHEDULES = 9,
     ROTOR_KIND_LINKS = 10,
     ROTOR_KIND_DATUMS = 11,
-    ROTOR_KIND_TEXTS = 12,         /* stride 1: a pool of NUL-terminated UTF-8 */
+    ROTOR_KIND_TEXTS = 12,         /* stride 1: a pool of NUL-terminated UTF-8, first byte NUL */
     ROTOR_KIND_LAST_REQUIRED = 12, /* 1 to here are required */
     ROTOR_KIND_SIGNATURE = 0xffff  /* optional, one record, and no kind is above it: it is last */
 };

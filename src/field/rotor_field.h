@@ -1,0 +1,309 @@
+/* The device's side of rotortab: read a rotor table in place, and move by it.
+ *
+ * Three steps. rotor_table_open() checks every byte of a table once and refuses it with the reason.
+ * The accessors then hand out its records; none of them can fail in any other way than by saying
+ * false. A motion is what one pad does to one stage, and a position is where the rotor stands in it.
+ *
+ * Nothing here allocates, divides, keeps state of its own or needs a C library. The table's bytes
+ * may lie at any alignment, in flash or in memory, and must stay as they are while the table is
+ * used; texts and digests are handed out as pointers into them.
+ *
+ * Turning an engine can hurt people and break it. What a table says is arithmetic: the engine
+ * manufacturer's current manual, local rules and licensed staff decide. The firmware around this
+ * library has to keep the torque and speed limits that the pad's record gives. */
+#ifndef ROTOR_FIELD_H
+#define ROTOR_FIELD_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "field/rotor_layout.h"
+
+/* ---- opening ---------------------------------------------------------------------------------- */
+
+enum rotor_status {
+    ROTOR_OK = 0,
+    ROTOR_NOT_A_TABLE,      /* the first bytes are something else's */
+    ROTOR_TEXT_MODE,        /* line ends were converted on the way: transfer it again as binary */
+    ROTOR_SEVEN_BIT,        /* the eighth bits were lost on the way: likewise */
+    ROTOR_TRUNCATED,        /* shorter than it says */
+    ROTOR_APPENDED,         /* longer than it says */
+    ROTOR_BAD_HEADER,       /* sizes or versions in the header that cannot be */
+    ROTOR_HEADER_CRC_WRONG, /* header or directory damaged */
+    ROTOR_TOO_NEW,          /* undamaged as far as its header goes, but for a newer reader */
+    ROTOR_BODY_CRC_WRONG,   /* damaged behind the directory */
+    ROTOR_RESERVED_USED,    /* reserved bytes not zero */
+    ROTOR_SECTION_ORDER,    /* kinds not strictly rising, or one behind the signature */
+    ROTOR_SECTION_BOUNDS,   /* a gap, an overlap, or an end beyond the trailer */
+    ROTOR_SECTION_MISSING,  /* a required kind is not there */
+    ROTOR_SECTION_STRIDE,   /* records shorter than this version's */
+    ROTOR_SECTION_COUNT,    /* not exactly one device, or not exactly one signature */
+    ROTOR_BAD_TEXTS,        /* the pool does not begin and end with NUL */
+    ROTOR_BAD_REFERENCE,    /* an index, a run or a text outside its section */
+    ROTOR_BAD_CODE,         /* a value outside its enumeration or range */
+    ROTOR_BAD_ZERO,         /* zero where there has to be a number */
+    ROTOR_NAMES_UNSORTED,   /* designations not strictly rising */
+    ROTOR_BAD_FRACTION,     /* half a fraction: one of numerator and denominator alone */
+    ROTOR_BAD_SCHEDULE,     /* r not below d, or d above 2^31 */
+    ROTOR_BAD_LIMIT,        /* a torque, speed or lash outside what the device can do or hold */
+    ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool the normal way */
+    ROTOR_WRONG_SPOOL,      /* a spool or stage that is not the engine's or the pad's */
+    ROTOR_BAD_LINK,         /* links out of order, a turn too long, or datums not one a port */
+    ROTOR_STATUS_COUNT
+};
+
+/* A short English sentence for a status, never NULL. It lives in a file of its own
+ * (rotor_status.c), which a firmware that has other words may leave out. */
+const char *rotor_status_text(enum rotor_status status);
+
+struct rotor_section {
+    uint32_t offset;
+    uint32_t count;
+    uint16_t stride;
+};
+
+/* An opened table. The caller owns it; its fields are the library's. */
+struct rotor_table {
+    const uint8_t *bytes;
+    uint32_t length;
+    uint32_t signature; /* offset of the signature, 0 without one */
+    struct rotor_section sections[ROTOR_KIND_LAST_REQUIRED];
+};
+
+/* Checks the `length` bytes at `bytes` completely and makes them readable through `table`. Run time
+ * is a small multiple of the length. On any status but ROTOR_OK the table is left empty: every
+ * accessor says false, so a forgotten check does no harm. `bytes` may be NULL with length 0. */
+enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes, uint32_t length);
+
+/* The Ed25519 signature, if there is one: its 64 bytes, and how many bytes from the table's first
+ * on it signs. False without one. Checking it is left to the firmware's own cryptography. */
+bool rotor_signature(const struct rotor_table *table, uint32_t *signed_length,
+                     const uint8_t **signature);
+
+/* ---- records ---------------------------------------------------------------------------------- *
+ *
+ * Each accessor fills a record and says true. For an index out of range it says false, and the
+ * record is one of zeroes with empty texts. Texts are NUL-terminated UTF-8 inside the table and
+ * never NULL. Codes are those of rotor_layout.h. A run's members are first to first + count - 1. */
+
+#define ROTOR_NONE 0xffffffffu /* no such index */
+
+struct rotor_run {
+    uint32_t first;
+    uint16_t count;
+};
+
+/* A fraction whose denominator is 0 stands for none. */
+struct rotor_fraction {
+    uint64_t num;
+    uint64_t den;
+};
+
+struct rotor_device {
+    const char *id;
+    const char *name;
+    const uint8_t *digest;           /* SHA-256 of the profile, 32 bytes */
+    struct rotor_fraction counts;    /* counts per turn of the device's shaft */
+    uint32_t torque_num, torque_den; /* torque resolution, in torque_unit */
+    uint32_t speed_num, speed_den;   /* speed resolution, in speed_unit */
+    uint32_t torque_min, torque_max; /* multiples of the resolution */
+    uint32_t speed_min, speed_max;
+    uint8_t torque_unit;  /* ROTOR_TORQUE_* */
+    uint8_t speed_unit;   /* ROTOR_SPEED_* */
+    uint8_t stepping;     /* ROTOR_STEPPING_* */
+    uint8_t positive;     /* ROTOR_CW or ROTOR_CCW facing the pad, as the count rises */
+    uint8_t counter_bits; /* 8 to 64 */
+    uint8_t square;       /* ROTOR_SQUARE_* */
+};
+
+struct rotor_name {
+    const char *text;
+    uint32_t engine;
+};
+
+struct rotor_engine {
+    const char *id;
+    const char *name;
+    const uint8_t *digest; /* SHA-256 of the definition, 32 bytes */
+    uint32_t revision;
+    struct rotor_run spools;
+    struct rotor_run stages;
+    struct rotor_run pads;
+    uint8_t status; /* ROTOR_STATUS_* */
+};
+
+struct rotor_spool {
+    const char *id;
+    uint8_t rotation; /* ROTOR_CW or ROTOR_CCW, the normal way, aft looking forward */
+    bool never_backwards;
+};
+
+struct rotor_stage {
+    const char *id;
+    const char *blade_one;          /* how to know blade one */
+    struct rotor_fraction clocking; /* degrees from the datum mark, the normal way; or none */
+    struct rotor_run ports;
+    uint32_t spool;
+    uint16_t blades;   /* at least 1 */
+    uint8_t role;      /* ROTOR_ROLE_* */
+    uint8_t numbering; /* ROTOR_NUMBERED_* */
+};
+
+struct rotor_port {
+    const char *id;
+    uint16_t clock; /* minutes past 12:00, 0 to 719, aft looking forward */
+};
+
+struct rotor_pad {
+    const char *id;
+    struct rotor_fraction counts_per_rotor_turn;
+    struct rotor_fraction turns_lo; /* pad turns per rotor turn, lowest and highest; */
+    struct rotor_fraction turns_hi; /* equal where exact */
+    struct rotor_fraction adapter;  /* device turns per pad turn, or none */
+    struct rotor_run path;
+    struct rotor_run adapter_path;
+    struct rotor_run links;
+    uint32_t spool;
+    uint32_t lash;    /* counts, or ROTOR_LASH_UNKNOWN */
+    uint32_t torque;  /* the most torque at the device's shaft, multiples of the resolution */
+    uint32_t speed;   /* the most speed there, likewise */
+    uint32_t recheck; /* rotor turns until blade one has to be found again; 0 never */
+    uint8_t faces;    /* ROTOR_DIRECTION_UNKNOWN or a direction */
+    uint8_t rotation; /* ROTOR_CW or ROTOR_CCW facing the pad, in the normal way */
+    uint8_t drives;   /* ROTOR_CW, ROTOR_CCW or ROTOR_BOTH */
+    int8_t positive;  /* +1 where the device's positive rotation is the normal way, else -1 */
+    uint8_t square;   /* ROTOR_SQUARE_*, what the device couples to */
+    uint8_t own_square;
+};
+
+struct rotor_mesh {
+    uint16_t teeth_a, teeth_b, teeth_c, planets;
+    uint8_t kind;           /* ROTOR_MESH_* */
+    uint8_t in, out, held;  /* ROTOR_MEMBER_* */
+    uint8_t back_a, back_b; /* directions */
+};
+
+struct rotor_link {
+    uint32_t stage;
+    uint32_t q, r, d; /* the schedule: q + r / d counts from stop to stop */
+    struct rotor_run datums;
+    uint8_t order; /* ROTOR_ORDER_RISING or ROTOR_ORDER_FALLING */
+};
+
+/* How many records a section has: `kind` is ROTOR_KIND_DEVICE to ROTOR_KIND_TEXTS, else 0. */
+uint32_t rotor_count(const struct rotor_table *table, uint32_t kind);
+
+/* The index of the engine with this designation, byte for byte, or ROTOR_NONE. */
+uint32_t rotor_find_engine(const struct rotor_table *table, const char *designation);
+
+bool rotor_get_device(const struct rotor_table *table, struct rotor_device *device);
+bool rotor_get_name(const struct rotor_table *table, uint32_t index, struct rotor_name *name);
+bool rotor_get_engine(const struct rotor_table *table, uint32_t index,
+                      struct rotor_engine *engine);
+bool rotor_get_spool(const struct rotor_table *table, uint32_t index, struct rotor_spool *spool);
+bool rotor_get_stage(const struct rotor_table *table, uint32_t index, struct rotor_stage *stage);
+bool rotor_get_port(const struct rotor_table *table, uint32_t index, struct rotor_port *port);
+bool rotor_get_pad(const struct rotor_table *table, uint32_t index, struct rotor_pad *pad);
+bool rotor_get_mesh(const struct rotor_table *table, uint32_t index, struct rotor_mesh *mesh);
+bool rotor_get_link(const struct rotor_table *table, uint32_t index, struct rotor_link *link);
+bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *count);
+
+/* ---- motion ----------------------------------------------------------------------------------- *
+ *
+ * Counts "the normal way" rise as the spool turns the way it does in service; the device's counter
+ * rises with them or against them, which a motion knows. A stop is where a blade stands at the port
+ * with the lash taken up in the normal direction. Before the first blade is set, therefore, and
+ * before a position is asked for after any movement of the firmware's own, the last bit of movement
+ * has to have been the normal way and longer than the lash. */
+
+enum rotor_move_status {
+    ROTOR_MOVE_OK = 0,
+    ROTOR_MOVE_NO_PAD,      /* no such pad in the table */
+    ROTOR_MOVE_OTHER_SPOOL, /* the pad does not turn that stage, or two pads where one is needed */
+    ROTOR_MOVE_NO_BLADE,    /* blades are 1 to the stage's count */
+    ROTOR_MOVE_NO_PORT,     /* the stage has no such port */
+    ROTOR_MOVE_NO_CLOCKING, /* where blade one is on the spool is not known */
+    ROTOR_MOVE_TOO_FAR      /* further than 2^62 counts from where blade one was found */
+};
+
+/* What one pad does to one stage. The caller owns it; read it, do not write it. */
+struct rotor_motion {
+    uint64_t recheck;       /* counts from where blade one was found to finding it again; 0 never */
+    uint32_t q, r, d;       /* counts from stop to stop: q + r / d */
+    uint32_t overshoot;     /* counts, of a movement back: lash, and a quarter of it, at least 1 */
+    uint32_t pad;           /* index */
+    struct rotor_run datums;
+    uint16_t blades;
+    uint8_t order;          /* ROTOR_ORDER_* */
+    uint8_t counter_bits;
+    bool counter_falls;     /* the device's counter falls as the spool turns the normal way */
+    bool never_back;        /* one-way pad, never-backwards spool, or lash not known */
+};
+
+/* Where the rotor stands: at (or, by `away`, beside) a stop. Plain data that may be stored and
+ * restored with its motion; `blade`, `run` and `accumulator` are one state, never to be set apart. */
+struct rotor_position {
+    int64_t origin;       /* the device's counter where blade one was found (run 0) */
+    int64_t run;          /* counts the normal way from there to the stop, never wrapped */
+    uint32_t accumulator; /* of the schedule, 0 to d - 1 */
+    int32_t away;         /* counts the normal way from the stop to where the rotor stands */
+    uint16_t blade;       /* which blade's stop, 1 to the stage's blades */
+};
+
+/* A movement: legs in the device's own counts, to be run one after the other, each to a standstill.
+ * Positive is up the device's counter. The last leg always goes the normal way. */
+struct rotor_move {
+    uint8_t legs; /* 0, 1 or 2 */
+    int32_t leg[2];
+};
+
+/* Prepares the motion of the stage with index `stage` through the pad with index `pad`. */
+enum rotor_move_status rotor_motion_open(struct rotor_motion *motion,
+                                         const struct rotor_table *table, uint32_t pad,
+                                         uint32_t stage);
+
+/* Says that blade `blade` stands at the port now, with the device's counter at `counter`: all stops
+ * are counted from here. */
+enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t blade,
+                                   int64_t counter, struct rotor_position *position);
+
+/* The stop after this one, the normal way, and the one before. Only the position changes: the
+ * movement itself is the difference of their counters, or rotor_go_to_blade()'s. `away` becomes 0.
+ * Never off by more than half a count however many are taken, either way: it is the schedule's
+ * whole steps with the remainder carried (see "Stops" in rotor-field(3)). */
+void rotor_next(const struct rotor_motion *motion, struct rotor_position *position);
+void rotor_previous(const struct rotor_motion *motion, struct rotor_position *position);
+
+/* The device's counter at the position's stop, wrapped to the counter's bits. */
+int64_t rotor_counter(const struct rotor_motion *motion, const struct rotor_position *position);
+
+/* Moves the position to the stop nearest to the device's counter (the later at a tie) and puts the
+ * distance from it into `away`. The counter may have moved any way by less than half its range. */
+enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
+                                    struct rotor_position *position, int64_t counter);
+
+/* Counts the normal way from blade one to this blade, in the first turn: 0 for blade one. */
+enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, uint16_t blade,
+                                            uint32_t *count);
+
+/* The movement from where the rotor stands to this blade, and the position after it. The way with
+ * less travel is taken, the normal way at a tie. Going back overshoots and returns, so that the
+ * lash is taken up; on a motion that must never go back, all go the normal way round. */
+enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
+                                         struct rotor_position *position, uint16_t blade,
+                                         struct rotor_move *move);
+
+/* Carries what is known of one stage's blades over to another stage of the same spool and pad,
+ * through both stages' clocking. `from_port` and `to_port` number the stages' ports from 0: where
+ * the probe was, and where it will be. The rotor stays; `there` is its position among the other
+ * stage's blades, true to two counts. `here` and `there` may be the same object. */
+enum rotor_move_status rotor_carry(const struct rotor_table *table,
+                                   const struct rotor_motion *from, uint16_t from_port,
+                                   const struct rotor_position *here,
+                                   const struct rotor_motion *to, uint16_t to_port,
+                                   struct rotor_position *there);
+
+/* Whether blade one has to be found again, the ratio being rounded: then start anew. */
+bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position);
+
+#endif

@@ -1,0 +1,16 @@
+/* Inside the motion arithmetic: many stops at once. */
+#ifndef ROTOR_STOPS_H
+#define ROTOR_STOPS_H
+
+#include "field/rotor_field.h"
+
+/* Moves the position on by so many stops, the normal way or back. `away` becomes 0. */
+void rotor_travel(const struct rotor_motion *motion, struct rotor_position *position,
+                  uint32_t stops, bool normal);
+
+/* Moves the position to the stop nearest to `target`, the later at a tie, and puts the distance into
+ * `away`. The target is in counts like position->run; neither is beyond 2^62 either way. */
+void rotor_seek(const struct rotor_motion *motion, struct rotor_position *position,
+                int64_t target);
+
+#endif

@@ -2,7 +2,7 @@
  *
  * Three steps. rotor_table_open() checks every byte of a table once and refuses it with the reason.
  * The accessors then hand out its records; none of them can fail in any other way than by saying
- * false. A motion is what one pad does to one stage, and a position is where the rotor stands in it.
+ * false. A motion is what one pad does to one stage; a position is where the rotor stands in it.
  *
  * Nothing here allocates, divides, keeps state of its own or needs a C library. The table's bytes
  * may lie at any alignment, in flash or in memory, and must stay as they are while the table is
@@ -19,7 +19,7 @@
 
 #include "field/rotor_layout.h"
 
-/* ---- opening ---------------------------------------------------------------------------------- */
+/* ---- opening --------------------------------------------------------------------------------- */
 
 enum rotor_status {
     ROTOR_OK = 0,
@@ -241,7 +241,7 @@ struct rotor_motion {
 };
 
 /* Where the rotor stands: at (or, by `away`, beside) a stop. Plain data that may be stored and
- * restored with its motion; `blade`, `run` and `accumulator` are one state, never to be set apart. */
+ * restored with its motion; `blade`, `run` and `accumulator` are one state: never set one alone. */
 struct rotor_position {
     int64_t origin;       /* the device's counter where blade one was found (run 0) */
     int64_t run;          /* counts the normal way from there to the stop, never wrapped */

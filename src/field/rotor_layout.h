@@ -182,7 +182,7 @@ enum {
 /* Spools */
 enum {
     ROTOR_SPOOL_ID = 0,              /* text */
-    ROTOR_SPOOL_ROTATION = 4,        /* u8: ROTOR_CW or ROTOR_CCW, normal way, aft looking forward */
+    ROTOR_SPOOL_ROTATION = 4,        /* u8: ROTOR_CW or _CCW, normal way, aft looking forward */
     ROTOR_SPOOL_NEVER_BACKWARDS = 5, /* u8: 0 or 1 */
     ROTOR_SPOOL_RESERVED = 6,        /* u16 */
     ROTOR_SPOOL_SIZE = 8
@@ -223,14 +223,14 @@ enum {
     ROTOR_PAD_LASH = 20,          /* u32: counts, rounded up, 0 to 2^28, or ROTOR_LASH_UNKNOWN */
     ROTOR_PAD_TORQUE = 24,        /* u32: multiples, device's minimum to maximum */
     ROTOR_PAD_SPEED = 28,         /* u32: multiples, 1 to the device's maximum */
-    ROTOR_PAD_RECHECK = 32,       /* u32: rotor turns until blade one is to be found again; 0 never */
+    ROTOR_PAD_RECHECK = 32,       /* u32: rotor turns until blade one is found again; 0 never */
     ROTOR_PAD_PATH_COUNT = 36,    /* u16: meshes, 0 where the path is not known */
     ROTOR_PAD_ADAPTER_COUNT = 38, /* u16: meshes */
     ROTOR_PAD_LINK_COUNT = 40,    /* u16 */
     ROTOR_PAD_FACES = 42,         /* u8: ROTOR_DIRECTION_UNKNOWN or a direction */
     ROTOR_PAD_ROTATION = 43,      /* u8: ROTOR_CW or ROTOR_CCW facing the pad, in the normal way */
     ROTOR_PAD_DRIVES = 44,        /* u8: ROTOR_CW, ROTOR_CCW or ROTOR_BOTH; includes the rotation */
-    ROTOR_PAD_POSITIVE = 45,      /* u8: ROTOR_POSITIVE_*: what the device's positive rotation does */
+    ROTOR_PAD_POSITIVE = 45,      /* u8: ROTOR_POSITIVE_*: what its positive rotation does */
     ROTOR_PAD_SQUARE = 46,        /* u8: ROTOR_SQUARE_*, what the device couples to */
     ROTOR_PAD_OWN_SQUARE = 47,    /* u8: ROTOR_SQUARE_*, the pad's own, behind an adapter */
     ROTOR_PAD_K_NUM = 48,         /* u64: K, counts per rotor turn, in lowest terms */

@@ -1,4 +1,4 @@
-/* Moving: what a pad does to a stage, where the device's counter is, and the legs from blade to blade.
+/* Moving: what a pad does to a stage, where the device's counter is, the legs from blade to blade.
  *
  * Everything is reckoned in counts the normal way and turned into the device's own counts at the
  * very end, in one place each: rotor_counter() and leg(). The opened table promises that a rotor
@@ -241,7 +241,7 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table,
     if (status != ROTOR_MOVE_OK) {
         return status;
     }
-    /* To where blade one was at its port last; from there the datums tell where the other one was. */
+    /* To where blade one was at its port last; the datums then tell where the other one was. */
     copy(there, here);
     rotor_travel(from, there, stops_between(from, 1, here->blade), false);
     there->run += (int64_t)to_datum - (int64_t)from_datum;

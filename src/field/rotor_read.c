@@ -2,9 +2,10 @@
  * so there is always an answer. Texts out of such a record are the empty one, at reference 0. */
 #include "field/rotor_bytes.h"
 
-static struct rotor_fraction fraction_at(const uint8_t *at)
+static void read_fraction(const uint8_t *at, struct rotor_fraction *fraction)
 {
-    return (struct rotor_fraction){rotor_u64(at), rotor_u64(at + 8)};
+    fraction->num = rotor_u64(at);
+    fraction->den = rotor_u64(at + 8);
 }
 
 static const char *text_at(const struct rotor_table *table, const uint8_t *at)
@@ -49,7 +50,7 @@ bool rotor_get_device(const struct rotor_table *table, struct rotor_device *devi
     device->id = text_at(table, record + ROTOR_DEVICE_ID);
     device->name = text_at(table, record + ROTOR_DEVICE_NAME);
     device->digest = record + ROTOR_DEVICE_DIGEST;
-    device->counts = fraction_at(record + ROTOR_DEVICE_COUNTS_NUM);
+    read_fraction(record + ROTOR_DEVICE_COUNTS_NUM, &device->counts);
     device->torque_num = rotor_u32(record + ROTOR_DEVICE_TORQUE_NUM);
     device->torque_den = rotor_u32(record + ROTOR_DEVICE_TORQUE_DEN);
     device->speed_num = rotor_u32(record + ROTOR_DEVICE_SPEED_NUM);
@@ -108,7 +109,7 @@ bool rotor_get_stage(const struct rotor_table *table, uint32_t index, struct rot
 
     stage->id = text_at(table, record + ROTOR_STAGE_ID);
     stage->blade_one = text_at(table, record + ROTOR_STAGE_BLADE_ONE);
-    stage->clocking = fraction_at(record + ROTOR_STAGE_CLOCKING_NUM);
+    read_fraction(record + ROTOR_STAGE_CLOCKING_NUM, &stage->clocking);
     stage->ports = rotor_run_at(record, ROTOR_STAGE_PORTS, ROTOR_STAGE_PORT_COUNT);
     stage->spool = rotor_u32(record + ROTOR_STAGE_SPOOL);
     stage->blades = rotor_u16(record + ROTOR_STAGE_BLADES);
@@ -131,10 +132,10 @@ bool rotor_get_pad(const struct rotor_table *table, uint32_t index, struct rotor
     const uint8_t *record = rotor_record(table, ROTOR_KIND_PADS, index);
 
     pad->id = text_at(table, record + ROTOR_PAD_ID);
-    pad->counts_per_rotor_turn = fraction_at(record + ROTOR_PAD_K_NUM);
-    pad->turns_lo = fraction_at(record + ROTOR_PAD_G_LO_NUM);
-    pad->turns_hi = fraction_at(record + ROTOR_PAD_G_HI_NUM);
-    pad->adapter = fraction_at(record + ROTOR_PAD_A_NUM);
+    read_fraction(record + ROTOR_PAD_K_NUM, &pad->counts_per_rotor_turn);
+    read_fraction(record + ROTOR_PAD_G_LO_NUM, &pad->turns_lo);
+    read_fraction(record + ROTOR_PAD_G_HI_NUM, &pad->turns_hi);
+    read_fraction(record + ROTOR_PAD_A_NUM, &pad->adapter);
     pad->path = rotor_run_at(record, ROTOR_PAD_PATH, ROTOR_PAD_PATH_COUNT);
     pad->adapter_path = rotor_run_at(record, ROTOR_PAD_ADAPTER_PATH, ROTOR_PAD_ADAPTER_COUNT);
     pad->links = rotor_run_at(record, ROTOR_PAD_LINKS, ROTOR_PAD_LINK_COUNT);

@@ -1,0 +1,167 @@
+"""Which way a shaft turns, found from the velocity of the teeth where they touch.
+
+A shaft is its angular velocity, a vector. Two gears in mesh have the same velocity at the point
+where their pitch circles touch; given one gear's angular velocity and the place of both axes that
+settles the other's. No rule of signs is used anywhere: every sign comes out of a cross product.
+
+The engine's axes are right-handed: x forward, y to the left, z up. Turning clockwise when looking
+along a direction is turning right-handed about it.
+"""
+
+from fractions import Fraction
+
+FACES = {
+    "forward": (1, 0, 0),
+    "aft": (-1, 0, 0),
+    "left": (0, 1, 0),
+    "right": (0, -1, 0),
+    "up": (0, 0, 1),
+    "down": (0, 0, -1),
+}
+MEMBERS = ("sun", "ring", "carrier")
+
+
+class NotDerivable(Exception):
+    """The definition does not say enough to follow the rotation."""
+
+
+class OffAxis(Exception):
+    """A gear sits on a shaft whose axis it does not share, or the path ends off the rotor's."""
+
+
+def cross(a, b):
+    return (
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    )
+
+
+def dot(a, b):
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def times(number, vector):
+    return tuple(number * part for part in vector)
+
+
+def plus(a, b):
+    return tuple(x + y for x, y in zip(a, b))
+
+
+def parallel(a, b):
+    return cross(a, b) == (0, 0, 0)
+
+
+def axis_of(spin):
+    """The unit direction a shaft turns right-handed about; every axis is one of the six."""
+    return next(face for face in FACES.values() if parallel(face, spin) and dot(face, spin) > 0)
+
+
+def radial_to(axis):
+    """Any unit direction square to the axis."""
+    return next(face for face in FACES.values() if dot(face, axis) == 0)
+
+
+def spin_with(axis, arm, velocity):
+    """The angular velocity about `axis` that gives the point at `arm` this velocity."""
+    per_unit = cross(axis, arm)
+    spin = times(Fraction(dot(velocity, per_unit)) / dot(per_unit, per_unit), axis)
+    assert cross(spin, arm) == velocity, "no rotation about this axis gives that velocity"
+    return spin
+
+
+def through_external(spin, teeth):
+    axis = axis_of(spin)
+    out = radial_to(axis)
+    for a, b in zip(teeth, teeth[1:]):
+        # The next centre lies a + b further out: the same point is at +a from one centre and at
+        # -b from the other.
+        spin = spin_with(axis, times(-b, out), cross(spin, times(a, out)))
+    return spin
+
+
+def through_internal(spin, teeth):
+    axis = axis_of(spin)
+    out = radial_to(axis)
+    # The pinion is inside the ring, both centres on the same side of the point of contact.
+    return spin_with(axis, times(teeth[1], out), cross(spin, times(teeth[0], out)))
+
+
+def through_bevel(spin, mesh):
+    if isinstance(mesh, (list, tuple)) or "backs" not in mesh:
+        raise NotDerivable("a bevel without backs")
+    back_a, back_b = (FACES[name] for name in mesh["backs"])
+    a, b = mesh["teeth"]
+    if not parallel(back_a, spin) or dot(back_a, back_b) != 0:
+        raise OffAxis("a bevel off its shaft")
+    # Both pitch cones have their apex where the shafts cross. The gears lie on the sides their
+    # backs face, and touch along the line whose distance from each axis is as its gear's teeth.
+    touch = plus(times(b, back_a), times(a, back_b))
+    return spin_with(back_b, touch, cross(spin, touch))
+
+
+def epicyclic_speeds(mesh, speed):
+    """Speeds of sun, ring and carrier about the common axis, the `in` member turning at `speed`.
+
+    A planet is a rigid wheel: its centre moves at the mean of the two rims it rolls on.
+    """
+    sun, ring = mesh["sun"], mesh["ring"]
+    axis, out = (1, 0, 0), (0, 0, 1)
+
+    def slip(speeds):
+        at_sun = cross(times(speeds["sun"], axis), times(sun, out))
+        at_ring = cross(times(speeds["ring"], axis), times(ring, out))
+        centre = times(Fraction(1, 2), plus(at_sun, at_ring))
+        arm = cross(times(speeds["carrier"], axis), times(Fraction(sun + ring, 2), out))
+        return plus(centre, times(-1, arm))[1]
+
+    known = {mesh["in"]: Fraction(speed), mesh["held"]: Fraction(0)}
+    at_rest = slip({**known, mesh["out"]: Fraction(0)})
+    at_one = slip({**known, mesh["out"]: Fraction(1)})
+    return {**known, mesh["out"]: at_rest / (at_rest - at_one)}
+
+
+def through_epicyclic(spin, mesh):
+    return times(epicyclic_speeds(mesh, 1)[mesh["out"]], spin)
+
+
+def follow(path, spin):
+    """The angular velocity at the far end of a path whose near end turns with `spin`."""
+    for mesh in path:
+        if mesh == "direct":
+            continue
+        ((kind, given),) = mesh.items()
+        spin = {
+            "external": through_external,
+            "internal": through_internal,
+            "bevel": through_bevel,
+            "epicyclic": through_epicyclic,
+            "direct": lambda unchanged, _: unchanged,
+        }[kind](spin, given)
+    return spin
+
+
+def facing(face, sense):
+    """The unit spin of a shaft end that turns `sense` when one faces it (looking at its face)."""
+    return times(-1 if sense == "cw" else 1, FACES[face])
+
+
+def sense_facing(face, spin):
+    """The inverse: `cw` or `ccw` for a spin about the axis of `face`."""
+    if not parallel(FACES[face], spin):
+        raise OffAxis(face)
+    return "cw" if dot(FACES[face], spin) < 0 else "ccw"
+
+
+# Looking forward from aft is facing something that faces aft.
+VIEWED_FACE = {"aft-looking-forward": "aft", "forward-looking-aft": "forward"}
+
+
+def rotor_sense(spin):
+    """`cw` or `ccw` aft looking forward."""
+    return sense_facing("aft", spin)
+
+
+def opposite(sense):
+    return "ccw" if sense == "cw" else "cw"

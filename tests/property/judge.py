@@ -1,0 +1,221 @@
+"""Which numeric rules a definition breaks, by the independent calculation.
+
+The generator keeps only definitions this finds nothing against, and a mutation is used only where
+this finds exactly the one mistake that was meant. Rule names, thresholds and default severities
+are the design's; the checks are written from its words.
+"""
+
+from fractions import Fraction
+
+import geometry
+import oracle
+from quantity import ANGLE, SPEED, TORQUE, exact, interval
+
+PITCH_PER_TURN = Fraction(1, 10)  # ratio-coarse, and the closure of a fixed device
+LASH_OF_PITCH = Fraction(1, 4)
+COUNTS_PER_BLADE = 50
+USUAL_RATIO = (Fraction("0.05"), Fraction(50))
+USUAL_TEETH = (8, 250)
+USUAL_BLADES = (8, 200)
+COUNTER_TURNS = 100
+WORD = 2**62  # the program's rationals are of 64 bits: stay clear of their end
+
+# Test torques in newton metres by size, ISO 3315, from memory; they only ever warn.
+SQUARES = {
+    "1/4 in": 62, "3/8 in": 202, "1/2 in": 512, "3/4 in": 1412, "1 in": 2515,
+    "6.3 mm": 62, "10 mm": 202, "12.5 mm": 512, "20 mm": 1412, "25 mm": 2515,
+}  # fmt: skip
+
+WARNINGS = {
+    "ratio-unusual", "ring-sum", "planets-spacing", "teeth-few", "teeth-many",
+    "internal-clearance", "blade-count-unusual", "lash-missing", "counts-few",
+    "torque-above-square", "square-differs",
+}  # fmt: skip
+
+
+def fits(*numbers):
+    return all(abs(n.numerator) < WORD and n.denominator < WORD for n in numbers)
+
+
+def _gears(path):
+    for mesh in path:
+        if mesh == "direct":
+            continue
+        ((kind, given),) = mesh.items()
+        if kind == "epicyclic":
+            sun, ring, planet = given["sun"], given["ring"], given["planet"]
+            teeth = [sun, ring, planet]
+            if ring != sun + 2 * planet:
+                yield "ring-sum"
+            if (sun + ring) % given["planets"]:
+                yield "planets-spacing"
+            if len({given["in"], given["out"], given["held"]}) != 3:
+                yield "epicyclic-members"
+        else:
+            teeth = given["teeth"] if isinstance(given, dict) else given
+            if kind == "internal" and abs(teeth[0] - teeth[1]) <= 8:
+                yield "internal-clearance"
+        if min(teeth) < USUAL_TEETH[0]:
+            yield "teeth-few"
+        if max(teeth) > USUAL_TEETH[1]:
+            yield "teeth-many"
+
+
+def _ratio(pad, finest):
+    ratio = oracle.pad_ratio(pad)
+    if not USUAL_RATIO[0] <= ratio.value <= USUAL_RATIO[1]:
+        yield "ratio-unusual"
+    if "path" in pad:
+        if "turns" in pad:
+            turns = pad["turns"]
+            if not oracle.stated_ratio(turns).holds(ratio.value):
+                swapped = {"pad": turns["rotor"], "rotor": turns["pad"]}
+                inverse = oracle.stated_ratio(swapped).holds(ratio.value)
+                yield "ratio-swapped" if inverse else "ratio-disagrees"
+        return
+    if oracle.uncertainty(ratio) > PITCH_PER_TURN / finest:
+        yield "ratio-coarse"
+    alone = all(str(part).isdigit() for part in pad["turns"].values())
+    if alone and ratio.value > 1 and ratio.value.denominator == 1:
+        yield "ratio-coarse"
+
+
+def _witnesses(definition, pad):
+    ratio = oracle.pad_ratio(pad)
+    blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
+    for witness in definition.get("witness", []):
+        if witness["pad"] != pad["id"]:
+            continue
+        if "counted" in witness:
+            counted = witness["counted"]
+            turned = interval(counted["pad"], ANGLE).over(interval(counted["rotor"], ANGLE))
+            if not turned.meets(ratio):
+                yield "witness-disagrees"
+        if "returned" in witness:
+            returned = witness["returned"]
+            right = returned["after"] == blades[returned["stage"]]
+            if not right or not interval(returned["pad"], ANGLE).meets(ratio):
+                yield "witness-disagrees"
+
+
+def _direction(definition, pad, spool):
+    seen = [w["seen"] for w in definition.get("witness", [])
+            if w["pad"] == pad["id"] and "seen" in w]
+    normal = (oracle.pad_sense(pad), oracle.spool_sense(spool))
+    same = normal[0] == normal[1]
+    if any((s["pad"] == s["rotor"]) != same for s in seen):
+        yield "witness-sense"
+    try:
+        if oracle.derived_rotor_sense(pad) != normal[1]:
+            yield "sense-disagrees"
+    except geometry.NotDerivable:
+        if not seen:
+            yield "sense-unproven"
+    except geometry.OffAxis:
+        yield "backs-off-axis"
+    if pad.get("drives", "both") not in ("both", normal[0]):
+        yield "one-way-against"
+
+
+def _stops(stages, pad, device, finest):
+    per_turn = oracle.counts_per_rotor_turn(device, pad)
+    overshoot = Fraction(0)
+    if "lash" in pad:
+        lash = oracle.lash_counts(device, pad)
+        overshoot = lash + max(1, Fraction(lash, 4))
+    if COUNTER_TURNS * per_turn + overshoot > 2 ** (device["counter-bits"] - 1) - 1:
+        yield "counter-short"
+    for stage in stages:
+        if per_turn / stage["blades"] < COUNTS_PER_BLADE:
+            yield "counts-few"
+        if device["stepping"] == "fixed":
+            off = abs(oracle.closure(per_turn, stage["blades"]))
+            if off > PITCH_PER_TURN * per_turn / finest:
+                yield "stop-off-blade"
+
+
+def _lash(pad, device, finest):
+    play = oracle.device_lash(pad)
+    if play is None:
+        yield "lash-missing"
+        return
+    if oracle.rotor_lash(pad) > LASH_OF_PITCH / finest:
+        yield "lash-large"
+    if play.lo * oracle.counts_per_output_turn(device) < 1:
+        yield "lash-below-count"
+
+
+def _torque(pad, device):
+    if "torque-limit" not in pad:
+        yield "torque-missing"
+        return
+    if oracle.torque_limit(device, pad) < exact(device["torque"]["min"], TORQUE):
+        yield "torque-below-device"
+    if exact(pad["torque-limit"], TORQUE) > SQUARES[pad["square"]]:
+        yield "torque-above-square"
+
+
+def _square(pad, device):
+    coupled = pad["adapter"]["square"] if "adapter" in pad else pad["square"]
+    if SQUARES[coupled] != SQUARES[device["shaft"]["square"]]:
+        yield "square-differs"
+
+
+def _speed(pad, spool, device):
+    offered = oracle.speed_offered(pad, spool)
+    if offered is None:
+        return
+    if oracle.speed_limit(device, pad, spool) < exact(device["speed"]["min"], SPEED):
+        yield "speed-below-device"
+    if offered > exact(device["speed"]["max"], SPEED):
+        yield "speed-above-device"
+
+
+def pad_problems(definition, pad, device):
+    """The rules one pad breaks, each once however often it does."""
+    spool = next(s for s in definition["spools"] if s["id"] == pad["spool"])
+    stages = [s for s in definition["stages"] if s["spool"] == pad["spool"]]
+    finest = max(stage["blades"] for stage in stages)
+    broken = set(_gears(pad.get("path", [])))
+    broken.update(_gears(pad.get("adapter", {}).get("path", [])))
+    if "epicyclic-members" in broken:
+        return broken
+    broken.update(_ratio(pad, finest))
+    broken.update(_witnesses(definition, pad))
+    broken.update(_direction(definition, pad, spool))
+    broken.update(_stops(stages, pad, device, finest))
+    broken.update(_lash(pad, device, finest))
+    broken.update(_torque(pad, device))
+    broken.update(_square(pad, device))
+    broken.update(_speed(pad, spool, device))
+    return broken
+
+
+def problems(definition, device):
+    """Every (rule, pad or stage id) the definition breaks."""
+    found = set()
+    for pad in definition["pads"]:
+        found.update((rule, pad["id"]) for rule in pad_problems(definition, pad, device))
+    for stage in definition["stages"]:
+        if not USUAL_BLADES[0] <= stage["blades"] <= USUAL_BLADES[1]:
+            found.add(("blade-count-unusual", stage["id"]))
+    return found
+
+
+def computable(definition, device):
+    """Whether every number on the way stays well inside the program's 64-bit rationals."""
+    blades = max(stage["blades"] for stage in definition["stages"])
+    for pad in definition["pads"]:
+        ratio = oracle.pad_ratio(pad)
+        steps = [ratio.lo, ratio.value, ratio.hi]
+        so_far = Fraction(1)
+        for mesh in pad.get("path", []):
+            so_far *= oracle.mesh_ratio(mesh)
+            steps.append(so_far)
+        per_turn = oracle.counts_per_rotor_turn(device, pad)
+        steps += [per_turn * blades, per_turn / blades, per_turn * 360]
+        steps.append(Fraction(per_turn.numerator * blades, 1))
+        steps.append(Fraction(per_turn.denominator * blades, 1))
+        if not fits(*steps):
+            return False
+    return True

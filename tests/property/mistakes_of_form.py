@@ -1,0 +1,199 @@
+"""Mistakes in names, references, texts and the YAML itself, which the judge does not know."""
+
+import re
+
+import devices
+import generate
+import judge
+from mistake import derivable, mistake
+from source_text import as_yaml
+
+# --- identity, provenance, device texts ---------------------------------------------------------
+
+
+@mistake("reference-unknown")
+def stage_on_no_spool(case):
+    stage = case.stage()
+    rest = [s["spool"] for s in case.definition["stages"] if s is not stage]
+    case.need(stage["spool"] in rest)
+    case.need(all("returned" not in w for w in case.definition.get("witness", [])))
+    stage["spool"] = "QP"
+
+
+@mistake("reference-unknown")
+def witness_of_no_pad(case):
+    pad = case.pad(derivable)
+    witnesses = case.definition.get("witness", [])
+    case.one(w for w in witnesses if w["pad"] == pad["id"])["pad"] = "pad-x"
+
+
+@mistake("spool-unreached")
+def spool_without_a_pad(case):
+    name = case.one(s for s in generate.SPOOLS
+                    if s not in [spool["id"] for spool in case.definition["spools"]])
+    case.definition["spools"].append(generate.spool_named(case.rng, name))
+    case.definition["stages"].append(generate.stage_of(case.rng, name, 8, 60))
+
+
+@mistake("stage-missing")
+def spool_without_a_stage(case):
+    pads = [p["spool"] for p in case.definition["pads"]]
+    name = case.one(s for s in set(pads) if pads.count(s) == 1 and len(set(pads)) > 1)
+    for pad in case.definition["pads"]:
+        if pad["spool"] == name:
+            case.forget(pad, "returned")
+    case.definition["stages"] = [s for s in case.definition["stages"] if s["spool"] != name]
+
+
+@mistake("id-malformed")
+def id_with_a_capital(case):
+    wrong = case.rng.choice(("Prop-", "prop_", "pröp-"))
+    case.definition["id"] = case.definition["id"].replace("prop-", wrong)
+    case.file_name = case.definition["id"] + ".engine.yaml"
+
+
+@mistake("id-not-file-name")
+def file_renamed(case):
+    case.file_name = "prop-elsewhere.engine.yaml"
+
+
+@mistake("id-taken")
+def model_of_another(case):
+    number = int(case.definition["id"][5:]) + devices.DEVICES
+    other = generate.definition("other", number, case.profile)
+    case.need(not judge.problems(other, case.profile))
+    spellings = (other["id"].upper(), other["models"][0], other["id"].replace("-", " "))
+    taken = case.rng.choice(spellings)
+    case.definition["models"] = [case.definition["models"][0], taken]
+    case.others[other["id"] + ".engine.yaml"] = as_yaml(other, case.rng)
+
+
+@mistake("source-missing")
+def source_left_out(case):
+    del case.definition["source"]
+
+
+@mistake("text-too-long")
+def text_beyond_the_device(case):
+    case.stage_in_table()["blade-one"] = "x" * case.rng.randint(41, 60)
+
+
+@mistake("text-not-shown")
+def text_the_device_cannot_show(case):
+    unseen = ("Nut für Schaufel", "blade №1", "µ mark")
+    case.stage_in_table()["blade-one"] = case.rng.choice(unseen)
+
+
+@mistake("too-many")
+def more_blades_than_the_device_keeps(case):
+    case.only_row()
+    case.profile["limits"]["blades"] = case.stage()["blades"] - 1
+
+
+# --- the text itself ----------------------------------------------------------------------------
+
+
+@mistake("unknown-key")
+def key_misspelt(case):
+    stage = case.stage()
+    stage["clokcing"] = "1 deg"
+
+
+@mistake("missing-key")
+def blades_left_out(case):
+    del case.stage()["blades"]
+
+
+@mistake("missing-key")
+def revision_left_out(case):
+    del case.definition["revision"]
+
+
+@mistake("missing-unit")
+def unit_left_out(case):
+    pad = case.pad(lambda p: "lash" in p)
+    key = case.rng.choice(("lash", "torque-limit"))
+    pad[key] = pad[key].rsplit(" ", 1)[0]
+
+
+@mistake("wrong-unit")
+def unit_of_another_dimension(case):
+    pad = case.pad(lambda p: "lash" in p)
+    key, unit = case.rng.choice((("lash", "rpm"), ("lash", "N.m"), ("torque-limit", "deg")))
+    pad[key] = pad[key].rsplit(" ", 1)[0] + " " + unit
+
+
+@mistake("bad-number")
+def not_a_number(case):
+    case.stage()["blades"] = case.rng.choice(("3x", "thirty", "0x1f", "1_0", "off"))
+
+
+@mistake("bad-number")
+def teeth_not_a_number(case):
+    case.mesh(case.pad(), "external")[0] = case.rng.choice(("2o", "12:30", "~"))
+
+
+@mistake("out-of-range")
+def no_blades_at_all(case):
+    case.stage()["blades"] = 0
+
+
+@mistake("number-too-large")
+def number_beyond_all_words(case):
+    case.stage()["blades"] = "9" * case.rng.randint(20, 40)
+
+
+@mistake("wrong-shape")
+def list_for_a_number(case):
+    case.stage()["blades"] = [case.rng.randint(20, 90)]
+
+
+@mistake("clocking-range")
+def clocking_of_a_turn_or_more(case):
+    case.stage()["clocking"] = f"{case.rng.randint(360, 900)} deg"
+
+
+@mistake("unknown-version")
+def version_of_the_future(case):
+    case.definition["engine-definition"] = 2
+
+
+def _line(case, key, change):
+    """Replace the line of a top-level key."""
+    case.edit_text = lambda text: re.sub(rf"(?m)^{key}: (.*)$", change, text, count=1)
+
+
+@mistake("duplicate-key")
+def key_given_twice(case):
+    _line(case, "revision", r"revision: \1\nrevision: \1")
+
+
+@mistake("alias-refused")
+def anchor(case):
+    _line(case, "name", r"name: &n \1")
+
+
+@mistake("tag-refused")
+def tag(case):
+    _line(case, "revision", r"revision: !!int \1")
+
+
+@mistake("unknown-kind")
+def kind_misspelt(case):
+    _line(case, "engine-definition", r"engine-defintion: \1")
+
+
+@mistake("yaml-syntax")
+def bracket_left_open(case):
+    _line(case, "models", r"models: [\1")
+    case.definition = {**case.definition, "models": "Prop"}
+
+
+@mistake("many-documents")
+def second_document(case):
+    case.edit_text = lambda text: text + "---\n" + text
+
+
+@mistake("not-utf8")
+def latin_1(case):
+    case.edit_text = lambda text: text.replace("Drawn", "Dr\u00e4wn").encode("latin-1")

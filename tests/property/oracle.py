@@ -1,0 +1,274 @@
+"""The independent calculation: what a definition and a device profile must come out as.
+
+Works on plain dicts with the keys of the source files, in exact fractions. Written from the
+design's words and from textbook kinematics, never from the compiler's code, so that a difference
+between the two means that one of them is wrong.
+"""
+
+from fractions import Fraction
+from math import ceil, floor, gcd
+
+import geometry
+from quantity import ANGLE, SPEED, TORQUE, Interval, exact, interval
+
+LARGEST_DENOMINATOR = 2**31
+
+
+# --- ratios -------------------------------------------------------------------------------------
+
+
+def mesh_ratio(mesh):
+    """Turns of the near side for one turn of the far side, without its sign."""
+    if mesh == "direct":
+        return Fraction(1)
+    ((kind, given),) = mesh.items()
+    if kind == "epicyclic":
+        return abs(1 / geometry.epicyclic_speeds(given, 1)[given["out"]])
+    if kind == "direct":
+        return Fraction(1)
+    teeth = given["teeth"] if isinstance(given, dict) else given
+    return Fraction(teeth[-1], teeth[0])
+
+
+def path_ratio(path):
+    ratio = Fraction(1)
+    for mesh in path:
+        ratio *= mesh_ratio(mesh)
+    return ratio
+
+
+def stated_ratio(turns):
+    """Pad turns per rotor turn as a manual states it, with what rounding leaves open."""
+    return interval(turns["pad"]).over(interval(turns["rotor"]))
+
+
+def pad_ratio(pad):
+    """G: a path, where there is one, is exact and wins."""
+    if "path" in pad:
+        ratio = path_ratio(pad["path"])
+        return Interval(ratio, ratio, ratio)
+    return stated_ratio(pad["turns"])
+
+
+def adapter_ratio(pad):
+    """A: device turns per pad turn."""
+    return path_ratio(pad["adapter"]["path"]) if "adapter" in pad else Fraction(1)
+
+
+def uncertainty(ratio):
+    """How far, in turns of the rotor, the stops can be off after one rotor turn."""
+    return max((ratio.value - ratio.lo) / ratio.lo, (ratio.hi - ratio.value) / ratio.hi)
+
+
+# --- senses -------------------------------------------------------------------------------------
+
+
+def spool_sense(spool):
+    """The spool's normal sense, aft looking forward."""
+    rotation = spool["rotation"]
+    face = geometry.VIEWED_FACE[rotation["view"]]
+    return geometry.rotor_sense(geometry.facing(face, rotation["sense"]))
+
+
+def pad_sense(pad):
+    """The pad's sense, facing the pad, when the spool turns its normal way: as declared."""
+    rotation = pad["rotation"]
+    if rotation["view"] == "facing-pad":
+        return rotation["sense"]
+    seen_from = geometry.VIEWED_FACE[rotation["view"]]
+    return geometry.sense_facing(pad["faces"], geometry.facing(seen_from, rotation["sense"]))
+
+
+def derived_rotor_sense(pad):
+    """The rotor's sense, aft looking forward, for the pad's declared one, by its gears alone."""
+    if "path" not in pad or "faces" not in pad:
+        raise geometry.NotDerivable("no path or no face")
+    spin = geometry.follow(pad["path"], geometry.facing(pad["faces"], pad_sense(pad)))
+    return geometry.rotor_sense(spin)
+
+
+def device_sense(pad):
+    """The sense of the side the device couples to, facing it, when the spool turns normally."""
+    sense = pad_sense(pad)
+    adapter = pad.get("adapter")
+    if adapter is None:
+        return sense
+    pad_face = pad.get("faces", "aft")
+    face = adapter.get("faces", pad_face)
+    reached = geometry.follow(adapter["path"], geometry.facing(face, "cw"))
+    same = geometry.sense_facing(pad_face, reached) == sense
+    return "cw" if same else "ccw"
+
+
+def positive(device, pad):
+    """+1 where the device's positive rotation turns the spool its normal way."""
+    return 1 if device_sense(pad) == device["shaft"]["positive"] else -1
+
+
+def passing_order(stage):
+    """At a fixed port blade 2 comes after blade 1 when the numbers grow against the rotation."""
+    return "rising" if stage["numbering"] == "against-rotation" else "falling"
+
+
+# --- counts and schedules -----------------------------------------------------------------------
+
+
+def counts_per_output_turn(device):
+    shaft = device["shaft"]
+    if "path" in shaft:
+        gearing = path_ratio(shaft["path"])
+    else:
+        gearing = exact(shaft["reduction"]["motor"]) / exact(shaft["reduction"]["output"])
+    return shaft["counts-per-motor-turn"] * gearing
+
+
+def counts_per_pad_turn(device, pad):
+    return counts_per_output_turn(device) * adapter_ratio(pad)
+
+
+def counts_per_rotor_turn(device, pad):
+    return counts_per_pad_turn(device, pad) * pad_ratio(pad).value
+
+
+def round_half_up(number):
+    return floor(number + Fraction(1, 2))
+
+
+def nearest_below_one(fraction, limit):
+    """The nearest r/d to a proper fraction with r < d <= limit."""
+    near = fraction.limit_denominator(limit)
+    return near if near < 1 else Fraction(limit - 1, limit)
+
+
+def schedule(per_turn, blades, stepping="scheduled"):
+    """K/N as whole counts and a proper fraction (q, r, d) that the device can carry."""
+    step = per_turn / blades
+    if stepping == "fixed":
+        return round_half_up(step), 0, 1
+    whole = floor(step)
+    part = step - whole
+    if part.denominator > LARGEST_DENOMINATOR:
+        part = nearest_below_one(part, LARGEST_DENOMINATOR)
+    return whole, part.numerator, part.denominator
+
+
+def closure(per_turn, blades):
+    """What a fixed device is off after one rotor turn, in counts."""
+    return blades * round_half_up(per_turn / blades) - per_turn
+
+
+def scheduled_count(plan, index):
+    """The count of stop `index` by the device's rule: an accumulator that starts at half d."""
+    whole, num, den = plan
+    return index * whole + (den // 2 + index * num) // den
+
+
+def turns_until_one_count_off(per_turn, blades, plan):
+    """Rotor turns after which an approximated schedule is off by a count; None when it is exact."""
+    whole, num, den = plan
+    drift = abs(blades * (whole + Fraction(num, den)) - per_turn)
+    return None if drift == 0 else 1 / drift
+
+
+def _lowest(num, den):
+    common = gcd(num, den)
+    num, den = num // common, den // common
+    return f"{num}/{den}" if den != 1 else str(num)
+
+
+def stops(per_turn, blades, plan, per_pad_turn, order):
+    """Every stop, blade one first and in passing order: (blade, count, pad_deg, error_counts)."""
+    turn_num, turn_den = per_turn.numerator, per_turn.denominator * blades
+    deg_num, deg_den = 360 * per_pad_turn.denominator, per_pad_turn.numerator
+    rows = []
+    for index in range(blades):
+        count = scheduled_count(plan, index)
+        blade = 1 + (index if order == "rising" else -index % blades)
+        pad_deg = _lowest(count * deg_num, deg_den)
+        error = _lowest(count * turn_den - index * turn_num, turn_den)
+        rows.append((blade, count, pad_deg, error))
+    return rows
+
+
+def turning(definition, device):
+    """What `stops` has to say of every pad and every stage of its spool."""
+    answers = []
+    for pad in definition["pads"]:
+        per_pad_turn = counts_per_pad_turn(device, pad)
+        per_turn = counts_per_rotor_turn(device, pad)
+        sign = positive(device, pad)
+        for stage in definition["stages"]:
+            if stage["spool"] != pad["spool"]:
+                continue
+            plan = schedule(per_turn, stage["blades"], device["stepping"])
+            order = passing_order(stage)
+            answers.append(
+                {
+                    "engine": definition["id"],
+                    "pad": pad["id"],
+                    "stage": stage["id"],
+                    "blades": stage["blades"],
+                    "counts_per_rotor_turn": str(per_turn),
+                    "whole": plan[0],
+                    "num": plan[1],
+                    "den": plan[2],
+                    "order": order,
+                    "positive": sign,
+                    "stops": stops(per_turn, stage["blades"], plan, per_pad_turn, order),
+                }
+            )
+    return answers
+
+
+# --- limits -------------------------------------------------------------------------------------
+
+
+def down_to(resolution, number):
+    return floor(number / resolution) * resolution
+
+
+def device_lash(pad):
+    """The play the device has to take up, in revolutions at its own side; None if not stated."""
+    if "lash" not in pad:
+        return None
+    play = interval(pad["lash"], ANGLE).scaled(adapter_ratio(pad))
+    extra = interval(pad.get("adapter", {}).get("lash", "0 deg"), ANGLE)
+    return Interval(*(a + b for a, b in zip(play, extra)))
+
+
+def lash_counts(device, pad):
+    return ceil(device_lash(pad).hi * counts_per_output_turn(device))
+
+
+def rotor_lash(pad):
+    """The play at the rotor at its worst, in revolutions."""
+    return device_lash(pad).hi / adapter_ratio(pad) / pad_ratio(pad).lo
+
+
+def torque_offered(pad):
+    """The most the pad and its adapter stand, in newton metres at the device."""
+    offered = exact(pad["torque-limit"], TORQUE) / adapter_ratio(pad)
+    if "torque-limit" in pad.get("adapter", {}):
+        offered = min(offered, exact(pad["adapter"]["torque-limit"], TORQUE))
+    return offered
+
+
+def torque_limit(device, pad):
+    torque = device["torque"]
+    capped = min(torque_offered(pad), exact(torque["max"], TORQUE))
+    return down_to(exact(torque["resolution"], TORQUE), capped)
+
+
+def speed_offered(pad, spool):
+    """The fastest the device may turn by the spool's limit, in revolutions a minute, or None."""
+    if "max-speed" not in spool:
+        return None
+    return exact(spool["max-speed"], SPEED) * pad_ratio(pad).lo * adapter_ratio(pad)
+
+
+def speed_limit(device, pad, spool):
+    speed = device["speed"]
+    fastest = exact(speed["max"], SPEED)
+    offered = speed_offered(pad, spool)
+    capped = fastest if offered is None else min(offered, fastest)
+    return down_to(exact(speed["resolution"], SPEED), capped)

@@ -1,0 +1,219 @@
+"""Holds the program against the independent calculation on many random definitions.
+
+    python3 property_test.py --count 20000 --seed 1 --chunk 250 --mutations 2000
+
+Every generated definition is valid, so `check` must have nothing to say against it, and `stops`
+must print exactly what the oracle computes, key by key and stop by stop. Then valid definitions
+with one mistake each: exactly that mistake must be reported (mutate.py). ROTORTAB names the
+program. Ends with the line `N passed, N failed`, and with status 1 where anything failed.
+"""
+
+import argparse
+import os
+import sys
+import tempfile
+import time
+import unittest
+from pathlib import Path
+
+import devices
+import generate
+import judge
+import mutate
+import oracle
+import program
+
+DEVICE_FILE = "prop.device.yaml"
+COMPARED = (
+    "blades",
+    "counts_per_rotor_turn",
+    "whole",
+    "num",
+    "den",
+    "order",
+    "positive",
+)
+SHOWN_FAILURES = 25
+
+
+class Tally:
+    """Counts what passed, and keeps and shows the first failures."""
+
+    def __init__(self):
+        self.passed = 0
+        self.failed = 0
+
+    def passes(self):
+        self.passed += 1
+
+    def fails(self, name, why):
+        self.failed += 1
+        if self.failed <= SHOWN_FAILURES:
+            print(f"FAILED {name}: {why}", flush=True)
+
+    def line(self):
+        return f"{self.passed} passed, {self.failed} failed"
+
+
+def file_name(definition):
+    return definition["id"] + ".engine.yaml"
+
+
+def write(folder, name, text):
+    Path(folder, name).write_bytes(text.encode("utf-8"))
+
+
+def _rows(told):
+    rows = []
+    for stop in told:
+        seconds = stop["time_s"]
+        if isinstance(seconds, bool) or not isinstance(seconds, (int, float)) or seconds < 0:
+            raise ValueError(f"time_s is {seconds!r}")
+        rows.append((stop["blade"], stop["count"], stop["pad_deg"], stop["error_counts"]))
+    return rows
+
+
+def difference(definition, profile, told):
+    """The first thing that differs, in words, or None."""
+    want = {(w["pad"], w["stage"]): w for w in oracle.turning(definition, profile)}
+    got = {(g["pad"], g["stage"]): g for g in told}
+    if len(got) != len(told) or want.keys() != got.keys():
+        return f"pads and stages are {sorted(got)}, must be {sorted(want)}"
+    for place, right in want.items():
+        for key in COMPARED:
+            answer = got[place][key]
+            if answer != right[key] or isinstance(answer, bool):
+                return f"{place}: {key} is {answer!r}, must be {right[key]!r}"
+        try:
+            rows = _rows(got[place]["stops"])
+        except ValueError as error:
+            return f"{place}: {error}"
+        if rows != right["stops"]:
+            if len(rows) != len(right["stops"]):
+                return f"{place}: {len(rows)} stops, must be {len(right['stops'])}"
+            index = next(i for i, row in enumerate(rows) if row != right["stops"][i])
+            return f"{place}: stop {index} is {rows[index]}, must be {right['stops'][index]}"
+    return None
+
+
+def _expected_findings(definition, profile):
+    return sorted(rule for rule, _ in judge.problems(definition, profile))
+
+
+def _checked(folder, batch, profile, tally, name_of):
+    """The definitions of the batch that `check` reports nothing unexpected of."""
+    try:
+        _, found = program.findings(folder, DEVICE_FILE, [file_name(d) for d in batch])
+    except ValueError as error:
+        if len(batch) == 1:
+            tally.fails(name_of(batch[0]), error)
+            return []
+        half = len(batch) // 2
+        return [
+            d
+            for part in (batch[:half], batch[half:])
+            for d in _checked(folder, part, profile, tally, name_of)
+        ]
+    reported = {}
+    for finding in program.harmful(found):
+        reported.setdefault(os.path.basename(finding["file"]), []).append(finding)
+    clean = []
+    for definition in batch:
+        said = reported.pop(file_name(definition), [])
+        if sorted(f["rule"] for f in said) == _expected_findings(definition, profile):
+            clean.append(definition)
+        else:
+            words = "; ".join(f"{f['severity']} {f['rule']}: {f['message']}" for f in said)
+            tally.fails(name_of(definition), words or "an expected finding is missing")
+    for name, said in reported.items():
+        tally.fails(name, said[0]["rule"] + ": " + said[0]["message"])
+    return clean
+
+
+def _compared(folder, batch, profile, tally, name_of):
+    if not batch:
+        return
+    try:
+        told = program.stops(folder, DEVICE_FILE, [file_name(d) for d in batch])
+    except ValueError as error:
+        if len(batch) == 1:
+            tally.fails(name_of(batch[0]), error)
+        else:
+            half = len(batch) // 2
+            _compared(folder, batch[:half], profile, tally, name_of)
+            _compared(folder, batch[half:], profile, tally, name_of)
+        return
+    by_engine = {}
+    for answer in told:
+        by_engine.setdefault(answer["engine"], []).append(answer)
+    for definition in batch:
+        differs = difference(definition, profile, by_engine.pop(definition["id"], []))
+        if differs:
+            tally.fails(name_of(definition), differs)
+        else:
+            tally.passes()
+    for engine in by_engine:
+        tally.fails(engine, "nobody asked for it")
+
+
+def run_properties(count, seed, chunk, tally):
+    """Check and compare `count` definitions, in batches that share a device."""
+
+    def name_of(definition):
+        return f"{definition['id']} (generate.py --seed {seed} --index {int(definition['id'][5:])})"
+
+    for number in range(min(devices.DEVICES, count)):
+        profile = devices.device(seed, number)
+        indices = range(number, count, devices.DEVICES)
+        for start in range(0, len(indices), chunk):
+            with tempfile.TemporaryDirectory(prefix="property-") as folder:
+                write(folder, DEVICE_FILE, generate.profile_text(seed, number, profile))
+                batch = []
+                for index in indices[start : start + chunk]:
+                    definition = generate.definition(seed, index, profile)
+                    text = generate.definition_text(seed, index, definition)
+                    write(folder, file_name(definition), text)
+                    batch.append(definition)
+                clean = _checked(folder, batch, profile, tally, name_of)
+                _compared(folder, clean, profile, tally, name_of)
+
+
+class PropertyTest(unittest.TestCase):
+    """A short run for the test suite; the command line runs as many as one likes."""
+
+    def test_stops_agree_with_the_oracle(self):
+        tally = Tally()
+        run_properties(600, seed=2, chunk=50, tally=tally)
+        self.assertEqual((tally.passed, tally.failed), (600, 0))
+
+    def test_one_mistake_gives_one_finding(self):
+        tally = Tally()
+        mutate.run_mutations(3 * len(mutate.MUTATIONS), 2, tally)
+        self.assertEqual((tally.passed, tally.failed), (3 * len(mutate.MUTATIONS), 0))
+
+
+def main():
+    parser = argparse.ArgumentParser(description="hold the program against the oracle")
+    count = int(os.environ.get("PROPERTY_COUNT", "20000"))
+    parser.add_argument("--count", type=int, default=count, help="valid definitions")
+    parser.add_argument("--mutations", type=int, default=2000, help="definitions with a mistake")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--chunk", type=int, default=250, help="definitions per program call")
+    given = parser.parse_args()
+    if not os.access(program.path(), os.X_OK):
+        sys.exit(f"no program at {program.path()}: build it, or set ROTORTAB")
+    tally = Tally()
+    started = time.monotonic()
+    run_properties(given.count, given.seed, given.chunk, tally)
+    mutate.run_mutations(given.mutations, given.seed, tally)
+    if tally.failed > SHOWN_FAILURES:
+        print(f"and {tally.failed - SHOWN_FAILURES} more")
+    # The form of unittest's own report, each definition a test, for what adds up the test programs.
+    print(f"Ran {tally.passed + tally.failed} tests in {time.monotonic() - started:.3f}s\n")
+    print(f"FAILED (failures={tally.failed})" if tally.failed else "OK")
+    print(tally.line())
+    return 1 if tally.failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

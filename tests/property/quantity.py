@@ -1,0 +1,73 @@
+"""Numbers as definitions write them, read into exact fractions.
+
+A value is `NUMBER [+/- NUMBER] UNIT`; a NUMBER is an integer, a decimal or a fraction. Turns,
+counts and lash are intervals: a decimal without a tolerance stands for everything that rounds to
+it, half a unit of its last place either way; integers and fractions are exact.
+"""
+
+import re
+from fractions import Fraction
+from typing import NamedTuple
+
+INCH = Fraction("0.0254")
+POUND_FORCE = Fraction("4.4482216152605")
+KILOGRAM_FORCE = Fraction("9.80665")
+
+# Every unit in terms of its dimension's base: revolutions, newton metres, revolutions a minute.
+ANGLE = {"rev": Fraction(1), "deg": Fraction(1, 360), "arcmin": Fraction(1, 21600)}
+TORQUE = {
+    "N.m": Fraction(1),
+    "lbf.ft": POUND_FORCE * 12 * INCH,
+    "lbf.in": POUND_FORCE * INCH,
+    "kgf.m": KILOGRAM_FORCE,
+}
+SPEED = {"rpm": Fraction(1), "deg/min": Fraction(1, 360), "deg/s": Fraction(60, 360)}
+BARE = {"": Fraction(1)}
+
+_SHAPE = re.compile(r"^\s*(\S+?)(?:\s*(?:\+/-|±)\s*(\S+))?(?:\s+([A-Za-z][A-Za-z./]*))?\s*$")
+
+
+class Interval(NamedTuple):
+    """What a written value can mean: `lo` and `hi` are included, `value` is as written."""
+
+    lo: Fraction
+    value: Fraction
+    hi: Fraction
+
+    def holds(self, number):
+        return self.lo <= number <= self.hi
+
+    def meets(self, other):
+        return self.lo <= other.hi and other.lo <= self.hi
+
+    def over(self, other):
+        """The quotient of two positive intervals."""
+        return Interval(self.lo / other.hi, self.value / other.value, self.hi / other.lo)
+
+    def scaled(self, factor):
+        return Interval(self.lo * factor, self.value * factor, self.hi * factor)
+
+
+def _half_last_place(text):
+    places = len(text.partition(".")[2])
+    return Fraction(1, 2 * 10**places) if places else Fraction(0)
+
+
+def interval(text, units=None):
+    """Read an interval; the result is in the base unit of `units`."""
+    match = _SHAPE.match(str(text))
+    number, tolerance, unit = match.groups()
+    factor = (units or BARE)[unit or ""]
+    value = Fraction(number)
+    spread = _half_last_place(number) if tolerance is None else Fraction(tolerance)
+    return Interval(value - spread, value, value + spread).scaled(factor)
+
+
+def exact(text, units=None):
+    """Read a value that is exact as written (limits, profiles, clocking)."""
+    return interval(text, units).value
+
+
+def shown(number):
+    """An exact number as the program's JSON writes it: "n" or "n/d" in lowest terms."""
+    return str(number)

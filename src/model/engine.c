@@ -1,0 +1,273 @@
+/*
+ * The field tables of an engine definition.
+ */
+#include "model/engine.h"
+
+
+
+#define END {.key = NULL}
+
+static const struct model_word_row status_words[] = {{"draft", MODEL_DRAFT},
+                                                     {"released", MODEL_RELEASED},
+                                                     {"withdrawn", MODEL_WITHDRAWN},
+                                                     {NULL, 0}};
+static const struct model_word_row rotor_view_words[] = {
+    {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD},
+    {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT},
+    {NULL, 0}};
+static const struct model_word_row pad_view_words[] = {{"facing-pad", MODEL_FACING_PAD}, {NULL, 0}};
+static const struct model_word_row role_words[] = {
+    {"fan", MODEL_FAN}, {"compressor", MODEL_COMPRESSOR}, {"turbine", MODEL_TURBINE}, {NULL, 0}};
+static const struct model_word_row numbering_words[] = {
+    {"against-rotation", MODEL_AGAINST_ROTATION}, {"with-rotation", MODEL_WITH_ROTATION}, {NULL, 0}};
+static const struct model_word_row drives_words[] = {
+    {"both", MODEL_DRIVES_BOTH}, {"cw", MODEL_DRIVES_CW}, {"ccw", MODEL_DRIVES_CCW}, {NULL, 0}};
+static const struct model_word_row hand_words[] = {{"hand", 1}, {NULL, 0}};
+static const struct model_word_row yes_words[] = {{"yes", 1}, {"no", 0}, {NULL, 0}};
+
+static const struct model_field rotor_rotation_fields[] = {
+    {.key = "sense", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, sense),
+     .required = true, .words = model_sense_words, .meaning = "clockwise or counter-clockwise"},
+    {.key = "view", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, view),
+     .required = true, .words = rotor_view_words, .meaning = "from where the sense is seen"},
+    END};
+static const struct model_record rotor_rotation_record = {
+    "rotation", "The normal way a spool turns in service.", rotor_rotation_fields,
+    sizeof(struct model_rotation), {NULL}};
+
+static const struct model_field pad_rotation_fields[] = {
+    {.key = "sense", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, sense),
+     .required = true, .words = model_sense_words, .meaning = "clockwise or counter-clockwise"},
+    {.key = "view", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, view),
+     .required = true, .words = pad_view_words, .meaning = "from where the sense is seen"},
+    END};
+static const struct model_record pad_rotation_record = {
+    "pad rotation", "The way a pad turns when its spool turns its normal way.", pad_rotation_fields,
+    sizeof(struct model_rotation), {NULL}};
+
+static const struct model_field spool_fields[] = {
+    {.key = "id", .type = MODEL_ID, .offset = offsetof(struct model_spool, id), .required = true,
+     .meaning = "name of the spool: LP, IP, HP"},
+    {.key = "rotation", .type = MODEL_RECORD, .offset = offsetof(struct model_spool, rotation),
+     .required = true, .record = &rotor_rotation_record,
+     .meaning = "the normal way it turns in service",
+     .found = "the general description of the engine; note which end it is seen from"},
+    {.key = "max-speed", .type = MODEL_QUANTITY, .offset = offsetof(struct model_spool, max_speed),
+     .dimension = EXACT_SPEED, .sign = MODEL_POSITIVE,
+     .meaning = "greatest speed of the rotor while it is turned for inspection",
+     .found = "the borescope inspection task, or the local rules"},
+    {.key = "turned-by", .type = MODEL_WORD, .offset = offsetof(struct model_spool, turned_by),
+     .words = hand_words, .meaning = "hand: no pad turns it, so it is not in the table"},
+    {.key = "never-backwards", .type = MODEL_WORD,
+     .offset = offsetof(struct model_spool, never_backwards), .words = yes_words,
+     .meaning = "yes: the rotor must not be turned against its normal way"},
+    END};
+static const struct model_record spool_record = {
+    "spool", "A rotor on one shaft.", spool_fields, sizeof(struct model_spool), {NULL}};
+
+static const struct model_field port_fields[] = {
+    {.key = "id", .type = MODEL_ID, .offset = offsetof(struct model_port, id), .required = true,
+     .meaning = "name of the port"},
+    {.key = "clock", .type = MODEL_CLOCK, .offset = offsetof(struct model_port, clock),
+     .required = true, .meaning = "where it is on the casing, H:MM, seen aft looking forward",
+     .found = "the figure of borescope ports"},
+    END};
+static const struct model_record port_record = {
+    "port", "An opening through which the blades of a stage are seen.", port_fields,
+    sizeof(struct model_port), {NULL}};
+
+static const struct model_field stage_fields[] = {
+    {.key = "id", .type = MODEL_ID, .offset = offsetof(struct model_stage, id), .required = true,
+     .meaning = "name of the stage"},
+    {.key = "spool", .type = MODEL_ID, .offset = offsetof(struct model_stage, spool),
+     .required = true, .meaning = "the spool it sits on"},
+    {.key = "role", .type = MODEL_WORD, .offset = offsetof(struct model_stage, role),
+     .required = true, .words = role_words, .meaning = "what the stage does"},
+    {.key = "blades", .type = MODEL_INTEGER, .offset = offsetof(struct model_stage, blades),
+     .required = true, .least = 1, .most = 9999, .meaning = "number of blades",
+     .found = "the blade map or the parts list; count them once on an open engine"},
+    {.key = "numbering", .type = MODEL_WORD, .offset = offsetof(struct model_stage, numbering),
+     .required = true, .words = numbering_words, .meaning = "which way the blade numbers grow",
+     .found = "the blade map; it differs from engine to engine"},
+    {.key = "blade-one", .type = MODEL_TEXT, .offset = offsetof(struct model_stage, blade_one),
+     .meaning = "how blade one is told from the others"},
+    {.key = "port", .type = MODEL_ONE_OR_MORE, .offset = offsetof(struct model_stage, ports),
+     .record = &port_record, .least = 1, .meaning = "the port or ports it is seen through"},
+    {.key = "clocking", .type = MODEL_QUANTITY, .offset = offsetof(struct model_stage, clocking),
+     .dimension = EXACT_ANGLE, .sign = MODEL_ANY_SIGN,
+     .meaning = "blade one from the spool's datum mark, in the direction of rotation",
+     .found = "the rotor assembly drawing"},
+    END};
+static const struct model_record stage_record = {
+    "stage", "One row of rotating blades on a spool.", stage_fields, sizeof(struct model_stage),
+    {NULL}};
+
+static const struct model_field turns_fields[] = {
+    {.key = "pad", .type = MODEL_INTERVAL, .offset = offsetof(struct model_turns, pad),
+     .required = true, .dimension = EXACT_PURE, .sign = MODEL_POSITIVE,
+     .meaning = "turns of the pad"},
+    {.key = "rotor", .type = MODEL_INTERVAL, .offset = offsetof(struct model_turns, rotor),
+     .required = true, .dimension = EXACT_PURE, .sign = MODEL_POSITIVE,
+     .meaning = "turns of the rotor meanwhile"},
+    END};
+static const struct model_record turns_record = {
+    "turns", "How far pad and rotor turn together, as the manual states it.", turns_fields,
+    sizeof(struct model_turns), {NULL}};
+
+static const struct model_field adapter_fields[] = {
+    {.key = "path", .type = MODEL_PATH, .offset = offsetof(struct model_adapter, path),
+     .meaning = "its gears, device side first"},
+    {.key = "faces", .type = MODEL_WORD, .offset = offsetof(struct model_adapter, faces),
+     .words = model_direction_words,
+     .meaning = "which way its device side faces; the pad's own way where it is not given"},
+    {.key = "square", .type = MODEL_WORD, .offset = offsetof(struct model_adapter, square),
+     .words = model_square_words, .meaning = "the driving square that the device couples to"},
+    {.key = "torque-limit", .type = MODEL_QUANTITY,
+     .offset = offsetof(struct model_adapter, torque_limit), .dimension = EXACT_TORQUE,
+     .sign = MODEL_POSITIVE, .meaning = "what it stands, at its device side"},
+    {.key = "lash", .type = MODEL_INTERVAL, .offset = offsetof(struct model_adapter, lash),
+     .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
+     .meaning = "its free play, at its device side"},
+    END};
+static const struct model_record adapter_record = {
+    "adapter", "What sits between device and pad.", adapter_fields, sizeof(struct model_adapter),
+    {NULL}};
+
+static const struct model_field pad_fields[] = {
+    {.key = "id", .type = MODEL_ID, .offset = offsetof(struct model_pad, id), .required = true,
+     .meaning = "name of the pad"},
+    {.key = "spool", .type = MODEL_ID, .offset = offsetof(struct model_pad, spool),
+     .required = true, .meaning = "the spool it turns"},
+    {.key = "faces", .type = MODEL_WORD, .offset = offsetof(struct model_pad, faces),
+     .words = model_direction_words,
+     .meaning = "which way the pad faces, left and right as seen aft looking forward",
+     .found = "the outline drawing of the gearbox"},
+    {.key = "rotation", .type = MODEL_RECORD, .offset = offsetof(struct model_pad, rotation),
+     .required = true, .record = &pad_rotation_record,
+     .meaning = "which way it turns when the spool turns its normal way",
+     .found = "the table of drive pads"},
+    {.key = "turns", .type = MODEL_RECORD, .offset = offsetof(struct model_pad, turns),
+     .record = &turns_record, .meaning = "how far it turns, as the manual states it",
+     .found = "the table of drive pads; mind which end the ratio is of"},
+    {.key = "path", .type = MODEL_PATH, .offset = offsetof(struct model_pad, path),
+     .meaning = "the gear train from the pad to the spool, pad side first",
+     .found = "the gear train schematic"},
+    {.key = "drives", .type = MODEL_WORD, .offset = offsetof(struct model_pad, drives),
+     .words = drives_words,
+     .meaning = "both, or the one way that an overrunning clutch drives, facing the pad"},
+    {.key = "square", .type = MODEL_WORD, .offset = offsetof(struct model_pad, square),
+     .words = model_square_words, .meaning = "the driving square that fits the pad"},
+    {.key = "torque-limit", .type = MODEL_QUANTITY,
+     .offset = offsetof(struct model_pad, torque_limit), .dimension = EXACT_TORQUE,
+     .sign = MODEL_POSITIVE, .meaning = "the greatest torque the pad may be turned with",
+     .found = "the turning task of the maker's current manual"},
+    {.key = "lash", .type = MODEL_INTERVAL, .offset = offsetof(struct model_pad, lash),
+     .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
+     .meaning = "free play of the path, at the pad with the rotor held",
+     .found = "a measurement: hold the rotor, turn the pad to and fro"},
+    {.key = "adapter", .type = MODEL_RECORD, .offset = offsetof(struct model_pad, adapter),
+     .record = &adapter_record, .meaning = "what sits between device and pad"},
+    END};
+static const struct model_record pad_record = {
+    "pad", "A drive pad of the accessory gearbox through which a spool is turned.", pad_fields,
+    sizeof(struct model_pad), {"turns", "path", NULL}};
+
+static const struct model_field counted_fields[] = {
+    {.key = "pad", .type = MODEL_INTERVAL, .offset = offsetof(struct model_turns, pad),
+     .required = true, .dimension = EXACT_ANGLE, .sign = MODEL_POSITIVE,
+     .meaning = "how far the pad turned"},
+    {.key = "rotor", .type = MODEL_INTERVAL, .offset = offsetof(struct model_turns, rotor),
+     .required = true, .dimension = EXACT_ANGLE, .sign = MODEL_POSITIVE,
+     .meaning = "how far the rotor turned meanwhile"},
+    END};
+static const struct model_record counted_record = {
+    "counted", "How far pad and rotor were seen to turn together.", counted_fields,
+    sizeof(struct model_turns), {NULL}};
+
+static const struct model_field seen_fields[] = {
+    {.key = "pad", .type = MODEL_WORD, .offset = offsetof(struct model_seen, pad), .required = true,
+     .words = model_sense_words, .meaning = "which way the pad turned, facing the pad"},
+    {.key = "rotor", .type = MODEL_WORD, .offset = offsetof(struct model_seen, rotor),
+     .required = true, .words = model_sense_words,
+     .meaning = "which way the rotor turned, aft looking forward"},
+    END};
+static const struct model_record seen_record = {
+    "seen", "Which way pad and rotor were seen to turn together.", seen_fields,
+    sizeof(struct model_seen), {NULL}};
+
+static const struct model_field returned_fields[] = {
+    {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_returned, stage),
+     .required = true, .meaning = "the stage that was watched"},
+    {.key = "after", .type = MODEL_INTEGER, .offset = offsetof(struct model_returned, after),
+     .required = true, .least = 1, .most = 9999,
+     .meaning = "how many blades passed until blade one came back"},
+    {.key = "pad", .type = MODEL_INTERVAL, .offset = offsetof(struct model_returned, pad),
+     .required = true, .dimension = EXACT_ANGLE, .sign = MODEL_POSITIVE,
+     .meaning = "how far the pad turned meanwhile"},
+    END};
+static const struct model_record returned_record = {
+    "returned", "Blade one came back: proves ratio and blade count together.", returned_fields,
+    sizeof(struct model_returned), {NULL}};
+
+static const struct model_field witness_fields[] = {
+    {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_witness, pad),
+     .required = true, .meaning = "the pad that was turned"},
+    {.key = "counted", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, counted),
+     .record = &counted_record, .meaning = "how far both turned"},
+    {.key = "seen", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, seen),
+     .record = &seen_record, .meaning = "which way both turned"},
+    {.key = "returned", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, returned),
+     .record = &returned_record, .meaning = "blade one came back"},
+    {.key = "note", .type = MODEL_PROSE, .offset = offsetof(struct model_witness, note),
+     .meaning = "how it was measured"},
+    END};
+static const struct model_record witness_record = {
+    "witness", "Something measured on a real engine that the definition must agree with.",
+    witness_fields, sizeof(struct model_witness), {"counted", "seen", "returned"}};
+
+static const struct model_field waiver_fields[] = {
+    {.key = "rule", .type = MODEL_RULE, .offset = offsetof(struct model_waiver, rule),
+     .required = true, .meaning = "the rule whose finding is accepted"},
+    {.key = "because", .type = MODEL_PROSE, .offset = offsetof(struct model_waiver, because),
+     .required = true, .meaning = "why it is accepted"},
+    {.key = "until", .type = MODEL_DATE, .offset = offsetof(struct model_waiver, until),
+     .required = true, .meaning = "the last day it is accepted"},
+    {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_waiver, pad),
+     .meaning = "only for this pad"},
+    {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_waiver, stage),
+     .meaning = "only for this stage"},
+    END};
+static const struct model_record waiver_record = {
+    "waiver", "A finding that is accepted for a reason and for a time.", waiver_fields,
+    sizeof(struct model_waiver), {NULL}};
+
+static const struct model_field engine_fields[] = {
+    {.key = "engine-definition", .type = MODEL_VERSION,
+     .offset = offsetof(struct model_engine, version), .required = true, .least = 1, .most = 1,
+     .meaning = "the format's version"},
+    {.key = "id", .type = MODEL_FILE_ID, .offset = offsetof(struct model_engine, id),
+     .required = true, .meaning = "the engine's id; the file is called ID.engine.yaml"},
+    {.key = "name", .type = MODEL_TEXT, .offset = offsetof(struct model_engine, name),
+     .required = true, .meaning = "the engine's name as people write it"},
+    {.key = "models", .type = MODEL_TEXTS, .offset = offsetof(struct model_engine, models),
+     .least = 1, .meaning = "every designation that these numbers hold for"},
+    {.key = "revision", .type = MODEL_INTEGER, .offset = offsetof(struct model_engine, revision),
+     .required = true, .least = 1, .most = 999999, .meaning = "rises with every release"},
+    {.key = "status", .type = MODEL_WORD, .offset = offsetof(struct model_engine, status),
+     .required = true, .words = status_words, .meaning = "whether it may be used"},
+    {.key = "source", .type = MODEL_PROSE, .offset = offsetof(struct model_engine, source),
+     .meaning = "where the numbers come from: manual, drawing, measurement"},
+    {.key = "spools", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, spools),
+     .required = true, .record = &spool_record, .least = 1, .meaning = "the rotors"},
+    {.key = "stages", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, stages),
+     .required = true, .record = &stage_record, .least = 1, .meaning = "the rows of blades"},
+    {.key = "pads", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, pads),
+     .record = &pad_record, .least = 0, .meaning = "the drive pads"},
+    {.key = "witness", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, witnesses),
+     .record = &witness_record, .least = 0, .meaning = "what was measured on an engine"},
+    {.key = "waive", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, waivers),
+     .record = &waiver_record, .least = 0, .meaning = "findings that are accepted for a time"},
+    END};
+const struct model_record model_engine_record = {
+    "engine definition", "What is known of an engine for turning its rotors.", engine_fields,
+    sizeof(struct model_engine), {NULL}};

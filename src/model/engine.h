@@ -1,0 +1,154 @@
+/*
+ * engine.h - an engine definition: spools, stages, pads, witnesses.
+ */
+#ifndef ROTORTAB_MODEL_ENGINE_H
+#define ROTORTAB_MODEL_ENGINE_H
+
+#include "model/field.h"
+
+enum model_status { MODEL_DRAFT, MODEL_RELEASED, MODEL_WITHDRAWN };
+enum model_sense { MODEL_CW, MODEL_CCW };
+enum model_view { MODEL_AFT_LOOKING_FORWARD, MODEL_FORWARD_LOOKING_AFT, MODEL_FACING_PAD };
+enum model_role { MODEL_FAN, MODEL_COMPRESSOR, MODEL_TURBINE };
+enum model_numbering { MODEL_AGAINST_ROTATION, MODEL_WITH_ROTATION };
+enum model_drives { MODEL_DRIVES_BOTH, MODEL_DRIVES_CW, MODEL_DRIVES_CCW };
+
+/* A sense is nothing without the view it is seen from. */
+struct model_rotation {
+    struct model_at at;
+    struct model_word sense; /* model_sense */
+    struct model_word view;  /* model_view */
+};
+
+struct model_spool {
+    struct model_at at;
+    struct model_text id;
+    struct model_rotation rotation; /* the normal way in service */
+    struct model_quantity max_speed;
+    struct model_word turned_by;       /* hand: 1 */
+    struct model_word never_backwards; /* yes: 1 */
+};
+
+struct model_port {
+    struct model_at at;
+    struct model_text id;
+    struct model_word clock; /* minutes from 12:00, aft looking forward */
+};
+
+struct model_stage {
+    struct model_at at;
+    struct model_text id;
+    struct model_text spool;
+    struct model_word role;
+    struct model_integer blades;
+    struct model_word numbering;
+    struct model_text blade_one;
+    struct model_list ports; /* of struct model_port */
+    struct model_quantity clocking;
+    size_t spool_index; /* SIZE_MAX where the reference leads nowhere */
+};
+
+struct model_turns {
+    struct model_at at;
+    struct model_quantity pad, rotor;
+};
+
+struct model_adapter {
+    struct model_at at;
+    struct model_list path;  /* device side first; of struct model_mesh */
+    struct model_word faces; /* which way its device side faces; the pad's own way where absent */
+    struct model_word square;
+    struct model_quantity torque_limit; /* at its device side, as its lash is */
+    struct model_quantity lash;
+};
+
+struct model_pad {
+    struct model_at at;
+    struct model_text id;
+    struct model_text spool;
+    struct model_word faces;
+    struct model_rotation rotation; /* facing the pad, when the spool turns its normal way */
+    struct model_turns turns;
+    struct model_list path; /* pad side first; of struct model_mesh */
+    struct model_word drives;
+    struct model_word square; /* row of model_squares */
+    struct model_quantity torque_limit;
+    struct model_quantity lash;
+    struct model_adapter adapter;
+    size_t spool_index;
+};
+
+struct model_seen {
+    struct model_at at;
+    struct model_word pad, rotor; /* facing the pad; aft looking forward */
+};
+
+struct model_returned {
+    struct model_at at;
+    struct model_text stage;
+    struct model_integer after; /* blades */
+    struct model_quantity pad;  /* how far the pad turned meanwhile */
+    size_t stage_index;
+};
+
+struct model_witness {
+    struct model_at at;
+    struct model_text pad;
+    struct model_turns counted;
+    struct model_seen seen;
+    struct model_returned returned;
+    struct model_text note;
+    size_t pad_index;
+};
+
+struct model_waiver {
+    struct model_at at;
+    struct model_word rule; /* enum rule_id */
+    struct model_text because;
+    struct model_word until; /* yyyymmdd */
+    struct model_text pad, stage;
+};
+
+struct model_engine {
+    struct model_at at;
+    struct model_integer version;
+    struct model_text id;
+    struct model_text name;
+    struct model_list models; /* of struct model_text */
+    struct model_integer revision;
+    struct model_word status;
+    struct model_text source;
+    struct model_list spools;
+    struct model_list stages;
+    struct model_list pads;
+    struct model_list witnesses;
+    struct model_list waivers;
+};
+
+extern const struct model_record model_engine_record;
+
+/* Typed items. */
+static inline struct model_spool *model_spool(const struct model_engine *engine, size_t i)
+{
+    return MODEL_ITEM(engine->spools, struct model_spool, i);
+}
+static inline struct model_stage *model_stage(const struct model_engine *engine, size_t i)
+{
+    return MODEL_ITEM(engine->stages, struct model_stage, i);
+}
+static inline struct model_pad *model_pad(const struct model_engine *engine, size_t i)
+{
+    return MODEL_ITEM(engine->pads, struct model_pad, i);
+}
+static inline struct model_witness *model_witness(const struct model_engine *engine, size_t i)
+{
+    return MODEL_ITEM(engine->witnesses, struct model_witness, i);
+}
+
+/*
+ * Resolves what names something else in the definition (a stage's spool, a pad's, a witness's pad)
+ * and reports what leads nowhere.
+ */
+void model_engine_link(struct model_engine *engine, struct findings *findings);
+
+#endif

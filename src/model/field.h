@@ -1,0 +1,94 @@
+/*
+ * field.h - the field tables: one row a key, and everything that is to be known of it.
+ *
+ * The rows drive the loader, the JSON Schema, the man page and the template for a new definition, so
+ * that the four cannot disagree.  A record is a map with known keys; its rows say into which member
+ * of which struct each value goes.
+ */
+#ifndef ROTORTAB_MODEL_FIELD_H
+#define ROTORTAB_MODEL_FIELD_H
+
+#include "base/finding.h"
+#include "model/value.h"
+#include "text/tree.h"
+
+#include <stddef.h>
+
+enum model_type {
+    MODEL_VERSION,  /* struct model_integer: 1 */
+    MODEL_FILE_ID,  /* struct model_text: a-z 0-9 and single hyphens between them */
+    MODEL_ID,       /* the same with capitals */
+    MODEL_TEXT,     /* struct model_text: one line */
+    MODEL_PROSE,    /* struct model_text: may have several lines */
+    MODEL_WORD,     /* struct model_word: one of `words` */
+    MODEL_INTEGER,  /* struct model_integer: `least` to `most` */
+    MODEL_QUANTITY, /* struct model_quantity, exact as written */
+    MODEL_INTERVAL, /* struct model_quantity; a decimal is rounded, and +/- is allowed */
+    MODEL_CLOCK,    /* struct model_word: H:MM, 1:00 to 12:59 */
+    MODEL_DATE,     /* struct model_word: YYYY-MM-DD */
+    MODEL_RULE,     /* struct model_word: a rule's id */
+    MODEL_RECORD,   /* a struct: `record` */
+    MODEL_TEXTS,    /* struct model_list of struct model_text, one line each */
+    MODEL_RECORDS,  /* struct model_list of `record` */
+    MODEL_ONE_OR_MORE, /* the same, where one record may stand without a list */
+    MODEL_PATH,        /* struct model_list of struct model_mesh */
+    MODEL_BACKS,       /* struct model_list of two struct model_word: directions */
+    MODEL_TEETH,       /* inside a bevel: two tooth counts */
+    MODEL_SEVERITIES   /* struct model_list of struct model_severity: rule ids to severities */
+};
+
+/* Which numbers a quantity may be. */
+enum model_sign { MODEL_ANY_SIGN, MODEL_NOT_NEGATIVE, MODEL_POSITIVE };
+
+struct model_word_row {
+    const char *word;
+    int value;
+};
+
+struct model_record;
+
+struct model_field {
+    const char *key;
+    enum model_type type;
+    size_t offset;
+    bool required;
+    const struct model_word_row *words; /* ends with a NULL word */
+    const struct model_record *record;
+    enum exact_dimension dimension;
+    enum model_sign sign;
+    int64_t least, most;   /* of an integer; for a list, the fewest items (most: unused) */
+    const char *meaning;   /* one line */
+    const char *found;     /* where such a value is usually found; NULL where that is plain */
+};
+
+enum { MODEL_EITHER = 3 };
+
+struct model_record {
+    const char *name; /* what people call it: "spool" */
+    const char *meaning;
+    const struct model_field *fields; /* ends with a NULL key */
+    size_t size;                      /* of the struct */
+    const char *either[MODEL_EITHER]; /* at least one of these keys must be there; NULL ends */
+};
+
+/* The sets of words that several fields share. */
+extern const struct model_word_row model_sense_words[];
+extern const struct model_word_row model_direction_words[];
+extern const struct model_word_row model_member_words[];
+extern const struct model_word_row model_severity_words[];
+
+/* Driving squares: an enumeration in which each size has an inch and a millimetre name. */
+struct model_square {
+    const char *inch, *millimetre;
+    struct exact_rational test_torque; /* N.m; ISO 3315 from memory, so it may only warn */
+};
+enum { MODEL_SQUARES = 5 };
+extern const struct model_square model_squares[MODEL_SQUARES];
+extern const struct model_word_row model_square_words[];
+
+/* The word for a value, "?" where there is none. */
+const char *model_word_for(const struct model_word_row *words, int value);
+
+enum { MODEL_TEETH_MOST = 9999, MODEL_TEXT_MOST = 200, MODEL_ID_MOST = 60, MODEL_PATH_MOST = 24 };
+
+#endif

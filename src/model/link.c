@@ -1,0 +1,80 @@
+/*
+ * link.c - references inside a definition: from ids to indices, each leading somewhere or reported.
+ */
+#include "model/engine.h"
+
+#include "text/near.h"
+
+#include <string.h>
+
+/* The ids of a list's records lie at one offset in each. */
+struct id_list {
+    const struct model_list *list;
+    size_t size, offset;
+    const char *what;
+};
+
+static const struct model_text *id_at(const struct id_list *ids, size_t i)
+{
+    const char *item = (const char *)ids->list->items + i * ids->size;
+    return (const struct model_text *)(const void *)(item + ids->offset);
+}
+
+static size_t resolve(struct model_text *reference, const struct id_list *ids,
+                      struct findings *findings)
+{
+    if (reference->at.state != MODEL_GIVEN) {
+        return SIZE_MAX;
+    }
+    bool whole = ids->list->at.state == MODEL_GIVEN;
+    struct text_near near = text_near_start(reference->text, reference->length);
+    for (size_t i = 0; i < ids->list->count; i++) {
+        const struct model_text *id = id_at(ids, i);
+        if (id->at.state != MODEL_GIVEN) {
+            whole = false; /* the reference could be to this one, which is reported already */
+        } else if (id->length == reference->length &&
+                   memcmp(id->text, reference->text, id->length) == 0) {
+            return i;
+        } else {
+            text_near_try(&near, id->text);
+        }
+    }
+    reference->at.state = MODEL_BROKEN;
+    if (whole) {
+        struct finding *finding =
+            finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
+                        "no %s is called %s here", ids->what, reference->text);
+        if (text_near_best(&near)) {
+            finding_mend(findings, finding, "Did you mean %s?", text_near_best(&near));
+        }
+    }
+    return SIZE_MAX;
+}
+
+void model_engine_link(struct model_engine *engine, struct findings *findings)
+{
+    const struct id_list spools = {&engine->spools, sizeof(struct model_spool),
+                                   offsetof(struct model_spool, id), "spool"};
+    const struct id_list stages = {&engine->stages, sizeof(struct model_stage),
+                                   offsetof(struct model_stage, id), "stage"};
+    const struct id_list pads = {&engine->pads, sizeof(struct model_pad),
+                                 offsetof(struct model_pad, id), "pad"};
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        struct model_stage *stage = model_stage(engine, i);
+        stage->spool_index = resolve(&stage->spool, &spools, findings);
+    }
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        struct model_pad *pad = model_pad(engine, i);
+        pad->spool_index = resolve(&pad->spool, &spools, findings);
+    }
+    for (size_t i = 0; i < engine->witnesses.count; i++) {
+        struct model_witness *witness = model_witness(engine, i);
+        witness->pad_index = resolve(&witness->pad, &pads, findings);
+        witness->returned.stage_index = resolve(&witness->returned.stage, &stages, findings);
+    }
+    for (size_t i = 0; i < engine->waivers.count; i++) {
+        struct model_waiver *waiver = MODEL_ITEM(engine->waivers, struct model_waiver, i);
+        resolve(&waiver->pad, &pads, findings);
+        resolve(&waiver->stage, &stages, findings);
+    }
+}

@@ -1,0 +1,264 @@
+#include "model/load.h"
+
+#include "model/load_parts.h"
+#include "text/near.h"
+
+#include <string.h>
+
+struct model_at model_at_node(const struct text_node *node)
+{
+    return (struct model_at){MODEL_GIVEN, node->at, node->key ? node->key->at : node->at};
+}
+
+static const char *article(const char *word)
+{
+    return strchr("aeiou", word[0]) ? "an" : "a";
+}
+
+bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, const char *wanted)
+{
+    if (node->kind != TEXT_SCALAR) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not a %s",
+                    field->key, wanted, node->kind == TEXT_MAP ? "map" : "list");
+        return false;
+    }
+    if (node->length == 0) {
+        struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY,
+                                              node->key && node->plain ? node->key->at : node->at,
+                                              "%s is left blank; it takes %s", field->key, wanted);
+        if (field->found) {
+            finding_mend(loader->findings, finding, "Fill it in (%s). Usually found in: %s.",
+                         field->meaning, field->found);
+        } else {
+            finding_mend(loader->findings, finding, "Fill it in (%s).", field->meaning);
+        }
+        return false;
+    }
+    return true;
+}
+
+bool model_want_list(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, size_t fewest)
+{
+    if (node->kind == TEXT_SCALAR && node->length == 0) {
+        finding_add(loader->findings, RULE_MISSING_KEY,
+                    node->key && node->plain ? node->key->at : node->at,
+                    "%s is left blank; it takes a list", field->key);
+        return false;
+    }
+    if (node->kind != TEXT_LIST) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes a list, not a %s",
+                    field->key, node->kind == TEXT_MAP ? "map" : "single value");
+        return false;
+    }
+    if (node->count < fewest) {
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                    "%s is a list of %zu; it takes at least %zu", field->key, node->count, fewest);
+        return false;
+    }
+    return true;
+}
+
+static bool read_record(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node, void *out)
+{
+    return model_load_record(loader, field->record, node, out);
+}
+
+/* A list of records; where the field allows it, one record without its list. */
+static bool read_records(struct model_loader *loader, const struct model_field *field,
+                         const struct text_node *node, void *out)
+{
+    struct model_list *list = out;
+    bool single = field->type == MODEL_ONE_OR_MORE && node->kind == TEXT_MAP;
+    if (!single && !model_want_list(loader, field, node, (size_t)field->least)) {
+        return false;
+    }
+    list->count = single ? 1 : node->count;
+    list->items = arena_array(loader->arena, list->count, field->record->size);
+    const struct text_node *item = single ? node : node->first;
+    char *place = list->items;
+    for (size_t i = 0; i < list->count; i++, place += field->record->size) {
+        struct model_at *at = (struct model_at *)(void *)place;
+        bool read = model_load_record(loader, field->record, item, place);
+        *at = model_at_node(item);
+        at->state = read ? MODEL_GIVEN : MODEL_BROKEN;
+        item = item->next;
+    }
+    return true;
+}
+
+static bool read_texts(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, void *out)
+{
+    struct model_list *list = out;
+    if (!model_want_list(loader, field, node, (size_t)field->least)) {
+        return false;
+    }
+    list->items = arena_array(loader->arena, node->count, sizeof(struct model_text));
+    for (const struct text_node *item = node->first; item; item = item->next) {
+        struct model_text *text = MODEL_ITEM(*list, struct model_text, list->count++);
+        text->at = model_at_node(item);
+        if (!model_read_text(loader, field, item, text)) {
+            text->at.state = MODEL_BROKEN;
+        }
+    }
+    return true;
+}
+
+bool model_read_value(struct model_loader *loader, const struct model_field *field,
+                      const struct text_node *node, void *out)
+{
+    switch (field->type) {
+    case MODEL_FILE_ID:
+    case MODEL_ID:
+    case MODEL_TEXT:
+    case MODEL_PROSE:
+        return model_read_text(loader, field, node, out);
+    case MODEL_WORD:
+    case MODEL_CLOCK:
+    case MODEL_DATE:
+    case MODEL_RULE:
+        return model_read_word(loader, field, node, out);
+    case MODEL_VERSION:
+    case MODEL_INTEGER:
+    case MODEL_QUANTITY:
+    case MODEL_INTERVAL:
+        return model_read_number(loader, field, node, out);
+    case MODEL_RECORD:
+        return read_record(loader, field, node, out);
+    case MODEL_TEXTS:
+        return read_texts(loader, field, node, out);
+    case MODEL_RECORDS:
+    case MODEL_ONE_OR_MORE:
+        return read_records(loader, field, node, out);
+    case MODEL_PATH:
+    case MODEL_BACKS:
+    case MODEL_TEETH:
+        return model_read_path(loader, field, node, out);
+    case MODEL_SEVERITIES:
+        return model_read_severities(loader, field, node, out);
+    }
+    return false;
+}
+
+static const struct model_field *find_field(const struct model_record *record,
+                                            const struct text_node *key)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (strlen(field->key) == key->length && memcmp(field->key, key->text, key->length) == 0) {
+            return field;
+        }
+    }
+    return NULL;
+}
+
+static void report_unknown(struct model_loader *loader, const struct model_record *record,
+                           const struct text_node *key)
+{
+    if (key->length == 0 || strcmp(key->text, "<<") == 0) {
+        return; /* reported with the tree */
+    }
+    struct text_near near = text_near_start(key->text, key->length);
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        text_near_try(&near, field->key);
+    }
+    struct finding *finding =
+        finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at, "%s %s has no key %.*s",
+                    article(record->name), record->name, MODEL_ID_MOST, key->text);
+    if (text_near_best(&near)) {
+        finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+    }
+}
+
+static struct model_at *place_of(const struct model_field *field, void *out)
+{
+    return (struct model_at *)(void *)((char *)out + field->offset);
+}
+
+static bool is_written(const struct model_record *record, const char *key, void *out)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (strcmp(field->key, key) == 0) {
+            return place_of(field, out)->state != MODEL_ABSENT;
+        }
+    }
+    return false;
+}
+
+/* A place for what is not there: the first key of the map it belongs into. */
+static struct span gap_in(const struct text_node *map)
+{
+    return map->first && map->first->key ? map->first->key->at : map->at;
+}
+
+static void check_missing(struct model_loader *loader, const struct model_record *record,
+                          const struct text_node *map, void *out)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        struct model_at *at = place_of(field, out);
+        if (at->state != MODEL_ABSENT) {
+            continue;
+        }
+        at->span = gap_in(map);
+        at->key = at->span;
+        if (field->required) {
+            struct finding *finding =
+                finding_add(loader->findings, RULE_MISSING_KEY, at->span, "this %s has no %s",
+                            record->name, field->key);
+            finding_mend(loader->findings, finding, "Add %s: %s.%s%s%s", field->key,
+                         field->meaning, field->found ? " Usually found in: " : "",
+                         field->found ? field->found : "", field->found ? "." : "");
+            at->state = MODEL_BROKEN;
+        }
+    }
+    if (!record->either[0]) {
+        return;
+    }
+    for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
+        if (is_written(record, record->either[i], out)) {
+            return;
+        }
+    }
+    const char *third = record->either[2];
+    finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map), "this %s has neither %s nor %s%s%s",
+                record->name, record->either[0], record->either[1], third ? " nor " : "",
+                third ? third : "");
+}
+
+bool model_load_record(struct model_loader *loader, const struct model_record *record,
+                       const struct text_node *map, void *out)
+{
+    if (map->kind != TEXT_MAP) {
+        bool blank = map->kind == TEXT_SCALAR && map->length == 0 && map->plain;
+        const char *is = map->kind == TEXT_LIST ? "a list" : "a single value";
+        finding_add(loader->findings, blank ? RULE_MISSING_KEY : RULE_WRONG_SHAPE,
+                    blank && map->key ? map->key->at : map->at,
+                    blank ? "%s %s is left blank; it takes keys and values"
+                          : "%s %s takes keys and values, not %s",
+                    article(record->name), record->name, is);
+        return false;
+    }
+    for (const struct text_node *node = map->first; node; node = node->next) {
+        const struct model_field *field = find_field(record, node->key);
+        if (!field) {
+            report_unknown(loader, record, node->key);
+            continue;
+        }
+        struct model_at *at = place_of(field, out);
+        if (at->state != MODEL_ABSENT) {
+            struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY,
+                                                  node->key->at, "%s stands twice", field->key);
+            finding_note(loader->findings, finding, at->key, "the first one");
+            continue;
+        }
+        *at = model_at_node(node);
+        if (!model_read_value(loader, field, node, at)) {
+            at->state = MODEL_BROKEN;
+        }
+        at->key = node->key->at;
+    }
+    check_missing(loader, record, map, out);
+    return true;
+}

@@ -1,0 +1,58 @@
+/*
+ * load.h - from a tree to a model.
+ *
+ * The loader walks a map beside its record's field table.  It reads on after every mistake, so that
+ * one run reports them all; a value that could not be read is BROKEN.
+ */
+#ifndef ROTORTAB_MODEL_LOAD_H
+#define ROTORTAB_MODEL_LOAD_H
+
+#include "model/device.h"
+#include "model/engine.h"
+#include "model/policy.h"
+
+/* What a loader needs at hand. */
+struct model_loader {
+    struct arena *arena;
+    struct findings *findings;
+};
+
+/*
+ * Fills `out`, a zeroed struct of record->size bytes, from `map`.  Returns whether it is a map at
+ * all; what is wrong inside is reported and marked BROKEN.
+ */
+bool model_load_record(struct model_loader *loader, const struct model_record *record,
+                       const struct text_node *map, void *out);
+
+/* The kinds of source files, told by their first key. */
+enum model_kind { MODEL_ENGINE_KIND, MODEL_DEVICE_KIND, MODEL_POLICY_KIND, MODEL_KINDS };
+
+struct model_kind_row {
+    const char *key;                    /* and the kind's name */
+    const char *extension;              /* of its files, before .yaml */
+    const struct model_record *record;
+};
+
+extern const struct model_kind_row model_kinds[MODEL_KINDS];
+
+/* A source file, read. */
+struct model_source {
+    struct text_file file;
+    enum model_kind kind;
+    bool read; /* one of the models below is there, if perhaps with BROKEN values */
+    struct model_engine *engine;
+    struct model_device *device;
+    struct model_policy *policy;
+};
+
+/*
+ * Reads a file into `out`; everything lives in the arena.  Returns false only where the file cannot
+ * be opened or read (errno says why); every other mistake is a finding.
+ */
+bool model_source_load(struct model_source *out, const char *path, struct arena *arena,
+                       struct findings *findings);
+
+/* The kind of the first key in a tree, or MODEL_KINDS. */
+enum model_kind model_kind_of(const struct text_node *root);
+
+#endif

@@ -1,0 +1,46 @@
+/*
+ * load_parts.h - the loader's parts, for each other only.
+ */
+#ifndef ROTORTAB_MODEL_LOAD_PARTS_H
+#define ROTORTAB_MODEL_LOAD_PARTS_H
+
+#include "model/load.h"
+
+/*
+ * Each reads `node` into the value of its type at `out`, whose place is set already.  Returns false
+ * where it could not, and has said why; the caller then marks the value BROKEN.
+ */
+bool model_read_text(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, void *out);
+bool model_read_word(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, void *out);
+bool model_read_number(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, void *out);
+bool model_read_path(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, void *out);
+bool model_read_severities(struct model_loader *loader, const struct model_field *field,
+                           const struct text_node *node, void *out);
+
+/* Any value, by the type of its field. */
+bool model_read_value(struct model_loader *loader, const struct model_field *field,
+                      const struct text_node *node, void *out);
+
+/* The place of a node: its own span and its key's. */
+struct model_at model_at_node(const struct text_node *node);
+
+/*
+ * True where the node is a scalar with something in it; otherwise reports a blank (missing-key) or a
+ * wrong shape: `wanted` says what the key takes.
+ */
+bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, const char *wanted);
+
+/* True where the node is a list of at least `fewest` items; otherwise reports it. */
+bool model_want_list(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, size_t fewest);
+
+/* Reports that a word is none of `words`, naming the nearest and all of them. */
+void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
+                       const struct model_word_row *words);
+
+#endif

@@ -1,0 +1,385 @@
+/*
+ * load_value.c - texts, words and numbers: the field's own reading of a scalar.
+ */
+#include "model/load_parts.h"
+
+#include "text/near.h"
+#include "text/utf8.h"
+
+#include <string.h>
+
+static bool is_id_letter(char c, bool capitals)
+{
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
+           (capitals && c >= 'A' && c <= 'Z');
+}
+
+/* Letters and digits, with single hyphens between them. */
+static bool is_id(const struct text_node *node, bool capitals)
+{
+    bool hyphen = true; /* none may come now */
+    for (size_t i = 0; i < node->length; i++) {
+        bool is_hyphen = node->text[i] == '-';
+        if ((is_hyphen && hyphen) || (!is_hyphen && !is_id_letter(node->text[i], capitals))) {
+            return false;
+        }
+        hyphen = is_hyphen;
+    }
+    return !hyphen && node->length <= MODEL_ID_MOST;
+}
+
+bool model_read_text(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, void *out)
+{
+    struct model_text *text = out;
+    bool id = field->type == MODEL_ID || field->type == MODEL_FILE_ID;
+    if (!model_want_scalar(loader, field, node, id ? "an id" : "a text")) {
+        return false;
+    }
+    if (id && !is_id(node, field->type == MODEL_ID)) {
+        finding_add(loader->findings, RULE_ID_MALFORMED, node->at, "%.*s is not an id",
+                    MODEL_ID_MOST, node->text);
+        return false;
+    }
+    if (field->type != MODEL_PROSE && !id) {
+        if (strpbrk(node->text, "\n\r")) {
+            finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes one line",
+                        field->key);
+            return false;
+        }
+        if (text_utf8_count(node->text, node->length) > MODEL_TEXT_MOST) {
+            finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                        "%s has more than %d characters", field->key, MODEL_TEXT_MOST);
+            return false;
+        }
+    }
+    text->text = node->text;
+    text->length = node->length;
+    return true;
+}
+
+void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
+                       const struct model_word_row *words)
+{
+    struct text_near near = text_near_start(node->text, node->length);
+    char list[160] = "";
+    for (const struct model_word_row *row = words; row->word; row++) {
+        text_near_try(&near, row->word);
+        if (strlen(list) + strlen(row->word) + 5 < sizeof list) {
+            strcat(list, row == words ? "" : row[1].word ? ", " : " or ");
+            strcat(list, row->word);
+        }
+    }
+    struct finding *finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                                          "%s cannot be %.*s; it is %s", key, MODEL_ID_MOST,
+                                          node->text, list);
+    if (text_near_best(&near)) {
+        finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+    }
+}
+
+/* Digits at text[0..length) as a number; -1 where something else stands there. */
+static int digits(const char *text, size_t length)
+{
+    int value = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (text[i] < '0' || text[i] > '9') {
+            return -1;
+        }
+        value = value * 10 + (text[i] - '0');
+    }
+    return value;
+}
+
+/* H:MM or HH:MM on a dial: minutes from 12:00, or -1. */
+static int read_clock(const struct text_node *node)
+{
+    size_t colon = node->length < 3 ? 0 : node->length - 3;
+    if (colon < 1 || colon > 2 || node->text[colon] != ':' || node->text[0] == '0') {
+        return -1;
+    }
+    int hours = digits(node->text, colon);
+    int minutes = digits(node->text + colon + 1, 2);
+    if (hours < 1 || hours > 12 || minutes < 0 || minutes > 59) {
+        return -1;
+    }
+    return hours % 12 * 60 + minutes;
+}
+
+/* YYYY-MM-DD of the Gregorian calendar as yyyymmdd, or -1. */
+static int read_date(const struct text_node *node)
+{
+    static const int month_days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    if (node->length != 10 || node->text[4] != '-' || node->text[7] != '-') {
+        return -1;
+    }
+    int year = digits(node->text, 4);
+    int month = digits(node->text + 5, 2);
+    int day = digits(node->text + 8, 2);
+    if (year < 1 || month < 1 || month > 12 || day < 1 || day > month_days[month - 1]) {
+        return -1;
+    }
+    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+    if (month == 2 && day == 29 && !leap) {
+        return -1;
+    }
+    return (year * 100 + month) * 100 + day;
+}
+
+static bool read_rule(struct model_loader *loader, const struct text_node *node,
+                      struct model_word *word)
+{
+    enum rule_id rule = rule_find(node->text, node->length);
+    if (rule == RULE_NONE) {
+        struct text_near near = text_near_start(node->text, node->length);
+        for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+            text_near_try(&near, rule_row((enum rule_id)i)->id);
+        }
+        struct finding *finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                                              "there is no rule %.*s", MODEL_ID_MOST, node->text);
+        if (text_near_best(&near)) {
+            finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+        }
+        return false;
+    }
+    word->value = (int)rule;
+    return true;
+}
+
+bool model_read_word(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node, void *out)
+{
+    struct model_word *word = out;
+    static const char *const wanted[] = {
+        [MODEL_WORD] = "a word", [MODEL_CLOCK] = "a clock position like 4:30",
+        [MODEL_DATE] = "a date like 2027-06-30", [MODEL_RULE] = "a rule's id"};
+    if (!model_want_scalar(loader, field, node, wanted[field->type])) {
+        return false;
+    }
+    if (field->type == MODEL_RULE) {
+        return read_rule(loader, node, word);
+    }
+    if (field->type == MODEL_WORD) {
+        for (const struct model_word_row *row = field->words; row->word; row++) {
+            if (strcmp(row->word, node->text) == 0) {
+                word->value = row->value;
+                return true;
+            }
+        }
+        model_report_word(loader, field->key, node, field->words);
+        return false;
+    }
+    word->value = field->type == MODEL_CLOCK ? read_clock(node) : read_date(node);
+    if (word->value < 0) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %.*s",
+                    field->key, wanted[field->type], MODEL_ID_MOST, node->text);
+        return false;
+    }
+    return true;
+}
+
+/* Turns what the reader of quantities met into a finding. */
+static void report_number(struct model_loader *loader, const struct model_field *field,
+                          const struct text_node *node, struct exact_quantity_result result)
+{
+    struct findings *list = loader->findings;
+    struct span at = text_part(node, result.offset, result.length);
+    const char *part = node->text + result.offset;
+    int shown = result.length > MODEL_ID_MOST ? MODEL_ID_MOST : (int)result.length;
+    const char *units = exact_dimension_units(field->dimension);
+    switch (result.error) {
+    case EXACT_QUANTITY_FINE:
+        break;
+    case EXACT_QUANTITY_NOT_A_NUMBER:
+        finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is none", field->key,
+                    shown, part);
+        break;
+    case EXACT_QUANTITY_TOO_LARGE:
+        finding_add(list, RULE_NUMBER_TOO_LARGE, at, "%s has more digits than can be kept exactly",
+                    field->key);
+        break;
+    case EXACT_QUANTITY_ZERO_DIVISOR:
+        finding_add(list, RULE_BAD_NUMBER, at, "%s divides by zero", field->key);
+        break;
+    case EXACT_QUANTITY_BAD_TOLERANCE:
+        finding_add(list, RULE_BAD_NUMBER, at, "a tolerance, not negative, belongs after +/-");
+        break;
+    case EXACT_QUANTITY_UNKNOWN_UNIT: {
+        struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at, "%.*s is not a unit of %s",
+                                              shown, part, field->key);
+        finding_mend(list, finding, "Use %s.", units);
+        break;
+    }
+    case EXACT_QUANTITY_WRONG_UNIT: {
+        struct finding *finding =
+            finding_add(list, RULE_WRONG_UNIT, at, "%s cannot be in %.*s", field->key, shown, part);
+        finding_mend(list, finding, "Use %s.", units);
+        break;
+    }
+    case EXACT_QUANTITY_MISSING_UNIT: {
+        struct finding *finding =
+            finding_add(list, RULE_MISSING_UNIT, at, "%s has a number without a unit", field->key);
+        finding_mend(list, finding, "Write %s behind it.", units);
+        break;
+    }
+    case EXACT_QUANTITY_STRAY_UNIT: {
+        struct finding *finding =
+            finding_add(list, RULE_WRONG_UNIT, at, "%s is a pure number, without %.*s", field->key,
+                        shown, part);
+        finding_mend(list, finding, "Take the unit away.");
+        break;
+    }
+    }
+}
+
+static bool read_integer(struct model_loader *loader, const struct model_field *field,
+                         const struct text_node *node, struct model_integer *number)
+{
+    int64_t value = 0;
+    struct exact_quantity_result result = exact_integer_read(node->text, node->length, &value);
+    if (result.error != EXACT_QUANTITY_FINE) {
+        /* A whole number below zero is a number, and out of range. */
+        bool negative = node->length > 1 && node->text[0] == '-' &&
+                        exact_integer_read(node->text + 1, node->length - 1, &value).error ==
+                            EXACT_QUANTITY_FINE;
+        if (!negative) {
+            report_number(loader, field, node, result);
+            return false;
+        }
+        value = -value;
+    }
+    if (value < field->least || value > field->most) {
+        if (field->type == MODEL_VERSION) {
+            finding_add(loader->findings, RULE_UNKNOWN_VERSION, node->at,
+                        "version %lld of this kind of file is not known; version 1 is",
+                        (long long)value);
+        } else {
+            finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                        "%s is %lld; it takes %lld to %lld", field->key, (long long)value,
+                        (long long)field->least, (long long)field->most);
+        }
+        return false;
+    }
+    number->value = value;
+    return true;
+}
+
+static bool in_sign(enum model_sign sign, struct exact_rational value)
+{
+    int is = exact_sign(value);
+    return sign == MODEL_ANY_SIGN || is > 0 || (sign == MODEL_NOT_NEGATIVE && is == 0);
+}
+
+static bool read_quantity(struct model_loader *loader, const struct model_field *field,
+                          const struct text_node *node, struct model_quantity *quantity)
+{
+    struct exact_quantity *written = &quantity->written;
+    struct exact_quantity_result result =
+        exact_quantity_read(node->text, node->length, field->dimension, written);
+    if (result.error != EXACT_QUANTITY_FINE) {
+        report_number(loader, field, node, result);
+        return false;
+    }
+    if (field->type == MODEL_QUANTITY && written->has_tolerance) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                    "%s is exact as written; it takes no tolerance", field->key);
+        return false;
+    }
+    if (!in_sign(field->sign, written->stated)) {
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at, "%s must be %s", field->key,
+                    field->sign == MODEL_POSITIVE ? "above zero" : "zero or above");
+        return false;
+    }
+    if (field->most != 0 && exact_compare(written->stated, exact_whole(field->most)) > 0) {
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at, "%s is at most %lld", field->key,
+                    (long long)field->most);
+        return false;
+    }
+    quantity->range = exact_point(written->stated);
+    if (field->type == MODEL_INTERVAL && !exact_quantity_interval(written, &quantity->range)) {
+        finding_add(loader->findings, RULE_NUMBER_TOO_LARGE, node->at,
+                    "%s has more digits than can be kept exactly", field->key);
+        return false;
+    }
+    if (field->sign == MODEL_NOT_NEGATIVE && exact_sign(quantity->range.lo) < 0) {
+        quantity->range.lo = exact_whole(0); /* free play is never below none */
+    }
+    if (!in_sign(field->sign, quantity->range.lo)) {
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                    "the tolerance of %s reaches down to zero", field->key);
+        return false;
+    }
+    return true;
+}
+
+bool model_read_number(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, void *out)
+{
+    if (!model_want_scalar(loader, field, node, "a number")) {
+        return false;
+    }
+    if (field->type == MODEL_INTEGER || field->type == MODEL_VERSION) {
+        return read_integer(loader, field, node, out);
+    }
+    return read_quantity(loader, field, node, out);
+}
+
+bool model_read_severities(struct model_loader *loader, const struct model_field *field,
+                           const struct text_node *node, void *out)
+{
+    struct model_list *list = out;
+    if (node->kind != TEXT_MAP) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                    "%s takes rule ids, each with error, warning, note or off", field->key);
+        return false;
+    }
+    list->items = arena_array(loader->arena, node->count, sizeof(struct model_severity));
+    const struct text_node *seen[RULE_COUNT] = {NULL};
+    for (const struct text_node *item = node->first; item; item = item->next) {
+        struct model_word rule = {.value = 0};
+        struct model_word severity = {.value = 0};
+        const struct model_field severity_field = {
+            .key = item->key->text, .type = MODEL_WORD, .words = model_severity_words,
+            .meaning = "what a finding weighs"};
+        rule.value = (int)rule_find(item->key->text, item->key->length);
+        if (rule.value == RULE_NONE) {
+            struct text_near near = text_near_start(item->key->text, item->key->length);
+            for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+                text_near_try(&near, rule_row((enum rule_id)i)->id);
+            }
+            struct finding *finding =
+                finding_add(loader->findings, RULE_UNKNOWN_KEY, item->key->at,
+                            "there is no rule %.*s", MODEL_ID_MOST, item->key->text);
+            if (text_near_best(&near)) {
+                finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+            }
+            continue;
+        }
+        if (seen[rule.value]) {
+            struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY,
+                                                  item->key->at, "%s stands twice",
+                                                  item->key->text);
+            finding_note(loader->findings, finding, seen[rule.value]->key->at, "the first one");
+            continue;
+        }
+        seen[rule.value] = item;
+        if (!model_read_word(loader, &severity_field, item, &severity)) {
+            continue;
+        }
+        enum rule_id id = (enum rule_id)rule.value;
+        if (rule_is_locked(id) && (enum severity)severity.value < rule_row(id)->severity) {
+            struct finding *finding =
+                finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at,
+                            "%s is never less than %s", rule_row(id)->id,
+                            severity_name(rule_row(id)->severity));
+            finding_consequence(loader->findings, finding, "%s", rule_row(id)->why);
+            finding_mend(loader->findings, finding, "Take this line out.");
+            continue;
+        }
+        struct model_severity *entry = MODEL_ITEM(*list, struct model_severity, list->count++);
+        entry->at = model_at_node(item);
+        entry->rule = id;
+        entry->severity = (enum severity)severity.value;
+    }
+    return true;
+}

@@ -1,0 +1,52 @@
+/*
+ * policy.h - an organisation's thresholds and severities.
+ */
+#ifndef ROTORTAB_MODEL_POLICY_H
+#define ROTORTAB_MODEL_POLICY_H
+
+#include "model/field.h"
+
+/* One line of `rules:`. */
+struct model_severity {
+    struct model_at at;
+    enum rule_id rule;
+    enum severity severity;
+};
+
+struct model_range {
+    struct model_at at;
+    struct model_quantity min, max;
+};
+
+struct model_thresholds {
+    struct model_at at;
+    struct model_quantity stop_off_blade; /* share of the pitch */
+    struct model_quantity ratio_coarse;   /* share of the finest pitch, a rotor turn */
+    struct model_quantity closure;        /* the same, of a fixed device */
+    struct model_quantity lash_large;     /* share of the finest pitch */
+    struct model_integer counts_few;      /* counts a blade */
+    struct model_range ratio_unusual;
+    struct model_range teeth;
+    struct model_range blades;
+    struct model_integer counter_turns; /* rotor turns either way */
+};
+
+struct model_policy {
+    struct model_at at;
+    struct model_integer version;
+    struct model_list rules; /* of struct model_severity */
+    struct model_thresholds limits;
+};
+
+extern const struct model_record model_policy_record;
+
+/* What holds where no policy says otherwise, or says nothing of it. */
+void model_policy_complete(struct model_policy *policy);
+
+/*
+ * The severity the policy gives a rule, or its row's own.  A locked rule is never lowered: the
+ * policy's loader has reported the attempt.
+ */
+enum severity model_policy_severity(const struct model_policy *policy, enum rule_id rule);
+
+#endif

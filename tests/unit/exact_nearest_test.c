@@ -80,8 +80,8 @@ START_TEST(huygens)
 END_TEST
 
 /*
- * Change gears for a metric thread on a leadscrew in inches, 25.4/8: a selection of the tree's path.
- * 73/23 is on the path and no convergent.
+ * Change gears for a metric thread on a leadscrew in inches, 25.4/8, as published: a selection of
+ * the tree's path.  73/23 is on the path and no convergent.
  */
 START_TEST(metric_thread)
 {

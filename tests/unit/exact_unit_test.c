@@ -54,8 +54,8 @@ START_TEST(dimension_lists)
 END_TEST
 
 /*
- * The definitions: inch, foot, pound-force and kilogram-force in NIST SP 811, appendix B; there also
- * lbf.ft 1.355 818 E+00 N.m, lbf.in 1.129 848 E-01, kgf.m 9.806 65.
+ * The definitions: inch, foot, pound-force and kilogram-force in NIST SP 811, appendix B; there
+ * also lbf.ft 1.355 818 E+00 N.m, lbf.in 1.129 848 E-01, kgf.m 9.806 65.
  */
 START_TEST(factors)
 {
@@ -147,7 +147,8 @@ START_TEST(comparison_knows_no_overflow)
 }
 END_TEST
 
-static void assert_steps(struct exact_measure a, struct exact_measure step, int64_t down, int64_t up)
+static void assert_steps(struct exact_measure a, struct exact_measure step, int64_t down,
+                         int64_t up)
 {
     int64_t out = -1;
 

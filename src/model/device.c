@@ -28,7 +28,7 @@ static const struct model_field shaft_fields[] = {
      .most = 99999999, .meaning = "encoder counts or motor steps in one turn of the motor"},
     {.key = "reduction", .type = MODEL_RECORD, .offset = offsetof(struct model_shaft, reduction),
      .record = &reduction_record, .meaning = "from the motor to the output shaft"},
-    {.key = "path", .type = MODEL_PATH, .offset = offsetof(struct model_shaft, path),
+    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST, .offset = offsetof(struct model_shaft, path),
      .meaning = "the same as gears, motor side first"},
     {.key = "positive", .type = MODEL_WORD, .offset = offsetof(struct model_shaft, positive),
      .required = true, .words = model_sense_words,

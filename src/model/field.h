@@ -56,7 +56,7 @@ struct model_field {
     const struct model_record *record;
     enum exact_dimension dimension;
     enum model_sign sign;
-    int64_t least, most;   /* of an integer; for a list, the fewest items (most: unused) */
+    int64_t least, most;   /* of an integer; of a list's length */
     const char *meaning;   /* one line */
     const char *found;     /* where such a value is usually found; NULL where that is plain */
 };

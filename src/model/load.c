@@ -39,7 +39,7 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
 }
 
 bool model_want_list(struct model_loader *loader, const struct model_field *field,
-                     const struct text_node *node, size_t fewest)
+                     const struct text_node *node)
 {
     if (node->kind == TEXT_SCALAR && node->length == 0) {
         finding_add(loader->findings, RULE_MISSING_KEY,
@@ -52,9 +52,13 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
                     field->key, node->kind == TEXT_MAP ? "map" : "single value");
         return false;
     }
-    if (node->count < fewest) {
+    if (node->count < (size_t)field->least || node->count > (size_t)field->most) {
         finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
-                    "%s is a list of %zu; it takes at least %zu", field->key, node->count, fewest);
+                    "%s is a list of %zu; it takes %s%lld", field->key, node->count,
+                    field->least == field->most            ? ""
+                    : node->count < (size_t)field->least ? "at least "
+                                                           : "at most ",
+                    (long long)(node->count < (size_t)field->least ? field->least : field->most));
         return false;
     }
     return true;
@@ -72,7 +76,7 @@ static bool read_records(struct model_loader *loader, const struct model_field *
 {
     struct model_list *list = out;
     bool single = field->type == MODEL_ONE_OR_MORE && node->kind == TEXT_MAP;
-    if (!single && !model_want_list(loader, field, node, (size_t)field->least)) {
+    if (!single && !model_want_list(loader, field, node)) {
         return false;
     }
     list->count = single ? 1 : node->count;
@@ -93,7 +97,7 @@ static bool read_texts(struct model_loader *loader, const struct model_field *fi
                        const struct text_node *node, void *out)
 {
     struct model_list *list = out;
-    if (!model_want_list(loader, field, node, (size_t)field->least)) {
+    if (!model_want_list(loader, field, node)) {
         return false;
     }
     list->items = arena_array(loader->arena, node->count, sizeof(struct model_text));

@@ -35,9 +35,9 @@ struct model_at model_at_node(const struct text_node *node);
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted);
 
-/* True where the node is a list of at least `fewest` items; otherwise reports it. */
+/* True where the node is a list of field->least to field->most items; otherwise reports it. */
 bool model_want_list(struct model_loader *loader, const struct model_field *field,
-                     const struct text_node *node, size_t fewest);
+                     const struct text_node *node);
 
 /* Reports that a word is none of `words`, naming the nearest and all of them. */
 void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,

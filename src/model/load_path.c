@@ -11,16 +11,11 @@
 static bool read_teeth(struct model_loader *loader, const char *key, const struct text_node *node,
                        size_t most, struct model_mesh *mesh)
 {
-    const struct model_field list_field = {.key = key, .meaning = "tooth counts, pad side first"};
+    const struct model_field list_field = {.key = key, .least = 2, .most = (int64_t)most,
+                                           .meaning = "tooth counts, pad side first"};
     const struct model_field tooth_field = {.key = key, .type = MODEL_INTEGER, .least = 1,
                                             .most = MODEL_TEETH_MOST, .meaning = "teeth of a gear"};
-    if (!model_want_list(loader, &list_field, node, 2)) {
-        return false;
-    }
-    if (node->count > most) {
-        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
-                    "%s is a row of %zu gears; it takes %s%zu", key, node->count,
-                    most > 2 ? "at most " : "", most);
+    if (!model_want_list(loader, &list_field, node)) {
         return false;
     }
     bool whole = true;
@@ -44,12 +39,7 @@ static bool read_backs(struct model_loader *loader, const struct model_field *fi
     const struct model_field one = {.key = field->key, .type = MODEL_WORD,
                                     .words = model_direction_words,
                                     .meaning = "which way the back of a gear faces"};
-    if (!model_want_list(loader, field, node, 2)) {
-        return false;
-    }
-    if (node->count > 2) {
-        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
-                    "%s is a list of %zu; a pair has 2", field->key, node->count);
+    if (!model_want_list(loader, field, node)) {
         return false;
     }
     bool whole = true;
@@ -176,12 +166,7 @@ static bool read_mesh(struct model_loader *loader, const struct text_node *node,
 static bool read_meshes(struct model_loader *loader, const struct model_field *field,
                         const struct text_node *node, struct model_list *path)
 {
-    if (!model_want_list(loader, field, node, 1)) {
-        return false;
-    }
-    if (node->count > MODEL_PATH_MOST) {
-        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
-                    "a path of %zu meshes; it takes at most %d", node->count, MODEL_PATH_MOST);
+    if (!model_want_list(loader, field, node)) {
         return false;
     }
     path->items = arena_array(loader->arena, node->count, sizeof(struct model_mesh));

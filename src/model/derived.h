@@ -1,0 +1,135 @@
+/*
+ * derived.h - what follows from a definition, and from a definition on a device.
+ *
+ * Rules judge these numbers and tables carry them, so they are worked out once, here, by the pure
+ * functions of turning/.  Nothing is reported: a number that could not be had says so, and the rules
+ * find the words.
+ */
+#ifndef ROTORTAB_MODEL_DERIVED_H
+#define ROTORTAB_MODEL_DERIVED_H
+
+#include "model/device.h"
+#include "model/policy.h"
+#include "turning/schedule.h"
+
+/* Why the sense at the rotor follows from the geometry, or does not. */
+enum model_proof {
+    MODEL_PROVEN,
+    MODEL_NO_FACES,
+    MODEL_NO_PATH,
+    MODEL_NO_BACKS,
+    MODEL_ENDS_OFF_AXIS, /* the path ends on an axis that is not fore and aft */
+    MODEL_OFF_AXIS,      /* a back does not lie on its shaft's axis: an error of its own */
+    MODEL_UNREAD         /* something it needs is BROKEN */
+};
+
+struct model_pad_facts {
+    /* The ratio G, pad turns per rotor turn. */
+    bool has_path, has_stated;
+    struct exact_rational path;   /* from the teeth */
+    struct exact_interval stated; /* from `turns` */
+    struct exact_rational quotient; /* of `turns`, as written */
+    bool lone_integer; /* a whole ratio above 1 without path or tolerance: probably rounded */
+    bool ratio_known;
+    bool overflow;               /* a product left 64 bits: nothing below is known */
+    struct exact_interval ratio; /* where G lies; a point for an exact one */
+    struct exact_rational used;  /* the G that steps are made of: the path's, or the quotient */
+    struct exact_rational uncertainty; /* degrees of rotor after one rotor turn; 0 for an exact G */
+
+    /* The sense, for the pad's stated rotation. */
+    enum model_proof proof;
+    size_t proof_mesh; /* the mesh at fault for NO_BACKS and OFF_AXIS */
+    int rotor_sign;    /* PROVEN: +1 where the rotor turns cw aft looking forward */
+
+    /* The adapter. */
+    struct exact_rational adapter_ratio; /* device turns per pad turn; 1 without one */
+    enum model_proof adapter_proof;
+    size_t adapter_mesh;
+    int adapter_sign; /* PROVEN: +1 where device and pad turn the same way, each facing its side */
+
+    /* The finest pitch among the spool's stages, degrees. */
+    bool has_finest;
+    struct exact_rational finest_pitch;
+    size_t finest_stage;
+};
+
+struct model_engine_facts {
+    struct model_pad_facts *pads; /* one a pad */
+};
+
+/* Sign of a spool's normal rotation, +1 for cw aft looking forward; 0 where it could not be read. */
+int model_spool_sign(const struct model_spool *spool);
+
+/* Sign of a pad's stated rotation, +1 for cw facing the pad; 0 where it could not be read. */
+int model_pad_sign(const struct model_pad *pad);
+
+/* A quantity in another unit of its dimension, both ends; false on overflow. */
+bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit unit,
+                       struct exact_interval *out);
+
+/* Everything that follows from the definition alone.  Lives in the arena. */
+struct model_engine_facts model_derive(const struct model_engine *engine, struct arena *arena);
+
+struct model_device_facts {
+    bool known, overflow;
+    struct exact_rational reduction;        /* motor turns per output turn */
+    struct exact_rational counts_per_turn;  /* counts per turn of the output */
+    int64_t torque_min, torque_max, speed_min, speed_max; /* whole multiples of the resolution:
+                                                             min rounded up, max down */
+};
+
+struct model_device_facts model_device_derive(const struct model_device *device);
+
+/* A stage turned through a pad by a device. */
+struct model_pair {
+    size_t pad, stage;
+    struct turning_schedule schedule;
+    bool falling;                   /* at the port, blade 1 is followed by blade N */
+    struct exact_rational closure_counts, closure_degrees; /* of a fixed device, a rotor turn */
+};
+
+struct model_pad_on_device {
+    bool known;    /* K and what rests on it */
+    bool overflow;
+    struct exact_rational counts_per_turn; /* K: counts per rotor turn */
+    int positive;  /* +1 where the device's positive rotation turns the spool its normal way; 0 open */
+    bool lash_known;
+    int64_t lash_counts;
+    struct exact_rational rotor_lash; /* degrees of the rotor, greatest */
+    bool torque_known;
+    int64_t torque_steps;  /* the limit at the device's shaft, whole multiples of its resolution */
+    bool torque_capped;    /* the device's own greatest is the limit */
+    int64_t asked_torque_steps; /* what pad and adapter stand, before the device's greatest */
+    bool speed_asked;      /* the spool has a greatest speed */
+    int64_t speed_steps;   /* the limit at the device's shaft */
+    int64_t asked_speed_steps;
+    int64_t recheck_turns; /* rotor turns after which blade one has to be found again; 0 never */
+    struct model_pair *pairs;
+    size_t pair_count;
+};
+
+struct model_on_device {
+    struct model_pad_on_device *pads; /* one a pad */
+};
+
+/* Everything that follows from the definition on the device under the policy's limits. */
+struct model_on_device model_derive_on(const struct model_engine *engine,
+                                       const struct model_engine_facts *facts,
+                                       const struct model_device *device,
+                                       const struct model_device_facts *device_facts,
+                                       const struct model_policy *policy, struct arena *arena);
+
+/*
+ * The greatest lash at the rotor, degrees: the pad's and the adapter's, over the least ratio.  False
+ * where no lash is given or something it needs is not known; *overflow says whether by overflow.
+ */
+bool model_rotor_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
+                      struct exact_rational *out, bool *overflow);
+
+/* A policy's share (of a pitch) as a rational: 10 % is 1/10. */
+struct exact_rational model_share(const struct model_quantity *share);
+
+/* The bare meshes of a path, for turning/.  NULL for an empty one. */
+struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena);
+
+#endif

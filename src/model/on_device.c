@@ -1,0 +1,228 @@
+/*
+ * on_device.c - what follows from a definition on a device: counts, steps, limits.
+ */
+#include "model/derived.h"
+
+#include "turning/drift.h"
+
+static struct exact_measure measure(const struct model_quantity *quantity)
+{
+    return (struct exact_measure){quantity->written.stated, quantity->written.unit};
+}
+
+static bool derive_span(const struct model_span *span, int64_t *min, int64_t *max)
+{
+    return exact_measure_steps_up(measure(&span->min), measure(&span->resolution), min) &&
+           exact_measure_steps_down(measure(&span->max), measure(&span->resolution), max);
+}
+
+struct model_device_facts model_device_derive(const struct model_device *device)
+{
+    struct model_device_facts facts = {.known = false};
+    struct arena arena = {NULL, 0};
+    const struct model_shaft *shaft = &device->shaft;
+    bool fine = true;
+    if (shaft->path.at.state == MODEL_GIVEN) {
+        fine = turning_path_ratio(model_bare_path(&shaft->path, &arena), shaft->path.count,
+                                  &facts.reduction);
+    } else if (shaft->reduction.motor.at.state == MODEL_GIVEN &&
+               shaft->reduction.output.at.state == MODEL_GIVEN) {
+        fine = exact_div(shaft->reduction.motor.written.stated,
+                         shaft->reduction.output.written.stated, &facts.reduction);
+    } else {
+        return facts;
+    }
+    arena_free(&arena);
+    fine = fine && exact_mul(exact_whole(shaft->counts_per_motor_turn.value), facts.reduction,
+                             &facts.counts_per_turn);
+    fine = fine && derive_span(&device->torque, &facts.torque_min, &facts.torque_max) &&
+           derive_span(&device->speed, &facts.speed_min, &facts.speed_max);
+    facts.known = fine;
+    facts.overflow = !fine;
+    return facts;
+}
+
+/* The lash in counts at the device; none given counts as none. */
+static bool derive_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
+                        const struct model_device_facts *device, struct model_pad_on_device *on)
+{
+    struct exact_interval lash = exact_point(exact_whole(0));
+    struct exact_interval adapter = exact_point(exact_whole(0));
+    struct exact_rational at_device;
+    if (pad->lash.at.state == MODEL_GIVEN && !model_quantity_in(&pad->lash, EXACT_DEG, &lash)) {
+        return false;
+    }
+    if (pad->adapter.lash.at.state == MODEL_GIVEN &&
+        !model_quantity_in(&pad->adapter.lash, EXACT_DEG, &adapter)) {
+        return false;
+    }
+    bool overflow = false;
+    on->lash_known = model_rotor_lash(pad, facts, &on->rotor_lash, &overflow);
+    return !overflow &&
+           turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device) &&
+           turning_lash_counts(at_device, device->counts_per_turn, &on->lash_counts);
+}
+
+static bool derive_torque(const struct model_pad *pad, const struct model_pad_facts *facts,
+                          const struct model_device *device,
+                          const struct model_device_facts *device_facts,
+                          struct model_pad_on_device *on)
+{
+    const struct model_adapter *adapter = &pad->adapter;
+    if (pad->torque_limit.at.state != MODEL_GIVEN ||
+        (adapter->at.state == MODEL_GIVEN && adapter->torque_limit.at.state != MODEL_GIVEN)) {
+        return true;
+    }
+    const struct exact_measure step = measure(&device->torque.resolution);
+    struct exact_measure at_device = measure(&pad->torque_limit);
+    int64_t steps = 0;
+    /* The same power at both ends: less torque where the device turns more than the pad. */
+    if (!exact_div(at_device.value, facts->adapter_ratio, &at_device.value) ||
+        !exact_measure_steps_down(at_device, step, &steps)) {
+        return false;
+    }
+    if (adapter->at.state == MODEL_GIVEN) {
+        int64_t adapter_steps = 0;
+        if (!exact_measure_steps_down(measure(&adapter->torque_limit), step, &adapter_steps)) {
+            return false;
+        }
+        steps = adapter_steps < steps ? adapter_steps : steps;
+    }
+    on->asked_torque_steps = steps;
+    on->torque_capped = steps > device_facts->torque_max;
+    on->torque_steps = on->torque_capped ? device_facts->torque_max : steps;
+    on->torque_known = true;
+    return true;
+}
+
+static bool derive_speed(const struct model_engine *engine, const struct model_pad *pad,
+                         const struct model_pad_facts *facts, const struct model_device *device,
+                         const struct model_device_facts *device_facts,
+                         struct model_pad_on_device *on)
+{
+    on->speed_steps = device_facts->speed_max;
+    const struct model_spool *spool = model_spool(engine, pad->spool_index);
+    if (spool->max_speed.at.state != MODEL_GIVEN) {
+        return true;
+    }
+    /* The least ratio gives the least pad speed at which the rotor cannot be too fast. */
+    struct exact_measure at_device = measure(&spool->max_speed);
+    if (!exact_mul(at_device.value, facts->ratio.lo, &at_device.value) ||
+        !exact_mul(at_device.value, facts->adapter_ratio, &at_device.value) ||
+        !exact_measure_steps_down(at_device, measure(&device->speed.resolution),
+                                  &on->asked_speed_steps)) {
+        return false;
+    }
+    on->speed_asked = true;
+    if (on->asked_speed_steps < on->speed_steps) {
+        on->speed_steps = on->asked_speed_steps;
+    }
+    return true;
+}
+
+static bool derive_pair(const struct model_engine *engine, const struct model_device *device,
+                        const struct model_pad_on_device *on, struct model_pair *pair)
+{
+    const struct model_stage *stage = model_stage(engine, pair->stage);
+    bool fixed = device->stepping.value == MODEL_FIXED;
+    pair->falling = stage->numbering.value == MODEL_WITH_ROTATION;
+    pair->closure_counts = exact_whole(0);
+    pair->closure_degrees = exact_whole(0);
+    if (fixed) {
+        return turning_fixed_schedule(on->counts_per_turn, stage->blades.value, &pair->schedule) &&
+               turning_closure(pair->schedule.whole, stage->blades.value, on->counts_per_turn,
+                               &pair->closure_counts, &pair->closure_degrees);
+    }
+    return turning_schedule(on->counts_per_turn, stage->blades.value, &pair->schedule);
+}
+
+/*
+ * Rotor turns after which blade one has to be found again: what a rounded ratio and a repeated whole
+ * step add up to, against the policy's share of the finest pitch.
+ */
+static bool derive_recheck(const struct model_pad_facts *facts, const struct model_policy *policy,
+                           struct model_pad_on_device *on)
+{
+    struct exact_rational closure = exact_whole(0);
+    for (size_t i = 0; i < on->pair_count; i++) {
+        struct exact_rational degrees = exact_abs(on->pairs[i].closure_degrees);
+        closure = exact_compare(degrees, closure) > 0 ? degrees : closure;
+    }
+    bool rounded = exact_sign(facts->uncertainty) > 0;
+    bool left_over = exact_sign(closure) > 0;
+    if ((!rounded && !left_over) || !facts->has_finest) {
+        return true;
+    }
+    struct exact_rational for_ratio = model_share(&policy->limits.ratio_coarse);
+    struct exact_rational share = model_share(&policy->limits.closure);
+    if (!left_over || (rounded && exact_compare(for_ratio, share) < 0)) {
+        share = for_ratio;
+    }
+    struct exact_rational per_turn;
+    struct exact_rational allowed;
+    if (!exact_add(facts->uncertainty, closure, &per_turn) ||
+        !exact_mul(share, facts->finest_pitch, &allowed) ||
+        !turning_turns_to(per_turn, allowed, &on->recheck_turns)) {
+        return false;
+    }
+    if (on->recheck_turns < 1) {
+        on->recheck_turns = 1; /* 0 would say never */
+    }
+    return true;
+}
+
+static bool derive_pad(const struct model_engine *engine, size_t index,
+                       const struct model_pad_facts *facts, const struct model_device *device,
+                       const struct model_device_facts *device_facts,
+                       const struct model_policy *policy, struct arena *arena,
+                       struct model_pad_on_device *on)
+{
+    const struct model_pad *pad = model_pad(engine, index);
+    if (!turning_counts_per_turn(device->shaft.counts_per_motor_turn.value,
+                                 device_facts->reduction, facts->adapter_ratio, facts->used,
+                                 &on->counts_per_turn)) {
+        return false;
+    }
+    if (facts->adapter_proof == MODEL_PROVEN && model_pad_sign(pad) != 0) {
+        int device_positive = device->shaft.positive.value == MODEL_CW ? 1 : -1;
+        on->positive = model_pad_sign(pad) * facts->adapter_sign * device_positive;
+    }
+    on->pairs = arena_array(arena, engine->stages.count + 1, sizeof *on->pairs);
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        if (stage->spool_index != pad->spool_index || stage->blades.at.state != MODEL_GIVEN) {
+            continue;
+        }
+        struct model_pair *pair = &on->pairs[on->pair_count++];
+        pair->pad = index;
+        pair->stage = i;
+        if (!derive_pair(engine, device, on, pair)) {
+            return false;
+        }
+    }
+    return derive_lash(pad, facts, device_facts, on) &&
+           derive_torque(pad, facts, device, device_facts, on) &&
+           derive_speed(engine, pad, facts, device, device_facts, on) &&
+           derive_recheck(facts, policy, on);
+}
+
+struct model_on_device model_derive_on(const struct model_engine *engine,
+                                       const struct model_engine_facts *facts,
+                                       const struct model_device *device,
+                                       const struct model_device_facts *device_facts,
+                                       const struct model_policy *policy, struct arena *arena)
+{
+    struct model_on_device result;
+    result.pads = arena_array(arena, engine->pads.count + 1, sizeof *result.pads);
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        const struct model_pad_facts *pad = &facts->pads[i];
+        struct model_pad_on_device *on = &result.pads[i];
+        if (!pad->ratio_known || !device_facts->known ||
+            model_pad(engine, i)->spool_index == SIZE_MAX) {
+            continue;
+        }
+        on->known = derive_pad(engine, i, pad, device, device_facts, policy, arena, on);
+        on->overflow = !on->known;
+    }
+    return result;
+}

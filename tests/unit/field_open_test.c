@@ -1,0 +1,564 @@
+/* Opening a table: every refusal by its own code, every damage refused, and what newer writers
+ * append passed over. */
+#include <check.h>
+
+#include "unit/field_fixture.h"
+#include "field/rotor_bytes.h"
+
+static const struct fixture_shape plain = {0};
+
+/* Opens a copy that lies at an odd address in a block of just its size, so that the sanitizers see
+ * a read beyond it. The copy is freed: the table serves only for its status afterwards. */
+static enum rotor_status open_bytes(const uint8_t *bytes, uint32_t length)
+{
+    struct rotor_table table;
+    uint8_t *block = malloc((size_t)length + 1);
+    memcpy(block + 1, bytes, length);
+    enum rotor_status status = rotor_table_open(&table, block + 1, length);
+    free(block);
+    ck_assert(status == ROTOR_OK || rotor_count(&table, ROTOR_KIND_DEVICE) == 0);
+    return status;
+}
+
+static enum rotor_status open_fixture(const struct fixture *f)
+{
+    return open_bytes(f->bytes, f->length);
+}
+
+/* Opens a fresh table with one field changed and both CRCs right. */
+static enum rotor_status open_with(uint32_t kind, uint32_t index, uint32_t offset, unsigned size,
+                                   uint64_t value)
+{
+    struct fixture f;
+    fixture_build(&f, &plain);
+    fixture_put(&f, kind, index, offset, size, value);
+    fixture_seal(&f);
+    return open_fixture(&f);
+}
+
+/* The same with a field of the header, or of the directory at its own offset */
+static enum rotor_status open_header(uint32_t offset, unsigned size, uint64_t value)
+{
+    struct fixture f;
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + offset, size, value);
+    fixture_seal(&f);
+    return open_fixture(&f);
+}
+
+static enum rotor_status open_entry(uint32_t entry, uint32_t offset, unsigned size, uint64_t value)
+{
+    return open_header(ROTOR_HEADER_SIZE + entry * ROTOR_ENTRY_SIZE + offset, size, value);
+}
+
+START_TEST(crc_is_the_catalogues)
+{
+    /* CRC catalogue, CRC-32/ISO-HDLC: check value of "123456789" */
+    const uint8_t nine[] = "123456789";
+    ck_assert_uint_eq(rotor_crc32(0, nine, 9), 0xcbf43926);
+    ck_assert_uint_eq(rotor_crc32(rotor_crc32(0, nine, 4), nine + 4, 5), 0xcbf43926);
+    ck_assert_uint_eq(fixture_crc(nine, 9), 0xcbf43926);
+    ck_assert_uint_eq(rotor_crc32(0, nine, 0), 0);
+}
+END_TEST
+
+START_TEST(plain_and_signed_tables_open)
+{
+    struct fixture f;
+    struct rotor_table table;
+    uint32_t length;
+    const uint8_t *signature;
+
+    fixture_build(&f, &plain);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    ck_assert_int_eq(rotor_table_open(&table, f.bytes, f.length), ROTOR_OK);
+    ck_assert(!rotor_signature(&table, &length, &signature));
+    ck_assert_uint_eq(length, 0);
+    ck_assert_ptr_nonnull(signature);
+
+    fixture_build(&f, &(struct fixture_shape){.signature = true});
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    ck_assert_int_eq(rotor_table_open(&table, f.bytes, f.length), ROTOR_OK);
+    ck_assert(rotor_signature(&table, &length, &signature));
+    ck_assert_uint_eq(length, f.length - 4 - 64);
+    ck_assert_uint_eq(signature[0], 0x5a);
+    ck_assert_ptr_eq(signature, f.bytes + length);
+
+    /* Other signature bytes leave the signed range, its CRC included, as it was. */
+    uint32_t before = (uint32_t)fixture_load(f.bytes + ROTOR_HEADER_CRC, 4);
+    fixture_put(&f, ROTOR_KIND_SIGNATURE, 0, 5, 4, 0x12345678);
+    fixture_seal(&f);
+    ck_assert_uint_eq((uint32_t)fixture_load(f.bytes + ROTOR_HEADER_CRC, 4), before);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+}
+END_TEST
+
+START_TEST(every_bit_flip_is_refused)
+{
+    struct fixture f;
+    fixture_build(&f, &(struct fixture_shape){.signature = true});
+    for (uint32_t bit = 0; bit < f.length * 8; bit++) {
+        struct rotor_table table;
+        f.bytes[bit / 8] ^= (uint8_t)(1u << bit % 8);
+        ck_assert_int_ne(rotor_table_open(&table, f.bytes, f.length), ROTOR_OK);
+        ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_ENGINES), 0);
+        f.bytes[bit / 8] ^= (uint8_t)(1u << bit % 8);
+    }
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+}
+END_TEST
+
+START_TEST(every_truncation_and_appendage_is_refused)
+{
+    struct fixture f;
+    fixture_build(&f, &plain);
+    ck_assert_int_eq(open_bytes(f.bytes, 0), ROTOR_NOT_A_TABLE);
+    for (uint32_t length = 1; length < f.length; length++) {
+        ck_assert_int_eq(open_bytes(f.bytes, length), ROTOR_TRUNCATED);
+    }
+    for (uint32_t more = 1; more < 9; more++) {
+        ck_assert_int_eq(open_bytes(f.bytes, f.length + more), ROTOR_APPENDED);
+    }
+    struct rotor_table table;
+    ck_assert_int_eq(rotor_table_open(&table, NULL, 0), ROTOR_NOT_A_TABLE);
+}
+END_TEST
+
+START_TEST(damage_on_the_way_is_told_apart)
+{
+    struct fixture f;
+    uint8_t other[FIXTURE_MOST * 2];
+    uint32_t length = 0;
+
+    fixture_build(&f, &plain);
+    for (uint32_t i = 0; i < f.length; i++) { /* LF becomes CR LF */
+        if (f.bytes[i] == '\n') {
+            other[length++] = '\r';
+        }
+        other[length++] = f.bytes[i];
+    }
+    ck_assert_int_eq(open_bytes(other, length), ROTOR_TEXT_MODE);
+
+    length = 0;
+    for (uint32_t i = 0; i < f.length; i++) { /* CR LF becomes LF */
+        if (f.bytes[i] != '\r' || f.bytes[i + 1] != '\n') {
+            other[length++] = f.bytes[i];
+        }
+    }
+    ck_assert_int_eq(open_bytes(other, length), ROTOR_TEXT_MODE);
+
+    for (uint32_t i = 0; i < f.length; i++) {
+        other[i] = f.bytes[i] & 0x7f;
+    }
+    ck_assert_int_eq(open_bytes(other, f.length), ROTOR_SEVEN_BIT);
+    ck_assert_int_eq(open_bytes(other, 3), ROTOR_NOT_A_TABLE);
+    ck_assert_int_eq(open_bytes((const uint8_t *)"engine-definition: 1", 20), ROTOR_NOT_A_TABLE);
+    /* Cut at the end-of-file mark */
+    ck_assert_int_eq(open_bytes(f.bytes, 6), ROTOR_TRUNCATED);
+}
+END_TEST
+
+START_TEST(crcs_each_guard_their_part)
+{
+    struct fixture f;
+    fixture_build(&f, &plain);
+    f.bytes[ROTOR_HEADER_SIZE + 5] ^= 1;
+    ck_assert_int_eq(open_fixture(&f), ROTOR_HEADER_CRC_WRONG);
+    fixture_build(&f, &plain);
+    f.bytes[ROTOR_HEADER_CRC] ^= 1;
+    ck_assert_int_eq(open_fixture(&f), ROTOR_HEADER_CRC_WRONG);
+    fixture_build(&f, &plain);
+    f.bytes[f.length - 5] ^= 1;
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BODY_CRC_WRONG);
+    fixture_build(&f, &plain);
+    f.bytes[f.length - 1] ^= 1;
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BODY_CRC_WRONG);
+    /* The first byte behind the directory is the body's. */
+    fixture_build(&f, &plain);
+    f.bytes[f.offset[0]] ^= 1;
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BODY_CRC_WRONG);
+}
+END_TEST
+
+START_TEST(newer_writers_are_read_where_they_allow_it)
+{
+    struct fixture f;
+    struct rotor_table table;
+    struct rotor_link link;
+    const struct fixture_shape newer = {.version = 9, .header_more = 7, .entry_more = 3,
+                                        .record_more = 5, .unknown_section = true,
+                                        .signature = true};
+
+    fixture_build(&f, &newer);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    ck_assert_int_eq(rotor_table_open(&table, f.bytes, f.length), ROTOR_OK);
+    ck_assert_uint_eq(rotor_find_engine(&table, "tern-5"), 1);
+    ck_assert(rotor_get_link(&table, 3, &link));
+    ck_assert_uint_eq(link.q, 3508);
+
+    fixture_build(&f, &(struct fixture_shape){.version = 9, .oldest = 2});
+    ck_assert_int_eq(open_fixture(&f), ROTOR_TOO_NEW);
+    /* Too new comes before whatever else such a table may do its own way, */
+    fixture_build(&f, &(struct fixture_shape){.version = 2, .oldest = 2});
+    fixture_store(f.bytes + ROTOR_HEADER_RESERVED_22, 2, 1);
+    f.bytes[f.length - 5] ^= 1;
+    fixture_store(f.bytes + ROTOR_HEADER_CRC, 4, 0);
+    fixture_store(f.bytes + ROTOR_HEADER_CRC, 4, fixture_crc(f.bytes, f.offset[0]));
+    ck_assert_int_eq(open_fixture(&f), ROTOR_TOO_NEW);
+    /* and damage comes before too new. */
+    fixture_build(&f, &(struct fixture_shape){.version = 2, .oldest = 2});
+    f.bytes[ROTOR_HEADER_CRC] ^= 1;
+    ck_assert_int_eq(open_fixture(&f), ROTOR_HEADER_CRC_WRONG);
+}
+END_TEST
+
+START_TEST(impossible_headers_are_refused)
+{
+    struct fixture f;
+
+    ck_assert_int_eq(open_header(ROTOR_HEADER_OLDEST, 2, 0), ROTOR_BAD_HEADER);
+    ck_assert_int_eq(open_header(ROTOR_HEADER_OLDEST, 2, 2), ROTOR_BAD_HEADER);
+    ck_assert_int_eq(open_header(ROTOR_HEADER_RESERVED_22, 2, 0x100), ROTOR_RESERVED_USED);
+    ck_assert_int_eq(open_header(ROTOR_HEADER_RESERVED_24, 4, 0x1000000), ROTOR_RESERVED_USED);
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + ROTOR_HEADER_OWN_SIZE, 2, 31);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + ROTOR_HEADER_OWN_SIZE, 2, 0xffff);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + ROTOR_HEADER_ENTRY_STRIDE, 2, 15);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + ROTOR_HEADER_SECTIONS, 2, 0xffff);
+    fixture_store(f.bytes + ROTOR_HEADER_ENTRY_STRIDE, 2, 0xffff);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
+
+    /* A header and nothing else is whole as far as it goes, but for its sections; with no room for
+     * the trailer it is not. */
+    fixture_build(&f, &plain);
+    f.sections = 0;
+    f.length = 36;
+    fixture_store(f.bytes + ROTOR_HEADER_SECTIONS, 2, 0);
+    fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, 36);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_MISSING);
+    fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, 35);
+    ck_assert_int_eq(open_bytes(f.bytes, 35), ROTOR_BAD_HEADER);
+}
+END_TEST
+
+START_TEST(directories_that_lie_are_refused)
+{
+    struct fixture f;
+    const uint32_t last = ROTOR_KIND_LAST_REQUIRED - 1;
+
+    ck_assert_int_eq(open_entry(3, ROTOR_ENTRY_RESERVED, 2, 1), ROTOR_RESERVED_USED);
+    ck_assert_int_eq(open_entry(3, ROTOR_ENTRY_KIND, 4, 3), ROTOR_SECTION_ORDER);
+    ck_assert_int_eq(open_entry(0, ROTOR_ENTRY_KIND, 4, 0), ROTOR_SECTION_ORDER);
+    ck_assert_int_eq(open_entry(3, ROTOR_ENTRY_KIND, 4, 5), ROTOR_SECTION_MISSING);
+    ck_assert_int_eq(open_entry(0, ROTOR_ENTRY_KIND, 4, 2), ROTOR_SECTION_MISSING);
+    ck_assert_int_eq(open_entry(last, ROTOR_ENTRY_KIND, 4, 13), ROTOR_SECTION_MISSING);
+    ck_assert_int_eq(open_entry(last, ROTOR_ENTRY_KIND, 4, 0x10000), ROTOR_SECTION_ORDER);
+    ck_assert_int_eq(open_entry(2, ROTOR_ENTRY_STRIDE, 2, ROTOR_ENGINE_SIZE - 1),
+                     ROTOR_SECTION_STRIDE);
+    ck_assert_int_eq(open_entry(2, ROTOR_ENTRY_STRIDE, 2, 0), ROTOR_SECTION_STRIDE);
+    ck_assert_int_eq(open_entry(0, ROTOR_ENTRY_COUNT, 4, 0), ROTOR_SECTION_COUNT);
+    ck_assert_int_eq(open_entry(0, ROTOR_ENTRY_COUNT, 4, 2), ROTOR_SECTION_COUNT);
+
+    /* One byte too early or too late, and counts whose product with the stride overflows */
+    for (uint32_t entry = 0; entry <= last; entry++) {
+        fixture_build(&f, &plain);
+        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_OFFSET, 4, f.offset[entry] + 1),
+                         ROTOR_SECTION_BOUNDS);
+        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_OFFSET, 4, f.offset[entry] - 1),
+                         ROTOR_SECTION_BOUNDS);
+        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0xffffffff),
+                         ROTOR_SECTION_BOUNDS);
+        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0x80000000),
+                         ROTOR_SECTION_BOUNDS);
+    }
+    /* So many engines of 65 bytes are the section's size again, modulo 2^32. */
+    fixture_build(&f, &plain);
+    const uint32_t many = 2114445440u;
+    ck_assert_uint_eq((uint32_t)(many * 65u), 2 * ROTOR_ENGINE_SIZE);
+    fixture_store(f.bytes + f.directory + 2 * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_STRIDE, 2, 65);
+    fixture_store(f.bytes + f.directory + 2 * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_COUNT, 4, many);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_BOUNDS);
+    /* A byte between the last section and the trailer */
+    fixture_build(&f, &plain);
+    f.length++;
+    f.bytes[f.length - 5] = 0;
+    fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, f.length);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_BOUNDS);
+    /* Texts without a byte */
+    fixture_build(&f, &plain);
+    f.length = f.offset[last] + 4;
+    fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, f.length);
+    fixture_store(f.bytes + f.directory + last * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_COUNT, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_TEXTS);
+}
+END_TEST
+
+START_TEST(signatures_and_texts_have_their_form)
+{
+    struct fixture f;
+    const uint32_t at = ROTOR_HEADER_SIZE + ROTOR_KIND_LAST_REQUIRED * ROTOR_ENTRY_SIZE;
+
+    fixture_build(&f, &(struct fixture_shape){.signature = true});
+    fixture_store(f.bytes + at + ROTOR_ENTRY_STRIDE, 2, 63);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_STRIDE);
+    fixture_build(&f, &(struct fixture_shape){.signature = true});
+    fixture_store(f.bytes + at + ROTOR_ENTRY_COUNT, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_COUNT);
+
+    /* Texts of stride 2, half as many, would fit. */
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + at - ROTOR_ENTRY_SIZE + ROTOR_ENTRY_STRIDE, 2, 2);
+    fixture_store(f.bytes + at - ROTOR_ENTRY_SIZE + ROTOR_ENTRY_COUNT, 4, f.texts_length / 2);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_STRIDE);
+    fixture_build(&f, &plain);
+    ck_assert_int_eq(open_with(ROTOR_KIND_TEXTS, f.texts_length - 1, 0, 1, 'x'), ROTOR_BAD_TEXTS);
+    ck_assert_int_eq(open_with(ROTOR_KIND_TEXTS, 0, 0, 1, 'x'), ROTOR_BAD_TEXTS);
+}
+END_TEST
+
+/* For each field: the nearest value that is refused, and the outermost that is not */
+static const struct {
+    uint32_t kind, index, offset;
+    unsigned size;
+    uint64_t value;
+    enum rotor_status status;
+} fields[] = {
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_NUM, 4, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_DEN, 4, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_NUM, 4, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_DEN, 4, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_DEN, 4, 0x1000000, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTS_NUM, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTS_DEN, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTS_DEN, 8, UINT64_C(1) << 56, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_STEPPING, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_STEPPING, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_POSITIVE, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_POSITIVE, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 7, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 8, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 64, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 65, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SQUARE, 1, 6, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_UNIT, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_UNIT, 1, 5, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_UNIT, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_UNIT, 1, 4, ROTOR_BAD_CODE},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_RESERVED, 2, 0x100, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MIN, 4, 121, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MAX, 4, 0, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MIN, 4, 21600, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MIN, 4, 21601, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MAX, 4, 0, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_NAMES, 4, ROTOR_NAME_ENGINE, 4, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STATUS, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STATUS, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_RESERVED, 1, 1, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_SPOOL_COUNT, 2, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STAGE_COUNT, 2, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PAD_COUNT, 2, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PADS, 4, 0xffffffff, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_STAGE_COUNT, 2, 3, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_PAD_COUNT, 2, 3, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_STAGE_COUNT, 2, 1, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_ROTATION, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_ROTATION, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_NEVER_BACKWARDS, 1, 2, ROTOR_BAD_CODE},
+    {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_RESERVED, 2, 1, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_SPOOL, 4, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_SPOOL, 4, 1, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_STAGES, 2, ROTOR_STAGE_SPOOL, 4, 0, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_PORTS, 4, 1, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_BLADES, 2, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_BLADES, 2, 0x100, ROTOR_OK},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_ROLE, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_ROLE, 1, 4, ROTOR_BAD_CODE},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_NUMBERING, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_NUMBERING, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_RESERVED, 2, 1, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_STAGES, 2, ROTOR_STAGE_CLOCKING_NUM, 8, 1, ROTOR_BAD_FRACTION},
+    {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_CLOCKING_NUM, 8, 0, ROTOR_OK},
+    {ROTOR_KIND_PORTS, 1, ROTOR_PORT_CLOCK, 2, 719, ROTOR_OK},
+    {ROTOR_KIND_PORTS, 1, ROTOR_PORT_CLOCK, 2, 720, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PORTS, 1, ROTOR_PORT_RESERVED, 2, 1, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPOOL, 4, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPOOL, 4, 1, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_PATH, 4, 3, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_ADAPTER_PATH, 4, 5, ROTOR_OK},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_ADAPTER_PATH, 4, 6, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 4, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 1, ROTOR_BAD_LINK},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 3, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LASH, 4, ROTOR_LASH_MOST, ROTOR_OK},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LASH, 4, ROTOR_LASH_MOST + 1, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LASH, 4, ROTOR_LASH_UNKNOWN, ROTOR_OK},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_TORQUE, 4, 10, ROTOR_OK},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_TORQUE, 4, 9, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_TORQUE, 4, 121, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPEED, 4, 0, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPEED, 4, 21601, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_FACES, 1, 7, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_ROTATION, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_ROTATION, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_DRIVES, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_DRIVES, 1, 4, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_DRIVES, 1, ROTOR_CW, ROTOR_OK},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_DRIVES, 1, ROTOR_CCW, ROTOR_BAD_DRIVE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_POSITIVE, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_POSITIVE, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SQUARE, 1, 6, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_OWN_SQUARE, 1, 6, ROTOR_BAD_CODE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_K_NUM, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_K_DEN, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_G_LO_NUM, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_G_LO_DEN, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_G_HI_NUM, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_G_HI_DEN, 8, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_A_DEN, 8, 1, ROTOR_BAD_FRACTION},
+    {ROTOR_KIND_PADS, 1, ROTOR_PAD_A_DEN, 8, 0, ROTOR_BAD_FRACTION},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_KIND, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_KIND, 1, 6, ROTOR_BAD_CODE},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_IN, 1, 4, ROTOR_BAD_CODE},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_OUT, 1, 4, ROTOR_BAD_CODE},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_HELD, 1, 4, ROTOR_BAD_CODE},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_BACK_A, 1, 7, ROTOR_BAD_CODE},
+    {ROTOR_KIND_MESHES, 4, ROTOR_MESH_BACK_B, 1, 7, ROTOR_BAD_CODE},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_Q, 4, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_D, 4, 0, ROTOR_BAD_ZERO},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_R, 4, 11190, ROTOR_OK},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_R, 4, 11191, ROTOR_BAD_SCHEDULE},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_D, 4, 0x80000000, ROTOR_OK},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_D, 4, 0x80000001, ROTOR_BAD_SCHEDULE},
+    /* (q + 1) * 38 is at most 2^30 up to q = 28256362 */
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_Q, 4, 28256362, ROTOR_OK},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_Q, 4, 28256363, ROTOR_BAD_LINK},
+    {ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_Q, 4, 0xffffffff, ROTOR_BAD_LINK},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_STAGE, 4, 3, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_LINKS, 4, ROTOR_LINK_STAGE, 4, 0, ROTOR_BAD_LINK},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_SCHEDULE, 4, 5, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_DATUMS, 4, 6, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_DATUM_COUNT, 2, 0, ROTOR_BAD_LINK},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_DATUM_COUNT, 2, 2, ROTOR_BAD_LINK},
+    {ROTOR_KIND_LINKS, 4, ROTOR_LINK_DATUM_COUNT, 2, 1, ROTOR_BAD_LINK},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_ORDER, 1, 0, ROTOR_BAD_CODE},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_ORDER, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_RESERVED, 1, 1, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_DATUMS, 5, ROTOR_DATUM_COUNT, 4, ROTOR_TURN_MOST, ROTOR_OK},
+    {ROTOR_KIND_DATUMS, 5, ROTOR_DATUM_COUNT, 4, ROTOR_TURN_MOST + 1, ROTOR_BAD_LIMIT},
+};
+
+START_TEST(every_field_is_held_to_its_range)
+{
+    ck_assert_msg(open_with(fields[_i].kind, fields[_i].index, fields[_i].offset,
+                            fields[_i].size, fields[_i].value) == fields[_i].status,
+                  "field row %d: '%s', not '%s'", _i,
+                  rotor_status_text(open_with(fields[_i].kind, fields[_i].index,
+                                              fields[_i].offset, fields[_i].size,
+                                              fields[_i].value)),
+                  rotor_status_text(fields[_i].status));
+}
+END_TEST
+
+START_TEST(every_text_is_held_inside_the_pool)
+{
+    static const uint32_t refs[][2] = {
+        {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID},   {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME},
+        {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT},    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID},
+        {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME}, {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ID},
+        {ROTOR_KIND_STAGES, ROTOR_STAGE_ID},    {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE},
+        {ROTOR_KIND_PORTS, ROTOR_PORT_ID},      {ROTOR_KIND_PADS, ROTOR_PAD_ID},
+    };
+    struct fixture f;
+
+    fixture_build(&f, &plain);
+    for (size_t i = 0; i < sizeof refs / sizeof refs[0]; i++) {
+        ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, f.texts_length),
+                         ROTOR_BAD_REFERENCE);
+        ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, 0xffffffff),
+                         ROTOR_BAD_REFERENCE);
+        ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, f.texts_length - 1),
+                         refs[i][0] == ROTOR_KIND_NAMES ? ROTOR_NAMES_UNSORTED : ROTOR_OK);
+    }
+}
+END_TEST
+
+START_TEST(designations_rise_strictly)
+{
+    struct fixture f;
+    uint8_t *first;
+    uint64_t one, two;
+
+    fixture_build(&f, &plain); /* two swapped */
+    first = fixture_at(&f, ROTOR_KIND_NAMES, 0, ROTOR_NAME_TEXT);
+    one = fixture_load(first, 4);
+    two = fixture_load(first + ROTOR_NAME_SIZE, 4);
+    fixture_store(first, 4, two);
+    fixture_store(first + ROTOR_NAME_SIZE, 4, one);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_NAMES_UNSORTED);
+    fixture_store(first, 4, one); /* one twice */
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_NAMES_UNSORTED);
+    /* Bytes are compared unsigned: a letter beyond ASCII sorts behind all of it. */
+    fixture_build(&f, &plain);
+    uint32_t last = (uint32_t)fixture_load(fixture_at(&f, ROTOR_KIND_NAMES, 4, 0), 4);
+    fixture_put(&f, ROTOR_KIND_TEXTS, last, 0, 2, 0xa9c3);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+}
+END_TEST
+
+START_TEST(every_status_has_words)
+{
+    for (int status = 0; status < ROTOR_STATUS_COUNT; status++) {
+        const char *text = rotor_status_text((enum rotor_status)status);
+        ck_assert_ptr_nonnull(text);
+        ck_assert_str_ne(text, "unknown status");
+        for (int other = 0; other < status; other++) {
+            ck_assert_str_ne(text, rotor_status_text((enum rotor_status)other));
+        }
+    }
+    ck_assert_str_eq(rotor_status_text(ROTOR_STATUS_COUNT), "unknown status");
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("field: opening a table");
+    TCase *tcase = tcase_create("open");
+    tcase_add_test(tcase, crc_is_the_catalogues);
+    tcase_add_test(tcase, plain_and_signed_tables_open);
+    tcase_add_test(tcase, every_bit_flip_is_refused);
+    tcase_add_test(tcase, every_truncation_and_appendage_is_refused);
+    tcase_add_test(tcase, damage_on_the_way_is_told_apart);
+    tcase_add_test(tcase, crcs_each_guard_their_part);
+    tcase_add_test(tcase, newer_writers_are_read_where_they_allow_it);
+    tcase_add_test(tcase, impossible_headers_are_refused);
+    tcase_add_test(tcase, directories_that_lie_are_refused);
+    tcase_add_test(tcase, signatures_and_texts_have_their_form);
+    tcase_add_loop_test(tcase, every_field_is_held_to_its_range, 0,
+                        (int)(sizeof fields / sizeof fields[0]));
+    tcase_add_test(tcase, every_text_is_held_inside_the_pool);
+    tcase_add_test(tcase, designations_rise_strictly);
+    tcase_add_test(tcase, every_status_has_words);
+    suite_add_tcase(suite, tcase);
+    SRunner *runner = srunner_create(suite);
+    srunner_set_fork_status(runner, CK_NOFORK);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? 0 : 1;
+}

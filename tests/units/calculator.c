@@ -1,8 +1,8 @@
 /*
- * calculator.c - answers questions about exact numbers line by line, for the Python tests beside it.
+ * calculator.c - answers questions about exact numbers, for the Python tests beside it.
  *
- * A question is words with single blanks between them, an answer one line: a fraction, a number, or
- * `none` where the function reports an overflow.  `read DIMENSION HEX` takes a text as hexadecimal.
+ * A question is one line of words, an answer one line: a fraction, a number, or `none` where the
+ * function reports an overflow.  `read DIMENSION HEX` takes a text as hexadecimal.
  */
 #include "exact/nearest.h"
 #include "exact/quantity.h"

@@ -51,7 +51,8 @@ class Fractions(unittest.TestCase):
             a = self.draw_signed()
             if self.random.random() < 0.3:
                 a = Fraction(self.random.getrandbits(62) * 2 + 1, 2) * self.random.choice([-1, 1])
-            cases.append((f"round {a}", f"{a // 1} {-(-a // 1)} {(a + Fraction(1, 2)) // 1} {a % 1}"))
+            half_up = (a + Fraction(1, 2)) // 1
+            cases.append((f"round {a}", f"{a // 1} {-(-a // 1)} {half_up} {a % 1}"))
         self.check(cases)
 
     def test_decimals(self):

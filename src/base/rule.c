@@ -37,7 +37,8 @@ enum rule_id rule_find(const char *id, size_t length)
 
 bool rule_is_locked(enum rule_id rule)
 {
-    return rows[rule].family == FAMILY_TORQUE || rows[rule].family == FAMILY_DIRECTION;
+    return rows[rule].family == FAMILY_TORQUE || rows[rule].family == FAMILY_DIRECTION ||
+           rows[rule].family == FAMILY_TEXT || rows[rule].scope == SCOPE_READING;
 }
 
 const char *rule_family_name(enum rule_family family)

@@ -32,8 +32,7 @@ enum rule_family {
 /* What one call of a rule's function looks at. */
 enum rule_scope {
     SCOPE_READING,    /* no function: found while the text is read */
-    SCOPE_SET,        /* all definitions of a run together */
-    SCOPE_DEFINITION, /* one definition */
+    SCOPE_DEFINITION, /* one definition; two of these rules look at all of a run as well */
     SCOPE_SPOOL,
     SCOPE_STAGE,
     SCOPE_PAD,
@@ -78,7 +77,10 @@ const struct rule_row *rule_row(enum rule_id rule);
 /* The rule of that name, or RULE_NONE. */
 enum rule_id rule_find(const char *id, size_t length);
 
-/* A rule of the torque or direction family guards people and pads: never waived, lowered or off. */
+/*
+ * A rule of the torque or direction family guards people and pads, and what could not be read cannot
+ * be judged: neither is ever lowered or turned off.
+ */
 bool rule_is_locked(enum rule_id rule);
 
 const char *rule_family_name(enum rule_family family);

@@ -1,0 +1,222 @@
+/*
+ * direction.c - which way round, and whether that is proven.
+ *
+ * A definition says twice which way things turn: the spool's normal way, and the pad's when the spool
+ * turns so.  The geometry of the path, or a look at the engine, has to agree.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+
+static const char *sense(int sign)
+{
+    return sign > 0 ? "cw" : "ccw";
+}
+
+static bool report_off_axis(struct rules_run *run, const struct model_list *path, size_t index)
+{
+    const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, index);
+    bool same = turning_same_axis(mesh->bare.backs[0], mesh->bare.backs[1]);
+    struct finding *finding = finding_add(
+        run->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
+        same ? "both backs, %s and %s, lie on one axis; a bevel pair turns a corner"
+             : "the shaft that comes in does not lie on the axis of back %s (then %s)",
+        model_word_for(model_direction_words, (int)mesh->bare.backs[0]),
+        model_word_for(model_direction_words, (int)mesh->bare.backs[1]));
+    if (!same && index > 0) {
+        finding_note(run->findings, finding,
+                     MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
+                     "the mesh before it");
+    }
+    return false;
+}
+
+bool rules_backs_off_axis(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad_facts *facts = subject->pad_facts;
+    if (facts->proof == MODEL_OFF_AXIS) {
+        return report_off_axis(run, &subject->pad->path, facts->proof_mesh);
+    }
+    if (facts->adapter_proof == MODEL_OFF_AXIS) {
+        return report_off_axis(run, &subject->pad->adapter.path, facts->adapter_mesh);
+    }
+    return true;
+}
+
+static bool disagrees(const struct rules_run *run, size_t pad)
+{
+    const struct model_pad_facts *facts = &run->facts.pads[pad];
+    size_t spool = model_pad(run->engine, pad)->spool_index;
+    int normal = spool == SIZE_MAX ? 0 : model_spool_sign(model_spool(run->engine, spool));
+    return facts->proof == MODEL_PROVEN && normal != 0 && facts->rotor_sign != normal;
+}
+
+/* Whether every proven pad of a spool, two at least, says that the spool turns the other way. */
+static bool spool_is_outvoted(const struct rules_run *run, size_t spool, size_t *first)
+{
+    size_t proven = 0;
+    size_t against = 0;
+    for (size_t i = run->engine->pads.count; i-- > 0;) {
+        if (model_pad(run->engine, i)->spool_index == spool &&
+            run->facts.pads[i].proof == MODEL_PROVEN) {
+            proven++;
+            against += disagrees(run, i);
+            *first = i;
+        }
+    }
+    return proven >= 2 && against == proven;
+}
+
+static void say_turned(struct rules_run *run, struct finding *finding)
+{
+    finding_consequence(run->findings, finding,
+                        "The device would turn the rotor backwards: blades come in the wrong "
+                        "order, and lash is taken up from the wrong side.");
+}
+
+bool rules_sense_disagrees(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    if (!disagrees(run, subject->index)) {
+        return true;
+    }
+    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    size_t first = subject->index;
+    if (spool_is_outvoted(run, pad->spool_index, &first)) {
+        if (subject->index == first) {
+            struct finding *finding = finding_add(
+                run->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
+                "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
+                spool->id.text, sense(subject->pad_facts->rotor_sign),
+                sense(-subject->pad_facts->rotor_sign));
+            for (size_t i = 0; i < run->engine->pads.count; i++) {
+                const struct model_pad *other = model_pad(run->engine, i);
+                if (other->spool_index == pad->spool_index && disagrees(run, i)) {
+                    finding_note(run->findings, finding, other->rotation.at.span, "pad %s",
+                                 other->id.text);
+                }
+            }
+            say_turned(run, finding);
+            finding_mend(run->findings, finding,
+                         "Check from which end the spool's sense was noted.");
+        }
+        return false;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_SENSE_DISAGREES, pad->rotation.at.span,
+        "pad %s turning %s (facing the pad) turns spool %s %s aft looking forward through this "
+        "path; its normal way is %s",
+        pad->id.text, sense(model_pad_sign(pad)), spool->id.text,
+        sense(subject->pad_facts->rotor_sign), sense(-subject->pad_facts->rotor_sign));
+    finding_note(run->findings, finding, spool->rotation.at.span, "the spool's normal way");
+    finding_note(run->findings, finding, pad->path.at.span, "the path");
+    finding_number(run->findings, finding, "derived", sense(subject->pad_facts->rotor_sign));
+    finding_number(run->findings, finding, "stated", sense(-subject->pad_facts->rotor_sign));
+    say_turned(run, finding);
+    return false;
+}
+
+/* Whether somebody looked; a witness that could not be read may have been one who did. */
+static bool was_seen(const struct rules_run *run, size_t pad)
+{
+    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
+        const struct model_witness *witness = model_witness(run->engine, i);
+        if ((witness->pad_index == pad || witness->pad_index == SIZE_MAX) &&
+            witness->seen.at.state != MODEL_ABSENT) {
+            return true;
+        }
+    }
+    return run->engine->witnesses.at.state == MODEL_BROKEN;
+}
+
+static const char *missing_proof(enum model_proof proof)
+{
+    switch (proof) {
+    case MODEL_NO_FACES:
+        return "faces is not given";
+    case MODEL_NO_PATH:
+        return "there is no path";
+    case MODEL_NO_BACKS:
+        return "a bevel pair has no backs";
+    case MODEL_ENDS_OFF_AXIS:
+        return "the path ends on a shaft that is not on the axis it has to meet";
+    case MODEL_PROVEN:
+    case MODEL_OFF_AXIS:
+    case MODEL_UNREAD:
+        break;
+    }
+    return NULL;
+}
+
+bool rules_sense_unproven(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const char *reason = missing_proof(subject->pad_facts->proof);
+    if (reason && !was_seen(run, subject->index)) {
+        struct finding *finding =
+            finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
+                        "nothing proves this sense: %s, and no witness saw it", reason);
+        if (subject->pad_facts->proof == MODEL_NO_BACKS) {
+            finding_note(run->findings, finding,
+                         MODEL_ITEM(pad->path, struct model_mesh,
+                                    subject->pad_facts->proof_mesh)->at.span,
+                         "this bevel pair");
+        }
+        return false;
+    }
+    reason = missing_proof(subject->pad_facts->adapter_proof);
+    if (reason) {
+        struct finding *finding =
+            finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->adapter.at.key,
+                        "nothing proves which way the adapter turns the pad: %s", reason);
+        finding_mend(run->findings, finding,
+                     "Give the way the pad and the adapter's device side face, and the backs of "
+                     "the adapter's bevels.");
+        return false;
+    }
+    return true;
+}
+
+bool rules_one_way_against(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    int normal = model_pad_sign(pad);
+    if (normal == 0 || pad->drives.at.state != MODEL_GIVEN ||
+        pad->drives.value == MODEL_DRIVES_BOTH) {
+        return true;
+    }
+    int drives = pad->drives.value == MODEL_DRIVES_CW ? 1 : -1;
+    if (drives == normal) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
+        "the pad drives %s only, but turns %s when the spool turns its normal way (both facing "
+        "the pad)",
+        sense(drives), sense(normal));
+    finding_note(run->findings, finding, pad->rotation.at.span, "the pad's rotation");
+    return false;
+}
+
+bool rules_witness_sense(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_seen *seen = &subject->witness->seen;
+    const struct model_pad *pad = subject->pad;
+    if (seen->pad.at.state != MODEL_GIVEN || seen->rotor.at.state != MODEL_GIVEN ||
+        pad->spool_index == SIZE_MAX) {
+        return true;
+    }
+    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    int stated = model_pad_sign(pad) * model_spool_sign(spool);
+    int seen_pad = seen->pad.value == MODEL_CW ? 1 : -1;
+    int seen_rotor = seen->rotor.value == MODEL_CW ? 1 : -1;
+    if (stated == 0 || seen_pad * seen_rotor == stated) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_WITNESS_SENSE, seen->at.span,
+        "the pad was seen turning %s and the rotor %s; by the definition the rotor turns %s then",
+        sense(seen_pad), sense(seen_rotor), sense(-seen_rotor));
+    finding_note(run->findings, finding, pad->rotation.at.span, "the pad's rotation");
+    finding_note(run->findings, finding, spool->rotation.at.span, "the spool's rotation");
+    return false;
+}

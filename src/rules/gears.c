@@ -1,0 +1,162 @@
+/*
+ * gears.c - tooth counts that can be: a slipped digit shows before it multiplies every step.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+
+#include <inttypes.h>
+
+bool rules_number_too_large(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    bool on_device = subject->on && subject->on->overflow;
+    bool lash = false;
+    struct exact_rational rotor_lash;
+    (void)model_rotor_lash(pad, subject->pad_facts, &rotor_lash, &lash);
+    if (!subject->pad_facts->overflow && !on_device && !lash) {
+        return true;
+    }
+    const struct model_at *at = pad->path.at.state == MODEL_GIVEN ? &pad->path.at : &pad->turns.at;
+    const char *what = on_device ? "the counts of this pad on the device"
+                       : lash    ? "the lash at the rotor"
+                                 : "the ratio of this pad";
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash ? pad->lash.at.span : at->span,
+                "%s cannot be kept exactly in 64 bits", what);
+    return false;
+}
+
+bool rules_epicyclic_members(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_mesh *mesh = subject->mesh;
+    const struct model_word *const members[] = {&mesh->in, &mesh->out, &mesh->held};
+    static const char *const names[] = {"in", "out", "held"};
+    if (mesh->bare.kind != TURNING_EPICYCLIC) {
+        return true;
+    }
+    for (size_t i = 0; i < 3; i++) {
+        for (size_t j = 0; j < i; j++) {
+            if (members[i]->at.state != MODEL_GIVEN || members[j]->at.state != MODEL_GIVEN ||
+                members[i]->value != members[j]->value) {
+                continue;
+            }
+            struct finding *finding = finding_add(
+                run->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
+                "%s and %s are both the %s", names[j], names[i],
+                model_word_for(model_member_words, members[i]->value));
+            finding_note(run->findings, finding, members[j]->at.span, "%s is given here", names[j]);
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool has_teeth(const struct model_mesh *mesh)
+{
+    return mesh->bare.kind == TURNING_EPICYCLIC && mesh->sun.at.state == MODEL_GIVEN &&
+           mesh->ring.at.state == MODEL_GIVEN && mesh->planet.at.state == MODEL_GIVEN &&
+           mesh->planets.at.state == MODEL_GIVEN;
+}
+
+bool rules_ring_sum(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_mesh *mesh = subject->mesh;
+    if (!has_teeth(mesh)) {
+        return true;
+    }
+    int64_t sum = mesh->sun.value + 2 * mesh->planet.value;
+    if (mesh->ring.value == sum) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_RING_SUM, mesh->ring.at.span,
+        "the ring has %" PRId64 " teeth; sun %" PRId64 " plus twice planet %" PRId64
+        " makes %" PRId64,
+        mesh->ring.value, mesh->sun.value, mesh->planet.value, sum);
+    finding_note(run->findings, finding, mesh->planet.at.span, "the planet");
+    rules_whole_number(run, finding, "ring", mesh->ring.value);
+    rules_whole_number(run, finding, "sun_plus_two_planets", sum);
+    return false;
+}
+
+bool rules_planets_spacing(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_mesh *mesh = subject->mesh;
+    if (!has_teeth(mesh)) {
+        return true;
+    }
+    int64_t sum = mesh->sun.value + mesh->ring.value;
+    if (sum % mesh->planets.value == 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
+        "sun plus ring is %" PRId64 ", which %" PRId64 " planets do not divide", sum,
+        mesh->planets.value);
+    rules_whole_number(run, finding, "sun_plus_ring", sum);
+    rules_whole_number(run, finding, "planets", mesh->planets.value);
+    return false;
+}
+
+bool rules_internal_clearance(struct rules_run *run, const struct rules_subject *subject)
+{
+    enum { LEAST = 8 }; /* common practice, no source */
+    const struct model_mesh *mesh = subject->mesh;
+    if (mesh->bare.kind != TURNING_INTERNAL || !mesh->whole) {
+        return true;
+    }
+    int64_t apart = mesh->teeth[0].value - mesh->teeth[1].value;
+    apart = apart < 0 ? -apart : apart;
+    if (apart > LEAST) {
+        return true;
+    }
+    struct finding *finding = finding_add(run->findings, RULE_INTERNAL_CLEARANCE, mesh->at.span,
+                                          "ring and gear differ by %" PRId64 " teeth", apart);
+    rules_whole_number(run, finding, "difference", apart);
+    return false;
+}
+
+/* Reports each of a mesh's gears that lies beyond the limit; `many` tells on which side. */
+static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bool many)
+{
+    const struct model_range *limits = &run->policy->limits.teeth;
+    struct exact_rational limit = many ? limits->max.range.hi : limits->min.range.lo;
+    const struct model_integer *gears[MODEL_MESH_TEETH + 3];
+    size_t count = 0;
+    for (size_t i = 0; i < mesh->teeth_count; i++) {
+        gears[count++] = &mesh->teeth[i];
+    }
+    if (mesh->bare.kind == TURNING_EPICYCLIC) {
+        gears[count++] = &mesh->sun;
+        gears[count++] = &mesh->planet;
+        gears[count++] = &mesh->ring;
+    }
+    bool passed = true;
+    for (size_t i = 0; i < count; i++) {
+        if (gears[i]->at.state != MODEL_GIVEN) {
+            continue;
+        }
+        int compared = exact_compare(exact_whole(gears[i]->value), limit);
+        if (many ? compared <= 0 : compared >= 0) {
+            continue;
+        }
+        struct finding *finding =
+            finding_add(run->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW, gears[i]->at.span,
+                        "a gear of %" PRId64 " teeth; %s are usual", gears[i]->value,
+                        arena_printf(run->arena, "%s %s", many ? "at most" : "at least",
+                                     rules_decimal(run, limit)));
+        rules_whole_number(run, finding, "teeth", gears[i]->value);
+        rules_number(run, finding, "limit", limit);
+        passed = false;
+    }
+    return passed;
+}
+
+bool rules_teeth_few(struct rules_run *run, const struct rules_subject *subject)
+{
+    return judge_teeth(run, subject->mesh, false);
+}
+
+bool rules_teeth_many(struct rules_run *run, const struct rules_subject *subject)
+{
+    return judge_teeth(run, subject->mesh, true);
+}

@@ -1,0 +1,105 @@
+/*
+ * identity.c - which engine this is, and whether everything on it is reached.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+
+#include <string.h>
+
+bool rules_id_not_file_name(struct rules_run *run, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_text *id = &run->engine->id;
+    const char *path = run->file->path;
+    if (id->at.state != MODEL_GIVEN || strcmp(path, "-") == 0) {
+        return true;
+    }
+    const char *slash = strrchr(path, '/');
+    const char *name = slash ? slash + 1 : path;
+    static const char *const extensions[] = {".engine.yaml", ".engine.yml", ".engine.json"};
+    for (size_t i = 0; i < sizeof extensions / sizeof *extensions; i++) {
+        if (strlen(name) == id->length + strlen(extensions[i]) &&
+            strncmp(name, id->text, id->length) == 0 &&
+            strcmp(name + id->length, extensions[i]) == 0) {
+            return true;
+        }
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
+                    "the id is %s, but the file is called %s", id->text, name);
+    finding_mend(run->findings, finding, "Call the file %s.engine.yaml, or correct the id.",
+                 id->text);
+    return false;
+}
+
+bool rules_pad_missing(struct rules_run *run, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_engine *engine = run->engine;
+    if (engine->pads.at.state == MODEL_BROKEN || engine->pads.count > 0) {
+        return true;
+    }
+    struct span at = engine->pads.at.state == MODEL_GIVEN ? engine->pads.at.key : engine->at.span;
+    if (engine->pads.at.state == MODEL_ABSENT) {
+        at = engine->pads.at.span;
+    }
+    finding_add(run->findings, RULE_PAD_MISSING, at, "the definition has no pad");
+    return false;
+}
+
+static size_t pads_of(const struct rules_run *run, size_t spool)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < run->engine->pads.count; i++) {
+        count += model_pad(run->engine, i)->spool_index == spool;
+    }
+    return count;
+}
+
+/* Something names a spool that is not known, so nothing can be said of what reaches this one. */
+static bool pads_are_whole(const struct rules_run *run)
+{
+    bool whole = run->engine->pads.at.state != MODEL_BROKEN;
+    for (size_t i = 0; i < run->engine->pads.count; i++) {
+        whole = whole && model_pad(run->engine, i)->spool_index != SIZE_MAX;
+    }
+    return whole;
+}
+
+static bool stages_are_whole(const struct rules_run *run)
+{
+    bool whole = run->engine->stages.at.state == MODEL_GIVEN;
+    for (size_t i = 0; i < run->engine->stages.count; i++) {
+        whole = whole && model_stage(run->engine, i)->spool_index != SIZE_MAX;
+    }
+    return whole;
+}
+
+bool rules_spool_unreached(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_spool *spool = subject->spool;
+    if (spool->id.at.state != MODEL_GIVEN || spool->turned_by.at.state != MODEL_ABSENT ||
+        !pads_are_whole(run) || pads_of(run, subject->index) > 0) {
+        return true;
+    }
+    finding_add(run->findings, RULE_SPOOL_UNREACHED, spool->id.at.span, "no pad turns spool %s",
+                spool->id.text);
+    return false;
+}
+
+bool rules_stage_missing(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_spool *spool = subject->spool;
+    if (spool->id.at.state != MODEL_GIVEN || !stages_are_whole(run) ||
+        pads_of(run, subject->index) == 0) {
+        return true;
+    }
+    for (size_t i = 0; i < run->engine->stages.count; i++) {
+        if (model_stage(run->engine, i)->spool_index == subject->index) {
+            return true;
+        }
+    }
+    finding_add(run->findings, RULE_STAGE_MISSING, spool->id.at.span,
+                "a pad turns spool %s, but no stage sits on it", spool->id.text);
+    return false;
+}

@@ -1,0 +1,70 @@
+/*
+ * lash.c - free play of the path, against the blades it could hide.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+
+bool rules_lash_missing(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    if (pad->lash.at.state != MODEL_ABSENT || pad->id.at.state != MODEL_GIVEN) {
+        return true;
+    }
+    finding_add(run->findings, RULE_LASH_MISSING, pad->id.at.span, "pad %s has no lash",
+                pad->id.text);
+    return false;
+}
+
+bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_rational lash;
+    struct exact_rational share;
+    struct exact_rational allowed = model_share(&run->policy->limits.lash_large);
+    bool overflow = false;
+    if (!facts->has_finest || !model_rotor_lash(pad, facts, &lash, &overflow) ||
+        !exact_div(lash, facts->finest_pitch, &share) || exact_compare(share, allowed) <= 0) {
+        return true;
+    }
+    const char *stage = model_stage(run->engine, facts->finest_stage)->id.text;
+    struct finding *finding = finding_add(
+        run->findings, RULE_LASH_LARGE, pad->lash.at.span,
+        "a lash of %s at the pad%s is up to %s of rotor, %s of the pitch of %s; %s is allowed",
+        rules_quantity(run, &pad->lash),
+        pad->adapter.lash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
+        rules_degrees(run, lash), rules_percent(run, share), stage ? stage : "the finest stage",
+        rules_percent(run, allowed));
+    if (pad->adapter.lash.at.state == MODEL_GIVEN) {
+        finding_note(run->findings, finding, pad->adapter.lash.at.span, "the adapter's lash");
+    }
+    rules_number(run, finding, "rotor_degrees", lash);
+    rules_number(run, finding, "share_of_pitch", share);
+    finding_consequence(run->findings, finding,
+                        "A rotor that settles within its lash stands up to %s off the port; near "
+                        "half a pitch, %s, the neighbouring blade is taken for it.",
+                        rules_degrees(run, lash),
+                        rules_degrees(run, (struct exact_rational){
+                                               facts->finest_pitch.num,
+                                               facts->finest_pitch.den * 2}));
+    return false;
+}
+
+bool rules_lash_below_count(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_on_device *on = subject->on;
+    struct exact_rational counts;
+    if (!on->known || !on->lash_known || exact_sign(on->rotor_lash) == 0 ||
+        !exact_mul(on->rotor_lash, on->counts_per_turn, &counts) ||
+        !exact_div(counts, exact_whole(360), &counts) ||
+        exact_compare(counts, exact_whole(1)) >= 0) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_LASH_BELOW_COUNT, pad->lash.at.span,
+                    "a lash of %s is %s of a count", rules_quantity(run, &pad->lash),
+                    rules_decimal(run, counts));
+    rules_number(run, finding, "counts", counts);
+    return true;
+}

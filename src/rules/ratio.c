@@ -1,0 +1,377 @@
+/*
+ * ratio.c - pad turns per rotor turn: what is stated, what the teeth make, what was counted.
+ *
+ * The same ratio comes from up to three places.  Where two of them contradict each other, the finding
+ * says by how much in the inspector's words; where the inverse of one agrees, its ends were swapped,
+ * which is the commonest slip of all and gets a rule of its own.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+#include "turning/drift.h"
+
+#include <inttypes.h>
+
+static const struct exact_rational one = {1, 1};
+
+static bool invert(struct exact_interval interval, struct exact_interval *out)
+{
+    return exact_interval_div(exact_point(one), interval, out);
+}
+
+/*
+ * The interval of `turns` if the manual cut digits off instead of rounding: from the number as
+ * written to a whole unit in its last place above.  False where nothing was rounded.
+ */
+static bool truncated(const struct model_turns *turns, struct exact_interval *out)
+{
+    const struct model_quantity *const ends[] = {&turns->pad, &turns->rotor};
+    struct exact_interval cut[2];
+    bool rounded = false;
+    for (size_t i = 0; i < 2; i++) {
+        const struct exact_quantity *written = &ends[i]->written;
+        cut[i] = ends[i]->range;
+        if (written->form == EXACT_DECIMAL && !written->has_tolerance) {
+            rounded = true;
+            cut[i].lo = written->stated;
+            if (!exact_add(ends[i]->range.hi, written->half_ulp, &cut[i].hi)) {
+                return false;
+            }
+        }
+    }
+    return rounded && exact_interval_div(cut[0], cut[1], out);
+}
+
+/* Whether `turns` agrees with a ratio as rounded, or as truncated at least. */
+static bool agrees(const struct model_pad *pad, const struct model_pad_facts *facts,
+                   struct exact_rational ratio)
+{
+    struct exact_interval cut;
+    return exact_interval_holds(facts->stated, ratio) ||
+           (truncated(&pad->turns, &cut) && exact_interval_holds(cut, ratio));
+}
+
+/* What a witness counted, as pad turns per rotor turn.  False where it counted nothing readable. */
+static bool witnessed(const struct model_witness *witness, struct exact_interval *out)
+{
+    struct exact_interval pad;
+    struct exact_interval rotor;
+    if (witness->counted.pad.at.state == MODEL_GIVEN &&
+        witness->counted.rotor.at.state == MODEL_GIVEN) {
+        return model_quantity_in(&witness->counted.pad, EXACT_DEG, &pad) &&
+               model_quantity_in(&witness->counted.rotor, EXACT_DEG, &rotor) &&
+               exact_interval_div(pad, rotor, out);
+    }
+    return witness->returned.pad.at.state == MODEL_GIVEN &&
+           model_quantity_in(&witness->returned.pad, EXACT_REV, out);
+}
+
+/* The first witness of the pad that counted. */
+static const struct model_witness *counting_witness(const struct rules_run *run, size_t pad,
+                                                    struct exact_interval *counted)
+{
+    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
+        const struct model_witness *witness = model_witness(run->engine, i);
+        if (witness->pad_index == pad && witnessed(witness, counted)) {
+            return witness;
+        }
+    }
+    return NULL;
+}
+
+/* What one step does when the device believes in `used` while the engine has `real`. */
+static void say_step(struct rules_run *run, const struct rules_subject *subject,
+                     struct finding *finding, struct exact_rational used,
+                     struct exact_rational real)
+{
+    struct exact_rational moved;
+    if (!subject->pad_facts->has_finest || !exact_div(used, real, &moved) ||
+        !exact_mul(moved, subject->pad_facts->finest_pitch, &moved)) {
+        return;
+    }
+    finding_consequence(run->findings, finding,
+                        "Each step at %s would move the rotor by %s instead of %s.",
+                        model_stage(run->engine, subject->pad_facts->finest_stage)->id.text,
+                        rules_degrees(run, moved),
+                        rules_degrees(run, subject->pad_facts->finest_pitch));
+}
+
+/* `turns` and the path are inverse to each other. */
+static bool swapped_with_path(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_rational inverse;
+    struct exact_interval counted;
+    if (!exact_div(one, facts->path, &inverse) || agrees(pad, facts, facts->path) ||
+        !agrees(pad, facts, inverse)) {
+        return false;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_RATIO_SWAPPED, pad->turns.at.span,
+        "turns states %s pad turns per rotor turn; the path makes %s, which is the inverse",
+        rules_decimal(run, facts->quotient), rules_decimal(run, facts->path));
+    finding_note(run->findings, finding, pad->path.at.span, "the path");
+    rules_number(run, finding, "stated", facts->quotient);
+    rules_number(run, finding, "path", facts->path);
+    const struct model_witness *witness = counting_witness(run, subject->index, &counted);
+    bool path_wrong = witness && !exact_interval_holds(counted, facts->path) &&
+                      exact_intervals_meet(counted, facts->stated);
+    bool turns_wrong = witness && exact_interval_holds(counted, facts->path);
+    say_step(run, subject, finding, path_wrong ? facts->path : facts->quotient,
+             path_wrong ? facts->quotient : facts->path);
+    if (path_wrong) {
+        finding_mend(run->findings, finding,
+                     "The witness agrees with turns: write the path from the pad to the rotor.");
+    } else if (turns_wrong) {
+        finding_mend(run->findings, finding,
+                     "The witness agrees with the path: swap pad and rotor in turns.");
+    } else {
+        finding_mend(run->findings, finding,
+                     "Swap pad and rotor in turns, or write the path from the pad to the rotor; "
+                     "which of the two turns faster shows on the engine.");
+    }
+    return true;
+}
+
+/* What stands alone, and the inverse of what was counted. */
+static bool swapped_with_witness(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_interval counted;
+    struct exact_interval inverse;
+    const struct model_witness *witness = counting_witness(run, subject->index, &counted);
+    if (!witness || exact_intervals_meet(facts->ratio, counted) ||
+        !invert(facts->ratio, &inverse) || !exact_intervals_meet(inverse, counted)) {
+        return false;
+    }
+    const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
+    struct finding *finding = finding_add(
+        run->findings, RULE_RATIO_SWAPPED, at->span,
+        "%s %s pad turns per rotor turn; a witness counted %s, which is the inverse",
+        facts->has_path ? "the path makes" : "turns states", rules_decimal(run, facts->used),
+        rules_interval(run, counted));
+    finding_note(run->findings, finding, witness->at.span, "the witness");
+    rules_number(run, finding, facts->has_path ? "path" : "stated", facts->used);
+    rules_number(run, finding, "counted_least", counted.lo);
+    rules_number(run, finding, "counted_most", counted.hi);
+    struct exact_rational real;
+    if (exact_div(one, facts->used, &real)) {
+        say_step(run, subject, finding, facts->used, real);
+    }
+    finding_mend(run->findings, finding,
+                 facts->has_path ? "Write the path from the pad to the rotor."
+                                 : "Swap pad and rotor in turns.");
+    return true;
+}
+
+bool rules_ratio_swapped(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad_facts *facts = subject->pad_facts;
+    if (!facts->ratio_known) {
+        return true;
+    }
+    if (facts->has_path && facts->has_stated) {
+        return !swapped_with_path(run, subject);
+    }
+    return !swapped_with_witness(run, subject);
+}
+
+/* Degrees a rotor turn by which stops made with `used` drift on an engine that has `real`. */
+static bool drift(struct exact_rational used, struct exact_rational real,
+                  struct exact_rational *out)
+{
+    return exact_sub(used, real, out) && exact_div(exact_abs(*out), real, out) &&
+           exact_mul(*out, exact_whole(360), out);
+}
+
+bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    if (!facts->has_path || !facts->has_stated ||
+        exact_interval_holds(facts->stated, facts->path)) {
+        return true;
+    }
+    bool cut = agrees(pad, facts, facts->path);
+    struct finding *finding = finding_add(
+        run->findings, RULE_RATIO_DISAGREES, pad->turns.at.span,
+        "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
+        rules_decimal(run, facts->quotient), rules_interval(run, facts->stated),
+        rules_decimal(run, facts->path),
+        cut ? ", which agrees only if the manual cut digits off" : "");
+    finding_note(run->findings, finding, pad->path.at.span, "the path");
+    rules_number(run, finding, "stated_least", facts->stated.lo);
+    rules_number(run, finding, "stated_most", facts->stated.hi);
+    rules_number(run, finding, "path", facts->path);
+    if (cut) {
+        finding->severity = SEVERITY_NOTE;
+        finding_consequence(run->findings, finding,
+                            "The path is used, so no stop moves; but the last digit is not "
+                            "rounded as the others are.");
+        finding_mend(run->findings, finding, "Write the last digit rounded.");
+        return true;
+    }
+    struct exact_rational per_turn;
+    if (drift(facts->path, facts->quotient, &per_turn)) {
+        finding_consequence(run->findings, finding, "If turns is right: %s",
+                            rules_miscount(run, subject, per_turn));
+    }
+    if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
+        finding_mend(run->findings, finding,
+                     "Count the teeth again; if the manual rounded to whole turns, write "
+                     "%s +/- 0.5.", rules_decimal(run, pad->turns.pad.written.stated));
+    }
+    return false;
+}
+
+bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_rational allowed;
+    if (!facts->ratio_known || exact_sign(facts->uncertainty) == 0 || !facts->has_finest ||
+        !exact_mul(facts->finest_pitch, model_share(&run->policy->limits.ratio_coarse),
+                   &allowed)) {
+        return true;
+    }
+    if (!facts->lone_integer && exact_compare(facts->uncertainty, allowed) <= 0) {
+        return true;
+    }
+    const char *rounded =
+        facts->lone_integer
+            ? arena_printf(run->arena,
+                           "%s stands alone as a whole ratio and is probably rounded; then it",
+                           rules_decimal(run, facts->quotient))
+            : arena_printf(run->arena, "the ratio lies anywhere from %s, which",
+                           rules_interval(run, facts->ratio));
+    struct finding *finding = finding_add(
+        run->findings, RULE_RATIO_COARSE, pad->turns.at.span,
+        "%s leaves the stops uncertain by %s a rotor turn; %s of the finest pitch is %s", rounded,
+        rules_degrees(run, facts->uncertainty),
+        rules_percent(run, model_share(&run->policy->limits.ratio_coarse)),
+        rules_degrees(run, allowed));
+    rules_number(run, finding, "ratio_least", facts->ratio.lo);
+    rules_number(run, finding, "ratio_most", facts->ratio.hi);
+    rules_number(run, finding, "degrees_per_turn", facts->uncertainty);
+    rules_number(run, finding, "degrees_allowed", allowed);
+    finding_consequence(run->findings, finding, "%s",
+                        rules_miscount(run, subject, facts->uncertainty));
+    if (facts->lone_integer) {
+        finding_mend(run->findings, finding,
+                     "Give the path with its teeth; if the ratio is exactly that, write %s +/- 0.",
+                     rules_decimal(run, pad->turns.pad.written.stated));
+    }
+    return false;
+}
+
+bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    const struct model_range *usual = &run->policy->limits.ratio_unusual;
+    if (!facts->ratio_known || (exact_compare(facts->ratio.lo, usual->min.range.lo) >= 0 &&
+                                exact_compare(facts->ratio.hi, usual->max.range.hi) <= 0)) {
+        return true;
+    }
+    const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
+    struct finding *finding = finding_add(run->findings, RULE_RATIO_UNUSUAL, at->span,
+                                          "%s pad turns per rotor turn; %s to %s are usual",
+                                          rules_decimal(run, facts->used),
+                                          rules_decimal(run, usual->min.range.lo),
+                                          rules_decimal(run, usual->max.range.hi));
+    rules_number(run, finding, "ratio", facts->used);
+    return false;
+}
+
+/* How far two intervals that do not meet lie apart, as a drift of the nearer ends. */
+static bool gap(struct exact_interval ratio, struct exact_interval counted,
+                struct exact_rational *per_turn)
+{
+    bool above = exact_compare(counted.lo, ratio.hi) > 0;
+    return drift(above ? ratio.hi : ratio.lo, above ? counted.lo : counted.hi, per_turn);
+}
+
+static bool judge_return(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_returned *returned = &subject->witness->returned;
+    if (returned->after.at.state != MODEL_GIVEN || returned->stage_index == SIZE_MAX) {
+        return true;
+    }
+    const struct model_stage *stage = model_stage(run->engine, returned->stage_index);
+    if (stage->blades.at.state != MODEL_GIVEN || stage->blades.value == returned->after.value) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_WITNESS_DISAGREES, returned->after.at.span,
+        "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
+        stage->id.text, returned->after.value, stage->blades.value);
+    finding_note(run->findings, finding, stage->blades.at.span, "the blade count");
+    rules_whole_number(run, finding, "counted", returned->after.value);
+    rules_whole_number(run, finding, "defined", stage->blades.value);
+    struct exact_rational apart;
+    if (exact_sub(turning_pitch(stage->blades.value), turning_pitch(returned->after.value),
+                  &apart)) {
+        finding_consequence(run->findings, finding,
+                            "Every stop of %s moves: each step would be off by %s of rotor, and "
+                            "blades are skipped or seen twice.",
+                            stage->id.text, rules_degrees(run, exact_abs(apart)));
+    }
+    return false;
+}
+
+bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_witness *witness = subject->witness;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_interval counted;
+    if (!judge_return(run, subject)) {
+        return false;
+    }
+    if (!facts->ratio_known || !witnessed(witness, &counted) ||
+        exact_intervals_meet(facts->ratio, counted)) {
+        return true;
+    }
+    bool is_count = witness->counted.at.state == MODEL_GIVEN;
+    const struct model_at *at = is_count ? &witness->counted.at : &witness->returned.at;
+    struct finding *finding = finding_add(
+        run->findings, RULE_WITNESS_DISAGREES, at->span,
+        "the witness counted %s pad turns per rotor turn; the definition makes %s",
+        rules_interval(run, counted), rules_interval(run, facts->ratio));
+    const struct model_at *other =
+        facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
+    finding_note(run->findings, finding, other->span, "the definition's ratio");
+    rules_number(run, finding, "counted_least", counted.lo);
+    rules_number(run, finding, "counted_most", counted.hi);
+    rules_number(run, finding, "ratio_least", facts->ratio.lo);
+    rules_number(run, finding, "ratio_most", facts->ratio.hi);
+    struct exact_rational per_turn;
+    if (gap(facts->ratio, counted, &per_turn)) {
+        finding_consequence(run->findings, finding, "If the witness is right: %s",
+                            rules_miscount(run, subject, per_turn));
+    }
+    struct exact_interval inverse;
+    if (invert(facts->ratio, &inverse) && exact_intervals_meet(inverse, counted)) {
+        finding_mend(run->findings, finding,
+                     "The inverse agrees: pad and rotor of the witness are probably swapped.");
+    }
+    return false;
+}
+
+bool rules_witness_missing(struct rules_run *run, const struct rules_subject *subject)
+{
+    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
+        const struct model_witness *witness = model_witness(run->engine, i);
+        if ((witness->pad_index == subject->index || witness->pad_index == SIZE_MAX) &&
+            (witness->counted.at.state != MODEL_ABSENT ||
+             witness->returned.at.state != MODEL_ABSENT)) {
+            return true;
+        }
+    }
+    if (!subject->pad_facts->ratio_known || subject->pad->id.at.state != MODEL_GIVEN) {
+        return true;
+    }
+    finding_add(run->findings, RULE_WITNESS_MISSING, subject->pad->id.at.span,
+                "no witness has counted the turns of pad %s", subject->pad->id.text);
+    return false;
+}

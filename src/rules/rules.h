@@ -1,0 +1,81 @@
+/*
+ * rules.h - judging a definition.
+ *
+ * Each rule is a row of base/rule_rows.def and one function, rules_NAME, which looks at one subject
+ * and returns whether it passed; where it did not, it has added a finding.  The runner takes the rows
+ * in their order, subject by subject, leaves out those whose `needs` failed for the same subject,
+ * and gives findings the severity the policy wants.
+ */
+#ifndef ROTORTAB_RULES_RULES_H
+#define ROTORTAB_RULES_RULES_H
+
+#include "model/derived.h"
+#include "model/load.h"
+
+/* A device that definitions are judged on. */
+struct rules_device {
+    const struct model_device *device;
+    struct model_device_facts facts;
+};
+
+/* What the rules look at, and where they report. */
+struct rules_run {
+    const struct text_file *file;
+    const struct model_engine *engine; /* NULL while a profile's own meshes are judged */
+    const struct model_policy *policy; /* complete */
+    const struct rules_device *device; /* NULL without one */
+    bool compiling;
+    struct arena *arena;
+    struct findings *findings;
+    struct model_engine_facts facts;
+    struct model_on_device on; /* with a device */
+    bool *pads_failed;         /* RULE_COUNT flags a pad */
+    bool definition_failed[RULE_COUNT];
+};
+
+/* What one call looks at; which members are set follows from the rule's scope. */
+struct rules_subject {
+    const struct model_spool *spool;
+    const struct model_stage *stage;
+    const struct model_pad *pad;
+    const struct model_pad_facts *pad_facts;
+    const struct model_pad_on_device *on;
+    const struct model_pair *pair;
+    const struct model_witness *witness;
+    const struct model_mesh *mesh;
+    size_t index; /* of the spool, stage, pad or witness */
+};
+
+/*
+ * Judges the definition in `run` (everything above `facts` is set; the rest is filled in).  What was
+ * found while reading stands in run->findings already.
+ */
+void rules_judge_engine(struct rules_run *run);
+
+/* Judges a device profile's own gears and limits. */
+void rules_judge_device(struct rules_run *run, const struct model_device *device);
+
+/*
+ * What only shows over all definitions of a run: ids and designations taken twice, and how many
+ * engines there are.  Definitions are added one by one; only their names and places are kept.
+ */
+struct rules_set {
+    struct arena *arena;
+    struct rules_name *names;
+    size_t count, capacity;
+    size_t engines;
+};
+
+void rules_set_start(struct rules_set *set, struct arena *arena);
+void rules_set_add(struct rules_set *set, const struct model_source *source);
+
+/* Reports into run->findings; run->device may be NULL, run->engine is not looked at. */
+void rules_judge_set(struct rules_run *run, struct rules_set *set);
+
+/* The part of it that counts engines against the device; in the file of that family. */
+bool rules_judge_engines(struct rules_run *run, size_t engines);
+
+/* A rule is set to off, for this run. */
+bool rules_is_off(const struct rules_run *run, enum rule_id rule);
+
+#endif

@@ -1,0 +1,144 @@
+/*
+ * set.c - what only shows over several names at once: ids and designations taken twice.
+ *
+ * Names are compared without case, spaces and hyphens, because people mix those up.  Within one
+ * definition an id and a model may be the same name; between two they may not.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+struct rules_name {
+    const char *bare; /* lower case, without spaces and hyphens */
+    const char *text;
+    struct span at;
+    size_t definition; /* which one, in the order they came */
+};
+
+static char *bare(struct arena *arena, const struct model_text *text)
+{
+    char *copy = arena_alloc(arena, text->length + 1);
+    char *end = copy;
+    for (size_t i = 0; i < text->length; i++) {
+        char c = text->text[i];
+        if (c >= 'A' && c <= 'Z') {
+            c = (char)(c - 'A' + 'a');
+        }
+        if (c != ' ' && c != '-') {
+            *end++ = c;
+        }
+    }
+    return copy;
+}
+
+void rules_set_start(struct rules_set *set, struct arena *arena)
+{
+    *set = (struct rules_set){.arena = arena};
+}
+
+static void add_name(struct rules_set *set, const struct text_file *file,
+                     const struct model_text *text)
+{
+    if (text->at.state != MODEL_GIVEN) {
+        return;
+    }
+    set->names = arena_grow(set->arena, set->names, set->count, &set->capacity,
+                            sizeof *set->names);
+    struct rules_name *name = &set->names[set->count++];
+    name->bare = bare(set->arena, text);
+    name->text = arena_copy(set->arena, text->text, text->length);
+    name->at = text->at.span;
+    name->at.file = file;
+    name->definition = set->engines;
+}
+
+void rules_set_add(struct rules_set *set, const struct model_source *source)
+{
+    /* The file's text is gone when the set is judged; its name stays. */
+    struct text_file *file = arena_alloc(set->arena, sizeof *file);
+    file->path = arena_copy(set->arena, source->file.path, strlen(source->file.path));
+    add_name(set, file, &source->engine->id);
+    for (size_t i = 0; i < source->engine->models.count; i++) {
+        add_name(set, file, MODEL_ITEM(source->engine->models, struct model_text, i));
+    }
+    set->engines++;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    const struct rules_name *left = a;
+    const struct rules_name *right = b;
+    int compared = strcmp(left->bare, right->bare);
+    if (compared != 0) {
+        return compared;
+    }
+    return (left->definition > right->definition) - (left->definition < right->definition);
+}
+
+void rules_judge_set(struct rules_run *run, struct rules_set *set)
+{
+    size_t before = run->findings->count;
+    if (set->count != 0) {
+        qsort(set->names, set->count, sizeof *set->names, by_name);
+    }
+    const struct rules_name *first = NULL;
+    const struct rules_name *last = NULL;
+    for (size_t i = 0; i < set->count && !rules_is_off(run, RULE_ID_TAKEN); i++) {
+        const struct rules_name *name = &set->names[i];
+        if (!first || strcmp(first->bare, name->bare) != 0) {
+            first = name;
+        } else if (name->definition != last->definition) {
+            struct finding *finding =
+                finding_add(run->findings, RULE_ID_TAKEN, name->at,
+                            "%s is a designation of another definition too", name->text);
+            finding_note(run->findings, finding, first->at, "%s there", first->text);
+        }
+        last = name;
+    }
+    if (run->device && !rules_is_off(run, RULE_TOO_MANY)) {
+        (void)rules_judge_engines(run, set->engines);
+    }
+    for (size_t i = before; i < run->findings->count; i++) {
+        struct finding *finding = run->findings->items[i];
+        finding->severity = model_policy_severity(run->policy, finding->rule);
+    }
+}
+
+/* Ids of one list that are the same; `size` and `offset` find the id in each item. */
+static bool judge_list(struct rules_run *run, const struct model_list *list, size_t size,
+                       size_t offset, const char *what)
+{
+    bool passed = true;
+    const struct model_text **ids = arena_array(run->arena, list->count + 1, sizeof *ids);
+    const char **names = arena_array(run->arena, list->count + 1, sizeof *names);
+    for (size_t i = 0; i < list->count; i++) {
+        const char *item = (const char *)list->items + i * size + offset;
+        ids[i] = (const struct model_text *)(const void *)item;
+        names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(run->arena, ids[i]) : NULL;
+        for (size_t j = 0; names[i] && j < i; j++) {
+            if (names[j] && strcmp(names[i], names[j]) == 0) {
+                struct finding *finding =
+                    finding_add(run->findings, RULE_ID_TAKEN, ids[i]->at.span,
+                                "there is a %s %s already", what, ids[j]->text);
+                finding_note(run->findings, finding, ids[j]->at.span, "the first one");
+                passed = false;
+                break;
+            }
+        }
+    }
+    return passed;
+}
+
+bool rules_id_taken(struct rules_run *run, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_engine *engine = run->engine;
+    bool passed = judge_list(run, &engine->spools, sizeof(struct model_spool),
+                             offsetof(struct model_spool, id), "spool");
+    passed = judge_list(run, &engine->stages, sizeof(struct model_stage),
+                        offsetof(struct model_stage, id), "stage") && passed;
+    return judge_list(run, &engine->pads, sizeof(struct model_pad),
+                      offsetof(struct model_pad, id), "pad") && passed;
+}

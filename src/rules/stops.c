@@ -1,0 +1,197 @@
+/*
+ * stops.c - where the device really stands, stop by stop.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+#include "turning/drift.h"
+
+#include <inttypes.h>
+
+bool rules_blade_count_unusual(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_integer *blades = &subject->stage->blades;
+    const struct model_range *usual = &run->policy->limits.blades;
+    struct exact_rational count = exact_whole(blades->value);
+    if (blades->at.state != MODEL_GIVEN || (exact_compare(count, usual->min.range.lo) >= 0 &&
+                                            exact_compare(count, usual->max.range.hi) <= 0)) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
+        "%" PRId64 " blades; %s to %s are usual", blades->value,
+        rules_decimal(run, usual->min.range.lo), rules_decimal(run, usual->max.range.hi));
+    rules_whole_number(run, finding, "blades", blades->value);
+    return false;
+}
+
+bool rules_clocking_range(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_quantity *clocking = &subject->stage->clocking;
+    if (clocking->at.state != MODEL_GIVEN) {
+        return true;
+    }
+    const struct exact_measure angle = {clocking->written.stated, clocking->written.unit};
+    const struct exact_measure turn = {exact_whole(1), EXACT_REV};
+    if (exact_sign(angle.value) >= 0 && exact_measure_compare(angle, turn) < 0) {
+        return true;
+    }
+    finding_add(run->findings, RULE_CLOCKING_RANGE, clocking->at.span,
+                "a clocking of %s is not within one turn", rules_quantity(run, clocking));
+    return false;
+}
+
+bool rules_counter_short(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad_on_device *on = subject->on;
+    int64_t turns = run->policy->limits.counter_turns.value;
+    int64_t bits = run->device->device->counter_bits.value;
+    if (!on->known) {
+        return true;
+    }
+    /* A quarter of the lash, one count at least, is the margin of an overshoot. */
+    exact_wide overshoot = (exact_wide)on->lash_counts + on->lash_counts / 4 + 1;
+    exact_wide most = ((exact_wide)1 << (bits - 1)) - 1;
+    exact_wide sum = (exact_wide)on->counts_per_turn.num * turns;
+    exact_wide needed = (sum + on->counts_per_turn.den - 1) / on->counts_per_turn.den + overshoot;
+    if (needed <= most) {
+        return true;
+    }
+    int64_t reached = (int64_t)(most * on->counts_per_turn.den / on->counts_per_turn.num);
+    struct finding *finding = finding_add(
+        run->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
+        "a rotor turn takes %s counts; a counter of %" PRId64 " bits is full after %" PRId64
+        " rotor turns, and %" PRId64 " must fit",
+        rules_decimal(run, on->counts_per_turn), bits, reached, turns);
+    rules_number(run, finding, "counts_per_rotor_turn", on->counts_per_turn);
+    rules_whole_number(run, finding, "counter_bits", bits);
+    rules_whole_number(run, finding, "turns_held", reached);
+    return false;
+}
+
+/* K/N, counts from blade to blade. */
+static bool counts_per_blade(const struct rules_subject *subject, struct exact_rational *out)
+{
+    return exact_div(subject->on->counts_per_turn, exact_whole(subject->stage->blades.value), out);
+}
+
+bool rules_counts_few(struct rules_run *run, const struct rules_subject *subject)
+{
+    struct exact_rational counts;
+    struct exact_rational off;
+    struct exact_rational half = {1, 2};
+    int64_t least = run->policy->limits.counts_few.value;
+    if (!counts_per_blade(subject, &counts) || exact_compare(counts, exact_whole(least)) >= 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_COUNTS_FEW, subject->stage->blades.at.span,
+        "%s has %s counts from blade to blade through pad %s; at least %" PRId64 " are wanted",
+        subject->stage->id.text, rules_decimal(run, counts), subject->pad->id.text, least);
+    rules_number(run, finding, "counts_per_blade", counts);
+    if (exact_div(half, counts, &off)) {
+        finding_consequence(run->findings, finding,
+                            "A stop can be off its blade by half a count, %s of the pitch.",
+                            rules_percent(run, off));
+    }
+    return false;
+}
+
+bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *subject)
+{
+    struct exact_rational counts;
+    struct exact_rational share;
+    struct exact_rational degrees;
+    struct exact_rational allowed = model_share(&run->policy->limits.stop_off_blade);
+    struct exact_rational worst = turning_worst_rounding(&subject->pair->schedule);
+    bool fixed = run->device->device->stepping.value == MODEL_FIXED;
+    if (fixed || !counts_per_blade(subject, &counts) || !exact_div(worst, counts, &share) ||
+        exact_compare(share, allowed) <= 0 ||
+        !exact_mul(share, turning_pitch(subject->stage->blades.value), &degrees)) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_STOP_OFF_BLADE, subject->stage->blades.at.span,
+        "a stop of %s through pad %s is up to %s counts off its blade, %s of the pitch; %s is "
+        "allowed",
+        subject->stage->id.text, subject->pad->id.text, rules_decimal(run, worst),
+        rules_percent(run, share), rules_percent(run, allowed));
+    rules_number(run, finding, "counts_off", worst);
+    rules_number(run, finding, "share_of_pitch", share);
+    finding_consequence(run->findings, finding, "The blade stands up to %s of rotor off the port.",
+                        rules_degrees(run, degrees));
+    return false;
+}
+
+/* On a fixed device the closure decides: what is left over adds up turn by turn. */
+static bool judge_closure(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pair *pair = subject->pair;
+    struct exact_rational share = model_share(&run->policy->limits.closure);
+    struct exact_rational allowed;
+    struct exact_rational degrees = exact_abs(pair->closure_degrees);
+    bool large = subject->pad_facts->has_finest &&
+                 exact_mul(subject->pad_facts->finest_pitch, share, &allowed) &&
+                 exact_compare(degrees, allowed) > 0;
+    struct finding *finding = finding_add(
+        run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
+        "%s through pad %s: %" PRId64 " steps of %" PRId64 " counts miss a rotor turn by %s "
+        "counts, %s of rotor",
+        subject->stage->id.text, subject->pad->id.text, subject->stage->blades.value,
+        pair->schedule.whole, rules_decimal(run, pair->closure_counts),
+        rules_degrees(run, degrees));
+    rules_number(run, finding, "closure_counts", pair->closure_counts);
+    rules_number(run, finding, "closure_degrees", pair->closure_degrees);
+    finding_consequence(run->findings, finding, "%s", rules_miscount(run, subject, degrees));
+    if (large) {
+        finding->severity = SEVERITY_ERROR;
+        rules_number(run, finding, "degrees_allowed", allowed);
+        return false;
+    }
+    finding_mend(run->findings, finding, "Find blade one again after every %" PRId64
+                 " rotor turn%s; the table says so.", subject->on->recheck_turns,
+                 subject->on->recheck_turns == 1 ? "" : "s");
+    return true;
+}
+
+bool rules_step_not_whole(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pair *pair = subject->pair;
+    if (run->device->device->stepping.value == MODEL_FIXED) {
+        return exact_sign(pair->closure_counts) == 0 || judge_closure(run, subject);
+    }
+    if (pair->schedule.num == 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
+        "%s through pad %s: a step is %" PRId64 " + %" PRId64 "/%" PRId64 " counts",
+        subject->stage->id.text, subject->pad->id.text, pair->schedule.whole, pair->schedule.num,
+        pair->schedule.den);
+    rules_whole_number(run, finding, "whole", pair->schedule.whole);
+    rules_whole_number(run, finding, "num", pair->schedule.num);
+    rules_whole_number(run, finding, "den", pair->schedule.den);
+    finding_consequence(run->findings, finding,
+                        "This device follows a schedule, so no stop is ever off by more than half "
+                        "a count; a device that repeats one whole step would drift.");
+    finding_mend(run->findings, finding, "Nothing.");
+    return true;
+}
+
+bool rules_schedule_approximated(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct turning_schedule *schedule = &subject->pair->schedule;
+    if (!schedule->approximated) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_SCHEDULE_APPROXIMATED, subject->stage->blades.at.span,
+        "%s through pad %s: the exact step does not fit 32 bits; %" PRId64 " + %" PRId64
+        "/%" PRId64 " counts are used",
+        subject->stage->id.text, subject->pad->id.text, schedule->whole, schedule->num,
+        schedule->den);
+    rules_whole_number(run, finding, "turns_exact", schedule->turns_exact);
+    finding_consequence(run->findings, finding,
+                        "After %" PRId64 " rotor turns a stop is off by one count.",
+                        schedule->turns_exact);
+    return true;
+}

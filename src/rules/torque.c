@@ -1,0 +1,102 @@
+/*
+ * torque.c - what the pad stands, and whether the device can hold itself to it.
+ */
+#include "rules/functions.h"
+#include "rules/say.h"
+
+bool rules_torque_missing(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    bool passed = true;
+    if (pad->torque_limit.at.state == MODEL_ABSENT && pad->id.at.state == MODEL_GIVEN) {
+        finding_add(run->findings, RULE_TORQUE_MISSING, pad->id.at.span,
+                    "pad %s has no torque-limit", pad->id.text);
+        passed = false;
+    }
+    if (pad->adapter.at.state == MODEL_GIVEN &&
+        pad->adapter.torque_limit.at.state == MODEL_ABSENT) {
+        finding_add(run->findings, RULE_TORQUE_MISSING, pad->adapter.at.key,
+                    "the adapter of pad %s has no torque-limit", pad->id.text);
+        passed = false;
+    }
+    return passed;
+}
+
+static bool judge_square(struct rules_run *run, const struct model_quantity *limit,
+                         const struct model_word *square, const char *whose)
+{
+    if (limit->at.state != MODEL_GIVEN || square->at.state != MODEL_GIVEN) {
+        return true;
+    }
+    const struct exact_measure asked = {limit->written.stated, limit->written.unit};
+    const struct exact_measure tested = {model_squares[square->value].test_torque,
+                                         EXACT_NEWTON_METRE};
+    if (exact_measure_compare(asked, tested) <= 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
+        "%s torque limit is %s; a %s square is tested to %s N.m only (from memory of ISO 3315)",
+        whose, rules_quantity(run, limit), model_squares[square->value].inch,
+        rules_decimal(run, tested.value));
+    finding_note(run->findings, finding, square->at.span, "the square");
+    rules_number(run, finding, "square_newton_metres", tested.value);
+    return false;
+}
+
+bool rules_torque_above_square(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    bool pad_passed = judge_square(run, &pad->torque_limit, &pad->square, "the pad's");
+    bool adapter_passed = judge_square(run, &pad->adapter.torque_limit, &pad->adapter.square,
+                                       "the adapter's");
+    return pad_passed && adapter_passed;
+}
+
+bool rules_torque_below_device(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_on_device *on = subject->on;
+    const struct model_span *torque = &run->device->device->torque;
+    if (!on->known || !on->torque_known ||
+        on->asked_torque_steps >= run->device->facts.torque_min) {
+        return true;
+    }
+    bool adapted = pad->adapter.at.state == MODEL_GIVEN;
+    struct finding *finding = finding_add(
+        run->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
+        "pad %s stands %s, which is %s at the device%s; the device pushes with %s at the least",
+        pad->id.text, rules_quantity(run, &pad->torque_limit),
+        rules_steps(run, on->asked_torque_steps, &torque->resolution),
+        adapted ? " through the adapter" : "", rules_quantity(run, &torque->min));
+    if (adapted) {
+        finding_note(run->findings, finding, pad->adapter.torque_limit.at.span,
+                     "the adapter's own limit");
+    }
+    finding_note(run->findings, finding, torque->min.at.span, "the device's least torque");
+    rules_whole_number(run, finding, "limit_steps", on->asked_torque_steps);
+    rules_whole_number(run, finding, "device_least_steps", run->device->facts.torque_min);
+    finding_consequence(run->findings, finding,
+                        "The device would push with %s where %s is the limit: the pad's shear neck "
+                        "can go, and the engine with it.",
+                        rules_quantity(run, &torque->min),
+                        rules_steps(run, on->asked_torque_steps, &torque->resolution));
+    return false;
+}
+
+bool rules_torque_capped(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_on_device *on = subject->on;
+    const struct model_span *torque = &run->device->device->torque;
+    if (!on->known || !on->torque_known || !on->torque_capped) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
+                    "pad %s stands %s at the device; the device gives %s at the most",
+                    pad->id.text, rules_steps(run, on->asked_torque_steps, &torque->resolution),
+                    rules_steps(run, run->device->facts.torque_max, &torque->resolution));
+    finding_note(run->findings, finding, torque->max.at.span, "the device's greatest torque");
+    return true;
+}

@@ -1,0 +1,236 @@
+/*
+ * command.c - reading a command line by the tables, and saying what is wrong with it.
+ */
+#include "command/command.h"
+
+#include "text/near.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <string.h>
+
+int command_fail(const char *format, ...)
+{
+    va_list arguments;
+    fputs("rotortab: ", stderr);
+    va_start(arguments, format);
+    vfprintf(stderr, format, arguments);
+    va_end(arguments);
+    fputc('\n', stderr);
+    return COMMAND_FAILED;
+}
+
+const struct command *command_find(const char *name)
+{
+    for (const struct command *command = command_table; command->name; command++) {
+        if (strcmp(command->name, name) == 0) {
+            return command;
+        }
+    }
+    return NULL;
+}
+
+const char *command_guess(const char *name)
+{
+    struct text_near near = text_near_start(name, strlen(name));
+    for (const struct command *command = command_table; command->name; command++) {
+        text_near_try(&near, command->name);
+    }
+    return text_near_best(&near);
+}
+
+static bool takes(const struct command *command, enum command_option_id id)
+{
+    bool takes = id == OPTION_HELP;
+    for (size_t i = 0; i < COMMAND_OPTIONS && command->options[i] != OPTION_NONE; i++) {
+        takes = takes || command->options[i] == id;
+    }
+    return takes;
+}
+
+/* The option of this command that is spelt text[0..length), or whose letter it is. */
+static enum command_option_id find_option(const struct command *command, const char *text,
+                                          size_t length, bool letter)
+{
+    for (int i = OPTION_NONE + 1; i < OPTION_COUNT; i++) {
+        enum command_option_id id = (enum command_option_id)i;
+        const struct command_option *option = command_option(id);
+        bool same = letter ? option->letter == text[0]
+                           : strlen(option->name) == length &&
+                                 memcmp(option->name, text, length) == 0;
+        if (same && takes(command, id)) {
+            return id;
+        }
+    }
+    return OPTION_NONE;
+}
+
+static bool unknown_option(const struct command *command, const char *word, size_t length)
+{
+    struct text_near near = text_near_start(word, length);
+    for (int i = OPTION_NONE + 1; i < OPTION_COUNT; i++) {
+        if (takes(command, (enum command_option_id)i)) {
+            text_near_try(&near, command_option((enum command_option_id)i)->name);
+        }
+    }
+    const char *best = text_near_best(&near);
+    command_fail("%s has no option %s%.*s%s%s%s; see 'rotortab %s --help'", command->name,
+                 length == 1 ? "-" : "--", (int)length, word, best ? "; did you mean --" : "",
+                 best ? best : "", best ? "?" : "", command->name);
+    return false;
+}
+
+static void keep(struct command_call *call, struct command_values *values, const char *value)
+{
+    values->items = arena_grow(&call->arena, values->items, values->count, &values->capacity,
+                               sizeof *values->items);
+    values->items[values->count++] = value;
+}
+
+/* Reads the option at argv[*index]; *index stays at the last word it took. */
+static bool read_option(struct command_call *call, int argc, char *const *argv, int *index)
+{
+    const char *word = argv[*index];
+    bool letter = word[1] != '-';
+    const char *name = letter ? word + 1 : word + 2;
+    const char *equals = letter ? NULL : strchr(name, '=');
+    size_t length = letter ? 1 : equals ? (size_t)(equals - name) : strlen(name);
+    enum command_option_id id = find_option(call->command, name, length, letter);
+    if (id == OPTION_NONE) {
+        return unknown_option(call->command, name, length);
+    }
+    const struct command_option *option = command_option(id);
+    const char *value = equals ? equals + 1 : letter && name[1] ? name + 1 : NULL;
+    if (!option->argument) {
+        if (value) {
+            command_fail("--%s takes no value", option->name);
+            return false;
+        }
+        keep(call, &call->options[id], "");
+        return true;
+    }
+    if (!value) {
+        if (*index + 1 == argc) {
+            command_fail("--%s needs a value: --%s %s", option->name, option->name,
+                         option->argument);
+            return false;
+        }
+        value = argv[++*index];
+    }
+    keep(call, &call->options[id], value);
+    return true;
+}
+
+static bool check_format(const struct command_call *call)
+{
+    const char *format = command_value(call, OPTION_FORMAT);
+    if (!format) {
+        return true;
+    }
+    char list[80] = "";
+    struct text_near near = text_near_start(format, strlen(format));
+    for (size_t i = 0; i < COMMAND_FORMATS && call->command->formats[i]; i++) {
+        if (strcmp(call->command->formats[i], format) == 0) {
+            return true;
+        }
+        text_near_try(&near, call->command->formats[i]);
+        strcat(strcat(list, i == 0 ? "" : ", "), call->command->formats[i]);
+    }
+    const char *best = text_near_best(&near);
+    command_fail("%s has no format %s%s%s%s; it has %s", call->command->name, format,
+                 best ? "; did you mean " : "", best ? best : "", best ? "?" : "", list);
+    return false;
+}
+
+bool command_read(struct command_call *call, int argc, char *const *argv)
+{
+    bool options_end = false;
+    for (int i = 0; i < argc; i++) {
+        const char *word = argv[i];
+        if (!options_end && strcmp(word, "--") == 0) {
+            options_end = true;
+        } else if (!options_end && word[0] == '-' && word[1] != '\0') {
+            if (!read_option(call, argc, argv, &i)) {
+                return false;
+            }
+        } else {
+            keep(call, &call->operands, word);
+        }
+    }
+    if (call->options[OPTION_HELP].count != 0) {
+        return true;
+    }
+    if (!check_format(call)) {
+        return false;
+    }
+    const struct command *command = call->command;
+    if (call->operands.count < command->fewest ||
+        (command->most != 0 && call->operands.count > command->most)) {
+        command_fail("%s takes %s%s", command->name,
+                     call->operands.count < command->fewest ? "" : "only ", command->operands);
+        fprintf(stderr, "usage: rotortab %s [OPTION]... %s\n", command->name, command->operands);
+        return false;
+    }
+    return true;
+}
+
+const char *command_value(const struct command_call *call, enum command_option_id id)
+{
+    const struct command_values *values = &call->options[id];
+    return values->count == 0 ? NULL : values->items[values->count - 1];
+}
+
+bool command_format_is(const struct command_call *call, const char *format)
+{
+    const char *value = command_value(call, OPTION_FORMAT);
+    return value && strcmp(value, format) == 0;
+}
+
+static void help_option(FILE *out, const struct command *command, enum command_option_id id)
+{
+    const struct command_option *option = command_option(id);
+    char spelt[64];
+    snprintf(spelt, sizeof spelt, "%c%c%s --%s%s%s", option->letter ? '-' : ' ',
+             option->letter ? option->letter : ' ', option->letter ? "," : " ", option->name,
+             option->argument ? " " : "", option->argument ? option->argument : "");
+    fprintf(out, "  %-26s %s", spelt, option->meaning);
+    if (id == OPTION_FORMAT) {
+        for (size_t i = 0; i < COMMAND_FORMATS && command->formats[i]; i++) {
+            fprintf(out, "%s%s", i == 0 ? ": " : ", ", command->formats[i]);
+        }
+    }
+    fputc('\n', out);
+}
+
+void command_help(FILE *out, const struct command *command)
+{
+    fprintf(out, "usage: rotortab %s [OPTION]... %s\n\n%s\n\n", command->name, command->operands,
+            command->summary);
+    for (size_t i = 0; i < COMMAND_OPTIONS && command->options[i] != OPTION_NONE; i++) {
+        help_option(out, command, command->options[i]);
+    }
+    help_option(out, command, OPTION_HELP);
+}
+
+void command_overview(FILE *out)
+{
+    fputs("usage: rotortab COMMAND [OPTION]... [FILE|FOLDER]...\n\n"
+          "Compiles engine definitions into tables for rotor turning devices, and proves on the\n"
+          "way that the numbers can be right.\n\n",
+          out);
+    for (const struct command *command = command_table; command->name; command++) {
+        fprintf(out, "  %-9s %s\n", command->name, command->summary);
+    }
+    fputs("\n'rotortab COMMAND --help' says more of a command, 'rotortab rules' lists the rules.\n"
+          "It checks arithmetic, not airworthiness: the engine maker's current manual, local rules\n"
+          "and licensed staff decide.\n",
+          out);
+}
+
+int command_flush(int status)
+{
+    if (fflush(stdout) != 0 || ferror(stdout)) {
+        return command_fail("cannot write to standard output: %s", strerror(errno));
+    }
+    return status;
+}

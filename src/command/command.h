@@ -1,0 +1,111 @@
+/*
+ * command.h - the command line: one table of commands and one of options.
+ *
+ * Parsing, --help, what a mistyped word was meant to be, the man page's synopsis and shell completion
+ * all come from these tables.
+ */
+#ifndef ROTORTAB_COMMAND_COMMAND_H
+#define ROTORTAB_COMMAND_COMMAND_H
+
+#include "base/arena.h"
+
+#include <stdbool.h>
+#include <stdio.h>
+
+/* Exit statuses. */
+enum {
+    COMMAND_CLEAN = 0,    /* nothing of error severity */
+    COMMAND_FINDINGS = 1, /* findings of error severity, a refused table, differences */
+    COMMAND_FAILED = 2    /* wrong usage, or a file that cannot be read or written */
+};
+
+enum command_option_id {
+    OPTION_NONE,
+    OPTION_AGAINST,
+    OPTION_DEVICE,
+    OPTION_FORMAT,
+    OPTION_HELP,
+    OPTION_OUTPUT,
+    OPTION_PAD,
+    OPTION_POLICY,
+    OPTION_STAGE,
+    OPTION_STRICT,
+    OPTION_VERSION,
+    OPTION_COUNT
+};
+
+struct command_option {
+    const char *name;     /* without dashes */
+    char letter;          /* 0: none */
+    const char *argument; /* NULL: takes none */
+    const char *meaning;
+};
+
+enum { COMMAND_OPTIONS = 10, COMMAND_FORMATS = 5 };
+
+struct command_call;
+
+struct command {
+    const char *name;
+    const char *operands; /* as the synopsis shows them; "" for none */
+    const char *summary;
+    enum command_option_id options[COMMAND_OPTIONS]; /* beside --help; OPTION_NONE ends */
+    const char *formats[COMMAND_FORMATS];            /* what --format takes; NULL ends */
+    size_t fewest, most;                             /* operands; most 0: any number */
+    int (*run)(struct command_call *call);
+};
+
+/* The values of an option, in the order given. */
+struct command_values {
+    const char **items;
+    size_t count, capacity;
+};
+
+/* A command line, read. */
+struct command_call {
+    const struct command *command;
+    struct command_values options[OPTION_COUNT];
+    struct command_values operands;
+    struct arena arena; /* for whatever lives as long as the run */
+};
+
+const struct command_option *command_option(enum command_option_id id);
+
+/* The table of commands; a NULL name ends it. */
+extern const struct command command_table[];
+
+/*
+ * Reads the words after the command's name into the call.  False where they are wrong: that has been
+ * said on standard error, with what was probably meant.
+ */
+bool command_read(struct command_call *call, int argc, char *const *argv);
+
+/* The last value of an option, or NULL. */
+const char *command_value(const struct command_call *call, enum command_option_id id);
+
+/* Whether --format was given as this word. */
+bool command_format_is(const struct command_call *call, const char *format);
+
+/* Says what is wrong on standard error, in the form "rotortab: ..."; returns COMMAND_FAILED. */
+int command_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Help on one command, or on the program. */
+void command_help(FILE *out, const struct command *command);
+void command_overview(FILE *out);
+
+/* The command of that name, or NULL; and the one that was probably meant, or NULL. */
+const struct command *command_find(const char *name);
+const char *command_guess(const char *name);
+
+/* Flushes standard output; COMMAND_FAILED, said on standard error, where that does not work. */
+int command_flush(int status);
+
+int command_check(struct command_call *call);
+int command_compile(struct command_call *call);
+int command_rules(struct command_call *call);
+int command_schema(struct command_call *call);
+int command_show(struct command_call *call);
+int command_stops(struct command_call *call);
+int command_verify(struct command_call *call);
+
+#endif

@@ -1,0 +1,43 @@
+/*
+ * table.c - the tables of commands and options.
+ */
+#include "command/command.h"
+
+static const struct command_option options[OPTION_COUNT] = {
+    [OPTION_NONE] = {"", 0, NULL, ""},
+    [OPTION_AGAINST] = {"against", 0, "FILE|FOLDER", "the sources the table must come from"},
+    [OPTION_DEVICE] = {"device", 'd', "FILE", "the profile of the field device"},
+    [OPTION_FORMAT] = {"format", 'f', "FORMAT", "the form of the output"},
+    [OPTION_HELP] = {"help", 'h', NULL, "show this help"},
+    [OPTION_OUTPUT] = {"output", 'o', "TABLE", "the table to write"},
+    [OPTION_PAD] = {"pad", 'p', "PAD", "only through this pad"},
+    [OPTION_POLICY] = {"policy", 0, "FILE", "this policy instead of the nearest one"},
+    [OPTION_STAGE] = {"stage", 's', "STAGE", "only this stage"},
+    [OPTION_STRICT] = {"strict", 0, NULL, "take warnings for errors"},
+    [OPTION_VERSION] = {"version", 'V', NULL, "show the program's version"},
+};
+
+const struct command_option *command_option(enum command_option_id id)
+{
+    return &options[id];
+}
+
+const struct command command_table[] = {
+    {"check", "[FILE|FOLDER]...", "validate definitions, profiles and policies",
+     {OPTION_DEVICE, OPTION_POLICY, OPTION_STRICT, OPTION_FORMAT}, {"text", "json"}, 1, 0,
+     command_check},
+    {"compile", "FILE|FOLDER...", "check, then write the table for a device",
+     {OPTION_DEVICE, OPTION_OUTPUT, OPTION_POLICY, OPTION_STRICT}, {NULL}, 1, 0, command_compile},
+    {"show", "TABLE", "the table in words", {OPTION_FORMAT}, {"text", "json"}, 1, 1, command_show},
+    {"verify", "TABLE [FILE|FOLDER]...", "integrity, every stop, and the sources of a table",
+     {OPTION_AGAINST, OPTION_DEVICE, OPTION_POLICY, OPTION_FORMAT}, {"text", "json"}, 1, 0,
+     command_verify},
+    {"stops", "FILE|FOLDER...", "every stop of a stage, as the device will make it",
+     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_POLICY, OPTION_FORMAT},
+     {"text", "json", "csv"}, 1, 0, command_stops},
+    {"rules", "[RULE]", "the rules, or one explained", {OPTION_FORMAT}, {"text", "json", "man"}, 0,
+     1, command_rules},
+    {"schema", "KIND", "the JSON Schema of a kind of source file", {OPTION_FORMAT},
+     {"json", "man"}, 1, 1, command_schema},
+    {NULL, NULL, NULL, {OPTION_NONE}, {NULL}, 0, 0, NULL},
+};

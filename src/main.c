@@ -1,0 +1,47 @@
+/*
+ * main.c - from the first word of the command line to the command.
+ */
+#include "command/command.h"
+
+#include <string.h>
+
+static int run(const struct command *command, int argc, char *const *argv)
+{
+    struct command_call call = {.command = command};
+    int status = COMMAND_FAILED;
+    if (command_read(&call, argc, argv)) {
+        if (call.options[OPTION_HELP].count != 0) {
+            command_help(stdout, command);
+            status = COMMAND_CLEAN;
+        } else {
+            status = command->run(&call);
+        }
+        status = command_flush(status);
+    }
+    arena_free(&call.arena);
+    return status;
+}
+
+int main(int argc, char **argv)
+{
+    if (argc < 2) {
+        command_overview(stderr);
+        return COMMAND_FAILED;
+    }
+    const char *word = argv[1];
+    if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0) {
+        command_overview(stdout);
+        return command_flush(COMMAND_CLEAN);
+    }
+    if (strcmp(word, "--version") == 0 || strcmp(word, "-V") == 0) {
+        printf("rotortab %s\n", ROTORTAB_VERSION);
+        return command_flush(COMMAND_CLEAN);
+    }
+    const struct command *command = command_find(word);
+    if (!command) {
+        const char *guess = command_guess(word);
+        return command_fail("there is no command %s%s%s%s; see 'rotortab --help'", word,
+                            guess ? "; did you mean " : "", guess ? guess : "", guess ? "?" : "");
+    }
+    return run(command, argc - 2, argv + 2);
+}

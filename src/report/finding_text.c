@@ -1,0 +1,84 @@
+#include "report/finding_text.h"
+
+#include "text/file.h"
+#include "text/utf8.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { EXCERPT = 96, BEFORE = 32 }; /* characters of a source line, and of those before the caret */
+
+static void write_place(FILE *out, const struct span *at)
+{
+    fputs(at->file ? at->file->path : "rotortab", out);
+    if (at->line != 0) {
+        fprintf(out, ":%" PRIu32 ":%" PRIu32, at->line, at->column);
+    }
+    fputs(": ", out);
+}
+
+/* Control characters of a hostile text must not reach the terminal. */
+static void write_clean(FILE *out, const char *text, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        unsigned char byte = (unsigned char)text[i];
+        fputc(byte < 0x20 || byte == 0x7f ? ' ' : text[i], out);
+    }
+}
+
+static void write_rule_line(FILE *out, const char *margin, const char *text, bool colour)
+{
+    fprintf(out, "%s%s%s%s\n", margin, colour ? "\033[2m" : "", text, colour ? "\033[0m" : "");
+}
+
+/* The source line with a mark below it; a long line is cut around the mark. */
+static void write_excerpt(FILE *out, const struct span *at, bool colour)
+{
+    size_t length = 0;
+    const char *line = text_file_line(at->file, at->line, &length);
+    if (!line) {
+        return;
+    }
+    size_t column = at->column - 1;
+    size_t total = text_utf8_count(line, length);
+    size_t from = column > EXCERPT - BEFORE ? column - BEFORE : 0;
+    size_t shown = total > from + EXCERPT ? (size_t)EXCERPT : total > from ? total - from : 0;
+    size_t start = text_utf8_bytes(line, length, from);
+    size_t bytes = text_utf8_bytes(line + start, length - start, shown);
+    fprintf(out, "%6" PRIu32 " | %s", at->line, from > 0 ? "..." : "");
+    write_clean(out, line + start, bytes);
+    fputs(from + shown < total ? "...\n" : "\n", out);
+
+    size_t end = at->end_line == at->line ? (size_t)at->end_column - 1 : total;
+    end = end > from + shown ? from + shown : end;
+    fprintf(out, "       | %*s%s^", (int)(column - from + (from > 0 ? 3 : 0)), "",
+            colour ? "\033[1;33m" : "");
+    for (size_t i = column + 1; i < end; i++) {
+        fputc('~', out);
+    }
+    fputs(colour ? "\033[0m\n" : "\n", out);
+}
+
+void report_finding_text(FILE *out, const struct finding *finding, bool colour)
+{
+    static const char *const colours[] = {"", "\033[36m", "\033[35m", "\033[1;31m"};
+    const struct rule_row *row = rule_row(finding->rule);
+    write_place(out, &finding->at);
+    fprintf(out, "%s%s%s: ", colour ? colours[finding->severity] : "",
+            severity_name(finding->severity), colour ? "\033[0m" : "");
+    write_clean(out, finding->message, strlen(finding->message));
+    fprintf(out, " [%s]\n", row->id);
+    if (finding->severity == SEVERITY_NOTE) {
+        return;
+    }
+    write_excerpt(out, &finding->at, colour);
+    for (const struct finding_note *note = finding->notes; note; note = note->next) {
+        write_place(out, &note->at);
+        fputs("note: ", out);
+        write_clean(out, note->text, strlen(note->text));
+        fputc('\n', out);
+        write_excerpt(out, &note->at, colour);
+    }
+    write_rule_line(out, "  ", finding->consequence ? finding->consequence : row->why, false);
+    write_rule_line(out, "  ", finding->mend ? finding->mend : row->mend, colour);
+}

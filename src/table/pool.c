@@ -1,0 +1,90 @@
+#include "table/pool.h"
+
+#include <string.h>
+
+/* FNV-1a, 32 bits. */
+static uint32_t hash_of(const uint8_t *bytes, size_t length)
+{
+    uint32_t hash = 2166136261u;
+    for (size_t i = 0; i < length; i++) {
+        hash = (hash ^ bytes[i]) * 16777619u;
+    }
+    return hash;
+}
+
+/* Where the item is noted, or the free slot where it would be. */
+static uint32_t *find_slot(const struct table_pool *pool, const uint8_t *bytes, size_t length,
+                           uint32_t hash)
+{
+    size_t at = hash & (pool->slot_count - 1);
+    while (pool->slots[at] != 0) {
+        const struct table_item *item = &pool->items[pool->slots[at] - 1];
+        if (item->hash == hash && item->length == length &&
+            memcmp(item->bytes, bytes, length) == 0) {
+            break;
+        }
+        at = (at + 1) & (pool->slot_count - 1);
+    }
+    return &pool->slots[at];
+}
+
+/* Twice the slots, so that at most half of them are taken; no item is equal to another here. */
+static void spread(struct table_pool *pool)
+{
+    pool->slot_count = pool->slot_count == 0 ? 64 : pool->slot_count * 2;
+    pool->slots = arena_array(pool->arena, pool->slot_count, sizeof *pool->slots);
+    for (size_t i = 0; i < pool->count; i++) {
+        size_t at = pool->items[i].hash & (pool->slot_count - 1);
+        while (pool->slots[at] != 0) {
+            at = (at + 1) & (pool->slot_count - 1);
+        }
+        pool->slots[at] = (uint32_t)i + 1;
+    }
+}
+
+void table_pool_start(struct table_pool *pool, struct arena *arena, uint32_t stride)
+{
+    static const uint8_t nothing[1] = {0};
+    *pool = (struct table_pool){.arena = arena, .stride = stride};
+    pool->items[table_pool_keep(pool, nothing, 0)].place = 0;
+}
+
+uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t length)
+{
+    uint32_t hash = hash_of(bytes, length);
+    if (pool->count * 2 >= pool->slot_count) {
+        spread(pool);
+    }
+    uint32_t *slot = find_slot(pool, bytes, length, hash);
+    if (*slot == 0) {
+        pool->items = arena_grow(pool->arena, pool->items, pool->count, &pool->capacity,
+                                 sizeof *pool->items);
+        uint8_t *copy = arena_alloc(pool->arena, length);
+        memcpy(copy, bytes, length);
+        pool->items[pool->count++] =
+            (struct table_item){copy, (uint32_t)length, hash, TABLE_NOWHERE};
+        *slot = (uint32_t)pool->count;
+    }
+    return *slot - 1;
+}
+
+uint32_t table_pool_place(struct table_pool *pool, uint32_t number, bool *fresh)
+{
+    struct table_item *item = &pool->items[number];
+    *fresh = item->place == TABLE_NOWHERE;
+    if (*fresh) {
+        item->place = (uint32_t)pool->placed;
+        pool->placed += item->length / pool->stride;
+    }
+    return item->place;
+}
+
+void table_pool_write(const struct table_pool *pool, uint8_t *section)
+{
+    for (size_t i = 0; i < pool->count; i++) {
+        const struct table_item *item = &pool->items[i];
+        if (item->place != TABLE_NOWHERE) {
+            memcpy(section + (size_t)item->place * pool->stride, item->bytes, item->length);
+        }
+    }
+}

@@ -1,0 +1,108 @@
+#include "table/sha256.h"
+
+#include <string.h>
+
+/* Fractional parts of the cube roots of the first 64 primes: FIPS 180-4, section 4.2.2. */
+static const uint32_t constants[TABLE_SHA256_BLOCK] = {
+    0x428a2f98, 0x71374491, 0xb5c0fbcf, 0xe9b5dba5, 0x3956c25b, 0x59f111f1, 0x923f82a4, 0xab1c5ed5,
+    0xd807aa98, 0x12835b01, 0x243185be, 0x550c7dc3, 0x72be5d74, 0x80deb1fe, 0x9bdc06a7, 0xc19bf174,
+    0xe49b69c1, 0xefbe4786, 0x0fc19dc6, 0x240ca1cc, 0x2de92c6f, 0x4a7484aa, 0x5cb0a9dc, 0x76f988da,
+    0x983e5152, 0xa831c66d, 0xb00327c8, 0xbf597fc7, 0xc6e00bf3, 0xd5a79147, 0x06ca6351, 0x14292967,
+    0x27b70a85, 0x2e1b2138, 0x4d2c6dfc, 0x53380d13, 0x650a7354, 0x766a0abb, 0x81c2c92e, 0x92722c85,
+    0xa2bfe8a1, 0xa81a664b, 0xc24b8b70, 0xc76c51a3, 0xd192e819, 0xd6990624, 0xf40e3585, 0x106aa070,
+    0x19a4c116, 0x1e376c08, 0x2748774c, 0x34b0bcb5, 0x391c0cb3, 0x4ed8aa4a, 0x5b9cca4f, 0x682e6ff3,
+    0x748f82ee, 0x78a5636f, 0x84c87814, 0x8cc70208, 0x90befffa, 0xa4506ceb, 0xbef9a3f7, 0xc67178f2};
+
+static uint32_t rotate(uint32_t x, unsigned by)
+{
+    return x >> by | x << (32 - by);
+}
+
+/* Section 6.2.2; a to h of the standard are s[0] to s[7]. */
+static void mix(uint32_t state[8], const uint8_t block[TABLE_SHA256_BLOCK])
+{
+    uint32_t w[TABLE_SHA256_BLOCK];
+    uint32_t s[8];
+    for (size_t t = 0; t < 16; t++) {
+        const uint8_t *at = block + 4 * t;
+        w[t] = (uint32_t)at[0] << 24 | (uint32_t)at[1] << 16 | (uint32_t)at[2] << 8 | at[3];
+    }
+    for (size_t t = 16; t < TABLE_SHA256_BLOCK; t++) {
+        uint32_t early = rotate(w[t - 15], 7) ^ rotate(w[t - 15], 18) ^ w[t - 15] >> 3;
+        uint32_t late = rotate(w[t - 2], 17) ^ rotate(w[t - 2], 19) ^ w[t - 2] >> 10;
+        w[t] = late + w[t - 7] + early + w[t - 16];
+    }
+    memcpy(s, state, sizeof s);
+    for (size_t t = 0; t < TABLE_SHA256_BLOCK; t++) {
+        uint32_t sum_e = rotate(s[4], 6) ^ rotate(s[4], 11) ^ rotate(s[4], 25);
+        uint32_t sum_a = rotate(s[0], 2) ^ rotate(s[0], 13) ^ rotate(s[0], 22);
+        uint32_t choice = (s[4] & s[5]) ^ (~s[4] & s[6]);
+        uint32_t majority = (s[0] & s[1]) ^ (s[0] & s[2]) ^ (s[1] & s[2]);
+        uint32_t first = s[7] + sum_e + choice + constants[t] + w[t];
+        memmove(s + 1, s, 7 * sizeof s[0]);
+        s[4] += first;
+        s[0] = first + sum_a + majority;
+    }
+    for (size_t i = 0; i < 8; i++) {
+        state[i] += s[i];
+    }
+}
+
+void table_sha256_start(struct table_sha256 *hash)
+{
+    static const uint32_t first[8] = {0x6a09e667, 0xbb67ae85, 0x3c6ef372, 0xa54ff53a,
+                                      0x510e527f, 0x9b05688c, 0x1f83d9ab, 0x5be0cd19};
+    memcpy(hash->state, first, sizeof first);
+    hash->length = 0;
+}
+
+void table_sha256_take(struct table_sha256 *hash, const void *bytes, size_t length)
+{
+    const uint8_t *at = bytes;
+    while (length > 0) {
+        size_t filled = hash->length % TABLE_SHA256_BLOCK;
+        size_t taken = TABLE_SHA256_BLOCK - filled;
+        taken = taken < length ? taken : length;
+        memcpy(hash->block + filled, at, taken);
+        hash->length += taken;
+        at += taken;
+        length -= taken;
+        if (filled + taken == TABLE_SHA256_BLOCK) {
+            mix(hash->state, hash->block);
+        }
+    }
+}
+
+void table_sha256_end(struct table_sha256 *hash, uint8_t out[TABLE_SHA256_SIZE])
+{
+    static const uint8_t padding[TABLE_SHA256_BLOCK] = {0x80};
+    uint8_t bits[8];
+    for (size_t i = 0; i < 8; i++) {
+        bits[i] = (uint8_t)(hash->length * 8 >> (56 - 8 * i));
+    }
+    /* A one bit, and zeroes up to the last eight bytes of a block. */
+    size_t filled = hash->length % TABLE_SHA256_BLOCK;
+    size_t end = filled < 56 ? 56 : 56 + TABLE_SHA256_BLOCK;
+    table_sha256_take(hash, padding, end - filled);
+    table_sha256_take(hash, bits, sizeof bits);
+    for (size_t i = 0; i < TABLE_SHA256_SIZE; i++) {
+        out[i] = (uint8_t)(hash->state[i / 4] >> (24 - 8 * (i % 4)));
+    }
+}
+
+void table_digest(const char *bytes, size_t length, uint8_t out[TABLE_SHA256_SIZE])
+{
+    struct table_sha256 hash;
+    size_t start = 0;
+    table_sha256_start(&hash);
+    for (size_t i = 0; i + 1 < length; i++) {
+        if (bytes[i] == '\r' && bytes[i + 1] == '\n') {
+            table_sha256_take(&hash, bytes + start, i - start);
+            start = i + 1;
+        }
+    }
+    if (length > start) {
+        table_sha256_take(&hash, bytes + start, length - start);
+    }
+    table_sha256_end(&hash, out);
+}

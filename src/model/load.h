@@ -52,7 +52,10 @@ struct model_source {
 bool model_source_load(struct model_source *out, const char *path, struct arena *arena,
                        struct findings *findings);
 
-/* The kind of the first key in a tree, or MODEL_KINDS. */
-enum model_kind model_kind_of(const struct text_node *root);
+/*
+ * Whether a file's text begins, behind comments, with the key of a known kind, even if what follows
+ * cannot be read.  `file` may be one that was refused.
+ */
+bool model_kind_is_claimed(const struct text_file *file);
 
 #endif

@@ -13,7 +13,33 @@ const struct model_kind_row model_kinds[MODEL_KINDS] = {
     [MODEL_POLICY_KIND] = {"policy", ".policy", &model_policy_record},
 };
 
-enum model_kind model_kind_of(const struct text_node *root)
+bool model_kind_is_claimed(const struct text_file *file)
+{
+    const char *text = file->bytes;
+    const char *end = text ? text + file->length : NULL;
+    while (text < end) {
+        const char *line_end = memchr(text, '\n', (size_t)(end - text));
+        size_t length = line_end ? (size_t)(line_end - text) : (size_t)(end - text);
+        size_t skip = 0;
+        while (skip < length && strchr("\xef\xbb\xbf {\"'\t\r", text[skip])) {
+            skip++;
+        }
+        bool empty = skip == length || text[skip] == '#' || strncmp(text, "---", 3) == 0;
+        for (int kind = 0; !empty && kind < MODEL_KINDS; kind++) {
+            size_t key = strlen(model_kinds[kind].key);
+            if (length - skip >= key && memcmp(text + skip, model_kinds[kind].key, key) == 0) {
+                return true;
+            }
+        }
+        if (!empty) {
+            return false;
+        }
+        text += length + 1;
+    }
+    return false;
+}
+
+static enum model_kind kind_of(const struct text_node *root)
 {
     if (!root || root->kind != TEXT_MAP || !root->first) {
         return MODEL_KINDS;
@@ -60,7 +86,7 @@ bool model_source_load(struct model_source *out, const char *path, struct arena 
         return loaded != TEXT_UNREADABLE;
     }
     const struct text_node *root = text_tree_read(&out->file, arena, findings);
-    out->kind = model_kind_of(root);
+    out->kind = kind_of(root);
     if (out->kind == MODEL_KINDS) {
         report_kind(root, &out->file, findings);
         return true;

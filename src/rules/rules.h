@@ -22,7 +22,8 @@ struct rules_device {
 struct rules_run {
     const struct text_file *file;
     const struct model_engine *engine; /* NULL while a profile's own meshes are judged */
-    const struct model_policy *policy; /* complete */
+    const struct model_policy *policy; /* complete: for the definition's own rules ... */
+    const struct model_policy *device_policy; /* ... and for those on a device and over the set */
     const struct rules_device *device; /* NULL without one */
     bool compiling;
     struct arena *arena;
@@ -75,7 +76,7 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set);
 /* The part of it that counts engines against the device; in the file of that family. */
 bool rules_judge_engines(struct rules_run *run, size_t engines);
 
-/* A rule is set to off, for this run. */
-bool rules_is_off(const struct rules_run *run, enum rule_id rule);
+/* The policy by which a rule is weighed and limited. */
+const struct model_policy *rules_policy(const struct rules_run *run, enum rule_id rule);
 
 #endif

@@ -58,9 +58,14 @@ rules_function *rules_function_of(enum rule_id rule)
     return functions[rule];
 }
 
-bool rules_is_off(const struct rules_run *run, enum rule_id rule)
+const struct model_policy *rules_policy(const struct rules_run *run, enum rule_id rule)
 {
-    return model_policy_severity(run->policy, rule) == SEVERITY_OFF;
+    return rule_row(rule)->setting == ON_DEVICE ? run->device_policy : run->policy;
+}
+
+static bool is_off(const struct rules_run *run, enum rule_id rule)
+{
+    return model_policy_severity(rules_policy(run, rule), rule) == SEVERITY_OFF;
 }
 
 /*
@@ -70,7 +75,7 @@ bool rules_is_off(const struct rules_run *run, enum rule_id rule)
 static void weigh(struct rules_run *run, struct finding *finding, enum rule_id rule)
 {
     enum severity row = rule_row(rule)->severity;
-    enum severity policy = model_policy_severity(run->policy, rule);
+    enum severity policy = model_policy_severity(rules_policy(run, rule), rule);
     if (finding->severity == row ||
         (finding->severity < row && policy < finding->severity)) {
         finding->severity = policy;
@@ -82,7 +87,7 @@ static bool can_run(const struct rules_run *run, enum rule_id rule)
     const struct rule_row *row = rule_row(rule);
     bool set = row->setting == ALWAYS || (row->setting == ON_DEVICE && run->device) ||
                (row->setting == ON_COMPILE && run->compiling);
-    return set && !rules_is_off(run, rule);
+    return set && !is_off(run, rule);
 }
 
 /*
@@ -163,7 +168,7 @@ void rules_judge_engine(struct rules_run *run)
     run->facts = model_derive(engine, run->arena);
     if (run->device) {
         run->on = model_derive_on(engine, &run->facts, run->device->device, &run->device->facts,
-                                  run->policy, run->arena);
+                                  run->device_policy, run->arena);
     }
     run->pads_failed = arena_array(run->arena, engine->pads.count + 1, RULE_COUNT * sizeof(bool));
     memset(run->definition_failed, 0, sizeof run->definition_failed);

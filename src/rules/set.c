@@ -85,7 +85,7 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set)
     }
     const struct rules_name *first = NULL;
     const struct rules_name *last = NULL;
-    for (size_t i = 0; i < set->count && !rules_is_off(run, RULE_ID_TAKEN); i++) {
+    for (size_t i = 0; i < set->count; i++) {
         const struct rules_name *name = &set->names[i];
         if (!first || strcmp(first->bare, name->bare) != 0) {
             first = name;
@@ -97,7 +97,7 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set)
         }
         last = name;
     }
-    if (run->device && !rules_is_off(run, RULE_TOO_MANY)) {
+    if (run->device) {
         (void)rules_judge_engines(run, set->engines);
     }
     for (size_t i = before; i < run->findings->count; i++) {

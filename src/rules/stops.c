@@ -43,7 +43,7 @@ bool rules_clocking_range(struct rules_run *run, const struct rules_subject *sub
 bool rules_counter_short(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
-    int64_t turns = run->policy->limits.counter_turns.value;
+    int64_t turns = run->device_policy->limits.counter_turns.value;
     int64_t bits = run->device->device->counter_bits.value;
     if (!on->known) {
         return true;
@@ -79,7 +79,7 @@ bool rules_counts_few(struct rules_run *run, const struct rules_subject *subject
     struct exact_rational counts;
     struct exact_rational off;
     struct exact_rational half = {1, 2};
-    int64_t least = run->policy->limits.counts_few.value;
+    int64_t least = run->device_policy->limits.counts_few.value;
     if (!counts_per_blade(subject, &counts) || exact_compare(counts, exact_whole(least)) >= 0) {
         return true;
     }
@@ -101,7 +101,7 @@ bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *sub
     struct exact_rational counts;
     struct exact_rational share;
     struct exact_rational degrees;
-    struct exact_rational allowed = model_share(&run->policy->limits.stop_off_blade);
+    struct exact_rational allowed = model_share(&run->device_policy->limits.stop_off_blade);
     struct exact_rational worst = turning_worst_rounding(&subject->pair->schedule);
     bool fixed = run->device->device->stepping.value == MODEL_FIXED;
     if (fixed || !counts_per_blade(subject, &counts) || !exact_div(worst, counts, &share) ||
@@ -126,7 +126,7 @@ bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *sub
 static bool judge_closure(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
-    struct exact_rational share = model_share(&run->policy->limits.closure);
+    struct exact_rational share = model_share(&run->device_policy->limits.closure);
     struct exact_rational allowed;
     struct exact_rational degrees = exact_abs(pair->closure_degrees);
     bool large = subject->pad_facts->has_finest &&

@@ -46,7 +46,8 @@ void table_pool_start(struct table_pool *pool, struct arena *arena, uint32_t str
 {
     static const uint8_t nothing[1] = {0};
     *pool = (struct table_pool){.arena = arena, .stride = stride};
-    pool->items[table_pool_keep(pool, nothing, 0)].place = 0;
+    uint32_t first = table_pool_keep(pool, nothing, 0);
+    pool->items[first].place = 0;
 }
 
 uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t length)

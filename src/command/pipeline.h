@@ -1,0 +1,63 @@
+/*
+ * pipeline.h - what every command does with its sources: find, read, judge, report, pass on.
+ *
+ * Files are taken one by one and freed before the next, so a run over ten thousand definitions needs
+ * no more memory than one, and the names that have to be told apart.
+ */
+#ifndef ROTORTAB_COMMAND_PIPELINE_H
+#define ROTORTAB_COMMAND_PIPELINE_H
+
+#include "command/command.h"
+#include "report/sink.h"
+#include "rules/rules.h"
+#include "table/sha256.h"
+#include "text/folder.h"
+#include "text/seen.h"
+
+/* Takes a definition without errors; `run` holds what was derived. */
+typedef void pipeline_visit(void *context, const struct model_source *source,
+                            const struct rules_run *run);
+
+struct pipeline_policy;
+
+struct pipeline {
+    struct command_call *call;
+    struct report_sink *sink;
+    bool compiling;
+    bool failed; /* something could not be read: that has been said */
+    size_t definitions, profiles, policies;
+
+    struct model_source device_source;
+    struct rules_device device;
+    bool has_device;
+    uint8_t device_digest[TABLE_SHA256_SIZE];
+
+    struct rules_set set;
+    struct pipeline_policy *loaded; /* newest first */
+    const struct model_policy *set_policy;
+    const char *last_folder; /* of the last file, and its policy */
+    const struct model_policy *last_policy;
+    struct text_seen seen;
+};
+
+/*
+ * Reads --device and --policy.  False where the device is named and cannot be used: that has been
+ * reported, and pipeline_status tells the exit status.
+ */
+bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct report_sink *sink,
+                    bool compiling);
+
+/* Reads and judges all the operands from `first` on, and then what shows over all of them. */
+void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
+                  pipeline_visit *visit, void *context);
+
+/* Reports a finding that no file's rules made; takes the list's findings. */
+void pipeline_report(struct pipeline *pipeline, struct findings *findings);
+
+/* The exit status so far. */
+int pipeline_status(const struct pipeline *pipeline);
+
+/* "8 definitions and 1 policy checked", in the call's arena. */
+const char *pipeline_summary(const struct pipeline *pipeline);
+
+#endif

@@ -1,0 +1,135 @@
+#include "command/policy.h"
+
+#include <errno.h>
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const char POLICY_NAME[] = "rotortab.policy.yaml";
+
+struct pipeline_policy {
+    struct pipeline_policy *older;
+    const char *real; /* its path without links */
+    const struct model_policy *policy;
+};
+
+/* What holds where nobody says otherwise. */
+static const struct model_policy *default_policy(struct pipeline *pipeline)
+{
+    struct model_policy *policy = arena_alloc(&pipeline->call->arena, sizeof *policy);
+    model_policy_complete(policy);
+    return policy;
+}
+
+/* A path as people see it: relative where it lies below the working folder. */
+static const char *shown(struct arena *arena, const char *real)
+{
+    char here[PATH_MAX];
+    if (!getcwd(here, sizeof here)) {
+        return real;
+    }
+    size_t length = strlen(here);
+    bool below = strncmp(real, here, length) == 0 && real[length] == '/';
+    return arena_copy(arena, real + (below ? length + 1 : 0),
+                      strlen(real) - (below ? length + 1 : 0));
+}
+
+/* Reads and reports a policy, or finds it among those read; NULL where it is none. */
+static const struct model_policy *load_policy(struct pipeline *pipeline, const char *path)
+{
+    struct arena *arena = &pipeline->call->arena;
+    char real[PATH_MAX];
+    if (!realpath(path, real)) {
+        memset(real, 0, sizeof real);
+        strncpy(real, path, sizeof real - 1);
+    }
+    for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
+        if (strcmp(entry->real, real) == 0) {
+            return entry->policy;
+        }
+    }
+    struct findings findings;
+    struct model_source *source = arena_alloc(arena, sizeof *source);
+    findings_start(&findings, arena);
+    const char *name = arena_copy(arena, path, strlen(path));
+    if (!model_source_load(source, name, arena, &findings)) {
+        command_fail("cannot read %s: %s", path, strerror(errno));
+        pipeline->failed = true;
+        return NULL;
+    }
+    if (source->read && !source->policy) {
+        finding_add(&findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
+                    "this is not a policy but %s", model_kinds[source->kind].key);
+    }
+    if (source->policy) {
+        model_policy_complete(source->policy);
+        pipeline->policies++;
+    }
+    pipeline_report(pipeline, &findings);
+    struct pipeline_policy *entry = arena_alloc(arena, sizeof *entry);
+    *entry = (struct pipeline_policy){pipeline->loaded, arena_copy(arena, real, strlen(real)),
+                                      source->policy};
+    pipeline->loaded = entry;
+    return source->policy;
+}
+
+/* The nearest policy from a folder upwards; NULL where there is none. */
+static const struct model_policy *nearest(struct pipeline *pipeline, const char *folder)
+{
+    char path[PATH_MAX];
+    if (!realpath(folder, path)) {
+        return NULL;
+    }
+    for (;;) {
+        size_t length = strlen(path);
+        if (length + sizeof POLICY_NAME + 1 > sizeof path) {
+            return NULL;
+        }
+        path[length] = '/';
+        memcpy(path + length + 1, POLICY_NAME, sizeof POLICY_NAME);
+        if (access(path, F_OK) == 0) {
+            return load_policy(pipeline, shown(&pipeline->call->arena, path));
+        }
+        path[length] = '\0';
+        char *slash = strrchr(path, '/');
+        if (!slash) {
+            return NULL;
+        }
+        *slash = '\0';
+    }
+}
+
+bool pipeline_start_policy(struct pipeline *pipeline)
+{
+    const char *given = command_value(pipeline->call, OPTION_POLICY);
+    pipeline->set_policy = given ? load_policy(pipeline, given) : nearest(pipeline, ".");
+    bool fine = !given || pipeline->set_policy;
+    if (!pipeline->set_policy) {
+        pipeline->set_policy = default_policy(pipeline);
+    }
+    return fine;
+}
+
+const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const char *path)
+{
+    if (command_value(pipeline->call, OPTION_POLICY) || strcmp(path, "-") == 0) {
+        return pipeline->set_policy;
+    }
+    const char *slash = strrchr(path, '/');
+    size_t length = slash ? (size_t)(slash - path) + 1 : 0;
+    if (!pipeline->last_folder || strlen(pipeline->last_folder) != length ||
+        strncmp(pipeline->last_folder, path, length) != 0) {
+        pipeline->last_folder = arena_copy(&pipeline->call->arena, path, length);
+        pipeline->last_policy = nearest(pipeline, length == 0 ? "." : pipeline->last_folder);
+        if (!pipeline->last_policy) {
+            pipeline->last_policy = default_policy(pipeline);
+        }
+    }
+    return pipeline->last_policy;
+}
+
+void pipeline_take_policy(struct pipeline *pipeline, const char *path)
+{
+    (void)load_policy(pipeline, path);
+}

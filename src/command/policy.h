@@ -1,0 +1,22 @@
+/*
+ * policy.h - which policy holds for which file.
+ *
+ * For a definition's own rules it is the nearest rotortab.policy.yaml, walking up from the
+ * definition's folder; for the device and for the whole set the one of the working folder.  --policy
+ * stands for all of them.  Each policy is read, and its own findings are reported, once.
+ */
+#ifndef ROTORTAB_COMMAND_POLICY_H
+#define ROTORTAB_COMMAND_POLICY_H
+
+#include "command/pipeline.h"
+
+/* Sets the policy of the whole run.  False where --policy names a file that cannot be used. */
+bool pipeline_start_policy(struct pipeline *pipeline);
+
+/* The policy for a file; complete, never NULL. */
+const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const char *path);
+
+/* Takes a policy that was named as a source, or found in a folder. */
+void pipeline_take_policy(struct pipeline *pipeline, const char *path);
+
+#endif

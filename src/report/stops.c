@@ -1,0 +1,192 @@
+#include "report/stops.h"
+
+#include <inttypes.h>
+#include <jansson.h>
+
+/* One stop, in exact numbers. */
+struct stop {
+    int64_t blade, count;
+    struct exact_rational pad_deg;
+    struct exact_rational error; /* counts, actual minus exact */
+    int64_t milliseconds;        /* from blade one at the speed limit */
+};
+
+/* What all stops of a pair share. */
+struct context {
+    const struct model_engine *engine;
+    const struct model_pad *pad;
+    const struct model_stage *stage;
+    const struct model_pad_on_device *on;
+    const struct model_pair *pair;
+    struct exact_rational deg_per_count; /* of the pad */
+    struct exact_rational ms_per_count;
+};
+
+static bool start(struct context *context, const struct rules_run *run,
+                  const struct model_pair *pair)
+{
+    const struct model_pad_facts *facts = &run->facts.pads[pair->pad];
+    const struct model_span *speed = &run->device->device->speed;
+    context->engine = run->engine;
+    context->pad = model_pad(run->engine, pair->pad);
+    context->stage = model_stage(run->engine, pair->stage);
+    context->on = &run->on.pads[pair->pad];
+    context->pair = pair;
+    /* The device's shaft: degrees a count, then the pad behind the adapter. */
+    struct exact_rational shaft_deg;
+    struct exact_measure step = {speed->resolution.written.stated, speed->resolution.written.unit};
+    struct exact_rational per_minute;
+    return exact_div(exact_whole(360), run->device->facts.counts_per_turn, &shaft_deg) &&
+           exact_div(shaft_deg, facts->adapter_ratio, &context->deg_per_count) &&
+           exact_measure_in(step, EXACT_DEG_PER_MIN, &per_minute) &&
+           exact_mul(per_minute, exact_whole(context->on->speed_steps), &per_minute) &&
+           exact_div(shaft_deg, per_minute, &context->ms_per_count) &&
+           exact_mul(context->ms_per_count, exact_whole(60000), &context->ms_per_count);
+}
+
+/* The j-th stop from blade one, in passing order. */
+static bool stop_at(const struct context *context, int64_t j, struct stop *stop)
+{
+    int64_t blades = context->stage->blades.value;
+    struct exact_rational time;
+    stop->blade = j == 0 ? 1 : context->pair->falling ? blades - j + 1 : j + 1;
+    if (!turning_stop(&context->pair->schedule, j, &stop->count) ||
+        !turning_stop_error(stop->count, j, context->on->counts_per_turn, blades, &stop->error) ||
+        !exact_mul(exact_whole(stop->count), context->deg_per_count, &stop->pad_deg) ||
+        !exact_mul(exact_whole(stop->count), context->ms_per_count, &time)) {
+        return false;
+    }
+    stop->milliseconds = exact_round_half_up(time);
+    return true;
+}
+
+static const char *order(const struct context *context)
+{
+    return context->pair->falling ? "falling" : "rising";
+}
+
+static json_t *exact_string(struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    return json_string(exact_to_text(value, text));
+}
+
+static void write_json(FILE *out, const struct context *context, const struct stop *stops)
+{
+    const struct turning_schedule *schedule = &context->pair->schedule;
+    json_t *object = json_object();
+    json_object_set_new(object, "engine", json_string(context->engine->id.text));
+    json_object_set_new(object, "pad", json_string(context->pad->id.text));
+    json_object_set_new(object, "stage", json_string(context->stage->id.text));
+    json_object_set_new(object, "blades", json_integer(context->stage->blades.value));
+    json_object_set_new(object, "counts_per_rotor_turn",
+                        exact_string(context->on->counts_per_turn));
+    json_object_set_new(object, "whole", json_integer(schedule->whole));
+    json_object_set_new(object, "num", json_integer(schedule->num));
+    json_object_set_new(object, "den", json_integer(schedule->den));
+    json_object_set_new(object, "order", json_string(order(context)));
+    json_object_set_new(object, "positive", json_integer(context->on->positive));
+    json_t *list = json_array();
+    for (int64_t j = 0; j < context->stage->blades.value; j++) {
+        json_t *stop = json_object();
+        json_object_set_new(stop, "blade", json_integer(stops[j].blade));
+        json_object_set_new(stop, "count", json_integer(stops[j].count));
+        json_object_set_new(stop, "pad_deg", exact_string(stops[j].pad_deg));
+        json_object_set_new(stop, "error_counts", exact_string(stops[j].error));
+        json_object_set_new(stop, "time_s", json_real((double)stops[j].milliseconds / 1000));
+        json_array_append_new(list, stop);
+    }
+    json_object_set_new(object, "stops", list);
+    json_dumpf(object, out, JSON_COMPACT | JSON_REAL_PRECISION(12));
+    json_decref(object);
+}
+
+static void write_csv(FILE *out, const struct context *context, const struct stop *stops)
+{
+    char degrees[EXACT_TEXT_SIZE];
+    char error[EXACT_TEXT_SIZE];
+    for (int64_t j = 0; j < context->stage->blades.value; j++) {
+        fprintf(out, "%s,%s,%s,%" PRId64 ",%" PRId64 ",%s,%s,%" PRId64 ".%03" PRId64 "\n",
+                context->engine->id.text, context->pad->id.text, context->stage->id.text,
+                stops[j].blade, stops[j].count, exact_to_text(stops[j].pad_deg, degrees),
+                exact_to_text(stops[j].error, error), stops[j].milliseconds / 1000,
+                stops[j].milliseconds % 1000);
+    }
+}
+
+/* A rounding error as degrees of the rotor and a share of the pitch. */
+static void write_text(FILE *out, const struct context *context, const struct stop *stops)
+{
+    const struct turning_schedule *schedule = &context->pair->schedule;
+    int64_t blades = context->stage->blades.value;
+    char text[EXACT_TEXT_SIZE];
+    fprintf(out, "%s, stage %s through pad %s: %" PRId64 " blades, ", context->engine->id.text,
+            context->stage->id.text, context->pad->id.text, blades);
+    fprintf(out, "%s counts a rotor turn, step %" PRId64,
+            exact_to_decimal(context->on->counts_per_turn, 3, text), schedule->whole);
+    if (schedule->num != 0) {
+        fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
+    }
+    fprintf(out, "\nblade numbers pass the port %s; the device counts %s in the normal direction\n\n",
+            order(context), context->on->positive > 0 ? "up" : "down");
+    fputs("  blade       count     pad deg  off, counts   off, rotor deg  off, pitch     time s\n",
+          out);
+    for (int64_t j = 0; j < blades; j++) {
+        struct exact_rational share;
+        struct exact_rational degrees;
+        char pad[EXACT_TEXT_SIZE];
+        char error[EXACT_TEXT_SIZE];
+        char off[EXACT_TEXT_SIZE];
+        char pitch[EXACT_TEXT_SIZE];
+        bool fits = exact_div(stops[j].error, context->on->counts_per_turn, &share) &&
+                    exact_mul(share, exact_whole(360), &degrees) &&
+                    exact_mul(share, exact_whole(100 * blades), &share);
+        fprintf(out, "  %5" PRId64 " %11" PRId64 " %11s %12s %16s %10s%%",
+                stops[j].blade, stops[j].count, exact_to_decimal(stops[j].pad_deg, 3, pad),
+                exact_to_decimal(stops[j].error, 3, error),
+                fits ? exact_to_decimal(degrees, 6, off) : "-",
+                fits ? exact_to_decimal(share, 3, pitch) : "-");
+        fprintf(out, " %8" PRId64 ".%" PRId64 "\n", stops[j].milliseconds / 1000,
+                stops[j].milliseconds % 1000 / 100);
+    }
+}
+
+bool report_stops_pair(struct report_stops *stops, const struct rules_run *run,
+                       const struct model_pair *pair)
+{
+    struct context context;
+    if (!start(&context, run, pair)) {
+        return false;
+    }
+    int64_t blades = context.stage->blades.value;
+    struct stop *list = arena_array(run->arena, (size_t)blades, sizeof *list);
+    for (int64_t j = 0; j < blades; j++) {
+        if (!stop_at(&context, j, &list[j])) {
+            return false;
+        }
+    }
+    bool first = stops->pairs++ == 0;
+    switch (stops->format) {
+    case REPORT_STOPS_JSON:
+        fputs(first ? "[\n" : ",\n", stops->out);
+        write_json(stops->out, &context, list);
+        break;
+    case REPORT_STOPS_CSV:
+        fputs(first ? "engine,pad,stage,blade,count,pad_deg,error_counts,time_s\n" : "",
+              stops->out);
+        write_csv(stops->out, &context, list);
+        break;
+    case REPORT_STOPS_TEXT:
+        fputs(first ? "" : "\n", stops->out);
+        write_text(stops->out, &context, list);
+        break;
+    }
+    return true;
+}
+
+void report_stops_close(struct report_stops *stops)
+{
+    if (stops->format == REPORT_STOPS_JSON) {
+        fputs(stops->pairs == 0 ? "[]\n" : "\n]\n", stops->out);
+    }
+}

@@ -1,0 +1,29 @@
+/*
+ * stops.h - every stop of a stage, as a device will make it.
+ */
+#ifndef ROTORTAB_REPORT_STOPS_H
+#define ROTORTAB_REPORT_STOPS_H
+
+#include "rules/rules.h"
+
+#include <stdio.h>
+
+enum report_stops_format { REPORT_STOPS_TEXT, REPORT_STOPS_JSON, REPORT_STOPS_CSV };
+
+struct report_stops {
+    FILE *out;
+    enum report_stops_format format;
+    size_t pairs; /* written so far */
+};
+
+/*
+ * Writes the stops of one (pad, stage), which was derived without an overflow.  False where a number
+ * does not fit 64 bits; then nothing was written.
+ */
+bool report_stops_pair(struct report_stops *stops, const struct rules_run *run,
+                       const struct model_pair *pair);
+
+/* Writes what closes the report. */
+void report_stops_close(struct report_stops *stops);
+
+#endif

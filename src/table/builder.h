@@ -1,0 +1,62 @@
+/*
+ * builder.h - from models to the bytes of a table.
+ *
+ * Engines are added one by one, in any order, and may be freed at once: what a table needs of one is
+ * kept as a draft, its records as they will be written, but with numbers of the builder's own where
+ * the table has indices.  When all are there, the drafts are sorted by id, those numbers become
+ * indices in the order of first use, and everything is laid out.  So the bytes depend on nothing but
+ * the definitions and the device.
+ *
+ * Only definitions without findings of error severity may be added.
+ */
+#ifndef ROTORTAB_TABLE_BUILDER_H
+#define ROTORTAB_TABLE_BUILDER_H
+
+#include "model/derived.h"
+#include "table/pool.h"
+
+/* An engine's records, laid end to end in the order of the members. */
+struct table_draft {
+    const char *id;
+    uint8_t *engine;
+    uint8_t *names; /* items of the pool of texts, 4 bytes each: id and models, each once */
+    uint8_t *spools, *stages, *pads, *links;
+    uint32_t name_count, spool_count, stage_count, pad_count, link_count;
+};
+
+struct table_builder {
+    struct arena *arena;
+    const struct model_device *device;
+    const struct model_device_facts *device_facts;
+    uint8_t *device_record;
+    struct table_pool texts, ports, meshes, schedules, datums;
+    struct table_draft *drafts;
+    size_t count, capacity;
+    const char *problem; /* why something was refused, a sentence without full stop; NULL: nothing */
+};
+
+/*
+ * Starts a table for a device; the profile, its facts and the arena have to outlive the builder.
+ * `device_digest` is the SHA-256 of the profile (table_digest).
+ */
+void table_start(struct table_builder *builder, struct arena *arena,
+                 const struct model_device *device, const struct model_device_facts *facts,
+                 const uint8_t device_digest[32]);
+
+/*
+ * Takes up an engine with everything that follows from it.  False, with builder->problem set, where
+ * a number of it does not fit a table.
+ */
+bool table_add(struct table_builder *builder, const struct model_engine *engine,
+               const struct model_engine_facts *facts, const struct model_on_device *on,
+               const uint8_t digest[32]);
+
+/*
+ * Makes the table, in the arena; the builder is used up.  The field reader has opened the bytes
+ * before they are handed out.  False, with builder->problem set, where something was refused, the
+ * table would be longer than 32 bits can say, or the reader refuses it.
+ */
+bool table_finish(struct table_builder *builder, struct arena *arena, const uint8_t **bytes,
+                  size_t *length);
+
+#endif

@@ -1,0 +1,347 @@
+#include "table/encode.h"
+
+#include "field/rotor_layout.h"
+#include "table/bytes.h"
+#include "table/datum.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+static const uint8_t directions[] = {
+    [TURNING_FORWARD] = ROTOR_FORWARD, [TURNING_AFT] = ROTOR_AFT,
+    [TURNING_UP] = ROTOR_UP,           [TURNING_DOWN] = ROTOR_DOWN,
+    [TURNING_LEFT] = ROTOR_LEFT,       [TURNING_RIGHT] = ROTOR_RIGHT,
+    [TURNING_NOWHERE] = ROTOR_DIRECTION_UNKNOWN,
+};
+
+static const uint8_t members[] = {
+    [TURNING_SUN] = ROTOR_MEMBER_SUN,
+    [TURNING_RING] = ROTOR_MEMBER_RING,
+    [TURNING_CARRIER] = ROTOR_MEMBER_CARRIER,
+};
+
+bool table_refuse(struct table_builder *builder, const char *format, ...)
+{
+    if (!builder->problem) {
+        va_list arguments;
+        va_start(arguments, format);
+        builder->problem = arena_vprintf(builder->arena, format, arguments);
+        va_end(arguments);
+    }
+    return false;
+}
+
+uint32_t table_text(struct table_builder *builder, const struct model_text *text)
+{
+    if (text->at.state != MODEL_GIVEN || text->length == 0) {
+        return 0;
+    }
+    const void *bytes = text->text;
+    return table_pool_keep(&builder->texts, bytes, text->length + 1);
+}
+
+/* Rows of model_squares stand in the order of the codes. */
+static uint8_t square_code(const struct model_word *square)
+{
+    return square->at.state == MODEL_GIVEN ? (uint8_t)(ROTOR_SQUARE_QUARTER + square->value)
+                                           : ROTOR_SQUARE_NONE;
+}
+
+static uint8_t sense_code(int sign)
+{
+    return sign > 0 ? ROTOR_CW : ROTOR_CCW;
+}
+
+static uint8_t torque_unit(enum exact_unit unit)
+{
+    return unit == EXACT_NEWTON_METRE ? ROTOR_TORQUE_N_M
+           : unit == EXACT_LBF_FT     ? ROTOR_TORQUE_LBF_FT
+           : unit == EXACT_LBF_IN     ? ROTOR_TORQUE_LBF_IN
+                                      : ROTOR_TORQUE_KGF_M;
+}
+
+static uint8_t speed_unit(enum exact_unit unit)
+{
+    return unit == EXACT_RPM           ? ROTOR_SPEED_RPM
+           : unit == EXACT_DEG_PER_MIN ? ROTOR_SPEED_DEG_PER_MIN
+                                       : ROTOR_SPEED_DEG_PER_S;
+}
+
+/* A rational > 0 as two numbers of 64 bits. */
+static void put_fraction(uint8_t *at, struct exact_rational value)
+{
+    table_put64(at, (uint64_t)value.num);
+    table_put64(at + 8, (uint64_t)value.den);
+}
+
+static bool fits32(int64_t value)
+{
+    return value >= 0 && value <= UINT32_MAX;
+}
+
+/* A resolution, at num and num + 4, and the least and greatest multiple of it, at min and min + 4. */
+static bool put_span(struct table_builder *builder, const char *what,
+                     const struct model_span *span, int64_t min, int64_t max, uint8_t *num,
+                     uint8_t *min_at)
+{
+    struct exact_rational step = span->resolution.written.stated;
+    if (!fits32(step.num) || !fits32(step.den) || !fits32(min) || !fits32(max)) {
+        return table_refuse(builder,
+                            "the device's %s does not fit a table: 32 bits hold its resolution "
+                            "and the multiples of it",
+                            what);
+    }
+    table_put32(num, (uint32_t)step.num);
+    table_put32(num + 4, (uint32_t)step.den);
+    table_put32(min_at, (uint32_t)min);
+    table_put32(min_at + 4, (uint32_t)max);
+    return true;
+}
+
+bool table_encode_device(struct table_builder *builder, const uint8_t digest[32])
+{
+    const struct model_device *device = builder->device;
+    const struct model_device_facts *facts = builder->device_facts;
+    uint8_t *out = arena_alloc(builder->arena, ROTOR_DEVICE_SIZE);
+    builder->device_record = out;
+    table_put32(out + ROTOR_DEVICE_ID, table_text(builder, &device->id));
+    table_put32(out + ROTOR_DEVICE_NAME, table_text(builder, &device->name));
+    out[ROTOR_DEVICE_STEPPING] = device->stepping.value == MODEL_FIXED ? ROTOR_STEPPING_FIXED
+                                                                       : ROTOR_STEPPING_SCHEDULED;
+    out[ROTOR_DEVICE_POSITIVE] = sense_code(device->shaft.positive.value == MODEL_CW ? 1 : -1);
+    out[ROTOR_DEVICE_COUNTER_BITS] = (uint8_t)device->counter_bits.value;
+    out[ROTOR_DEVICE_SQUARE] = square_code(&device->shaft.square);
+    out[ROTOR_DEVICE_TORQUE_UNIT] = torque_unit(device->torque.resolution.written.unit);
+    out[ROTOR_DEVICE_SPEED_UNIT] = speed_unit(device->speed.resolution.written.unit);
+    put_fraction(out + ROTOR_DEVICE_COUNTS_NUM, facts->counts_per_turn);
+    memcpy(out + ROTOR_DEVICE_DIGEST, digest, ROTOR_DIGEST_SIZE);
+    return put_span(builder, "torque", &device->torque, facts->torque_min, facts->torque_max,
+                    out + ROTOR_DEVICE_TORQUE_NUM, out + ROTOR_DEVICE_TORQUE_MIN) &&
+           put_span(builder, "speed", &device->speed, facts->speed_min, facts->speed_max,
+                    out + ROTOR_DEVICE_SPEED_NUM, out + ROTOR_DEVICE_SPEED_MIN);
+}
+
+bool table_encode_spool(struct table_builder *builder, const struct model_spool *spool,
+                        uint8_t *out)
+{
+    table_put32(out + ROTOR_SPOOL_ID, table_text(builder, &spool->id));
+    out[ROTOR_SPOOL_ROTATION] = sense_code(model_spool_sign(spool));
+    out[ROTOR_SPOOL_NEVER_BACKWARDS] =
+        spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value != 0;
+    return true;
+}
+
+static uint32_t keep_ports(struct table_builder *builder, const struct model_stage *stage)
+{
+    uint8_t run[9 * ROTOR_PORT_SIZE] = {0}; /* a stage has at most nine ports */
+    for (size_t i = 0; i < stage->ports.count; i++) {
+        const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
+        table_put32(run + i * ROTOR_PORT_SIZE + ROTOR_PORT_ID, table_text(builder, &port->id));
+        table_put16(run + i * ROTOR_PORT_SIZE + ROTOR_PORT_CLOCK, (uint32_t)port->clock.value);
+    }
+    return table_pool_keep(&builder->ports, run, stage->ports.count * ROTOR_PORT_SIZE);
+}
+
+/* The clocking in degrees, within a turn. */
+static bool clocking_of(struct table_builder *builder, const struct model_stage *stage,
+                        struct exact_rational *out)
+{
+    struct exact_interval degrees;
+    return (model_quantity_in(&stage->clocking, EXACT_DEG, &degrees) &&
+            table_within_turn(degrees.lo, out)) ||
+           table_refuse(builder, "stage %s: its clocking does not fit 64 bits", stage->id.text);
+}
+
+bool table_encode_stage(struct table_builder *builder, const struct model_stage *stage,
+                        uint32_t spool, uint8_t *out)
+{
+    static const uint8_t roles[] = {[MODEL_FAN] = ROTOR_ROLE_FAN,
+                                    [MODEL_COMPRESSOR] = ROTOR_ROLE_COMPRESSOR,
+                                    [MODEL_TURBINE] = ROTOR_ROLE_TURBINE};
+    table_put32(out + ROTOR_STAGE_ID, table_text(builder, &stage->id));
+    table_put32(out + ROTOR_STAGE_SPOOL, spool);
+    table_put32(out + ROTOR_STAGE_BLADE_ONE, table_text(builder, &stage->blade_one));
+    table_put32(out + ROTOR_STAGE_PORTS, keep_ports(builder, stage));
+    table_put16(out + ROTOR_STAGE_PORT_COUNT, (uint32_t)stage->ports.count);
+    table_put16(out + ROTOR_STAGE_BLADES, (uint32_t)stage->blades.value);
+    out[ROTOR_STAGE_ROLE] = roles[stage->role.value];
+    out[ROTOR_STAGE_NUMBERING] = stage->numbering.value == MODEL_AGAINST_ROTATION
+                                     ? ROTOR_NUMBERED_AGAINST_ROTATION
+                                     : ROTOR_NUMBERED_WITH_ROTATION;
+    if (stage->clocking.at.state == MODEL_GIVEN) {
+        struct exact_rational clocking;
+        if (!clocking_of(builder, stage, &clocking)) {
+            return false;
+        }
+        put_fraction(out + ROTOR_STAGE_CLOCKING_NUM, clocking);
+    }
+    return true;
+}
+
+/* The records of one mesh: one, or one for each contact of a row of external gears. */
+static size_t encode_mesh(const struct model_mesh *mesh, uint8_t *out)
+{
+    static const uint8_t kinds[] = {[TURNING_EXTERNAL] = ROTOR_MESH_EXTERNAL,
+                                    [TURNING_INTERNAL] = ROTOR_MESH_INTERNAL,
+                                    [TURNING_BEVEL] = ROTOR_MESH_BEVEL,
+                                    [TURNING_EPICYCLIC] = ROTOR_MESH_EPICYCLIC,
+                                    [TURNING_DIRECT] = ROTOR_MESH_DIRECT};
+    size_t count = mesh->teeth_count > 1 ? mesh->teeth_count - 1 : 1;
+    for (size_t i = 0; i < count; i++, out += ROTOR_MESH_SIZE) {
+        out[ROTOR_MESH_KIND] = kinds[mesh->bare.kind];
+        out[ROTOR_MESH_BACK_A] = directions[mesh->bare.backs[0]];
+        out[ROTOR_MESH_BACK_B] = directions[mesh->bare.backs[1]];
+        if (mesh->bare.kind == TURNING_EPICYCLIC) {
+            out[ROTOR_MESH_IN] = members[mesh->bare.in];
+            out[ROTOR_MESH_OUT] = members[mesh->bare.out];
+            out[ROTOR_MESH_HELD] = members[mesh->bare.held];
+            table_put16(out + ROTOR_MESH_TEETH_A, (uint32_t)mesh->sun.value);
+            table_put16(out + ROTOR_MESH_TEETH_B, (uint32_t)mesh->ring.value);
+            table_put16(out + ROTOR_MESH_TEETH_C, (uint32_t)mesh->planet.value);
+            table_put16(out + ROTOR_MESH_PLANETS, (uint32_t)mesh->planets.value);
+        } else if (mesh->teeth_count > 1) {
+            table_put16(out + ROTOR_MESH_TEETH_A, (uint32_t)mesh->teeth[i].value);
+            table_put16(out + ROTOR_MESH_TEETH_B, (uint32_t)mesh->teeth[i + 1].value);
+        }
+    }
+    return count;
+}
+
+/* The item of a path, and the number of its meshes at `count`. */
+static uint32_t keep_path(struct table_builder *builder, const struct model_list *path,
+                          uint8_t *count)
+{
+    uint8_t run[MODEL_PATH_MOST * (MODEL_MESH_TEETH - 1) * ROTOR_MESH_SIZE] = {0};
+    size_t meshes = 0;
+    for (size_t i = 0; i < path->count; i++) {
+        meshes += encode_mesh(MODEL_ITEM(*path, struct model_mesh, i),
+                              run + meshes * ROTOR_MESH_SIZE);
+    }
+    table_put16(count, (uint32_t)meshes);
+    return table_pool_keep(&builder->meshes, run, meshes * ROTOR_MESH_SIZE);
+}
+
+/* Where the pad is, how it turns, and what is coupled to it. */
+static bool encode_coupling(struct table_builder *builder, const struct model_pad *pad,
+                            const struct model_pad_on_device *on, uint8_t *out)
+{
+    static const uint8_t drives[] = {[MODEL_DRIVES_BOTH] = ROTOR_BOTH,
+                                     [MODEL_DRIVES_CW] = ROTOR_CW,
+                                     [MODEL_DRIVES_CCW] = ROTOR_CCW};
+    bool adapted = pad->adapter.at.state == MODEL_GIVEN;
+    if (on->positive == 0) {
+        return table_refuse(builder, "pad %s: which way the device turns the spool is not known",
+                            pad->id.text);
+    }
+    out[ROTOR_PAD_FACES] = pad->faces.at.state == MODEL_GIVEN ? directions[pad->faces.value]
+                                                              : ROTOR_DIRECTION_UNKNOWN;
+    out[ROTOR_PAD_ROTATION] = sense_code(model_pad_sign(pad));
+    out[ROTOR_PAD_DRIVES] =
+        pad->drives.at.state == MODEL_GIVEN ? drives[pad->drives.value] : ROTOR_BOTH;
+    out[ROTOR_PAD_POSITIVE] = on->positive > 0 ? ROTOR_POSITIVE_NORMAL : ROTOR_POSITIVE_REVERSE;
+    out[ROTOR_PAD_SQUARE] = square_code(adapted ? &pad->adapter.square : &pad->square);
+    out[ROTOR_PAD_OWN_SQUARE] = square_code(&pad->square);
+    return true;
+}
+
+static bool encode_limits(struct table_builder *builder, const struct model_pad *pad,
+                          const struct model_pad_on_device *on, uint8_t *out)
+{
+    bool lash_known = pad->lash.at.state == MODEL_GIVEN;
+    if (lash_known && (on->lash_counts < 0 || on->lash_counts > (int64_t)ROTOR_LASH_MOST)) {
+        return table_refuse(builder, "pad %s: its lash is %" PRId64 " counts; a table holds %u",
+                            pad->id.text, on->lash_counts, ROTOR_LASH_MOST);
+    }
+    if (!on->torque_known || on->torque_steps < 1 ||
+        on->torque_steps < builder->device_facts->torque_min) {
+        return table_refuse(builder, "pad %s: the device cannot hold to its torque limit",
+                            pad->id.text);
+    }
+    if (on->speed_steps < 1) {
+        return table_refuse(builder, "pad %s: the device cannot turn as slowly as it has to",
+                            pad->id.text);
+    }
+    table_put32(out + ROTOR_PAD_LASH, lash_known ? (uint32_t)on->lash_counts : ROTOR_LASH_UNKNOWN);
+    table_put32(out + ROTOR_PAD_TORQUE, (uint32_t)on->torque_steps);
+    table_put32(out + ROTOR_PAD_SPEED, (uint32_t)on->speed_steps);
+    /* More turns than the table can say come to no harm by being fewer. */
+    table_put32(out + ROTOR_PAD_RECHECK,
+                fits32(on->recheck_turns) ? (uint32_t)on->recheck_turns : UINT32_MAX);
+    return true;
+}
+
+bool table_encode_pad(struct table_builder *builder, const struct model_pad *pad,
+                      const struct model_pad_facts *facts, const struct model_pad_on_device *on,
+                      uint32_t spool, uint8_t *out)
+{
+    if (!on->known) {
+        return table_refuse(builder, "pad %s: its counts per rotor turn are not known",
+                            pad->id.text);
+    }
+    table_put32(out + ROTOR_PAD_ID, table_text(builder, &pad->id));
+    table_put32(out + ROTOR_PAD_SPOOL, spool);
+    table_put32(out + ROTOR_PAD_PATH, keep_path(builder, &pad->path, out + ROTOR_PAD_PATH_COUNT));
+    table_put32(out + ROTOR_PAD_ADAPTER_PATH,
+                keep_path(builder, &pad->adapter.path, out + ROTOR_PAD_ADAPTER_COUNT));
+    put_fraction(out + ROTOR_PAD_K_NUM, on->counts_per_turn);
+    put_fraction(out + ROTOR_PAD_G_LO_NUM, facts->ratio.lo);
+    put_fraction(out + ROTOR_PAD_G_HI_NUM, facts->ratio.hi);
+    if (pad->adapter.at.state == MODEL_GIVEN) {
+        put_fraction(out + ROTOR_PAD_A_NUM, facts->adapter_ratio);
+    }
+    return encode_coupling(builder, pad, on, out) && encode_limits(builder, pad, on, out);
+}
+
+static bool keep_datums(struct table_builder *builder, const struct model_engine *engine,
+                        const struct model_stage *stage, struct exact_rational counts_per_turn,
+                        uint8_t *out)
+{
+    uint8_t run[9 * ROTOR_DATUM_SIZE];
+    struct exact_rational clocking;
+    if (stage->clocking.at.state != MODEL_GIVEN || stage->ports.count == 0) {
+        return true;
+    }
+    if (!clocking_of(builder, stage, &clocking)) {
+        return false;
+    }
+    int sign = model_spool_sign(model_spool(engine, stage->spool_index));
+    for (size_t i = 0; i < stage->ports.count; i++) {
+        const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
+        int64_t count = 0;
+        if (!table_datum(port->clock.value, sign, clocking, counts_per_turn, &count)) {
+            return table_refuse(builder, "stage %s: where blade one is at port %s does not fit 64 "
+                                         "bits", stage->id.text, port->id.text);
+        }
+        table_put32(run + i * ROTOR_DATUM_SIZE, (uint32_t)count);
+    }
+    table_put16(out + ROTOR_LINK_DATUM_COUNT, (uint32_t)stage->ports.count);
+    table_put32(out + ROTOR_LINK_DATUMS,
+                table_pool_keep(&builder->datums, run, stage->ports.count * ROTOR_DATUM_SIZE));
+    return true;
+}
+
+bool table_encode_link(struct table_builder *builder, const struct model_engine *engine,
+                       const struct model_pad_on_device *on, const struct model_pair *pair,
+                       uint32_t stage_place, uint8_t *out)
+{
+    const struct model_stage *stage = model_stage(engine, pair->stage);
+    const struct turning_schedule *schedule = &pair->schedule;
+    uint8_t record[ROTOR_SCHEDULE_SIZE];
+    if (schedule->whole < 1 ||
+        schedule->whole > (int64_t)ROTOR_TURN_MOST / stage->blades.value - 1) {
+        return table_refuse(builder,
+                            "stage %s: %" PRId64 " counts from blade to blade; a table holds 1 to "
+                            "%" PRId64 " for %" PRId64 " blades",
+                            stage->id.text, schedule->whole,
+                            (int64_t)ROTOR_TURN_MOST / stage->blades.value - 1,
+                            stage->blades.value);
+    }
+    table_put32(record + ROTOR_SCHEDULE_Q, (uint32_t)schedule->whole);
+    table_put32(record + ROTOR_SCHEDULE_R, (uint32_t)schedule->num);
+    table_put32(record + ROTOR_SCHEDULE_D, (uint32_t)schedule->den);
+    table_put32(out + ROTOR_LINK_STAGE, stage_place);
+    table_put32(out + ROTOR_LINK_SCHEDULE,
+                table_pool_keep(&builder->schedules, record, sizeof record));
+    out[ROTOR_LINK_ORDER] = pair->falling ? ROTOR_ORDER_FALLING : ROTOR_ORDER_RISING;
+    return keep_datums(builder, engine, stage, on->counts_per_turn, out);
+}

@@ -1,0 +1,206 @@
+#include "text/folder.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+void text_paths_add(struct text_paths *paths, struct arena *arena, const char *path)
+{
+    paths->items =
+        arena_grow(arena, paths->items, paths->count, &paths->capacity, sizeof *paths->items);
+    paths->items[paths->count++] = path;
+}
+
+bool text_is_folder(const char *path)
+{
+    struct stat status;
+    return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
+}
+
+/* A folder that is open, and those around it: a link to one of them would lead round for ever. */
+struct open_folder {
+    const struct open_folder *around;
+    dev_t device;
+    ino_t inode;
+};
+
+struct walk {
+    struct arena *arena;
+    struct text_paths *paths;
+    const char *at;
+    int error; /* the first one met */
+};
+
+static void remember(struct walk *walk, const char *path, int error)
+{
+    if (walk->error == 0) {
+        walk->error = error;
+        walk->at = path;
+    }
+}
+
+static bool is_source(const char *name)
+{
+    static const char *const endings[] = {".yaml", ".yml", ".json"};
+    size_t length = strlen(name);
+    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
+        size_t ending = strlen(endings[i]);
+        if (length > ending && strcmp(name + length - ending, endings[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static int by_bytes(const void *a, const void *b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+/* The names in a folder, sorted; NULL with errno where it cannot be read. */
+static struct text_paths *read_names(struct walk *walk, const char *folder)
+{
+    DIR *directory = opendir(folder);
+    if (!directory) {
+        return NULL;
+    }
+    struct text_paths *names = arena_alloc(walk->arena, sizeof *names);
+    for (struct dirent *entry; (entry = readdir(directory));) {
+        if (entry->d_name[0] != '.') {
+            text_paths_add(names, walk->arena,
+                           arena_copy(walk->arena, entry->d_name, strlen(entry->d_name)));
+        }
+    }
+    closedir(directory);
+    if (names->count != 0) {
+        qsort(names->items, names->count, sizeof *names->items, by_bytes);
+    }
+    return names;
+}
+
+static void walk_folder(struct walk *walk, const char *folder, const struct open_folder *around)
+{
+    struct stat status;
+    struct text_paths *names = NULL;
+    if (stat(folder, &status) != 0) {
+        remember(walk, folder, errno);
+        return;
+    }
+    for (const struct open_folder *open = around; open; open = open->around) {
+        if (open->device == status.st_dev && open->inode == status.st_ino) {
+            remember(walk, folder, ELOOP);
+            return;
+        }
+    }
+    names = read_names(walk, folder);
+    if (!names) {
+        remember(walk, folder, errno);
+        return;
+    }
+    const struct open_folder here = {around, status.st_dev, status.st_ino};
+    size_t length = strlen(folder);
+    const char *slash = length > 0 && folder[length - 1] == '/' ? "" : "/";
+    for (size_t i = 0; i < names->count; i++) {
+        const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, names->items[i]);
+        if (text_is_folder(path)) {
+            walk_folder(walk, path, &here);
+        } else if (is_source(path)) {
+            text_paths_add(walk->paths, walk->arena, path);
+        } else if (stat(path, &status) != 0 && errno == ELOOP) {
+            remember(walk, path, ELOOP);
+        }
+    }
+}
+
+bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
+                      const char **at)
+{
+    struct walk walk = {arena, paths, NULL, 0};
+    walk_folder(&walk, folder, NULL);
+    *at = walk.at;
+    errno = walk.error;
+    return walk.error == 0;
+}
+
+static bool write_all(int fd, const char *bytes, size_t length)
+{
+    while (length != 0) {
+        ssize_t written = write(fd, bytes, length);
+        if (written < 0 && errno == EINTR) {
+            continue;
+        }
+        if (written < 0) {
+            return false;
+        }
+        bytes += written;
+        length -= (size_t)written;
+    }
+    return true;
+}
+
+static bool write_directly(const char *path, const void *bytes, size_t length)
+{
+    int fd = open(path, O_WRONLY | O_CLOEXEC | O_NOCTTY);
+    if (fd < 0) {
+        return false;
+    }
+    bool written = write_all(fd, bytes, length);
+    int saved = errno;
+    bool closed = close(fd) == 0;
+    errno = written ? errno : saved;
+    return written && closed;
+}
+
+/* Makes the renaming last: the folder that holds the file is synced as well. */
+static void sync_folder(struct arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    const char *folder = slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
+    int fd = open(folder, O_RDONLY | O_CLOEXEC);
+    if (fd >= 0) {
+        (void)fsync(fd); /* some file systems cannot; the file itself is safe */
+        close(fd);
+    }
+}
+
+static bool replace(struct arena *arena, const char *path, const void *bytes, size_t length)
+{
+    char *temporary = arena_printf(arena, "%s.XXXXXX", path);
+    int fd = mkstemp(temporary);
+    if (fd < 0) {
+        return false;
+    }
+    mode_t mask = umask(0);
+    umask(mask);
+    bool written = write_all(fd, bytes, length) && fchmod(fd, 0666 & ~mask) == 0 && fsync(fd) == 0;
+    int saved = errno;
+    bool closed = close(fd) == 0;
+    if (written && closed && rename(temporary, path) == 0) {
+        sync_folder(arena, path);
+        return true;
+    }
+    saved = written ? errno : saved;
+    unlink(temporary);
+    errno = saved;
+    return false;
+}
+
+bool text_write_file(const char *path, const void *bytes, size_t length)
+{
+    struct stat status;
+    if (stat(path, &status) == 0 && !S_ISREG(status.st_mode)) {
+        return write_directly(path, bytes, length);
+    }
+    struct arena arena = {NULL, 0};
+    bool replaced = replace(&arena, path, bytes, length);
+    int saved = errno;
+    arena_free(&arena);
+    errno = saved;
+    return replaced;
+}

@@ -58,7 +58,7 @@ static struct rotor_motion draw_motion(void)
     return motion;
 }
 
-/* Called millions of times: only a failure goes through Check, which writes down every assertion. */
+/* Called millions of times: only a failure goes through Check, which notes every assertion. */
 static void assert_at(const struct rotor_motion *motion, const struct rotor_position *position,
                       uint16_t from, int64_t j)
 {

@@ -1,4 +1,4 @@
-"""Checks the checkers: each lint script and the test runner must fail on what they are there for."""
+"""Checks the checkers: the lint scripts and the test runner fail on what they are there for."""
 
 import pathlib
 import subprocess

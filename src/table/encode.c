@@ -7,19 +7,6 @@
 #include <inttypes.h>
 #include <string.h>
 
-static const uint8_t directions[] = {
-    [TURNING_FORWARD] = ROTOR_FORWARD, [TURNING_AFT] = ROTOR_AFT,
-    [TURNING_UP] = ROTOR_UP,           [TURNING_DOWN] = ROTOR_DOWN,
-    [TURNING_LEFT] = ROTOR_LEFT,       [TURNING_RIGHT] = ROTOR_RIGHT,
-    [TURNING_NOWHERE] = ROTOR_DIRECTION_UNKNOWN,
-};
-
-static const uint8_t members[] = {
-    [TURNING_SUN] = ROTOR_MEMBER_SUN,
-    [TURNING_RING] = ROTOR_MEMBER_RING,
-    [TURNING_CARRIER] = ROTOR_MEMBER_CARRIER,
-};
-
 bool table_refuse(struct table_builder *builder, const char *format, ...)
 {
     if (!builder->problem) {
@@ -121,14 +108,13 @@ bool table_encode_device(struct table_builder *builder, const uint8_t digest[32]
                     out + ROTOR_DEVICE_SPEED_NUM, out + ROTOR_DEVICE_SPEED_MIN);
 }
 
-bool table_encode_spool(struct table_builder *builder, const struct model_spool *spool,
+void table_encode_spool(struct table_builder *builder, const struct model_spool *spool,
                         uint8_t *out)
 {
     table_put32(out + ROTOR_SPOOL_ID, table_text(builder, &spool->id));
     out[ROTOR_SPOOL_ROTATION] = sense_code(model_spool_sign(spool));
     out[ROTOR_SPOOL_NEVER_BACKWARDS] =
         spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value != 0;
-    return true;
 }
 
 static uint32_t keep_ports(struct table_builder *builder, const struct model_stage *stage)
@@ -178,49 +164,6 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
     return true;
 }
 
-/* The records of one mesh: one, or one for each contact of a row of external gears. */
-static size_t encode_mesh(const struct model_mesh *mesh, uint8_t *out)
-{
-    static const uint8_t kinds[] = {[TURNING_EXTERNAL] = ROTOR_MESH_EXTERNAL,
-                                    [TURNING_INTERNAL] = ROTOR_MESH_INTERNAL,
-                                    [TURNING_BEVEL] = ROTOR_MESH_BEVEL,
-                                    [TURNING_EPICYCLIC] = ROTOR_MESH_EPICYCLIC,
-                                    [TURNING_DIRECT] = ROTOR_MESH_DIRECT};
-    size_t count = mesh->teeth_count > 1 ? mesh->teeth_count - 1 : 1;
-    for (size_t i = 0; i < count; i++, out += ROTOR_MESH_SIZE) {
-        out[ROTOR_MESH_KIND] = kinds[mesh->bare.kind];
-        out[ROTOR_MESH_BACK_A] = directions[mesh->bare.backs[0]];
-        out[ROTOR_MESH_BACK_B] = directions[mesh->bare.backs[1]];
-        if (mesh->bare.kind == TURNING_EPICYCLIC) {
-            out[ROTOR_MESH_IN] = members[mesh->bare.in];
-            out[ROTOR_MESH_OUT] = members[mesh->bare.out];
-            out[ROTOR_MESH_HELD] = members[mesh->bare.held];
-            table_put16(out + ROTOR_MESH_TEETH_A, (uint32_t)mesh->sun.value);
-            table_put16(out + ROTOR_MESH_TEETH_B, (uint32_t)mesh->ring.value);
-            table_put16(out + ROTOR_MESH_TEETH_C, (uint32_t)mesh->planet.value);
-            table_put16(out + ROTOR_MESH_PLANETS, (uint32_t)mesh->planets.value);
-        } else if (mesh->teeth_count > 1) {
-            table_put16(out + ROTOR_MESH_TEETH_A, (uint32_t)mesh->teeth[i].value);
-            table_put16(out + ROTOR_MESH_TEETH_B, (uint32_t)mesh->teeth[i + 1].value);
-        }
-    }
-    return count;
-}
-
-/* The item of a path, and the number of its meshes at `count`. */
-static uint32_t keep_path(struct table_builder *builder, const struct model_list *path,
-                          uint8_t *count)
-{
-    uint8_t run[MODEL_PATH_MOST * (MODEL_MESH_TEETH - 1) * ROTOR_MESH_SIZE] = {0};
-    size_t meshes = 0;
-    for (size_t i = 0; i < path->count; i++) {
-        meshes += encode_mesh(MODEL_ITEM(*path, struct model_mesh, i),
-                              run + meshes * ROTOR_MESH_SIZE);
-    }
-    table_put16(count, (uint32_t)meshes);
-    return table_pool_keep(&builder->meshes, run, meshes * ROTOR_MESH_SIZE);
-}
-
 /* Where the pad is, how it turns, and what is coupled to it. */
 static bool encode_coupling(struct table_builder *builder, const struct model_pad *pad,
                             const struct model_pad_on_device *on, uint8_t *out)
@@ -233,8 +176,9 @@ static bool encode_coupling(struct table_builder *builder, const struct model_pa
         return table_refuse(builder, "pad %s: which way the device turns the spool is not known",
                             pad->id.text);
     }
-    out[ROTOR_PAD_FACES] = pad->faces.at.state == MODEL_GIVEN ? directions[pad->faces.value]
-                                                              : ROTOR_DIRECTION_UNKNOWN;
+    out[ROTOR_PAD_FACES] = pad->faces.at.state == MODEL_GIVEN
+                               ? table_direction((enum turning_direction)pad->faces.value)
+                               : ROTOR_DIRECTION_UNKNOWN;
     out[ROTOR_PAD_ROTATION] = sense_code(model_pad_sign(pad));
     out[ROTOR_PAD_DRIVES] =
         pad->drives.at.state == MODEL_GIVEN ? drives[pad->drives.value] : ROTOR_BOTH;
@@ -280,9 +224,9 @@ bool table_encode_pad(struct table_builder *builder, const struct model_pad *pad
     }
     table_put32(out + ROTOR_PAD_ID, table_text(builder, &pad->id));
     table_put32(out + ROTOR_PAD_SPOOL, spool);
-    table_put32(out + ROTOR_PAD_PATH, keep_path(builder, &pad->path, out + ROTOR_PAD_PATH_COUNT));
+    table_put32(out + ROTOR_PAD_PATH, table_keep_path(builder, &pad->path, out + ROTOR_PAD_PATH_COUNT));
     table_put32(out + ROTOR_PAD_ADAPTER_PATH,
-                keep_path(builder, &pad->adapter.path, out + ROTOR_PAD_ADAPTER_COUNT));
+                table_keep_path(builder, &pad->adapter.path, out + ROTOR_PAD_ADAPTER_COUNT));
     put_fraction(out + ROTOR_PAD_K_NUM, on->counts_per_turn);
     put_fraction(out + ROTOR_PAD_G_LO_NUM, facts->ratio.lo);
     put_fraction(out + ROTOR_PAD_G_HI_NUM, facts->ratio.hi);

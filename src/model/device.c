@@ -6,9 +6,9 @@
 #define END {.key = NULL}
 
 static const struct model_word_row stepping_words[] = {
-    {"scheduled", MODEL_SCHEDULED}, {"fixed", MODEL_FIXED}, {NULL, 0}};
+    {"scheduled", MODEL_SCHEDULED, false}, {"fixed", MODEL_FIXED, false}, {NULL, 0, false}};
 static const struct model_word_row charset_words[] = {
-    {"ascii", MODEL_ASCII}, {"latin-1", MODEL_LATIN_1}, {"utf-8", MODEL_UTF_8}, {NULL, 0}};
+    {"ascii", MODEL_ASCII, false}, {"latin-1", MODEL_LATIN_1, false}, {"utf-8", MODEL_UTF_8, false}, {NULL, 0, false}};
 
 static const struct model_field reduction_fields[] = {
     {.key = "motor", .type = MODEL_QUANTITY, .offset = offsetof(struct model_reduction, motor),

@@ -7,23 +7,24 @@
 
 #define END {.key = NULL}
 
-static const struct model_word_row status_words[] = {{"draft", MODEL_DRAFT},
-                                                     {"released", MODEL_RELEASED},
-                                                     {"withdrawn", MODEL_WITHDRAWN},
-                                                     {NULL, 0}};
+static const struct model_word_row status_words[] = {{"draft", MODEL_DRAFT, false},
+                                                     {"released", MODEL_RELEASED, false},
+                                                     {"withdrawn", MODEL_WITHDRAWN, false},
+                                                     {NULL, 0, false}};
 static const struct model_word_row rotor_view_words[] = {
-    {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD},
-    {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT},
-    {NULL, 0}};
-static const struct model_word_row pad_view_words[] = {{"facing-pad", MODEL_FACING_PAD}, {NULL, 0}};
+    {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD, false},
+    {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT, false},
+    {NULL, 0, false}};
+static const struct model_word_row pad_view_words[] = {{"facing-pad", MODEL_FACING_PAD, false}, {NULL, 0, false}};
 static const struct model_word_row role_words[] = {
-    {"fan", MODEL_FAN}, {"compressor", MODEL_COMPRESSOR}, {"turbine", MODEL_TURBINE}, {NULL, 0}};
+    {"fan", MODEL_FAN, false}, {"compressor", MODEL_COMPRESSOR, false}, {"turbine", MODEL_TURBINE, false}, {NULL, 0, false}};
 static const struct model_word_row numbering_words[] = {
-    {"against-rotation", MODEL_AGAINST_ROTATION}, {"with-rotation", MODEL_WITH_ROTATION}, {NULL, 0}};
+    {"against-rotation", MODEL_AGAINST_ROTATION, false}, {"with-rotation", MODEL_WITH_ROTATION, false}, {NULL, 0, false}};
 static const struct model_word_row drives_words[] = {
-    {"both", MODEL_DRIVES_BOTH}, {"cw", MODEL_DRIVES_CW}, {"ccw", MODEL_DRIVES_CCW}, {NULL, 0}};
-static const struct model_word_row hand_words[] = {{"hand", 1}, {NULL, 0}};
-static const struct model_word_row yes_words[] = {{"yes", 1}, {"no", 0}, {NULL, 0}};
+    {"both", MODEL_DRIVES_BOTH, false}, {"cw", MODEL_DRIVES_CW, false}, {"ccw", MODEL_DRIVES_CCW, false}, {NULL, 0, false}};
+static const struct model_word_row hand_words[] = {{"hand", 1, false}, {NULL, 0, false}};
+static const struct model_word_row yes_words[] = {
+    {"yes", 1, false}, {"no", 0, false}, {"true", 1, true}, {"false", 0, true}, {NULL, 0, false}};
 
 static const struct model_field rotor_rotation_fields[] = {
     {.key = "sense", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, sense),

@@ -40,9 +40,11 @@ enum model_type {
 /* Which numbers a quantity may be. */
 enum model_sign { MODEL_ANY_SIGN, MODEL_NOT_NEGATIVE, MODEL_POSITIVE };
 
+/* An alias is taken as well, but not named to people; aliases stand behind the words. */
 struct model_word_row {
     const char *word;
     int value;
+    bool alias;
 };
 
 struct model_record;

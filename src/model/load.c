@@ -18,6 +18,9 @@ static const char *article(const char *word)
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted)
 {
+    if (node->refused) {
+        return false;
+    }
     if (node->kind != TEXT_SCALAR) {
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not a %s",
                     field->key, wanted, node->kind == TEXT_MAP ? "map" : "list");
@@ -41,6 +44,9 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
 bool model_want_list(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node)
 {
+    if (node->refused) {
+        return false;
+    }
     if (node->kind == TEXT_SCALAR && node->length == 0) {
         finding_add(loader->findings, RULE_MISSING_KEY,
                     node->key && node->plain ? node->key->at : node->at,
@@ -234,6 +240,9 @@ static void check_missing(struct model_loader *loader, const struct model_record
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out)
 {
+    if (map->refused) {
+        return false;
+    }
     if (map->kind != TEXT_MAP) {
         bool blank = map->kind == TEXT_SCALAR && map->length == 0 && map->plain;
         const char *is = map->kind == TEXT_LIST ? "a list" : "a single value";

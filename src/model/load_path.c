@@ -128,6 +128,9 @@ static bool read_mesh(struct model_loader *loader, const struct text_node *node,
     mesh->bare.backs[0] = TURNING_NOWHERE;
     mesh->bare.backs[1] = TURNING_NOWHERE;
     mesh->bare.kind = TURNING_DIRECT;
+    if (node->refused) {
+        return false;
+    }
     if (node->kind == TEXT_SCALAR && strcmp(node->text, "direct") == 0) {
         return true;
     }

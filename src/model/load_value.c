@@ -63,10 +63,11 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
 {
     struct text_near near = text_near_start(node->text, node->length);
     char list[160] = "";
-    for (const struct model_word_row *row = words; row->word; row++) {
+    for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
         text_near_try(&near, row->word);
         if (strlen(list) + strlen(row->word) + 5 < sizeof list) {
-            strcat(list, row == words ? "" : row[1].word ? ", " : " or ");
+            bool last = !row[1].word || row[1].alias;
+            strcat(list, row == words ? "" : last ? " or " : ", ");
             strcat(list, row->word);
         }
     }
@@ -328,6 +329,9 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
                            const struct text_node *node, void *out)
 {
     struct model_list *list = out;
+    if (node->refused) {
+        return false;
+    }
     if (node->kind != TEXT_MAP) {
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
                     "%s takes rule ids, each with error, warning, note or off", field->key);

@@ -16,9 +16,19 @@ static bool derive_span(const struct model_span *span, int64_t *min, int64_t *ma
            exact_measure_steps_down(measure(&span->max), measure(&span->resolution), max);
 }
 
+static bool span_is_read(const struct model_span *span)
+{
+    return span->min.at.state == MODEL_GIVEN && span->max.at.state == MODEL_GIVEN &&
+           span->resolution.at.state == MODEL_GIVEN;
+}
+
 struct model_device_facts model_device_derive(const struct model_device *device)
 {
     struct model_device_facts facts = {.known = false};
+    if (device->shaft.counts_per_motor_turn.at.state != MODEL_GIVEN ||
+        !span_is_read(&device->torque) || !span_is_read(&device->speed)) {
+        return facts;
+    }
     struct arena arena = {NULL, 0};
     const struct model_shaft *shaft = &device->shaft;
     bool fine = true;
@@ -40,6 +50,14 @@ struct model_device_facts model_device_derive(const struct model_device *device)
     facts.known = fine;
     facts.overflow = !fine;
     return facts;
+}
+
+/* What a table can hold of a turn and of a lash; see rotor-table(5). */
+static bool fits_table(const struct model_pad_on_device *on)
+{
+    const struct exact_rational most = exact_whole((int64_t)1 << 30);
+    return exact_compare(on->counts_per_turn, most) <= 0 &&
+           on->lash_counts <= (int64_t)1 << 28;
 }
 
 /* The lash in counts at the device; none given counts as none. */
@@ -203,7 +221,7 @@ static bool derive_pad(const struct model_engine *engine, size_t index,
     return derive_lash(pad, facts, device_facts, on) &&
            derive_torque(pad, facts, device, device_facts, on) &&
            derive_speed(engine, pad, facts, device, device_facts, on) &&
-           derive_recheck(facts, policy, on);
+           derive_recheck(facts, policy, on) && fits_table(on);
 }
 
 struct model_on_device model_derive_on(const struct model_engine *engine,

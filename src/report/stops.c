@@ -1,7 +1,6 @@
 #include "report/stops.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 
 /* One stop, in exact numbers. */
 struct stop {
@@ -65,40 +64,31 @@ static const char *order(const struct context *context)
     return context->pair->falling ? "falling" : "rising";
 }
 
-static json_t *exact_string(struct exact_rational value)
-{
-    char text[EXACT_TEXT_SIZE];
-    return json_string(exact_to_text(value, text));
-}
-
+/* Written by hand: ids need no escapes, and a time is a decimal without ever being a float. */
 static void write_json(FILE *out, const struct context *context, const struct stop *stops)
 {
     const struct turning_schedule *schedule = &context->pair->schedule;
-    json_t *object = json_object();
-    json_object_set_new(object, "engine", json_string(context->engine->id.text));
-    json_object_set_new(object, "pad", json_string(context->pad->id.text));
-    json_object_set_new(object, "stage", json_string(context->stage->id.text));
-    json_object_set_new(object, "blades", json_integer(context->stage->blades.value));
-    json_object_set_new(object, "counts_per_rotor_turn",
-                        exact_string(context->on->counts_per_turn));
-    json_object_set_new(object, "whole", json_integer(schedule->whole));
-    json_object_set_new(object, "num", json_integer(schedule->num));
-    json_object_set_new(object, "den", json_integer(schedule->den));
-    json_object_set_new(object, "order", json_string(order(context)));
-    json_object_set_new(object, "positive", json_integer(context->on->positive));
-    json_t *list = json_array();
+    char exact[EXACT_TEXT_SIZE];
+    fprintf(out, "{\"engine\": \"%s\", \"pad\": \"%s\", \"stage\": \"%s\", \"blades\": %" PRId64,
+            context->engine->id.text, context->pad->id.text, context->stage->id.text,
+            context->stage->blades.value);
+    fprintf(out, ", \"counts_per_rotor_turn\": \"%s\"",
+            exact_to_text(context->on->counts_per_turn, exact));
+    fprintf(out, ", \"whole\": %" PRId64 ", \"num\": %" PRId64 ", \"den\": %" PRId64,
+            schedule->whole, schedule->num, schedule->den);
+    fprintf(out, ", \"order\": \"%s\", \"positive\": %d, \"stops\": [", order(context),
+            context->on->positive);
     for (int64_t j = 0; j < context->stage->blades.value; j++) {
-        json_t *stop = json_object();
-        json_object_set_new(stop, "blade", json_integer(stops[j].blade));
-        json_object_set_new(stop, "count", json_integer(stops[j].count));
-        json_object_set_new(stop, "pad_deg", exact_string(stops[j].pad_deg));
-        json_object_set_new(stop, "error_counts", exact_string(stops[j].error));
-        json_object_set_new(stop, "time_s", json_real((double)stops[j].milliseconds / 1000));
-        json_array_append_new(list, stop);
+        char degrees[EXACT_TEXT_SIZE];
+        fprintf(out,
+                "%s\n{\"blade\": %" PRId64 ", \"count\": %" PRId64
+                ", \"pad_deg\": \"%s\", \"error_counts\": \"%s\", \"time_s\": %" PRId64
+                ".%03" PRId64 "}",
+                j == 0 ? "" : ",", stops[j].blade, stops[j].count,
+                exact_to_text(stops[j].pad_deg, degrees), exact_to_text(stops[j].error, exact),
+                stops[j].milliseconds / 1000, stops[j].milliseconds % 1000);
     }
-    json_object_set_new(object, "stops", list);
-    json_dumpf(object, out, JSON_COMPACT | JSON_REAL_PRECISION(12));
-    json_decref(object);
+    fputs("]}", out);
 }
 
 static void write_csv(FILE *out, const struct context *context, const struct stop *stops)
@@ -114,7 +104,6 @@ static void write_csv(FILE *out, const struct context *context, const struct sto
     }
 }
 
-/* A rounding error as degrees of the rotor and a share of the pitch. */
 static void write_text(FILE *out, const struct context *context, const struct stop *stops)
 {
     const struct turning_schedule *schedule = &context->pair->schedule;

@@ -17,11 +17,11 @@ bool rules_number_too_large(struct rules_run *run, const struct rules_subject *s
         return true;
     }
     const struct model_at *at = pad->path.at.state == MODEL_GIVEN ? &pad->path.at : &pad->turns.at;
-    const char *what = on_device ? "the counts of this pad on the device"
-                       : lash    ? "the lash at the rotor"
-                                 : "the ratio of this pad";
-    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash ? pad->lash.at.span : at->span,
-                "%s cannot be kept exactly in 64 bits", what);
+    const char *what = on_device ? "the counts of this pad on the device are too many for a table"
+                       : lash    ? "the lash at the rotor cannot be kept exactly in 64 bits"
+                                 : "the ratio of this pad cannot be kept exactly in 64 bits";
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash ? pad->lash.at.span : at->span, "%s",
+                what);
     return false;
 }
 

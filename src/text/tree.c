@@ -172,6 +172,7 @@ static bool take(struct reader *r, const yaml_event_t *event)
         finding_add(r->findings, RULE_ALIAS_REFUSED, at, "alias *%s is used",
                     (const char *)event->data.alias.anchor);
         struct text_node *node = arena_alloc(r->arena, sizeof *node);
+        node->refused = true;
         node->at = at;
         node->text = "";
         place(r, node);

@@ -15,6 +15,7 @@ enum text_kind { TEXT_SCALAR, TEXT_MAP, TEXT_LIST };
 struct text_node {
     enum text_kind kind;
     bool plain; /* a scalar without quotes, so its text is what stands in the file */
+    bool refused; /* an alias, say: it has been reported, and stands for nothing */
     struct span at;
     const char *text; /* of a scalar, terminated; it may hold line ends, never NUL */
     size_t length;    /* in bytes */

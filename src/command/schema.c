@@ -1,0 +1,29 @@
+/*
+ * schema.c - the JSON Schema of a kind of source file.
+ */
+#include "command/command.h"
+#include "report/schema.h"
+#include "text/near.h"
+
+#include <string.h>
+
+int command_schema(struct command_call *call)
+{
+    const char *name = call->operands.items[0];
+    struct text_near near = text_near_start(name, strlen(name));
+    for (int kind = 0; kind < MODEL_KINDS; kind++) {
+        if (strcmp(model_kinds[kind].key, name) == 0) {
+            if (command_format_is(call, "man")) {
+                report_schema_man(stdout, (enum model_kind)kind);
+            } else {
+                report_schema_json(stdout, (enum model_kind)kind);
+            }
+            return COMMAND_CLEAN;
+        }
+        text_near_try(&near, model_kinds[kind].key);
+    }
+    const char *best = text_near_best(&near);
+    return command_fail("there is no kind %s%s%s%s; there are %s, %s and %s", name,
+                        best ? "; did you mean " : "", best ? best : "", best ? "?" : "",
+                        model_kinds[0].key, model_kinds[1].key, model_kinds[2].key);
+}

@@ -1,0 +1,166 @@
+#include "report/rules.h"
+
+#include "report/mdoc.h"
+
+#include <jansson.h>
+
+/* When a rule runs, in words. */
+static const char *when(const struct rule_row *row)
+{
+    if (row->scope == SCOPE_READING) {
+        return row->setting == ON_COMPILE ? "when the table is made" : "while a file is read";
+    }
+    switch (row->setting) {
+    case ALWAYS:
+        return "always";
+    case ON_DEVICE:
+        return "with a device";
+    case ON_COMPILE:
+        return "when a table is made";
+    case ON_COMPARE:
+        return "against an earlier release";
+    }
+    return "always";
+}
+
+static json_t *as_json(enum rule_id rule)
+{
+    const struct rule_row *row = rule_row(rule);
+    json_t *object = json_object();
+    json_object_set_new(object, "id", json_string(row->id));
+    json_object_set_new(object, "family", json_string(rule_family_name(row->family)));
+    json_object_set_new(object, "severity", json_string(severity_name(row->severity)));
+    json_object_set_new(object, "runs", json_string(when(row)));
+    json_object_set_new(object, "can_be_lowered", json_boolean(!rule_is_locked(rule)));
+    json_t *needs = json_array();
+    for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
+        json_array_append_new(needs, json_string(rule_row(row->needs[i])->id));
+    }
+    json_object_set_new(object, "needs", needs);
+    json_object_set_new(object, "finds", json_string(row->summary));
+    json_object_set_new(object, "why", json_string(row->why));
+    json_object_set_new(object, "way_out", json_string(row->mend));
+    return object;
+}
+
+static void write_json(FILE *out, json_t *value)
+{
+    json_dumpf(value, out, JSON_INDENT(2));
+    fputc('\n', out);
+    json_decref(value);
+}
+
+static void write_needs(FILE *out, const struct rule_row *row)
+{
+    for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
+        fprintf(out, "%s%s", i == 0 ? "" : ", ", rule_row(row->needs[i])->id);
+    }
+}
+
+static void write_man(FILE *out, enum rule_id rule)
+{
+    const struct rule_row *row = rule_row(rule);
+    fprintf(out, ".It Cm %s\n", row->id);
+    mdoc_sentence(out, row->summary);
+    fprintf(out, ".Pq %s, %s%s\n", severity_name(row->severity), when(row),
+            rule_is_locked(rule) ? ", never lowered" : "");
+    fputs(".Pp\n", out);
+    mdoc_text(out, row->why);
+    mdoc_text(out, row->mend);
+    if (row->needs[0] != RULE_NONE) {
+        fputs("Silent where this failed:\n", out);
+        write_needs(out, row);
+        fputs(".\n", out);
+    }
+}
+
+static const char MAN_HEAD[] =
+    ".Dd November 25, 2026\n"
+    ".Dt ROTORTAB-RULES 7\n"
+    ".Os\n"
+    ".Sh NAME\n"
+    ".Nm rotortab-rules\n"
+    ".Nd what rotortab checks, and why\n"
+    ".Sh DESCRIPTION\n"
+    "Each rule finds one kind of mistake in a definition, a device profile or a policy.\n"
+    "A finding names its rule, its place, the numbers, what they mean on the engine, and the way\n"
+    "out.\n"
+    "One mistake gives one finding: a rule is silent where another one, which it rests on, has\n"
+    "failed for the same spool, stage or pad.\n"
+    ".Pp\n"
+    "A policy may change the severity of a rule or turn it off.\n"
+    "The rules of the torque and direction families guard people and pads, and what could not be\n"
+    "read cannot be judged: these are never lowered.\n"
+    "Behind each rule stand its usual severity and when it runs.\n";
+
+static const char MAN_TAIL[] =
+    ".Sh SEE ALSO\n"
+    ".Xr rotortab 1 ,\n"
+    ".Xr rotor-definition 5\n"
+    ".Sh CAUTIONS\n"
+    "The rules check arithmetic, not airworthiness.\n"
+    "The engine manufacturer's current manual, local rules and licensed staff decide.\n"
+    "Make the engine safe and isolate its starting and ignition before anything is coupled to it;\n"
+    "keep hands clear; start at low torque.\n";
+
+void report_rules(FILE *out, enum report_rules_format format)
+{
+    if (format == REPORT_RULES_JSON) {
+        json_t *list = json_array();
+        for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+            json_array_append_new(list, as_json((enum rule_id)i));
+        }
+        write_json(out, list);
+        return;
+    }
+    bool man = format == REPORT_RULES_MAN;
+    fputs(man ? MAN_HEAD : "", out);
+    for (int family = 0; family < FAMILY_COUNT; family++) {
+        const char *name = rule_family_name((enum rule_family)family);
+        if (man) {
+            fputs(".Sh ", out);
+            mdoc_heading(out, name);
+            fputs(" RULES\n.Bl -tag -width Ds\n", out);
+        } else {
+            fprintf(out, "%s%s\n", family == 0 ? "" : "\n", name);
+        }
+        for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+            const struct rule_row *row = rule_row((enum rule_id)i);
+            if (row->family != (enum rule_family)family) {
+                continue;
+            }
+            if (man) {
+                write_man(out, (enum rule_id)i);
+            } else {
+                fprintf(out, "  %-22s %-8s %s\n", row->id, severity_name(row->severity),
+                        row->summary);
+            }
+        }
+        fputs(man ? ".El\n" : "", out);
+    }
+    fputs(man ? MAN_TAIL : "\n'rotortab rules RULE' explains one.\n", out);
+}
+
+void report_rule(FILE *out, enum report_rules_format format, enum rule_id rule)
+{
+    const struct rule_row *row = rule_row(rule);
+    if (format == REPORT_RULES_JSON) {
+        write_json(out, as_json(rule));
+        return;
+    }
+    if (format == REPORT_RULES_MAN) {
+        write_man(out, rule);
+        return;
+    }
+    fprintf(out, "%s: %s\n\n", row->id, row->summary);
+    fprintf(out, "  %s\n  %s\n\n", row->why, row->mend);
+    fprintf(out, "family    %s\nseverity  %s%s\nruns      %s\n", rule_family_name(row->family),
+            severity_name(row->severity),
+            rule_is_locked(rule) ? "; no policy lowers it" : "; a policy may change it",
+            when(row));
+    if (row->needs[0] != RULE_NONE) {
+        fputs("silent where this failed: ", out);
+        write_needs(out, row);
+        fputc('\n', out);
+    }
+}

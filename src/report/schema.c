@@ -1,0 +1,236 @@
+#include "report/schema.h"
+
+#include "model/mesh.h"
+#include "report/pattern.h"
+
+#include <jansson.h>
+#include <string.h>
+
+static json_t *record_schema(const struct model_record *record);
+
+static json_t *typed(const char *type)
+{
+    return json_pack("{ss}", "type", type);
+}
+
+/* A text that YAML may have taken for a number. */
+static json_t *text_schema(const char *pattern, int64_t most, const char *number)
+{
+    json_t *schema = json_pack("{s[ss]si}", "type", "string", number, "minLength", 1);
+    if (pattern) {
+        json_object_set_new(schema, "pattern", json_string(pattern));
+    }
+    if (most != 0) {
+        json_object_set_new(schema, "maxLength", json_integer(most));
+    }
+    return schema;
+}
+
+/* Words; `true` and `false` are what a reader of YAML 1.1 makes of yes, no and off. */
+static json_t *words_schema(const struct model_word_row *words)
+{
+    json_t *list = json_array();
+    for (; words->word; words++) {
+        json_array_append_new(list, json_string(words->word));
+        if (words->alias) {
+            json_array_append_new(list, json_boolean(strcmp(words->word, "true") == 0));
+        }
+    }
+    return json_pack("{so}", "enum", list);
+}
+
+static json_t *integer_schema(int64_t least, int64_t most)
+{
+    char pattern[REPORT_PATTERN_SIZE];
+    return json_pack("{s[{sssIsI}{ssss}]}", "anyOf", "type", "integer", "minimum",
+                     (json_int_t)least, "maximum", (json_int_t)most, "type", "string", "pattern",
+                     report_integer_pattern(least, most, pattern));
+}
+
+static json_t *quantity_schema(const struct model_field *field)
+{
+    char pattern[REPORT_PATTERN_SIZE];
+    json_t *text = json_pack("{ssss}", "type", "string", "pattern",
+                             report_quantity_pattern(field, pattern));
+    if (field->dimension != EXACT_PURE) {
+        return text;
+    }
+    json_t *number = typed("number");
+    if (field->sign != MODEL_ANY_SIGN) {
+        json_object_set_new(number,
+                            field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
+                            json_integer(0));
+    }
+    return json_pack("{s[oo]}", "anyOf", number, text);
+}
+
+static json_t *list_schema(json_t *items, int64_t least, int64_t most)
+{
+    json_t *schema = json_pack("{ssso}", "type", "array", "items", items);
+    if (least != 0) {
+        json_object_set_new(schema, "minItems", json_integer(least));
+    }
+    if (most != 0) {
+        json_object_set_new(schema, "maxItems", json_integer(most));
+    }
+    return schema;
+}
+
+static json_t *teeth_schema(int64_t most)
+{
+    return list_schema(integer_schema(1, MODEL_TEETH_MOST), 2, most);
+}
+
+/* A path: `direct`, or a map with one key a mesh. */
+static json_t *path_schema(const struct model_field *field)
+{
+    json_t *kinds = json_object();
+    for (const struct model_mesh_row *row = model_mesh_rows; row->key; row++) {
+        json_t *kind = NULL;
+        switch (row->kind) {
+        case TURNING_EXTERNAL:
+            kind = teeth_schema(MODEL_MESH_TEETH);
+            break;
+        case TURNING_INTERNAL:
+            kind = teeth_schema(2);
+            break;
+        case TURNING_BEVEL:
+            kind = json_pack("{s[oo]}", "anyOf", teeth_schema(2),
+                             record_schema(&model_bevel_record));
+            break;
+        case TURNING_EPICYCLIC:
+            kind = record_schema(&model_epicyclic_record);
+            break;
+        case TURNING_DIRECT:
+            continue;
+        }
+        json_object_set_new(kind, "description", json_string(row->meaning));
+        json_object_set_new(kinds, row->key, kind);
+    }
+    json_t *mesh = json_pack("{s[{ss}{sssosbsisi}]}", "anyOf", "const", "direct", "type", "object",
+                             "properties", kinds, "additionalProperties", 0, "minProperties", 1,
+                             "maxProperties", 1);
+    return list_schema(mesh, field->least, field->most);
+}
+
+/* Rule ids to severities; a locked rule only to its own or a heavier one. */
+static json_t *severities_schema(void)
+{
+    json_t *rules = json_object();
+    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+        const struct rule_row *row = rule_row((enum rule_id)i);
+        json_t *list = json_array();
+        for (const struct model_word_row *word = model_severity_words; word->word; word++) {
+            bool lower = (enum severity)word->value < row->severity;
+            if (rule_is_locked((enum rule_id)i) && lower) {
+                continue;
+            }
+            json_array_append_new(list, json_string(word->word));
+            if (word->alias) {
+                json_array_append_new(list, json_false());
+            }
+        }
+        json_object_set_new(rules, row->id,
+                            json_pack("{soss}", "enum", list, "description", row->summary));
+    }
+    return json_pack("{sssosb}", "type", "object", "properties", rules, "additionalProperties", 0);
+}
+
+static json_t *rule_ids(void)
+{
+    json_t *list = json_array();
+    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+        json_array_append_new(list, json_string(rule_row((enum rule_id)i)->id));
+    }
+    return json_pack("{so}", "enum", list);
+}
+
+static json_t *value_schema(const struct model_field *field)
+{
+    switch (field->type) {
+    case MODEL_VERSION:
+        return json_pack("{s[is]}", "enum", 1, "1");
+    case MODEL_FILE_ID:
+        return text_schema("^[a-z0-9]+(?:-[a-z0-9]+)*$", MODEL_ID_MOST, "integer");
+    case MODEL_ID:
+        return text_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$", MODEL_ID_MOST, "integer");
+    case MODEL_TEXT:
+        return text_schema("^[^\\n\\r]*$", MODEL_TEXT_MOST, "number");
+    case MODEL_PROSE:
+        return text_schema(NULL, 0, "number");
+    case MODEL_WORD:
+        return words_schema(field->words);
+    case MODEL_INTEGER:
+        return integer_schema(field->least, field->most);
+    case MODEL_QUANTITY:
+    case MODEL_INTERVAL:
+        return quantity_schema(field);
+    case MODEL_CLOCK:
+        return json_pack("{ssss}", "type", "string", "pattern", "^(?:[1-9]|1[0-2]):[0-5][0-9]$");
+    case MODEL_DATE:
+        return json_pack("{ssss}", "type", "string", "pattern",
+                         "^[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$");
+    case MODEL_RULE:
+        return rule_ids();
+    case MODEL_RECORD:
+        return record_schema(field->record);
+    case MODEL_TEXTS:
+        return list_schema(text_schema("^[^\\n\\r]*$", MODEL_TEXT_MOST, "number"), field->least,
+                           field->most);
+    case MODEL_RECORDS:
+        return list_schema(record_schema(field->record), field->least, field->most);
+    case MODEL_ONE_OR_MORE:
+        return json_pack("{s[oo]}", "anyOf", record_schema(field->record),
+                         list_schema(record_schema(field->record), field->least, field->most));
+    case MODEL_PATH:
+        return path_schema(field);
+    case MODEL_BACKS:
+        return list_schema(words_schema(field->words), field->least, field->most);
+    case MODEL_TEETH:
+        return teeth_schema(field->most);
+    case MODEL_SEVERITIES:
+        return severities_schema();
+    }
+    return json_object();
+}
+
+static json_t *record_schema(const struct model_record *record)
+{
+    json_t *properties = json_object();
+    json_t *required = json_array();
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        json_t *value = value_schema(field);
+        json_object_set_new(value, "description", json_string(field->meaning));
+        json_object_set_new(properties, field->key, value);
+        if (field->required) {
+            json_array_append_new(required, json_string(field->key));
+        }
+    }
+    json_t *schema = json_pack("{sssssosb}", "type", "object", "description", record->meaning,
+                               "properties", properties, "additionalProperties", 0);
+    if (json_array_size(required) != 0) {
+        json_object_set_new(schema, "required", required);
+    } else {
+        json_decref(required);
+    }
+    if (record->either[0]) {
+        json_t *either = json_array();
+        for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
+            json_array_append_new(either, json_pack("{s[s]}", "required", record->either[i]));
+        }
+        json_object_set_new(schema, "anyOf", either);
+    }
+    return schema;
+}
+
+void report_schema_json(FILE *out, enum model_kind kind)
+{
+    json_t *schema = json_pack("{ssss}", "$schema", "https://json-schema.org/draft/2020-12/schema",
+                               "title", model_kinds[kind].record->name);
+    json_t *record = record_schema(model_kinds[kind].record);
+    json_object_update(schema, record);
+    json_decref(record);
+    json_dumpf(schema, out, JSON_INDENT(2));
+    fputc('\n', out);
+    json_decref(schema);
+}

@@ -9,6 +9,10 @@ import unittest
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 
+# Make hands its own state and the variables of its command line on in the environment.
+BUILD_VARIABLES = {"MAKEFLAGS", "MFLAGS", "MAKELEVEL", "MAKEOVERRIDES", "SANITIZE", "COVERAGE", "CC",
+                   "CFLAGS", "LDFLAGS", "DESTDIR", "PREFIX"}
+
 # What a device's firmware begins with.
 FIRMWARE = """
 #include <stdio.h>
@@ -44,7 +48,7 @@ class Staged(unittest.TestCase):
     def make(cls, target):
         """Runs make as a user would: without the variables of the make that runs the tests."""
         environment = {name: value for name, value in os.environ.items()
-                       if name not in ("MAKEFLAGS", "MFLAGS", "MAKELEVEL")}
+                       if name not in BUILD_VARIABLES}
         run(["make", target, f"DESTDIR={cls.stage}", "PREFIX=/opt/rotortab"], cwd=ROOT,
             env=environment)
 

@@ -21,7 +21,9 @@ void table_start(struct table_builder *builder, struct arena *arena,
         table_refuse(builder, "the device's counts per turn are not known");
         return;
     }
-    table_encode_device(builder, device_digest);
+    if (!table_encode_device(builder, device_digest)) {
+        builder->device_record = NULL;
+    }
 }
 
 /* Which spools and stages of a definition go into the table, and where in the draft they stand. */
@@ -175,9 +177,10 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
                const uint8_t digest[32])
 {
     struct arena scratch = {NULL, 0};
-    if (builder->problem) {
-        return false;
+    if (!builder->device_record) {
+        return false; /* the device was refused */
     }
+    builder->problem = NULL;
     struct selection chosen = select_turned(engine, on, &scratch);
     bool fine = add(builder, engine, facts, on, digest, &chosen);
     arena_free(&scratch);

@@ -32,7 +32,8 @@ struct table_builder {
     struct table_pool texts, ports, meshes, schedules, datums;
     struct table_draft *drafts;
     size_t count, capacity;
-    const char *problem; /* why something was refused, a sentence without full stop; NULL: nothing */
+    bool refused;        /* something was: there will be no table */
+    const char *problem; /* why the last was, a sentence without full stop; NULL: it was not */
 };
 
 /*
@@ -45,7 +46,7 @@ void table_start(struct table_builder *builder, struct arena *arena,
 
 /*
  * Takes up an engine with everything that follows from it.  False, with builder->problem set, where
- * a number of it does not fit a table.
+ * a number of it does not fit a table; others may still be added, to hear of them too.
  */
 bool table_add(struct table_builder *builder, const struct model_engine *engine,
                const struct model_engine_facts *facts, const struct model_on_device *on,

@@ -9,12 +9,11 @@
 
 bool table_refuse(struct table_builder *builder, const char *format, ...)
 {
-    if (!builder->problem) {
-        va_list arguments;
-        va_start(arguments, format);
-        builder->problem = arena_vprintf(builder->arena, format, arguments);
-        va_end(arguments);
-    }
+    va_list arguments;
+    va_start(arguments, format);
+    builder->problem = arena_vprintf(builder->arena, format, arguments);
+    va_end(arguments);
+    builder->refused = true;
     return false;
 }
 
@@ -192,10 +191,6 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
                           const struct model_pad_on_device *on, uint8_t *out)
 {
     bool lash_known = pad->lash.at.state == MODEL_GIVEN;
-    if (lash_known && (on->lash_counts < 0 || on->lash_counts > (int64_t)ROTOR_LASH_MOST)) {
-        return table_refuse(builder, "pad %s: its lash is %" PRId64 " counts; a table holds %u",
-                            pad->id.text, on->lash_counts, ROTOR_LASH_MOST);
-    }
     if (!on->torque_known || on->torque_steps < 1 ||
         on->torque_steps < builder->device_facts->torque_min) {
         return table_refuse(builder, "pad %s: the device cannot hold to its torque limit",

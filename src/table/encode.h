@@ -9,7 +9,7 @@
 
 #include "table/builder.h"
 
-/* Sets the problem, unless there is one already; returns false. */
+/* Sets the problem; returns false. */
 bool table_refuse(struct table_builder *builder, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 

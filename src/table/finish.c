@@ -227,7 +227,7 @@ bool table_finish(struct table_builder *builder, struct arena *arena, const uint
 {
     struct totals all = {0, 0, 0, 0, 0};
     size_t names = 0;
-    if (builder->problem) {
+    if (builder->refused) {
         return false;
     }
     settle_item(&builder->texts, builder->device_record + ROTOR_DEVICE_ID);

@@ -68,9 +68,11 @@ static void write_man(FILE *out, enum rule_id rule)
     mdoc_text(out, row->why);
     mdoc_text(out, row->mend);
     if (row->needs[0] != RULE_NONE) {
-        fputs("Silent where this failed:\n", out);
-        write_needs(out, row);
-        fputs(".\n", out);
+        for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
+            fprintf(out, "%s\n.Cm %s", i == 0 ? "Silent where this failed:" : " ,",
+                    rule_row(row->needs[i])->id);
+        }
+        fputs(" .\n", out);
     }
 }
 
@@ -82,15 +84,16 @@ static const char MAN_HEAD[] =
     ".Nm rotortab-rules\n"
     ".Nd what rotortab checks, and why\n"
     ".Sh DESCRIPTION\n"
-    "Each rule finds one kind of mistake in a definition, a device profile or a policy.\n"
-    "A finding names its rule, its place, the numbers, what they mean on the engine, and the way\n"
-    "out.\n"
-    "One mistake gives one finding: a rule is silent where another one, which it rests on, has\n"
-    "failed for the same spool, stage or pad.\n"
+    "Each rule finds one kind of mistake in a definition, a device profile or a\n"
+    "policy.\n"
+    "A finding names its rule, its place, the numbers, what they mean on the\n"
+    "engine, and the way out.\n"
+    "One mistake gives one finding: a rule is silent where another one, which it\n"
+    "rests on, has failed for the same spool, stage or pad.\n"
     ".Pp\n"
     "A policy may change the severity of a rule or turn it off.\n"
-    "The rules of the torque and direction families guard people and pads, and what could not be\n"
-    "read cannot be judged: these are never lowered.\n"
+    "The rules of the torque and direction families guard people and pads, and\n"
+    "what could not be read cannot be judged: these are never lowered.\n"
     "Behind each rule stand its usual severity and when it runs.\n";
 
 static const char MAN_TAIL[] =
@@ -100,8 +103,8 @@ static const char MAN_TAIL[] =
     ".Sh CAUTIONS\n"
     "The rules check arithmetic, not airworthiness.\n"
     "The engine manufacturer's current manual, local rules and licensed staff decide.\n"
-    "Make the engine safe and isolate its starting and ignition before anything is coupled to it;\n"
-    "keep hands clear; start at low torque.\n";
+    "Make the engine safe and isolate its starting and ignition before anything\n"
+    "is coupled to it; keep hands clear; start at low torque.\n";
 
 void report_rules(FILE *out, enum report_rules_format format)
 {

@@ -2,9 +2,9 @@
 
 #include "report/finding_json.h"
 #include "report/finding_text.h"
+#include "text/file.h"
 
 #include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 struct report_sink report_sink(FILE *out, enum report_format format)
@@ -42,27 +42,67 @@ static void count(struct report_sink *sink, const struct finding *finding)
     sink->notes += finding->severity == SEVERITY_NOTE;
 }
 
+/* The finding is a note of a rule that this file has a note of already. */
+static bool is_repeated(const struct ordered *order, size_t index)
+{
+    const struct finding *finding = order[index].finding;
+    for (size_t i = 0; i < index && finding->severity == SEVERITY_NOTE; i++) {
+        const struct finding *other = order[i].finding;
+        if (other->severity == SEVERITY_NOTE && other->rule == finding->rule &&
+            other->at.file == finding->at.file) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* For people one note of a kind is enough: how many more there are is said in a line. */
+static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
+{
+    size_t repeated[RULE_COUNT] = {0};
+    const struct finding *last = NULL;
+    for (size_t i = 0; i < count; i++) {
+        if (is_repeated(order, i)) {
+            repeated[order[i].finding->rule]++;
+            last = order[i].finding;
+        } else if (order[i].finding->severity != SEVERITY_OFF) {
+            report_finding_text(sink->out, order[i].finding, sink->colour);
+        }
+    }
+    for (int rule = 0; rule < RULE_COUNT && last; rule++) {
+        if (repeated[rule] != 0) {
+            fprintf(sink->out, "%s: note: %zu more of these [%s]\n",
+                    last->at.file ? last->at.file->path : "rotortab", repeated[rule],
+                    rule_row((enum rule_id)rule)->id);
+        }
+    }
+}
+
+static void write_json(struct report_sink *sink, const struct ordered *order, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (order[i].finding->severity != SEVERITY_OFF) {
+            fputs(sink->begun ? ",\n" : "{\"findings\": [\n", sink->out);
+            report_finding_json(sink->out, order[i].finding);
+            sink->begun = true;
+        }
+    }
+}
+
 void report_findings(struct report_sink *sink, struct findings *findings)
 {
     struct ordered *order =
         arena_array(findings->arena, findings->count + 1, sizeof *order);
     for (size_t i = 0; i < findings->count; i++) {
         order[i] = (struct ordered){findings->items[i], i};
+        count(sink, findings->items[i]);
     }
     qsort(order, findings->count, sizeof *order, by_place);
-    for (size_t i = 0; i < findings->count; i++) {
-        const struct finding *finding = order[i].finding;
-        if (finding->severity == SEVERITY_OFF) {
-            continue;
-        }
-        count(sink, finding);
-        if (sink->format == REPORT_JSON) {
-            fputs(sink->begun ? ",\n" : "{\"findings\": [\n", sink->out);
-            report_finding_json(sink->out, finding);
-        } else {
-            report_finding_text(sink->out, finding, sink->colour);
-        }
-        sink->begun = true;
+    if (sink->format == REPORT_JSON) {
+        write_json(sink, order, findings->count);
+    } else {
+        write_text(sink, order, findings->count);
+        sink->begun = sink->begun || findings->count != 0;
     }
 }
 

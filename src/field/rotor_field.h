@@ -223,7 +223,7 @@ enum rotor_move_status {
     ROTOR_MOVE_NO_BLADE,    /* blades are 1 to the stage's count */
     ROTOR_MOVE_NO_PORT,     /* the stage has no such port */
     ROTOR_MOVE_NO_CLOCKING, /* where blade one is on the spool is not known */
-    ROTOR_MOVE_TOO_FAR      /* further than 2^62 counts from where blade one was found */
+    ROTOR_MOVE_TOO_FAR      /* 2^62 counts or more from where blade one was found */
 };
 
 /* What one pad does to one stage. The caller owns it; read it, do not write it. */

@@ -6,8 +6,8 @@
 #include "field/rotor_bytes.h"
 #include "field/rotor_stops.h"
 
-/* No counts beyond this either way: sums of two still fit. */
-#define RUN_MOST ((int64_t)1 << 62)
+/* No counts beyond this either way, 2^62 less one: sums of two still fit. */
+#define RUN_MOST (INT64_MAX >> 1)
 
 /* The link of a pad to a stage, by index of the stage */
 static bool find_link(const struct rotor_table *table, const struct rotor_run *links,
@@ -67,7 +67,7 @@ enum rotor_move_status rotor_motion_open(struct rotor_motion *motion,
     motion->never_back = pad_record[ROTOR_PAD_DRIVES] != ROTOR_BOTH || spool.never_backwards ||
                          lash == ROTOR_LASH_UNKNOWN;
     /* A quarter of the lash rounded up, one count at least */
-    motion->overshoot = motion->never_back ? 0 : lash + (lash > 4 ? (lash + 3) >> 2 : 1);
+    motion->overshoot = motion->never_back ? 0 : lash + (lash == 0 ? 1 : (lash + 3) >> 2);
     motion->recheck = product(product(motion->q, motion->blades),
                               rotor_u32(pad_record + ROTOR_PAD_RECHECK));
     return ROTOR_MOVE_OK;
@@ -241,12 +241,12 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table,
     if (status != ROTOR_MOVE_OK) {
         return status;
     }
-    /* To where blade one was at its port last; the datums then tell where the other one was. */
+    /* To where blade one was at its port last. The datums tell how far from there the other stage's
+     * blade one is, and its schedule starts with that. */
     copy(there, here);
     rotor_travel(from, there, stops_between(from, 1, here->blade), false);
     there->run += (int64_t)to_datum - (int64_t)from_datum;
     there->accumulator = to->d >> 1;
-    there->blade = 1;
     rotor_seek(to, there, stands);
     return ROTOR_MOVE_OK;
 }

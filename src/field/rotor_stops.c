@@ -18,7 +18,7 @@ struct stride {
 
 static struct stride one_stop(const struct rotor_motion *motion)
 {
-    return (struct stride){motion->q, motion->r, (uint16_t)(motion->blades > 1)};
+    return (struct stride){motion->q, motion->r, 1};
 }
 
 /* (a + b) mod m, for a and b below m */

@@ -100,7 +100,7 @@ static const char MAN_TAIL[] =
     ".Sh SEE ALSO\n"
     ".Xr rotortab 1 ,\n"
     ".Xr rotor-definition 5\n"
-    ".Sh CAUTIONS\n"
+    ".Sh SAFETY\n"
     "The rules check arithmetic, not airworthiness.\n"
     "The engine manufacturer's current manual, local rules and licensed staff decide.\n"
     "Make the engine safe and isolate its starting and ignition before anything\n"

@@ -8,75 +8,66 @@
 
 #include <inttypes.h>
 
-/* What a key takes, in words. */
-static void write_form(FILE *out, const struct model_field *field)
+enum { FORM_SIZE = 256 };
+
+/* The words of an enumeration, with commas. */
+static void list_words(const struct model_word_row *words, char text[FORM_SIZE])
 {
-    switch (field->type) {
-    case MODEL_VERSION:
-        fputs("the number 1", out);
-        break;
-    case MODEL_FILE_ID:
-        fputs("an id in lower case", out);
-        break;
-    case MODEL_ID:
-        fputs("an id", out);
-        break;
-    case MODEL_TEXT:
-        fputs("one line of text", out);
-        break;
-    case MODEL_PROSE:
-        fputs("text", out);
-        break;
-    case MODEL_WORD: {
-        const struct model_word_row *row = field->words;
-        for (; row->word && !row->alias; row++) {
-            fprintf(out, "%s%s", row == field->words ? "" : ", ", row->word);
-        }
-        break;
+    size_t length = 0;
+    text[0] = '\0';
+    for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
+        int more = snprintf(text + length, FORM_SIZE - length, "%s%s", row == words ? "" : ", ",
+                            row->word);
+        length += more > 0 && (size_t)more < FORM_SIZE - length ? (size_t)more : 0;
     }
+}
+
+/* What a key takes, in words.  Returns text. */
+static const char *form(const struct model_field *field, char text[FORM_SIZE])
+{
+    static const char *const plain[] = {
+        [MODEL_VERSION] = "the number 1",
+        [MODEL_FILE_ID] = "an id in lower case",
+        [MODEL_ID] = "an id",
+        [MODEL_TEXT] = "one line of text",
+        [MODEL_PROSE] = "text",
+        [MODEL_CLOCK] = "a clock position, 1:00 to 12:59",
+        [MODEL_DATE] = "a date, YYYY-MM-DD",
+        [MODEL_RULE] = "the id of a rule",
+        [MODEL_RECORD] = "keys and values, see below",
+        [MODEL_TEXTS] = "a list of texts",
+        [MODEL_RECORDS] = "a list, see below",
+        [MODEL_ONE_OR_MORE] = "one of these or a list of them, see below",
+        [MODEL_PATH] = "a list of meshes, see the section on gear paths",
+        [MODEL_BACKS] = "two of forward, aft, up, down, left and right",
+        [MODEL_TEETH] = "two tooth counts",
+        [MODEL_SEVERITIES] = "rule ids, each with error, warning, note or off",
+    };
+    switch (field->type) {
+    case MODEL_WORD:
+        list_words(field->words, text);
+        break;
     case MODEL_INTEGER:
-        fprintf(out, "a whole number, %" PRId64 " to %" PRId64, field->least, field->most);
+        snprintf(text, FORM_SIZE, "a whole number, %" PRId64 " to %" PRId64, field->least,
+                 field->most);
         break;
     case MODEL_QUANTITY:
     case MODEL_INTERVAL:
-        fprintf(out, "a number%s%s%s", field->dimension == EXACT_PURE ? "" : " in ",
-                field->dimension == EXACT_PURE ? "" : exact_dimension_units(field->dimension),
-                field->type == MODEL_INTERVAL ? ", with or without a tolerance" : "");
+        snprintf(text, FORM_SIZE, "a number%s%s%s", field->dimension == EXACT_PURE ? "" : " in ",
+                 exact_dimension_units(field->dimension),
+                 field->type == MODEL_INTERVAL ? ", with or without a tolerance" : "");
         break;
-    case MODEL_CLOCK:
-        fputs("a clock position, 1:00 to 12:59", out);
-        break;
-    case MODEL_DATE:
-        fputs("a date, YYYY-MM-DD", out);
-        break;
-    case MODEL_RULE:
-        fputs("the id of a rule", out);
-        break;
-    case MODEL_RECORD:
-        fputs("keys and values, see below", out);
-        break;
-    case MODEL_TEXTS:
-        fputs("a list of texts", out);
-        break;
-    case MODEL_RECORDS:
-        fputs("a list, see below", out);
-        break;
-    case MODEL_ONE_OR_MORE:
-        fputs("one of these or a list of them, see below", out);
-        break;
-    case MODEL_PATH:
-        fputs("a list of meshes, see", out);
-        break;
-    case MODEL_BACKS:
-        fputs("two of forward, aft, up, down, left, right", out);
-        break;
-    case MODEL_TEETH:
-        fputs("two tooth counts", out);
-        break;
-    case MODEL_SEVERITIES:
-        fputs("rule ids, each with error, warning, note or off", out);
-        break;
+    default:
+        snprintf(text, FORM_SIZE, "%s", plain[field->type]);
     }
+    return text;
+}
+
+static void write_sentence(FILE *out, const char *lead, const char *rest)
+{
+    char text[2 * FORM_SIZE];
+    snprintf(text, sizeof text, "%s%s.", lead, rest);
+    mdoc_text(out, text);
 }
 
 static void write_record(FILE *out, const struct model_record *record, const char *path)
@@ -92,14 +83,12 @@ static void write_record(FILE *out, const struct model_record *record, const cha
     }
     fputs(".Bl -tag -width Ds\n", out);
     for (const struct model_field *field = record->fields; field->key; field++) {
+        char text[FORM_SIZE];
         fprintf(out, ".It Ic %s%s\n", field->key, field->required ? "" : " Pq optional");
         mdoc_sentence(out, field->meaning);
-        fputs("Takes ", out);
-        write_form(out, field);
-        fputs(field->type == MODEL_PATH ? "\n.Sx GEAR PATHS .\n" : ".\n", out);
+        write_sentence(out, "Takes ", form(field, text));
         if (field->found) {
-            fputs("Usually found in ", out);
-            mdoc_text(out, field->found);
+            write_sentence(out, "Usually found in: ", field->found);
         }
     }
     fputs(".El\n", out);

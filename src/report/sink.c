@@ -42,37 +42,23 @@ static void count(struct report_sink *sink, const struct finding *finding)
     sink->notes += finding->severity == SEVERITY_NOTE;
 }
 
-/* The finding is a note of a rule that this file has a note of already. */
-static bool is_repeated(const struct ordered *order, size_t index)
-{
-    const struct finding *finding = order[index].finding;
-    for (size_t i = 0; i < index && finding->severity == SEVERITY_NOTE; i++) {
-        const struct finding *other = order[i].finding;
-        if (other->severity == SEVERITY_NOTE && other->rule == finding->rule &&
-            other->at.file == finding->at.file) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* For people one note of a kind is enough: how many more there are is said in a line. */
 static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
 {
-    size_t repeated[RULE_COUNT] = {0};
-    const struct finding *last = NULL;
+    size_t notes[RULE_COUNT] = {0};
+    const struct text_file *file = NULL;
     for (size_t i = 0; i < count; i++) {
-        if (is_repeated(order, i)) {
-            repeated[order[i].finding->rule]++;
-            last = order[i].finding;
-        } else if (order[i].finding->severity != SEVERITY_OFF) {
-            report_finding_text(sink->out, order[i].finding, sink->colour);
+        const struct finding *finding = order[i].finding;
+        bool repeated = finding->severity == SEVERITY_NOTE && notes[finding->rule]++ != 0;
+        file = finding->at.file ? finding->at.file : file;
+        if (finding->severity != SEVERITY_OFF && !repeated) {
+            report_finding_text(sink->out, finding, sink->colour);
         }
     }
-    for (int rule = 0; rule < RULE_COUNT && last; rule++) {
-        if (repeated[rule] != 0) {
+    for (int rule = 0; rule < RULE_COUNT; rule++) {
+        if (notes[rule] > 1) {
             fprintf(sink->out, "%s: note: %zu more of these [%s]\n",
-                    last->at.file ? last->at.file->path : "rotortab", repeated[rule],
+                    file ? file->path : "rotortab", notes[rule] - 1,
                     rule_row((enum rule_id)rule)->id);
         }
     }

@@ -169,6 +169,10 @@ START_TEST(from_beside_the_stop)
     rotor_go_to_blade(&ten, &position, 1, &move);
     ck_assert_uint_eq(move.legs, 1);
     ck_assert_int_eq(move.leg[0], 30);
+    rotor_locate(&ten, &position, -1); /* by a single count, too */
+    rotor_go_to_blade(&ten, &position, 1, &move);
+    ck_assert_uint_eq(move.legs, 1);
+    ck_assert_int_eq(move.leg[0], 1);
     rotor_locate(&ten, &position, 30); /* past it: back with an overshoot, */
     rotor_go_to_blade(&ten, &position, 1, &move);
     ck_assert_uint_eq(move.legs, 2);
@@ -267,6 +271,8 @@ START_TEST(what_cannot_be_is_said)
     ck_assert_int_eq(rotor_go_to_blade(&motion, &position, 32, &move), ROTOR_MOVE_NO_BLADE);
     ck_assert_int_eq(rotor_go_to_blade(&motion, &position, 0, &move), ROTOR_MOVE_NO_BLADE);
     ck_assert_uint_eq(move.legs, 0);
+    ck_assert_int_eq(move.leg[0], 0);
+    ck_assert_int_eq(move.leg[1], 0);
     ck_assert_uint_eq(position.blade, 31);
 
     other = open_motion(STARTER, HPC_2);
@@ -293,6 +299,32 @@ static wide datum_720(uint32_t stage, uint16_t port)
         return 2 * (270 - 200);
     }
     return port == 0 ? 2 * 135 - 25 : 2 * 270 - 25;
+}
+
+/* The other stage's schedule starts at its blade one, whose place follows from the datums. */
+static void assert_same_schedule(const struct rotor_motion *from, uint16_t from_port,
+                                 const struct rotor_position *here, const struct rotor_motion *to,
+                                 uint16_t to_port, const struct rotor_position *there)
+{
+    struct rotor_position first = *here;
+    uint32_t from_datum, to_datum;
+
+    while (first.blade != 1) {
+        rotor_previous(from, &first);
+    }
+    rotor_get_datum(&table, from->datums.first + from_port, &from_datum);
+    rotor_get_datum(&table, to->datums.first + to_port, &to_datum);
+    first.run += (int64_t)to_datum - (int64_t)from_datum;
+    first.accumulator = to->d / 2;
+    while (first.run < there->run) {
+        rotor_next(to, &first);
+    }
+    while (first.run > there->run) {
+        rotor_previous(to, &first);
+    }
+    ck_assert_int_eq(first.run, there->run);
+    ck_assert_uint_eq(first.blade, there->blade);
+    ck_assert_uint_eq(first.accumulator, there->accumulator);
 }
 
 /* Carries from every blade of one stage, rounded there, to another, and asks the geometry: the
@@ -324,6 +356,7 @@ static void carry(uint32_t pad, wide k_num, wide k_den, uint32_t from_stage, uin
         off = off < 0 ? off + turn : off;
         off = off > turn / 2 ? turn - off : off;
         ck_assert_msg(off <= 2 * unit, "more than two counts off at stop %d", j);
+        assert_same_schedule(&from, from_port, &position, &to, to_port, &there);
 
         rotor_next(&from, &position);
     }
@@ -371,6 +404,16 @@ START_TEST(blade_one_is_due_again)
         rotor_carry(&table, &motion, 0, &position, &other, 0, &there);
         ck_assert(rotor_recheck_due(&other, &there));
     }
+    position.away = 5; /* and to the very count */
+    position.run = -(int64_t)motion.recheck - 5;
+    ck_assert(rotor_recheck_due(&motion, &position));
+    position.run++;
+    ck_assert(!rotor_recheck_due(&motion, &position));
+    position.run = (int64_t)motion.recheck - 5;
+    ck_assert(rotor_recheck_due(&motion, &position));
+    position.run--;
+    ck_assert(!rotor_recheck_due(&motion, &position));
+
     motion = open_motion(CRANK, HPC_1); /* never */
     rotor_start(&motion, 1, 0, &position);
     position.run = INT64_C(1) << 60;

@@ -72,9 +72,12 @@ static void assert_at(const struct rotor_motion *motion, const struct rotor_posi
 
 START_TEST(stops_never_drift)
 {
-    for (long i = 0; i < cases() / 100 + 1; i++) {
+    for (long i = 0; i < cases() / 100 + 9; i++) {
         struct rotor_motion motion = draw_motion();
         struct rotor_position position, first;
+        if (i < 9) { /* one, two and three blades among them */
+            motion.blades = (uint16_t)(1 + i / 3);
+        }
         uint16_t from = (uint16_t)(1 + below(motion.blades));
         int64_t many = 12 * motion.blades + below(100);
 
@@ -163,11 +166,13 @@ START_TEST(a_far_count_is_found_at_once)
     ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MAX), ROTOR_MOVE_TOO_FAR);
     ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MIN), ROTOR_MOVE_TOO_FAR);
     ck_assert_int_eq(position.run, 0);
-    ck_assert_int_eq(rotor_locate(&motion, &position, 2 * far), ROTOR_MOVE_OK);
-    ck_assert_int_eq(rotor_locate(&motion, &position, 2 * far + 1), ROTOR_MOVE_TOO_FAR);
+    ck_assert_int_eq(rotor_locate(&motion, &position, 2 * far - 1), ROTOR_MOVE_OK);
+    ck_assert_int_eq(rotor_locate(&motion, &position, 2 * far), ROTOR_MOVE_TOO_FAR);
+    ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MIN), ROTOR_MOVE_TOO_FAR);
     rotor_start(&motion, 3, 0, &position);
-    ck_assert_int_eq(rotor_locate(&motion, &position, -2 * far), ROTOR_MOVE_OK);
-    ck_assert_int_eq(rotor_locate(&motion, &position, -2 * far - 1), ROTOR_MOVE_TOO_FAR);
+    ck_assert_int_eq(rotor_locate(&motion, &position, 1 - 2 * far), ROTOR_MOVE_OK);
+    ck_assert_int_eq(rotor_locate(&motion, &position, -2 * far), ROTOR_MOVE_TOO_FAR);
+    ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MAX), ROTOR_MOVE_TOO_FAR);
 }
 END_TEST
 

@@ -175,9 +175,9 @@ START_TEST(a_pad_with_gears)
     ck_assert_uint_eq(pad.speed, 2702); /* 120 * 35816/15903 = 270.26 deg/min by tenths */
     ck_assert_uint_eq(pad.recheck, 0);
     ck_assert_uint_eq(pad.faces, ROTOR_AFT);
-    ck_assert_uint_eq(pad.rotation, ROTOR_CW);
+    ck_assert_uint_eq(pad.rotation, ROTOR_CCW);
     ck_assert_uint_eq(pad.drives, ROTOR_BOTH);
-    ck_assert_int_eq(pad.positive, 1);
+    ck_assert_int_eq(pad.positive, -1);
     ck_assert_uint_eq(pad.square, ROTOR_SQUARE_THREE_EIGHTHS);
     ck_assert_uint_eq(pad.own_square, ROTOR_SQUARE_THREE_EIGHTHS);
 }

@@ -42,7 +42,7 @@ static const char engine_harrow[] =
     "  - id: crank\n"
     "    spool: HP\n"
     "    faces: aft\n"
-    "    rotation: {sense: cw, view: facing-pad}\n"
+    "    rotation: {sense: ccw, view: facing-pad}\n"
     "    path:\n"
     "      - external: [27, 33, 44]\n"
     "      - bevel: {teeth: [31, 22], backs: [aft, up]}\n"

@@ -1,0 +1,54 @@
+/*
+ * replay.h - does a table do what its own exact numbers say?
+ *
+ * The device's motion functions walk the stops of a stage one by one, and each is held against
+ * round(j K/N), worked out with exact integers from the pad's K and the stage's blades alone.  K in
+ * turn is held against the device's counts, the adapter and the gears.  The table is read through
+ * the device's reader and nothing else.
+ */
+#ifndef ROTORTAB_TABLE_REPLAY_H
+#define ROTORTAB_TABLE_REPLAY_H
+
+#include "exact/rational.h"
+#include "field/rotor_field.h"
+
+enum table_fault {
+    TABLE_FINE,
+    TABLE_RATIO_WRONG,    /* the pad's ratio, or its adapter's, is not what the gears make */
+    TABLE_COUNTS_WRONG,   /* K is not the device's counts times adapter times ratio */
+    TABLE_SENSE_WRONG,    /* the gears turn the spool the other way */
+    TABLE_POSITIVE_WRONG, /* the device's positive rotation turns the spool the other way */
+    TABLE_STOP_WRONG,     /* a stop does not stand at its blade */
+    TABLE_BLADE_WRONG,    /* a stop is taken for another blade */
+    TABLE_SCHEDULE_WRONG, /* the stops that were walked are right, and the schedule is not K/N */
+    TABLE_DATUM_WRONG,    /* blade one does not stand at a port at its datum */
+    TABLE_BEYOND          /* the numbers leave 64 bits, so nothing can be compared */
+};
+
+struct table_replay {
+    enum table_fault fault;
+    uint64_t stops;          /* walked and compared */
+    int64_t stop;            /* STOP, BLADE: the first wrong one; blades from blade one, < 0 back */
+    int64_t found, expected; /* counts, blades or a datum's counts */
+    uint16_t port;           /* DATUM: which of the stage's ports, from 0 */
+    bool approximated;       /* the remainder does not fit the device: it drifts, */
+    int64_t turns;           /* by one count after so many rotor turns */
+    struct exact_rational closure_counts, closure_degrees; /* a fixed device's, a rotor turn */
+};
+
+enum { TABLE_REPLAY_TURNS = 1000 }; /* no stage is walked for more rotor turns than that */
+
+/* A fraction of a table in lowest terms; false where it is none or leaves 64 bits with a sign. */
+bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
+
+/* Holds a pad's own numbers against each other. */
+void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct table_replay *out);
+
+/*
+ * Walks the stops of the link with index `link`, one of the pad's: forth until the schedule begins
+ * anew (at least a rotor turn), and a rotor turn back.
+ */
+void table_replay_link(const struct rotor_table *table, uint32_t pad, uint32_t link,
+                       struct table_replay *out);
+
+#endif

@@ -18,7 +18,8 @@ import subprocess
 import sys
 
 KINDS = ["engine-definition", "device-profile", "policy"]
-BLOCK = re.compile(r'(^\.\\" begin generated: (.+)\n)(.*?)(^\.\\" end generated$)', re.M | re.S)
+BLOCK = re.compile(r'(^\.\\" begin generated: ([^\n]+)\n)(.*?)(^\.\\" end generated$)',
+                   re.M | re.S)
 
 
 def ask(program, arguments):

@@ -90,6 +90,21 @@ START_TEST(plain_and_signed_tables_open)
     fixture_seal(&f);
     ck_assert_uint_eq((uint32_t)fixture_load(f.bytes + ROTOR_HEADER_CRC, 4), before);
     ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+
+    /* A table opened again, or refused, forgets the signature it had. */
+    f.bytes[f.length - 1] ^= 1;
+    ck_assert_int_eq(rotor_table_open(&table, f.bytes, f.length), ROTOR_BODY_CRC_WRONG);
+    ck_assert(!rotor_signature(&table, &length, &signature));
+    f.bytes[f.length - 1] ^= 1;
+    fixture_put(&f, ROTOR_KIND_SIGNATURE, 0, 0, 1, 0);
+    fixture_put(&f, ROTOR_KIND_PADS, 0, ROTOR_PAD_TORQUE, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(rotor_table_open(&table, f.bytes, f.length), ROTOR_BAD_LIMIT);
+    ck_assert(!rotor_signature(&table, &length, &signature));
+    memset(&table, 0xff, sizeof table);
+    fixture_build(&f, &plain);
+    ck_assert_int_eq(rotor_table_open(&table, f.bytes, f.length), ROTOR_OK);
+    ck_assert(!rotor_signature(&table, &length, &signature));
 }
 END_TEST
 
@@ -151,6 +166,7 @@ START_TEST(damage_on_the_way_is_told_apart)
         other[i] = f.bytes[i] & 0x7f;
     }
     ck_assert_int_eq(open_bytes(other, f.length), ROTOR_SEVEN_BIT);
+    ck_assert_int_eq(open_bytes(other, 4), ROTOR_SEVEN_BIT);
     ck_assert_int_eq(open_bytes(other, 3), ROTOR_NOT_A_TABLE);
     ck_assert_int_eq(open_bytes((const uint8_t *)"engine-definition: 1", 20), ROTOR_NOT_A_TABLE);
     /* Cut at the end-of-file mark */
@@ -234,6 +250,16 @@ START_TEST(impossible_headers_are_refused)
     fixture_store(f.bytes + ROTOR_HEADER_ENTRY_STRIDE, 2, 0xffff);
     ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
 
+    /* A directory that ends behind the table's end, by little, and one without room for the
+     * trailer */
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + ROTOR_HEADER_SECTIONS, 2, f.length / ROTOR_ENTRY_SIZE);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
+    fixture_build(&f, &plain);
+    fixture_store(f.bytes + ROTOR_HEADER_OWN_SIZE, 2,
+                  f.length - ROTOR_KIND_LAST_REQUIRED * ROTOR_ENTRY_SIZE - 3);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
+
     /* A header and nothing else is whole as far as it goes, but for its sections; with no room for
      * the trailer it is not. */
     fixture_build(&f, &plain);
@@ -245,6 +271,8 @@ START_TEST(impossible_headers_are_refused)
     ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_MISSING);
     fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, 35);
     ck_assert_int_eq(open_bytes(f.bytes, 35), ROTOR_BAD_HEADER);
+    fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, 32);
+    ck_assert_int_eq(open_bytes(f.bytes, 32), ROTOR_BAD_HEADER);
 }
 END_TEST
 
@@ -278,14 +306,17 @@ START_TEST(directories_that_lie_are_refused)
         ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0x80000000),
                          ROTOR_SECTION_BOUNDS);
     }
-    /* So many engines of 65 bytes are the section's size again, modulo 2^32. */
-    fixture_build(&f, &plain);
-    const uint32_t many = 2114445440u;
-    ck_assert_uint_eq((uint32_t)(many * 65u), 2 * ROTOR_ENGINE_SIZE);
-    fixture_store(f.bytes + f.directory + 2 * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_STRIDE, 2, 65);
-    fixture_store(f.bytes + f.directory + 2 * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_COUNT, 4, many);
-    fixture_seal(&f);
-    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_BOUNDS);
+    /* So many engines of 65 or 66 bytes are the section's size again, modulo 2^32. */
+    static const uint32_t wrapping[][2] = {{65, 2114445440u}, {66, 65075264u}};
+    for (size_t i = 0; i < 2; i++) {
+        ck_assert_uint_eq((uint32_t)(wrapping[i][0] * wrapping[i][1]), 2 * ROTOR_ENGINE_SIZE);
+        fixture_build(&f, &plain);
+        uint8_t *entry = f.bytes + f.directory + 2 * ROTOR_ENTRY_SIZE;
+        fixture_store(entry + ROTOR_ENTRY_STRIDE, 2, wrapping[i][0]);
+        fixture_store(entry + ROTOR_ENTRY_COUNT, 4, wrapping[i][1]);
+        fixture_seal(&f);
+        ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_BOUNDS);
+    }
     /* A byte between the last section and the trailer */
     fixture_build(&f, &plain);
     f.length++;
@@ -391,6 +422,7 @@ static const struct {
     {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_RESERVED, 2, 1, ROTOR_RESERVED_USED},
     {ROTOR_KIND_STAGES, 2, ROTOR_STAGE_CLOCKING_NUM, 8, 1, ROTOR_BAD_FRACTION},
     {ROTOR_KIND_STAGES, 0, ROTOR_STAGE_CLOCKING_NUM, 8, 0, ROTOR_OK},
+    {ROTOR_KIND_STAGES, 2, ROTOR_STAGE_PORT_COUNT, 2, 1, ROTOR_OK}, /* but no clocking */
     {ROTOR_KIND_PORTS, 1, ROTOR_PORT_CLOCK, 2, 719, ROTOR_OK},
     {ROTOR_KIND_PORTS, 1, ROTOR_PORT_CLOCK, 2, 720, ROTOR_BAD_CODE},
     {ROTOR_KIND_PORTS, 1, ROTOR_PORT_RESERVED, 2, 1, ROTOR_RESERVED_USED},
@@ -469,6 +501,57 @@ START_TEST(every_field_is_held_to_its_range)
                                               fields[_i].offset, fields[_i].size,
                                               fields[_i].value)),
                   rotor_status_text(fields[_i].status));
+}
+END_TEST
+
+START_TEST(limits_meet_at_one)
+{
+    struct fixture f;
+
+    fixture_build(&f, &plain);
+    for (uint32_t offset = ROTOR_DEVICE_TORQUE_MIN; offset <= ROTOR_DEVICE_SPEED_MAX; offset += 4) {
+        fixture_put(&f, ROTOR_KIND_DEVICE, 0, offset, 4, 1);
+    }
+    for (uint32_t pad = 0; pad < 3; pad++) {
+        fixture_put(&f, ROTOR_KIND_PADS, pad, ROTOR_PAD_TORQUE, 4, 1);
+        fixture_put(&f, ROTOR_KIND_PADS, pad, ROTOR_PAD_SPEED, 4, 1);
+    }
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    /* No torque at all is none to turn with, though the device's least be none either. */
+    fixture_put(&f, ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MIN, 4, 0);
+    fixture_put(&f, ROTOR_KIND_PADS, 2, ROTOR_PAD_TORQUE, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_LIMIT);
+}
+END_TEST
+
+START_TEST(a_single_blade_may_take_a_whole_turn)
+{
+    struct fixture f;
+
+    fixture_build(&f, &plain);
+    fixture_put(&f, ROTOR_KIND_STAGES, 2, ROTOR_STAGE_BLADES, 2, 1);
+    fixture_put(&f, ROTOR_KIND_SCHEDULES, 4, ROTOR_SCHEDULE_Q, 4, ROTOR_TURN_MOST - 1);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    fixture_put(&f, ROTOR_KIND_SCHEDULES, 4, ROTOR_SCHEDULE_Q, 4, ROTOR_TURN_MOST);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_LINK);
+}
+END_TEST
+
+START_TEST(a_stage_that_no_pad_turns_is_still_its_engines)
+{
+    struct fixture f;
+
+    fixture_build(&f, &plain);
+    fixture_put(&f, ROTOR_KIND_PADS, 2, ROTOR_PAD_LINK_COUNT, 2, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    fixture_put(&f, ROTOR_KIND_STAGES, 2, ROTOR_STAGE_SPOOL, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_WRONG_SPOOL);
 }
 END_TEST
 
@@ -551,6 +634,9 @@ int main(void)
     tcase_add_test(tcase, signatures_and_texts_have_their_form);
     tcase_add_loop_test(tcase, every_field_is_held_to_its_range, 0,
                         (int)(sizeof fields / sizeof fields[0]));
+    tcase_add_test(tcase, limits_meet_at_one);
+    tcase_add_test(tcase, a_single_blade_may_take_a_whole_turn);
+    tcase_add_test(tcase, a_stage_that_no_pad_turns_is_still_its_engines);
     tcase_add_test(tcase, every_text_is_held_inside_the_pool);
     tcase_add_test(tcase, designations_rise_strictly);
     tcase_add_test(tcase, every_status_has_words);

@@ -12,7 +12,8 @@ cd "$scratch/engines-demo"
 
 # Tells what comes next.
 say() {
-    printf '\n%s\n' "$@"
+    echo
+    printf '%s\n' "$@"
 }
 
 # Shows a command and runs it; its exit status must be the one named first.
@@ -34,13 +35,14 @@ say "A folder of engine definitions. One has tooth counts from a drawing, one on
     "book has rounded, one had to be counted on a real engine. Are they consistent?"
 run 0 check engines
 
-say "What is released goes into one table for the field device ..."
-released=$(grep -l '^status: released' engines/*.yaml)
-# shellcheck disable=SC2086 # a list of file names without spaces
-run 0 compile --device $device -o fleet.rotor $released
+say "All but one are released. Those go into one table for the field device."
+mkdir released
+grep -l '"*status"*: "*released' engines/* | while read -r file; do cp "$file" released; done
+run 0 compile --device $device -o fleet.rotor released
 
-say "... which holds, in words:"
-run 0 show fleet.rotor
+say "What the device will now know of the Quern 12:"
+printf '\n  $ rotortab show fleet.rotor\n\n'
+"$program" show fleet.rotor | sed -n '/^engine quern-12/,/^engine winnow-16/{/^engine winnow/!p;}'
 
 say "Here the device will stop for the first compressor stage of the Quern 12. A count is a whole" \
     "number and a blade's place is not; what is left over never grows past half a count."

@@ -2,8 +2,8 @@
  * arena.h - memory that is given out piece by piece and freed whole.
  *
  * A file's tree, its model and its findings live exactly as long as the run or the file they belong
- * to, so nobody frees anything singly.  Memory that cannot be had ends the program with a message and
- * status 2: a checker that goes on with half a definition is worse than none.
+ * to, so nobody frees anything singly.  Memory that cannot be had ends the program with a message
+ * and status 2: a checker that goes on with half a definition is worse than none.
  */
 #ifndef ROTORTAB_BASE_ARENA_H
 #define ROTORTAB_BASE_ARENA_H

@@ -3,7 +3,8 @@
  *
  * A finding names its rule, its place, what is wrong with the numbers in it, what that means on the
  * engine, and the way out; where two places contradict each other, the other one is a note.
- * Everything that can go wrong in the input is reported by adding to the list the function was given.
+ * Everything that can go wrong in the input is reported by adding to the list the function was
+ * given.
  */
 #ifndef ROTORTAB_BASE_FINDING_H
 #define ROTORTAB_BASE_FINDING_H

@@ -2,20 +2,20 @@
 
 #include <string.h>
 
-#define NOTHING {RULE_NONE}
-#define AFTER(...) {__VA_ARGS__}
+#define NOTHING                                                                                    \
+    {                                                                                              \
+        RULE_NONE                                                                                  \
+    }
+#define AFTER(...)                                                                                 \
+    {                                                                                              \
+        __VA_ARGS__                                                                                \
+    }
 
 static const struct rule_row rows[RULE_COUNT] = {
 #define ROW(symbol, id, family, severity, scope, setting, needs, summary, why, mend)               \
-    [RULE_##symbol] = {id,                                                                         \
-                       FAMILY_##family,                                                            \
-                       SEVERITY_##severity,                                                        \
-                       SCOPE_##scope,                                                              \
-                       setting,                                                                    \
-                       needs,                                                                      \
-                       summary,                                                                    \
-                       why,                                                                        \
-                       mend},
+    [RULE_##symbol] = {                                                                            \
+        id,  FAMILY_##family, SEVERITY_##severity, SCOPE_##scope, setting, needs, summary, why,    \
+        mend},
 #include "base/rule_rows.def"
 #undef ROW
 };
@@ -44,7 +44,7 @@ bool rule_is_locked(enum rule_id rule)
 const char *rule_family_name(enum rule_family family)
 {
     static const char *const names[FAMILY_COUNT] = {
-        "text", "identity", "gears", "ratio", "direction", "stops",
+        "text", "identity", "gears", "ratio",  "direction",  "stops",
         "lash", "torque",   "speed", "device", "provenance",
     };
     return names[family];

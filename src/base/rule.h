@@ -65,10 +65,11 @@ struct rule_row {
     enum severity severity; /* unless a policy or the finding itself says otherwise */
     enum rule_scope scope;
     enum rule_setting setting;
-    enum rule_id needs[RULE_NEEDS]; /* these must have passed for the same subject; RULE_NONE ends */
-    const char *summary;            /* one line: what the rule finds */
-    const char *why;                /* what it means on the engine */
-    const char *mend;               /* the way out */
+    enum rule_id
+        needs[RULE_NEEDS]; /* these must have passed for the same subject; RULE_NONE ends */
+    const char *summary;   /* one line: what the rule finds */
+    const char *why;       /* what it means on the engine */
+    const char *mend;      /* the way out */
 };
 
 /* The row of a rule.  Rules run in the order of the rows. */
@@ -78,8 +79,8 @@ const struct rule_row *rule_row(enum rule_id rule);
 enum rule_id rule_find(const char *id, size_t length);
 
 /*
- * A rule of the torque or direction family guards people and pads, and what could not be read cannot
- * be judged: neither is ever lowered or turned off.
+ * A rule of the torque or direction family guards people and pads, and what could not be read
+ * cannot be judged: neither is ever lowered or turned off.
  */
 bool rule_is_locked(enum rule_id rule);
 

@@ -1,9 +1,9 @@
 /*
  * span.h - a place in a source file.
  *
- * Lines and columns count from 1, columns in characters (code points), as editors show them.  A span
- * reaches up to, not including, its end.  A span without a file (file NULL) is no place; one with
- * line 0 is the file as a whole.
+ * Lines and columns count from 1, columns in characters (code points), as editors show them.  A
+ * span reaches up to, not including, its end.  A span without a file (file NULL) is no place; one
+ * with line 0 is the file as a whole.
  */
 #ifndef ROTORTAB_BASE_SPAN_H
 #define ROTORTAB_BASE_SPAN_H

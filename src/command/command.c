@@ -55,9 +55,9 @@ static enum command_option_id find_option(const struct command *command, const c
     for (int i = OPTION_NONE + 1; i < OPTION_COUNT; i++) {
         enum command_option_id id = (enum command_option_id)i;
         const struct command_option *option = command_option(id);
-        bool same = letter ? option->letter == text[0]
-                           : strlen(option->name) == length &&
-                                 memcmp(option->name, text, length) == 0;
+        bool same = letter
+                        ? option->letter == text[0]
+                        : strlen(option->name) == length && memcmp(option->name, text, length) == 0;
         if (same && takes(command, id)) {
             return id;
         }
@@ -221,10 +221,11 @@ void command_overview(FILE *out)
     for (const struct command *command = command_table; command->name; command++) {
         fprintf(out, "  %-9s %s\n", command->name, command->summary);
     }
-    fputs("\n'rotortab COMMAND --help' says more of a command, 'rotortab rules' lists the rules.\n"
-          "It checks arithmetic, not airworthiness: the engine maker's current manual, local rules\n"
-          "and licensed staff decide.\n",
-          out);
+    fputs(
+        "\n'rotortab COMMAND --help' says more of a command, 'rotortab rules' lists the rules.\n"
+        "It checks arithmetic, not airworthiness: the engine maker's current manual, local rules\n"
+        "and licensed staff decide.\n",
+        out);
 }
 
 int command_flush(int status)

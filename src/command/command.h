@@ -1,8 +1,8 @@
 /*
  * command.h - the command line: one table of commands and one of options.
  *
- * Parsing, --help, what a mistyped word was meant to be, the man page's synopsis and shell completion
- * all come from these tables.
+ * Parsing, --help, what a mistyped word was meant to be, the man page's synopsis and shell
+ * completion all come from these tables.
  */
 #ifndef ROTORTAB_COMMAND_COMMAND_H
 #define ROTORTAB_COMMAND_COMMAND_H
@@ -75,8 +75,8 @@ const struct command_option *command_option(enum command_option_id id);
 extern const struct command command_table[];
 
 /*
- * Reads the words after the command's name into the call.  False where they are wrong: that has been
- * said on standard error, with what was probably meant.
+ * Reads the words after the command's name into the call.  False where they are wrong: that has
+ * been said on standard error, with what was probably meant.
  */
 bool command_read(struct command_call *call, int argc, char *const *argv);
 

@@ -44,9 +44,11 @@ static bool start_device(struct pipeline *pipeline, const char *path)
                     "this is not a device profile but %s", model_kinds[source->kind].key);
     }
     if (source->device) {
-        struct rules_run run = {.file = &source->file, .policy = pipeline->set_policy,
+        struct rules_run run = {.file = &source->file,
+                                .policy = pipeline->set_policy,
                                 .device_policy = pipeline->set_policy,
-                                .arena = &pipeline->call->arena, .findings = &findings};
+                                .arena = &pipeline->call->arena,
+                                .findings = &findings};
         rules_judge_device(&run, source->device);
         pipeline->device.device = source->device;
         pipeline->device.facts = model_device_derive(source->device);

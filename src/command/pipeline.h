@@ -1,8 +1,8 @@
 /*
  * pipeline.h - what every command does with its sources: find, read, judge, report, pass on.
  *
- * Files are taken one by one and freed before the next, so a run over ten thousand definitions needs
- * no more memory than one, and the names that have to be told apart.
+ * Files are taken one by one and freed before the next, so a run over ten thousand definitions
+ * needs no more memory than one, and the names that have to be told apart.
  */
 #ifndef ROTORTAB_COMMAND_PIPELINE_H
 #define ROTORTAB_COMMAND_PIPELINE_H

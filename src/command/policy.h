@@ -2,7 +2,7 @@
  * policy.h - which policy holds for which file.
  *
  * For a definition's own rules it is the nearest rotortab.policy.yaml, walking up from the
- * definition's folder; for the device and for the whole set the one of the working folder.  --policy
+ * definition's folder; for the device and for the whole set the one of the working folder. --policy
  * stands for all of them.  Each policy is read, and its own findings are reported, once.
  */
 #ifndef ROTORTAB_COMMAND_POLICY_H

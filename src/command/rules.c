@@ -1,8 +1,8 @@
 /*
  * rules.c - the rules, or one explained: all from the rule table.
  */
-#include "command/command.h"
 #include "report/rules.h"
+#include "command/command.h"
 #include "text/near.h"
 
 #include <string.h>

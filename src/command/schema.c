@@ -1,8 +1,8 @@
 /*
  * schema.c - the JSON Schema of a kind of source file.
  */
-#include "command/command.h"
 #include "report/schema.h"
+#include "command/command.h"
 #include "text/near.h"
 
 #include <string.h>

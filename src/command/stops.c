@@ -1,8 +1,8 @@
 /*
  * stops.c - every stop of a stage, as the device will make it.
  */
-#include "command/pipeline.h"
 #include "report/stops.h"
+#include "command/pipeline.h"
 
 #include <string.h>
 

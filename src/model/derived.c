@@ -28,7 +28,17 @@ int model_spool_sign(const struct model_spool *spool)
 
 int model_pad_sign(const struct model_pad *pad)
 {
-    return rotation_sign(&pad->rotation);
+    int sign = rotation_sign(&pad->rotation);
+    if (pad->rotation.view.value == MODEL_FACING_PAD) {
+        return sign;
+    }
+    if (pad->faces.at.state != MODEL_GIVEN ||
+        !turning_same_axis((enum turning_direction)pad->faces.value, TURNING_AFT)) {
+        return 0;
+    }
+    /* Facing a pad that faces aft, one looks forward. */
+    bool from_aft = pad->rotation.view.value == MODEL_AFT_LOOKING_FORWARD;
+    return from_aft == (pad->faces.value == TURNING_AFT) ? sign : -sign;
 }
 
 bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit unit,
@@ -109,8 +119,13 @@ static void derive_sense(const struct model_pad *pad, const struct turning_mesh 
                          struct model_pad_facts *facts)
 {
     int sign = model_pad_sign(pad);
-    if (sign == 0 || pad->faces.at.state == MODEL_BROKEN || pad->path.at.state == MODEL_BROKEN) {
+    if (rotation_sign(&pad->rotation) == 0 || pad->faces.at.state == MODEL_BROKEN ||
+        pad->path.at.state == MODEL_BROKEN) {
         facts->proof = MODEL_UNREAD;
+        return;
+    }
+    if (sign == 0) {
+        facts->proof = MODEL_VIEW_UNUSABLE;
         return;
     }
     if (pad->path.at.state == MODEL_ABSENT) {
@@ -129,9 +144,8 @@ static void derive_sense(const struct model_pad *pad, const struct turning_mesh 
         }
     }
     struct turning_shaft end;
-    enum turning_sense sense = turning_path_sense(path, pad->path.count,
-                                                  turning_facing(direction, sign > 0), &end,
-                                                  &facts->proof_mesh);
+    enum turning_sense sense = turning_path_sense(
+        path, pad->path.count, turning_facing(direction, sign > 0), &end, &facts->proof_mesh);
     if (sense == TURNING_OFF_AXIS) {
         facts->proof = MODEL_OFF_AXIS;
     } else if (!faces) {
@@ -149,8 +163,8 @@ static void derive_adapter_sense(const struct model_pad *pad, const struct turni
                                  struct model_pad_facts *facts)
 {
     const struct model_adapter *adapter = &pad->adapter;
-    /* Where neither says which way it faces, the two face the same way: which one, matters to bevels
-     * alone, and those are then off their axis or not derivable. */
+    /* Where neither says which way it faces, the two face the same way: which one, matters to
+     * bevels alone, and those are then off their axis or not derivable. */
     bool bevels = false;
     for (size_t i = 0; i < adapter->path.count; i++) {
         bevels = bevels || path[i].kind == TURNING_BEVEL;
@@ -171,9 +185,8 @@ static void derive_adapter_sense(const struct model_pad *pad, const struct turni
         return;
     }
     struct turning_shaft end;
-    enum turning_sense sense =
-        turning_path_sense(path, adapter->path.count, turning_facing(device_faces, true), &end,
-                           &facts->adapter_mesh);
+    enum turning_sense sense = turning_path_sense(
+        path, adapter->path.count, turning_facing(device_faces, true), &end, &facts->adapter_mesh);
     if (sense != TURNING_DERIVED) {
         facts->adapter_proof = sense == TURNING_NO_BACKS ? MODEL_NO_BACKS : MODEL_OFF_AXIS;
         return;

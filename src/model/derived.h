@@ -2,8 +2,8 @@
  * derived.h - what follows from a definition, and from a definition on a device.
  *
  * Rules judge these numbers and tables carry them, so they are worked out once, here, by the pure
- * functions of turning/.  Nothing is reported: a number that could not be had says so, and the rules
- * find the words.
+ * functions of turning/.  Nothing is reported: a number that could not be had says so, and the
+ * rules find the words.
  */
 #ifndef ROTORTAB_MODEL_DERIVED_H
 #define ROTORTAB_MODEL_DERIVED_H
@@ -15,6 +15,7 @@
 /* Why the sense at the rotor follows from the geometry, or does not. */
 enum model_proof {
     MODEL_PROVEN,
+    MODEL_VIEW_UNUSABLE, /* seen along the engine, of a pad that does not face that way */
     MODEL_NO_FACES,
     MODEL_NO_PATH,
     MODEL_NO_BACKS,
@@ -26,8 +27,8 @@ enum model_proof {
 struct model_pad_facts {
     /* The ratio G, pad turns per rotor turn. */
     bool has_path, has_stated;
-    struct exact_rational path;   /* from the teeth */
-    struct exact_interval stated; /* from `turns` */
+    struct exact_rational path;     /* from the teeth */
+    struct exact_interval stated;   /* from `turns` */
     struct exact_rational quotient; /* of `turns`, as written */
     bool lone_integer; /* a whole ratio above 1 without path or tolerance: probably rounded */
     bool ratio_known;
@@ -57,10 +58,14 @@ struct model_engine_facts {
     struct model_pad_facts *pads; /* one a pad */
 };
 
-/* Sign of a spool's normal rotation, +1 for cw aft looking forward; 0 where it could not be read. */
+/* Sign of a spool's normal rotation, +1 for cw aft looking forward; 0 where it could not be read.
+ */
 int model_spool_sign(const struct model_spool *spool);
 
-/* Sign of a pad's stated rotation, +1 for cw facing the pad; 0 where it could not be read. */
+/*
+ * Sign of a pad's stated rotation, +1 for cw facing the pad; 0 where it could not be read, or was
+ * seen along the engine while the pad does not face aft or forward.
+ */
 int model_pad_sign(const struct model_pad *pad);
 
 /* A quantity in another unit of its dimension, both ends; false on overflow. */
@@ -72,8 +77,8 @@ struct model_engine_facts model_derive(const struct model_engine *engine, struct
 
 struct model_device_facts {
     bool known, overflow;
-    struct exact_rational reduction;        /* motor turns per output turn */
-    struct exact_rational counts_per_turn;  /* counts per turn of the output */
+    struct exact_rational reduction;                      /* motor turns per output turn */
+    struct exact_rational counts_per_turn;                /* counts per turn of the output */
     int64_t torque_min, torque_max, speed_min, speed_max; /* whole multiples of the resolution:
                                                              min rounded up, max down */
 };
@@ -84,24 +89,25 @@ struct model_device_facts model_device_derive(const struct model_device *device)
 struct model_pair {
     size_t pad, stage;
     struct turning_schedule schedule;
-    bool falling;                   /* at the port, blade 1 is followed by blade N */
+    bool falling; /* at the port, blade 1 is followed by blade N */
     struct exact_rational closure_counts, closure_degrees; /* of a fixed device, a rotor turn */
 };
 
 struct model_pad_on_device {
-    bool known;    /* K and what rests on it */
+    bool known; /* K and what rests on it */
     bool overflow;
     struct exact_rational counts_per_turn; /* K: counts per rotor turn */
-    int positive;  /* +1 where the device's positive rotation turns the spool its normal way; 0 open */
+    int positive; /* +1 where the device's positive rotation turns the spool its normal way; 0 open
+                   */
     bool lash_known;
     int64_t lash_counts;
     struct exact_rational rotor_lash; /* degrees of the rotor, greatest */
     bool torque_known;
-    int64_t torque_steps;  /* the limit at the device's shaft, whole multiples of its resolution */
-    bool torque_capped;    /* the device's own greatest is the limit */
+    int64_t torque_steps; /* the limit at the device's shaft, whole multiples of its resolution */
+    bool torque_capped;   /* the device's own greatest is the limit */
     int64_t asked_torque_steps; /* what pad and adapter stand, before the device's greatest */
-    bool speed_asked;      /* the spool has a greatest speed */
-    int64_t speed_steps;   /* the limit at the device's shaft */
+    bool speed_asked;           /* the spool has a greatest speed */
+    int64_t speed_steps;        /* the limit at the device's shaft */
     int64_t asked_speed_steps;
     int64_t recheck_turns; /* rotor turns after which blade one has to be found again; 0 never */
     struct model_pair *pairs;
@@ -120,7 +126,7 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
                                        const struct model_policy *policy, struct arena *arena);
 
 /*
- * The greatest lash at the rotor, degrees: the pad's and the adapter's, over the least ratio.  False
+ * The greatest lash at the rotor, degrees: the pad's and the adapter's, over the least ratio. False
  * where no lash is given or something it needs is not known; *overflow says whether by overflow.
  */
 bool model_rotor_lash(const struct model_pad *pad, const struct model_pad_facts *facts,

@@ -8,7 +8,8 @@
 static const struct model_word_row stepping_words[] = {
     {"scheduled", MODEL_SCHEDULED, false}, {"fixed", MODEL_FIXED, false}, {NULL, 0, false}};
 static const struct model_word_row charset_words[] = {
-    {"ascii", MODEL_ASCII, false}, {"latin-1", MODEL_LATIN_1, false}, {"utf-8", MODEL_UTF_8, false}, {NULL, 0, false}};
+    {"ascii", MODEL_ASCII, false}, {"latin-1", MODEL_LATIN_1, false}, {"utf-8",
+    MODEL_UTF_8, false}, {NULL, 0, false}};
 
 static const struct model_field reduction_fields[] = {
     {.key = "motor", .type = MODEL_QUANTITY, .offset = offsetof(struct model_reduction, motor),
@@ -28,7 +29,8 @@ static const struct model_field shaft_fields[] = {
      .most = 99999999, .meaning = "encoder counts or motor steps in one turn of the motor"},
     {.key = "reduction", .type = MODEL_RECORD, .offset = offsetof(struct model_shaft, reduction),
      .record = &reduction_record, .meaning = "from the motor to the output shaft"},
-    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST, .offset = offsetof(struct model_shaft, path),
+    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST,
+     .offset = offsetof(struct model_shaft, path),
      .meaning = "the same as gears, motor side first"},
     {.key = "positive", .type = MODEL_WORD, .offset = offsetof(struct model_shaft, positive),
      .required = true, .words = model_sense_words,

@@ -15,13 +15,20 @@ static const struct model_word_row rotor_view_words[] = {
     {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD, false},
     {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT, false},
     {NULL, 0, false}};
-static const struct model_word_row pad_view_words[] = {{"facing-pad", MODEL_FACING_PAD, false}, {NULL, 0, false}};
+static const struct model_word_row pad_view_words[] = {
+    {"facing-pad", MODEL_FACING_PAD, false},
+    {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD, false},
+    {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT, false},
+    {NULL, 0, false}};
 static const struct model_word_row role_words[] = {
-    {"fan", MODEL_FAN, false}, {"compressor", MODEL_COMPRESSOR, false}, {"turbine", MODEL_TURBINE, false}, {NULL, 0, false}};
+    {"fan", MODEL_FAN, false}, {"compressor", MODEL_COMPRESSOR, false}, {"turbine",
+    MODEL_TURBINE, false}, {NULL, 0, false}};
 static const struct model_word_row numbering_words[] = {
-    {"against-rotation", MODEL_AGAINST_ROTATION, false}, {"with-rotation", MODEL_WITH_ROTATION, false}, {NULL, 0, false}};
+    {"against-rotation", MODEL_AGAINST_ROTATION, false}, {"with-rotation",
+    MODEL_WITH_ROTATION, false}, {NULL, 0, false}};
 static const struct model_word_row drives_words[] = {
-    {"both", MODEL_DRIVES_BOTH, false}, {"cw", MODEL_DRIVES_CW, false}, {"ccw", MODEL_DRIVES_CCW, false}, {NULL, 0, false}};
+    {"both", MODEL_DRIVES_BOTH, false}, {"cw", MODEL_DRIVES_CW, false}, {"ccw",
+    MODEL_DRIVES_CCW, false}, {NULL, 0, false}};
 static const struct model_word_row hand_words[] = {{"hand", 1, false}, {NULL, 0, false}};
 static const struct model_word_row yes_words[] = {
     {"yes", 1, false}, {"no", 0, false}, {"true", 1, true}, {"false", 0, true}, {NULL, 0, false}};
@@ -40,7 +47,9 @@ static const struct model_field pad_rotation_fields[] = {
     {.key = "sense", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, sense),
      .required = true, .words = model_sense_words, .meaning = "clockwise or counter-clockwise"},
     {.key = "view", .type = MODEL_WORD, .offset = offsetof(struct model_rotation, view),
-     .required = true, .words = pad_view_words, .meaning = "from where the sense is seen"},
+     .required = true, .words = pad_view_words,
+     .meaning = "from where the sense is seen; another view than facing-pad needs a pad that faces "
+                "aft or forward"},
     END};
 static const struct model_record pad_rotation_record = {
     "pad rotation", "The way a pad turns when its spool turns its normal way.", pad_rotation_fields,
@@ -93,7 +102,8 @@ static const struct model_field stage_fields[] = {
     {.key = "blade-one", .type = MODEL_TEXT, .offset = offsetof(struct model_stage, blade_one),
      .meaning = "how blade one is told from the others"},
     {.key = "port", .type = MODEL_ONE_OR_MORE, .offset = offsetof(struct model_stage, ports),
-     .record = &port_record, .least = 1, .most = 9, .meaning = "the port or ports it is seen through"},
+     .record = &port_record, .least = 1, .most = 9,
+     .meaning = "the port or ports it is seen through"},
     {.key = "clocking", .type = MODEL_QUANTITY, .offset = offsetof(struct model_stage, clocking),
      .dimension = EXACT_ANGLE, .sign = MODEL_ANY_SIGN,
      .meaning = "blade one from the spool's datum mark, in the direction of rotation",
@@ -116,7 +126,8 @@ static const struct model_record turns_record = {
     sizeof(struct model_turns), {NULL}};
 
 static const struct model_field adapter_fields[] = {
-    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST, .offset = offsetof(struct model_adapter, path),
+    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST,
+     .offset = offsetof(struct model_adapter, path),
      .meaning = "its gears, device side first"},
     {.key = "faces", .type = MODEL_WORD, .offset = offsetof(struct model_adapter, faces),
      .words = model_direction_words,
@@ -150,7 +161,8 @@ static const struct model_field pad_fields[] = {
     {.key = "turns", .type = MODEL_RECORD, .offset = offsetof(struct model_pad, turns),
      .record = &turns_record, .meaning = "how far it turns, as the manual states it",
      .found = "the table of drive pads; mind which end the ratio is of"},
-    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST, .offset = offsetof(struct model_pad, path),
+    {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST,
+     .offset = offsetof(struct model_pad, path),
      .meaning = "the gear train from the pad to the spool, pad side first",
      .found = "the gear train schematic"},
     {.key = "drives", .type = MODEL_WORD, .offset = offsetof(struct model_pad, drives),
@@ -261,13 +273,16 @@ static const struct model_field engine_fields[] = {
     {.key = "spools", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, spools),
      .required = true, .record = &spool_record, .least = 1, .most = 9, .meaning = "the rotors"},
     {.key = "stages", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, stages),
-     .required = true, .record = &stage_record, .least = 1, .most = 99, .meaning = "the rows of blades"},
+     .required = true, .record = &stage_record, .least = 1, .most = 99,
+     .meaning = "the rows of blades"},
     {.key = "pads", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, pads),
      .record = &pad_record, .least = 0, .most = 99, .meaning = "the drive pads"},
     {.key = "witness", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, witnesses),
-     .record = &witness_record, .least = 0, .most = 999, .meaning = "what was measured on an engine"},
+     .record = &witness_record, .least = 0, .most = 999,
+     .meaning = "what was measured on an engine"},
     {.key = "waive", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, waivers),
-     .record = &waiver_record, .least = 0, .most = 999, .meaning = "findings that are accepted for a time"},
+     .record = &waiver_record, .least = 0, .most = 999,
+     .meaning = "findings that are accepted for a time"},
     END};
 const struct model_record model_engine_record = {
     "engine definition", "What is known of an engine for turning its rotors.", engine_fields,

@@ -1,9 +1,9 @@
 /*
  * field.h - the field tables: one row a key, and everything that is to be known of it.
  *
- * The rows drive the loader, the JSON Schema, the man page and the template for a new definition, so
- * that the four cannot disagree.  A record is a map with known keys; its rows say into which member
- * of which struct each value goes.
+ * The rows drive the loader, the JSON Schema, the man page and the template for a new definition,
+ * so that the four cannot disagree.  A record is a map with known keys; its rows say into which
+ * member of which struct each value goes.
  */
 #ifndef ROTORTAB_MODEL_FIELD_H
 #define ROTORTAB_MODEL_FIELD_H
@@ -15,21 +15,21 @@
 #include <stddef.h>
 
 enum model_type {
-    MODEL_VERSION,  /* struct model_integer: 1 */
-    MODEL_FILE_ID,  /* struct model_text: a-z 0-9 and single hyphens between them */
-    MODEL_ID,       /* the same with capitals */
-    MODEL_TEXT,     /* struct model_text: one line */
-    MODEL_PROSE,    /* struct model_text: may have several lines */
-    MODEL_WORD,     /* struct model_word: one of `words` */
-    MODEL_INTEGER,  /* struct model_integer: `least` to `most` */
-    MODEL_QUANTITY, /* struct model_quantity, exact as written */
-    MODEL_INTERVAL, /* struct model_quantity; a decimal is rounded, and +/- is allowed */
-    MODEL_CLOCK,    /* struct model_word: H:MM, 1:00 to 12:59 */
-    MODEL_DATE,     /* struct model_word: YYYY-MM-DD */
-    MODEL_RULE,     /* struct model_word: a rule's id */
-    MODEL_RECORD,   /* a struct: `record` */
-    MODEL_TEXTS,    /* struct model_list of struct model_text, one line each */
-    MODEL_RECORDS,  /* struct model_list of `record` */
+    MODEL_VERSION,     /* struct model_integer: 1 */
+    MODEL_FILE_ID,     /* struct model_text: a-z 0-9 and single hyphens between them */
+    MODEL_ID,          /* the same with capitals */
+    MODEL_TEXT,        /* struct model_text: one line */
+    MODEL_PROSE,       /* struct model_text: may have several lines */
+    MODEL_WORD,        /* struct model_word: one of `words` */
+    MODEL_INTEGER,     /* struct model_integer: `least` to `most` */
+    MODEL_QUANTITY,    /* struct model_quantity, exact as written */
+    MODEL_INTERVAL,    /* struct model_quantity; a decimal is rounded, and +/- is allowed */
+    MODEL_CLOCK,       /* struct model_word: H:MM, 1:00 to 12:59 */
+    MODEL_DATE,        /* struct model_word: YYYY-MM-DD */
+    MODEL_RULE,        /* struct model_word: a rule's id */
+    MODEL_RECORD,      /* a struct: `record` */
+    MODEL_TEXTS,       /* struct model_list of struct model_text, one line each */
+    MODEL_RECORDS,     /* struct model_list of `record` */
     MODEL_ONE_OR_MORE, /* the same, where one record may stand without a list */
     MODEL_PATH,        /* struct model_list of struct model_mesh */
     MODEL_BACKS,       /* struct model_list of two struct model_word: directions */
@@ -58,9 +58,9 @@ struct model_field {
     const struct model_record *record;
     enum exact_dimension dimension;
     enum model_sign sign;
-    int64_t least, most;   /* of an integer; of a list's length */
-    const char *meaning;   /* one line */
-    const char *found;     /* where such a value is usually found; NULL where that is plain */
+    int64_t least, most; /* of an integer; of a list's length */
+    const char *meaning; /* one line */
+    const char *found;   /* where such a value is usually found; NULL where that is plain */
 };
 
 enum { MODEL_EITHER = 3 };

@@ -61,9 +61,9 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
     if (node->count < (size_t)field->least || node->count > (size_t)field->most) {
         finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
                     "%s is a list of %zu; it takes %s%lld", field->key, node->count,
-                    field->least == field->most            ? ""
+                    field->least == field->most          ? ""
                     : node->count < (size_t)field->least ? "at least "
-                                                           : "at most ",
+                                                         : "at most ",
                     (long long)(node->count < (size_t)field->least ? field->least : field->most));
         return false;
     }
@@ -214,11 +214,10 @@ static void check_missing(struct model_loader *loader, const struct model_record
         at->span = gap_in(map);
         at->key = at->span;
         if (field->required) {
-            struct finding *finding =
-                finding_add(loader->findings, RULE_MISSING_KEY, at->span, "this %s has no %s",
-                            record->name, field->key);
-            finding_mend(loader->findings, finding, "Add %s: %s.%s%s%s", field->key,
-                         field->meaning, field->found ? " Usually found in: " : "",
+            struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY, at->span,
+                                                  "this %s has no %s", record->name, field->key);
+            finding_mend(loader->findings, finding, "Add %s: %s.%s%s%s", field->key, field->meaning,
+                         field->found ? " Usually found in: " : "",
                          field->found ? field->found : "", field->found ? "." : "");
             at->state = MODEL_BROKEN;
         }
@@ -232,9 +231,9 @@ static void check_missing(struct model_loader *loader, const struct model_record
         }
     }
     const char *third = record->either[2];
-    finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map), "this %s has neither %s nor %s%s%s",
-                record->name, record->either[0], record->either[1], third ? " nor " : "",
-                third ? third : "");
+    finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map),
+                "this %s has neither %s nor %s%s%s", record->name, record->either[0],
+                record->either[1], third ? " nor " : "", third ? third : "");
 }
 
 bool model_load_record(struct model_loader *loader, const struct model_record *record,

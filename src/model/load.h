@@ -28,8 +28,8 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
 enum model_kind { MODEL_ENGINE_KIND, MODEL_DEVICE_KIND, MODEL_POLICY_KIND, MODEL_KINDS };
 
 struct model_kind_row {
-    const char *key;                    /* and the kind's name */
-    const char *extension;              /* of its files, before .yaml */
+    const char *key;       /* and the kind's name */
+    const char *extension; /* of its files, before .yaml */
     const struct model_record *record;
 };
 

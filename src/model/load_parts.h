@@ -29,8 +29,8 @@ bool model_read_value(struct model_loader *loader, const struct model_field *fie
 struct model_at model_at_node(const struct text_node *node);
 
 /*
- * True where the node is a scalar with something in it; otherwise reports a blank (missing-key) or a
- * wrong shape: `wanted` says what the key takes.
+ * True where the node is a scalar with something in it; otherwise reports a blank (missing-key) or
+ * a wrong shape: `wanted` says what the key takes.
  */
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted);

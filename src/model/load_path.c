@@ -11,10 +11,13 @@
 static bool read_teeth(struct model_loader *loader, const char *key, const struct text_node *node,
                        size_t most, struct model_mesh *mesh)
 {
-    const struct model_field list_field = {.key = key, .least = 2, .most = (int64_t)most,
-                                           .meaning = "tooth counts, pad side first"};
-    const struct model_field tooth_field = {.key = key, .type = MODEL_INTEGER, .least = 1,
-                                            .most = MODEL_TEETH_MOST, .meaning = "teeth of a gear"};
+    const struct model_field list_field = {
+        .key = key, .least = 2, .most = (int64_t)most, .meaning = "tooth counts, pad side first"};
+    const struct model_field tooth_field = {.key = key,
+                                            .type = MODEL_INTEGER,
+                                            .least = 1,
+                                            .most = MODEL_TEETH_MOST,
+                                            .meaning = "teeth of a gear"};
     if (!model_want_list(loader, &list_field, node)) {
         return false;
     }
@@ -36,7 +39,8 @@ static bool read_teeth(struct model_loader *loader, const char *key, const struc
 static bool read_backs(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, struct model_list *backs)
 {
-    const struct model_field one = {.key = field->key, .type = MODEL_WORD,
+    const struct model_field one = {.key = field->key,
+                                    .type = MODEL_WORD,
                                     .words = model_direction_words,
                                     .meaning = "which way the back of a gear faces"};
     if (!model_want_list(loader, field, node)) {
@@ -107,10 +111,10 @@ static void report_mesh(struct model_loader *loader, const struct text_node *wor
         text_near_try(&near, row->key);
     }
     bool is_key = find_mesh(word) == NULL;
-    struct finding *finding = finding_add(
-        loader->findings, is_key ? RULE_UNKNOWN_KEY : RULE_WRONG_SHAPE, word->at,
-        is_key ? "%.*s is not a kind of mesh" : "%.*s stands here without its value",
-        MODEL_ID_MOST, word->text);
+    struct finding *finding =
+        finding_add(loader->findings, is_key ? RULE_UNKNOWN_KEY : RULE_WRONG_SHAPE, word->at,
+                    is_key ? "%.*s is not a kind of mesh" : "%.*s stands here without its value",
+                    MODEL_ID_MOST, word->text);
     if (text_near_best(&near) && is_key) {
         finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
     } else {

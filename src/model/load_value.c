@@ -10,8 +10,7 @@
 
 static bool is_id_letter(char c, bool capitals)
 {
-    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') ||
-           (capitals && c >= 'A' && c <= 'Z');
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (capitals && c >= 'A' && c <= 'Z');
 }
 
 /* Letters and digits, with single hyphens between them. */
@@ -71,9 +70,9 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
             strcat(list, row->word);
         }
     }
-    struct finding *finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                                          "%s cannot be %.*s; it is %s", key, MODEL_ID_MOST,
-                                          node->text, list);
+    struct finding *finding =
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
+                    key, MODEL_ID_MOST, node->text, list);
     if (text_near_best(&near)) {
         finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
     }
@@ -151,9 +150,10 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
                      const struct text_node *node, void *out)
 {
     struct model_word *word = out;
-    static const char *const wanted[] = {
-        [MODEL_WORD] = "a word", [MODEL_CLOCK] = "a clock position like 4:30",
-        [MODEL_DATE] = "a date like 2027-06-30", [MODEL_RULE] = "a rule's id"};
+    static const char *const wanted[] = {[MODEL_WORD] = "a word",
+                                         [MODEL_CLOCK] = "a clock position like 4:30",
+                                         [MODEL_DATE] = "a date like 2027-06-30",
+                                         [MODEL_RULE] = "a rule's id"};
     if (!model_want_scalar(loader, field, node, wanted[field->type])) {
         return false;
     }
@@ -192,8 +192,8 @@ static void report_number(struct model_loader *loader, const struct model_field 
     case EXACT_QUANTITY_FINE:
         break;
     case EXACT_QUANTITY_NOT_A_NUMBER:
-        finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is none", field->key,
-                    shown, part);
+        finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is none", field->key, shown,
+                    part);
         break;
     case EXACT_QUANTITY_TOO_LARGE:
         finding_add(list, RULE_NUMBER_TOO_LARGE, at, "%s has more digits than can be kept exactly",
@@ -342,9 +342,10 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
     for (const struct text_node *item = node->first; item; item = item->next) {
         struct model_word rule = {.value = 0};
         struct model_word severity = {.value = 0};
-        const struct model_field severity_field = {
-            .key = item->key->text, .type = MODEL_WORD, .words = model_severity_words,
-            .meaning = "what a finding weighs"};
+        const struct model_field severity_field = {.key = item->key->text,
+                                                   .type = MODEL_WORD,
+                                                   .words = model_severity_words,
+                                                   .meaning = "what a finding weighs"};
         rule.value = (int)rule_find(item->key->text, item->key->length);
         if (rule.value == RULE_NONE) {
             struct text_near near = text_near_start(item->key->text, item->key->length);
@@ -360,9 +361,9 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
             continue;
         }
         if (seen[rule.value]) {
-            struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY,
-                                                  item->key->at, "%s stands twice",
-                                                  item->key->text);
+            struct finding *finding =
+                finding_add(loader->findings, RULE_DUPLICATE_KEY, item->key->at, "%s stands twice",
+                            item->key->text);
             finding_note(loader->findings, finding, seen[rule.value]->key->at, "the first one");
             continue;
         }
@@ -372,10 +373,9 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
         }
         enum rule_id id = (enum rule_id)rule.value;
         if (rule_is_locked(id) && (enum severity)severity.value < rule_row(id)->severity) {
-            struct finding *finding =
-                finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at,
-                            "%s is never less than %s", rule_row(id)->id,
-                            severity_name(rule_row(id)->severity));
+            struct finding *finding = finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at,
+                                                  "%s is never less than %s", rule_row(id)->id,
+                                                  severity_name(rule_row(id)->severity));
             finding_consequence(loader->findings, finding, "%s", rule_row(id)->why);
             finding_mend(loader->findings, finding, "Take this line out.");
             continue;

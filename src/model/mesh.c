@@ -16,9 +16,11 @@ const struct model_mesh_row model_mesh_rows[] = {
     {NULL, TURNING_DIRECT, NULL, NULL}};
 
 static const struct model_field bevel_fields[] = {
-    {.key = "teeth", .type = MODEL_TEETH, .least = 2, .most = 2, .offset = offsetof(struct model_mesh, teeth),
+    {.key = "teeth", .type = MODEL_TEETH, .least = 2, .most = 2,
+     .offset = offsetof(struct model_mesh, teeth),
      .required = true, .meaning = "teeth of both gears, pad side first"},
-    {.key = "backs", .type = MODEL_BACKS, .least = 2, .most = 2, .offset = offsetof(struct model_mesh, backs),
+    {.key = "backs", .type = MODEL_BACKS, .least = 2, .most = 2,
+     .offset = offsetof(struct model_mesh, backs),
      .words = model_direction_words,
      .meaning = "which way the back of each faces, away from the shafts' crossing point"},
     END};

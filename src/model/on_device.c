@@ -56,8 +56,7 @@ struct model_device_facts model_device_derive(const struct model_device *device)
 static bool fits_table(const struct model_pad_on_device *on)
 {
     const struct exact_rational most = exact_whole((int64_t)1 << 30);
-    return exact_compare(on->counts_per_turn, most) <= 0 &&
-           on->lash_counts <= (int64_t)1 << 28;
+    return exact_compare(on->counts_per_turn, most) <= 0 && on->lash_counts <= (int64_t)1 << 28;
 }
 
 /* The lash in counts at the device; none given counts as none. */
@@ -88,7 +87,7 @@ static bool derive_torque(const struct model_pad *pad, const struct model_pad_fa
 {
     const struct model_adapter *adapter = &pad->adapter;
     if (pad->torque_limit.at.state != MODEL_GIVEN ||
-        (adapter->at.state == MODEL_GIVEN && adapter->torque_limit.at.state != MODEL_GIVEN)) {
+        adapter->torque_limit.at.state == MODEL_BROKEN) {
         return true;
     }
     const struct exact_measure step = measure(&device->torque.resolution);
@@ -99,7 +98,7 @@ static bool derive_torque(const struct model_pad *pad, const struct model_pad_fa
         !exact_measure_steps_down(at_device, step, &steps)) {
         return false;
     }
-    if (adapter->at.state == MODEL_GIVEN) {
+    if (adapter->torque_limit.at.state == MODEL_GIVEN) {
         int64_t adapter_steps = 0;
         if (!exact_measure_steps_down(measure(&adapter->torque_limit), step, &adapter_steps)) {
             return false;
@@ -155,8 +154,8 @@ static bool derive_pair(const struct model_engine *engine, const struct model_de
 }
 
 /*
- * Rotor turns after which blade one has to be found again: what a rounded ratio and a repeated whole
- * step add up to, against the policy's share of the finest pitch.
+ * Rotor turns after which blade one has to be found again: what a rounded ratio and a repeated
+ * whole step add up to, against the policy's share of the finest pitch.
  */
 static bool derive_recheck(const struct model_pad_facts *facts, const struct model_policy *policy,
                            struct model_pad_on_device *on)
@@ -196,9 +195,8 @@ static bool derive_pad(const struct model_engine *engine, size_t index,
                        struct model_pad_on_device *on)
 {
     const struct model_pad *pad = model_pad(engine, index);
-    if (!turning_counts_per_turn(device->shaft.counts_per_motor_turn.value,
-                                 device_facts->reduction, facts->adapter_ratio, facts->used,
-                                 &on->counts_per_turn)) {
+    if (!turning_counts_per_turn(device->shaft.counts_per_motor_turn.value, device_facts->reduction,
+                                 facts->adapter_ratio, facts->used, &on->counts_per_turn)) {
         return false;
     }
     if (facts->adapter_proof == MODEL_PROVEN && model_pad_sign(pad) != 0) {

@@ -1,8 +1,8 @@
 /*
  * value.h - what a field of a source file becomes.
  *
- * Every value keeps where it stands and whether it could be read.  A rule judges only what is GIVEN;
- * what is BROKEN has been reported already, so whatever follows from it stays silent.
+ * Every value keeps where it stands and whether it could be read.  A rule judges only what is
+ * GIVEN; what is BROKEN has been reported already, so whatever follows from it stays silent.
  */
 #ifndef ROTORTAB_MODEL_VALUE_H
 #define ROTORTAB_MODEL_VALUE_H
@@ -44,7 +44,8 @@ struct model_integer {
 struct model_quantity {
     struct model_at at;
     struct exact_quantity written;
-    struct exact_interval range; /* a point where the field takes no interval; in the written unit */
+    struct exact_interval
+        range; /* a point where the field takes no interval; in the written unit */
 };
 
 struct model_list {

@@ -1,5 +1,6 @@
 /*
- * finding_text.h - a finding for people: place, reason, the line it stands in, consequence, way out.
+ * finding_text.h - a finding for people: place, reason, the line it stands in, consequence, way
+ * out.
  */
 #ifndef ROTORTAB_REPORT_FINDING_TEXT_H
 #define ROTORTAB_REPORT_FINDING_TEXT_H
@@ -8,7 +9,8 @@
 
 #include <stdio.h>
 
-/* The first line is in the GNU form, file:line:column: severity: text [rule].  A note is one line. */
+/* The first line is in the GNU form, file:line:column: severity: text [rule].  A note is one line.
+ */
 void report_finding_text(FILE *out, const struct finding *finding, bool colour);
 
 #endif

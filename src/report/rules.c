@@ -159,8 +159,7 @@ void report_rule(FILE *out, enum report_rules_format format, enum rule_id rule)
     fprintf(out, "  %s\n  %s\n\n", row->why, row->mend);
     fprintf(out, "family    %s\nseverity  %s%s\nruns      %s\n", rule_family_name(row->family),
             severity_name(row->severity),
-            rule_is_locked(rule) ? "; no policy lowers it" : "; a policy may change it",
-            when(row));
+            rule_is_locked(rule) ? "; no policy lowers it" : "; a policy may change it", when(row));
     if (row->needs[0] != RULE_NONE) {
         fputs("silent where this failed: ", out);
         write_needs(out, row);

@@ -50,15 +50,14 @@ static json_t *integer_schema(int64_t least, int64_t most)
 static json_t *quantity_schema(const struct model_field *field)
 {
     char pattern[REPORT_PATTERN_SIZE];
-    json_t *text = json_pack("{ssss}", "type", "string", "pattern",
-                             report_quantity_pattern(field, pattern));
+    json_t *text =
+        json_pack("{ssss}", "type", "string", "pattern", report_quantity_pattern(field, pattern));
     if (field->dimension != EXACT_PURE) {
         return text;
     }
     json_t *number = typed("number");
     if (field->sign != MODEL_ANY_SIGN) {
-        json_object_set_new(number,
-                            field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
+        json_object_set_new(number, field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
                             json_integer(0));
     }
     return json_pack("{s[oo]}", "anyOf", number, text);
@@ -95,8 +94,8 @@ static json_t *path_schema(const struct model_field *field)
             kind = teeth_schema(2);
             break;
         case TURNING_BEVEL:
-            kind = json_pack("{s[oo]}", "anyOf", teeth_schema(2),
-                             record_schema(&model_bevel_record));
+            kind =
+                json_pack("{s[oo]}", "anyOf", teeth_schema(2), record_schema(&model_bevel_record));
             break;
         case TURNING_EPICYCLIC:
             kind = record_schema(&model_epicyclic_record);

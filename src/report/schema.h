@@ -9,8 +9,8 @@
 #include <stdio.h>
 
 /*
- * JSON Schema 2020-12 of a kind of source file.  A value may be written as YAML's own number or as a
- * string, since the loader takes the text either way.
+ * JSON Schema 2020-12 of a kind of source file.  A value may be written as YAML's own number or as
+ * a string, since the loader takes the text either way.
  */
 void report_schema_json(FILE *out, enum model_kind kind);
 

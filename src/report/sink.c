@@ -57,9 +57,8 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     }
     for (int rule = 0; rule < RULE_COUNT; rule++) {
         if (notes[rule] > 1) {
-            fprintf(sink->out, "%s: note: %zu more of these [%s]\n",
-                    file ? file->path : "rotortab", notes[rule] - 1,
-                    rule_row((enum rule_id)rule)->id);
+            fprintf(sink->out, "%s: note: %zu more of these [%s]\n", file ? file->path : "rotortab",
+                    notes[rule] - 1, rule_row((enum rule_id)rule)->id);
         }
     }
 }
@@ -77,8 +76,7 @@ static void write_json(struct report_sink *sink, const struct ordered *order, si
 
 void report_findings(struct report_sink *sink, struct findings *findings)
 {
-    struct ordered *order =
-        arena_array(findings->arena, findings->count + 1, sizeof *order);
+    struct ordered *order = arena_array(findings->arena, findings->count + 1, sizeof *order);
     for (size_t i = 0; i < findings->count; i++) {
         order[i] = (struct ordered){findings->items[i], i};
         count(sink, findings->items[i]);

@@ -116,7 +116,8 @@ static void write_text(FILE *out, const struct context *context, const struct st
     if (schedule->num != 0) {
         fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
     }
-    fprintf(out, "\nblade numbers pass the port %s; the device counts %s in the normal direction\n\n",
+    fprintf(out,
+            "\nblade numbers pass the port %s; the device counts %s in the normal direction\n\n",
             order(context), context->on->positive > 0 ? "up" : "down");
     fputs("  blade       count     pad deg  off, counts   off, rotor deg  off, pitch     time s\n",
           out);
@@ -130,8 +131,8 @@ static void write_text(FILE *out, const struct context *context, const struct st
         bool fits = exact_div(stops[j].error, context->on->counts_per_turn, &share) &&
                     exact_mul(share, exact_whole(360), &degrees) &&
                     exact_mul(share, exact_whole(100 * blades), &share);
-        fprintf(out, "  %5" PRId64 " %11" PRId64 " %11s %12s %16s %10s%%",
-                stops[j].blade, stops[j].count, exact_to_decimal(stops[j].pad_deg, 3, pad),
+        fprintf(out, "  %5" PRId64 " %11" PRId64 " %11s %12s %16s %10s%%", stops[j].blade,
+                stops[j].count, exact_to_decimal(stops[j].pad_deg, 3, pad),
                 exact_to_decimal(stops[j].error, 3, error),
                 fits ? exact_to_decimal(degrees, 6, off) : "-",
                 fits ? exact_to_decimal(share, 3, pitch) : "-");

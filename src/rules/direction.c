@@ -1,8 +1,8 @@
 /*
  * direction.c - which way round, and whether that is proven.
  *
- * A definition says twice which way things turn: the spool's normal way, and the pad's when the spool
- * turns so.  The geometry of the path, or a look at the engine, has to agree.
+ * A definition says twice which way things turn: the spool's normal way, and the pad's when the
+ * spool turns so.  The geometry of the path, or a look at the engine, has to agree.
  */
 #include "rules/functions.h"
 #include "rules/say.h"
@@ -16,12 +16,12 @@ static bool report_off_axis(struct rules_run *run, const struct model_list *path
 {
     const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, index);
     bool same = turning_same_axis(mesh->bare.backs[0], mesh->bare.backs[1]);
-    struct finding *finding = finding_add(
-        run->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
-        same ? "both backs, %s and %s, lie on one axis; a bevel pair turns a corner"
-             : "the shaft that comes in does not lie on the axis of back %s (then %s)",
-        model_word_for(model_direction_words, (int)mesh->bare.backs[0]),
-        model_word_for(model_direction_words, (int)mesh->bare.backs[1]));
+    struct finding *finding =
+        finding_add(run->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
+                    same ? "both backs, %s and %s, lie on one axis; a bevel pair turns a corner"
+                         : "the shaft that comes in does not lie on the axis of back %s (then %s)",
+                    model_word_for(model_direction_words, (int)mesh->bare.backs[0]),
+                    model_word_for(model_direction_words, (int)mesh->bare.backs[1]));
     if (!same && index > 0) {
         finding_note(run->findings, finding,
                      MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
@@ -131,6 +131,7 @@ static bool was_seen(const struct rules_run *run, size_t pad)
 static const char *missing_proof(enum model_proof proof)
 {
     switch (proof) {
+    case MODEL_VIEW_UNUSABLE:
     case MODEL_NO_FACES:
         return "faces is not given";
     case MODEL_NO_PATH:
@@ -151,15 +152,25 @@ bool rules_sense_unproven(struct rules_run *run, const struct rules_subject *sub
 {
     const struct model_pad *pad = subject->pad;
     const char *reason = missing_proof(subject->pad_facts->proof);
+    if (subject->pad_facts->proof == MODEL_VIEW_UNUSABLE) {
+        struct finding *finding =
+            finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
+                        "a sense seen along the engine says nothing of a pad that %s",
+                        pad->faces.at.state == MODEL_GIVEN ? "does not face aft or forward"
+                                                           : "is not said to face aft or forward");
+        finding_mend(run->findings, finding,
+                     "Give the sense facing the pad, with view: facing-pad.");
+        return false;
+    }
     if (reason && !was_seen(run, subject->index)) {
         struct finding *finding =
             finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
                         "nothing proves this sense: %s, and no witness saw it", reason);
         if (subject->pad_facts->proof == MODEL_NO_BACKS) {
-            finding_note(run->findings, finding,
-                         MODEL_ITEM(pad->path, struct model_mesh,
-                                    subject->pad_facts->proof_mesh)->at.span,
-                         "this bevel pair");
+            finding_note(
+                run->findings, finding,
+                MODEL_ITEM(pad->path, struct model_mesh, subject->pad_facts->proof_mesh)->at.span,
+                "this bevel pair");
         }
         return false;
     }

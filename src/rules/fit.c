@@ -60,9 +60,9 @@ static bool judge_length(struct rules_run *run, const struct model_text *text, c
     if (text->at.state != MODEL_GIVEN || (int64_t)text->length <= most->value) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_TEXT_TOO_LONG, text->at.span,
-        "this %s has %zu bytes; the device holds %" PRId64, what, text->length, most->value);
+    struct finding *finding = finding_add(run->findings, RULE_TEXT_TOO_LONG, text->at.span,
+                                          "this %s has %zu bytes; the device holds %" PRId64, what,
+                                          text->length, most->value);
     finding_note(run->findings, finding, most->at.span, "the device's limit");
     rules_whole_number(run, finding, "bytes", (int64_t)text->length);
     rules_whole_number(run, finding, "limit", most->value);
@@ -94,8 +94,7 @@ static bool judge_characters(struct rules_run *run, const struct model_text *tex
             struct finding *finding =
                 finding_add(run->findings, RULE_TEXT_NOT_SHOWN, text->at.span,
                             "this %s has the character %.*s (U+%04X); the device shows %s only",
-                            what, (int)size, text->text + i, (unsigned)code,
-                            names[charset->value]);
+                            what, (int)size, text->text + i, (unsigned)code, names[charset->value]);
             finding_note(run->findings, finding, charset->at.span, "the device's characters");
             return false;
         }
@@ -116,10 +115,9 @@ static bool within(struct rules_run *run, int64_t count, const struct model_inte
     if (count <= most->value) {
         return true;
     }
-    struct finding *finding =
-        finding_add(run->findings, RULE_TOO_MANY, at,
-                    "there are %" PRId64 " %s; the device holds %" PRId64, count, what,
-                    most->value);
+    struct finding *finding = finding_add(run->findings, RULE_TOO_MANY, at,
+                                          "there are %" PRId64 " %s; the device holds %" PRId64,
+                                          count, what, most->value);
     finding_note(run->findings, finding, most->at.span, "the device's limit");
     rules_whole_number(run, finding, "count", count);
     rules_whole_number(run, finding, "limit", most->value);
@@ -131,15 +129,15 @@ bool rules_too_many(struct rules_run *run, const struct rules_subject *subject)
     (void)subject;
     const struct model_engine *engine = run->engine;
     const struct model_limits *limits = &run->device->device->limits;
-    bool passed = within(run, (int64_t)engine->stages.count, &limits->stages,
-                         engine->stages.at.key, "stages");
+    bool passed = within(run, (int64_t)engine->stages.count, &limits->stages, engine->stages.at.key,
+                         "stages");
     passed = within(run, (int64_t)engine->pads.count, &limits->pads, engine->pads.at.key, "pads") &&
              passed;
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_integer *blades = &model_stage(engine, i)->blades;
         if (blades->at.state == MODEL_GIVEN) {
-            passed = within(run, blades->value, &limits->blades, blades->at.span, "blades") &&
-                     passed;
+            passed =
+                within(run, blades->value, &limits->blades, blades->at.span, "blades") && passed;
         }
     }
     return passed;

@@ -1,6 +1,6 @@
 /*
- * functions.h - the rules' functions.  Every row that is not found while reading has one; a test holds
- * the two against each other.
+ * functions.h - the rules' functions.  Every row that is not found while reading has one; a test
+ * holds the two against each other.
  */
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H

@@ -39,10 +39,10 @@ bool rules_epicyclic_members(struct rules_run *run, const struct rules_subject *
                 members[i]->value != members[j]->value) {
                 continue;
             }
-            struct finding *finding = finding_add(
-                run->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
-                "%s and %s are both the %s", names[j], names[i],
-                model_word_for(model_member_words, members[i]->value));
+            struct finding *finding =
+                finding_add(run->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
+                            "%s and %s are both the %s", names[j], names[i],
+                            model_word_for(model_member_words, members[i]->value));
             finding_note(run->findings, finding, members[j]->at.span, "%s is given here", names[j]);
             return false;
         }
@@ -67,11 +67,11 @@ bool rules_ring_sum(struct rules_run *run, const struct rules_subject *subject)
     if (mesh->ring.value == sum) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_RING_SUM, mesh->ring.at.span,
-        "the ring has %" PRId64 " teeth; sun %" PRId64 " plus twice planet %" PRId64
-        " makes %" PRId64,
-        mesh->ring.value, mesh->sun.value, mesh->planet.value, sum);
+    struct finding *finding =
+        finding_add(run->findings, RULE_RING_SUM, mesh->ring.at.span,
+                    "the ring has %" PRId64 " teeth; sun %" PRId64 " plus twice planet %" PRId64
+                    " makes %" PRId64,
+                    mesh->ring.value, mesh->sun.value, mesh->planet.value, sum);
     finding_note(run->findings, finding, mesh->planet.at.span, "the planet");
     rules_whole_number(run, finding, "ring", mesh->ring.value);
     rules_whole_number(run, finding, "sun_plus_two_planets", sum);
@@ -88,10 +88,10 @@ bool rules_planets_spacing(struct rules_run *run, const struct rules_subject *su
     if (sum % mesh->planets.value == 0) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
-        "sun plus ring is %" PRId64 ", which %" PRId64 " planets do not divide", sum,
-        mesh->planets.value);
+    struct finding *finding =
+        finding_add(run->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
+                    "sun plus ring is %" PRId64 ", which %" PRId64 " planets do not divide", sum,
+                    mesh->planets.value);
     rules_whole_number(run, finding, "sun_plus_ring", sum);
     rules_whole_number(run, finding, "planets", mesh->planets.value);
     return false;

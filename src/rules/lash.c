@@ -44,9 +44,8 @@ bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject
                         "A rotor that settles within its lash stands up to %s off the port; near "
                         "half a pitch, %s, the neighbouring blade is taken for it.",
                         rules_degrees(run, lash),
-                        rules_degrees(run, (struct exact_rational){
-                                               facts->finest_pitch.num,
-                                               facts->finest_pitch.den * 2}));
+                        rules_degrees(run, (struct exact_rational){facts->finest_pitch.num,
+                                                                   facts->finest_pitch.den * 2}));
     return false;
 }
 
@@ -61,10 +60,9 @@ bool rules_lash_below_count(struct rules_run *run, const struct rules_subject *s
         exact_compare(counts, exact_whole(1)) >= 0) {
         return true;
     }
-    struct finding *finding =
-        finding_add(run->findings, RULE_LASH_BELOW_COUNT, pad->lash.at.span,
-                    "a lash of %s is %s of a count", rules_quantity(run, &pad->lash),
-                    rules_decimal(run, counts));
+    struct finding *finding = finding_add(
+        run->findings, RULE_LASH_BELOW_COUNT, pad->lash.at.span, "a lash of %s is %s of a count",
+        rules_quantity(run, &pad->lash), rules_decimal(run, counts));
     rules_number(run, finding, "counts", counts);
     return true;
 }

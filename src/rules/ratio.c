@@ -1,9 +1,9 @@
 /*
  * ratio.c - pad turns per rotor turn: what is stated, what the teeth make, what was counted.
  *
- * The same ratio comes from up to three places.  Where two of them contradict each other, the finding
- * says by how much in the inspector's words; where the inverse of one agrees, its ends were swapped,
- * which is the commonest slip of all and gets a rule of its own.
+ * The same ratio comes from up to three places.  Where two of them contradict each other, the
+ * finding says by how much in the inspector's words; where the inverse of one agrees, its ends were
+ * swapped, which is the commonest slip of all and gets a rule of its own.
  */
 #include "rules/functions.h"
 #include "rules/say.h"
@@ -88,11 +88,10 @@ static void say_step(struct rules_run *run, const struct rules_subject *subject,
         !exact_mul(moved, subject->pad_facts->finest_pitch, &moved)) {
         return;
     }
-    finding_consequence(run->findings, finding,
-                        "Each step at %s would move the rotor by %s instead of %s.",
-                        model_stage(run->engine, subject->pad_facts->finest_stage)->id.text,
-                        rules_degrees(run, moved),
-                        rules_degrees(run, subject->pad_facts->finest_pitch));
+    finding_consequence(
+        run->findings, finding, "Each step at %s would move the rotor by %s instead of %s.",
+        model_stage(run->engine, subject->pad_facts->finest_stage)->id.text,
+        rules_degrees(run, moved), rules_degrees(run, subject->pad_facts->finest_pitch));
 }
 
 /* `turns` and the path are inverse to each other. */
@@ -146,11 +145,11 @@ static bool swapped_with_witness(struct rules_run *run, const struct rules_subje
         return false;
     }
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
-    struct finding *finding = finding_add(
-        run->findings, RULE_RATIO_SWAPPED, at->span,
-        "%s %s pad turns per rotor turn; a witness counted %s, which is the inverse",
-        facts->has_path ? "the path makes" : "turns states", rules_decimal(run, facts->used),
-        rules_interval(run, counted));
+    struct finding *finding =
+        finding_add(run->findings, RULE_RATIO_SWAPPED, at->span,
+                    "%s %s pad turns per rotor turn; a witness counted %s, which is the inverse",
+                    facts->has_path ? "the path makes" : "turns states",
+                    rules_decimal(run, facts->used), rules_interval(run, counted));
     finding_note(run->findings, finding, witness->at.span, "the witness");
     rules_number(run, finding, facts->has_path ? "path" : "stated", facts->used);
     rules_number(run, finding, "counted_least", counted.lo);
@@ -194,12 +193,12 @@ bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *su
         return true;
     }
     bool cut = agrees(pad, facts, facts->path);
-    struct finding *finding = finding_add(
-        run->findings, RULE_RATIO_DISAGREES, pad->turns.at.span,
-        "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
-        rules_decimal(run, facts->quotient), rules_interval(run, facts->stated),
-        rules_decimal(run, facts->path),
-        cut ? ", which agrees only if the manual cut digits off" : "");
+    struct finding *finding =
+        finding_add(run->findings, RULE_RATIO_DISAGREES, pad->turns.at.span,
+                    "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
+                    rules_decimal(run, facts->quotient), rules_interval(run, facts->stated),
+                    rules_decimal(run, facts->path),
+                    cut ? ", which agrees only if the manual cut digits off" : "");
     finding_note(run->findings, finding, pad->path.at.span, "the path");
     rules_number(run, finding, "stated_least", facts->stated.lo);
     rules_number(run, finding, "stated_most", facts->stated.hi);
@@ -220,7 +219,8 @@ bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *su
     if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
         finding_mend(run->findings, finding,
                      "Count the teeth again; if the manual rounded to whole turns, write "
-                     "%s +/- 0.5.", rules_decimal(run, pad->turns.pad.written.stated));
+                     "%s +/- 0.5.",
+                     rules_decimal(run, pad->turns.pad.written.stated));
     }
     return false;
 }
@@ -231,8 +231,7 @@ bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subje
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_rational allowed;
     if (!facts->ratio_known || exact_sign(facts->uncertainty) == 0 || !facts->has_finest ||
-        !exact_mul(facts->finest_pitch, model_share(&run->policy->limits.ratio_coarse),
-                   &allowed)) {
+        !exact_mul(facts->finest_pitch, model_share(&run->policy->limits.ratio_coarse), &allowed)) {
         return true;
     }
     if (!facts->lone_integer && exact_compare(facts->uncertainty, allowed) <= 0) {
@@ -275,11 +274,10 @@ bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subj
         return true;
     }
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
-    struct finding *finding = finding_add(run->findings, RULE_RATIO_UNUSUAL, at->span,
-                                          "%s pad turns per rotor turn; %s to %s are usual",
-                                          rules_decimal(run, facts->used),
-                                          rules_decimal(run, usual->min.range.lo),
-                                          rules_decimal(run, usual->max.range.hi));
+    struct finding *finding = finding_add(
+        run->findings, RULE_RATIO_UNUSUAL, at->span,
+        "%s pad turns per rotor turn; %s to %s are usual", rules_decimal(run, facts->used),
+        rules_decimal(run, usual->min.range.lo), rules_decimal(run, usual->max.range.hi));
     rules_number(run, finding, "ratio", facts->used);
     return false;
 }
@@ -302,10 +300,10 @@ static bool judge_return(struct rules_run *run, const struct rules_subject *subj
     if (stage->blades.at.state != MODEL_GIVEN || stage->blades.value == returned->after.value) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_WITNESS_DISAGREES, returned->after.at.span,
-        "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
-        stage->id.text, returned->after.value, stage->blades.value);
+    struct finding *finding =
+        finding_add(run->findings, RULE_WITNESS_DISAGREES, returned->after.at.span,
+                    "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
+                    stage->id.text, returned->after.value, stage->blades.value);
     finding_note(run->findings, finding, stage->blades.at.span, "the blade count");
     rules_whole_number(run, finding, "counted", returned->after.value);
     rules_whole_number(run, finding, "defined", stage->blades.value);
@@ -334,10 +332,10 @@ bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *
     }
     bool is_count = witness->counted.at.state == MODEL_GIVEN;
     const struct model_at *at = is_count ? &witness->counted.at : &witness->returned.at;
-    struct finding *finding = finding_add(
-        run->findings, RULE_WITNESS_DISAGREES, at->span,
-        "the witness counted %s pad turns per rotor turn; the definition makes %s",
-        rules_interval(run, counted), rules_interval(run, facts->ratio));
+    struct finding *finding =
+        finding_add(run->findings, RULE_WITNESS_DISAGREES, at->span,
+                    "the witness counted %s pad turns per rotor turn; the definition makes %s",
+                    rules_interval(run, counted), rules_interval(run, facts->ratio));
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(run->findings, finding, other->span, "the definition's ratio");

@@ -2,9 +2,9 @@
  * rules.h - judging a definition.
  *
  * Each rule is a row of base/rule_rows.def and one function, rules_NAME, which looks at one subject
- * and returns whether it passed; where it did not, it has added a finding.  The runner takes the rows
- * in their order, subject by subject, leaves out those whose `needs` failed for the same subject,
- * and gives findings the severity the policy wants.
+ * and returns whether it passed; where it did not, it has added a finding.  The runner takes the
+ * rows in their order, subject by subject, leaves out those whose `needs` failed for the same
+ * subject, and gives findings the severity the policy wants.
  */
 #ifndef ROTORTAB_RULES_RULES_H
 #define ROTORTAB_RULES_RULES_H
@@ -21,10 +21,10 @@ struct rules_device {
 /* What the rules look at, and where they report. */
 struct rules_run {
     const struct text_file *file;
-    const struct model_engine *engine; /* NULL while a profile's own meshes are judged */
-    const struct model_policy *policy; /* complete: for the definition's own rules ... */
+    const struct model_engine *engine;        /* NULL while a profile's own meshes are judged */
+    const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device and over the set */
-    const struct rules_device *device; /* NULL without one */
+    const struct rules_device *device;        /* NULL without one */
     bool compiling;
     struct arena *arena;
     struct findings *findings;
@@ -48,8 +48,8 @@ struct rules_subject {
 };
 
 /*
- * Judges the definition in `run` (everything above `facts` is set; the rest is filled in).  What was
- * found while reading stands in run->findings already.
+ * Judges the definition in `run` (everything above `facts` is set; the rest is filled in).  What
+ * was found while reading stands in run->findings already.
  */
 void rules_judge_engine(struct rules_run *run);
 

@@ -76,8 +76,7 @@ static void weigh(struct rules_run *run, struct finding *finding, enum rule_id r
 {
     enum severity row = rule_row(rule)->severity;
     enum severity policy = model_policy_severity(rules_policy(run, rule), rule);
-    if (finding->severity == row ||
-        (finding->severity < row && policy < finding->severity)) {
+    if (finding->severity == row || (finding->severity < row && policy < finding->severity)) {
         finding->severity = policy;
     }
 }

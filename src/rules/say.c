@@ -37,9 +37,9 @@ const char *rules_degrees(struct rules_run *run, struct exact_rational degrees)
 {
     char text[EXACT_TEXT_SIZE];
     struct exact_rational size = exact_abs(degrees);
-    int places = exact_compare(size, exact_whole(10)) >= 0 ? 1
+    int places = exact_compare(size, exact_whole(10)) >= 0                  ? 1
                  : exact_compare(size, (struct exact_rational){1, 10}) >= 0 ? 2
-                                                                           : 5;
+                                                                            : 5;
     return arena_printf(run->arena, "%s deg", exact_to_decimal(degrees, places, text));
 }
 

@@ -1,5 +1,6 @@
 /*
- * say.h - numbers in words, for messages: exact values kept short.  All texts live in the run's arena.
+ * say.h - numbers in words, for messages: exact values kept short.  All texts live in the run's
+ * arena.
  */
 #ifndef ROTORTAB_RULES_SAY_H
 #define ROTORTAB_RULES_SAY_H

@@ -44,8 +44,7 @@ static void add_name(struct rules_set *set, const struct text_file *file,
     if (text->at.state != MODEL_GIVEN) {
         return;
     }
-    set->names = arena_grow(set->arena, set->names, set->count, &set->capacity,
-                            sizeof *set->names);
+    set->names = arena_grow(set->arena, set->names, set->count, &set->capacity, sizeof *set->names);
     struct rules_name *name = &set->names[set->count++];
     name->bare = bare(set->arena, text);
     name->text = arena_copy(set->arena, text->text, text->length);
@@ -138,7 +137,9 @@ bool rules_id_taken(struct rules_run *run, const struct rules_subject *subject)
     bool passed = judge_list(run, &engine->spools, sizeof(struct model_spool),
                              offsetof(struct model_spool, id), "spool");
     passed = judge_list(run, &engine->stages, sizeof(struct model_stage),
-                        offsetof(struct model_stage, id), "stage") && passed;
-    return judge_list(run, &engine->pads, sizeof(struct model_pad),
-                      offsetof(struct model_pad, id), "pad") && passed;
+                        offsetof(struct model_stage, id), "stage") &&
+             passed;
+    return judge_list(run, &engine->pads, sizeof(struct model_pad), offsetof(struct model_pad, id),
+                      "pad") &&
+           passed;
 }

@@ -16,10 +16,10 @@ bool rules_blade_count_unusual(struct rules_run *run, const struct rules_subject
                                             exact_compare(count, usual->max.range.hi) <= 0)) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
-        "%" PRId64 " blades; %s to %s are usual", blades->value,
-        rules_decimal(run, usual->min.range.lo), rules_decimal(run, usual->max.range.hi));
+    struct finding *finding = finding_add(run->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
+                                          "%" PRId64 " blades; %s to %s are usual", blades->value,
+                                          rules_decimal(run, usual->min.range.lo),
+                                          rules_decimal(run, usual->max.range.hi));
     rules_whole_number(run, finding, "blades", blades->value);
     return false;
 }
@@ -57,11 +57,11 @@ bool rules_counter_short(struct rules_run *run, const struct rules_subject *subj
         return true;
     }
     int64_t reached = (int64_t)(most * on->counts_per_turn.den / on->counts_per_turn.num);
-    struct finding *finding = finding_add(
-        run->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
-        "a rotor turn takes %s counts; a counter of %" PRId64 " bits is full after %" PRId64
-        " rotor turns, and %" PRId64 " must fit",
-        rules_decimal(run, on->counts_per_turn), bits, reached, turns);
+    struct finding *finding =
+        finding_add(run->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
+                    "a rotor turn takes %s counts; a counter of %" PRId64
+                    " bits is full after %" PRId64 " rotor turns, and %" PRId64 " must fit",
+                    rules_decimal(run, on->counts_per_turn), bits, reached, turns);
     rules_number(run, finding, "counts_per_rotor_turn", on->counts_per_turn);
     rules_whole_number(run, finding, "counter_bits", bits);
     rules_whole_number(run, finding, "turns_held", reached);
@@ -147,9 +147,9 @@ static bool judge_closure(struct rules_run *run, const struct rules_subject *sub
         rules_number(run, finding, "degrees_allowed", allowed);
         return false;
     }
-    finding_mend(run->findings, finding, "Find blade one again after every %" PRId64
-                 " rotor turn%s; the table says so.", subject->on->recheck_turns,
-                 subject->on->recheck_turns == 1 ? "" : "s");
+    finding_mend(run->findings, finding,
+                 "Find blade one again after every %" PRId64 " rotor turn%s; the table says so.",
+                 subject->on->recheck_turns, subject->on->recheck_turns == 1 ? "" : "s");
     return true;
 }
 
@@ -162,11 +162,11 @@ bool rules_step_not_whole(struct rules_run *run, const struct rules_subject *sub
     if (pair->schedule.num == 0) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
-        "%s through pad %s: a step is %" PRId64 " + %" PRId64 "/%" PRId64 " counts",
-        subject->stage->id.text, subject->pad->id.text, pair->schedule.whole, pair->schedule.num,
-        pair->schedule.den);
+    struct finding *finding =
+        finding_add(run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
+                    "%s through pad %s: a step is %" PRId64 " + %" PRId64 "/%" PRId64 " counts",
+                    subject->stage->id.text, subject->pad->id.text, pair->schedule.whole,
+                    pair->schedule.num, pair->schedule.den);
     rules_whole_number(run, finding, "whole", pair->schedule.whole);
     rules_whole_number(run, finding, "num", pair->schedule.num);
     rules_whole_number(run, finding, "den", pair->schedule.den);
@@ -183,12 +183,12 @@ bool rules_schedule_approximated(struct rules_run *run, const struct rules_subje
     if (!schedule->approximated) {
         return true;
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_SCHEDULE_APPROXIMATED, subject->stage->blades.at.span,
-        "%s through pad %s: the exact step does not fit 32 bits; %" PRId64 " + %" PRId64
-        "/%" PRId64 " counts are used",
-        subject->stage->id.text, subject->pad->id.text, schedule->whole, schedule->num,
-        schedule->den);
+    struct finding *finding =
+        finding_add(run->findings, RULE_SCHEDULE_APPROXIMATED, subject->stage->blades.at.span,
+                    "%s through pad %s: the exact step does not fit 32 bits; %" PRId64 " + %" PRId64
+                    "/%" PRId64 " counts are used",
+                    subject->stage->id.text, subject->pad->id.text, schedule->whole, schedule->num,
+                    schedule->den);
     rules_whole_number(run, finding, "turns_exact", schedule->turns_exact);
     finding_consequence(run->findings, finding,
                         "After %" PRId64 " rotor turns a stop is off by one count.",

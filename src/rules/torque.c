@@ -15,9 +15,14 @@ bool rules_torque_missing(struct rules_run *run, const struct rules_subject *sub
     }
     if (pad->adapter.at.state == MODEL_GIVEN &&
         pad->adapter.torque_limit.at.state == MODEL_ABSENT) {
-        finding_add(run->findings, RULE_TORQUE_MISSING, pad->adapter.at.key,
-                    "the adapter of pad %s has no torque-limit", pad->id.text);
-        passed = false;
+        struct finding *finding = finding_add(
+            run->findings, RULE_TORQUE_MISSING, pad->adapter.at.key,
+            "the adapter of pad %s has no torque-limit, so the pad's alone holds", pad->id.text);
+        finding->severity = SEVERITY_WARNING;
+        finding_consequence(run->findings, finding,
+                            "The device may push harder than the adapter stands.");
+        finding_mend(run->findings, finding,
+                     "Write the limit that the adapter's maker gives, at its device side.");
     }
     return passed;
 }
@@ -48,8 +53,8 @@ bool rules_torque_above_square(struct rules_run *run, const struct rules_subject
 {
     const struct model_pad *pad = subject->pad;
     bool pad_passed = judge_square(run, &pad->torque_limit, &pad->square, "the pad's");
-    bool adapter_passed = judge_square(run, &pad->adapter.torque_limit, &pad->adapter.square,
-                                       "the adapter's");
+    bool adapter_passed =
+        judge_square(run, &pad->adapter.torque_limit, &pad->adapter.square, "the adapter's");
     return pad_passed && adapter_passed;
 }
 
@@ -69,7 +74,7 @@ bool rules_torque_below_device(struct rules_run *run, const struct rules_subject
         pad->id.text, rules_quantity(run, &pad->torque_limit),
         rules_steps(run, on->asked_torque_steps, &torque->resolution),
         adapted ? " through the adapter" : "", rules_quantity(run, &torque->min));
-    if (adapted) {
+    if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
         finding_note(run->findings, finding, pad->adapter.torque_limit.at.span,
                      "the adapter's own limit");
     }
@@ -94,8 +99,8 @@ bool rules_torque_capped(struct rules_run *run, const struct rules_subject *subj
     }
     struct finding *finding =
         finding_add(run->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
-                    "pad %s stands %s at the device; the device gives %s at the most",
-                    pad->id.text, rules_steps(run, on->asked_torque_steps, &torque->resolution),
+                    "pad %s stands %s at the device; the device gives %s at the most", pad->id.text,
+                    rules_steps(run, on->asked_torque_steps, &torque->resolution),
                     rules_steps(run, run->device->facts.torque_max, &torque->resolution));
     finding_note(run->findings, finding, torque->max.at.span, "the device's greatest torque");
     return true;

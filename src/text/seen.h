@@ -16,8 +16,8 @@ struct text_seen {
 };
 
 /*
- * True where the file at `path` was not in the set before; it is now.  Standard input ("-") and what
- * cannot be looked at are always new.
+ * True where the file at `path` was not in the set before; it is now.  Standard input ("-") and
+ * what cannot be looked at are always new.
  */
 bool text_seen_add(struct text_seen *seen, const char *path);
 

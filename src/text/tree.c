@@ -68,7 +68,8 @@ static void refuse_decoration(struct reader *r, struct span at, const yaml_char_
                               const yaml_char_t *tag)
 {
     if (anchor) {
-        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "anchor &%s is used", (const char *)anchor);
+        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "anchor &%s is used",
+                    (const char *)anchor);
     }
     if (tag) {
         finding_add(r->findings, RULE_TAG_REFUSED, at, "tag %s is used", (const char *)tag);
@@ -81,8 +82,8 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
     node->kind = TEXT_SCALAR;
     node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
     node->at = widen(span_between(r, &event->start_mark, &event->end_mark));
-    node->text = arena_copy(r->arena, (const char *)event->data.scalar.value,
-                            event->data.scalar.length);
+    node->text =
+        arena_copy(r->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->length = event->data.scalar.length;
     refuse_decoration(r, node->at, event->data.scalar.anchor, event->data.scalar.tag);
     const struct level *level = r->depth ? &r->levels[r->depth - 1] : NULL;
@@ -108,8 +109,7 @@ static bool open_collection(struct reader *r, const yaml_event_t *event, enum te
     if (kind == TEXT_MAP) {
         refuse_decoration(r, at, event->data.mapping_start.anchor, event->data.mapping_start.tag);
     } else {
-        refuse_decoration(r, at, event->data.sequence_start.anchor,
-                          event->data.sequence_start.tag);
+        refuse_decoration(r, at, event->data.sequence_start.anchor, event->data.sequence_start.tag);
     }
     r->levels[r->depth++] = (struct level){node, &node->first, NULL};
     return true;

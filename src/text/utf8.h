@@ -8,8 +8,8 @@
 #include <stdint.h>
 
 /*
- * Decodes the character at text[0..length), length > 0.  Returns its number of bytes and sets *code,
- * or returns 0 where no well-formed character stands there (Unicode 15, table 3-7).
+ * Decodes the character at text[0..length), length > 0.  Returns its number of bytes and sets
+ * *code, or returns 0 where no well-formed character stands there (Unicode 15, table 3-7).
  */
 size_t text_utf8_decode(const char *text, size_t length, uint32_t *code);
 

@@ -12,9 +12,9 @@
 struct exact_rational turning_pitch(int64_t blades);
 
 /*
- * Degrees by which the stops are uncertain after one rotor turn when the device uses `used` while the
- * engine's ratio may be anything in `within`: 360 max((G - lo)/lo, (hi - G)/hi).  0 for an exact one.
- * False on overflow.
+ * Degrees by which the stops are uncertain after one rotor turn when the device uses `used` while
+ * the engine's ratio may be anything in `within`: 360 max((G - lo)/lo, (hi - G)/hi).  0 for an
+ * exact one. False on overflow.
  */
 bool turning_uncertainty(struct exact_interval within, struct exact_rational used,
                          struct exact_rational *out);
@@ -27,12 +27,11 @@ bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts
  * Whole rotor turns after which a drift of `per_turn` > 0 degrees reaches `degrees`, rounded down.
  * False on overflow.
  */
-bool turning_turns_to(struct exact_rational per_turn, struct exact_rational degrees,
-                      int64_t *out);
+bool turning_turns_to(struct exact_rational per_turn, struct exact_rational degrees, int64_t *out);
 
 /*
- * Lash at the device's shaft, degrees: the pad's times the adapter's device turns per pad turn, plus
- * the adapter's own.  False on overflow.
+ * Lash at the device's shaft, degrees: the pad's times the adapter's device turns per pad turn,
+ * plus the adapter's own.  False on overflow.
  */
 bool turning_lash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
                             struct exact_rational adapter_lash, struct exact_rational *out);

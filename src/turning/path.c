@@ -33,8 +33,7 @@ bool turning_epicyclic_ratio(const struct turning_mesh *mesh, struct exact_ratio
     return exact_div(exact_whole(1), ratio, out);
 }
 
-bool turning_path_ratio(const struct turning_mesh *meshes, size_t count,
-                        struct exact_rational *out)
+bool turning_path_ratio(const struct turning_mesh *meshes, size_t count, struct exact_rational *out)
 {
     struct exact_rational ratio = exact_whole(1);
     for (size_t i = 0; i < count; i++) {

@@ -1,14 +1,14 @@
 /*
  * path.h - what a gear path does: how far, and which way round.
  *
- * A path is a row of meshes from the pad to the rotor.  Its ratio G is how far the pad turns for one
- * turn of the rotor: a mesh whose pad side has a teeth and whose rotor side has b contributes b/a, an
- * idler cancels, and an epicyclic follows Willis.
+ * A path is a row of meshes from the pad to the rotor.  Its ratio G is how far the pad turns for
+ * one turn of the rotor: a mesh whose pad side has a teeth and whose rotor side has b contributes
+ * b/a, an idler cancels, and an epicyclic follows Willis.
  *
- * For the sense, a shaft's rotation is a sign about a direction; + is clockwise when looking along it.
- * An external mesh keeps the axis and flips the sign, an internal one flips nothing.  A bevel pair
- * takes a rotation + about its first gear's back into - about the second's: seen from their common
- * apex one wheel turns clockwise and its mate counter-clockwise.
+ * For the sense, a shaft's rotation is a sign about a direction; + is clockwise when looking along
+ * it. An external mesh keeps the axis and flips the sign, an internal one flips nothing.  A bevel
+ * pair takes a rotation + about its first gear's back into - about the second's: seen from their
+ * common apex one wheel turns clockwise and its mate counter-clockwise.
  */
 #ifndef ROTORTAB_TURNING_PATH_H
 #define ROTORTAB_TURNING_PATH_H
@@ -39,8 +39,8 @@ enum turning_direction {
 
 struct turning_mesh {
     enum turning_mesh_kind kind;
-    int64_t pad_teeth, rotor_teeth; /* of the outer two gears; external, internal, bevel */
-    unsigned contacts;              /* external: meshes in the row, one more than it has idlers */
+    int64_t pad_teeth, rotor_teeth;  /* of the outer two gears; external, internal, bevel */
+    unsigned contacts;               /* external: meshes in the row, one more than it has idlers */
     enum turning_direction backs[2]; /* bevel: which way the back of each gear faces */
     int64_t sun_teeth, ring_teeth;   /* epicyclic, > 0 */
     enum turning_member in, out, held; /* `in` on the pad side; all different */

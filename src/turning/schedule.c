@@ -11,7 +11,8 @@ bool turning_counts_per_turn(int64_t counts_per_motor_turn, struct exact_rationa
            exact_mul(product, ratio, out);
 }
 
-/* After how many rotor turns of `blades` steps a difference of near - exact adds up to one count. */
+/* After how many rotor turns of `blades` steps a difference of near - exact adds up to one count.
+ */
 static int64_t turns_until_a_count(struct exact_rational exact, struct exact_rational near,
                                    int64_t blades)
 {
@@ -62,8 +63,7 @@ bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *c
 {
     exact_wide per_blade = (exact_wide)schedule->whole * schedule->den + schedule->num;
     exact_wide sum;
-    if (!exact_wide_mul(per_blade, j, &sum) ||
-        !exact_wide_add(sum, schedule->den / 2, &sum)) {
+    if (!exact_wide_mul(per_blade, j, &sum) || !exact_wide_add(sum, schedule->den / 2, &sum)) {
         return false;
     }
     exact_wide result = exact_wide_floor_div(sum, schedule->den);

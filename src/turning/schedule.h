@@ -17,7 +17,7 @@
 struct turning_schedule {
     int64_t whole, num, den; /* q, r, d: 0 <= r < d <= TURNING_DEN_LIMIT */
     bool approximated;       /* the exact d did not fit: r/d is the nearest that does */
-    int64_t turns_exact;     /* approximated: rotor turns until a stop can be off by one more count */
+    int64_t turns_exact; /* approximated: rotor turns until a stop can be off by one more count */
 };
 
 /*
@@ -37,8 +37,8 @@ bool turning_fixed_schedule(struct exact_rational counts_per_turn, int64_t blade
                             struct turning_schedule *out);
 
 /*
- * Where the device stands at its stop `j` >= 0 blades on: the count its additions arrive at, which is
- * floor((j (q d + r) + floor(d/2)) / d).  False on overflow.
+ * Where the device stands at its stop `j` >= 0 blades on: the count its additions arrive at, which
+ * is floor((j (q d + r) + floor(d/2)) / d).  False on overflow.
  */
 bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *count);
 

@@ -1,0 +1,65 @@
+#include "command/load_table.h"
+
+#include "field/rotor_bytes.h"
+#include "report/table_words.h"
+
+#include <errno.h>
+#include <string.h>
+
+struct reading {
+    FILE *file;
+    struct arena *arena;
+    uint8_t *bytes;
+    size_t length, capacity;
+};
+
+/* Reads on until there are `most` bytes or the file ends. */
+static void read_up_to(struct reading *reading, size_t most)
+{
+    size_t taken = 1;
+    while (reading->length < most && taken != 0) {
+        reading->bytes =
+            arena_grow(reading->arena, reading->bytes, reading->length, &reading->capacity, 1);
+        size_t room = reading->capacity - reading->length;
+        room = room < most - reading->length ? room : most - reading->length;
+        taken = fread(reading->bytes + reading->length, 1, room, reading->file);
+        reading->length += taken;
+    }
+}
+
+bool command_load_table(struct command_call *call, const char *path, struct rotor_table *table,
+                        enum rotor_status *status)
+{
+    bool standard = strcmp(path, "-") == 0;
+    struct reading reading = {.file = standard ? stdin : fopen(path, "rb"), .arena = &call->arena};
+    if (!reading.file) {
+        command_fail("cannot read %s: %s", path, strerror(errno));
+        return false;
+    }
+    errno = 0;
+    read_up_to(&reading, ROTOR_HEADER_SIZE);
+    static const uint8_t magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2, ROTOR_MAGIC_3};
+    if (reading.length == ROTOR_HEADER_SIZE &&
+        memcmp(reading.bytes, magic, sizeof magic) == 0) {
+        read_up_to(&reading, (size_t)rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH) + 1);
+    }
+    bool fine = !ferror(reading.file);
+    int error = errno;
+    if (!standard) {
+        fclose(reading.file);
+    }
+    if (!fine) {
+        command_fail("cannot read %s: %s", path, strerror(error));
+        return false;
+    }
+    uint32_t length = reading.length > UINT32_MAX ? UINT32_MAX : (uint32_t)reading.length;
+    *status = rotor_table_open(table, reading.bytes, length);
+    return true;
+}
+
+int command_refuse_table(const char *path, enum rotor_status status)
+{
+    fprintf(stderr, "rotortab: %s: %s\n%s\n", path, rotor_status_text(status),
+            report_way_out(status));
+    return COMMAND_FINDINGS;
+}

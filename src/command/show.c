@@ -1,0 +1,25 @@
+/*
+ * show.c - a table in words or as JSON.
+ */
+#include "command/load_table.h"
+#include "report/table_json.h"
+#include "report/table_text.h"
+
+int command_show(struct command_call *call)
+{
+    const char *path = call->operands.items[0];
+    struct rotor_table table;
+    enum rotor_status status = ROTOR_OK;
+    if (!command_load_table(call, path, &table, &status)) {
+        return COMMAND_FAILED;
+    }
+    if (status != ROTOR_OK) {
+        return command_refuse_table(path, status);
+    }
+    if (command_format_is(call, "json")) {
+        report_table_json(stdout, &table);
+    } else {
+        report_table_text(stdout, &table);
+    }
+    return COMMAND_CLEAN;
+}

@@ -1,0 +1,306 @@
+#include "report/table_text.h"
+
+#include "field/rotor_bytes.h"
+#include "report/table_words.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+/* What every function here needs; texts live until an engine has been written. */
+struct writing {
+    FILE *out;
+    const struct rotor_table *table;
+    struct rotor_device device;
+    struct arena arena;
+};
+
+enum { STAGE_WIDTH = 6, DETAIL_INDENT = 6 };
+
+static const char *clean(struct writing *w, const char *text)
+{
+    return report_clean(&w->arena, text);
+}
+
+static const char *word(enum table_code kind, uint8_t code, const char *none)
+{
+    const char *found = report_code(kind, code);
+    return found ? found : none;
+}
+
+static const char *sense(uint8_t code)
+{
+    return word(TABLE_SENSE, code, "?");
+}
+
+static const char *decimal(struct writing *w, struct rotor_fraction fraction)
+{
+    return report_decimal(&w->arena, fraction, 4);
+}
+
+/* "2.2522, exactly 35816/15903", or the number alone where it is whole. */
+static const char *exactly(struct writing *w, struct rotor_fraction fraction)
+{
+    const char *exact = report_fraction(&w->arena, fraction);
+    return strchr(exact, '/')
+               ? arena_printf(&w->arena, "%s, exactly %s", decimal(w, fraction), exact)
+               : exact;
+}
+
+static const char *plural(uint32_t count)
+{
+    return count == 1 ? "" : "s";
+}
+
+static void write_device(struct writing *w)
+{
+    const struct rotor_device *device = &w->device;
+    const char *torque = word(TABLE_TORQUE_UNIT, device->torque_unit, "?");
+    const char *speed = word(TABLE_SPEED_UNIT, device->speed_unit, "?");
+    const struct rotor_fraction torque_step = {device->torque_num, device->torque_den};
+    const struct rotor_fraction speed_step = {device->speed_num, device->speed_den};
+    fprintf(w->out, "device %s: %s\n", clean(w, device->id), clean(w, device->name));
+    fprintf(w->out, "  stepping  %s, %s counts a turn of its shaft, %u-bit counter\n",
+            device->stepping == ROTOR_STEPPING_FIXED ? "fixed, one whole step repeated"
+                                                     : "scheduled, remainders carried",
+            exactly(w, device->counts), device->counter_bits);
+    fprintf(w->out, "  positive  %s facing the pad\n", sense(device->positive));
+    fprintf(w->out, "  square    %s\n", word(TABLE_SQUARE, device->square, "not stated"));
+    fprintf(w->out, "  torque    %s to %s %s by %s\n",
+            decimal(w, report_steps(device->torque_min, device->torque_num, device->torque_den)),
+            decimal(w, report_steps(device->torque_max, device->torque_num, device->torque_den)),
+            torque, decimal(w, torque_step));
+    fprintf(w->out, "  speed     %s to %s %s by %s\n",
+            decimal(w, report_steps(device->speed_min, device->speed_num, device->speed_den)),
+            decimal(w, report_steps(device->speed_max, device->speed_num, device->speed_den)),
+            speed, decimal(w, speed_step));
+    fprintf(w->out, "  profile   sha256 %s\n", report_hex(&w->arena, device->digest));
+}
+
+/* "1 2 3 ... 31" as the numbers pass a port. */
+static const char *passing(struct writing *w, const struct rotor_stage *stage)
+{
+    uint32_t last = stage->blades;
+    bool rising = stage->numbering == ROTOR_NUMBERED_AGAINST_ROTATION;
+    if (last <= 4) {
+        return rising ? "rising" : "falling";
+    }
+    return rising ? arena_printf(&w->arena, "1 2 3 ... %" PRIu32, last)
+                  : arena_printf(&w->arena, "1 %" PRIu32 " %" PRIu32 " ... 2", last, last - 1);
+}
+
+static const char *ports(struct writing *w, const struct rotor_stage *stage)
+{
+    const char *text = stage->ports.count == 0 ? "" : ", seen through ";
+    for (uint32_t i = 0; i < stage->ports.count; i++) {
+        struct rotor_port port;
+        rotor_get_port(w->table, stage->ports.first + i, &port);
+        text = arena_printf(&w->arena, "%s%s%s at %s", text, i == 0 ? "" : ", ", clean(w, port.id),
+                            report_clock(&w->arena, port.clock));
+    }
+    return text;
+}
+
+static void write_stage(struct writing *w, uint32_t index)
+{
+    struct rotor_stage stage;
+    rotor_get_stage(w->table, index, &stage);
+    fprintf(w->out, "    %-*s  %s, %u blade%s passing %s%s\n", STAGE_WIDTH, clean(w, stage.id),
+            word(TABLE_ROLE, stage.role, "?"), stage.blades, plural(stage.blades),
+            passing(w, &stage), ports(w, &stage));
+    if (*stage.blade_one || stage.clocking.den != 0) {
+        fprintf(w->out, "    %-*s  blade one: %s", STAGE_WIDTH, "", clean(w, stage.blade_one));
+        if (stage.clocking.den != 0) {
+            fprintf(w->out, "%s%s deg ahead of the datum mark", *stage.blade_one ? ", " : "",
+                    decimal(w, stage.clocking));
+        }
+        fputc('\n', w->out);
+    }
+}
+
+static void write_spool(struct writing *w, const struct rotor_engine *engine, uint32_t index)
+{
+    struct rotor_spool spool;
+    rotor_get_spool(w->table, index, &spool);
+    fprintf(w->out, "\n  spool %s: %s aft looking forward%s\n", clean(w, spool.id),
+            sense(spool.rotation), spool.never_backwards ? ", never to be turned backwards" : "");
+    for (uint32_t i = 0; i < engine->stages.count; i++) {
+        struct rotor_stage stage;
+        rotor_get_stage(w->table, engine->stages.first + i, &stage);
+        if (stage.spool == index) {
+            write_stage(w, engine->stages.first + i);
+        }
+    }
+}
+
+static const char *mesh(struct writing *w, uint32_t index)
+{
+    struct rotor_mesh m;
+    rotor_get_mesh(w->table, index, &m);
+    const char *kind = word(TABLE_MESH, m.kind, "?");
+    if (m.kind == ROTOR_MESH_DIRECT) {
+        return kind;
+    }
+    if (m.kind == ROTOR_MESH_EPICYCLIC) {
+        return arena_printf(&w->arena, "epicyclic sun %u ring %u, %s to %s, %s held", m.teeth_a,
+                            m.teeth_b, word(TABLE_MEMBER, m.in, "?"),
+                            word(TABLE_MEMBER, m.out, "?"), word(TABLE_MEMBER, m.held, "?"));
+    }
+    const char *backs = "";
+    if (m.back_a != ROTOR_DIRECTION_UNKNOWN && m.back_b != ROTOR_DIRECTION_UNKNOWN) {
+        backs = arena_printf(&w->arena, " (backs %s, %s)", word(TABLE_DIRECTION, m.back_a, "?"),
+                             word(TABLE_DIRECTION, m.back_b, "?"));
+    }
+    return arena_printf(&w->arena, "%s %u-%u%s", kind, m.teeth_a, m.teeth_b, backs);
+}
+
+static const char *path(struct writing *w, struct rotor_run run)
+{
+    const char *text = "";
+    for (uint32_t i = 0; i < run.count; i++) {
+        text = arena_printf(&w->arena, "%s%s%s", text, i == 0 ? "" : "; ", mesh(w, run.first + i));
+    }
+    return text;
+}
+
+static void write_coupling(struct writing *w, const struct rotor_pad *pad)
+{
+    const char *square = word(TABLE_SQUARE, pad->square, "not stated");
+    const char *own = word(TABLE_SQUARE, pad->own_square, "not stated");
+    fprintf(w->out, "    faces     %s\n", word(TABLE_DIRECTION, pad->faces, "not stated"));
+    fprintf(w->out, "    turns     %s facing it, as the spool goes its normal way; drives %s\n",
+            sense(pad->rotation),
+            pad->drives == ROTOR_BOTH ? "both ways"
+                                      : arena_printf(&w->arena, "%s only", sense(pad->drives)));
+    fprintf(w->out, "    device    a rising count turns the spool %s\n",
+            pad->positive > 0 ? "its normal way" : "backwards");
+    if (pad->adapter.den == 0) {
+        fprintf(w->out, "    square    %s\n", square);
+        return;
+    }
+    fprintf(w->out, "    square    %s at the adapter, %s at the pad\n", square, own);
+    fprintf(w->out, "    adapter   %s device turn%s a pad turn%s%s\n", exactly(w, pad->adapter),
+            pad->adapter.num == pad->adapter.den ? "" : "s",
+            pad->adapter_path.count == 0 ? "" : ": ", path(w, pad->adapter_path));
+}
+
+static void write_limits(struct writing *w, const struct rotor_pad *pad)
+{
+    const struct rotor_device *device = &w->device;
+    fprintf(w->out, "    torque    at most %s %s (%" PRIu32 " steps)\n",
+            decimal(w, report_steps(pad->torque, device->torque_num, device->torque_den)),
+            word(TABLE_TORQUE_UNIT, device->torque_unit, "?"), pad->torque);
+    fprintf(w->out, "    speed     at most %s %s (%" PRIu32 " steps)\n",
+            decimal(w, report_steps(pad->speed, device->speed_num, device->speed_den)),
+            word(TABLE_SPEED_UNIT, device->speed_unit, "?"), pad->speed);
+    if (pad->lash == ROTOR_LASH_UNKNOWN) {
+        fputs("    lash      not known: every move goes the normal way\n", w->out);
+    } else {
+        fprintf(w->out, "    lash      %" PRIu32 " count%s\n", pad->lash, plural(pad->lash));
+    }
+}
+
+static bool same(struct rotor_fraction a, struct rotor_fraction b)
+{
+    return a.num == b.num && a.den == b.den;
+}
+
+static void write_ratio(struct writing *w, const struct rotor_pad *pad)
+{
+    if (same(pad->turns_lo, pad->turns_hi)) {
+        fprintf(w->out, "    ratio     %s pad turns a rotor turn\n", exactly(w, pad->turns_lo));
+    } else {
+        fprintf(w->out, "    ratio     rounded: %s to %s pad turns a rotor turn\n",
+                report_decimal(&w->arena, pad->turns_lo, 9),
+                report_decimal(&w->arena, pad->turns_hi, 9));
+    }
+    if (pad->path.count > 0) {
+        fprintf(w->out, "    gears     %s\n", path(w, pad->path));
+    }
+    fprintf(w->out, "    counts    %s a rotor turn\n", exactly(w, pad->counts_per_rotor_turn));
+    if (pad->recheck == 0) {
+        fputs("    blade one stays found\n", w->out);
+    } else {
+        fprintf(w->out, "    blade one is to be found again after %" PRIu32 " rotor turn%s\n",
+                pad->recheck, plural(pad->recheck));
+    }
+}
+
+static void write_link(struct writing *w, uint32_t index)
+{
+    struct rotor_link link;
+    struct rotor_stage stage;
+    rotor_get_link(w->table, index, &link);
+    rotor_get_stage(w->table, link.stage, &stage);
+    fprintf(w->out, "      %-*s  %" PRIu32, STAGE_WIDTH, clean(w, stage.id), link.q);
+    if (link.r != 0) {
+        fprintf(w->out, " + %" PRIu32 "/%" PRIu32, link.r, link.d);
+    }
+    fputs(" counts a blade", w->out);
+    for (uint32_t i = 0; i < link.datums.count; i++) {
+        struct rotor_port port;
+        uint32_t count = 0;
+        rotor_get_port(w->table, stage.ports.first + i, &port);
+        rotor_get_datum(w->table, link.datums.first + i, &count);
+        fprintf(w->out, "%s%s at %" PRIu32,
+                i == 0 ? ", from the datum mark blade one is at " : ", ", clean(w, port.id), count);
+    }
+    fputc('\n', w->out);
+}
+
+static void write_pad(struct writing *w, uint32_t index)
+{
+    struct rotor_pad pad;
+    struct rotor_spool spool;
+    rotor_get_pad(w->table, index, &pad);
+    rotor_get_spool(w->table, pad.spool, &spool);
+    fprintf(w->out, "\n  pad %s, turns spool %s\n", clean(w, pad.id), clean(w, spool.id));
+    write_coupling(w, &pad);
+    write_limits(w, &pad);
+    write_ratio(w, &pad);
+    for (uint32_t i = 0; i < pad.links.count; i++) {
+        write_link(w, pad.links.first + i);
+    }
+}
+
+static void write_engine(struct writing *w, const struct report_names *names, uint32_t index)
+{
+    struct rotor_engine engine;
+    rotor_get_engine(w->table, index, &engine);
+    fprintf(w->out, "\nengine %s: %s, revision %" PRIu32 ", %s\n", clean(w, engine.id),
+            clean(w, engine.name), engine.revision, word(TABLE_STATUS, engine.status, "?"));
+    fputs("  found as  ", w->out);
+    for (uint32_t i = names->first[index]; i != ROTOR_NONE; i = names->next[i]) {
+        struct rotor_name name;
+        rotor_get_name(w->table, i, &name);
+        fprintf(w->out, "%s%s", i == names->first[index] ? "" : ", ", clean(w, name.text));
+    }
+    fprintf(w->out, "\n  source    sha256 %s\n", report_hex(&w->arena, engine.digest));
+    if (engine.pads.count == 0) {
+        fputs("  it has no pad: the device cannot turn it\n", w->out);
+    }
+    for (uint32_t i = 0; i < engine.spools.count; i++) {
+        write_spool(w, &engine, engine.spools.first + i);
+    }
+    for (uint32_t i = 0; i < engine.pads.count; i++) {
+        write_pad(w, engine.pads.first + i);
+    }
+}
+
+void report_table_text(FILE *out, const struct rotor_table *table)
+{
+    struct arena arena = {NULL, 0};
+    struct writing w = {.out = out, .table = table};
+    struct report_names names = report_names(&arena, table);
+    uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
+    rotor_get_device(table, &w.device);
+    fprintf(out, "rotor table, format %u, %" PRIu32 " bytes, %" PRIu32 " engine%s%s\n\n",
+            rotor_u16(table->bytes + ROTOR_HEADER_VERSION), table->length, engines, plural(engines),
+            table->signature != 0 ? ", signed" : "");
+    write_device(&w);
+    for (uint32_t i = 0; i < engines; i++) {
+        write_engine(&w, &names, i);
+        arena_free(&w.arena);
+    }
+    arena_free(&w.arena);
+    arena_free(&arena);
+}

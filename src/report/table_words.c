@@ -1,0 +1,167 @@
+#include "report/table_words.h"
+
+#include "text/utf8.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { MOST_CODES = 7 };
+
+static const char *const words[TABLE_CODES][MOST_CODES] = {
+    [TABLE_SENSE] = {[ROTOR_CW] = "cw", [ROTOR_CCW] = "ccw", [ROTOR_BOTH] = "both"},
+    [TABLE_DIRECTION] = {[ROTOR_AFT] = "aft",
+                         [ROTOR_FORWARD] = "forward",
+                         [ROTOR_UP] = "up",
+                         [ROTOR_DOWN] = "down",
+                         [ROTOR_LEFT] = "left",
+                         [ROTOR_RIGHT] = "right"},
+    [TABLE_SQUARE] = {[ROTOR_SQUARE_QUARTER] = "1/4 in",
+                      [ROTOR_SQUARE_THREE_EIGHTHS] = "3/8 in",
+                      [ROTOR_SQUARE_HALF] = "1/2 in",
+                      [ROTOR_SQUARE_THREE_QUARTERS] = "3/4 in",
+                      [ROTOR_SQUARE_ONE] = "1 in"},
+    [TABLE_TORQUE_UNIT] = {[ROTOR_TORQUE_N_M] = "N.m",
+                           [ROTOR_TORQUE_LBF_FT] = "lbf.ft",
+                           [ROTOR_TORQUE_LBF_IN] = "lbf.in",
+                           [ROTOR_TORQUE_KGF_M] = "kgf.m"},
+    [TABLE_SPEED_UNIT] = {[ROTOR_SPEED_RPM] = "rpm",
+                          [ROTOR_SPEED_DEG_PER_MIN] = "deg/min",
+                          [ROTOR_SPEED_DEG_PER_S] = "deg/s"},
+    [TABLE_STEPPING] = {[ROTOR_STEPPING_SCHEDULED] = "scheduled", [ROTOR_STEPPING_FIXED] = "fixed"},
+    [TABLE_STATUS] = {[ROTOR_STATUS_DRAFT] = "draft", [ROTOR_STATUS_RELEASED] = "released"},
+    [TABLE_ROLE] = {[ROTOR_ROLE_FAN] = "fan",
+                    [ROTOR_ROLE_COMPRESSOR] = "compressor",
+                    [ROTOR_ROLE_TURBINE] = "turbine"},
+    [TABLE_NUMBERING] = {[ROTOR_NUMBERED_AGAINST_ROTATION] = "against-rotation",
+                         [ROTOR_NUMBERED_WITH_ROTATION] = "with-rotation"},
+    [TABLE_ORDER] = {[ROTOR_ORDER_RISING] = "rising", [ROTOR_ORDER_FALLING] = "falling"},
+    [TABLE_MESH] = {[ROTOR_MESH_EXTERNAL] = "external",
+                    [ROTOR_MESH_INTERNAL] = "internal",
+                    [ROTOR_MESH_BEVEL] = "bevel",
+                    [ROTOR_MESH_EPICYCLIC] = "epicyclic",
+                    [ROTOR_MESH_DIRECT] = "direct"},
+    [TABLE_MEMBER] = {[ROTOR_MEMBER_SUN] = "sun",
+                      [ROTOR_MEMBER_RING] = "ring",
+                      [ROTOR_MEMBER_CARRIER] = "carrier"},
+};
+
+const char *report_code(enum table_code kind, uint8_t code)
+{
+    return code < MOST_CODES ? words[kind][code] : NULL;
+}
+
+const char *report_clean(struct arena *arena, const char *text)
+{
+    static const char replacement[] = "\xef\xbf\xbd";
+    size_t length = strlen(text);
+    char *clean = arena_alloc(arena, 3 * length + 1);
+    char *out = clean;
+    while (length > 0) {
+        uint32_t code = 0;
+        size_t taken = text_utf8_decode(text, length, &code);
+        bool shown = taken != 0 && code >= 0x20 && (code < 0x7f || code >= 0xa0);
+        if (shown) {
+            memcpy(out, text, taken);
+            out += taken;
+        } else {
+            memcpy(out, replacement, sizeof replacement - 1);
+            out += sizeof replacement - 1;
+        }
+        taken = taken == 0 ? 1 : taken;
+        text += taken;
+        length -= taken;
+    }
+    return clean;
+}
+
+static bool make(struct rotor_fraction from, struct exact_rational *out)
+{
+    return exact_make((exact_wide)from.num, (exact_wide)from.den, out);
+}
+
+const char *report_fraction(struct arena *arena, struct rotor_fraction fraction)
+{
+    struct exact_rational value;
+    char text[EXACT_TEXT_SIZE];
+    if (make(fraction, &value)) {
+        exact_to_text(value, text);
+        return arena_copy(arena, text, strlen(text));
+    }
+    return arena_printf(arena, "%" PRIu64 "/%" PRIu64, fraction.num, fraction.den);
+}
+
+const char *report_decimal(struct arena *arena, struct rotor_fraction fraction, int places)
+{
+    struct exact_rational value;
+    char text[EXACT_TEXT_SIZE];
+    if (!make(fraction, &value)) {
+        return report_fraction(arena, fraction);
+    }
+    exact_to_decimal(value, places, text);
+    return arena_copy(arena, text, strlen(text));
+}
+
+struct rotor_fraction report_steps(uint32_t steps, uint32_t num, uint32_t den)
+{
+    return (struct rotor_fraction){(uint64_t)steps * num, den};
+}
+
+const char *report_clock(struct arena *arena, uint16_t minutes)
+{
+    return arena_printf(arena, "%d:%02d", minutes < 60 ? 12 : minutes / 60, minutes % 60);
+}
+
+const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE])
+{
+    static const char digits[] = "0123456789abcdef";
+    char *text = arena_alloc(arena, 2 * ROTOR_DIGEST_SIZE + 1);
+    for (size_t i = 0; i < ROTOR_DIGEST_SIZE; i++) {
+        text[2 * i] = digits[digest[i] >> 4];
+        text[2 * i + 1] = digits[digest[i] & 15];
+    }
+    return text;
+}
+
+struct report_names report_names(struct arena *arena, const struct rotor_table *table)
+{
+    uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
+    uint32_t count = rotor_count(table, ROTOR_KIND_NAMES);
+    struct report_names names;
+    names.first = arena_array(arena, engines + (size_t)1, sizeof *names.first);
+    names.next = arena_array(arena, count + (size_t)1, sizeof *names.next);
+    memset(names.first, 0xff, (engines + (size_t)1) * sizeof *names.first);
+    for (uint32_t i = count; i-- > 0;) {
+        struct rotor_name name;
+        rotor_get_name(table, i, &name);
+        names.next[i] = names.first[name.engine];
+        names.first[name.engine] = i;
+    }
+    return names;
+}
+
+const char *report_way_out(enum rotor_status status)
+{
+    switch (status) {
+    case ROTOR_OK:
+        return "Nothing has to be done.";
+    case ROTOR_NOT_A_TABLE:
+        return "Name a file that 'rotortab compile' wrote.";
+    case ROTOR_TEXT_MODE:
+        return "Something on the way took it for text: copy it again byte for byte.";
+    case ROTOR_SEVEN_BIT:
+        return "Something on the way passes seven bits only: copy it again another way.";
+    case ROTOR_TRUNCATED:
+        return "Copy it again and see that the copy is as long as the original.";
+    case ROTOR_APPENDED:
+        return "Copy it again by itself; it is not to be joined or padded.";
+    case ROTOR_TOO_NEW:
+        return "Read it with a newer rotortab, or compile it anew with this one.";
+    case ROTOR_BAD_HEADER:
+    case ROTOR_HEADER_CRC_WRONG:
+    case ROTOR_BODY_CRC_WRONG:
+        return "Bytes changed since it was written: take another copy, or compile it anew.";
+    default:
+        return "Its checksums are right, so whatever wrote it is at fault: do not load it into a "
+               "device, compile it anew.";
+    }
+}

@@ -1,0 +1,61 @@
+/*
+ * table_words.h - what a table's codes and numbers are called.
+ *
+ * A table comes from anywhere, so a text in it is cleaned before it is shown: what is no
+ * well-formed UTF-8, and what would move a terminal's cursor, becomes U+FFFD.
+ */
+#ifndef ROTORTAB_REPORT_TABLE_WORDS_H
+#define ROTORTAB_REPORT_TABLE_WORDS_H
+
+#include "base/arena.h"
+#include "exact/rational.h"
+#include "field/rotor_field.h"
+
+enum table_code {
+    TABLE_SENSE,     /* ROTOR_CW, ROTOR_CCW, ROTOR_BOTH */
+    TABLE_DIRECTION, /* none where unknown */
+    TABLE_SQUARE,    /* none where there is none */
+    TABLE_TORQUE_UNIT,
+    TABLE_SPEED_UNIT,
+    TABLE_STEPPING,
+    TABLE_STATUS,
+    TABLE_ROLE,
+    TABLE_NUMBERING,
+    TABLE_ORDER,
+    TABLE_MESH,
+    TABLE_MEMBER, /* none where there is none */
+    TABLE_CODES
+};
+
+/* The word for a code as definitions spell it; NULL for none. */
+const char *report_code(enum table_code kind, uint8_t code);
+
+/* A text of a table, cleaned, in the arena. */
+const char *report_clean(struct arena *arena, const char *text);
+
+/* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it stands; in the arena.
+ */
+const char *report_fraction(struct arena *arena, struct rotor_fraction fraction);
+
+/* For people: a decimal of at most `places` places where that is exact or nearly so. */
+const char *report_decimal(struct arena *arena, struct rotor_fraction fraction, int places);
+
+/* steps * num/den, exactly: a limit in the device's unit. */
+struct rotor_fraction report_steps(uint32_t steps, uint32_t num, uint32_t den);
+
+/* "4:30" for 270 minutes past 12:00; in the arena. */
+const char *report_clock(struct arena *arena, uint16_t minutes);
+
+/* A digest in hexadecimal, in the arena. */
+const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE]);
+
+/* Which names lead to which engine: the first name of an engine, and the next of the same one. */
+struct report_names {
+    uint32_t *first, *next; /* indices of names, ROTOR_NONE at the end */
+};
+struct report_names report_names(struct arena *arena, const struct rotor_table *table);
+
+/* What to do about a table that was refused; one sentence. */
+const char *report_way_out(enum rotor_status status);
+
+#endif

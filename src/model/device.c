@@ -8,8 +8,8 @@
 static const struct model_word_row stepping_words[] = {
     {"scheduled", MODEL_SCHEDULED, false}, {"fixed", MODEL_FIXED, false}, {NULL, 0, false}};
 static const struct model_word_row charset_words[] = {
-    {"ascii", MODEL_ASCII, false}, {"latin-1", MODEL_LATIN_1, false}, {"utf-8",
-    MODEL_UTF_8, false}, {NULL, 0, false}};
+    {"ascii", MODEL_ASCII, false}, {"latin-1", MODEL_LATIN_1, false},
+    {"utf-8", MODEL_UTF_8, false}, {NULL, 0, false}};
 
 static const struct model_field reduction_fields[] = {
     {.key = "motor", .type = MODEL_QUANTITY, .offset = offsetof(struct model_reduction, motor),

@@ -21,14 +21,14 @@ static const struct model_word_row pad_view_words[] = {
     {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT, false},
     {NULL, 0, false}};
 static const struct model_word_row role_words[] = {
-    {"fan", MODEL_FAN, false}, {"compressor", MODEL_COMPRESSOR, false}, {"turbine",
-    MODEL_TURBINE, false}, {NULL, 0, false}};
+    {"fan", MODEL_FAN, false}, {"compressor", MODEL_COMPRESSOR, false},
+    {"turbine", MODEL_TURBINE, false}, {NULL, 0, false}};
 static const struct model_word_row numbering_words[] = {
-    {"against-rotation", MODEL_AGAINST_ROTATION, false}, {"with-rotation",
-    MODEL_WITH_ROTATION, false}, {NULL, 0, false}};
+    {"against-rotation", MODEL_AGAINST_ROTATION, false},
+    {"with-rotation", MODEL_WITH_ROTATION, false}, {NULL, 0, false}};
 static const struct model_word_row drives_words[] = {
-    {"both", MODEL_DRIVES_BOTH, false}, {"cw", MODEL_DRIVES_CW, false}, {"ccw",
-    MODEL_DRIVES_CCW, false}, {NULL, 0, false}};
+    {"both", MODEL_DRIVES_BOTH, false}, {"cw", MODEL_DRIVES_CW, false},
+    {"ccw", MODEL_DRIVES_CCW, false}, {NULL, 0, false}};
 static const struct model_word_row hand_words[] = {{"hand", 1, false}, {NULL, 0, false}};
 static const struct model_word_row yes_words[] = {
     {"yes", 1, false}, {"no", 0, false}, {"true", 1, true}, {"false", 0, true}, {NULL, 0, false}};

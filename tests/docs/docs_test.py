@@ -21,7 +21,7 @@ UPDATE = os.environ.get("DOCS_UPDATE") == "1"
 DOCUMENTS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(ROOT.glob("man/*.[1-9]"))]
 
 # What belongs to somebody's machine or desk and not into a document.
-PRIVATE = re.compile(r"(?<![\w.])/(?:work|tmp|home|root)/(?!stage)|\bsessions?\b|\bissue #", re.I)
+PRIVATE = re.compile(r"(?<![\w.])/(?:work|tmp|home|root)/|\bsessions?\b|\bissue #", re.I)
 
 # One line each: `-d, --device FILE  meaning` and `.It Fl d , Fl -device Ar FILE`.
 OPTION_OF_HELP = re.compile(r"^  (?:-(\w), |    )--([a-z-]+)(?: ([A-Z|]+))?\s{2,}(.*)$", re.M)

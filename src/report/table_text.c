@@ -132,32 +132,14 @@ static void write_spool(struct writing *w, const struct rotor_engine *engine, ui
     }
 }
 
-static const char *mesh(struct writing *w, uint32_t index)
-{
-    struct rotor_mesh m;
-    rotor_get_mesh(w->table, index, &m);
-    const char *kind = word(TABLE_MESH, m.kind, "?");
-    if (m.kind == ROTOR_MESH_DIRECT) {
-        return kind;
-    }
-    if (m.kind == ROTOR_MESH_EPICYCLIC) {
-        return arena_printf(&w->arena, "epicyclic sun %u ring %u, %s to %s, %s held", m.teeth_a,
-                            m.teeth_b, word(TABLE_MEMBER, m.in, "?"),
-                            word(TABLE_MEMBER, m.out, "?"), word(TABLE_MEMBER, m.held, "?"));
-    }
-    const char *backs = "";
-    if (m.back_a != ROTOR_DIRECTION_UNKNOWN && m.back_b != ROTOR_DIRECTION_UNKNOWN) {
-        backs = arena_printf(&w->arena, " (backs %s, %s)", word(TABLE_DIRECTION, m.back_a, "?"),
-                             word(TABLE_DIRECTION, m.back_b, "?"));
-    }
-    return arena_printf(&w->arena, "%s %u-%u%s", kind, m.teeth_a, m.teeth_b, backs);
-}
-
 static const char *path(struct writing *w, struct rotor_run run)
 {
     const char *text = "";
     for (uint32_t i = 0; i < run.count; i++) {
-        text = arena_printf(&w->arena, "%s%s%s", text, i == 0 ? "" : "; ", mesh(w, run.first + i));
+        struct rotor_mesh mesh;
+        rotor_get_mesh(w->table, run.first + i, &mesh);
+        text = arena_printf(&w->arena, "%s%s%s", text, i == 0 ? "" : "; ",
+                            report_mesh(&w->arena, &mesh));
     }
     return text;
 }

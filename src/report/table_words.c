@@ -111,6 +111,37 @@ const char *report_clock(struct arena *arena, uint16_t minutes)
     return arena_printf(arena, "%d:%02d", minutes < 60 ? 12 : minutes / 60, minutes % 60);
 }
 
+static const char *known(enum table_code kind, uint8_t code)
+{
+    const char *word = report_code(kind, code);
+    return word ? word : "?";
+}
+
+const char *report_mesh(struct arena *arena, const struct rotor_mesh *mesh)
+{
+    const char *text = known(TABLE_MESH, mesh->kind);
+    if (mesh->kind == ROTOR_MESH_DIRECT) {
+        return text;
+    }
+    if (mesh->kind == ROTOR_MESH_EPICYCLIC) {
+        text = arena_printf(arena, "epicyclic sun %u, ring %u", mesh->teeth_a, mesh->teeth_b);
+        if (mesh->teeth_c != 0) {
+            text = arena_printf(arena, "%s, planet %u", text, mesh->teeth_c);
+        }
+        if (mesh->planets != 0) {
+            text = arena_printf(arena, "%s, %u planets", text, mesh->planets);
+        }
+        return arena_printf(arena, "%s, %s to %s, %s held", text, known(TABLE_MEMBER, mesh->in),
+                            known(TABLE_MEMBER, mesh->out), known(TABLE_MEMBER, mesh->held));
+    }
+    text = arena_printf(arena, "%s %u-%u", text, mesh->teeth_a, mesh->teeth_b);
+    if (mesh->back_a != ROTOR_DIRECTION_UNKNOWN || mesh->back_b != ROTOR_DIRECTION_UNKNOWN) {
+        text = arena_printf(arena, "%s (backs %s, %s)", text, known(TABLE_DIRECTION, mesh->back_a),
+                            known(TABLE_DIRECTION, mesh->back_b));
+    }
+    return text;
+}
+
 const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE])
 {
     static const char digits[] = "0123456789abcdef";
@@ -137,6 +168,40 @@ struct report_names report_names(struct arena *arena, const struct rotor_table *
         names.first[name.engine] = i;
     }
     return names;
+}
+
+const char *report_status_id(enum rotor_status status)
+{
+    static const char *const ids[ROTOR_STATUS_COUNT] = {
+        [ROTOR_OK] = "fine",
+        [ROTOR_NOT_A_TABLE] = "not-a-table",
+        [ROTOR_TEXT_MODE] = "text-mode",
+        [ROTOR_SEVEN_BIT] = "seven-bit",
+        [ROTOR_TRUNCATED] = "truncated",
+        [ROTOR_APPENDED] = "appended",
+        [ROTOR_BAD_HEADER] = "bad-header",
+        [ROTOR_HEADER_CRC_WRONG] = "header-crc-wrong",
+        [ROTOR_TOO_NEW] = "too-new",
+        [ROTOR_BODY_CRC_WRONG] = "body-crc-wrong",
+        [ROTOR_RESERVED_USED] = "reserved-used",
+        [ROTOR_SECTION_ORDER] = "section-order",
+        [ROTOR_SECTION_BOUNDS] = "section-bounds",
+        [ROTOR_SECTION_MISSING] = "section-missing",
+        [ROTOR_SECTION_STRIDE] = "section-stride",
+        [ROTOR_SECTION_COUNT] = "section-count",
+        [ROTOR_BAD_TEXTS] = "bad-texts",
+        [ROTOR_BAD_REFERENCE] = "bad-reference",
+        [ROTOR_BAD_CODE] = "bad-code",
+        [ROTOR_BAD_ZERO] = "bad-zero",
+        [ROTOR_NAMES_UNSORTED] = "names-unsorted",
+        [ROTOR_BAD_FRACTION] = "bad-fraction",
+        [ROTOR_BAD_SCHEDULE] = "bad-schedule",
+        [ROTOR_BAD_LIMIT] = "bad-limit",
+        [ROTOR_BAD_DRIVE] = "bad-drive",
+        [ROTOR_WRONG_SPOOL] = "wrong-spool",
+        [ROTOR_BAD_LINK] = "bad-link",
+    };
+    return ids[status];
 }
 
 const char *report_way_out(enum rotor_status status)

@@ -46,6 +46,9 @@ struct rotor_fraction report_steps(uint32_t steps, uint32_t num, uint32_t den);
 /* "4:30" for 270 minutes past 12:00; in the arena. */
 const char *report_clock(struct arena *arena, uint16_t minutes);
 
+/* "bevel 31-22 (backs aft, up)"; in the arena. */
+const char *report_mesh(struct arena *arena, const struct rotor_mesh *mesh);
+
 /* A digest in hexadecimal, in the arena. */
 const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE]);
 
@@ -54,6 +57,9 @@ struct report_names {
     uint32_t *first, *next; /* indices of names, ROTOR_NONE at the end */
 };
 struct report_names report_names(struct arena *arena, const struct rotor_table *table);
+
+/* The status as JSON names it: "text-mode". */
+const char *report_status_id(enum rotor_status status);
 
 /* What to do about a table that was refused; one sentence. */
 const char *report_way_out(enum rotor_status status);

@@ -1,0 +1,108 @@
+/*
+ * verify.c - integrity, then every stop against exact arithmetic, then the sources.
+ */
+#include "command/build.h"
+#include "command/load_table.h"
+#include "report/verification.h"
+
+#include <unistd.h>
+
+enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
+
+static void show_progress(uint32_t done, uint32_t all)
+{
+    if (isatty(STDERR_FILENO) && all > PROGRESS_ENGINES && done % PROGRESS_ENGINES == 0) {
+        fprintf(stderr, "\rreplayed %lu of %lu engines", (unsigned long)done, (unsigned long)all);
+        fputs(done == 0 ? "" : "\r\x1b[K", stderr);
+    }
+}
+
+static void replay_engine(struct report_verification *report, const struct rotor_table *table,
+                          uint32_t index)
+{
+    struct rotor_engine engine;
+    struct table_replay replay;
+    rotor_get_engine(table, index, &engine);
+    for (uint32_t p = 0; p < engine.pads.count; p++) {
+        uint32_t pad_index = engine.pads.first + p;
+        struct rotor_pad pad;
+        rotor_get_pad(table, pad_index, &pad);
+        table_replay_pad(table, pad_index, &replay);
+        report_verification_replay(report, table, index, pad_index, ROTOR_NONE, &replay);
+        for (uint32_t i = 0; i < pad.links.count; i++) {
+            table_replay_link(table, pad_index, pad.links.first + i, &replay);
+            report_verification_replay(report, table, index, pad_index, pad.links.first + i,
+                                       &replay);
+        }
+    }
+}
+
+/* The files and folders after --against, and those after the table. */
+static struct command_values sources_of(struct command_call *call)
+{
+    struct command_values sources = {NULL, 0, 0};
+    const struct command_values *against = &call->options[OPTION_AGAINST];
+    sources.items = arena_array(&call->arena, against->count + call->operands.count,
+                                sizeof *sources.items);
+    for (size_t i = 0; i < against->count; i++) {
+        sources.items[sources.count++] = against->items[i];
+    }
+    for (size_t i = 1; i < call->operands.count; i++) {
+        sources.items[sources.count++] = call->operands.items[i];
+    }
+    return sources;
+}
+
+/* Makes the table anew and holds the given one against it; the exit status so far. */
+static int hold_against(struct command_call *call, struct report_verification *report,
+                        const struct rotor_table *table, const struct command_values *sources)
+{
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT);
+    struct pipeline pipeline;
+    struct rotor_table made;
+    const uint8_t *bytes = NULL;
+    size_t length = 0;
+    if (!pipeline_start(&pipeline, call, &sink, true) ||
+        !command_build(&pipeline, sources, 0, &bytes, &length)) {
+        report_verification_unmade(report);
+        return pipeline_status(&pipeline);
+    }
+    rotor_table_open(&made, bytes, (uint32_t)length);
+    report_verification_differ(report, table, &made);
+    return COMMAND_CLEAN;
+}
+
+int command_verify(struct command_call *call)
+{
+    const char *path = call->operands.items[0];
+    struct rotor_table table;
+    enum rotor_status opened = ROTOR_OK;
+    struct command_values sources = sources_of(call);
+    bool has_device = command_value(call, OPTION_DEVICE) != NULL;
+    if (sources.count != 0 && !has_device) {
+        return command_fail("verify --against needs --device FILE: a table is made for a device");
+    }
+    if (sources.count == 0 && has_device) {
+        return command_fail("verify needs --against FILE|FOLDER beside --device");
+    }
+    if (!command_load_table(call, path, &table, &opened)) {
+        return COMMAND_FAILED;
+    }
+    struct report_verification report =
+        report_verification(stdout, command_format_is(call, "json"), path);
+    int status = COMMAND_CLEAN;
+    report_verification_opened(&report, &table, opened);
+    if (opened == ROTOR_OK) {
+        uint32_t engines = rotor_count(&table, ROTOR_KIND_ENGINES);
+        for (uint32_t i = 0; i < engines; i++) {
+            show_progress(i, engines);
+            replay_engine(&report, &table, i);
+        }
+        report_verification_replayed(&report, &table);
+        if (sources.count != 0) {
+            status = hold_against(call, &report, &table, &sources);
+        }
+    }
+    bool fine = report_verification_close(&report);
+    return status != COMMAND_CLEAN ? status : fine ? COMMAND_CLEAN : COMMAND_FINDINGS;
+}

@@ -1,0 +1,48 @@
+/*
+ * verification.h - what verify finds, as text while it goes or as one JSON object at the end.
+ */
+#ifndef ROTORTAB_REPORT_VERIFICATION_H
+#define ROTORTAB_REPORT_VERIFICATION_H
+
+#include "report/table_differ.h"
+#include "table/replay.h"
+
+#include <stdio.h>
+
+struct report_verification {
+    FILE *out;
+    bool json;
+    const char *path; /* of the table */
+    uint32_t pads, links;
+    uint64_t stops;
+    size_t faults, differences;
+    void *object; /* of jansson; NULL for text */
+};
+
+/* Starts the report on the table at `path`. */
+struct report_verification report_verification(FILE *out, bool json, const char *path);
+
+/* Whether the reader took the table; where it did not, why, and what to do. */
+void report_verification_opened(struct report_verification *report,
+                                const struct rotor_table *table, enum rotor_status status);
+
+/* One pad (link ROTOR_NONE) or one of its links, replayed. */
+void report_verification_replay(struct report_verification *report,
+                                const struct rotor_table *table, uint32_t engine, uint32_t pad,
+                                uint32_t link, const struct table_replay *replay);
+
+/* Closes what was said of the stops. */
+void report_verification_replayed(struct report_verification *report,
+                                  const struct rotor_table *table);
+
+/* The table beside the one its sources make: what differs, and at last whether anything did. */
+void report_verification_differ(struct report_verification *report,
+                                const struct rotor_table *table, const struct rotor_table *made);
+
+/* The sources do not make a table; what is wrong with them has been said elsewhere. */
+void report_verification_unmade(struct report_verification *report);
+
+/* Ends the report; true where nothing was wrong. */
+bool report_verification_close(struct report_verification *report);
+
+#endif

@@ -160,6 +160,26 @@ class Examples(Scratch):
                              f"{line}\n{done.stdout}{done.stderr}")
 
 
+class Definitions(Scratch):
+    """The examples of rotor-definition(5): an engine, a device and a policy."""
+
+    KINDS = {"engine-definition": "engine.yaml", "device-profile": "device.yaml"}
+
+    def test_check_clean_together(self):
+        section = read("man/rotor-definition.5").split(".Sh EXAMPLES")[1]
+        names = []
+        for text in re.findall(r"^\.Bd -literal[^\n]*\n(.*?)^\.Ed$", section, re.M | re.S):
+            kind = text.split(":")[0]
+            stem = re.search(r"^id: (\S+)", text, re.M)
+            names.append(f"{stem[1]}.{self.KINDS[kind]}" if stem else "rotortab.policy.yaml")
+            (self.folder / names[-1]).write_text(text.replace(r"\e", "\\"), encoding="utf-8")
+        engine, device, policy = names
+        done = subprocess.run([PROGRAM, "check", "--strict", "--device", device, engine, policy],
+                              cwd=self.folder, env=environment(), capture_output=True, text=True,
+                              check=False)
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+
+
 class Documents(unittest.TestCase):
     """All of them."""
 

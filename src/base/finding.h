@@ -36,6 +36,8 @@ struct finding {
     const char *mend;        /* the way out; NULL: the rule's own `mend` */
     struct finding_note *notes, **notes_end;
     struct finding_number *numbers, **numbers_end;
+    const char *pad, *stage; /* ids of what was judged; NULL where that is neither */
+    const char *waived;      /* why it is accepted for a time; it then fails no run.  NULL: it is not */
 };
 
 struct findings {

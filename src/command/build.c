@@ -54,8 +54,7 @@ bool command_build(struct pipeline *pipeline, const struct command_values *opera
         return false;
     }
     if (building.added == 0) {
-        command_fail("there is no engine definition to compile");
-        pipeline->failed = true;
+        pipeline_fail(pipeline, "there is no engine definition to compile");
         return false;
     }
     if (!table_finish(&building.builder, &pipeline->call->arena, bytes, length)) {

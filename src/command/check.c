@@ -5,12 +5,16 @@
 
 int command_check(struct command_call *call)
 {
-    struct report_sink sink =
-        report_sink(stdout, command_format_is(call, "json") ? REPORT_JSON : REPORT_TEXT);
+    enum report_format format = command_format_is(call, "json")    ? REPORT_JSON
+                                : command_format_is(call, "sarif") ? REPORT_SARIF
+                                                                   : REPORT_TEXT;
+    struct report_sink sink = report_sink(stdout, format, &call->arena);
     struct pipeline pipeline;
     /* Without its device the definitions are checked all the same: one run reports everything. */
     (void)pipeline_start(&pipeline, call, &sink, false);
-    pipeline_run(&pipeline, &call->operands, 0, NULL, NULL);
+    if (!pipeline.failed) {
+        pipeline_run(&pipeline, &call->operands, 0, NULL, NULL);
+    }
     report_close(&sink, pipeline_summary(&pipeline));
     return pipeline_status(&pipeline);
 }

@@ -30,6 +30,7 @@ enum command_option_id {
     OPTION_POLICY,
     OPTION_STAGE,
     OPTION_STRICT,
+    OPTION_TODAY,
     OPTION_VERSION,
     OPTION_COUNT
 };

@@ -22,7 +22,7 @@ static int write_table(struct pipeline *pipeline, const char *path, const uint8_
 
 int command_compile(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT);
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
     const char *output = command_value(call, OPTION_OUTPUT);
     const uint8_t *bytes = NULL;

@@ -1,8 +1,10 @@
 #include "command/pipeline.h"
 
 #include "command/policy.h"
+#include "command/today.h"
 
 #include <errno.h>
+#include <stdarg.h>
 #include <string.h>
 
 void pipeline_report(struct pipeline *pipeline, struct findings *findings)
@@ -17,10 +19,20 @@ void pipeline_report(struct pipeline *pipeline, struct findings *findings)
     report_findings(pipeline->sink, findings);
 }
 
+void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    const char *sentence = arena_vprintf(&pipeline->call->arena, format, arguments);
+    va_end(arguments);
+    command_fail("%s", sentence);
+    report_failure(pipeline->sink, sentence);
+    pipeline->failed = true;
+}
+
 static void cannot_read(struct pipeline *pipeline, const char *path)
 {
-    command_fail("cannot read %s: %s", path, strerror(errno));
-    pipeline->failed = true;
+    pipeline_fail(pipeline, "cannot read %s: %s", path, strerror(errno));
 }
 
 /* Reads and judges the profile; false where it cannot be used. */
@@ -66,6 +78,10 @@ bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct
     *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
     pipeline->seen.arena = &call->arena;
     rules_set_start(&pipeline->set, &call->arena);
+    if (!command_today(call, &pipeline->today)) {
+        pipeline->failed = true;
+        return false;
+    }
     if (!pipeline_start_policy(pipeline)) {
         return false;
     }
@@ -84,6 +100,7 @@ static void judge_source(struct pipeline *pipeline, struct model_source *source,
         .device_policy = pipeline->set_policy,
         .device = pipeline->has_device ? &pipeline->device : NULL,
         .compiling = pipeline->compiling,
+        .today = pipeline->today,
         .arena = arena,
         .findings = findings,
     };
@@ -151,8 +168,7 @@ static void take_folder(struct pipeline *pipeline, const char *folder, pipeline_
     bool found = pipeline->definitions + pipeline->profiles + pipeline->policies != before ||
                  pipeline->sink->errors != reported;
     if (whole && !found && (paths.count == 0 || pipeline->seen.count != seen)) {
-        command_fail("there is no definition, profile or policy in %s", folder);
-        pipeline->failed = true;
+        pipeline_fail(pipeline, "there is no definition, profile or policy in %s", folder);
     }
 }
 

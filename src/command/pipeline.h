@@ -24,6 +24,7 @@ struct pipeline {
     struct command_call *call;
     struct report_sink *sink;
     bool compiling;
+    int today;   /* yyyymmdd */
     bool failed; /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
 
@@ -50,6 +51,10 @@ bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct
 /* Reads and judges all the operands from `first` on, and then what shows over all of them. */
 void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                   pipeline_visit *visit, void *context);
+
+/* Says on standard error what could not be done at all, and keeps it for the report. */
+void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
 
 /* Reports a finding that no file's rules made; takes the list's findings. */
 void pipeline_report(struct pipeline *pipeline, struct findings *findings);

@@ -54,8 +54,7 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
     findings_start(&findings, arena);
     const char *name = arena_copy(arena, path, strlen(path));
     if (!model_source_load(source, name, arena, &findings)) {
-        command_fail("cannot read %s: %s", path, strerror(errno));
-        pipeline->failed = true;
+        pipeline_fail(pipeline, "cannot read %s: %s", path, strerror(errno));
         return NULL;
     }
     if (source->read && !source->policy) {

@@ -37,7 +37,7 @@ static void write_stops(void *context, const struct model_source *source,
 
 int command_stops(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT);
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
     struct wanted wanted = {.stops = {.out = stdout},
                             .pad = command_value(call, OPTION_PAD),

@@ -14,6 +14,7 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_POLICY] = {"policy", 0, "FILE", "this policy instead of the nearest one"},
     [OPTION_STAGE] = {"stage", 's', "STAGE", "only this stage"},
     [OPTION_STRICT] = {"strict", 0, NULL, "take warnings for errors"},
+    [OPTION_TODAY] = {"today", 0, "DATE", "the day by which waivers are judged, YYYY-MM-DD"},
     [OPTION_VERSION] = {"version", 'V', NULL, "show the program's version"},
 };
 
@@ -24,16 +25,17 @@ const struct command_option *command_option(enum command_option_id id)
 
 const struct command command_table[] = {
     {"check", "[FILE|FOLDER]...", "validate definitions, profiles and policies",
-     {OPTION_DEVICE, OPTION_POLICY, OPTION_STRICT, OPTION_FORMAT}, {"text", "json"}, 1, 0,
-     command_check},
+     {OPTION_DEVICE, OPTION_POLICY, OPTION_TODAY, OPTION_STRICT, OPTION_FORMAT},
+     {"text", "json", "sarif"}, 1, 0, command_check},
     {"compile", "FILE|FOLDER...", "check, then write the table for a device",
-     {OPTION_DEVICE, OPTION_OUTPUT, OPTION_POLICY, OPTION_STRICT}, {NULL}, 1, 0, command_compile},
+     {OPTION_DEVICE, OPTION_OUTPUT, OPTION_POLICY, OPTION_TODAY, OPTION_STRICT}, {NULL}, 1, 0,
+     command_compile},
     {"show", "TABLE", "the table in words", {OPTION_FORMAT}, {"text", "json"}, 1, 1, command_show},
     {"verify", "TABLE [FILE|FOLDER]...", "integrity, every stop, and the sources of a table",
-     {OPTION_AGAINST, OPTION_DEVICE, OPTION_POLICY, OPTION_FORMAT}, {"text", "json"}, 1, 0,
-     command_verify},
+     {OPTION_AGAINST, OPTION_DEVICE, OPTION_POLICY, OPTION_TODAY, OPTION_FORMAT},
+     {"text", "json"}, 1, 0, command_verify},
     {"stops", "FILE|FOLDER...", "every stop of a stage, as the device will make it",
-     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_POLICY, OPTION_FORMAT},
+     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_POLICY, OPTION_TODAY, OPTION_FORMAT},
      {"text", "json", "csv"}, 1, 0, command_stops},
     {"rules", "[RULE]", "the rules, or one explained", {OPTION_FORMAT}, {"text", "json", "man"}, 0,
      1, command_rules},

@@ -17,9 +17,10 @@ static void show_progress(uint32_t done, uint32_t all)
     }
 }
 
-static void replay_engine(struct report_verification *report, const struct rotor_table *table,
+static void replay_engine(struct report_verification *report, struct table_replayer *replayer,
                           uint32_t index)
 {
+    const struct rotor_table *table = replayer->table;
     struct rotor_engine engine;
     struct table_replay replay;
     rotor_get_engine(table, index, &engine);
@@ -30,11 +31,24 @@ static void replay_engine(struct report_verification *report, const struct rotor
         table_replay_pad(table, pad_index, &replay);
         report_verification_replay(report, table, index, pad_index, ROTOR_NONE, &replay);
         for (uint32_t i = 0; i < pad.links.count; i++) {
-            table_replay_link(table, pad_index, pad.links.first + i, &replay);
+            table_replay_link(replayer, pad_index, pad.links.first + i, &replay);
             report_verification_replay(report, table, index, pad_index, pad.links.first + i,
                                        &replay);
         }
     }
+}
+
+static void replay_all(struct report_verification *report, const struct rotor_table *table)
+{
+    uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
+    struct table_replayer replayer;
+    table_replayer_start(&replayer, table);
+    for (uint32_t i = 0; i < engines; i++) {
+        show_progress(i, engines);
+        replay_engine(report, &replayer, i);
+    }
+    table_replayer_end(&replayer);
+    report_verification_replayed(report, table);
 }
 
 /* The files and folders after --against, and those after the table. */
@@ -57,7 +71,7 @@ static struct command_values sources_of(struct command_call *call)
 static int hold_against(struct command_call *call, struct report_verification *report,
                         const struct rotor_table *table, const struct command_values *sources)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT);
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
     struct rotor_table made;
     const uint8_t *bytes = NULL;
@@ -93,12 +107,7 @@ int command_verify(struct command_call *call)
     int status = COMMAND_CLEAN;
     report_verification_opened(&report, &table, opened);
     if (opened == ROTOR_OK) {
-        uint32_t engines = rotor_count(&table, ROTOR_KIND_ENGINES);
-        for (uint32_t i = 0; i < engines; i++) {
-            show_progress(i, engines);
-            replay_engine(&report, &table, i);
-        }
-        report_verification_replayed(&report, &table);
+        replay_all(&report, &table);
         if (sources.count != 0) {
             status = hold_against(call, &report, &table, &sources);
         }

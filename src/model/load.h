@@ -24,6 +24,9 @@ struct model_loader {
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out);
 
+/* YYYY-MM-DD of the Gregorian calendar as yyyymmdd, or -1. */
+int model_date(const char *text, size_t length);
+
 /* The kinds of source files, told by their first key. */
 enum model_kind { MODEL_ENGINE_KIND, MODEL_DEVICE_KIND, MODEL_POLICY_KIND, MODEL_KINDS };
 

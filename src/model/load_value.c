@@ -106,16 +106,15 @@ static int read_clock(const struct text_node *node)
     return hours % 12 * 60 + minutes;
 }
 
-/* YYYY-MM-DD of the Gregorian calendar as yyyymmdd, or -1. */
-static int read_date(const struct text_node *node)
+int model_date(const char *text, size_t length)
 {
     static const int month_days[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    if (node->length != 10 || node->text[4] != '-' || node->text[7] != '-') {
+    if (length != 10 || text[4] != '-' || text[7] != '-') {
         return -1;
     }
-    int year = digits(node->text, 4);
-    int month = digits(node->text + 5, 2);
-    int day = digits(node->text + 8, 2);
+    int year = digits(text, 4);
+    int month = digits(text + 5, 2);
+    int day = digits(text + 8, 2);
     if (year < 1 || month < 1 || month > 12 || day < 1 || day > month_days[month - 1]) {
         return -1;
     }
@@ -170,7 +169,7 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
         model_report_word(loader, field->key, node, field->words);
         return false;
     }
-    word->value = field->type == MODEL_CLOCK ? read_clock(node) : read_date(node);
+    word->value = field->type == MODEL_CLOCK ? read_clock(node) : model_date(node->text, node->length);
     if (word->value < 0) {
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %.*s",
                     field->key, wanted[field->type], MODEL_ID_MOST, node->text);
@@ -286,7 +285,9 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
                     "%s is exact as written; it takes no tolerance", field->key);
         return false;
     }
-    if (!in_sign(field->sign, written->stated)) {
+    /* A minus is refused where nothing negative can be, before a zero as well. */
+    bool minus = field->sign != MODEL_ANY_SIGN && node->text[0] == '-';
+    if (minus || !in_sign(field->sign, written->stated)) {
         finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at, "%s must be %s", field->key,
                     field->sign == MODEL_POSITIVE ? "above zero" : "zero or above");
         return false;

@@ -41,6 +41,15 @@ void report_finding_json(FILE *out, const struct finding *finding)
         json_object_set_new(numbers, number->name, json_string(number->text));
     }
     json_object_set_new(object, "numbers", numbers);
+    if (finding->pad) {
+        json_object_set_new(object, "pad", json_string(finding->pad));
+    }
+    if (finding->stage) {
+        json_object_set_new(object, "stage", json_string(finding->stage));
+    }
+    if (finding->waived) {
+        json_object_set_new(object, "waived", json_string(finding->waived));
+    }
     json_dumpf(object, out, JSON_COMPACT);
     json_decref(object);
 }

@@ -64,11 +64,17 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour)
     static const char *const colours[] = {"", "\033[36m", "\033[35m", "\033[1;31m"};
     const struct rule_row *row = rule_row(finding->rule);
     write_place(out, &finding->at);
-    fprintf(out, "%s%s%s: ", colour ? colours[finding->severity] : "",
-            severity_name(finding->severity), colour ? "\033[0m" : "");
+    if (finding->waived) {
+        fprintf(out, "note: waived %s (", severity_name(finding->severity));
+        write_clean(out, finding->waived, strlen(finding->waived));
+        fputs("): ", out);
+    } else {
+        fprintf(out, "%s%s%s: ", colour ? colours[finding->severity] : "",
+                severity_name(finding->severity), colour ? "\033[0m" : "");
+    }
     write_clean(out, finding->message, strlen(finding->message));
     fprintf(out, " [%s]\n", row->id);
-    if (finding->severity == SEVERITY_NOTE) {
+    if (finding->severity == SEVERITY_NOTE || finding->waived) {
         return;
     }
     write_excerpt(out, &finding->at, colour);

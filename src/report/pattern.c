@@ -114,6 +114,12 @@ static void put_unit(struct pattern *pattern, const char *name)
     }
 }
 
+/* A number of at most 18 digits, not negative: a whole one, a decimal, a fraction. */
+#define NUMBER                                                                                     \
+    "(?:(?![0-9.]{20})(?:0|[1-9][0-9]{0,17})(?:\\.[0-9]+)?"                                        \
+    "|(?:0|[1-9][0-9]{0,17})/[1-9][0-9]{0,17})"
+#define BLANKS "[ \\t]*"
+
 const char *report_quantity_pattern(const struct model_field *field,
                                     char buffer[REPORT_PATTERN_SIZE])
 {
@@ -122,17 +128,15 @@ const char *report_quantity_pattern(const struct model_field *field,
     put(&pattern, field->sign == MODEL_ANY_SIGN ? "-?" : "");
     /* A positive number does not consist of zeros. */
     put(&pattern, field->sign == MODEL_POSITIVE ? "(?!0+(?:\\.0+)?(?![0-9.]))(?!0+/)" : "");
-    put(&pattern, "(?:(?![0-9.]{20})(?:0|[1-9][0-9]{0,17})(?:\\.[0-9]+)?"
-                  "|(?:0|[1-9][0-9]{0,17})/[1-9][0-9]{0,17})");
+    put(&pattern, NUMBER);
     if (field->type == MODEL_INTERVAL) {
-        put(&pattern, "(?: *(?:\\+/-|\xc2\xb1) *(?:(?![0-9.]{20})(?:0|[1-9][0-9]{0,17})"
-                      "(?:\\.[0-9]+)?|(?:0|[1-9][0-9]{0,17})/[1-9][0-9]{0,17}))?");
+        put(&pattern, "(?:" BLANKS "(?:\\+/-|\xc2\xb1)" BLANKS NUMBER ")?");
     }
     bool first = true;
     for (int unit = EXACT_NO_UNIT + 1; unit < EXACT_UNIT_COUNT; unit++) {
         const struct exact_unit_row *row = exact_unit_row((enum exact_unit)unit);
         if (row->dimension == field->dimension) {
-            put(&pattern, first ? " *(?:" : "|");
+            put(&pattern, first ? BLANKS "(?:" : "|");
             put_unit(&pattern, row->name);
             first = false;
         }

@@ -8,15 +8,10 @@
 
 static json_t *record_schema(const struct model_record *record);
 
-static json_t *typed(const char *type)
-{
-    return json_pack("{ss}", "type", type);
-}
-
-/* A text that YAML may have taken for a number. */
+/* A text that YAML may have taken for a number or a truth value. */
 static json_t *text_schema(const char *pattern, int64_t most, const char *number)
 {
-    json_t *schema = json_pack("{s[ss]si}", "type", "string", number, "minLength", 1);
+    json_t *schema = json_pack("{s[sss]si}", "type", "string", number, "boolean", "minLength", 1);
     if (pattern) {
         json_object_set_new(schema, "pattern", json_string(pattern));
     }
@@ -39,6 +34,14 @@ static json_t *words_schema(const struct model_word_row *words)
     return json_pack("{so}", "enum", list);
 }
 
+/* An id, at most MODEL_ID_MOST long. */
+static json_t *id_schema(const char *pattern)
+{
+    json_t *schema = text_schema(pattern, MODEL_ID_MOST, "integer");
+    json_object_set_new(schema, "minimum", json_integer(0));
+    return schema;
+}
+
 static json_t *integer_schema(int64_t least, int64_t most)
 {
     char pattern[REPORT_PATTERN_SIZE];
@@ -55,7 +58,8 @@ static json_t *quantity_schema(const struct model_field *field)
     if (field->dimension != EXACT_PURE) {
         return text;
     }
-    json_t *number = typed("number");
+    json_t *number = json_pack("{sssI}", "type", "number", "maximum",
+                               (json_int_t)999999999999999999);
     if (field->sign != MODEL_ANY_SIGN) {
         json_object_set_new(number, field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
                             json_integer(0));
@@ -150,9 +154,9 @@ static json_t *value_schema(const struct model_field *field)
     case MODEL_VERSION:
         return json_pack("{s[is]}", "enum", 1, "1");
     case MODEL_FILE_ID:
-        return text_schema("^[a-z0-9]+(?:-[a-z0-9]+)*$", MODEL_ID_MOST, "integer");
+        return id_schema("^[a-z0-9]+(?:-[a-z0-9]+)*$");
     case MODEL_ID:
-        return text_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$", MODEL_ID_MOST, "integer");
+        return id_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$");
     case MODEL_TEXT:
         return text_schema("^[^\\n\\r]*$", MODEL_TEXT_MOST, "number");
     case MODEL_PROSE:
@@ -168,7 +172,7 @@ static json_t *value_schema(const struct model_field *field)
         return json_pack("{ssss}", "type", "string", "pattern", "^(?:[1-9]|1[0-2]):[0-5][0-9]$");
     case MODEL_DATE:
         return json_pack("{ssss}", "type", "string", "pattern",
-                         "^[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$");
+                         "^(?!0000)[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$");
     case MODEL_RULE:
         return rule_ids();
     case MODEL_RECORD:

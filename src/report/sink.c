@@ -2,17 +2,27 @@
 
 #include "report/finding_json.h"
 #include "report/finding_text.h"
+#include "report/sarif.h"
 #include "text/file.h"
 
+#include <jansson.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
-struct report_sink report_sink(FILE *out, enum report_format format)
+struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena)
 {
     const char *no_colour = getenv("NO_COLOR");
-    struct report_sink sink = {.out = out, .format = format};
+    struct report_sink sink = {.out = out, .format = format, .arena = arena};
     sink.colour = format == REPORT_TEXT && (!no_colour || !*no_colour) && isatty(fileno(out));
     return sink;
+}
+
+void report_failure(struct report_sink *sink, const char *sentence)
+{
+    sink->failures = arena_grow(sink->arena, sink->failures, sink->failure_count,
+                                &sink->failure_capacity, sizeof *sink->failures);
+    sink->failures[sink->failure_count++] = arena_copy(sink->arena, sentence, strlen(sentence));
 }
 
 struct ordered {
@@ -37,6 +47,10 @@ static int by_place(const void *a, const void *b)
 
 static void count(struct report_sink *sink, const struct finding *finding)
 {
+    if (finding->waived) {
+        sink->waived++;
+        return;
+    }
     sink->errors += finding->severity == SEVERITY_ERROR;
     sink->warnings += finding->severity == SEVERITY_WARNING;
     sink->notes += finding->severity == SEVERITY_NOTE;
@@ -49,7 +63,8 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     const struct text_file *file = NULL;
     for (size_t i = 0; i < count; i++) {
         const struct finding *finding = order[i].finding;
-        bool repeated = finding->severity == SEVERITY_NOTE && notes[finding->rule]++ != 0;
+        bool repeated =
+            finding->severity == SEVERITY_NOTE && !finding->waived && notes[finding->rule]++ != 0;
         file = finding->at.file ? finding->at.file : file;
         if (finding->severity != SEVERITY_OFF && !repeated) {
             report_finding_text(sink->out, finding, sink->colour);
@@ -63,13 +78,32 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     }
 }
 
-static void write_json(struct report_sink *sink, const struct ordered *order, size_t count)
+/* The head of a report for programs, once. */
+static void open_report(struct report_sink *sink)
+{
+    if (sink->begun) {
+        return;
+    }
+    sink->begun = true;
+    if (sink->format == REPORT_SARIF) {
+        report_sarif_open(sink->out);
+    } else {
+        fputs("{\"findings\": [", sink->out);
+    }
+}
+
+static void write_objects(struct report_sink *sink, const struct ordered *order, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        if (order[i].finding->severity != SEVERITY_OFF) {
-            fputs(sink->begun ? ",\n" : "{\"findings\": [\n", sink->out);
+        if (order[i].finding->severity == SEVERITY_OFF) {
+            continue;
+        }
+        open_report(sink);
+        fputs(sink->objects++ == 0 ? "\n" : ",\n", sink->out);
+        if (sink->format == REPORT_SARIF) {
+            report_sarif_result(sink->out, order[i].finding);
+        } else {
             report_finding_json(sink->out, order[i].finding);
-            sink->begun = true;
         }
     }
 }
@@ -82,24 +116,52 @@ void report_findings(struct report_sink *sink, struct findings *findings)
         count(sink, findings->items[i]);
     }
     qsort(order, findings->count, sizeof *order, by_place);
-    if (sink->format == REPORT_JSON) {
-        write_json(sink, order, findings->count);
-    } else {
+    if (sink->format == REPORT_TEXT) {
         write_text(sink, order, findings->count);
         sink->begun = sink->begun || findings->count != 0;
+    } else {
+        write_objects(sink, order, findings->count);
     }
+}
+
+static void close_json(const struct report_sink *sink)
+{
+    fprintf(sink->out,
+            "\n], \"errors\": %zu, \"warnings\": %zu, \"notes\": %zu, \"waived\": %zu, "
+            "\"failures\": ",
+            sink->errors, sink->warnings, sink->notes, sink->waived);
+    json_t *failures = json_array();
+    for (size_t i = 0; i < sink->failure_count; i++) {
+        json_array_append_new(failures, json_string(sink->failures[i]));
+    }
+    json_dumpf(failures, sink->out, JSON_COMPACT);
+    json_decref(failures);
+    fputs("}\n", sink->out);
+}
+
+static void close_text(const struct report_sink *sink, const char *checked)
+{
+    fprintf(sink->out, "%s%s: %zu error%s, %zu warning%s, %zu note%s", sink->begun ? "\n" : "",
+            checked, sink->errors, sink->errors == 1 ? "" : "s", sink->warnings,
+            sink->warnings == 1 ? "" : "s", sink->notes, sink->notes == 1 ? "" : "s");
+    if (sink->waived != 0) {
+        fprintf(sink->out, ", %zu waived", sink->waived);
+    }
+    fputc('\n', sink->out);
 }
 
 void report_close(struct report_sink *sink, const char *checked)
 {
-    if (sink->format == REPORT_JSON) {
-        fputs(sink->begun ? "\n" : "{\"findings\": [", sink->out);
-        fprintf(sink->out, "], \"errors\": %zu, \"warnings\": %zu, \"notes\": %zu}\n", sink->errors,
-                sink->warnings, sink->notes);
-    } else if (checked) {
-        fprintf(sink->out, "%s%s: %zu error%s, %zu warning%s, %zu note%s\n",
-                sink->begun ? "\n" : "", checked, sink->errors, sink->errors == 1 ? "" : "s",
-                sink->warnings, sink->warnings == 1 ? "" : "s", sink->notes,
-                sink->notes == 1 ? "" : "s");
+    if (sink->format == REPORT_TEXT) {
+        if (checked) {
+            close_text(sink, checked);
+        }
+        return;
+    }
+    open_report(sink);
+    if (sink->format == REPORT_SARIF) {
+        report_sarif_close(sink->out, sink->failures, sink->failure_count);
+    } else {
+        close_json(sink);
     }
 }

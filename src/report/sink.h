@@ -11,18 +11,27 @@
 
 #include <stdio.h>
 
-enum report_format { REPORT_TEXT, REPORT_JSON };
+enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 
 struct report_sink {
     FILE *out;
     enum report_format format;
     bool colour; /* only on a terminal, and never with NO_COLOR */
     bool begun;
-    size_t errors, warnings, notes;
+    size_t objects; /* written, for programs */
+    struct arena *arena; /* for the failures, which outlive the files */
+    const char **failures;
+    size_t failure_count, failure_capacity;
+    size_t errors, warnings, notes, waived; /* a waived finding is none of the others */
 };
 
-/* A sink that writes to `out`.  Looks at the environment for NO_COLOR. */
-struct report_sink report_sink(FILE *out, enum report_format format);
+/*
+ * A sink that writes to `out`.  Looks at the environment for NO_COLOR.  The arena has to outlive it.
+ */
+struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena);
+
+/* Something that could not be done at all, a file that cannot be read say; kept for the close. */
+void report_failure(struct report_sink *sink, const char *sentence);
 
 /* Writes the findings in the order of their places and counts them. */
 void report_findings(struct report_sink *sink, struct findings *findings);

@@ -14,7 +14,7 @@ struct writing {
     struct arena arena;
 };
 
-enum { STAGE_WIDTH = 6, DETAIL_INDENT = 6 };
+enum { STAGE_WIDTH = 6 };
 
 static const char *clean(struct writing *w, const char *text)
 {

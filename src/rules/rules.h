@@ -26,6 +26,7 @@ struct rules_run {
     const struct model_policy *device_policy; /* ... and for those on a device and over the set */
     const struct rules_device *device;        /* NULL without one */
     bool compiling;
+    int today; /* yyyymmdd, for the waivers */
     struct arena *arena;
     struct findings *findings;
     struct model_engine_facts facts;
@@ -55,6 +56,12 @@ void rules_judge_engine(struct rules_run *run);
 
 /* Judges a device profile's own gears and limits. */
 void rules_judge_device(struct rules_run *run, const struct model_device *device);
+
+/*
+ * Applies the definition's waivers to what was found, and judges the waivers themselves.  Called by
+ * rules_judge_engine.
+ */
+void rules_apply_waivers(struct rules_run *run);
 
 /*
  * What only shows over all definitions of a run: ids and designations taken twice, and how many

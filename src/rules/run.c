@@ -114,7 +114,10 @@ static void judge(struct rules_run *run, enum rule_scope scope, const struct rul
         size_t before = run->findings->count;
         failed[rule] = !function(run, subject);
         for (size_t f = before; f < run->findings->count; f++) {
-            weigh(run, run->findings->items[f], run->findings->items[f]->rule);
+            struct finding *finding = run->findings->items[f];
+            weigh(run, finding, finding->rule);
+            finding->pad = subject->pad ? subject->pad->id.text : NULL;
+            finding->stage = subject->stage ? subject->stage->id.text : NULL;
         }
     }
 }
@@ -198,4 +201,5 @@ void rules_judge_engine(struct rules_run *run)
         subject.pad_facts = &run->facts.pads[pad];
         judge(run, SCOPE_WITNESS, &subject, failed, run->pads_failed + pad * RULE_COUNT);
     }
+    rules_apply_waivers(run);
 }

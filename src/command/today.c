@@ -1,0 +1,43 @@
+#include "command/today.h"
+
+#include "model/load.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+static bool from_seconds(time_t seconds, int *today)
+{
+    struct tm parts;
+    if (!gmtime_r(&seconds, &parts)) {
+        return false;
+    }
+    *today = ((parts.tm_year + 1900) * 100 + parts.tm_mon + 1) * 100 + parts.tm_mday;
+    return true;
+}
+
+bool command_today(const struct command_call *call, int *today)
+{
+    const char *given = command_value(call, OPTION_TODAY);
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    if (given) {
+        *today = model_date(given, strlen(given));
+        if (*today < 0) {
+            command_fail("--today takes a date like 2027-06-30, not %s", given);
+            return false;
+        }
+        return true;
+    }
+    if (epoch && *epoch) {
+        char *end = NULL;
+        errno = 0;
+        long long seconds = strtoll(epoch, &end, 10);
+        if (errno != 0 || *end || !from_seconds((time_t)seconds, today)) {
+            command_fail("SOURCE_DATE_EPOCH is no number of seconds: %s", epoch);
+            return false;
+        }
+        return true;
+    }
+    return from_seconds(time(NULL), today);
+}

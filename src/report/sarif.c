@@ -1,0 +1,164 @@
+#include "report/sarif.h"
+
+#include "text/file.h"
+
+#include <inttypes.h>
+#include <jansson.h>
+#include <string.h>
+
+static json_t *text_object(const char *text)
+{
+    return json_pack("{ss}", "text", text);
+}
+
+static json_t *rule_descriptor(enum rule_id rule)
+{
+    const struct rule_row *row = rule_row(rule);
+    json_t *help = json_sprintf("%s %s", row->why, row->mend);
+    return json_pack("{sssososo s{ss}s{s[s]}}", "id", row->id, "shortDescription",
+                     text_object(row->summary), "fullDescription", text_object(row->why), "help",
+                     json_pack("{so}", "text", help), "defaultConfiguration", "level",
+                     severity_name(row->severity), "properties", "tags",
+                     rule_family_name(row->family));
+}
+
+void report_sarif_open(FILE *out)
+{
+    json_t *rules = json_array();
+    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+        json_array_append_new(rules, rule_descriptor((enum rule_id)i));
+    }
+    json_t *driver = json_pack("{sssssO}", "name", "rotortab", "semanticVersion", ROTORTAB_VERSION,
+                               "rules", rules);
+    fputs("{\"$schema\": \"https://json.schemastore.org/sarif-2.1.0.json\", \"version\": \"2.1.0\","
+          " \"runs\": [{\"tool\": {\"driver\": ",
+          out);
+    json_dumpf(driver, out, JSON_COMPACT);
+    fputs("}, \"columnKind\": \"unicodeCodePoints\", \"results\": [", out);
+    json_decref(rules);
+    json_decref(driver);
+}
+
+/* A path as a URI reference: what RFC 3986 does not leave alone is percent-encoded. */
+static json_t *uri(const char *path)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                "-._~/";
+    struct arena arena = {NULL, 0};
+    char *text = arena_alloc(&arena, 3 * strlen(path) + sizeof "file://");
+    char *end = text;
+    if (path[0] == '/') {
+        end += sprintf(end, "file://");
+    }
+    while (strncmp(path, "./", 2) == 0) {
+        path += 2;
+    }
+    for (; *path; path++) {
+        if (strchr(plain, *path)) {
+            *end++ = *path;
+        } else {
+            end += sprintf(end, "%%%02X", (unsigned)(unsigned char)*path);
+        }
+    }
+    json_t *string = json_string(text);
+    arena_free(&arena);
+    return string;
+}
+
+static json_t *physical(const struct span *at)
+{
+    json_t *place =
+        json_pack("{s{so}}", "artifactLocation", "uri", uri(at->file ? at->file->path : ""));
+    if (at->line != 0) {
+        json_object_set_new(place, "region",
+                            json_pack("{sIsIsIsI}", "startLine", (json_int_t)at->line,
+                                      "startColumn", (json_int_t)at->column, "endLine",
+                                      (json_int_t)at->end_line, "endColumn",
+                                      (json_int_t)at->end_column));
+    }
+    return place;
+}
+
+/* FNV-1a over the bytes and a closing zero. */
+static uint64_t mix(uint64_t hash, const char *bytes, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        hash = (hash ^ (unsigned char)bytes[i]) * 0x100000001b3u;
+    }
+    return hash * 0x100000001b3u;
+}
+
+/*
+ * What stays the same when lines are added above: rule, file, what was judged, and the text of the
+ * line without its indentation.
+ */
+static json_t *fingerprint(const struct finding *finding)
+{
+    uint64_t hash = 0xcbf29ce484222325u;
+    const char *parts[] = {rule_row(finding->rule)->id,
+                           finding->at.file ? finding->at.file->path : "",
+                           finding->pad ? finding->pad : "", finding->stage ? finding->stage : ""};
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        hash = mix(hash, parts[i], strlen(parts[i]));
+    }
+    size_t length = 0;
+    const char *line = text_file_line(finding->at.file, finding->at.line, &length);
+    while (line && length != 0 && (*line == ' ' || *line == '\t')) {
+        line++;
+        length--;
+    }
+    hash = line ? mix(hash, line, length) : hash;
+    return json_sprintf("%016" PRIx64, hash);
+}
+
+void report_sarif_result(FILE *out, const struct finding *finding)
+{
+    const struct rule_row *row = rule_row(finding->rule);
+    json_t *message = json_sprintf("%s. %s %s", finding->message,
+                                   finding->consequence ? finding->consequence : row->why,
+                                   finding->mend ? finding->mend : row->mend);
+    json_t *result =
+        json_pack("{sssisss{so}s[{so}]s{so}}", "ruleId", row->id, "ruleIndex",
+                  (int)finding->rule - 1, "level", severity_name(finding->severity), "message",
+                  "text", message, "locations", "physicalLocation", physical(&finding->at),
+                  "partialFingerprints", "placeInText/v1", fingerprint(finding));
+    json_t *related = json_array();
+    for (const struct finding_note *note = finding->notes; note; note = note->next) {
+        json_array_append_new(related, json_pack("{soso}", "physicalLocation", physical(&note->at),
+                                                 "message", text_object(note->text)));
+    }
+    if (json_array_size(related) != 0) {
+        json_object_set(result, "relatedLocations", related);
+    }
+    json_decref(related);
+    if (finding->waived) {
+        json_object_set_new(
+            result, "suppressions",
+            json_pack("[{ssss}]", "kind", "inSource", "justification", finding->waived));
+    }
+    json_t *numbers = json_object();
+    for (const struct finding_number *number = finding->numbers; number; number = number->next) {
+        json_object_set_new(numbers, number->name, json_string(number->text));
+    }
+    if (json_object_size(numbers) != 0) {
+        json_object_set(result, "properties", numbers);
+    }
+    json_decref(numbers);
+    json_dumpf(result, out, JSON_COMPACT);
+    json_decref(result);
+}
+
+void report_sarif_close(FILE *out, const char *const *failures, size_t count)
+{
+    json_t *notifications = json_array();
+    for (size_t i = 0; i < count; i++) {
+        json_array_append_new(notifications, json_pack("{ssso}", "level", "error", "message",
+                                                       text_object(failures[i])));
+    }
+    json_t *invocation = json_pack("{sbso}", "executionSuccessful", count == 0,
+                                   "toolExecutionNotifications", notifications);
+    fputs("], \"invocations\": [", out);
+    json_dumpf(invocation, out, JSON_COMPACT);
+    fputs("]}]}\n", out);
+    json_decref(invocation);
+}

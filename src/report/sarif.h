@@ -1,0 +1,20 @@
+/*
+ * sarif.h - findings as a SARIF 2.1.0 log (OASIS standard), for code-review platforms and editors.
+ */
+#ifndef ROTORTAB_REPORT_SARIF_H
+#define ROTORTAB_REPORT_SARIF_H
+
+#include "base/finding.h"
+
+#include <stdio.h>
+
+/* The log's head: the tool and its rules, up to the first result. */
+void report_sarif_open(FILE *out);
+
+/* One result, without a separator. */
+void report_sarif_result(FILE *out, const struct finding *finding);
+
+/* The end of the results, and what could not be done at all, a sentence each. */
+void report_sarif_close(FILE *out, const char *const *failures, size_t count);
+
+#endif

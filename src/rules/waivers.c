@@ -1,0 +1,89 @@
+/*
+ * waivers.c - findings that are accepted for a reason and for a time.
+ *
+ * A waiver hides nothing: its finding is still reported, as waived.  It has to be in date, it has
+ * to suppress something, and what guards people and pads cannot be waived.
+ */
+#include "rules/rules.h"
+
+#include <string.h>
+
+static bool covers(const struct model_text *waived, const char *id)
+{
+    return waived->at.state == MODEL_ABSENT || (id && strcmp(waived->text, id) == 0);
+}
+
+static bool can_run(const struct rules_run *run, enum rule_id rule)
+{
+    enum rule_setting setting = rule_row(rule)->setting;
+    return setting == ALWAYS || (setting == ON_DEVICE && run->device) ||
+           (setting == ON_COMPILE && run->compiling);
+}
+
+/* Marks what the waiver covers; how many findings that are. */
+static size_t suppress(struct rules_run *run, const struct model_waiver *waiver, bool in_date)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < run->findings->count; i++) {
+        struct finding *finding = run->findings->items[i];
+        if (finding->rule == (enum rule_id)waiver->rule.value &&
+            finding->severity != SEVERITY_OFF && covers(&waiver->pad, finding->pad) &&
+            covers(&waiver->stage, finding->stage)) {
+            finding->waived = in_date ? waiver->because.text : finding->waived;
+            count++;
+        }
+    }
+    return count;
+}
+
+static bool has_error(const struct rules_run *run)
+{
+    for (size_t i = 0; i < run->findings->count; i++) {
+        const struct finding *finding = run->findings->items[i];
+        if (finding->severity == SEVERITY_ERROR && !finding->waived &&
+            finding->rule != RULE_WAIVER_UNUSED) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void apply(struct rules_run *run, const struct model_waiver *waiver)
+{
+    enum rule_id rule = (enum rule_id)waiver->rule.value;
+    const char *id = rule_row(rule)->id;
+    if (rule_is_locked(rule) || rule_row(rule)->scope == SCOPE_READING) {
+        finding_add(run->findings, RULE_WAIVER_REFUSED, waiver->rule.at.span, "%s cannot be waived",
+                    id);
+        return;
+    }
+    bool in_date = run->today <= waiver->until.value;
+    size_t covered = suppress(run, waiver, in_date);
+    if (covered != 0 && !in_date) {
+        finding_add(run->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
+                    "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
+                    waiver->until.value / 100 % 100, waiver->until.value % 100);
+    }
+    /* A rule may be silent for want of a device, or behind a mistake that has to be mended first.
+     */
+    if (covered == 0 && can_run(run, rule) && !has_error(run)) {
+        finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
+                    "nothing here is found by %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
+                    waiver->pad.text ? waiver->pad.text : "",
+                    waiver->stage.text ? " at stage " : "",
+                    waiver->stage.text ? waiver->stage.text : "");
+    }
+}
+
+void rules_apply_waivers(struct rules_run *run)
+{
+    for (size_t i = 0; i < run->engine->waivers.count; i++) {
+        const struct model_waiver *waiver =
+            MODEL_ITEM(run->engine->waivers, struct model_waiver, i);
+        if (waiver->rule.at.state == MODEL_GIVEN && waiver->because.at.state == MODEL_GIVEN &&
+            waiver->until.at.state == MODEL_GIVEN && waiver->pad.at.state != MODEL_BROKEN &&
+            waiver->stage.at.state != MODEL_BROKEN) {
+            apply(run, waiver);
+        }
+    }
+}

@@ -133,9 +133,62 @@ static bool walk_both(const struct rotor_motion *motion, const struct truth *tru
            walk(motion, truth, motion->blades, true, out);
 }
 
-void table_replay_link(const struct rotor_table *table, uint32_t pad, uint32_t link_index,
+/* The same, but what was walked before and found right is not walked again. */
+static bool walk_once(struct table_replayer *replayer, const struct rotor_motion *motion,
+                      const struct truth *truth, struct table_replay *out)
+{
+    struct {
+        exact_wide num, den, spare;
+        uint32_t q, r, d, blades, order, zero[3];
+    } key = {truth->num, truth->den, truth->spare, motion->q, motion->r,
+             motion->d,  motion->blades, motion->order, {0, 0, 0}};
+    const void *bytes = &key;
+    uint32_t item = table_pool_keep(&replayer->walks, bytes, sizeof key);
+    replayer->stops = arena_grow(&replayer->arena, replayer->stops, item, &replayer->stops_capacity,
+                                 sizeof *replayer->stops);
+    if (replayer->stops[item] != 0) {
+        out->stops = replayer->stops[item];
+        return true;
+    }
+    if (!walk_both(motion, truth, out)) {
+        return false;
+    }
+    replayer->stops[item] = out->stops;
+    return true;
+}
+
+void table_replayer_start(struct table_replayer *replayer, const struct rotor_table *table)
+{
+    *replayer = (struct table_replayer){.table = table};
+    table_pool_start(&replayer->walks, &replayer->arena, 1);
+    replayer->stops = arena_grow(&replayer->arena, NULL, 0, &replayer->stops_capacity,
+                                 sizeof *replayer->stops);
+}
+
+void table_replayer_end(struct table_replayer *replayer)
+{
+    arena_free(&replayer->arena);
+}
+
+/* Which way the numbers pass, as the stage's numbering has it. */
+static bool check_order(const struct rotor_link *link, const struct rotor_stage *stage,
+                        struct table_replay *out)
+{
+    bool rising = stage->numbering == ROTOR_NUMBERED_AGAINST_ROTATION;
+    if ((link->order == ROTOR_ORDER_RISING) == rising) {
+        return true;
+    }
+    out->fault = TABLE_BLADE_WRONG;
+    out->stop = 1;
+    out->found = rising ? stage->blades : 2;
+    out->expected = rising ? 2 : stage->blades;
+    return false;
+}
+
+void table_replay_link(struct table_replayer *replayer, uint32_t pad, uint32_t link_index,
                        struct table_replay *out)
 {
+    const struct rotor_table *table = replayer->table;
     struct rotor_device device;
     struct rotor_pad record;
     struct rotor_link link;
@@ -160,15 +213,7 @@ void table_replay_link(const struct rotor_table *table, uint32_t pad, uint32_t l
     if (fixed) { /* it repeats one step, and its closure says what comes of that */
         truth = (struct truth){schedule.whole, 1, 0};
     }
-    if (!walk_both(&motion, &truth, out)) {
-        return;
-    }
-    bool rising = stage.numbering == ROTOR_NUMBERED_AGAINST_ROTATION;
-    if ((link.order == ROTOR_ORDER_RISING) != rising) {
-        out->fault = TABLE_BLADE_WRONG;
-        out->stop = 1;
-        out->found = rising ? stage.blades : 2;
-        out->expected = rising ? 2 : stage.blades;
+    if (!walk_once(replayer, &motion, &truth, out) || !check_order(&link, &stage, out)) {
         return;
     }
     if (link.q != schedule.whole || link.r != schedule.num || link.d != schedule.den) {

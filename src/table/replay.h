@@ -11,6 +11,7 @@
 
 #include "exact/rational.h"
 #include "field/rotor_field.h"
+#include "table/pool.h"
 
 enum table_fault {
     TABLE_FINE,
@@ -45,10 +46,25 @@ bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
 void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct table_replay *out);
 
 /*
+ * Remembers which walks were right: stops follow from K, blades, schedule and order alone, and a fleet
+ * has far fewer of those than it has stages.
+ */
+struct table_replayer {
+    const struct rotor_table *table;
+    struct arena arena;
+    struct table_pool walks;
+    uint64_t *stops; /* by item of `walks`: how many, 0 where it was not right */
+    size_t stops_capacity;
+};
+
+void table_replayer_start(struct table_replayer *replayer, const struct rotor_table *table);
+void table_replayer_end(struct table_replayer *replayer);
+
+/*
  * Walks the stops of the link with index `link`, one of the pad's: forth until the schedule begins
  * anew (at least a rotor turn), and a rotor turn back.
  */
-void table_replay_link(const struct rotor_table *table, uint32_t pad, uint32_t link,
+void table_replay_link(struct table_replayer *replayer, uint32_t pad, uint32_t link,
                        struct table_replay *out);
 
 #endif

@@ -76,7 +76,10 @@ static struct table_replay pad_replay(uint32_t pad)
 static struct table_replay link_replay(uint32_t link)
 {
     struct table_replay replay;
-    table_replay_link(&table, link < 3 ? 0 : 1, link, &replay);
+    struct table_replayer replayer;
+    table_replayer_start(&replayer, &table);
+    table_replay_link(&replayer, link < 3 ? 0 : 1, link, &replay);
+    table_replayer_end(&replayer);
     return replay;
 }
 
@@ -95,6 +98,32 @@ START_TEST(what_was_written_is_right)
     ck_assert_uint_eq(link_replay(0).stops, 18259 + 31);
     /* 274833/2 counts, 38 blades: the schedule begins anew after 76 stops. */
     ck_assert_uint_eq(link_replay(4).stops, 76 + 38);
+}
+END_TEST
+
+/* What was right once is right again; what was wrong is told each time. */
+START_TEST(a_walk_is_remembered)
+{
+    struct table_replayer replayer;
+    struct table_replay first;
+    struct table_replay again;
+    put(ROTOR_KIND_SCHEDULES, 1, ROTOR_SCHEDULE_R, 4, 1);
+    table_replayer_start(&replayer, &table);
+    table_replay_link(&replayer, 0, 0, &first);
+    ck_assert_int_eq(first.fault, TABLE_FINE);
+    /* HPT-2 has as many blades as HPC-1, but they pass the other way: a walk of its own. */
+    table_replay_link(&replayer, 0, 2, &again);
+    ck_assert_int_eq(again.fault, TABLE_FINE);
+    ck_assert_uint_eq(replayer.walks.count, 3);
+    table_replay_link(&replayer, 0, 0, &again);
+    ck_assert_int_eq(again.fault, TABLE_FINE);
+    ck_assert_uint_eq(again.stops, first.stops);
+    ck_assert_uint_eq(replayer.walks.count, 3);
+    for (int i = 0; i < 2; i++) {
+        table_replay_link(&replayer, 0, 1, &again);
+        ck_assert_int_eq(again.fault, TABLE_STOP_WRONG);
+    }
+    table_replayer_end(&replayer);
 }
 END_TEST
 
@@ -269,6 +298,7 @@ int main(void)
     TCase *group = tcase_create("replay");
     tcase_add_checked_fixture(group, build_harrow, end);
     tcase_add_test(group, what_was_written_is_right);
+    tcase_add_test(group, a_walk_is_remembered);
     tcase_add_test(group, every_kind_of_mesh);
     tcase_add_test(group, a_damaged_schedule);
     tcase_add_test(group, a_schedule_that_can_be_reduced);

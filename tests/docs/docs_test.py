@@ -23,6 +23,8 @@ DOCUMENTS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted(ROOT.glob("man/
 # What belongs to somebody's machine or desk and not into a document.
 PRIVATE = re.compile(r"(?<![\w.])/(?:work|tmp|home|root)/|\bsessions?\b|\bissue #", re.I)
 
+MAKE = re.compile(r"(?:^|`|sudo )make ((?:[a-z-]+(?![\w/=]) ?)+)", re.M)
+
 # One line each: `-d, --device FILE  meaning` and `.It Fl d , Fl -device Ar FILE`.
 OPTION_OF_HELP = re.compile(r"^  (?:-(\w), |    )--([a-z-]+)(?: ([A-Z|]+))?\s{2,}(.*)$", re.M)
 OPTION_OF_PAGE = re.compile(r"^\.It (?:Fl (\w) , )?Fl -([a-z-]+)(?: Ar (.+))?$", re.M)
@@ -82,7 +84,7 @@ class Readme(Scratch):
         self.assertEqual(len(saved), 1)
         path, content = saved[0]
         (self.folder / "engines-demo" / path).write_text(content, encoding="utf-8")
-        done = subprocess.run([PROGRAM, "check", "--strict", path], capture_output=True, text=True,
+        done = subprocess.run([PROGRAM, "check", "--strict", path], text=True, capture_output=True,
                               cwd=self.folder / "engines-demo", env=environment(), check=False)
         self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
         self.assertIn("0 errors, 0 warnings", done.stdout)
@@ -94,7 +96,7 @@ class Readme(Scratch):
         targets = set(re.findall(r"^([a-z-]+):.*## ", read("Makefile"), re.M))
         named = set()
         for name in ("README.md", "DEVELOPERS.md"):
-            for line in re.findall(r"(?:^|`|sudo )make ((?:[a-z-]+(?![\w/=]) ?)+)", read(name), re.M):
+            for line in MAKE.findall(read(name)):
                 named.update(line.split())
         self.assertEqual(named - targets, set())
 

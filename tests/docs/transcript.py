@@ -1,8 +1,8 @@
 """Runs what a document shows of a terminal, so that the document stays true.
 
-A fenced block marked `console` holds commands, lines that begin with `$ `, each with what it prints
-behind it (standard output and error together). A fenced block marked `yaml` is a file that the reader
-was told to save. All blocks of a document are one transcript, in their order.
+A fenced block marked `console` holds commands, lines that begin with `$ `, each with what it
+prints behind it (standard output and error together). A fenced block marked `yaml` is a file that
+the reader was told to save. All blocks of a document are one transcript, in their order.
 """
 
 import re

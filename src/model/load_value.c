@@ -187,6 +187,12 @@ static void report_number(struct model_loader *loader, const struct model_field 
     const char *part = node->text + result.offset;
     int shown = result.length > MODEL_ID_MOST ? MODEL_ID_MOST : (int)result.length;
     const char *units = exact_dimension_units(field->dimension);
+    if (result.error == EXACT_QUANTITY_UNKNOWN_UNIT && field->dimension == EXACT_PURE) {
+        /* Letters behind a pure number are a slip of the pen rather than a unit. */
+        finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is none", field->key,
+                    MODEL_ID_MOST, node->text);
+        return;
+    }
     switch (result.error) {
     case EXACT_QUANTITY_FINE:
         break;

@@ -25,6 +25,17 @@ bool rules_square_differs(struct rules_run *run, const struct rules_subject *sub
     return false;
 }
 
+/* A spool that no pad turns is on the setup sheet, and not in the table. */
+static bool is_in_table(const struct model_engine *engine, size_t spool)
+{
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        if (model_pad(engine, i)->spool_index == spool && spool != SIZE_MAX) {
+            return true;
+        }
+    }
+    return false;
+}
+
 typedef bool text_judge(struct rules_run *run, const struct model_text *text, const char *what);
 
 /* Every text of a definition that goes into a table. */
@@ -37,10 +48,15 @@ static bool judge_texts(struct rules_run *run, text_judge *judge)
         passed = judge(run, MODEL_ITEM(engine->models, struct model_text, i), "model") && passed;
     }
     for (size_t i = 0; i < engine->spools.count; i++) {
-        passed = judge(run, &model_spool(engine, i)->id, "spool id") && passed;
+        if (is_in_table(engine, i)) {
+            passed = judge(run, &model_spool(engine, i)->id, "spool id") && passed;
+        }
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
+        if (!is_in_table(engine, stage->spool_index)) {
+            continue;
+        }
         passed = judge(run, &stage->id, "stage id") && passed;
         passed = judge(run, &stage->blade_one, "blade-one") && passed;
         for (size_t j = 0; j < stage->ports.count; j++) {
@@ -129,18 +145,22 @@ bool rules_too_many(struct rules_run *run, const struct rules_subject *subject)
     (void)subject;
     const struct model_engine *engine = run->engine;
     const struct model_limits *limits = &run->device->device->limits;
-    bool passed = within(run, (int64_t)engine->stages.count, &limits->stages, engine->stages.at.key,
-                         "stages");
-    passed = within(run, (int64_t)engine->pads.count, &limits->pads, engine->pads.at.key, "pads") &&
-             passed;
+    int64_t stages = 0;
+    bool passed =
+        within(run, (int64_t)engine->pads.count, &limits->pads, engine->pads.at.key, "pads");
     for (size_t i = 0; i < engine->stages.count; i++) {
-        const struct model_integer *blades = &model_stage(engine, i)->blades;
-        if (blades->at.state == MODEL_GIVEN) {
-            passed =
-                within(run, blades->value, &limits->blades, blades->at.span, "blades") && passed;
+        const struct model_stage *stage = model_stage(engine, i);
+        if (!is_in_table(engine, stage->spool_index)) {
+            continue;
+        }
+        stages++;
+        if (stage->blades.at.state == MODEL_GIVEN) {
+            passed = within(run, stage->blades.value, &limits->blades, stage->blades.at.span,
+                            "blades") &&
+                     passed;
         }
     }
-    return passed;
+    return within(run, stages, &limits->stages, engine->stages.at.key, "stages") && passed;
 }
 
 bool rules_judge_engines(struct rules_run *run, size_t engines)

@@ -213,7 +213,7 @@ bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *su
     }
     struct exact_rational per_turn;
     if (drift(facts->path, facts->quotient, &per_turn)) {
-        finding_consequence(run->findings, finding, "If turns is right: %s",
+        finding_consequence(run->findings, finding, "Where turns is right, this follows. %s",
                             rules_miscount(run, subject, per_turn));
     }
     if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
@@ -345,7 +345,7 @@ bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *
     rules_number(run, finding, "ratio_most", facts->ratio.hi);
     struct exact_rational per_turn;
     if (gap(facts->ratio, counted, &per_turn)) {
-        finding_consequence(run->findings, finding, "If the witness is right: %s",
+        finding_consequence(run->findings, finding, "Where the witness is right, this follows. %s",
                             rules_miscount(run, subject, per_turn));
     }
     struct exact_interval inverse;

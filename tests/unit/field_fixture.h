@@ -2,8 +2,8 @@
  *
  * Invented data: engine harrow-20 with one spool, two stages and two pads (one of them one-way),
  * and tern-5 with a spool that is never turned backwards. fixture_build() makes it; a test then
- * changes bytes with fixture_put() and makes both CRCs right again with fixture_seal(), so that what
- * it damaged is the only thing wrong. The CRC here is not the reader's own. */
+ * changes bytes with fixture_put() and makes both CRCs right again with fixture_seal(), so that
+ * what it damaged is the only thing wrong. The CRC here is not the reader's own. */
 #ifndef FIELD_FIXTURE_H
 #define FIELD_FIXTURE_H
 

@@ -69,6 +69,7 @@ START_TEST(engines_and_their_designations)
     assert_run(engine.spools, 1, 1);
     assert_run(engine.stages, 2, 1);
     assert_run(engine.pads, 2, 1);
+    ck_assert_uint_eq(engine.status, ROTOR_STATUS_DRAFT);
 
     ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_NAMES), 5);
     for (uint32_t i = 0; i < 5; i++) {

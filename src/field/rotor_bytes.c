@@ -41,14 +41,15 @@ uint32_t rotor_count(const struct rotor_table *table, uint32_t kind)
     return table->sections[kind - 1].count;
 }
 
-/* The product cannot overflow: the opened table is known to hold all of the section. */
+/* The sum cannot overflow: the opened table is known to hold all of the section. */
 const uint8_t *rotor_record(const struct rotor_table *table, uint32_t kind, uint32_t index)
 {
     if (index >= rotor_count(table, kind)) {
         return rotor_zeroes;
     }
     const struct rotor_section *section = &table->sections[kind - 1];
-    return table->bytes + section->offset + index * section->stride;
+    uint32_t offset = section->offset + index * section->stride;
+    return table->bytes + offset;
 }
 
 struct rotor_run rotor_run_at(const uint8_t *record, uint32_t first, uint32_t count)

@@ -24,7 +24,7 @@ const struct command_option *command_option(enum command_option_id id)
 }
 
 const struct command command_table[] = {
-    {"check", "[FILE|FOLDER]...", "validate definitions, profiles and policies",
+    {"check", "FILE|FOLDER...", "validate definitions, profiles and policies",
      {OPTION_DEVICE, OPTION_POLICY, OPTION_TODAY, OPTION_STRICT, OPTION_FORMAT},
      {"text", "json", "sarif"}, 1, 0, command_check},
     {"compile", "FILE|FOLDER...", "check, then write the table for a device",

@@ -236,6 +236,39 @@ static void check_missing(struct model_loader *loader, const struct model_record
                 record->either[1], third ? " nor " : "", third ? third : "");
 }
 
+/* How a record is written: its keys that have to be there, or those of which one has to. */
+static const char *form_of(struct model_loader *loader, const struct model_record *record)
+{
+    const char *form = "";
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (field->required) {
+            form = arena_printf(loader->arena, "%s%s%s: ...", form, *form ? ", " : "", field->key);
+        }
+    }
+    if (record->either[0]) {
+        form =
+            arena_printf(loader->arena, "%s%s%s: ...", form, *form ? ", " : "", record->either[0]);
+    }
+    return *form ? form : "key: value";
+}
+
+static void report_no_record(struct model_loader *loader, const struct model_record *record,
+                             const struct text_node *node)
+{
+    bool blank = node->kind == TEXT_SCALAR && node->length == 0 && node->plain;
+    struct finding *finding;
+    if (blank) {
+        finding =
+            finding_add(loader->findings, RULE_MISSING_KEY, node->key ? node->key->at : node->at,
+                        "%s is left blank; it takes keys and values", record->name);
+    } else {
+        finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                              "%s takes keys and values, not a %s", record->name,
+                              node->kind == TEXT_LIST ? "list" : "single value");
+    }
+    finding_mend(loader->findings, finding, "Write it as {%s}.", form_of(loader, record));
+}
+
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out)
 {
@@ -243,13 +276,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         return false;
     }
     if (map->kind != TEXT_MAP) {
-        bool blank = map->kind == TEXT_SCALAR && map->length == 0 && map->plain;
-        const char *is = map->kind == TEXT_LIST ? "a list" : "a single value";
-        finding_add(loader->findings, blank ? RULE_MISSING_KEY : RULE_WRONG_SHAPE,
-                    blank && map->key ? map->key->at : map->at,
-                    blank ? "%s %s is left blank; it takes keys and values"
-                          : "%s %s takes keys and values, not %s",
-                    article(record->name), record->name, is);
+        report_no_record(loader, record, map);
         return false;
     }
     for (const struct text_node *node = map->first; node; node = node->next) {

@@ -18,6 +18,11 @@ static bool read_teeth(struct model_loader *loader, const char *key, const struc
                                             .least = 1,
                                             .most = MODEL_TEETH_MOST,
                                             .meaning = "teeth of a gear"};
+    struct model_integer single;
+    if (node->kind == TEXT_LIST && node->count == 1 &&
+        !model_read_number(loader, &tooth_field, node->first, &single)) {
+        return false; /* [26; 41] is a list of one, but that is not the mistake */
+    }
     if (!model_want_list(loader, &list_field, node)) {
         return false;
     }

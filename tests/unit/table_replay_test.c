@@ -137,6 +137,9 @@ START_TEST(every_kind_of_mesh)
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_HELD, 1, 0);
     ck_assert_int_eq(pad_replay(0).fault, TABLE_RATIO_WRONG);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_HELD, 1, ROTOR_MEMBER_RING);
+    put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_OUT, 1, ROTOR_MEMBER_SUN);
+    ck_assert_int_eq(pad_replay(0).fault, TABLE_RATIO_WRONG);
+    put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_OUT, 1, ROTOR_MEMBER_CARRIER);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_TEETH_A, 2, 0);
     ck_assert_int_eq(pad_replay(0).fault, TABLE_RATIO_WRONG);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_TEETH_A, 2, 16);
@@ -177,6 +180,32 @@ START_TEST(a_schedule_that_can_be_reduced)
     put(ROTOR_KIND_SCHEDULES, 0, ROTOR_SCHEDULE_R, 4, 3 * 5829);
     put(ROTOR_KIND_SCHEDULES, 0, ROTOR_SCHEDULE_D, 4, 3 * 18259);
     ck_assert_int_eq(link_replay(0).fault, TABLE_SCHEDULE_WRONG);
+    /* Nothing over, but five times. */
+    uint32_t starter = rotor_u32(support_at(bytes, ROTOR_KIND_LINKS, 5, ROTOR_LINK_SCHEDULE));
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_K_NUM, 8, 31 * 8000);
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_K_DEN, 8, 1);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_Q, 4, 8000);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_R, 4, 0);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_D, 4, 5);
+    ck_assert_int_eq(link_replay(5).fault, TABLE_SCHEDULE_WRONG);
+}
+END_TEST
+
+/* Exactly half a count is rounded up: a schedule that leaves it below is wrong at the first stop. */
+START_TEST(a_half_is_rounded_up)
+{
+    uint32_t starter = rotor_u32(support_at(bytes, ROTOR_KIND_LINKS, 5, ROTOR_LINK_SCHEDULE));
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_K_NUM, 8, 31 * 16001);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_Q, 4, 8000);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_R, 4, 1);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_D, 4, 2);
+    ck_assert_int_eq(link_replay(5).fault, TABLE_FINE);
+    put(ROTOR_KIND_SCHEDULES, starter, ROTOR_SCHEDULE_D, 4, 3);
+    struct table_replay replay = link_replay(5);
+    ck_assert_int_eq(replay.fault, TABLE_STOP_WRONG);
+    ck_assert_int_eq(replay.stop, 1);
+    ck_assert_int_eq(replay.found, 8000);
+    ck_assert_int_eq(replay.expected, 8001);
 }
 END_TEST
 
@@ -302,6 +331,7 @@ int main(void)
     tcase_add_test(group, every_kind_of_mesh);
     tcase_add_test(group, a_damaged_schedule);
     tcase_add_test(group, a_schedule_that_can_be_reduced);
+    tcase_add_test(group, a_half_is_rounded_up);
     tcase_add_test(group, damaged_blades);
     tcase_add_test(group, a_damaged_datum);
     tcase_add_test(group, damaged_pads);

@@ -8,8 +8,8 @@
 
 #include <string.h>
 
-/* 2 * 10^18 still fits 64 bits: half a unit in the 18th decimal place. */
-enum { MOST_PLACES = 18 };
+/* Any number of 18 digits fits 64 bits, and so does half a unit in its last place. */
+enum { MOST_DIGITS = 18 };
 
 struct exact_quantity_result exact_fault(enum exact_quantity_error error, size_t start, size_t end)
 {
@@ -112,18 +112,13 @@ static bool has_leading_zero(const struct exact_cursor *c, size_t start)
     return c->at - start > 1 && c->text[start] == '0';
 }
 
-/* Appends the digits text[start..end) to *value; false where it leaves 64 bits. */
-static bool append_digits(const struct exact_cursor *c, size_t start, size_t end, int64_t *value)
+/* `value` with the digits text[start..end) behind it; all in all no more than MOST_DIGITS. */
+static int64_t append_digits(const struct exact_cursor *c, size_t start, size_t end, int64_t value)
 {
     for (size_t i = start; i < end; i++) {
-        int digit = c->text[i] - '0';
-
-        if (*value > (INT64_MAX - digit) / 10) {
-            return false;
-        }
-        *value = *value * 10 + digit;
+        value = value * 10 + (c->text[i] - '0');
     }
-    return true;
+    return value;
 }
 
 int64_t exact_power_of_ten(int exponent)
@@ -170,24 +165,22 @@ static bool find_parts(struct exact_cursor *c, struct parts *out)
 static enum exact_quantity_error evaluate(const struct exact_cursor *c, const struct parts *parts,
                                           bool negative, struct exact_number *out)
 {
-    int64_t num = 0;
-    int64_t den = 0;
+    const size_t whole = parts->whole_end - parts->whole;
+    const size_t more = parts->end - parts->more;
+    const bool fraction = parts->form == EXACT_FRACTION;
+    int64_t num;
+    int64_t den;
 
-    out->form = parts->form;
-    out->places = 0;
-    if (!append_digits(c, parts->whole, parts->whole_end, &num)) {
+    if (whole > MOST_DIGITS || more > MOST_DIGITS || (!fraction && whole + more > MOST_DIGITS)) {
         return EXACT_QUANTITY_TOO_LARGE;
     }
-    if (parts->form == EXACT_FRACTION) {
-        if (!append_digits(c, parts->more, parts->end, &den)) {
-            return EXACT_QUANTITY_TOO_LARGE;
-        }
+    out->form = parts->form;
+    out->places = fraction ? 0 : (int)more;
+    num = append_digits(c, parts->whole, parts->whole_end, 0);
+    if (fraction) {
+        den = append_digits(c, parts->more, parts->end, 0);
     } else {
-        if (parts->end - parts->more > MOST_PLACES ||
-            !append_digits(c, parts->more, parts->end, &num)) {
-            return EXACT_QUANTITY_TOO_LARGE;
-        }
-        out->places = (int)(parts->end - parts->more);
+        num = append_digits(c, parts->more, parts->end, num);
         den = exact_power_of_ten(out->places);
     }
     /* Both members fit 64 bits already, so only a divisor of 0 can be refused. */

@@ -30,7 +30,7 @@ void exact_skip_blanks(struct exact_cursor *c);
 /* The length of a `+/-` or `±` at a place in the text; 0 where neither stands. */
 size_t exact_mark_length(const struct exact_cursor *c, size_t at);
 
-/* 10^exponent, exponent 0 to 18. */
+/* 10^exponent, exponent 0 to 17. */
 int64_t exact_power_of_ten(int exponent);
 
 /*

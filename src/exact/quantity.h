@@ -3,6 +3,7 @@
  *
  * A number is digits (12), a decimal (2.2522, .5 is refused: a digit stands before the point) or a
  * fraction (3/8), with an optional sign.  No exponent, no underscore, no hexadecimal, no leading +.
+ * It has at most 18 digits, a fraction 18 above and 18 below.
  * A leading zero is allowed before a point only ("007" is refused).  `±` (U+00B1) may stand for
  * `+/-`.  Blanks (spaces, tabs) between the parts may be missing; none stands before the first
  * part, inside a number, or after the last.
@@ -30,7 +31,7 @@ struct exact_quantity {
 enum exact_quantity_error {
     EXACT_QUANTITY_FINE,
     EXACT_QUANTITY_NOT_A_NUMBER,  /* no number where one belongs */
-    EXACT_QUANTITY_TOO_LARGE,     /* more digits than 64 bits hold, or more than 18 decimals */
+    EXACT_QUANTITY_TOO_LARGE,     /* more than 18 digits, in a fraction above or below */
     EXACT_QUANTITY_ZERO_DIVISOR,  /* a fraction n/0 */
     EXACT_QUANTITY_BAD_TOLERANCE, /* nothing, or a negative number, after +/- */
     EXACT_QUANTITY_UNKNOWN_UNIT,  /* text after the number that is no unit */

@@ -10,20 +10,25 @@ from calculator import ask
 UNITS = {0: [""], 1: ["deg", "arcmin", "rev"], 2: ["N.m", "lbf.ft", "lbf.in", "kgf.m"],
          3: ["rpm", "deg/min", "deg/s"], 4: ["mm", "in"], 5: ["%"]}
 ALL_UNITS = [unit for units in UNITS.values() for unit in units]
-LARGEST = 2**63 - 1
+MOST_DIGITS = 18
 
 NUMBER = r"(?:0|[1-9][0-9]*)(?:\.[0-9]+|/(?:0|[1-9][0-9]*))?"
 QUANTITY = re.compile(rf"(-?{NUMBER})(?:[ \t]*(?:\+/-|±)[ \t]*({NUMBER}))?(?:[ \t]*([^ \t].*))?",
                       re.S)
 
 
+def digits(text):
+    """How many digits a text has."""
+    return sum(letter.isdigit() for letter in text)
+
+
 def number(text):
     """The value, or None where it does not fit or divides by nothing."""
     before, stroke, after = text.partition("/")
     if stroke:
-        if int(after) == 0 or max(abs(int(before)), int(after)) > LARGEST:
+        if int(after) == 0 or max(digits(before), digits(after)) > MOST_DIGITS:
             return None
-    elif abs(int(before.replace(".", ""))) > LARGEST or len(before.partition(".")[2]) > 18:
+    elif digits(before) > MOST_DIGITS:
         return None
     return Fraction(text)
 

@@ -1,0 +1,242 @@
+"""The JSON Schemas against the loader: a file that one refuses, the other refuses as well.
+
+The schemas come out of the same field tables as the loader, but a schema can only describe the
+form of a value. So they are held together from outside: every file of the demonstration must pass,
+and of thousands of changed files the schema must refuse exactly those in which the program reports
+a mistake of form. Where they cannot agree, EXCEPTIONS says why.
+
+SCHEMA_CHANGES is the number of changed files (default 4000; 0 for all of them).
+"""
+
+import json
+import os
+import pathlib
+import random
+import re
+import subprocess
+import tempfile
+import unittest
+
+import mistakes
+import reading
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+CHANGES = int(os.environ.get("SCHEMA_CHANGES", "4000"))
+KINDS = {"engine": "engine-definition", "device": "device-profile", "policy": "policy"}
+FILES_AT_ONCE = 500
+
+# Mistakes of the text that come before any schema, and those that only the program can see.
+NOT_OF_FORM = {"duplicate-key", "yaml-syntax", "alias-refused", "tag-refused", "too-deep",
+               "too-large", "not-utf8", "many-documents"}
+
+
+def _ends_at_zero(change, rules):
+    return rules == {"out-of-range"} and re.search(r"\+/-|±|\.", str(change.value))
+
+
+def _no_day(change, rules):
+    return rules == {"wrong-shape"} and re.fullmatch(r"\d{4}-\d{2}-\d{2}", str(change.value))
+
+
+def _above_the_whole(change, rules):
+    return rules == {"out-of-range"} and str(change.value).endswith("%")
+
+
+def _product(_change, rules):
+    return rules == {"number-too-large"}
+
+
+# Where the program refuses what the schema takes: (why it must be so, whether that is the case).
+EXCEPTIONS = (
+    ("a tolerance that reaches down to zero: a pattern does not subtract", _ends_at_zero),
+    ("a day that its month does not have: a pattern knows no calendar", _no_day),
+    ("a share above 100 %: a pattern compares no fractions", _above_the_whole),
+    ("a product of numbers that can each be kept: a pattern does not multiply", _product),
+)
+
+
+def run(*arguments, folder=None):
+    """Runs the program; the policy of nobody who happens to live above the folder counts."""
+    return subprocess.run([PROGRAM, *arguments], cwd=folder, capture_output=True, check=False,
+                          env={**os.environ, "NO_COLOR": "1", "SOURCE_DATE_EPOCH": "1782043200"})
+
+
+def schema_text(kind):
+    """The schema of a kind of file, as printed."""
+    return run("schema", KINDS[kind]).stdout.decode()
+
+
+def validators():
+    """A validator a kind of file."""
+    return {kind: reading.validator(json.loads(schema_text(kind))) for kind in KINDS}
+
+
+def mistakes_of_form(folder, names):
+    """The rules of form that `check` found broken, a set a file."""
+    found = {name: set() for name in names}
+    for start in range(0, len(names), FILES_AT_ONCE):
+        part = names[start:start + FILES_AT_ONCE]
+        done = run("check", "--format", "json", *part, folder=folder)
+        if done.returncode not in (0, 1):
+            raise AssertionError(f"status {done.returncode}: {done.stderr.decode()[:500]}")
+        for finding in json.loads(done.stdout)["findings"]:
+            of_form = finding["family"] == "text" and finding["rule"] not in NOT_OF_FORM
+            if of_form or finding["rule"] == "id-malformed":
+                found[finding["file"]].add(finding["rule"])
+    return found
+
+
+def kind_of(path):
+    """engine, device or policy, by the file's name."""
+    return path.name.split(".")[-2]
+
+
+def demo_files():
+    """The good files of the demonstration."""
+    demo = ROOT / "engines-demo"
+    broken = [demo / "broken" / name for name in ("neighbour.engine.yaml", "plain.device.yaml")]
+    files = [*demo.glob("engines/*"), *demo.glob("devices/*"), *demo.glob("*.yaml"), *broken]
+    return sorted(path for path in files if path.suffix in (".yaml", ".json"))
+
+
+class Committed(unittest.TestCase):
+    """The schemas in the tree."""
+
+    def test_are_those_that_the_program_prints(self):
+        for path in sorted(ROOT.glob("schemas/*.schema.json")):
+            name = path.name.split(".")[0]
+            self.assertIn(name, KINDS.values(), path)
+            self.assertEqual(path.read_text(), run("schema", name).stdout.decode(), path)
+
+
+class Good(unittest.TestCase):
+    """Files that are right."""
+
+    def test_demonstration_passes_by_every_reader(self):
+        judges = validators()
+        files = demo_files()
+        self.assertGreater(len(files), 12)
+        for path in files:
+            for reader in reading.READERS:
+                value = reading.read(path.read_text(), reader)
+                with self.subTest(file=path.name, reader=reader):
+                    self.assertEqual(reading.complaints(judges[kind_of(path)], value), [])
+
+    def test_start_of_the_mistakes_is_right_and_has_every_key(self):
+        judges = validators()
+        for path in sorted(HERE.glob("every-key.*.yaml")):
+            self.assertEqual(mistakes_of_form(HERE, [path.name]), {path.name: set()})
+            value = reading.read(path.read_text(), "strings")
+            judge = judges[kind_of(path)]
+            self.assertEqual(reading.complaints(judge, value), [])
+            self.assertEqual(unused(judge.schema, value), [])
+
+
+def unused(schema, value, where=""):
+    """Keys of a schema that no map of the value has (rule ids aside)."""
+    missing = []
+    if where == "/rules":
+        return missing
+    for part in schema.get("anyOf", []):
+        missing += unused(part, value, where)
+    if "items" in schema:
+        lists = [item for item in spread(value) if not isinstance(item, str)]
+        missing += unused(schema["items"], lists, where)
+    for key, inner in schema.get("properties", {}).items():
+        having = [item[key] for item in spread(value) if isinstance(item, dict) and key in item]
+        missing += unused(inner, having, f"{where}/{key}") if having else [f"{where}/{key}"]
+    return missing
+
+
+def spread(value):
+    """The maps and values in lists of lists."""
+    if isinstance(value, list):
+        for item in value:
+            yield from spread(item)
+    else:
+        yield value
+
+
+class Broken(unittest.TestCase):
+    """Files with a mistake in them."""
+
+    maxDiff = None
+
+    def test_broken_demonstration_is_refused_alike(self):
+        judges = validators()
+        folder = ROOT / "engines-demo" / "broken"
+        names = sorted(path.name for path in folder.glob("*.yaml"))
+        found = mistakes_of_form(folder, names)
+        unreadable = {"alias-refused", "tag-refused", "yaml-syntax", "too-deep", "not-utf8",
+                      "many-documents"}
+        for name in names:
+            if name.split(".")[0] in unreadable:
+                continue
+            value = reading.read((folder / name).read_text(), "strings")
+            complaints = reading.complaints(judges[kind_of(folder / name)], value)
+            with self.subTest(file=name):
+                self.assertEqual(bool(complaints), bool(found[name]), (complaints, found[name]))
+
+    def test_program_and_schema_refuse_the_same_changes(self):
+        judges = validators()
+        everything = []
+        for kind in KINDS:
+            text = (HERE / f"every-key.{kind}.yaml").read_text()
+            everything += mistakes.changes(kind, reading.read(text, "strings"))
+        drawn = everything
+        if CHANGES:
+            drawn = random.Random(1).sample(everything, min(CHANGES, len(everything)))
+        with tempfile.TemporaryDirectory() as folder:
+            (pathlib.Path(folder) / "rotortab.policy.yaml").write_text("policy: 1\n")
+            names = []
+            for number, change in enumerate(drawn):
+                change.text = change.text()
+                names.append(f"{number}.{change.kind}.yaml")
+                (pathlib.Path(folder) / names[-1]).write_text(change.text)
+            found = mistakes_of_form(folder, names)
+        differing, refused, excused = [], set(), set()
+        for name, change in zip(names, drawn):
+            rules = found[name]
+            refused |= rules
+            for difference in self.differences(judges[change.kind], change, rules, excused):
+                differing.append(f"{change.kind} {change.done}: {difference}")
+        self.assertEqual(differing[:40], [], f"{len(differing)} of {len(drawn)} differ")
+        self.assertEqual(excused, {why for why, _ in EXCEPTIONS}, "an exception is not needed")
+        self.assertLessEqual(
+            {"unknown-key", "missing-key", "wrong-shape", "bad-number", "missing-unit", "wrong-unit",
+             "number-too-large", "out-of-range", "unknown-kind", "unknown-version",
+             "id-malformed"}, refused)
+
+    def differences(self, judge, change, rules, excused):
+        """How the program and the schema differ on a changed file."""
+        passed = judge.is_valid(reading.read(change.text, "strings"))
+        reason = next((why for why, holds in EXCEPTIONS if rules and holds(change, rules)), None)
+        if passed and rules and reason:
+            excused.add(reason)
+        elif passed and rules:
+            yield f"only the program refuses it: {', '.join(sorted(rules))}"
+        elif not passed and not rules:
+            yield "only the schema refuses it"
+        value = reading.read(change.text, "core")
+        if not rules and not judge.is_valid(value):
+            yield f"the schema refuses it read as numbers: {reading.complaints(judge, value)}"
+        if rules and not reason and not lost(change) and judge.is_valid(value):
+            yield f"the schema takes it read as numbers: {', '.join(sorted(rules))}"
+
+
+def lost(change):
+    """Whether a reader that knows numbers forgets how this value was written.
+
+    007, 0x1f, 1e3 and TRUE become 7, 31, 1000.0 and true; and 5.0 is a whole number to a schema.
+    """
+    if not isinstance(change.value, str):
+        return False
+    typed = reading.read(f"[{mistakes.write(change.value).strip()}]", "core")[0]
+    whole = isinstance(typed, float) and typed.is_integer()
+    return not isinstance(typed, str) and (json.dumps(typed) != change.value or whole)
+
+
+if __name__ == "__main__":
+    unittest.main()

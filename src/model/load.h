@@ -56,6 +56,12 @@ bool model_source_load(struct model_source *out, const char *path, struct arena 
                        struct findings *findings);
 
 /*
+ * The same from a text at hand: out->file is filled and its characters were checked (text/file.h),
+ * and everything else in `out` is zero.
+ */
+void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings);
+
+/*
  * Whether a file's text begins, behind comments, with the key of a known kind, even if what follows
  * cannot be read.  `file` may be one that was refused.
  */

@@ -77,19 +77,13 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
     }
 }
 
-bool model_source_load(struct model_source *out, const char *path, struct arena *arena,
-                       struct findings *findings)
+void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings)
 {
-    *out = (struct model_source){.kind = MODEL_KINDS};
-    enum text_load loaded = text_file_load(&out->file, path, arena, findings);
-    if (loaded != TEXT_LOADED) {
-        return loaded != TEXT_UNREADABLE;
-    }
     const struct text_node *root = text_tree_read(&out->file, arena, findings);
     out->kind = kind_of(root);
     if (out->kind == MODEL_KINDS) {
         report_kind(root, &out->file, findings);
-        return true;
+        return;
     }
     struct model_loader loader = {arena, findings};
     const struct model_record *record = model_kinds[out->kind].record;
@@ -101,7 +95,7 @@ bool model_source_load(struct model_source *out, const char *path, struct arena 
             /* Whatever else was said of the file is said of another format. */
             findings->items[before] = findings->items[i];
             findings->count = before + 1;
-            return true;
+            return;
         }
     }
     out->read = true;
@@ -119,5 +113,15 @@ bool model_source_load(struct model_source *out, const char *path, struct arena 
     case MODEL_KINDS:
         break;
     }
-    return true;
+}
+
+bool model_source_load(struct model_source *out, const char *path, struct arena *arena,
+                       struct findings *findings)
+{
+    *out = (struct model_source){.kind = MODEL_KINDS};
+    enum text_load loaded = text_file_load(&out->file, path, arena, findings);
+    if (loaded == TEXT_LOADED) {
+        model_source_parse(out, arena, findings);
+    }
+    return loaded != TEXT_UNREADABLE;
 }

@@ -133,6 +133,25 @@ static ssize_t read_up_to(int fd, char *bytes, size_t room)
     return (ssize_t)got;
 }
 
+static enum text_load refuse_size(const struct text_file *file, struct findings *findings)
+{
+    finding_add(findings, RULE_TOO_LARGE, text_file_span(file), "the file has more than %d bytes",
+                TEXT_FILE_LIMIT);
+    return TEXT_REFUSED;
+}
+
+enum text_load text_file_take(struct text_file *file, const char *path, const char *bytes,
+                              size_t length, struct findings *findings)
+{
+    *file = (struct text_file){.path = path};
+    if (length > (size_t)TEXT_FILE_LIMIT) {
+        return refuse_size(file, findings);
+    }
+    file->bytes = bytes;
+    file->length = length;
+    return check_characters(file, findings) ? TEXT_LOADED : TEXT_REFUSED;
+}
+
 static enum text_load load_open(struct text_file *file, int fd, struct arena *arena,
                                 struct findings *findings)
 {
@@ -142,25 +161,15 @@ static enum text_load load_open(struct text_file *file, int fd, struct arena *ar
     }
     bool sized = S_ISREG(status.st_mode) && status.st_size <= TEXT_FILE_LIMIT;
     size_t room = sized ? (size_t)status.st_size + 1 : (size_t)TEXT_FILE_LIMIT + 1;
-    bool large = S_ISREG(status.st_mode) && status.st_size > TEXT_FILE_LIMIT;
-    ssize_t got = 0;
-    if (!large) {
-        char *bytes = arena_alloc(arena, room);
-        got = read_up_to(fd, bytes, room);
-        if (got < 0) {
-            return TEXT_UNREADABLE;
-        }
-        large = (size_t)got > (size_t)TEXT_FILE_LIMIT;
-        file->bytes = bytes;
-        file->length = (size_t)got;
+    if (S_ISREG(status.st_mode) && !sized) {
+        return refuse_size(file, findings);
     }
-    if (large) {
-        file->bytes = NULL;
-        finding_add(findings, RULE_TOO_LARGE, text_file_span(file),
-                    "the file has more than %d bytes", TEXT_FILE_LIMIT);
-        return TEXT_REFUSED;
+    char *bytes = arena_alloc(arena, room);
+    ssize_t got = read_up_to(fd, bytes, room);
+    if (got < 0) {
+        return TEXT_UNREADABLE;
     }
-    return check_characters(file, findings) ? TEXT_LOADED : TEXT_REFUSED;
+    return text_file_take(file, file->path, bytes, (size_t)got, findings);
 }
 
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,

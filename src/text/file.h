@@ -30,6 +30,13 @@ enum text_load {
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
                               struct findings *findings);
 
+/*
+ * The same for bytes at hand, which come from elsewhere than a file and have to live as long as it:
+ * TEXT_LOADED or TEXT_REFUSED.  `path` is what to call it.
+ */
+enum text_load text_file_take(struct text_file *file, const char *path, const char *bytes,
+                              size_t length, struct findings *findings);
+
 /* The file as a whole, as a place. */
 struct span text_file_span(const struct text_file *file);
 

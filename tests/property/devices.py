@@ -54,7 +54,7 @@ def _device(rng, stepping):
             "square": rng.choice(rng.choice(SQUARE_NAMES)),
         },
         "stepping": stepping,
-        "counter-bits": 32,
+        "counter-bits": rng.choice((32, 32, 32, 40, 64)),
         "speed": {
             "min": rng.choice(("1 deg/min", "0.5 deg/min", "1/100 rpm")),
             "max": rng.choice(("6 rpm", "12.5 rpm", "40 deg/s")),

@@ -97,7 +97,9 @@ def _torque(rng, newton_metres):
 def _adapter(rng, pad, profile):
     adapter = {}
     meshes = rng.choice((1, 1, 2, 3))
-    if "faces" in pad and chance(rng, 0.4):
+    if chance(rng, 0.08):
+        pass  # a plain coupling
+    elif "faces" in pad and chance(rng, 0.4):
         face = rng.choice(tuple(geometry.FACES))
         adapter["path"] = path_between(rng, AXIS_OF[face], AXIS_OF[pad["faces"]], meshes)
         bevels = [mesh for mesh in adapter["path"] if "bevel" in mesh]
@@ -147,7 +149,7 @@ def _limits(rng, pad, profile, finest):
     most = min(square_torque * Fraction(9, 10), 3 * exact(profile["torque"]["max"], TORQUE))
     low = max(2, float(least * through))
     pad["torque-limit"] = _torque(rng, log_uniform(rng, low, max(low, float(most))))
-    if "adapter" in pad and chance(rng, 0.8):
+    if "adapter" in pad and not chance(rng, 0.05):
         most = judge.SQUARES[pad["adapter"]["square"]] * 0.9
         pad["adapter"]["torque-limit"] = _torque(rng, log_uniform(rng, float(least), most))
     if chance(rng, 0.3):
@@ -235,9 +237,15 @@ def stage_of(rng, spool, number, blades):
         "role": role,
         "blades": blades,
         "numbering": rng.choice(("against-rotation", "with-rotation")),
-        "blade-one": rng.choice(("two locking lugs", "painted root", "etched 1")),
-        "port": {"id": f"P{number}", "clock": f"{rng.randint(1, 12)}:{rng.choice(('00', '30'))}"},
     }
+    if chance(rng, 0.9):
+        stage["blade-one"] = rng.choice(("two locking lugs", "painted root", "etched 1"))
+    ports = [
+        {"id": f"P{number}{end}", "clock": f"{rng.randint(1, 12)}:{rng.choice(('00', '15', '30'))}"}
+        for end in ("", "A")
+    ]
+    if chance(rng, 0.9):
+        stage["port"] = rng.choice((ports[0], ports[0], ports))
     if chance(rng, 0.3):
         stage["clocking"] = f"{decimal(Fraction(rng.randrange(3599), 10), 1)} deg"
     return stage
@@ -283,7 +291,7 @@ def _engine(rng, number, profile):
             trial = {**definition, "pads": [pad]}
             trial.pop("witness", None)
             _witness(rng, trial, pad, must_prove=not proven)
-            broken = judge.pad_problems(trial, pad, profile) - {"lash-missing"}
+            broken = judge.pad_problems(trial, pad, profile) - judge.FORGIVEN
             if not broken and judge.computable(trial, profile):
                 definition["pads"].append(pad)
                 definition.setdefault("witness", []).extend(trial.get("witness", []))

@@ -32,6 +32,10 @@ WARNINGS = {
     "torque-above-square", "square-differs",
 }  # fmt: skip
 
+# Left out of some valid definitions: without lash, or without an adapter's torque limit, the
+# program only warns, and the rest must come out all the same.
+FORGIVEN = {"lash-missing", "torque-missing"}
+
 
 def fits(*numbers):
     return all(abs(n.numerator) < WORD and n.denominator < WORD for n in numbers)
@@ -131,7 +135,7 @@ def _stops(stages, pad, device, finest):
         if device["stepping"] == "fixed":
             off = abs(oracle.closure(per_turn, stage["blades"]))
             if off > PITCH_PER_TURN * per_turn / finest:
-                yield "stop-off-blade"
+                yield "step-not-whole"
 
 
 def _lash(pad, device, finest):
@@ -149,6 +153,8 @@ def _torque(pad, device):
     if "torque-limit" not in pad:
         yield "torque-missing"
         return
+    if "torque-limit" not in pad.get("adapter", {"torque-limit": None}):
+        yield "torque-missing"
     if oracle.torque_limit(device, pad) < exact(device["torque"]["min"], TORQUE):
         yield "torque-below-device"
     if exact(pad["torque-limit"], TORQUE) > SQUARES[pad["square"]]:

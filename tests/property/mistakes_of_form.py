@@ -125,12 +125,12 @@ def unit_of_another_dimension(case):
 
 @mistake("bad-number")
 def not_a_number(case):
-    case.stage()["blades"] = case.rng.choice(("3x", "thirty", "0x1f", "1_0", "off"))
+    case.stage()["blades"] = case.rng.choice(("3..5", "thirty", "0x1f", "1_0", "off"))
 
 
 @mistake("bad-number")
 def teeth_not_a_number(case):
-    case.mesh(case.pad(), "external")[0] = case.rng.choice(("2o", "12:30", "~"))
+    case.mesh(case.pad(), "external")[0] = case.rng.choice(("twenty", "12:30", "~"))
 
 
 @mistake("out-of-range")

@@ -177,7 +177,7 @@ def counter_too_short(case):
     case.need(case.profile["counter-bits"] >= 16)
 
 
-@mistake("stop-off-blade", judged=True)
+@mistake("step-not-whole", judged=True)
 def whole_step_does_not_close(case):
     case.only_row()
     case.need(case.profile["stepping"] == "scheduled")
@@ -216,6 +216,11 @@ def adapter_too_weak(case):
 @mistake("torque-missing", judged=True)
 def torque_not_stated(case):
     del case.pad()["torque-limit"]
+
+
+@mistake("torque-missing", "warning", judged=True)
+def adapter_torque_not_stated(case):
+    del case.pad(lambda p: "adapter" in p)["adapter"]["torque-limit"]
 
 
 @mistake("torque-above-square", "warning", judged=True)

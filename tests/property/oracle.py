@@ -52,7 +52,7 @@ def pad_ratio(pad):
 
 def adapter_ratio(pad):
     """A: device turns per pad turn."""
-    return path_ratio(pad["adapter"]["path"]) if "adapter" in pad else Fraction(1)
+    return path_ratio(pad.get("adapter", {}).get("path", []))
 
 
 def uncertainty(ratio):
@@ -95,7 +95,7 @@ def device_sense(pad):
         return sense
     pad_face = pad.get("faces", "aft")
     face = adapter.get("faces", pad_face)
-    reached = geometry.follow(adapter["path"], geometry.facing(face, "cw"))
+    reached = geometry.follow(adapter.get("path", []), geometry.facing(face, "cw"))
     same = geometry.sense_facing(pad_face, reached) == sense
     return "cw" if same else "ccw"
 
@@ -218,6 +218,27 @@ def turning(definition, device):
                 }
             )
     return answers
+
+
+def port_angle(port):
+    """Degrees from 12 o'clock, clockwise aft looking forward."""
+    hours, minutes = port["clock"].split(":")
+    return 30 * (int(hours) + Fraction(int(minutes), 60))
+
+
+def datum_counts(definition, stage, per_turn):
+    """For each port, the count at which blade one stands there, from the datum mark at 12 o'clock.
+
+    The rotor's angle grows the normal way; a counterclockwise rotor meets the ports the other way.
+    """
+    if "clocking" not in stage or "port" not in stage:
+        return []
+    ports = stage["port"] if isinstance(stage["port"], list) else [stage["port"]]
+    spool = next(s for s in definition["spools"] if s["id"] == stage["spool"])
+    way = 1 if spool_sense(spool) == "cw" else -1
+    ahead = exact(stage["clocking"], ANGLE)
+    angles = [(way * port_angle(port) / 360 - ahead) % 1 for port in ports]
+    return [round_half_up(angle * per_turn) for angle in angles]
 
 
 # --- limits -------------------------------------------------------------------------------------

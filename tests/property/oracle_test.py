@@ -308,5 +308,24 @@ class Stops(unittest.TestCase):
         self.assertEqual(oracle.passing_order({"numbering": "with-rotation"}), "falling")
 
 
+class Datum(unittest.TestCase):
+    """By hand, from the design's rule: p - phi, with p 30 degrees an hour, negated for ccw."""
+
+    def test_datum(self):
+        stage = {"spool": "HP", "clocking": "15 deg", "port": {"id": "P", "clock": "4:30"}}
+        for sense, degrees in (("cw", 120), ("ccw", 210)):
+            rotation = {"sense": sense, "view": "aft-looking-forward"}
+            engine = {"spools": [{"id": "HP", "rotation": rotation}]}
+            self.assertEqual(oracle.datum_counts(engine, stage, F(3600)), [10 * degrees])
+
+    def test_two_ports_and_none(self):
+        rotation = {"sense": "cw", "view": "aft-looking-forward"}
+        engine = {"spools": [{"id": "HP", "rotation": rotation}]}
+        ports = [{"id": "P", "clock": "12:00"}, {"id": "Q", "clock": "6:00"}]
+        stage = {"spool": "HP", "clocking": "0 deg", "port": ports}
+        self.assertEqual(oracle.datum_counts(engine, stage, F(360)), [0, 180])
+        self.assertEqual(oracle.datum_counts(engine, {"port": ports}, F(360)), [])
+
+
 if __name__ == "__main__":
     unittest.main()

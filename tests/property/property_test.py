@@ -2,8 +2,9 @@
 
     python3 property_test.py --count 20000 --seed 1 --chunk 250 --mutations 2000
 
-Every generated definition is valid, so `check` must have nothing to say against it, and `stops`
-must print exactly what the oracle computes, key by key and stop by stop. Then valid definitions
+Every generated definition is valid, so `check` must have nothing to say against it, `stops` must
+print exactly what the oracle computes, key by key and stop by stop, and the table made of it must
+verify and carry the oracle's schedules and limits. Then valid definitions
 with one mistake each: exactly that mistake must be reported (mutate.py). ROTORTAB names the
 program. Ends with the line `N passed, N failed`, and with status 1 where anything failed.
 """
@@ -22,6 +23,7 @@ import judge
 import mutate
 import oracle
 import program
+import tables
 
 DEVICE_FILE = "prop.device.yaml"
 COMPARED = (
@@ -96,86 +98,94 @@ def difference(definition, profile, told):
     return None
 
 
-def _expected_findings(definition, profile):
-    return sorted(rule for rule, _ in judge.problems(definition, profile))
+class Batch:
+    """Definitions in a folder that share a device, and what the program says of each."""
 
+    def __init__(self, folder, definitions, profile):
+        self.folder = folder
+        self.definitions = definitions
+        self.profile = profile
 
-def _checked(folder, batch, profile, tally, name_of):
-    """The definitions of the batch that `check` reports nothing unexpected of."""
-    try:
-        _, found = program.findings(folder, DEVICE_FILE, [file_name(d) for d in batch])
-    except ValueError as error:
-        if len(batch) == 1:
-            tally.fails(name_of(batch[0]), error)
-            return []
-        half = len(batch) // 2
-        return [
-            d
-            for part in (batch[:half], batch[half:])
-            for d in _checked(folder, part, profile, tally, name_of)
-        ]
-    reported = {}
-    for finding in program.harmful(found):
-        reported.setdefault(os.path.basename(finding["file"]), []).append(finding)
-    clean = []
-    for definition in batch:
-        said = reported.pop(file_name(definition), [])
-        if sorted(f["rule"] for f in said) == _expected_findings(definition, profile):
-            clean.append(definition)
-        else:
-            words = "; ".join(f"{f['severity']} {f['rule']}: {f['message']}" for f in said)
-            tally.fails(name_of(definition), words or "an expected finding is missing")
-    for name, said in reported.items():
-        tally.fails(name, said[0]["rule"] + ": " + said[0]["message"])
-    return clean
+    def verdicts(self):
+        """(definition, what is wrong with the program's answers in words, or None)."""
+        wrong = {}
+        questions = (
+            (self._findings, self._finding_wrong),
+            (self._stops, lambda d, told: difference(d, self.profile, told)),
+            (self._table, lambda d, told: tables.difference(d, self.profile, told)),
+        )
+        for ask, judged in questions:
+            asked = [d for d in self.definitions if d["id"] not in wrong]
+            answers = self._each(asked, ask)
+            for definition in asked:
+                answer = answers.get(definition["id"], ValueError("no answer"))
+                failed = isinstance(answer, ValueError)
+                said = str(answer) if failed else judged(definition, answer)
+                if said:
+                    wrong[definition["id"]] = said
+        return [(d, wrong.get(d["id"])) for d in self.definitions]
 
+    def _each(self, definitions, ask):
+        """The answer to every definition by id; a call that fails is halved to find the culprit."""
+        if not definitions:
+            return {}
+        try:
+            return ask([file_name(d) for d in definitions])
+        except ValueError as error:
+            if len(definitions) == 1:
+                return {definitions[0]["id"]: error}
+        half = len(definitions) // 2
+        return {**self._each(definitions[:half], ask), **self._each(definitions[half:], ask)}
 
-def _compared(folder, batch, profile, tally, name_of):
-    if not batch:
-        return
-    try:
-        told = program.stops(folder, DEVICE_FILE, [file_name(d) for d in batch])
-    except ValueError as error:
-        if len(batch) == 1:
-            tally.fails(name_of(batch[0]), error)
-        else:
-            half = len(batch) // 2
-            _compared(folder, batch[:half], profile, tally, name_of)
-            _compared(folder, batch[half:], profile, tally, name_of)
-        return
-    by_engine = {}
-    for answer in told:
-        by_engine.setdefault(answer["engine"], []).append(answer)
-    for definition in batch:
-        differs = difference(definition, profile, by_engine.pop(definition["id"], []))
-        if differs:
-            tally.fails(name_of(definition), differs)
-        else:
-            tally.passes()
-    for engine in by_engine:
-        tally.fails(engine, "nobody asked for it")
+    def _findings(self, names):
+        _, found = program.findings(self.folder, DEVICE_FILE, names)
+        reported = {name: [] for name in names}
+        for finding in program.harmful(found):
+            name = os.path.basename(finding["file"])
+            if name not in reported:
+                raise ValueError(f"{finding['rule']} in {name}: {finding['message']}")
+            reported[name].append(finding)
+        return {name.partition(".")[0]: said for name, said in reported.items()}
+
+    def _finding_wrong(self, definition, said):
+        """A valid definition has no finding but the warnings it was drawn to have."""
+        known = sorted(rule for rule, _ in judge.problems(definition, self.profile))
+        if [f["severity"] for f in said].count("error") == 0:
+            if sorted(f["rule"] for f in said) == known:
+                return None
+        words = "; ".join(f"{f['severity']} {f['rule']}: {f['message']}" for f in said)
+        return words or f"nothing said of {known}"
+
+    def _stops(self, names):
+        answers = {}
+        for answer in program.stops(self.folder, DEVICE_FILE, names):
+            answers.setdefault(answer["engine"], []).append(answer)
+        return answers
+
+    def _table(self, names):
+        return tables.compiled(self.folder, DEVICE_FILE, names)
 
 
 def run_properties(count, seed, chunk, tally):
     """Check and compare `count` definitions, in batches that share a device."""
-
-    def name_of(definition):
-        return f"{definition['id']} (generate.py --seed {seed} --index {int(definition['id'][5:])})"
-
     for number in range(min(devices.DEVICES, count)):
         profile = devices.device(seed, number)
         indices = range(number, count, devices.DEVICES)
         for start in range(0, len(indices), chunk):
             with tempfile.TemporaryDirectory(prefix="property-") as folder:
                 write(folder, DEVICE_FILE, generate.profile_text(seed, number, profile))
-                batch = []
+                definitions = []
                 for index in indices[start : start + chunk]:
                     definition = generate.definition(seed, index, profile)
                     text = generate.definition_text(seed, index, definition)
                     write(folder, file_name(definition), text)
-                    batch.append(definition)
-                clean = _checked(folder, batch, profile, tally, name_of)
-                _compared(folder, clean, profile, tally, name_of)
+                    definitions.append(definition)
+                for definition, wrong in Batch(folder, definitions, profile).verdicts():
+                    if wrong:
+                        again = f"--seed {seed} --index {int(definition['id'][5:])}"
+                        tally.fails(f"{definition['id']} (generate.py {again})", wrong)
+                    else:
+                        tally.passes()
 
 
 class PropertyTest(unittest.TestCase):

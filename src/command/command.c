@@ -164,7 +164,8 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
         return false;
     }
     const struct command *command = call->command;
-    if (call->operands.count < command->fewest ||
+    bool listed = call->options[OPTION_LIST].count != 0;
+    if ((call->operands.count < command->fewest && !listed) ||
         (command->most != 0 && call->operands.count > command->most)) {
         command_fail("%s takes %s%s", command->name,
                      call->operands.count < command->fewest ? "" : "only ", command->operands);

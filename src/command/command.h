@@ -25,6 +25,9 @@ enum command_option_id {
     OPTION_DEVICE,
     OPTION_FORMAT,
     OPTION_HELP,
+    OPTION_JOBS,
+    OPTION_LIST,
+    OPTION_NAME,
     OPTION_OUTPUT,
     OPTION_PAD,
     OPTION_POLICY,
@@ -42,7 +45,7 @@ struct command_option {
     const char *meaning;
 };
 
-enum { COMMAND_OPTIONS = 10, COMMAND_FORMATS = 5 };
+enum { COMMAND_OPTIONS = 16, COMMAND_FORMATS = 5 };
 
 struct command_call;
 

@@ -1,7 +1,9 @@
 #include "command/pipeline.h"
 
 #include "command/policy.h"
+#include "command/sources.h"
 #include "command/today.h"
+#include "command/work.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -72,13 +74,31 @@ static bool start_device(struct pipeline *pipeline, const char *path)
     return pipeline->has_device;
 }
 
+/* The number of threads: all processors unless -j says otherwise. */
+static bool read_jobs(const struct command_call *call, size_t *jobs)
+{
+    const char *given = command_value(call, OPTION_JOBS);
+    int64_t number = 0;
+    if (!given) {
+        *jobs = work_processors();
+        return true;
+    }
+    struct exact_quantity_result result = exact_integer_read(given, strlen(given), &number);
+    if (result.error != EXACT_QUANTITY_FINE || number < 1 || number > 64) {
+        command_fail("--jobs takes a number of threads, 1 to 64, not %s", given);
+        return false;
+    }
+    *jobs = (size_t)number;
+    return true;
+}
+
 bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct report_sink *sink,
                     bool compiling)
 {
     *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
     pipeline->seen.arena = &call->arena;
     rules_set_start(&pipeline->set, &call->arena);
-    if (!command_today(call, &pipeline->today)) {
+    if (!command_today(call, &pipeline->today) || !read_jobs(call, &pipeline->jobs)) {
         pipeline->failed = true;
         return false;
     }
@@ -89,33 +109,55 @@ bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct
     return !device || start_device(pipeline, device);
 }
 
-static void judge_source(struct pipeline *pipeline, struct model_source *source,
-                         struct findings *findings, struct arena *arena, pipeline_visit *visit,
-                         void *context)
+/* A file under way: read and judged on any thread, then reported in its turn. */
+struct task {
+    struct arena arena;
+    struct findings findings;
+    struct model_source source;
+    struct rules_run run;
+    int error; /* errno where the file could not be read, else 0 */
+};
+
+struct running {
+    struct pipeline *pipeline;
+    struct pipeline_items list;
+    struct task *tasks; /* WORK_AHEAD slots */
+    pipeline_visit *visit;
+    void *context;
+};
+
+/* Reads and judges one file.  Runs beside others: it writes to its own task alone. */
+static void make_task(void *context, size_t index)
 {
-    struct rules_run run = {
-        .file = &source->file,
-        .engine = source->engine,
-        .policy = pipeline_policy_for(pipeline, source->file.path),
+    struct running *running = context;
+    const struct pipeline *pipeline = running->pipeline;
+    const struct pipeline_item *item = &running->list.items[index];
+    struct task *task = &running->tasks[index % WORK_AHEAD];
+    *task = (struct task){.error = 0};
+    findings_start(&task->findings, &task->arena);
+    if (!model_source_load(&task->source, item->path, &task->arena, &task->findings)) {
+        task->error = errno;
+        return;
+    }
+    const char *name = command_value(pipeline->call, OPTION_NAME);
+    if (name && strcmp(item->path, "-") == 0) {
+        task->source.file.path = name;
+    }
+    task->run = (struct rules_run){
+        .file = &task->source.file,
+        .engine = task->source.engine,
+        .policy = item->policy,
         .device_policy = pipeline->set_policy,
         .device = pipeline->has_device ? &pipeline->device : NULL,
         .compiling = pipeline->compiling,
         .today = pipeline->today,
-        .arena = arena,
-        .findings = findings,
+        .arena = &task->arena,
+        .findings = &task->findings,
     };
-    if (source->engine) {
-        pipeline->definitions++;
-        rules_judge_engine(&run);
-        rules_set_add(&pipeline->set, source);
-    } else if (source->device) {
-        pipeline->profiles++;
-        rules_judge_device(&run, source->device);
-    }
-    size_t before = pipeline->sink->errors;
-    pipeline_report(pipeline, findings);
-    if (source->engine && visit && pipeline->sink->errors == before) {
-        visit(context, source, &run);
+    if (task->source.engine) {
+        rules_judge_engine(&task->run);
+    } else if (task->source.device) {
+        rules_judge_device(&task->run, task->source.device);
     }
 }
 
@@ -130,58 +172,47 @@ static bool is_foreign(const char *path, const struct model_source *source)
     return source->kind == MODEL_KINDS && !model_kind_is_claimed(&source->file);
 }
 
-static void take_file(struct pipeline *pipeline, const char *path, bool from_folder,
-                      pipeline_visit *visit, void *context)
+/* Reports what was found in a file and passes its definition on. */
+static void take_source(struct running *running, struct task *task)
 {
-    if (!text_seen_add(&pipeline->seen, path)) {
-        return;
+    struct pipeline *pipeline = running->pipeline;
+    const struct model_source *source = &task->source;
+    pipeline->definitions += source->engine != NULL;
+    pipeline->profiles += source->device != NULL;
+    if (source->engine) {
+        rules_set_add(&pipeline->set, source);
     }
-    struct arena arena = {NULL, 0};
-    struct findings findings;
-    struct model_source source;
-    findings_start(&findings, &arena);
-    if (!model_source_load(&source, path, &arena, &findings)) {
-        cannot_read(pipeline, path);
-    } else if (source.kind == MODEL_POLICY_KIND) {
-        pipeline_take_policy(pipeline, path);
-    } else if (!from_folder || !is_foreign(path, &source)) {
-        judge_source(pipeline, &source, &findings, &arena, visit, context);
-    }
-    arena_free(&arena);
-}
-
-static void take_folder(struct pipeline *pipeline, const char *folder, pipeline_visit *visit,
-                        void *context)
-{
-    struct text_paths paths = {NULL, 0, 0};
-    const char *at = NULL;
-    size_t before = pipeline->definitions + pipeline->profiles + pipeline->policies;
-    size_t seen = pipeline->seen.count;
-    size_t reported = pipeline->sink->errors;
-    bool whole = text_folder_list(folder, &pipeline->call->arena, &paths, &at);
-    if (!whole) {
-        cannot_read(pipeline, at);
-    }
-    for (size_t i = 0; i < paths.count; i++) {
-        take_file(pipeline, paths.items[i], true, visit, context);
-    }
-    bool found = pipeline->definitions + pipeline->profiles + pipeline->policies != before ||
-                 pipeline->sink->errors != reported;
-    if (whole && !found && (paths.count == 0 || pipeline->seen.count != seen)) {
-        pipeline_fail(pipeline, "there is no definition, profile or policy in %s", folder);
+    size_t before = pipeline->sink->errors;
+    pipeline_report(pipeline, &task->findings);
+    if (source->engine && running->visit && pipeline->sink->errors == before) {
+        running->visit(running->context, source, &task->run);
     }
 }
 
-void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
-                  pipeline_visit *visit, void *context)
+static void take_task(void *context, size_t index)
 {
-    for (size_t i = first; i < operands->count; i++) {
-        if (text_is_folder(operands->items[i])) {
-            take_folder(pipeline, operands->items[i], visit, context);
-        } else {
-            take_file(pipeline, operands->items[i], false, visit, context);
-        }
+    struct running *running = context;
+    struct pipeline *pipeline = running->pipeline;
+    const struct pipeline_item *item = &running->list.items[index];
+    struct task *task = &running->tasks[index % WORK_AHEAD];
+    bool foreign = item->folder != 0 && task->error == 0 && is_foreign(item->path, &task->source);
+    if (item->folder != 0 && !foreign) {
+        running->list.folders[item->folder - 1].found = true;
     }
+    report_progress(pipeline->sink, index, running->list.count);
+    if (task->error != 0) {
+        errno = task->error;
+        cannot_read(pipeline, item->path);
+    } else if (task->source.kind == MODEL_POLICY_KIND) {
+        pipeline_take_policy(pipeline, item->path);
+    } else if (!foreign) {
+        take_source(running, task);
+    }
+    arena_free(&task->arena);
+}
+
+static void judge_set(struct pipeline *pipeline)
+{
     struct arena arena = {NULL, 0};
     struct findings findings;
     findings_start(&findings, &arena);
@@ -193,6 +224,23 @@ void pipeline_run(struct pipeline *pipeline, const struct command_values *operan
     rules_judge_set(&run, &pipeline->set);
     pipeline_report(pipeline, &findings);
     arena_free(&arena);
+}
+
+void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
+                  pipeline_visit *visit, void *context)
+{
+    struct running running = {.pipeline = pipeline, .visit = visit, .context = context};
+    pipeline_list(pipeline, operands, first, &running.list);
+    running.tasks = arena_array(&pipeline->call->arena, WORK_AHEAD, sizeof *running.tasks);
+    work_in_order(pipeline->jobs, running.list.count, make_task, take_task, &running);
+    report_progress_end(pipeline->sink);
+    for (size_t i = 0; i < running.list.folder_count; i++) {
+        if (!running.list.folders[i].found) {
+            pipeline_fail(pipeline, "there is no definition, profile or policy in %s",
+                          running.list.folders[i].path);
+        }
+    }
+    judge_set(pipeline);
 }
 
 int pipeline_status(const struct pipeline *pipeline)

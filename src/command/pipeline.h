@@ -1,8 +1,8 @@
 /*
  * pipeline.h - what every command does with its sources: find, read, judge, report, pass on.
  *
- * Files are taken one by one and freed before the next, so a run over ten thousand definitions
- * needs no more memory than one, and the names that have to be told apart.
+ * Files are read and judged on several threads, reported in their order and freed, so a run over
+ * ten thousand definitions needs little more memory than the names that have to be told apart.
  */
 #ifndef ROTORTAB_COMMAND_PIPELINE_H
 #define ROTORTAB_COMMAND_PIPELINE_H
@@ -25,6 +25,7 @@ struct pipeline {
     struct report_sink *sink;
     bool compiling;
     int today;   /* yyyymmdd */
+    size_t jobs; /* threads */
     bool failed; /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
 

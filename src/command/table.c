@@ -9,6 +9,9 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_DEVICE] = {"device", 'd', "FILE", "the profile of the field device"},
     [OPTION_FORMAT] = {"format", 'f', "FORMAT", "the form of the output"},
     [OPTION_HELP] = {"help", 'h', NULL, "show this help"},
+    [OPTION_JOBS] = {"jobs", 'j', "NUMBER", "threads to use; all processors without it"},
+    [OPTION_LIST] = {"list", '0', NULL, "read names of sources from standard input too, NUL-ended"},
+    [OPTION_NAME] = {"name", 0, "FILE", "the name of what is read from standard input (-)"},
     [OPTION_OUTPUT] = {"output", 'o', "TABLE", "the table to write"},
     [OPTION_PAD] = {"pad", 'p', "PAD", "only through this pad"},
     [OPTION_POLICY] = {"policy", 0, "FILE", "this policy instead of the nearest one"},
@@ -23,19 +26,22 @@ const struct command_option *command_option(enum command_option_id id)
     return &options[id];
 }
 
+/* What every command that reads sources takes. */
+#define SOURCE_OPTIONS OPTION_POLICY, OPTION_TODAY, OPTION_JOBS, OPTION_LIST, OPTION_NAME
+
 const struct command command_table[] = {
     {"check", "FILE|FOLDER...", "validate definitions, profiles and policies",
-     {OPTION_DEVICE, OPTION_POLICY, OPTION_TODAY, OPTION_STRICT, OPTION_FORMAT},
+     {OPTION_DEVICE, SOURCE_OPTIONS, OPTION_STRICT, OPTION_FORMAT},
      {"text", "json", "sarif"}, 1, 0, command_check},
     {"compile", "FILE|FOLDER...", "check, then write the table for a device",
-     {OPTION_DEVICE, OPTION_OUTPUT, OPTION_POLICY, OPTION_TODAY, OPTION_STRICT}, {NULL}, 1, 0,
+     {OPTION_DEVICE, OPTION_OUTPUT, SOURCE_OPTIONS, OPTION_STRICT}, {NULL}, 1, 0,
      command_compile},
     {"show", "TABLE", "the table in words", {OPTION_FORMAT}, {"text", "json"}, 1, 1, command_show},
     {"verify", "TABLE [FILE|FOLDER]...", "integrity, every stop, and the sources of a table",
-     {OPTION_AGAINST, OPTION_DEVICE, OPTION_POLICY, OPTION_TODAY, OPTION_FORMAT},
+     {OPTION_AGAINST, OPTION_DEVICE, SOURCE_OPTIONS, OPTION_FORMAT},
      {"text", "json"}, 1, 0, command_verify},
     {"stops", "FILE|FOLDER...", "every stop of a stage, as the device will make it",
-     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_POLICY, OPTION_TODAY, OPTION_FORMAT},
+     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, SOURCE_OPTIONS, OPTION_FORMAT},
      {"text", "json", "csv"}, 1, 0, command_stops},
     {"rules", "[RULE]", "the rules, or one explained", {OPTION_FORMAT}, {"text", "json", "man"}, 0,
      1, command_rules},

@@ -78,6 +78,26 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     }
 }
 
+enum { PROGRESS_FROM = 500, PROGRESS_STEP = 100 };
+
+void report_progress(struct report_sink *sink, size_t done, size_t all)
+{
+    if (all >= PROGRESS_FROM && done % PROGRESS_STEP == 0 && isatty(STDERR_FILENO)) {
+        fprintf(stderr, "\r%zu of %zu files", done, all);
+        fflush(stderr);
+        sink->in_progress = true;
+    }
+}
+
+void report_progress_end(struct report_sink *sink)
+{
+    if (sink->in_progress) {
+        fputs("\r\033[K", stderr);
+        fflush(stderr);
+        sink->in_progress = false;
+    }
+}
+
 /* The head of a report for programs, once. */
 static void open_report(struct report_sink *sink)
 {
@@ -110,6 +130,9 @@ static void write_objects(struct report_sink *sink, const struct ordered *order,
 
 void report_findings(struct report_sink *sink, struct findings *findings)
 {
+    if (findings->count != 0) {
+        report_progress_end(sink);
+    }
     struct ordered *order = arena_array(findings->arena, findings->count + 1, sizeof *order);
     for (size_t i = 0; i < findings->count; i++) {
         order[i] = (struct ordered){findings->items[i], i};

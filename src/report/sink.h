@@ -18,6 +18,7 @@ struct report_sink {
     enum report_format format;
     bool colour; /* only on a terminal, and never with NO_COLOR */
     bool begun;
+    bool in_progress; /* a line of progress stands on the terminal */
     size_t objects; /* written, for programs */
     struct arena *arena; /* for the failures, which outlive the files */
     const char **failures;
@@ -35,6 +36,13 @@ void report_failure(struct report_sink *sink, const char *sentence);
 
 /* Writes the findings in the order of their places and counts them. */
 void report_findings(struct report_sink *sink, struct findings *findings);
+
+/*
+ * Shows on a terminal how far a long run has come, on standard error; ended before anything else is
+ * written there.
+ */
+void report_progress(struct report_sink *sink, size_t done, size_t all);
+void report_progress_end(struct report_sink *sink);
 
 /*
  * Writes what closes the report; `checked` says in words what was looked at, for the text's last

@@ -134,7 +134,9 @@ static void add_link(struct report_rows *rows, const char *pad, uint32_t index)
     rows->place = arena_printf(rows->arena, "stage %s through pad %s",
                                report_clean(rows->arena, stage.id), pad);
     add(rows, "counts from blade to blade",
-        arena_printf(rows->arena, "%" PRIu32 " + %" PRIu32 "/%" PRIu32, link.q, link.r, link.d));
+        link.r == 0 ? arena_printf(rows->arena, "%" PRIu32, link.q)
+                    : arena_printf(rows->arena, "%" PRIu32 " + %" PRIu32 "/%" PRIu32, link.q,
+                                   link.r, link.d));
     add_code(rows, "order of the blades", TABLE_ORDER, link.order);
     for (uint32_t i = 0; i < link.datums.count; i++) {
         uint32_t count = 0;

@@ -251,7 +251,7 @@ static void write_difference(FILE *out, const struct report_difference *d)
         fprintf(out, " is only in the %s\n", d->left ? "table" : "sources");
         return;
     }
-    fprintf(out, ": %s is %s in the table and %s from the sources\n", d->field, d->left, d->right);
+    fprintf(out, ", %s: %s in the table, %s from the sources\n", d->field, d->left, d->right);
 }
 
 static json_t *text_or_null(const char *text)

@@ -1,0 +1,83 @@
+#include "command/sources.h"
+
+#include "command/policy.h"
+
+#include <errno.h>
+#include <string.h>
+
+static void add_file(struct pipeline *pipeline, struct pipeline_items *list, const char *path,
+                     size_t folder)
+{
+    if (!text_seen_add(&pipeline->seen, path)) {
+        if (folder != 0) {
+            list->folders[folder - 1].found = true; /* it was named before */
+        }
+        return;
+    }
+    list->items = arena_grow(&pipeline->call->arena, list->items, list->count, &list->capacity,
+                             sizeof *list->items);
+    list->items[list->count++] =
+        (struct pipeline_item){path, pipeline_policy_for(pipeline, path), folder};
+}
+
+static void add_folder(struct pipeline *pipeline, struct pipeline_items *list, const char *path)
+{
+    struct text_paths paths = {NULL, 0, 0};
+    const char *at = NULL;
+    list->folders = arena_grow(&pipeline->call->arena, list->folders, list->folder_count,
+                               &list->folder_capacity, sizeof *list->folders);
+    struct pipeline_folder *folder = &list->folders[list->folder_count++];
+    *folder = (struct pipeline_folder){path, false};
+    size_t number = list->folder_count;
+    if (!text_folder_list(path, &pipeline->call->arena, &paths, &at)) {
+        pipeline_fail(pipeline, "cannot read %s: %s", at, strerror(errno));
+        folder->found = true; /* that is said already */
+    }
+    for (size_t i = 0; i < paths.count; i++) {
+        add_file(pipeline, list, paths.items[i], number);
+    }
+}
+
+static void add_operand(struct pipeline *pipeline, struct pipeline_items *list, const char *path)
+{
+    if (text_is_folder(path)) {
+        add_folder(pipeline, list, path);
+    } else {
+        add_file(pipeline, list, path, 0);
+    }
+}
+
+/* The names on standard input, each ended by a NUL, as find -print0 writes them. */
+static void add_from_input(struct pipeline *pipeline, struct pipeline_items *list)
+{
+    struct arena *arena = &pipeline->call->arena;
+    char *name = NULL;
+    size_t length = 0;
+    size_t capacity = 0;
+    for (int c = getchar(); c != EOF || length != 0; c = getchar()) {
+        if (c == '\0' || c == EOF) {
+            if (length != 0) {
+                add_operand(pipeline, list, arena_copy(arena, name, length));
+            }
+            length = 0;
+        } else {
+            name = arena_grow(arena, name, length, &capacity, 1);
+            name[length++] = (char)c;
+        }
+    }
+    if (ferror(stdin)) {
+        pipeline_fail(pipeline, "cannot read the list of files: %s", strerror(errno));
+    }
+}
+
+void pipeline_list(struct pipeline *pipeline, const struct command_values *operands, size_t first,
+                   struct pipeline_items *list)
+{
+    *list = (struct pipeline_items){NULL, 0, 0, NULL, 0, 0};
+    for (size_t i = first; i < operands->count; i++) {
+        add_operand(pipeline, list, operands->items[i]);
+    }
+    if (pipeline->call->options[OPTION_LIST].count != 0) {
+        add_from_input(pipeline, list);
+    }
+}

@@ -1,0 +1,27 @@
+/*
+ * work.h - the same step for many items on several threads, taken up in their order.
+ *
+ * Whatever the number of threads, the results are taken up one after the other in the order of the
+ * items, so the output is the same.  No more than WORK_AHEAD items are under way at once, which
+ * bounds the memory.
+ */
+#ifndef ROTORTAB_COMMAND_WORK_H
+#define ROTORTAB_COMMAND_WORK_H
+
+#include <stddef.h>
+
+enum { WORK_AHEAD = 64 };
+
+/*
+ * One step for item `index`.  It owns slot `index % WORK_AHEAD` from `make` until `take` returns.
+ * `make` runs on any thread, beside others; `take` on the caller's, in order.
+ */
+typedef void work_step(void *context, size_t index);
+
+/* Makes and takes all items.  threads < 2, or threads that cannot be had: on the caller's alone. */
+void work_in_order(size_t threads, size_t count, work_step *make, work_step *take, void *context);
+
+/* The number of processors this program may run on, at least 1. */
+size_t work_processors(void);
+
+#endif

@@ -314,8 +314,8 @@ class Against(TableTest):
         self.assertEqual([(d["engine"], d["place"], d["field"], d["table"], d["sources"])
                           for d in report["differences"] if "digest" not in d["field"]],
                          [("quern-12", "pad crank", "torque limit", "40 lbf.ft", "30 lbf.ft")])
-        self.assertIn("quern-12, pad crank: torque limit is 40 lbf.ft in the table and 30 lbf.ft "
-                      "from the sources", text)
+        self.assertIn("quern-12, pad crank, torque limit: 40 lbf.ft in the table, 30 lbf.ft from "
+                      "the sources", text)
 
     def test_a_blade_count(self):
         paths = self.edited("quern-12", "blades: 43", "blades: 41")
@@ -351,7 +351,7 @@ class Against(TableTest):
         _, text, _ = self.against(self.table, paths)
         self.assertIn("quern-12, stage HPC-9 is only in the sources", text)
         self.assertIn("quern-12, stage HPC-9 through pad crank is only in the sources", text)
-        self.assertIn("quern-12: stages is HPC-1, HPC-2", text)
+        self.assertIn("quern-12, stages: HPC-1, HPC-2", text)
 
     def test_another_device(self):
         text = self.device.read_text().replace("max: 60 lbf.ft", "max: 55 lbf.ft")
@@ -360,7 +360,7 @@ class Against(TableTest):
         (other / self.device.name).write_text(text)
         status, text, _ = self.against(self.table, self.sources, other / self.device.name)
         self.assertEqual(status, 1)
-        self.assertIn("device: greatest torque is 60 lbf.ft in the table and 55 lbf.ft", text)
+        self.assertIn("device, greatest torque: 60 lbf.ft in the table, 55 lbf.ft from", text)
 
     def test_a_signature_is_no_difference(self):
         path = self.written(layout.signed(self.bytes))

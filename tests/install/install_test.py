@@ -10,8 +10,8 @@ import unittest
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 
 # Make hands its own state and the variables of its command line on in the environment.
-BUILD_VARIABLES = {"MAKEFLAGS", "MFLAGS", "MAKELEVEL", "MAKEOVERRIDES", "SANITIZE", "COVERAGE", "CC",
-                   "CFLAGS", "LDFLAGS", "DESTDIR", "PREFIX"}
+BUILD_VARIABLES = {"MAKEFLAGS", "MFLAGS", "MAKELEVEL", "MAKEOVERRIDES", "SANITIZE", "COVERAGE",
+                   "CC", "CFLAGS", "LDFLAGS", "DESTDIR", "PREFIX"}
 
 # What a device's firmware begins with.
 FIRMWARE = """

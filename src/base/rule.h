@@ -38,7 +38,8 @@ enum rule_scope {
     SCOPE_PAD,
     SCOPE_MESH,    /* one mesh of any path, a device's reduction too */
     SCOPE_WITNESS, /* one witness */
-    SCOPE_PAIR     /* a pad and a stage it turns */
+    SCOPE_PAIR,    /* a pad and a stage it turns */
+    SCOPE_COUNT
 };
 
 /* What must be known before a rule can run at all. */

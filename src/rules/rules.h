@@ -33,6 +33,7 @@ struct rules_run {
     struct model_on_device on; /* with a device */
     bool *pads_failed;         /* RULE_COUNT flags a pad */
     bool definition_failed[RULE_COUNT];
+    enum rule_id plan[SCOPE_COUNT][RULE_COUNT]; /* the rules that run, a scope; RULE_NONE ends */
 };
 
 /* What one call looks at; which members are set follows from the rule's scope. */

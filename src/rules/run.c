@@ -89,6 +89,22 @@ static bool can_run(const struct rules_run *run, enum rule_id rule)
     return set && !is_off(run, rule);
 }
 
+/* Settles once for a run which rules there are to ask. */
+static void plan(struct rules_run *run)
+{
+    size_t counts[SCOPE_COUNT] = {0};
+    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+        enum rule_id rule = (enum rule_id)i;
+        enum rule_scope scope = rule_row(rule)->scope;
+        if (rules_function_of(rule) && can_run(run, rule)) {
+            run->plan[scope][counts[scope]++] = rule;
+        }
+    }
+    for (size_t scope = 0; scope < SCOPE_COUNT; scope++) {
+        run->plan[scope][counts[scope]] = RULE_NONE;
+    }
+}
+
 /*
  * Runs every rule of a scope on one subject.  `failed` holds RULE_COUNT flags for it, `above` those
  * of what holds it (or NULL).
@@ -96,13 +112,10 @@ static bool can_run(const struct rules_run *run, enum rule_id rule)
 static void judge(struct rules_run *run, enum rule_scope scope, const struct rules_subject *subject,
                   bool *failed, const bool *above)
 {
-    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-        enum rule_id rule = (enum rule_id)i;
+    for (const enum rule_id *next = run->plan[scope]; *next != RULE_NONE; next++) {
+        enum rule_id rule = *next;
         const struct rule_row *row = rule_row(rule);
         rules_function *function = rules_function_of(rule);
-        if (row->scope != scope || !function || !can_run(run, rule)) {
-            continue;
-        }
         bool silent = false;
         for (size_t n = 0; n < RULE_NEEDS && row->needs[n] != RULE_NONE; n++) {
             silent = silent || failed[row->needs[n]] || run->definition_failed[row->needs[n]] ||
@@ -155,6 +168,7 @@ static void judge_pad(struct rules_run *run, size_t index)
 void rules_judge_device(struct rules_run *run, const struct model_device *device)
 {
     struct rules_subject subject = {.index = 0};
+    plan(run);
     judge_meshes(run, &device->shaft.path, subject);
     struct model_device_facts facts = model_device_derive(device);
     if (facts.overflow) {
@@ -167,6 +181,7 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
 void rules_judge_engine(struct rules_run *run)
 {
     const struct model_engine *engine = run->engine;
+    plan(run);
     run->facts = model_derive(engine, run->arena);
     if (run->device) {
         run->on = model_derive_on(engine, &run->facts, run->device->device, &run->device->facts,

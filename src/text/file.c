@@ -92,6 +92,10 @@ static bool check_characters(const struct text_file *file, struct findings *find
         return false;
     }
     for (size_t i = 0; i < file->length;) {
+        if ((file->bytes[i] >= ' ' && file->bytes[i] <= '~') || file->bytes[i] == '\n') {
+            i++; /* nearly all of it */
+            continue;
+        }
         uint32_t code = 0;
         size_t size = text_utf8_decode(file->bytes + i, file->length - i, &code);
         if (size == 0) {

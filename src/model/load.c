@@ -167,8 +167,8 @@ static const struct model_field *find_field(const struct model_record *record,
 static void report_unknown(struct model_loader *loader, const struct model_record *record,
                            const struct text_node *key)
 {
-    if (key->length == 0 || strcmp(key->text, "<<") == 0) {
-        return; /* reported with the tree */
+    if (key->refused) {
+        return;
     }
     struct text_near near = text_near_start(key->text, key->length);
     for (const struct model_field *field = record->fields; field->key; field++) {
@@ -176,7 +176,8 @@ static void report_unknown(struct model_loader *loader, const struct model_recor
     }
     struct finding *finding =
         finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at, "%s %s has no key %.*s",
-                    article(record->name), record->name, MODEL_ID_MOST, key->text);
+                    article(record->name), record->name, MODEL_ID_MOST,
+                    key->length == 0 ? "without a name" : key->text);
     if (text_near_best(&near)) {
         finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
     }

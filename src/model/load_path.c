@@ -153,6 +153,9 @@ static bool read_mesh(struct model_loader *loader, const struct text_node *node,
         return false;
     }
     const struct text_node *value = node->first;
+    if (value->key->refused) {
+        return false;
+    }
     const struct model_mesh_row *row = find_mesh(value->key);
     if (!row) {
         report_mesh(loader, value->key);

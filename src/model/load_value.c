@@ -347,6 +347,9 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
     list->items = arena_array(loader->arena, node->count, sizeof(struct model_severity));
     const struct text_node *seen[RULE_COUNT] = {NULL};
     for (const struct text_node *item = node->first; item; item = item->next) {
+        if (item->key->refused) {
+            continue;
+        }
         struct model_word rule = {.value = 0};
         struct model_word severity = {.value = 0};
         const struct model_field severity_field = {.key = item->key->text,

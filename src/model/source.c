@@ -66,6 +66,9 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
         return;
     }
     const struct text_node *key = root->first->key;
+    if (key->refused) {
+        return;
+    }
     struct text_near near = text_near_start(key->text, key->length);
     for (int kind = 0; kind < MODEL_KINDS; kind++) {
         text_near_try(&near, model_kinds[kind].key);

@@ -90,6 +90,7 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
     if (level && level->node->kind == TEXT_MAP && !level->key && node->plain &&
         strcmp(node->text, "<<") == 0) {
         finding_add(r->findings, RULE_ALIAS_REFUSED, node->at, "a merge key is used");
+        node->refused = true;
     }
     place(r, node);
 }
@@ -132,6 +133,7 @@ static void check_keys(struct reader *r, struct text_node *node)
     for (struct text_node *child = node->first; child; child = child->next) {
         if (child->key && child->key->kind != TEXT_SCALAR) {
             finding_add(r->findings, RULE_WRONG_SHAPE, child->key->at, "a key is not a word");
+            child->key->refused = true;
             child->key->kind = TEXT_SCALAR;
             child->key->text = "";
             child->key->length = 0;

@@ -15,7 +15,7 @@ enum text_kind { TEXT_SCALAR, TEXT_MAP, TEXT_LIST };
 struct text_node {
     enum text_kind kind;
     bool plain;   /* a scalar without quotes, so its text is what stands in the file */
-    bool refused; /* an alias, say: it has been reported, and stands for nothing */
+    bool refused; /* an alias, a merge key: it has been reported, and stands for nothing */
     struct span at;
     const char *text; /* of a scalar, terminated; it may hold line ends, never NUL */
     size_t length;    /* in bytes */
@@ -25,8 +25,9 @@ struct text_node {
 };
 
 /*
- * Reads the file into a tree in the arena.  Returns the root, or NULL where there is none (a
- * finding says why).  A tree is also returned where a finding concerns a part of it only.
+ * Reads the file into a tree in the arena.  Returns the root, or NULL where there is none: the file
+ * is empty, or a finding says why.  A tree is also returned where a finding concerns a part of it
+ * only.
  */
 struct text_node *text_tree_read(const struct text_file *file, struct arena *arena,
                                  struct findings *findings);

@@ -58,36 +58,48 @@ static bool is_source(const char *name)
     return false;
 }
 
+static bool ends_in_slash(const char *path)
+{
+    size_t length = strlen(path);
+    return length > 0 && path[length - 1] == '/';
+}
+
 static int by_bytes(const void *a, const void *b)
 {
     return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-/* The names in a folder, sorted; NULL with errno where it cannot be read. */
-static struct text_paths *read_names(struct walk *walk, const char *folder)
+/*
+ * What is in a folder, as paths in their order; NULL with errno where it cannot be read.  The path
+ * of a folder ends in a slash, so that it stands where the paths below it belong.
+ */
+static struct text_paths *read_paths(struct walk *walk, const char *folder)
 {
     DIR *directory = opendir(folder);
     if (!directory) {
         return NULL;
     }
-    struct text_paths *names = arena_alloc(walk->arena, sizeof *names);
+    const char *slash = ends_in_slash(folder) ? "" : "/";
+    struct text_paths *paths = arena_alloc(walk->arena, sizeof *paths);
     for (struct dirent *entry; (entry = readdir(directory));) {
         if (entry->d_name[0] != '.') {
-            text_paths_add(names, walk->arena,
-                           arena_copy(walk->arena, entry->d_name, strlen(entry->d_name)));
+            const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, entry->d_name);
+            bool inner = text_is_folder(path);
+            text_paths_add(paths, walk->arena,
+                           inner ? arena_printf(walk->arena, "%s/", path) : path);
         }
     }
     closedir(directory);
-    if (names->count != 0) {
-        qsort(names->items, names->count, sizeof *names->items, by_bytes);
+    if (paths->count != 0) {
+        qsort(paths->items, paths->count, sizeof *paths->items, by_bytes);
     }
-    return names;
+    return paths;
 }
 
 static void walk_folder(struct walk *walk, const char *folder, const struct open_folder *around)
 {
     struct stat status;
-    struct text_paths *names = NULL;
+    struct text_paths *paths = NULL;
     if (stat(folder, &status) != 0) {
         remember(walk, folder, errno);
         return;
@@ -98,17 +110,15 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
             return;
         }
     }
-    names = read_names(walk, folder);
-    if (!names) {
+    paths = read_paths(walk, folder);
+    if (!paths) {
         remember(walk, folder, errno);
         return;
     }
     const struct open_folder here = {around, status.st_dev, status.st_ino};
-    size_t length = strlen(folder);
-    const char *slash = length > 0 && folder[length - 1] == '/' ? "" : "/";
-    for (size_t i = 0; i < names->count; i++) {
-        const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, names->items[i]);
-        if (text_is_folder(path)) {
+    for (size_t i = 0; i < paths->count; i++) {
+        const char *path = paths->items[i];
+        if (ends_in_slash(path)) {
             walk_folder(walk, path, &here);
         } else if (is_source(path)) {
             text_paths_add(walk->paths, walk->arena, path);

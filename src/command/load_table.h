@@ -8,10 +8,10 @@
 #include "field/rotor_field.h"
 
 /*
- * Reads the file at `path` ("-": standard input) into the call's arena and opens it; no more is read
- * than the header says there is, and one byte.  False where it cannot be read: that has been said on
- * standard error, and the exit status is COMMAND_FAILED.  Otherwise *status says whether the reader
- * took it; if not, the table is empty.
+ * Reads the file at `path` ("-": standard input) into the call's arena and opens it; no more is
+ * read than the header says there is, and one byte.  False where it cannot be read: that has been
+ * said on standard error, and the exit status is COMMAND_FAILED.  Otherwise *status says whether
+ * the reader took it; if not, the table is empty.
  */
 bool command_load_table(struct command_call *call, const char *path, struct rotor_table *table,
                         enum rotor_status *status);

@@ -1,8 +1,8 @@
 /*
  * table_differ.h - what two tables say differently, in words.
  *
- * Each engine is spelt out as rows of place, field and value on either side; rows are then matched by
- * place and field.  So an offset never has to be explained to anybody.
+ * Each engine is spelt out as rows of place, field and value on either side; rows are then matched
+ * by place and field.  So an offset never has to be explained to anybody.
  */
 #ifndef ROTORTAB_REPORT_TABLE_DIFFER_H
 #define ROTORTAB_REPORT_TABLE_DIFFER_H

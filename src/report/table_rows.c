@@ -178,7 +178,7 @@ static void add_pad(struct report_rows *rows, uint32_t index)
     }
 }
 
-/* The ids of an engine's things in their order: of what is on one side only, and of what was moved. */
+/* The ids of an engine's things in their order: what is on one side only shows, and what moved. */
 static void add_order(struct report_rows *rows, const struct rotor_engine *engine)
 {
     const char *spools = "";
@@ -204,27 +204,27 @@ static void add_order(struct report_rows *rows, const struct rotor_engine *engin
     add_text(rows, "pads", pads);
 }
 
-struct report_rows report_engine_rows(const struct rotor_table *table, uint32_t index,
+struct report_rows report_engine_rows(const struct rotor_table *table, uint32_t engine,
                                       const char *designations, struct arena *arena)
 {
     struct report_rows rows = {.arena = arena, .table = table, .place = ""};
-    struct rotor_engine engine;
+    struct rotor_engine record;
     rotor_get_device(table, &rows.device);
-    rotor_get_engine(table, index, &engine);
-    add_text(&rows, "name", engine.name);
+    rotor_get_engine(table, engine, &record);
+    add_text(&rows, "name", record.name);
     add(&rows, "designations", designations);
-    add_number(&rows, "revision", engine.revision);
-    add_code(&rows, "status", TABLE_STATUS, engine.status);
-    add(&rows, "digest of its definition", report_hex(arena, engine.digest));
-    add_order(&rows, &engine);
-    for (uint32_t i = 0; i < engine.spools.count; i++) {
-        add_spool(&rows, engine.spools.first + i);
+    add_number(&rows, "revision", record.revision);
+    add_code(&rows, "status", TABLE_STATUS, record.status);
+    add(&rows, "digest of its definition", report_hex(arena, record.digest));
+    add_order(&rows, &record);
+    for (uint32_t i = 0; i < record.spools.count; i++) {
+        add_spool(&rows, record.spools.first + i);
     }
-    for (uint32_t i = 0; i < engine.stages.count; i++) {
-        add_stage(&rows, engine.stages.first + i);
+    for (uint32_t i = 0; i < record.stages.count; i++) {
+        add_stage(&rows, record.stages.first + i);
     }
-    for (uint32_t i = 0; i < engine.pads.count; i++) {
-        add_pad(&rows, engine.pads.first + i);
+    for (uint32_t i = 0; i < record.pads.count; i++) {
+        add_pad(&rows, record.pads.first + i);
     }
     return rows;
 }

@@ -82,8 +82,8 @@ static bool make(struct rotor_fraction from, struct exact_rational *out)
 const char *report_fraction(struct arena *arena, struct rotor_fraction fraction)
 {
     struct exact_rational value;
-    char text[EXACT_TEXT_SIZE];
     if (make(fraction, &value)) {
+        char text[EXACT_TEXT_SIZE];
         exact_to_text(value, text);
         return arena_copy(arena, text, strlen(text));
     }

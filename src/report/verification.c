@@ -25,7 +25,8 @@ static const struct {
                           "the probe would look beside the blade"},
     [TABLE_BLADE_WRONG] = {"blade-wrong", "the blades pass the port in another order",
                            "a finding would be written down for another blade"},
-    [TABLE_SCHEDULE_WRONG] = {"schedule-wrong", "the schedule is not the exact step in lowest terms",
+    [TABLE_SCHEDULE_WRONG] = {"schedule-wrong",
+                              "the schedule is not the exact step in lowest terms",
                               "the stops would drift off the blades in the long run"},
     [TABLE_DATUM_WRONG] = {"datum-wrong", "blade one does not stand at the port there",
                            "going over to this stage would find another blade"},
@@ -135,10 +136,12 @@ static void write_numbers(FILE *out, const struct place *place, const struct tab
                      ", exact arithmetic says %" PRId64, stop, back, replay->found,
                 replay->expected);
     } else if (replay->fault == TABLE_BLADE_WRONG) {
-        fprintf(out, ": %" PRId64 " %sfrom blade one comes %" PRId64 ", the numbering says %" PRId64,
+        fprintf(out,
+                ": %" PRId64 " %sfrom blade one comes %" PRId64 ", the numbering says %" PRId64,
                 stop, back, replay->found, replay->expected);
     } else if (replay->fault == TABLE_DATUM_WRONG) {
-        fprintf(out, ": %s at count %" PRId64 " from the datum mark, exact arithmetic says %" PRId64,
+        fprintf(out,
+                ": %s at count %" PRId64 " from the datum mark, exact arithmetic says %" PRId64,
                 place->port, replay->found, replay->expected);
     }
 }

@@ -67,10 +67,11 @@ static void add_names(struct table_builder *builder, const struct model_engine *
         uint32_t item = table_text(builder, text);
         bool there = false;
         for (uint32_t k = 0; k < draft->name_count; k++) {
-            there = there || table_get32(draft->names + 4 * k) == item;
+            there = there || table_get32(draft->names + 4 * (size_t)k) == item;
         }
         if (!there) {
-            table_put32(draft->names + 4 * draft->name_count++, item);
+            table_put32(draft->names + 4 * (size_t)draft->name_count, item);
+            draft->name_count++;
         }
     }
 }

@@ -1,11 +1,11 @@
 /*
  * builder.h - from models to the bytes of a table.
  *
- * Engines are added one by one, in any order, and may be freed at once: what a table needs of one is
- * kept as a draft, its records as they will be written, but with numbers of the builder's own where
- * the table has indices.  When all are there, the drafts are sorted by id, those numbers become
- * indices in the order of first use, and everything is laid out.  So the bytes depend on nothing but
- * the definitions and the device.
+ * Engines are added one by one, in any order, and may be freed at once: what a table needs of one
+ * is kept as a draft, its records as they will be written, but with numbers of the builder's own
+ * where the table has indices.  When all are there, the drafts are sorted by id, those numbers
+ * become indices in the order of first use, and everything is laid out.  So the bytes depend on
+ * nothing but the definitions and the device.
  *
  * Only definitions without findings of error severity may be added.
  */

@@ -1,8 +1,8 @@
 /*
  * datum.h - where blade one of a stage stands at a port, in counts from the spool's datum mark.
  *
- * With the mark at 12 o'clock the rotor's angle is 0 and grows the normal way.  A port at the angle p
- * that way sees blade one, which is clocked f degrees ahead of the mark, when the angle is p - f.
+ * With the mark at 12 o'clock the rotor's angle is 0 and grows the normal way.  A port at the angle
+ * p that way sees blade one, which is clocked f degrees ahead of the mark, when the angle is p - f.
  */
 #ifndef ROTORTAB_TABLE_DATUM_H
 #define ROTORTAB_TABLE_DATUM_H

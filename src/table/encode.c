@@ -65,7 +65,7 @@ static bool fits32(int64_t value)
     return value >= 0 && value <= UINT32_MAX;
 }
 
-/* A resolution, at num and num + 4, and the least and greatest multiple of it, at min and min + 4. */
+/* A resolution, to `num` and behind it, and its least and greatest multiple, to `min_at`. */
 static bool put_span(struct table_builder *builder, const char *what,
                      const struct model_span *span, int64_t min, int64_t max, uint8_t *num,
                      uint8_t *min_at)
@@ -154,7 +154,7 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
                                      ? ROTOR_NUMBERED_AGAINST_ROTATION
                                      : ROTOR_NUMBERED_WITH_ROTATION;
     if (stage->clocking.at.state == MODEL_GIVEN) {
-        struct exact_rational clocking;
+        struct exact_rational clocking = {0, 1};
         if (!clocking_of(builder, stage, &clocking)) {
             return false;
         }
@@ -219,7 +219,8 @@ bool table_encode_pad(struct table_builder *builder, const struct model_pad *pad
     }
     table_put32(out + ROTOR_PAD_ID, table_text(builder, &pad->id));
     table_put32(out + ROTOR_PAD_SPOOL, spool);
-    table_put32(out + ROTOR_PAD_PATH, table_keep_path(builder, &pad->path, out + ROTOR_PAD_PATH_COUNT));
+    table_put32(out + ROTOR_PAD_PATH,
+                table_keep_path(builder, &pad->path, out + ROTOR_PAD_PATH_COUNT));
     table_put32(out + ROTOR_PAD_ADAPTER_PATH,
                 table_keep_path(builder, &pad->adapter.path, out + ROTOR_PAD_ADAPTER_COUNT));
     put_fraction(out + ROTOR_PAD_K_NUM, on->counts_per_turn);
@@ -236,7 +237,7 @@ static bool keep_datums(struct table_builder *builder, const struct model_engine
                         uint8_t *out)
 {
     uint8_t run[9 * ROTOR_DATUM_SIZE];
-    struct exact_rational clocking;
+    struct exact_rational clocking = {0, 1};
     if (stage->clocking.at.state != MODEL_GIVEN || stage->ports.count == 0) {
         return true;
     }

@@ -16,7 +16,7 @@ struct name {
     uint32_t place, engine;
 };
 
-/* How many records of each kind stand before the draft that is being settled, and at last of all. */
+/* How many records of each kind stand before the draft that is being settled; at last, of all. */
 struct totals {
     uint64_t names, spools, stages, pads, links;
 };
@@ -36,7 +36,7 @@ static int by_text(const void *a, const void *b)
     return strcmp(left->text, right->text);
 }
 
-/* Replaces the item number at a place in a record by the item's index; returns whether it is new. */
+/* Puts an item's index where its number stands in a record; returns whether it is a new one. */
 static bool settle_item(struct table_pool *pool, uint8_t *at)
 {
     bool fresh = false;
@@ -50,8 +50,9 @@ static void settle_ports(struct table_builder *builder, uint8_t *at)
     if (settle_item(&builder->ports, at)) {
         const struct table_item *ports = &builder->ports.items[item];
         for (uint32_t i = 0; i < ports->length; i += ROTOR_PORT_SIZE) {
+            uint32_t id = table_get32(ports->bytes + i + ROTOR_PORT_ID);
             bool fresh = false;
-            table_pool_place(&builder->texts, table_get32(ports->bytes + i + ROTOR_PORT_ID), &fresh);
+            table_pool_place(&builder->texts, id, &fresh);
         }
     }
 }

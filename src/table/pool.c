@@ -69,15 +69,15 @@ uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t l
     return *slot - 1;
 }
 
-uint32_t table_pool_place(struct table_pool *pool, uint32_t number, bool *fresh)
+uint32_t table_pool_place(struct table_pool *pool, uint32_t item, bool *fresh)
 {
-    struct table_item *item = &pool->items[number];
-    *fresh = item->place == TABLE_NOWHERE;
+    struct table_item *placed = &pool->items[item];
+    *fresh = placed->place == TABLE_NOWHERE;
     if (*fresh) {
-        item->place = (uint32_t)pool->placed;
-        pool->placed += item->length / pool->stride;
+        placed->place = (uint32_t)pool->placed;
+        pool->placed += placed->length / pool->stride;
     }
-    return item->place;
+    return placed->place;
 }
 
 void table_pool_write(const struct table_pool *pool, uint8_t *section)

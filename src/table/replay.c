@@ -7,7 +7,7 @@
 /* What the stops of one stage have to be: stop j at round(j * num / den), half up. */
 struct truth {
     exact_wide num, den; /* K/N, at most 2^63 and 2^80 */
-    exact_wide spare;    /* how many counts more it may be off: 1 where the remainder does not fit */
+    exact_wide spare;    /* counts more that it may be off: 1 where the remainder does not fit */
 };
 
 bool table_fraction(struct rotor_fraction from, struct exact_rational *out)
@@ -21,7 +21,7 @@ static void note_stop(const struct truth *truth, int64_t j, int64_t run, struct 
     out->stop = j;
     out->found = run;
     out->expected =
-        (int64_t)exact_wide_floor_div(2 * j * truth->num + truth->den, 2 * truth->den);
+        (int64_t)exact_wide_floor_div((exact_wide)2 * j * truth->num + truth->den, 2 * truth->den);
 }
 
 /*

@@ -46,8 +46,8 @@ bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
 void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct table_replay *out);
 
 /*
- * Remembers which walks were right: stops follow from K, blades, schedule and order alone, and a fleet
- * has far fewer of those than it has stages.
+ * Remembers which walks were right: stops follow from K, blades, schedule and order alone, and a
+ * fleet has far fewer of those than it has stages.
  */
 struct table_replayer {
     const struct rotor_table *table;

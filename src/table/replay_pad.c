@@ -124,28 +124,29 @@ static enum table_fault check_counts(const struct rotor_device *device,
                : TABLE_COUNTS_WRONG;
 }
 
-void table_replay_pad(const struct rotor_table *table, uint32_t index, struct table_replay *out)
+void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct table_replay *out)
 {
     struct rotor_device device;
-    struct rotor_pad pad;
+    struct rotor_pad record;
     struct exact_rational lo;
     struct exact_rational hi;
     struct exact_rational adapter = exact_whole(1);
     *out = (struct table_replay){.closure_counts = {0, 1}, .closure_degrees = {0, 1}};
     rotor_get_device(table, &device);
-    rotor_get_pad(table, index, &pad);
-    bool adapted = pad.adapter.den != 0;
-    if (!table_fraction(pad.turns_lo, &lo) || !table_fraction(pad.turns_hi, &hi) ||
-        (adapted && !table_fraction(pad.adapter, &adapter))) {
+    rotor_get_pad(table, pad, &record);
+    bool adapted = record.adapter.den != 0;
+    if (!table_fraction(record.turns_lo, &lo) || !table_fraction(record.turns_hi, &hi) ||
+        (adapted && !table_fraction(record.adapter, &adapter))) {
         out->fault = TABLE_BEYOND;
-    } else if (exact_compare(lo, hi) > 0 || !path_makes(table, pad.path, lo) ||
-               !path_makes(table, pad.path, hi) || !path_makes(table, pad.adapter_path, adapter)) {
+    } else if (exact_compare(lo, hi) > 0 || !path_makes(table, record.path, lo) ||
+               !path_makes(table, record.path, hi) ||
+               !path_makes(table, record.adapter_path, adapter)) {
         out->fault = TABLE_RATIO_WRONG;
-    } else if (!sense_agrees(table, &pad)) {
+    } else if (!sense_agrees(table, &record)) {
         out->fault = TABLE_SENSE_WRONG;
-    } else if (!adapted && (pad.rotation == device.positive) != (pad.positive > 0)) {
+    } else if (!adapted && (record.rotation == device.positive) != (record.positive > 0)) {
         out->fault = TABLE_POSITIVE_WRONG;
     } else {
-        out->fault = check_counts(&device, &pad, adapter, lo, hi);
+        out->fault = check_counts(&device, &record, adapter, lo, hi);
     }
 }

@@ -22,8 +22,8 @@ void table_sha256_take(struct table_sha256 *hash, const void *bytes, size_t leng
 void table_sha256_end(struct table_sha256 *hash, uint8_t out[TABLE_SHA256_SIZE]);
 
 /*
- * The digest of a source file: SHA-256 of its bytes with every CR LF taken as LF, so that a checkout
- * with other line ends is still the same source.
+ * The digest of a source file: SHA-256 of its bytes with every CR LF taken as LF, so that a
+ * checkout with other line ends is still the same source.
  */
 void table_digest(const char *bytes, size_t length, uint8_t out[TABLE_SHA256_SIZE]);
 

@@ -1,4 +1,4 @@
-"""show and verify on tables of the demonstration engines: whole, damaged, and beside their sources."""
+"""show and verify on tables of the demonstration: whole, damaged, and beside their sources."""
 
 import hashlib
 import json

@@ -191,7 +191,7 @@ START_TEST(a_schedule_that_can_be_reduced)
 }
 END_TEST
 
-/* Exactly half a count is rounded up: a schedule that leaves it below is wrong at the first stop. */
+/* Exactly half a count is rounded up: a schedule that leaves it is wrong at the first stop. */
 START_TEST(a_half_is_rounded_up)
 {
     uint32_t starter = rotor_u32(support_at(bytes, ROTOR_KIND_LINKS, 5, ROTOR_LINK_SCHEDULE));

@@ -1,0 +1,126 @@
+/*
+ * base_arena_test.c - memory that is freed whole.
+ */
+#include "base/arena.h"
+#include "unit/support.h"
+
+#include <stdalign.h>
+#include <stdint.h>
+#include <sys/wait.h>
+
+static bool is_zero(const void *bytes, size_t size)
+{
+    const unsigned char *byte = bytes;
+    for (size_t i = 0; i < size; i++) {
+        if (byte[i] != 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Pieces of every size are zero, aligned, and keep what was written into them. */
+START_TEST(pieces_stay_apart)
+{
+    enum { PIECES = 400 };
+    struct arena arena = {NULL, 0};
+    unsigned char *pieces[PIECES];
+    size_t sizes[PIECES];
+    for (size_t i = 0; i < PIECES; i++) {
+        sizes[i] = i % 50 == 49 ? 40000 + i : i;
+        pieces[i] = arena_alloc(&arena, sizes[i]);
+        ck_assert_ptr_nonnull(pieces[i]);
+        ck_assert_uint_eq((uintptr_t)pieces[i] % alignof(max_align_t), 0);
+        ck_assert(is_zero(pieces[i], sizes[i]));
+        memset(pieces[i], (int)(i % 255) + 1, sizes[i]);
+    }
+    for (size_t i = 0; i < PIECES; i++) {
+        for (size_t n = 0; n < sizes[i]; n += 1 + sizes[i] / 100) {
+            ck_assert_uint_eq(pieces[i][n], i % 255 + 1);
+        }
+    }
+    arena_free(&arena);
+    ck_assert_ptr_null(arena.newest);
+    char *again = arena_alloc(&arena, 10);
+    ck_assert(is_zero(again, 10));
+    arena_free(&arena);
+    arena_free(&arena);
+}
+END_TEST
+
+START_TEST(texts)
+{
+    struct arena arena = {NULL, 0};
+    ck_assert_str_eq(arena_copy(&arena, "abcdef", 3), "abc");
+    ck_assert_str_eq(arena_copy(&arena, NULL, 0), "");
+    ck_assert_mem_eq(arena_copy(&arena, "a\0b", 3), "a\0b", 4);
+    ck_assert_str_eq(arena_printf(&arena, "%d of %s", 3, "four"), "3 of four");
+    ck_assert_str_eq(arena_printf(&arena, "%s", ""), "");
+    char *longer = arena_printf(&arena, "%*s", 100000, "x");
+    ck_assert_uint_eq(strlen(longer), 100000);
+    ck_assert_int_eq(longer[99999], 'x');
+    arena_free(&arena);
+}
+END_TEST
+
+START_TEST(arrays_that_grow)
+{
+    struct arena arena = {NULL, 0};
+    size_t *items = NULL;
+    size_t capacity = 0;
+    for (size_t count = 0; count < 5000; count++) {
+        size_t before = capacity;
+        items = arena_grow(&arena, items, count, &capacity, sizeof *items);
+        ck_assert_uint_gt(capacity, count);
+        ck_assert(capacity == before || capacity >= 2 * before);
+        items[count] = 3 * count;
+    }
+    for (size_t i = 0; i < 5000; i++) {
+        ck_assert_uint_eq(items[i], 3 * i);
+    }
+    ck_assert(is_zero(arena_array(&arena, 7, 9), 63));
+    ck_assert_ptr_nonnull(arena_array(&arena, 0, 9));
+    arena_free(&arena);
+}
+END_TEST
+
+/* What cannot be had ends the program with status 2 and a message. */
+START_TEST(out_of_memory)
+{
+    for (int i = 0; i < 2; i++) {
+        int ends[2];
+        char said[64] = "";
+        int status;
+        ck_assert_int_eq(pipe(ends), 0);
+        pid_t child = fork();
+        ck_assert_int_ge(child, 0);
+        if (child == 0) {
+            struct arena arena = {NULL, 0};
+            dup2(ends[1], STDERR_FILENO);
+            if (i == 0) {
+                (void)arena_array(&arena, SIZE_MAX / 8, 9);
+            } else {
+                (void)arena_alloc(&arena, SIZE_MAX - 3);
+            }
+            _exit(0);
+        }
+        close(ends[1]);
+        ck_assert_int_gt(read(ends[0], said, sizeof said - 1), 0);
+        close(ends[0]);
+        ck_assert_str_eq(said, "rotortab: out of memory\n");
+        ck_assert_int_eq(waitpid(child, &status, 0), child);
+        ck_assert(WIFEXITED(status));
+        ck_assert_int_eq(WEXITSTATUS(status), 2);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("arena");
+    tcase_add_test(tests, pieces_stay_apart);
+    tcase_add_test(tests, texts);
+    tcase_add_test(tests, arrays_that_grow);
+    tcase_add_test(tests, out_of_memory);
+    return run_case("base", tests);
+}

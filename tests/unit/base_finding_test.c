@@ -1,0 +1,93 @@
+/*
+ * base_finding_test.c - findings gathered in one list, each with what was said of it.
+ */
+#include "base/finding.h"
+#include "unit/support.h"
+
+static const struct span here = {NULL, 3, 5, 3, 9};
+static const struct span there = {NULL, 7, 1, 7, 2};
+
+START_TEST(a_finding_as_added)
+{
+    struct arena arena = {NULL, 0};
+    struct findings list;
+    findings_start(&list, &arena);
+    ck_assert_uint_eq(list.count, 0);
+    struct finding *finding = finding_add(&list, RULE_TEETH_FEW, here, "%d of %s", 7, "them");
+    ck_assert_uint_eq(list.count, 1);
+    ck_assert_ptr_eq(list.items[0], finding);
+    ck_assert_int_eq(finding->rule, RULE_TEETH_FEW);
+    ck_assert_int_eq(finding->severity, SEVERITY_WARNING);
+    ck_assert_str_eq(finding->message, "7 of them");
+    ck_assert_uint_eq(finding->at.line, 3);
+    ck_assert_uint_eq(finding->at.end_column, 9);
+    ck_assert_ptr_null(finding->consequence);
+    ck_assert_ptr_null(finding->mend);
+    ck_assert_ptr_null(finding->notes);
+    ck_assert_ptr_null(finding->numbers);
+    arena_free(&arena);
+}
+END_TEST
+
+/* Notes and numbers keep their order; texts are copies. */
+START_TEST(what_more_is_said)
+{
+    struct arena arena = {NULL, 0};
+    struct findings list;
+    char text[] = "22/7";
+    findings_start(&list, &arena);
+    struct finding *finding = finding_add(&list, RULE_RATIO_DISAGREES, here, "x");
+    finding_note(&list, finding, there, "the %s", "first");
+    finding_note(&list, finding, here, "the %s", "second");
+    finding_number(&list, finding, "stated", text);
+    finding_number(&list, finding, "path", "3");
+    memset(text, '?', 4);
+    finding_consequence(&list, finding, "It %s.", "drifts");
+    finding_mend(&list, finding, "Count %d times.", 2);
+    ck_assert_str_eq(finding->notes->text, "the first");
+    ck_assert_uint_eq(finding->notes->at.line, 7);
+    ck_assert_str_eq(finding->notes->next->text, "the second");
+    ck_assert_ptr_null(finding->notes->next->next);
+    ck_assert_str_eq(finding->numbers->name, "stated");
+    ck_assert_str_eq(finding->numbers->text, "22/7");
+    ck_assert_str_eq(finding->numbers->next->name, "path");
+    ck_assert_ptr_null(finding->numbers->next->next);
+    ck_assert_str_eq(finding->consequence, "It drifts.");
+    ck_assert_str_eq(finding->mend, "Count 2 times.");
+    arena_free(&arena);
+}
+END_TEST
+
+START_TEST(many_of_every_weight)
+{
+    struct arena arena = {NULL, 0};
+    struct findings list;
+    findings_start(&list, &arena);
+    struct finding *first = finding_add(&list, RULE_YAML_SYNTAX, here, "first");
+    for (size_t i = 0; i < 100; i++) {
+        struct finding *finding = finding_add(&list, RULE_YAML_SYNTAX, here, "%zu", i);
+        finding->severity = i < 30   ? SEVERITY_WARNING
+                            : i < 50 ? SEVERITY_NOTE
+                            : i < 60 ? SEVERITY_OFF
+                                     : SEVERITY_ERROR;
+    }
+    ck_assert_uint_eq(list.count, 101);
+    ck_assert_ptr_eq(list.items[0], first);
+    ck_assert_str_eq(list.items[0]->message, "first");
+    ck_assert_str_eq(list.items[100]->message, "99");
+    ck_assert_uint_eq(findings_with(&list, SEVERITY_WARNING), 30);
+    ck_assert_uint_eq(findings_with(&list, SEVERITY_NOTE), 20);
+    ck_assert_uint_eq(findings_with(&list, SEVERITY_OFF), 10);
+    ck_assert_uint_eq(findings_with(&list, SEVERITY_ERROR), 41);
+    arena_free(&arena);
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("finding");
+    tcase_add_test(tests, a_finding_as_added);
+    tcase_add_test(tests, what_more_is_said);
+    tcase_add_test(tests, many_of_every_weight);
+    return run_case("base", tests);
+}

@@ -37,7 +37,7 @@ struct finding {
     struct finding_note *notes, **notes_end;
     struct finding_number *numbers, **numbers_end;
     const char *pad, *stage; /* ids of what was judged; NULL where that is neither */
-    const char *waived;      /* why it is accepted for a time; it then fails no run.  NULL: it is not */
+    const char *waived;      /* why it is accepted for a time, so that it fails no run; or NULL */
 };
 
 struct findings {

@@ -3,10 +3,13 @@
 #include "table/builder.h"
 
 #include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
 
 struct building {
     struct pipeline *pipeline;
     struct table_builder builder;
+    struct command_table *table;
     size_t added;
 };
 
@@ -18,16 +21,49 @@ static void report_refused(struct pipeline *pipeline, struct span at, const char
     pipeline_report(pipeline, &findings);
 }
 
+const char *command_hex(struct arena *arena, const uint8_t digest[TABLE_SHA256_SIZE])
+{
+    char *text = arena_alloc(arena, 2 * TABLE_SHA256_SIZE + 1);
+    for (size_t i = 0; i < TABLE_SHA256_SIZE; i++) {
+        snprintf(text + 2 * i, 3, "%02x", digest[i]);
+    }
+    return text;
+}
+
+static void keep_source(struct building *building, const struct model_source *source,
+                        const uint8_t digest[TABLE_SHA256_SIZE], bool left_out)
+{
+    struct arena *arena = &building->pipeline->call->arena;
+    struct command_table *table = building->table;
+    const struct model_text *id = &source->engine->id;
+    table->sources = arena_grow(arena, table->sources, table->source_count, &table->source_capacity,
+                                sizeof *table->sources);
+    table->sources[table->source_count++] =
+        (struct command_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
+                                arena_copy(arena, id->text, id->length), command_hex(arena, digest),
+                                source->engine->revision.value, left_out};
+}
+
 static void add_engine(void *context, const struct model_source *source,
                        const struct rules_run *run)
 {
     struct building *building = context;
     uint8_t digest[TABLE_SHA256_SIZE];
+    bool left_out = source->engine->status.value == MODEL_DRAFT && !run->with_drafts;
     table_digest(source->file.bytes, source->file.length, digest);
+    keep_source(building, source, digest, left_out);
+    if (left_out) {
+        return;
+    }
     if (!table_add(&building->builder, source->engine, &run->facts, &run->on, digest)) {
         report_refused(building->pipeline, source->engine->id.at.span, building->builder.problem);
     }
     building->added++;
+}
+
+static int by_id(const void *a, const void *b)
+{
+    return strcmp(((const struct command_source *)a)->id, ((const struct command_source *)b)->id);
 }
 
 static void check_size(struct pipeline *pipeline, size_t length)
@@ -44,9 +80,10 @@ static void check_size(struct pipeline *pipeline, size_t length)
 }
 
 bool command_build(struct pipeline *pipeline, const struct command_values *operands, size_t first,
-                   const uint8_t **bytes, size_t *length)
+                   struct command_table *table)
 {
-    struct building building = {.pipeline = pipeline};
+    struct building building = {.pipeline = pipeline, .table = table};
+    *table = (struct command_table){.bytes = NULL};
     table_start(&building.builder, &pipeline->call->arena, pipeline->device.device,
                 &pipeline->device.facts, pipeline->device_digest);
     pipeline_run(pipeline, operands, first, add_engine, &building);
@@ -54,14 +91,17 @@ bool command_build(struct pipeline *pipeline, const struct command_values *opera
         return false;
     }
     if (building.added == 0) {
-        pipeline_fail(pipeline, "there is no engine definition to compile");
+        pipeline_fail(pipeline, "there is no engine definition to compile%s",
+                      table->source_count != 0 ? " but drafts; --drafts takes them too" : "");
         return false;
     }
-    if (!table_finish(&building.builder, &pipeline->call->arena, bytes, length)) {
+    table->engines = building.added;
+    qsort(table->sources, table->source_count, sizeof *table->sources, by_id);
+    if (!table_finish(&building.builder, &pipeline->call->arena, &table->bytes, &table->length)) {
         report_refused(pipeline, text_file_span(&pipeline->device_source.file),
                        building.builder.problem);
         return false;
     }
-    check_size(pipeline, *length);
+    check_size(pipeline, table->length);
     return pipeline_status(pipeline) == COMMAND_CLEAN;
 }

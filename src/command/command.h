@@ -22,11 +22,14 @@ enum {
 enum command_option_id {
     OPTION_NONE,
     OPTION_AGAINST,
+    OPTION_DEPFILE,
     OPTION_DEVICE,
+    OPTION_DRAFTS,
     OPTION_FORMAT,
     OPTION_HELP,
     OPTION_JOBS,
     OPTION_LIST,
+    OPTION_MANIFEST,
     OPTION_NAME,
     OPTION_OUTPUT,
     OPTION_PAD,
@@ -106,6 +109,7 @@ int command_flush(int status);
 
 int command_check(struct command_call *call);
 int command_compile(struct command_call *call);
+int command_completion(struct command_call *call);
 int command_rules(struct command_call *call);
 int command_schema(struct command_call *call);
 int command_show(struct command_call *call);

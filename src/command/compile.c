@@ -1,13 +1,13 @@
 /*
- * compile.c - check, then the table; nothing is written where an error stands.
+ * compile.c - check, then the tables; nothing is written where an error stands.
  */
-#include "command/build.h"
+#include "command/outputs.h"
 
 #include <errno.h>
+#include <jansson.h>
 #include <string.h>
 
-static int write_table(struct pipeline *pipeline, const char *path, const uint8_t *bytes,
-                       size_t length)
+static int write_file(const char *path, const void *bytes, size_t length)
 {
     if (strcmp(path, "-") == 0) {
         fwrite(bytes, 1, length, stdout);
@@ -16,26 +16,87 @@ static int write_table(struct pipeline *pipeline, const char *path, const uint8_
     if (!text_write_file(path, bytes, length)) {
         return command_fail("cannot write %s: %s", path, strerror(errno));
     }
-    fprintf(stderr, "%s: %zu bytes, %s\n", path, length, pipeline_summary(pipeline));
     return COMMAND_CLEAN;
+}
+
+/* Where a table goes: the output itself, or a file in it that is called like the device. */
+static const char *path_of(struct command_call *call, const struct pipeline *pipeline)
+{
+    const char *output = command_value(call, OPTION_OUTPUT);
+    size_t length = strlen(output);
+    bool folder = call->options[OPTION_DEVICE].count > 1 || text_is_folder(output);
+    if (!folder) {
+        return output;
+    }
+    return arena_printf(&call->arena, "%s%s%s.rotor", output, output[length - 1] == '/' ? "" : "/",
+                        pipeline->device.device->id.text);
+}
+
+/* Makes the table for each device; COMMAND_CLEAN where all of them are there. */
+static int build_all(struct command_call *call, struct report_sink *sink,
+                     struct command_output *outputs)
+{
+    const struct command_values *devices = &call->options[OPTION_DEVICE];
+    int status = COMMAND_CLEAN;
+    for (size_t i = 0; i < devices->count; i++) {
+        struct command_output *output = &outputs[i];
+        bool made = pipeline_start_for(&output->pipeline, call, sink, true, devices->items[i]);
+        output->pipeline.repeated = i > 0;
+        made = made && command_build(&output->pipeline, &call->operands, 0, &output->table);
+        if (made) {
+            output->path = path_of(call, &output->pipeline);
+        } else {
+            int failed = pipeline_status(&output->pipeline);
+            status = failed > status ? failed : status;
+        }
+    }
+    return status;
+}
+
+static int write_all(struct command_call *call, const struct report_sink *sink,
+                     const struct command_output *outputs, size_t count)
+{
+    int status = COMMAND_CLEAN;
+    for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
+        status = write_file(outputs[i].path, outputs[i].table.bytes, outputs[i].table.length);
+        if (status == COMMAND_CLEAN) {
+            fprintf(stderr, "%s: %zu bytes, %zu engine%s\n", outputs[i].path,
+                    outputs[i].table.length, outputs[i].table.engines,
+                    outputs[i].table.engines == 1 ? "" : "s");
+        }
+    }
+    const char *manifest = command_value(call, OPTION_MANIFEST);
+    const char *depfile = command_value(call, OPTION_DEPFILE);
+    size_t length = 0;
+    if (status == COMMAND_CLEAN && manifest) {
+        const char *text = command_manifest(&call->arena, outputs, count, sink, &length);
+        status = write_file(manifest, text, length);
+    }
+    if (status == COMMAND_CLEAN && depfile) {
+        const char *text = command_depfile(&call->arena, outputs, count, &length);
+        status = write_file(depfile, text, length);
+    }
+    return status;
 }
 
 int command_compile(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    struct pipeline pipeline;
-    const char *output = command_value(call, OPTION_OUTPUT);
-    const uint8_t *bytes = NULL;
-    size_t length = 0;
-    if (!command_value(call, OPTION_DEVICE) || !output) {
+    size_t count = call->options[OPTION_DEVICE].count;
+    if (count == 0 || !command_value(call, OPTION_OUTPUT)) {
         return command_fail("compile needs --device FILE and --output TABLE");
     }
-    if (!pipeline_start(&pipeline, call, &sink, true)) {
-        return pipeline_status(&pipeline);
+    if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
+        return command_fail("for several devices --output names a folder that is there");
     }
-    if (!command_build(&pipeline, &call->operands, 0, &bytes, &length)) {
+    sink.kept = json_array();
+    struct command_output *outputs = arena_array(&call->arena, count, sizeof *outputs);
+    int status = build_all(call, &sink, outputs);
+    if (status == COMMAND_CLEAN) {
+        status = write_all(call, &sink, outputs, count);
+    } else {
         report_close(&sink, "no table was written");
-        return pipeline_status(&pipeline);
     }
-    return write_table(&pipeline, output, bytes, length);
+    json_decref(sink.kept);
+    return status;
 }

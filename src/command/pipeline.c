@@ -11,6 +11,11 @@
 
 void pipeline_report(struct pipeline *pipeline, struct findings *findings)
 {
+    for (size_t i = 0; pipeline->repeated && i < findings->count; i++) {
+        if (rule_row(findings->items[i]->rule)->setting == ALWAYS) {
+            findings->items[i]->severity = SEVERITY_OFF;
+        }
+    }
     if (pipeline->call->options[OPTION_STRICT].count != 0) {
         for (size_t i = 0; i < findings->count; i++) {
             if (findings->items[i]->severity == SEVERITY_WARNING) {
@@ -95,6 +100,12 @@ static bool read_jobs(const struct command_call *call, size_t *jobs)
 bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct report_sink *sink,
                     bool compiling)
 {
+    return pipeline_start_for(pipeline, call, sink, compiling, command_value(call, OPTION_DEVICE));
+}
+
+bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
+                        struct report_sink *sink, bool compiling, const char *device)
+{
     *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
     pipeline->seen.arena = &call->arena;
     rules_set_start(&pipeline->set, &call->arena);
@@ -105,7 +116,6 @@ bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct
     if (!pipeline_start_policy(pipeline)) {
         return false;
     }
-    const char *device = command_value(call, OPTION_DEVICE);
     return !device || start_device(pipeline, device);
 }
 
@@ -150,6 +160,7 @@ static void make_task(void *context, size_t index)
         .device_policy = pipeline->set_policy,
         .device = pipeline->has_device ? &pipeline->device : NULL,
         .compiling = pipeline->compiling,
+        .with_drafts = pipeline->call->options[OPTION_DRAFTS].count != 0,
         .today = pipeline->today,
         .arena = &task->arena,
         .findings = &task->findings,

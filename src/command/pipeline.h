@@ -24,6 +24,7 @@ struct pipeline {
     struct command_call *call;
     struct report_sink *sink;
     bool compiling;
+    bool repeated; /* the same sources on another device: what does not depend on it was reported */
     int today;   /* yyyymmdd */
     size_t jobs; /* threads */
     bool failed; /* something could not be read: that has been said */
@@ -48,6 +49,10 @@ struct pipeline {
  */
 bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct report_sink *sink,
                     bool compiling);
+
+/* The same for a device other than the last one named; NULL for none. */
+bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
+                        struct report_sink *sink, bool compiling, const char *device);
 
 /* Reads and judges all the operands from `first` on, and then what shows over all of them. */
 void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,

@@ -8,12 +8,6 @@
 
 static const char POLICY_NAME[] = "rotortab.policy.yaml";
 
-struct pipeline_policy {
-    struct pipeline_policy *older;
-    const char *real; /* its path without links */
-    const struct model_policy *policy;
-};
-
 /* What holds where nobody says otherwise. */
 static const struct model_policy *default_policy(struct pipeline *pipeline)
 {
@@ -67,8 +61,11 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
     }
     pipeline_report(pipeline, &findings);
     struct pipeline_policy *entry = arena_alloc(arena, sizeof *entry);
-    *entry = (struct pipeline_policy){pipeline->loaded, arena_copy(arena, real, strlen(real)),
-                                      source->policy};
+    *entry = (struct pipeline_policy){
+        pipeline->loaded, arena_copy(arena, real, strlen(real)), name, source->policy, {0}};
+    if (source->file.bytes) {
+        table_digest(source->file.bytes, source->file.length, entry->digest);
+    }
     pipeline->loaded = entry;
     return source->policy;
 }

@@ -10,6 +10,15 @@
 
 #include "command/pipeline.h"
 
+/* A policy that was read. */
+struct pipeline_policy {
+    struct pipeline_policy *older;
+    const char *real; /* its path without links */
+    const char *path; /* as people see it */
+    const struct model_policy *policy; /* complete; NULL where it could not be used */
+    uint8_t digest[TABLE_SHA256_SIZE];
+};
+
 /* Sets the policy of the whole run.  False where --policy names a file that cannot be used. */
 bool pipeline_start_policy(struct pipeline *pipeline);
 

@@ -7,8 +7,8 @@
 #include "command/command.h"
 
 /*
- * Sets *today (yyyymmdd) from --today, else from SOURCE_DATE_EPOCH, else from the clock, the last two
- * in UTC.  False where one of the first two cannot be read: that has been said.
+ * Sets *today (yyyymmdd) from --today, else from SOURCE_DATE_EPOCH, else from the clock, the last
+ * two in UTC.  False where one of the first two cannot be read: that has been said.
  */
 bool command_today(const struct command_call *call, int *today);
 

@@ -9,11 +9,16 @@
 
 enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
 
+/* On a terminal, how far a long replay has come; the line is wiped when all are done. */
 static void show_progress(uint32_t done, uint32_t all)
 {
-    if (isatty(STDERR_FILENO) && all > PROGRESS_ENGINES && done % PROGRESS_ENGINES == 0) {
+    if (!isatty(STDERR_FILENO) || all <= PROGRESS_ENGINES) {
+        return;
+    }
+    if (done == all) {
+        fputs("\r\x1b[K", stderr);
+    } else if (done % PROGRESS_ENGINES == 0) {
         fprintf(stderr, "\rreplayed %lu of %lu engines", (unsigned long)done, (unsigned long)all);
-        fputs(done == 0 ? "" : "\r\x1b[K", stderr);
     }
 }
 
@@ -47,6 +52,7 @@ static void replay_all(struct report_verification *report, const struct rotor_ta
         show_progress(i, engines);
         replay_engine(report, &replayer, i);
     }
+    show_progress(engines, engines);
     table_replayer_end(&replayer);
     report_verification_replayed(report, table);
 }
@@ -56,8 +62,8 @@ static struct command_values sources_of(struct command_call *call)
 {
     struct command_values sources = {NULL, 0, 0};
     const struct command_values *against = &call->options[OPTION_AGAINST];
-    sources.items = arena_array(&call->arena, against->count + call->operands.count,
-                                sizeof *sources.items);
+    sources.items =
+        arena_array(&call->arena, against->count + call->operands.count, sizeof *sources.items);
     for (size_t i = 0; i < against->count; i++) {
         sources.items[sources.count++] = against->items[i];
     }
@@ -74,14 +80,13 @@ static int hold_against(struct command_call *call, struct report_verification *r
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
     struct rotor_table made;
-    const uint8_t *bytes = NULL;
-    size_t length = 0;
+    struct command_table sources_made;
     if (!pipeline_start(&pipeline, call, &sink, true) ||
-        !command_build(&pipeline, sources, 0, &bytes, &length)) {
+        !command_build(&pipeline, sources, 0, &sources_made)) {
         report_verification_unmade(report);
         return pipeline_status(&pipeline);
     }
-    rotor_table_open(&made, bytes, (uint32_t)length);
+    rotor_table_open(&made, sources_made.bytes, (uint32_t)sources_made.length);
     report_verification_differ(report, table, &made);
     return COMMAND_CLEAN;
 }

@@ -169,7 +169,8 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
         model_report_word(loader, field->key, node, field->words);
         return false;
     }
-    word->value = field->type == MODEL_CLOCK ? read_clock(node) : model_date(node->text, node->length);
+    word->value = field->type == MODEL_CLOCK ? read_clock(node)
+                                             : model_date(node->text, node->length);
     if (word->value < 0) {
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %.*s",
                     field->key, wanted[field->type], MODEL_ID_MOST, node->text);

@@ -2,8 +2,6 @@
 
 #include "text/file.h"
 
-#include <jansson.h>
-
 static void set_place(json_t *object, const struct span *at)
 {
     json_object_set_new(object, "file", json_string(at->file ? at->file->path : ""));
@@ -16,7 +14,7 @@ static void set_place(json_t *object, const struct span *at)
     json_object_set_new(object, "end_column", json_integer(at->end_column));
 }
 
-void report_finding_json(FILE *out, const struct finding *finding)
+json_t *report_finding_object(const struct finding *finding)
 {
     const struct rule_row *row = rule_row(finding->rule);
     json_t *object = json_object();
@@ -50,6 +48,12 @@ void report_finding_json(FILE *out, const struct finding *finding)
     if (finding->waived) {
         json_object_set_new(object, "waived", json_string(finding->waived));
     }
+    return object;
+}
+
+void report_finding_json(FILE *out, const struct finding *finding)
+{
+    json_t *object = report_finding_object(finding);
     json_dumpf(object, out, JSON_COMPACT);
     json_decref(object);
 }

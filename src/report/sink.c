@@ -137,6 +137,9 @@ void report_findings(struct report_sink *sink, struct findings *findings)
     for (size_t i = 0; i < findings->count; i++) {
         order[i] = (struct ordered){findings->items[i], i};
         count(sink, findings->items[i]);
+        if (sink->kept && findings->items[i]->severity != SEVERITY_OFF) {
+            json_array_append_new(sink->kept, report_finding_object(findings->items[i]));
+        }
     }
     qsort(order, findings->count, sizeof *order, by_place);
     if (sink->format == REPORT_TEXT) {

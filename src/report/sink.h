@@ -21,13 +21,15 @@ struct report_sink {
     bool in_progress; /* a line of progress stands on the terminal */
     size_t objects; /* written, for programs */
     struct arena *arena; /* for the failures, which outlive the files */
+    struct json_t *kept; /* an array that every finding is added to as well, or NULL */
     const char **failures;
     size_t failure_count, failure_capacity;
     size_t errors, warnings, notes, waived; /* a waived finding is none of the others */
 };
 
 /*
- * A sink that writes to `out`.  Looks at the environment for NO_COLOR.  The arena has to outlive it.
+ * A sink that writes to `out`.  Looks at the environment for NO_COLOR.  The arena has to outlive
+ * it.
  */
 struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena);
 

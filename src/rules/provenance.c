@@ -25,8 +25,13 @@ bool rules_draft_compiled(struct rules_run *run, const struct rules_subject *sub
     if (status->at.state != MODEL_GIVEN || status->value != MODEL_DRAFT) {
         return true;
     }
-    finding_add(run->findings, RULE_DRAFT_COMPILED, status->at.span, "%s is a draft",
-                run->engine->id.text ? run->engine->id.text : "this definition");
+    const char *id = run->engine->id.text ? run->engine->id.text : "this definition";
+    struct finding *finding =
+        finding_add(run->findings, RULE_DRAFT_COMPILED, status->at.span, "%s is a draft%s", id,
+                    run->with_drafts ? "" : " and is left out");
+    if (!run->with_drafts) {
+        finding->severity = SEVERITY_NOTE;
+    }
     return false;
 }
 

@@ -26,6 +26,7 @@ struct rules_run {
     const struct model_policy *device_policy; /* ... and for those on a device and over the set */
     const struct rules_device *device;        /* NULL without one */
     bool compiling;
+    bool with_drafts; /* drafts go into the table as well */
     int today; /* yyyymmdd, for the waivers */
     struct arena *arena;
     struct findings *findings;

@@ -1,0 +1,121 @@
+#include "command/outputs.h"
+
+#include "command/policy.h"
+
+#include <inttypes.h>
+#include <jansson.h>
+#include <string.h>
+
+static const char *digest_of(struct arena *arena, const void *bytes, size_t length)
+{
+    uint8_t digest[TABLE_SHA256_SIZE];
+    struct table_sha256 hash;
+    table_sha256_start(&hash);
+    table_sha256_take(&hash, bytes, length);
+    table_sha256_end(&hash, digest);
+    return command_hex(arena, digest);
+}
+
+static json_t *sources_of(const struct command_table *table)
+{
+    json_t *list = json_array();
+    for (size_t i = 0; i < table->source_count; i++) {
+        const struct command_source *source = &table->sources[i];
+        json_array_append_new(list,
+                              json_pack("{sssssIsssb}", "id", source->id, "file", source->path,
+                                        "revision", (json_int_t)source->revision, "sha256",
+                                        source->digest, "compiled", !source->left_out));
+    }
+    return list;
+}
+
+/* The policies in the order in which they were read, which follows from the sources. */
+static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
+{
+    json_t *list = json_array();
+    for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
+        json_array_insert_new(
+            list, 0,
+            json_pack("{ssss}", "file", entry->path, "sha256", command_hex(arena, entry->digest)));
+    }
+    return list;
+}
+
+static json_t *table_of(struct arena *arena, const struct command_output *output)
+{
+    const struct pipeline *pipeline = &output->pipeline;
+    json_t *device = json_pack("{ssssss}", "id", pipeline->device.device->id.text, "file",
+                               pipeline->device_source.file.path, "sha256",
+                               command_hex(arena, pipeline->device_digest));
+    return json_pack("{sssssIso}", "file", output->path, "sha256",
+                     digest_of(arena, output->table.bytes, output->table.length), "bytes",
+                     (json_int_t)output->table.length, "device", device);
+}
+
+char *command_manifest(struct arena *arena, const struct command_output *outputs, size_t count,
+                       const struct report_sink *sink, size_t *length)
+{
+    json_t *tables = json_array();
+    for (size_t i = 0; i < count; i++) {
+        json_array_append_new(tables, table_of(arena, &outputs[i]));
+    }
+    json_t *manifest =
+        json_pack("{s{ssss}sosososO}", "program", "name", "rotortab", "version", ROTORTAB_VERSION,
+                  "tables", tables, "sources", sources_of(&outputs[0].table), "policies",
+                  policies_of(arena, &outputs[0].pipeline), "findings", sink->kept);
+    char *dumped = json_dumps(manifest, JSON_INDENT(2));
+    *length = strlen(dumped) + 1;
+    char *text = arena_printf(arena, "%s\n", dumped);
+    free(dumped);
+    json_decref(manifest);
+    return text;
+}
+
+/* What make takes for a separator or a variable is escaped. */
+static const char *escaped(struct arena *arena, const char *path)
+{
+    char *text = arena_alloc(arena, 2 * strlen(path) + 1);
+    char *end = text;
+    for (; *path; path++) {
+        if (*path == ' ' || *path == '#' || *path == '\\') {
+            *end++ = '\\';
+        } else if (*path == '$') {
+            *end++ = '$';
+        }
+        *end++ = *path;
+    }
+    return text;
+}
+
+char *command_depfile(struct arena *arena, const struct command_output *outputs, size_t count,
+                      size_t *length)
+{
+    char *text = arena_copy(arena, "", 0);
+    for (size_t i = 0; i < count; i++) {
+        const struct command_output *output = &outputs[i];
+        size_t room = strlen(text) + 2 * strlen(output->path) +
+                      2 * strlen(output->pipeline.device_source.file.path) + 16;
+        const struct pipeline_policy *policy = output->pipeline.loaded;
+        for (; policy; policy = policy->older) {
+            room += 2 * strlen(policy->path) + 4;
+        }
+        for (size_t j = 0; j < output->table.source_count; j++) {
+            room += 2 * strlen(output->table.sources[j].path) + 4;
+        }
+        char *grown = arena_alloc(arena, room);
+        char *end = grown + snprintf(grown, room, "%s%s: %s", text, escaped(arena, output->path),
+                                     escaped(arena, output->pipeline.device_source.file.path));
+        for (size_t j = 0; j < output->table.source_count; j++) {
+            end += snprintf(end, room - (size_t)(end - grown), " \\\n %s",
+                            escaped(arena, output->table.sources[j].path));
+        }
+        for (policy = output->pipeline.loaded; policy; policy = policy->older) {
+            end += snprintf(end, room - (size_t)(end - grown), " \\\n %s",
+                            escaped(arena, policy->path));
+        }
+        snprintf(end, room - (size_t)(end - grown), "\n");
+        text = grown;
+    }
+    *length = strlen(text);
+    return text;
+}

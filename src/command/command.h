@@ -110,6 +110,7 @@ int command_flush(int status);
 int command_check(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
+int command_explain(struct command_call *call);
 int command_rules(struct command_call *call);
 int command_schema(struct command_call *call);
 int command_show(struct command_call *call);

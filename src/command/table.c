@@ -47,6 +47,8 @@ const struct command command_table[] = {
     {"stops", "FILE|FOLDER...", "every stop of a stage, as the device will make it",
      {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, SOURCE_OPTIONS, OPTION_FORMAT},
      {"text", "json", "csv"}, 1, 0, command_stops},
+    {"explain", "FILE|FOLDER...", "where each number comes from, line by line",
+     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, SOURCE_OPTIONS}, {NULL}, 1, 0, command_explain},
     {"rules", "[RULE]", "the rules, or one explained", {OPTION_FORMAT}, {"text", "json", "man"}, 0,
      1, command_rules},
     {"schema", "KIND", "the JSON Schema of a kind of source file", {OPTION_FORMAT},

@@ -1,0 +1,66 @@
+/*
+ * explain.c - the derivation of a definition's numbers, line by line.
+ */
+#include "report/explain.h"
+#include "command/pipeline.h"
+
+#include <string.h>
+
+struct wanted {
+    const char *pad, *stage; /* NULL: all */
+    size_t written;
+};
+
+static bool is_wanted(const char *wanted, const struct model_text *id)
+{
+    return !wanted || strcmp(wanted, id->text) == 0;
+}
+
+/* Whether a stage that is wanted is turned through the pad. */
+static bool turns_wanted(const struct wanted *wanted, const struct model_engine *engine, size_t pad)
+{
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        if (stage->spool_index == model_pad(engine, pad)->spool_index &&
+            is_wanted(wanted->stage, &stage->id)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void explain(void *context, const struct model_source *source, const struct rules_run *run)
+{
+    struct wanted *wanted = context;
+    const struct model_engine *engine = source->engine;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        if (!is_wanted(wanted->pad, &model_pad(engine, i)->id) ||
+            !turns_wanted(wanted, engine, i)) {
+            continue;
+        }
+        fputs(wanted->written++ == 0 ? "" : "\n", stdout);
+        report_explain_pad(stdout, run, i);
+        for (size_t j = 0; run->device && j < run->on.pads[i].pair_count; j++) {
+            const struct model_pair *pair = &run->on.pads[i].pairs[j];
+            if (is_wanted(wanted->stage, &model_stage(engine, pair->stage)->id)) {
+                report_explain_stage(stdout, run, pair);
+            }
+        }
+    }
+}
+
+int command_explain(struct command_call *call)
+{
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct pipeline pipeline;
+    struct wanted wanted = {command_value(call, OPTION_PAD), command_value(call, OPTION_STAGE), 0};
+    if (!pipeline_start(&pipeline, call, &sink, false)) {
+        return pipeline_status(&pipeline);
+    }
+    pipeline_run(&pipeline, &call->operands, 0, explain, &wanted);
+    int status = pipeline_status(&pipeline);
+    if (status == COMMAND_CLEAN && wanted.written == 0) {
+        return command_fail("no pad or stage is called so");
+    }
+    return status;
+}

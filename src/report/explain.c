@@ -1,0 +1,265 @@
+#include "report/explain.h"
+
+#include "model/mesh.h"
+#include "turning/drift.h"
+
+#include <inttypes.h>
+
+static const char *decimal(struct arena *arena, struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    return arena_printf(arena, "%s", exact_to_decimal(value, 6, text));
+}
+
+/* "35816/15903 = 2.252154", or just the number where it is whole. */
+static const char *both(struct arena *arena, struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    exact_to_text(value, text);
+    return exact_is_whole(value) ? arena_printf(arena, "%s", text)
+                                 : arena_printf(arena, "%s = %s", text, decimal(arena, value));
+}
+
+static const char *quantity(struct arena *arena, const struct model_quantity *value)
+{
+    return arena_printf(arena, "%s %s", decimal(arena, value->written.stated),
+                        exact_unit_row(value->written.unit)->name);
+}
+
+static const char *sense(int sign)
+{
+    return sign > 0 ? "cw" : "ccw";
+}
+
+/* A mesh as it is written, short. */
+static const char *mesh_name(struct arena *arena, const struct model_mesh *mesh)
+{
+    const struct turning_mesh *bare = &mesh->bare;
+    switch (bare->kind) {
+    case TURNING_EXTERNAL: {
+        const char *text = "external";
+        for (size_t i = 0; i < mesh->teeth_count; i++) {
+            text = arena_printf(arena, "%s %s%" PRId64, text, i == 0 ? "" : "- ",
+                                mesh->teeth[i].value);
+        }
+        return text;
+    }
+    case TURNING_INTERNAL:
+        return arena_printf(arena, "internal %" PRId64 " - %" PRId64, bare->pad_teeth,
+                            bare->rotor_teeth);
+    case TURNING_BEVEL:
+        return arena_printf(arena, "bevel %" PRId64 " - %" PRId64, bare->pad_teeth,
+                            bare->rotor_teeth);
+    case TURNING_EPICYCLIC:
+        return arena_printf(arena, "epicyclic sun %" PRId64 ", ring %" PRId64 ", %s to %s, %s held",
+                            bare->sun_teeth, bare->ring_teeth,
+                            model_word_for(model_member_words, (int)bare->in),
+                            model_word_for(model_member_words, (int)bare->out),
+                            model_word_for(model_member_words, (int)bare->held));
+    case TURNING_DIRECT:
+        break;
+    }
+    return "direct";
+}
+
+/* A path, mesh by mesh: the ratio so far, and the sense where it can be followed. */
+static void write_path(FILE *out, struct arena *arena, const struct model_list *path,
+                       struct turning_shaft start, bool follow)
+{
+    const struct turning_mesh *bare = model_bare_path(path, arena);
+    for (size_t i = 0; i < path->count; i++) {
+        const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, i);
+        struct exact_rational own;
+        struct exact_rational so_far;
+        struct turning_shaft shaft;
+        size_t at = 0;
+        if (!turning_path_ratio(bare + i, 1, &own) || !turning_path_ratio(bare, i + 1, &so_far)) {
+            return;
+        }
+        fprintf(out, "      %-34s x %-18s so far %s", mesh_name(arena, mesh), both(arena, own),
+                both(arena, so_far));
+        if (follow && turning_path_sense(bare, i + 1, start, &shaft, &at) == TURNING_DERIVED) {
+            fprintf(out, "; %s looking %s", sense(shaft.sign),
+                    model_word_for(model_direction_words, (int)shaft.along));
+        }
+        fputc('\n', out);
+    }
+}
+
+static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *pad,
+                        const struct model_pad_facts *facts)
+{
+    bool follow = pad->faces.at.state == MODEL_GIVEN && model_pad_sign(pad) != 0;
+    enum turning_direction faces = follow ? (enum turning_direction)pad->faces.value : TURNING_AFT;
+    fputs("  G, pad turns per rotor turn\n", out);
+    if (facts->has_path) {
+        struct turning_shaft start = turning_facing(faces, model_pad_sign(pad) > 0);
+        if (follow) {
+            fprintf(out, "      the pad turns %s facing it; it faces %s: %s looking %s\n",
+                    sense(model_pad_sign(pad)), model_word_for(model_direction_words, (int)faces),
+                    sense(start.sign), model_word_for(model_direction_words, (int)start.along));
+        }
+        write_path(out, arena, &pad->path, start, follow);
+    }
+    if (facts->has_stated) {
+        fprintf(out, "      stated %s / %s = %s, anywhere from %s to %s\n",
+                decimal(arena, pad->turns.pad.written.stated),
+                decimal(arena, pad->turns.rotor.written.stated), decimal(arena, facts->quotient),
+                decimal(arena, facts->stated.lo), decimal(arena, facts->stated.hi));
+    }
+    fprintf(out, "    G = %s%s\n", both(arena, facts->used),
+            facts->has_path && facts->has_stated ? ", within what is stated" : "");
+    if (exact_sign(facts->uncertainty) > 0) {
+        fprintf(out, "    rounded: the stops are uncertain by %s deg of rotor a turn\n",
+                decimal(arena, facts->uncertainty));
+    }
+}
+
+static void write_sense(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+                        const struct model_pad_facts *facts)
+{
+    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    fprintf(out, "  sense: pad %s facing it, spool %s %s aft looking forward",
+            sense(model_pad_sign(pad)), spool->id.text, sense(model_spool_sign(spool)));
+    fputs(facts->proof == MODEL_PROVEN ? ", proven by the path\n" : ", proven by a witness\n", out);
+}
+
+static void write_lash(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+                       const struct model_pad_facts *facts, const struct model_pad_on_device *on)
+{
+    struct arena *arena = run->arena;
+    if (pad->lash.at.state != MODEL_GIVEN) {
+        fputs("  lash is not given\n", out);
+        return;
+    }
+    struct exact_measure most = {pad->lash.range.hi, pad->lash.written.unit};
+    struct exact_rational degrees;
+    if (!exact_measure_in(most, EXACT_DEG, &degrees)) {
+        return;
+    }
+    fprintf(out, "  lash: at most %s deg at the pad", decimal(arena, degrees));
+    if (pad->adapter.at.state == MODEL_GIVEN) {
+        fprintf(out, " x A %s", both(arena, facts->adapter_ratio));
+    }
+    if (pad->adapter.lash.at.state == MODEL_GIVEN) {
+        fprintf(out, " + %s of the adapter", quantity(arena, &pad->adapter.lash));
+    }
+    fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; %s deg of rotor\n",
+            decimal(arena, run->device->facts.counts_per_turn), on->lash_counts,
+            decimal(arena, on->rotor_lash));
+}
+
+static void write_limits(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+                         const struct model_pad_facts *facts, const struct model_pad_on_device *on)
+{
+    struct arena *arena = run->arena;
+    const struct model_device *device = run->device->device;
+    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    if (on->torque_known) {
+        fprintf(out, "  torque: %s at the pad", quantity(arena, &pad->torque_limit));
+        if (pad->adapter.at.state == MODEL_GIVEN) {
+            fprintf(out, " / A %s", both(arena, facts->adapter_ratio));
+        }
+        if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
+            fprintf(out, ", adapter %s", quantity(arena, &pad->adapter.torque_limit));
+        }
+        fprintf(out, ", device %s; the least, by steps of %s, down: %" PRId64 " steps\n",
+                quantity(arena, &device->torque.max), quantity(arena, &device->torque.resolution),
+                on->torque_steps);
+    }
+    if (on->speed_asked) {
+        fprintf(out,
+                "  speed: %s of rotor x G %s x A %s, device %s; the least, by steps of %s, down: "
+                "%" PRId64 " steps\n",
+                quantity(arena, &spool->max_speed), decimal(arena, facts->ratio.lo),
+                decimal(arena, facts->adapter_ratio), quantity(arena, &device->speed.max),
+                quantity(arena, &device->speed.resolution), on->speed_steps);
+    } else {
+        fprintf(out, "  speed: the spool sets none; the device's %s: %" PRId64 " steps\n",
+                quantity(arena, &device->speed.max), on->speed_steps);
+    }
+    if (on->recheck_turns != 0) {
+        fprintf(out, "  blade one is found again after %" PRId64 " rotor turns\n",
+                on->recheck_turns);
+    }
+}
+
+static void write_counts(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+                         const struct model_pad_facts *facts, const struct model_pad_on_device *on)
+{
+    struct arena *arena = run->arena;
+    const struct model_shaft *shaft = &run->device->device->shaft;
+    fprintf(out, "  K, counts per rotor turn on %s\n", run->device->device->id.text);
+    fprintf(out, "      %" PRId64 " a motor turn x reduction %s = %s a turn of the shaft\n",
+            shaft->counts_per_motor_turn.value, both(arena, run->device->facts.reduction),
+            both(arena, run->device->facts.counts_per_turn));
+    if (pad->adapter.at.state == MODEL_GIVEN) {
+        fputs("      A, device turns per pad turn through the adapter\n", out);
+        write_path(out, arena, &pad->adapter.path, turning_facing(TURNING_AFT, true), false);
+        fprintf(out, "      A = %s; device and pad turn %s way, each facing its side\n",
+                both(arena, facts->adapter_ratio),
+                facts->adapter_sign > 0 ? "the same" : "the other");
+    }
+    fprintf(out, "    K = counts x A x G = %s\n", both(arena, on->counts_per_turn));
+    fprintf(out, "    a rising count turns the spool %s\n",
+            on->positive > 0 ? "its normal way" : "backwards");
+}
+
+void report_explain_pad(FILE *out, const struct rules_run *run, size_t index)
+{
+    const struct model_pad *pad = model_pad(run->engine, index);
+    const struct model_pad_facts *facts = &run->facts.pads[index];
+    fprintf(out, "%s, pad %s\n", run->engine->id.text, pad->id.text);
+    write_ratio(out, run->arena, pad, facts);
+    write_sense(out, run, pad, facts);
+    if (run->device && run->on.pads[index].known) {
+        const struct model_pad_on_device *on = &run->on.pads[index];
+        write_counts(out, run, pad, facts, on);
+        write_lash(out, run, pad, facts, on);
+        write_limits(out, run, pad, facts, on);
+    }
+}
+
+void report_explain_stage(FILE *out, const struct rules_run *run, const struct model_pair *pair)
+{
+    enum { SHOWN = 3 };
+    struct arena *arena = run->arena;
+    const struct model_stage *stage = model_stage(run->engine, pair->stage);
+    const struct model_pad_on_device *on = &run->on.pads[pair->pad];
+    const struct turning_schedule *schedule = &pair->schedule;
+    int64_t blades = stage->blades.value;
+    struct exact_rational step;
+    if (!exact_div(on->counts_per_turn, exact_whole(blades), &step)) {
+        return;
+    }
+    fprintf(out, "  stage %s, %" PRId64 " blades\n", stage->id.text, blades);
+    fprintf(out, "      pitch 360 / %" PRId64 " = %s deg of rotor\n", blades,
+            decimal(arena, turning_pitch(blades)));
+    fprintf(out, "      K / %" PRId64 " = %s\n", blades, both(arena, step));
+    fprintf(out, "      step %" PRId64, schedule->whole);
+    if (schedule->num != 0) {
+        fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
+    }
+    fprintf(out, " counts%s; blade 1 is followed by blade %" PRId64 "\n",
+            schedule->approximated ? ", the nearest that fits" : "",
+            pair->falling ? blades
+            : blades > 1  ? (int64_t)2
+                          : 1);
+    for (int64_t j = 1; j <= SHOWN && j < blades; j++) {
+        struct exact_rational exact;
+        struct exact_rational error;
+        int64_t count = 0;
+        if (!exact_mul(step, exact_whole(j), &exact) || !turning_stop(schedule, j, &count) ||
+            !turning_stop_error(count, j, on->counts_per_turn, blades, &error)) {
+            return;
+        }
+        fprintf(out,
+                "      stop %" PRId64 ": %" PRId64 " x K/%" PRId64 " = %s, to %" PRId64
+                ", off by %s counts\n",
+                j + 1, j, blades, decimal(arena, exact), count, decimal(arena, error));
+    }
+    if (exact_sign(pair->closure_counts) != 0) {
+        fprintf(out, "      after a turn %" PRId64 " x %" PRId64 " - K = %s counts are left over\n",
+                blades, schedule->whole, decimal(arena, pair->closure_counts));
+    }
+}

@@ -3,6 +3,7 @@
  */
 #include "command/command.h"
 
+#include "report/clean.h"
 #include "text/near.h"
 
 #include <errno.h>
@@ -11,12 +12,13 @@
 
 int command_fail(const char *format, ...)
 {
+    struct arena arena = {NULL, 0};
     va_list arguments;
-    fputs("rotortab: ", stderr);
     va_start(arguments, format);
-    vfprintf(stderr, format, arguments);
+    const char *said = report_clean(&arena, arena_vprintf(&arena, format, arguments));
     va_end(arguments);
-    fputc('\n', stderr);
+    fprintf(stderr, "rotortab: %s\n", said);
+    arena_free(&arena);
     return COMMAND_FAILED;
 }
 

@@ -1,10 +1,23 @@
 #include "report/finding_json.h"
 
+#include "report/clean.h"
 #include "text/file.h"
+
+/* JSON is UTF-8, a file name may be anything: its odd bytes are replaced. */
+static json_t *path_text(const char *path)
+{
+    json_t *text = json_string(path);
+    if (!text) {
+        struct arena arena = {NULL, 0};
+        text = json_string(report_clean(&arena, path));
+        arena_free(&arena);
+    }
+    return text;
+}
 
 static void set_place(json_t *object, const struct span *at)
 {
-    json_object_set_new(object, "file", json_string(at->file ? at->file->path : ""));
+    json_object_set_new(object, "file", path_text(at->file ? at->file->path : ""));
     if (at->line == 0) {
         return;
     }

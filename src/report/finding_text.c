@@ -8,22 +8,36 @@
 
 enum { EXCERPT = 96, BEFORE = 32 }; /* characters of a source line, and of those before the caret */
 
+/*
+ * Control characters, and bytes that are no text, must not reach the terminal from a hostile file
+ * or file name.
+ */
+static void write_clean(FILE *out, const char *text, size_t length)
+{
+    while (length > 0) {
+        uint32_t code = 0;
+        size_t taken = text_utf8_decode(text, length, &code);
+        if (taken == 0) {
+            fputs("\xef\xbf\xbd", out);
+            taken = 1;
+        } else if (code < 0x20 || (code >= 0x7f && code < 0xa0)) {
+            fputc(' ', out);
+        } else {
+            fwrite(text, 1, taken, out);
+        }
+        text += taken;
+        length -= taken;
+    }
+}
+
 static void write_place(FILE *out, const struct span *at)
 {
-    fputs(at->file ? at->file->path : "rotortab", out);
+    const char *path = at->file ? at->file->path : "rotortab";
+    write_clean(out, path, strlen(path));
     if (at->line != 0) {
         fprintf(out, ":%" PRIu32 ":%" PRIu32, at->line, at->column);
     }
     fputs(": ", out);
-}
-
-/* Control characters of a hostile text must not reach the terminal. */
-static void write_clean(FILE *out, const char *text, size_t length)
-{
-    for (size_t i = 0; i < length; i++) {
-        unsigned char byte = (unsigned char)text[i];
-        fputc(byte < 0x20 || byte == 0x7f ? ' ' : text[i], out);
-    }
 }
 
 static void write_rule_line(FILE *out, const char *margin, const char *text, bool colour)
@@ -59,7 +73,7 @@ static void write_excerpt(FILE *out, const struct span *at, bool colour)
     fputs(colour ? "\033[0m\n" : "\n", out);
 }
 
-void report_finding_text(FILE *out, const struct finding *finding, bool colour)
+void report_finding_text(FILE *out, const struct finding *finding, bool colour, bool brief)
 {
     static const char *const colours[] = {"", "\033[36m", "\033[35m", "\033[1;31m"};
     const struct rule_row *row = rule_row(finding->rule);
@@ -74,7 +88,7 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour)
     }
     write_clean(out, finding->message, strlen(finding->message));
     fprintf(out, " [%s]\n", row->id);
-    if (finding->severity == SEVERITY_NOTE || finding->waived) {
+    if (brief || finding->severity == SEVERITY_NOTE || finding->waived) {
         return;
     }
     write_excerpt(out, &finding->at, colour);

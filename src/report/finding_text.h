@@ -9,8 +9,10 @@
 
 #include <stdio.h>
 
-/* The first line is in the GNU form, file:line:column: severity: text [rule].  A note is one line.
+/*
+ * The first line is in the GNU form, file:line:column: severity: text [rule].  A note is that line
+ * alone, and so is any finding with `brief`.
  */
-void report_finding_text(FILE *out, const struct finding *finding, bool colour);
+void report_finding_text(FILE *out, const struct finding *finding, bool colour, bool brief);
 
 #endif

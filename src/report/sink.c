@@ -1,5 +1,6 @@
 #include "report/sink.h"
 
+#include "report/clean.h"
 #include "report/finding_json.h"
 #include "report/finding_text.h"
 #include "report/sarif.h"
@@ -22,7 +23,7 @@ void report_failure(struct report_sink *sink, const char *sentence)
 {
     sink->failures = arena_grow(sink->arena, sink->failures, sink->failure_count,
                                 &sink->failure_capacity, sizeof *sink->failures);
-    sink->failures[sink->failure_count++] = arena_copy(sink->arena, sentence, strlen(sentence));
+    sink->failures[sink->failure_count++] = report_clean(sink->arena, sentence);
 }
 
 struct ordered {
@@ -56,6 +57,8 @@ static void count(struct report_sink *sink, const struct finding *finding)
     sink->notes += finding->severity == SEVERITY_NOTE;
 }
 
+enum { SHOWN_WHOLE = 100 }; /* findings of a file; whoever has more reads no further anyway */
+
 /* For people one note of a kind is enough: how many more there are is said in a line. */
 static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
 {
@@ -67,13 +70,14 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
             finding->severity == SEVERITY_NOTE && !finding->waived && notes[finding->rule]++ != 0;
         file = finding->at.file ? finding->at.file : file;
         if (finding->severity != SEVERITY_OFF && !repeated) {
-            report_finding_text(sink->out, finding, sink->colour);
+            report_finding_text(sink->out, finding, sink->colour, i >= SHOWN_WHOLE);
         }
     }
     for (int rule = 0; rule < RULE_COUNT; rule++) {
         if (notes[rule] > 1) {
-            fprintf(sink->out, "%s: note: %zu more of these [%s]\n", file ? file->path : "rotortab",
-                    notes[rule] - 1, rule_row((enum rule_id)rule)->id);
+            const char *path = file ? report_clean(sink->arena, file->path) : "rotortab";
+            fprintf(sink->out, "%s: note: %zu more of these [%s]\n", path, notes[rule] - 1,
+                    rule_row((enum rule_id)rule)->id);
         }
     }
 }

@@ -1,5 +1,7 @@
 #include "report/stops.h"
 
+#include "turning/where.h"
+
 #include <inttypes.h>
 
 /* One stop, in exact numbers. */
@@ -7,7 +9,7 @@ struct stop {
     int64_t blade, count;
     struct exact_rational pad_deg;
     struct exact_rational error; /* counts, actual minus exact */
-    int64_t milliseconds;        /* from blade one at the speed limit */
+    int64_t milliseconds;        /* from the first row, at the speed limit, with the pauses */
 };
 
 /* What all stops of a pair share. */
@@ -19,6 +21,7 @@ struct context {
     const struct model_pair *pair;
     struct exact_rational deg_per_count; /* of the pad */
     struct exact_rational ms_per_count;
+    int64_t from_blade, pause_s;
 };
 
 static bool start(struct context *context, const struct rules_run *run,
@@ -43,19 +46,20 @@ static bool start(struct context *context, const struct rules_run *run,
            exact_mul(context->ms_per_count, exact_whole(60000), &context->ms_per_count);
 }
 
-/* The j-th stop from blade one, in passing order. */
+/* The j-th stop from the first row's blade, in passing order. */
 static bool stop_at(const struct context *context, int64_t j, struct stop *stop)
 {
     int64_t blades = context->stage->blades.value;
     struct exact_rational time;
-    stop->blade = j == 0 ? 1 : context->pair->falling ? blades - j + 1 : j + 1;
+    int64_t first = turning_step_of(context->from_blade, blades, context->pair->falling);
+    stop->blade = turning_blade_after(first + j, blades, context->pair->falling);
     if (!turning_stop(&context->pair->schedule, j, &stop->count) ||
         !turning_stop_error(stop->count, j, context->on->counts_per_turn, blades, &stop->error) ||
         !exact_mul(exact_whole(stop->count), context->deg_per_count, &stop->pad_deg) ||
         !exact_mul(exact_whole(stop->count), context->ms_per_count, &time)) {
         return false;
     }
-    stop->milliseconds = exact_round_half_up(time);
+    stop->milliseconds = exact_round_half_up(time) + j * context->pause_s * 1000;
     return true;
 }
 
@@ -148,6 +152,8 @@ bool report_stops_pair(struct report_stops *stops, const struct rules_run *run,
     if (!start(&context, run, pair)) {
         return false;
     }
+    context.from_blade = stops->from_blade;
+    context.pause_s = stops->pause_s;
     int64_t blades = context.stage->blades.value;
     struct stop *list = arena_array(run->arena, (size_t)blades, sizeof *list);
     for (int64_t j = 0; j < blades; j++) {

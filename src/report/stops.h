@@ -13,7 +13,9 @@ enum report_stops_format { REPORT_STOPS_TEXT, REPORT_STOPS_JSON, REPORT_STOPS_CS
 struct report_stops {
     FILE *out;
     enum report_stops_format format;
-    size_t pairs; /* written so far */
+    int64_t from_blade; /* the first row; count 0 is its stop */
+    int64_t pause_s;    /* at each blade */
+    size_t pairs;       /* written so far */
 };
 
 /*

@@ -1,6 +1,7 @@
 #include "report/table_json.h"
 
 #include "field/rotor_bytes.h"
+#include "report/clean.h"
 #include "report/table_words.h"
 
 #include <jansson.h>

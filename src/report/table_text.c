@@ -1,6 +1,7 @@
 #include "report/table_text.h"
 
 #include "field/rotor_bytes.h"
+#include "report/clean.h"
 #include "report/table_words.h"
 
 #include <inttypes.h>

@@ -1,6 +1,5 @@
 #include "report/table_words.h"
 
-#include "text/utf8.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -48,30 +47,6 @@ static const char *const words[TABLE_CODES][MOST_CODES] = {
 const char *report_code(enum table_code kind, uint8_t code)
 {
     return code < MOST_CODES ? words[kind][code] : NULL;
-}
-
-const char *report_clean(struct arena *arena, const char *text)
-{
-    static const char replacement[] = "\xef\xbf\xbd";
-    size_t length = strlen(text);
-    char *clean = arena_alloc(arena, 3 * length + 1);
-    char *out = clean;
-    while (length > 0) {
-        uint32_t code = 0;
-        size_t taken = text_utf8_decode(text, length, &code);
-        bool shown = taken != 0 && code >= 0x20 && (code < 0x7f || code >= 0xa0);
-        if (shown) {
-            memcpy(out, text, taken);
-            out += taken;
-        } else {
-            memcpy(out, replacement, sizeof replacement - 1);
-            out += sizeof replacement - 1;
-        }
-        taken = taken == 0 ? 1 : taken;
-        text += taken;
-        length -= taken;
-    }
-    return clean;
 }
 
 static bool make(struct rotor_fraction from, struct exact_rational *out)

@@ -1,8 +1,5 @@
 /*
  * table_words.h - what a table's codes and numbers are called.
- *
- * A table comes from anywhere, so a text in it is cleaned before it is shown: what is no
- * well-formed UTF-8, and what would move a terminal's cursor, becomes U+FFFD.
  */
 #ifndef ROTORTAB_REPORT_TABLE_WORDS_H
 #define ROTORTAB_REPORT_TABLE_WORDS_H
@@ -29,9 +26,6 @@ enum table_code {
 
 /* The word for a code as definitions spell it; NULL for none. */
 const char *report_code(enum table_code kind, uint8_t code);
-
-/* A text of a table, cleaned, in the arena. */
-const char *report_clean(struct arena *arena, const char *text);
 
 /* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it stands; in the arena.
  */

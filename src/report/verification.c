@@ -1,5 +1,6 @@
 #include "report/verification.h"
 
+#include "report/clean.h"
 #include "report/table_words.h"
 
 #include <inttypes.h>

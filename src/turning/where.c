@@ -1,0 +1,88 @@
+#include "turning/where.h"
+
+/* The remainder of a by n > 0, 0 to n - 1. */
+static int64_t remainder_of(int64_t a, int64_t n)
+{
+    int64_t rest = a % n;
+    return rest < 0 ? rest + n : rest;
+}
+
+bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, int64_t *step,
+                       int64_t *beyond)
+{
+    exact_wide per_blade = (exact_wide)schedule->whole * schedule->den + schedule->num;
+    exact_wide scaled;
+    if (per_blade <= 0 || !exact_wide_mul(count, schedule->den, &scaled)) {
+        return false;
+    }
+    exact_wide before = exact_wide_floor_div(scaled, per_blade);
+    if (before > INT64_MAX - 2 || before < INT64_MIN + 2) {
+        return false;
+    }
+    /* Rounding moves a stop by half a count at most, so one of these three is the nearest. */
+    bool found = false;
+    int64_t nearest = 0;
+    for (int64_t j = (int64_t)before - 1; j <= (int64_t)before + 1; j++) {
+        int64_t stop = 0;
+        if (!turning_stop(schedule, j, &stop)) {
+            return false;
+        }
+        int64_t apart = count > stop ? count - stop : stop - count;
+        if (!found || apart <= nearest) {
+            found = true;
+            nearest = apart;
+            *step = j;
+            *beyond = count - stop;
+        }
+    }
+    return true;
+}
+
+int64_t turning_blade_after(int64_t step, int64_t blades, bool falling)
+{
+    int64_t rest = remainder_of(step, blades);
+    return rest == 0 ? 1 : falling ? blades - rest + 1 : rest + 1;
+}
+
+int64_t turning_step_of(int64_t blade, int64_t blades, bool falling)
+{
+    return falling ? remainder_of(1 - blade, blades) : blade - 1;
+}
+
+/* An angle within one turn. */
+static bool within_turn(struct exact_rational angle, struct exact_rational *out)
+{
+    struct exact_rational turns;
+    return exact_div(angle, exact_whole(360), &turns) &&
+           exact_mul(exact_fraction_part(turns), exact_whole(360), out);
+}
+
+bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
+                        struct exact_rational *out)
+{
+    struct exact_rational port = {minutes, 2};
+    struct exact_rational angle;
+    if (!exact_make(ccw ? -minutes : minutes, 2, &port)) {
+        return false;
+    }
+    return exact_sub(port, clocking, &angle) && within_turn(angle, out);
+}
+
+bool turning_angle_near(struct exact_rational angle, struct exact_rational blade_one,
+                        int64_t blades, int64_t *step, struct exact_rational *beyond)
+{
+    struct exact_rational ahead;
+    struct exact_rational steps;
+    struct exact_rational at;
+    if (!exact_sub(angle, blade_one, &ahead) || !within_turn(ahead, &ahead) ||
+        !exact_mul(ahead, exact_whole(blades), &steps) ||
+        !exact_div(steps, exact_whole(360), &steps)) {
+        return false;
+    }
+    int64_t nearest = exact_round_half_up(steps);
+    if (!exact_make((exact_wide)nearest * 360, blades, &at) || !exact_sub(ahead, at, beyond)) {
+        return false;
+    }
+    *step = nearest % blades;
+    return true;
+}

@@ -1,0 +1,42 @@
+/*
+ * where.h - which blade stands at a port.
+ *
+ * Steps are counted in the normal direction from blade one's stop; a step may be negative or more than
+ * a turn.  Angles are degrees of the rotor.
+ */
+#ifndef ROTORTAB_TURNING_WHERE_H
+#define ROTORTAB_TURNING_WHERE_H
+
+#include "turning/schedule.h"
+
+/*
+ * The stop nearest to a count, the later one at a tie: its step, and how many counts the rotor stands
+ * beyond it (negative: before it).  False on overflow.
+ */
+bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, int64_t *step,
+                       int64_t *beyond);
+
+/* The blade at the port after `step` steps: 1 to blades; `falling` as blade N follows blade 1. */
+int64_t turning_blade_after(int64_t step, int64_t blades, bool falling);
+
+/* The step, 0 to blades - 1, that brings a blade to the port. */
+int64_t turning_step_of(int64_t blade, int64_t blades, bool falling);
+
+/*
+ * The rotor angle at which blade one stands at a port: p - clocking (mod 360), where p is 30 degrees
+ * an hour clockwise aft looking forward, negated for a rotor that normally turns ccw; with the datum
+ * mark at 12 o'clock the angle is 0, and it grows the normal way.  minutes: 0 to 719 from 12:00.
+ * False on overflow.
+ */
+bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
+                        struct exact_rational *out);
+
+/*
+ * The blade position nearest to a rotor angle at a port where blade one stands at `blade_one`: its
+ * step, 0 to blades - 1, the later one at a tie, and how far the rotor stands beyond it.  False on
+ * overflow.
+ */
+bool turning_angle_near(struct exact_rational angle, struct exact_rational blade_one,
+                        int64_t blades, int64_t *step, struct exact_rational *beyond);
+
+#endif

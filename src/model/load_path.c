@@ -119,7 +119,7 @@ static void report_mesh(struct model_loader *loader, const struct text_node *wor
     struct finding *finding =
         finding_add(loader->findings, is_key ? RULE_UNKNOWN_KEY : RULE_WRONG_SHAPE, word->at,
                     is_key ? "%.*s is not a kind of mesh" : "%.*s stands here without its value",
-                    MODEL_ID_MOST, word->text);
+                    text_shown(word), word->text);
     if (text_near_best(&near) && is_key) {
         finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
     } else {

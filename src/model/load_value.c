@@ -37,7 +37,7 @@ bool model_read_text(struct model_loader *loader, const struct model_field *fiel
     }
     if (id && !is_id(node, field->type == MODEL_ID)) {
         finding_add(loader->findings, RULE_ID_MALFORMED, node->at, "%.*s is not an id",
-                    MODEL_ID_MOST, node->text);
+                    text_shown(node), node->text);
         return false;
     }
     if (field->type != MODEL_PROSE && !id) {
@@ -72,7 +72,7 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
     }
     struct finding *finding =
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
-                    key, MODEL_ID_MOST, node->text, list);
+                    key, text_shown(node), node->text, list);
     if (text_near_best(&near)) {
         finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
     }
@@ -135,7 +135,7 @@ static bool read_rule(struct model_loader *loader, const struct text_node *node,
             text_near_try(&near, rule_row((enum rule_id)i)->id);
         }
         struct finding *finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                                              "there is no rule %.*s", MODEL_ID_MOST, node->text);
+                                              "there is no rule %.*s", text_shown(node), node->text);
         if (text_near_best(&near)) {
             finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
         }
@@ -173,7 +173,7 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
                                              : model_date(node->text, node->length);
     if (word->value < 0) {
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %.*s",
-                    field->key, wanted[field->type], MODEL_ID_MOST, node->text);
+                    field->key, wanted[field->type], text_shown(node), node->text);
         return false;
     }
     return true;
@@ -186,12 +186,12 @@ static void report_number(struct model_loader *loader, const struct model_field 
     struct findings *list = loader->findings;
     struct span at = text_part(node, result.offset, result.length);
     const char *part = node->text + result.offset;
-    int shown = result.length > MODEL_ID_MOST ? MODEL_ID_MOST : (int)result.length;
+    int shown = (int)text_utf8_bytes(part, result.length, MODEL_ID_MOST);
     const char *units = exact_dimension_units(field->dimension);
     if (result.error == EXACT_QUANTITY_UNKNOWN_UNIT && field->dimension == EXACT_PURE) {
         /* Letters behind a pure number are a slip of the pen rather than a unit. */
         finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is none", field->key,
-                    MODEL_ID_MOST, node->text);
+                    text_shown(node), node->text);
         return;
     }
     switch (result.error) {
@@ -365,7 +365,7 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
             }
             struct finding *finding =
                 finding_add(loader->findings, RULE_UNKNOWN_KEY, item->key->at,
-                            "there is no rule %.*s", MODEL_ID_MOST, item->key->text);
+                            "there is no rule %.*s", text_shown(item->key), item->key->text);
             if (text_near_best(&near)) {
                 finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
             }

@@ -74,7 +74,7 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
         text_near_try(&near, model_kinds[kind].key);
     }
     struct finding *finding = finding_add(findings, RULE_UNKNOWN_KIND, key->at,
-                                          "the first key is %.*s", MODEL_ID_MOST, key->text);
+                                          "the first key is %.*s", text_shown(key), key->text);
     if (text_near_best(&near)) {
         finding_mend(findings, finding, "Did you mean %s?", text_near_best(&near));
     }

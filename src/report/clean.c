@@ -2,6 +2,7 @@
 
 #include "text/utf8.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 const char *report_clean(struct arena *arena, const char *text)

@@ -1,5 +1,6 @@
 #include "report/table_rows.h"
 
+#include "report/clean.h"
 #include "report/table_words.h"
 
 #include <inttypes.h>

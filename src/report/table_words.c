@@ -1,6 +1,5 @@
 #include "report/table_words.h"
 
-
 #include <inttypes.h>
 #include <string.h>
 

@@ -8,6 +8,8 @@
 /* Definitions need nine levels; a bracket that was never closed needs thousands. */
 enum { DEPTH_LIMIT = 32 };
 
+enum { MOST_SHOWN = 60 }; /* characters of a text in a message */
+
 /* What is open while events come in: the collection, and where its next child goes. */
 struct level {
     struct text_node *node;
@@ -85,6 +87,12 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
     node->text =
         arena_copy(r->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->length = event->data.scalar.length;
+    if (strlen(node->text) != node->length) {
+        finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
+                    "the escape of character U+0000 is used");
+        node->refused = true;
+        node->length = strlen(node->text);
+    }
     refuse_decoration(r, node->at, event->data.scalar.anchor, event->data.scalar.tag);
     const struct level *level = r->depth ? &r->levels[r->depth - 1] : NULL;
     if (level && level->node->kind == TEXT_MAP && !level->key && node->plain &&
@@ -230,6 +238,11 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
         check_keys(&reader, reader.root);
     }
     return reader.root;
+}
+
+int text_shown(const struct text_node *node)
+{
+    return (int)text_utf8_bytes(node->text, node->length, MOST_SHOWN);
 }
 
 struct span text_part(const struct text_node *node, size_t offset, size_t length)

@@ -36,4 +36,7 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
  * text does not stand in the file as it is (an escape, more than one line). */
 struct span text_part(const struct text_node *node, size_t offset, size_t length);
 
+/* How many bytes of a scalar's text a message shows: a precision for `%.*s`, between characters. */
+int text_shown(const struct text_node *node);
+
 #endif

@@ -24,6 +24,8 @@ export PROPERTY_COUNT
 DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev check binutils \
         python3 python3-yaml python3-jsonschema mandoc units bc
 DEPS_LINT := clang clang-tidy cppcheck shellcheck gcovr
+DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
+               gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev
 
 # ---- flags --------------------------------------------------------------------------------------
 
@@ -81,7 +83,8 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all deps deps-lint demo test generated schemas fresh lint coverage install uninstall clean help FORCE
+.PHONY: all deps deps-lint deps-device demo test size test-device fuzz-table generated schemas \
+        fresh lint coverage install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) ## build the program (the default)
@@ -148,6 +151,10 @@ deps: ## install the Debian packages that building, the demo and the tests need
 deps-lint: ## install the packages that lint and coverage need on top
 	$(call install-packages,$(DEPS_LINT))
 
+# A machine may have npm from elsewhere, and Debian's package would not go beside that.
+deps-device: ## install processors to try the field reader on, and what the fuzzer needs
+	$(call install-packages,$(DEPS_DEVICE) $(if $(shell command -v npm),,npm))
+
 # ---- trying and testing -------------------------------------------------------------------------
 
 demo: $(PROGRAM) ## check, compile and show the demonstration engines
@@ -156,6 +163,36 @@ demo: $(PROGRAM) ## check, compile and show the demonstration engines
 test: $(PROGRAM) $(C_TESTS) ## run every test; with SANITIZE=1 under the sanitizers
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
+
+# ---- the field reader on real processors, and under the fuzzer ----------------------------------
+
+size: ## code, memory and stack of the field reader on small processors
+	@$(PYTHON) tests/device/size.py
+
+test-device: $(PROGRAM) ## the field reader in emulated devices, big-endian and unaligned
+	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
+	    $(PYTHON) tests/device/device_test.py
+
+# For so many seconds, or with FUZZ_RUNS for so many tables.
+FUZZ_SECONDS ?= 60
+FUZZ_RUNS    ?=
+
+# Comparisons are not traced: the mutator knows the format, and tries twice as many tables so.
+FUZZER  := build/fuzz/table_fuzz
+FUZZING := -O2 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-coverage=trace-cmp \
+           -fno-sanitize-recover=all
+
+$(FUZZER): $(wildcard tests/fuzz/*.[ch]) $(wildcard src/field/*.[ch])
+	@echo "  clang $@"
+	@mkdir -p $(@D)
+	$(Q)clang -std=c11 $(WARNINGS) $(FUZZING) -Isrc -Itests -o $@ $(filter %.c,$^)
+
+fuzz-table: $(PROGRAM) $(FUZZER) ## damaged tables with right CRCs; FUZZ_SECONDS=60 or FUZZ_RUNS=N
+	@rm -rf build/fuzz/seeds build/fuzz/corpus && mkdir -p build/fuzz/corpus
+	@$(PYTHON) tests/fuzz/seeds.py $(PROGRAM) build/fuzz/seeds
+	@$(FUZZER) $(if $(FUZZ_RUNS),-runs=$(FUZZ_RUNS),-max_total_time=$(FUZZ_SECONDS)) -max_len=2816 \
+	    -timeout=5 -verbosity=0 -print_final_stats=1 -artifact_prefix=build/fuzz/ \
+	    build/fuzz/corpus build/fuzz/seeds
 
 # ---- what the program writes about itself: schemas and man pages --------------------------------
 
@@ -237,4 +274,4 @@ clean: ## remove everything that was built
 	rm -rf build
 
 help: ## this list
-	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' Makefile

@@ -88,8 +88,10 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
         arena_copy(r->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->length = event->data.scalar.length;
     if (strlen(node->text) != node->length) {
-        finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
-                    "the escape of character U+0000 is used");
+        struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
+                                              "the escape of character U+0000 is used");
+        finding_consequence(r->findings, finding, "The text would end at it on the device.");
+        finding_mend(r->findings, finding, "Take the escape out.");
         node->refused = true;
         node->length = strlen(node->text);
     }

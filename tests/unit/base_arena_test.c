@@ -87,7 +87,7 @@ END_TEST
 /* What cannot be had ends the program with status 2 and a message. */
 START_TEST(out_of_memory)
 {
-    for (int i = 0; i < 2; i++) {
+    for (int i = 0; i < 3; i++) {
         int ends[2];
         char said[64] = "";
         int status;
@@ -99,6 +99,8 @@ START_TEST(out_of_memory)
             dup2(ends[1], STDERR_FILENO);
             if (i == 0) {
                 (void)arena_array(&arena, SIZE_MAX / 8, 9);
+            } else if (i == 1) {
+                (void)arena_array(&arena, SIZE_MAX / 16 + 2, 16); /* 16 in as many bits */
             } else {
                 (void)arena_alloc(&arena, SIZE_MAX - 3);
             }

@@ -64,6 +64,12 @@ START_TEST(what_ends_no_line)
         assert_line(&file, 1, others[i]);
         assert_line(&file, 2, NULL);
     }
+    for (size_t length = 1; length <= 2; length++) {
+        const struct text_file file = {"x", "\xe2\x80\xa8", length};
+        assert_line(&file, 2, NULL);
+    }
+    const struct text_file file = {"x", "\xc2\x85", 1};
+    assert_line(&file, 2, NULL);
 }
 END_TEST
 
@@ -188,7 +194,10 @@ START_TEST(other_encodings)
         struct text_file file;
         support_start(&s);
         ck_assert_int_eq(load(&s, &file, cases[i].bytes, cases[i].length), TEXT_REFUSED);
-        ck_assert_uint_eq(assert_only(&s, cases[i].rule)->at.line, 1);
+        const struct finding *finding = assert_only(&s, cases[i].rule);
+        ck_assert_uint_eq(finding->at.line, 1);
+        ck_assert_int_eq(strstr(finding->message, "UTF-16") != NULL,
+                         cases[i].rule == RULE_NOT_UTF8);
         support_end(&s);
     }
 }
@@ -209,6 +218,27 @@ START_TEST(largest_file)
     ck_assert_ptr_null(file.bytes);
     support_end(&s);
     free(bytes);
+}
+END_TEST
+
+/* The same checks for bytes that are in memory. */
+START_TEST(bytes_that_are_taken)
+{
+    struct support s;
+    struct text_file file;
+    support_start(&s);
+    ck_assert_int_eq(text_file_take(&file, "x", "a: 1\n", 5, &s.findings), TEXT_LOADED);
+    ck_assert_str_eq(file.path, "x");
+    ck_assert_uint_eq(file.length, 5);
+    (void)assert_only(&s, RULE_NONE);
+    ck_assert_int_eq(text_file_take(&file, "x", "a\xff", 2, &s.findings), TEXT_REFUSED);
+    assert_marked(&assert_only(&s, RULE_NOT_UTF8)->at, &(struct marks){1, 2, 1, 3});
+    s.findings.count = 0;
+    ck_assert_int_eq(text_file_take(&file, "x", "a", (size_t)TEXT_FILE_LIMIT + 1, &s.findings),
+                     TEXT_REFUSED);
+    (void)assert_only(&s, RULE_TOO_LARGE);
+    ck_assert_ptr_null(file.bytes);
+    support_end(&s);
 }
 END_TEST
 
@@ -289,6 +319,7 @@ int main(void)
     tcase_add_test(tests, characters_that_may_stand);
     tcase_add_test(tests, other_encodings);
     tcase_add_test(tests, largest_file);
+    tcase_add_test(tests, bytes_that_are_taken);
     tcase_add_test(tests, what_cannot_be_read);
     tcase_add_test(tests, standard_input);
     tcase_add_test(tests, standard_input_without_end);

@@ -181,6 +181,25 @@ START_TEST(files_are_taken_once)
 }
 END_TEST
 
+/* Standard input is no file, even where one is called so. */
+START_TEST(standard_input_is_always_new)
+{
+    struct place p;
+    char before[PATH_MAX];
+    place_start(&p);
+    struct text_seen seen = {.arena = &p.arena};
+    make(&p, "-");
+    ck_assert_ptr_nonnull(getcwd(before, sizeof before));
+    ck_assert_int_eq(chdir(p.folder), 0);
+    bool first = text_seen_add(&seen, "-");
+    bool second = text_seen_add(&seen, "-");
+    bool file = text_seen_add(&seen, "./-");
+    ck_assert_int_eq(chdir(before), 0);
+    ck_assert(first && second && file);
+    place_end(&p);
+}
+END_TEST
+
 /* More files than the set begins with room for. */
 START_TEST(many_files_are_taken_once)
 {
@@ -352,6 +371,7 @@ int main(void)
     tcase_add_test(tests, links_that_lead_round);
     tcase_add_test(tests, what_is_a_folder);
     tcase_add_test(tests, files_are_taken_once);
+    tcase_add_test(tests, standard_input_is_always_new);
     tcase_add_test(tests, many_files_are_taken_once);
     tcase_add_test(tests, files_are_written);
     tcase_add_test(tests, files_are_written_here);

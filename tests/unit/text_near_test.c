@@ -84,6 +84,13 @@ START_TEST(length_is_the_callers)
 }
 END_TEST
 
+START_TEST(nothing_is_near_to_nothing)
+{
+    static const char *const letter[] = {"v", NULL};
+    ck_assert_str_eq(near("", letter), "-");
+}
+END_TEST
+
 START_TEST(long_words_are_left_alone)
 {
     char word[64];
@@ -98,6 +105,7 @@ START_TEST(long_words_are_left_alone)
     other[41] = '\0';
     const char *const longer[] = {other, NULL};
     ck_assert_str_eq(near(word, longer), "-");
+    ck_assert_str_eq(near(other, same), "-");
 }
 END_TEST
 
@@ -155,6 +163,7 @@ int main(void)
     tcase_add_test(tests, how_near_is_near);
     tcase_add_test(tests, first_of_equals);
     tcase_add_test(tests, length_is_the_callers);
+    tcase_add_test(tests, nothing_is_near_to_nothing);
     tcase_add_test(tests, long_words_are_left_alone);
     tcase_add_test(tests, against_the_definition);
     return run_case("text", tests);

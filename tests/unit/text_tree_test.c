@@ -47,6 +47,7 @@ START_TEST(places_of_scalars)
         {"v: @12:30@\n", "12:30"},
         {"v: @0x1f@\n", "0x1f"},
         {"v: @~@\n", "~"},
+        {"v: @<<@\n", "<<"},
         {"v: @'it''s'@\n", "it's"},
         {"v: @\"a b\"@\n", "a b"},
         {"v: @\"\\x41\\u00e9\"@\n", "A\xc3\xa9"},
@@ -305,6 +306,7 @@ START_TEST(parts_of_scalars)
         {"v: @\"4\\x30 lbfft\"@\n", "lbfft"},
         {"v: @'it''s lbfft'@\n", "lbfft"},
         {"v: @40\n  lbfft@\n", "lbfft"},
+        {"v: @a\n     bb@\n", "bb"},
         {"v: @|\n  40 lbfft\n@", "lbfft"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {

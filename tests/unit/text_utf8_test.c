@@ -109,6 +109,8 @@ START_TEST(cut_off)
             memcpy(text, characters[i], length);
             ck_assert_uint_eq(text_utf8_decode(text, length, &code), length == whole ? whole : 0);
             free(text);
+            bool cut = length < whole; /* though the rest stands behind it */
+            ck_assert_uint_eq(text_utf8_decode(characters[i], length, &code), cut ? 0 : whole);
         }
     }
 }

@@ -233,7 +233,7 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
         yaml_event_delete(&event);
     }
     yaml_parser_delete(&parser);
-    if (!whole || reader.depth != 0) {
+    if (!whole) {
         return NULL;
     }
     if (reader.root) {

@@ -1,0 +1,101 @@
+#include "compare/moves.h"
+
+#include <string.h>
+
+static const struct exact_rational turn = {360, 1};
+
+static bool distance(struct exact_rational a, struct exact_rational b, struct exact_rational *out)
+{
+    if (!exact_sub(a, b, out)) {
+        return false;
+    }
+    *out = exact_abs(*out);
+    return true;
+}
+
+bool compare_blades_move(int64_t before, int64_t after, struct exact_rational *degrees)
+{
+    int64_t most = before > after ? before : after;
+    int64_t fewest = before > after ? after : before;
+    return exact_make((exact_wide)360 * (most - fewest), most, degrees);
+}
+
+bool compare_ratio_moves(struct exact_rational before, struct exact_rational after,
+                         struct exact_rational *degrees)
+{
+    struct exact_rational least = exact_compare(before, after) < 0 ? before : after;
+    struct exact_rational apart;
+    return distance(before, after, &apart) && exact_div(apart, least, &apart) &&
+           exact_mul(apart, turn, degrees);
+}
+
+bool compare_step_moves(struct exact_rational before, struct exact_rational after, int64_t blades,
+                        struct exact_rational counts_per_turn, struct exact_rational *degrees)
+{
+    struct exact_rational apart;
+    return distance(before, after, &apart) && exact_mul(apart, exact_whole(blades), &apart) &&
+           exact_div(apart, counts_per_turn, &apart) && exact_mul(apart, turn, degrees);
+}
+
+bool compare_shorter_way(struct exact_rational from, struct exact_rational to,
+                         struct exact_rational *degrees)
+{
+    struct exact_rational part;
+    if (!exact_sub(to, from, &part) || !exact_div(part, turn, &part)) {
+        return false;
+    }
+    part = exact_fraction_part(part);
+    if (exact_compare(part, (struct exact_rational){1, 2}) > 0 &&
+        !exact_sub(part, exact_whole(1), &part)) {
+        return false;
+    }
+    return exact_mul(part, turn, degrees);
+}
+
+const char *compare_at_most(struct arena *arena, struct exact_rational degrees)
+{
+    char text[EXACT_TEXT_SIZE];
+    struct exact_rational shown;
+    exact_wide tenths = -exact_wide_floor_div(-(exact_wide)degrees.num * 10, degrees.den);
+    if (!exact_make(tenths, 10, &shown)) {
+        shown = exact_whole(exact_ceil(degrees));
+    }
+    return arena_printf(arena, "%s deg", exact_to_decimal(shown, 1, text));
+}
+
+const char *compare_exact(struct arena *arena, struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    exact_to_text(value, text);
+    return arena_copy(arena, text, strlen(text));
+}
+
+static const char *decimal(struct arena *arena, struct exact_rational value, int places)
+{
+    char text[EXACT_TEXT_SIZE];
+    exact_to_decimal(value, places, text);
+    return arena_copy(arena, text, strlen(text));
+}
+
+enum { USUAL_PLACES = 5, MOST_PLACES = 9 };
+
+const char *compare_decimal(struct arena *arena, struct exact_rational value)
+{
+    return decimal(arena, value, USUAL_PLACES);
+}
+
+struct compare_two compare_two_decimals(struct arena *arena, struct exact_rational before,
+                                        struct exact_rational after)
+{
+    struct compare_two two = {NULL, NULL};
+    for (int places = USUAL_PLACES; places <= MOST_PLACES; places++) {
+        two.before = decimal(arena, before, places);
+        two.after = decimal(arena, after, places);
+        if (strcmp(two.before, two.after) != 0) {
+            return two;
+        }
+    }
+    two.before = compare_exact(arena, before);
+    two.after = compare_exact(arena, after);
+    return two;
+}

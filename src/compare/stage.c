@@ -1,0 +1,243 @@
+/*
+ * stage.c - what has changed of the stages: blades, their numbers, where they are seen.
+ */
+#include "compare/moves.h"
+#include "compare/parts.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+static const char *numbering_word(enum model_numbering numbering)
+{
+    return numbering == MODEL_AGAINST_ROTATION ? "against rotation" : "with rotation";
+}
+
+static const char *role_word(enum model_role role)
+{
+    static const char *const words[] = {[MODEL_FAN] = "fan",
+                                        [MODEL_COMPRESSOR] = "compressor",
+                                        [MODEL_TURBINE] = "turbine"};
+    return words[role];
+}
+
+static const char *clock_text(struct arena *arena, int clock)
+{
+    return arena_printf(arena, "%d:%02d", clock < 60 ? 12 : clock / 60, clock % 60);
+}
+
+static bool same_ports(const struct compare_stage *a, const struct compare_stage *b)
+{
+    if (a->port_count != b->port_count) {
+        return false;
+    }
+    for (size_t i = 0; i < a->port_count; i++) {
+        if (a->ports[i].clock != b->ports[i].clock || strcmp(a->ports[i].id, b->ports[i].id) != 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool same_stage(const struct compare_both *both, size_t before, size_t after, bool by_id)
+{
+    const struct compare_stage *a = &both->before->stages[before];
+    const struct compare_stage *b = &both->after->stages[after];
+    if (by_id) {
+        return strcmp(a->id, b->id) == 0;
+    }
+    return both->spools[b->spool] == a->spool && a->role == b->role && a->blades == b->blades &&
+           a->numbering == b->numbering && same_ports(a, b) && a->clocked == b->clocked &&
+           exact_equal(a->clocking, b->clocking);
+}
+
+static struct compare_change *say(const struct compare_both *both, const struct compare_stage *stage,
+                                  enum compare_class class, const char *field, const char *before,
+                                  const char *after, const char *sentence)
+{
+    return compare_say(both->changes, class, COMPARE_OF_STAGE, stage->id, field, before, after, "%s",
+                       sentence);
+}
+
+static void blades_change(const struct compare_both *both, const struct compare_stage *before,
+                          const struct compare_stage *after)
+{
+    struct arena *arena = both->changes->arena;
+    struct exact_rational degrees;
+    if (before->blades == after->blades) {
+        return;
+    }
+    bool known = compare_blades_move(before->blades, after->blades, &degrees);
+    const char *sentence = arena_printf(
+        arena, "%" PRId64 " -> %" PRId64 " blades: every stop moves%s%s%s", before->blades,
+        after->blades, known ? ", at most " : "", known ? compare_at_most(arena, degrees) : "",
+        known ? " of rotor" : "");
+    struct compare_change *change =
+        say(both, after, COMPARE_STOPS, "blades", arena_printf(arena, "%" PRId64, before->blades),
+            arena_printf(arena, "%" PRId64, after->blades), sentence);
+    if (known) {
+        compare_moves(change, degrees, false);
+    }
+}
+
+static void clocking_change(const struct compare_both *both, const struct compare_stage *before,
+                            const struct compare_stage *after)
+{
+    struct arena *arena = both->changes->arena;
+    struct exact_rational degrees;
+    if (before->clocked == after->clocked && exact_equal(before->clocking, after->clocking)) {
+        return;
+    }
+    const char *was = before->clocked ? compare_exact(arena, before->clocking) : NULL;
+    const char *is = after->clocked ? compare_exact(arena, after->clocking) : NULL;
+    struct compare_change *change;
+    if (!was || !is) {
+        const char *value = compare_decimal(arena, was ? before->clocking : after->clocking);
+        const char *sentence = arena_printf(
+            arena,
+            was ? "clocking %s deg -> none: blade one can no longer be carried over from "
+                  "another stage"
+                : "clocking none -> %s deg: blade one can be carried over from another stage",
+            value);
+        change = say(both, after, COMPARE_LIMITS, "clocking", was, is, sentence);
+    } else {
+        bool known = compare_shorter_way(before->clocking, after->clocking, &degrees);
+        struct compare_two shown = compare_two_decimals(arena, before->clocking, after->clocking);
+        degrees = known ? exact_abs(degrees) : exact_whole(180);
+        const char *sentence = arena_printf(
+            arena,
+            "clocking %s deg -> %s deg: blade one carried over from another stage moves by %s of "
+            "rotor",
+            shown.before, shown.after, compare_at_most(arena, degrees));
+        change = say(both, after, COMPARE_STOPS, "clocking", was, is, sentence);
+        compare_moves(change, degrees, false);
+    }
+    change->unit = "deg";
+}
+
+static void port_moves(const struct compare_both *both, const struct compare_stage *stage,
+                       const struct compare_port *before, const struct compare_port *after)
+{
+    struct arena *arena = both->changes->arena;
+    struct exact_rational was;
+    struct exact_rational is;
+    struct exact_rational degrees = {0, 1};
+    /* Half a degree a minute of the clock face: always within range. */
+    if (before->clock == after->clock || !exact_make(before->clock, 2, &was) ||
+        !exact_make(after->clock, 2, &is) || !compare_shorter_way(was, is, &degrees)) {
+        return;
+    }
+    degrees = exact_abs(degrees);
+    const char *was_at = clock_text(arena, before->clock);
+    const char *is_at = clock_text(arena, after->clock);
+    const char *sentence =
+        arena_printf(arena, "port %s at %s -> %s: the probe looks in %s of rotor away from before",
+                     after->id, was_at, is_at, compare_at_most(arena, degrees));
+    compare_moves(say(both, stage, COMPARE_STOPS, "port", was_at, is_at, sentence), degrees, false);
+}
+
+static const struct compare_port *port_of(const struct compare_stage *stage, const char *id)
+{
+    for (size_t i = 0; i < stage->port_count; i++) {
+        if (strcmp(stage->ports[i].id, id) == 0) {
+            return &stage->ports[i];
+        }
+    }
+    return NULL;
+}
+
+static void ports_change(const struct compare_both *both, const struct compare_stage *before,
+                         const struct compare_stage *after)
+{
+    struct arena *arena = both->changes->arena;
+    for (size_t i = 0; i < after->port_count; i++) {
+        const struct compare_port *port = &after->ports[i];
+        const struct compare_port *was = port_of(before, port->id);
+        if (was) {
+            port_moves(both, after, was, port);
+        } else {
+            const char *at = clock_text(arena, port->clock);
+            say(both, after, COMPARE_LIMITS, "port", NULL, at,
+                arena_printf(arena, "port %s at %s is added", port->id, at));
+        }
+    }
+    for (size_t i = 0; i < before->port_count; i++) {
+        const struct compare_port *port = &before->ports[i];
+        if (!port_of(after, port->id)) {
+            const char *at = clock_text(arena, port->clock);
+            say(both, after, COMPARE_LIMITS, "port", at, NULL,
+                arena_printf(arena, "port %s at %s is gone", port->id, at));
+        }
+    }
+}
+
+static void texts_change(const struct compare_both *both, const struct compare_stage *before,
+                         const struct compare_stage *after)
+{
+    struct arena *arena = both->changes->arena;
+    if (strcmp(before->blade_one, after->blade_one) != 0) {
+        bool was = *before->blade_one != '\0';
+        bool is = *after->blade_one != '\0';
+        say(both, after, COMPARE_LIMITS, "blade_one", was ? before->blade_one : NULL,
+            is ? after->blade_one : NULL,
+            arena_printf(arena, "blade one is told by %s%s%s -> %s%s%s: make sure it is the same blade",
+                         was ? "\"" : "", was ? before->blade_one : "nothing", was ? "\"" : "",
+                         is ? "\"" : "", is ? after->blade_one : "nothing", is ? "\"" : ""));
+    }
+    if (before->role != after->role) {
+        say(both, after, COMPARE_TEXT, "role", role_word(before->role), role_word(after->role),
+            arena_printf(arena, "role %s -> %s", role_word(before->role), role_word(after->role)));
+    }
+}
+
+static void stage_change(const struct compare_both *both, const struct compare_stage *before,
+                         const struct compare_stage *after)
+{
+    struct arena *arena = both->changes->arena;
+    if (strcmp(before->id, after->id) != 0) {
+        say(both, after, COMPARE_STOPS, "id", before->id, after->id,
+            arena_printf(arena, "renamed, was %s", before->id));
+    }
+    if (both->spools[after->spool] != before->spool) {
+        const char *was = both->before->spools[before->spool].id;
+        const char *is = both->after->spools[after->spool].id;
+        say(both, after, COMPARE_STOPS, "spool", was, is,
+            arena_printf(arena, "on spool %s -> %s: another pad turns it, and every stop moves", was,
+                         is));
+    }
+    blades_change(both, before, after);
+    if (before->numbering != after->numbering) {
+        const char *was = numbering_word(before->numbering);
+        const char *is = numbering_word(after->numbering);
+        say(both, after, COMPARE_STOPS, "numbering", was, is,
+            arena_printf(arena,
+                         "blade numbers grow %s -> %s: the blades pass the port in the opposite "
+                         "order, so every number but one stands for another blade",
+                         was, is));
+    }
+    clocking_change(both, before, after);
+    ports_change(both, before, after);
+    texts_change(both, before, after);
+}
+
+void compare_stages(struct compare_both *both)
+{
+    const struct compare_engine *before = both->before;
+    const struct compare_engine *after = both->after;
+    both->stages = compare_match(both, before->stage_count, after->stage_count, same_stage);
+    for (size_t i = 0; i < after->stage_count; i++) {
+        const struct compare_stage *stage = &after->stages[i];
+        if (both->stages[i] != SIZE_MAX) {
+            stage_change(both, &before->stages[both->stages[i]], stage);
+            continue;
+        }
+        say(both, stage, COMPARE_STOPS, "stage", NULL, stage->id,
+            arena_printf(both->changes->arena, "added: %" PRId64 " blades on %s", stage->blades,
+                         after->spools[stage->spool].id));
+    }
+    for (size_t i = 0; i < before->stage_count; i++) {
+        if (!compare_is_matched(both->stages, after->stage_count, i)) {
+            say(both, &before->stages[i], COMPARE_STOPS, "stage", before->stages[i].id, NULL,
+                "gone: its blades can no longer be stopped at");
+        }
+    }
+}

@@ -1,0 +1,146 @@
+/*
+ * view.h - an engine as plain numbers, whether it was read from a definition or from a table.
+ *
+ * Two releases can only be held against each other where both are known in the same terms, so a
+ * view has what the two have in common: what is turned, how far, which way round, and within which
+ * limits.  Where something is known on one of the two only, the other kind leaves it empty; both
+ * sides of a comparison are always of one kind.  Nothing is judged here.
+ */
+#ifndef ROTORTAB_COMPARE_VIEW_H
+#define ROTORTAB_COMPARE_VIEW_H
+
+#include "field/rotor_field.h"
+#include "model/derived.h"
+#include "model/load.h"
+#include "table/sha256.h"
+
+struct compare_limit {
+    bool given;
+    struct exact_measure value;
+};
+
+struct compare_spool {
+    const char *id;
+    int sign; /* of its normal rotation, +1 for cw aft looking forward */
+    bool never_backwards;
+    bool by_hand;               /* definitions only */
+    struct compare_limit speed; /* of the rotor; definitions only */
+};
+
+struct compare_port {
+    const char *id;
+    int clock; /* minutes from 12:00, aft looking forward */
+};
+
+struct compare_stage {
+    const char *id;
+    size_t spool; /* index among the engine's */
+    enum model_role role;
+    enum model_numbering numbering;
+    int64_t blades;
+    const char *blade_one; /* "" where it is not told */
+    struct compare_port *ports;
+    size_t port_count;
+    bool clocked;
+    struct exact_rational clocking; /* degrees, 0 <= x < 360 */
+};
+
+/* From blade to blade of a stage, as the device steps. */
+struct compare_step {
+    size_t stage;
+    struct exact_rational counts;
+};
+
+/* What a pad is on a device. */
+struct compare_on_device {
+    bool known;
+    struct exact_rational counts_per_turn; /* K, of the rotor */
+    struct compare_limit torque, speed;    /* at the device's shaft */
+    bool lash_known;
+    int64_t lash_counts;
+    int64_t recheck_turns; /* 0: never */
+    struct compare_step *steps;
+    size_t step_count;
+};
+
+enum { COMPARE_NO_SQUARE = -1 };
+
+struct compare_pad {
+    const char *id;
+    size_t spool;
+    enum turning_direction faces;
+    int sign; /* +1 where it turns cw, facing it, when the spool turns its normal way; 0: not known */
+    enum model_drives drives;
+    int square;                  /* row of model_squares, or none */
+    struct exact_interval ratio; /* pad turns per rotor turn: where it lies, */
+    struct exact_rational used;  /* and which one the steps are made of */
+    const char *path;            /* its gears, in words; "" without any */
+    struct compare_limit torque; /* definitions only */
+    struct compare_limit lash;   /* at the pad, degrees, at most; definitions only */
+    bool adapted;
+    struct exact_rational adapter_ratio; /* device turns per pad turn; 1 without one */
+    int adapter_sign; /* +1 where device and pad turn the same way; 0: not known */
+    int adapter_square;
+    const char *adapter_path;
+    struct compare_limit adapter_torque, adapter_lash; /* definitions only */
+    struct compare_on_device on;
+};
+
+struct compare_engine {
+    const char *id;
+    const char *name;
+    const char **designations; /* beside the id; rising by their bytes */
+    size_t designation_count;
+    int64_t revision;
+    enum model_status status;
+    const char *source; /* definitions only */
+    uint8_t digest[TABLE_SHA256_SIZE];
+    struct compare_spool *spools;
+    struct compare_stage *stages;
+    struct compare_pad *pads;
+    size_t spool_count, stage_count, pad_count;
+    struct span revision_at; /* with a file of its own; a whole table where it is from one */
+};
+
+struct compare_device {
+    const char *id;
+    uint8_t digest[TABLE_SHA256_SIZE];
+    struct exact_rational counts; /* per turn of its shaft */
+    int positive;                 /* +1 where the count rises with cw, facing the pad */
+    bool fixed;                   /* it repeats one whole step */
+};
+
+/* Everything one side of a comparison holds. */
+struct compare_side {
+    struct arena *arena;
+    struct compare_engine *engines; /* once sorted: rising by id */
+    size_t count, capacity;
+    bool is_table; /* then the device is set */
+    struct compare_device device;
+    uint8_t digest[TABLE_SHA256_SIZE]; /* of a table's bytes */
+};
+
+/*
+ * Adds a definition to the side; everything is copied.  `on` is what follows on a device, or NULL;
+ * `device` is set with it.  False where a number of it is not known or leaves 64 bits: nothing is
+ * added then.
+ */
+bool compare_add_model(struct compare_side *side, const struct model_source *source,
+                       const struct model_engine_facts *facts, const struct model_on_device *on,
+                       const struct model_device *device);
+
+/*
+ * Adds all engines of an opened table, which has to outlive the side, and its device.  `file` names
+ * it.  False where a number leaves 64 bits; *at then names the engine.
+ */
+bool compare_add_table(struct compare_side *side, const struct rotor_table *table,
+                       const struct text_file *file, const char **at);
+
+/* An empty engine at the end of the side, and the engines in the order of their ids. */
+struct compare_engine *compare_side_grow(struct compare_side *side);
+void compare_side_sort(struct compare_side *side);
+
+/* Sorts the designations and drops the id itself and what stands there twice. */
+void compare_settle_designations(struct compare_engine *engine);
+
+#endif

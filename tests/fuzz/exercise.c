@@ -1,5 +1,6 @@
 /*
- * exercise.c - reads and moves by a table in every way and holds it to what rotor-field(3) promises.
+ * exercise.c - reads a table and moves by it in every way, and holds it to what rotor-field(3)
+ * promises.
  *
  * Stops are held against exact arithmetic in 128 bits, and moves against the stops: a leg more than
  * a turn, a step to the wrong side, a text outside the table ends the run.
@@ -26,7 +27,7 @@ static uint64_t next(uint64_t *choice)
     return *choice >> 20;
 }
 
-/* ---- records ----------------------------------------------------------------------------------- */
+/* ---- records -------------------------------------------------------------------------------- */
 
 static void read_text(const struct rotor_table *table, const char *text)
 {
@@ -195,7 +196,7 @@ static bool read_signature(const struct rotor_table *table)
     return there;
 }
 
-/* ---- motion ------------------------------------------------------------------------------------ */
+/* ---- motion --------------------------------------------------------------------------------- */
 
 static bool same(const struct rotor_position *a, const struct rotor_position *b)
 {

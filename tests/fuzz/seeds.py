@@ -19,8 +19,8 @@ DEMO = ROOT / "engines-demo"
 
 def compile_table(program, device, sources, output):
     """Writes a table; False where the device does not take these engines."""
-    done = subprocess.run([program, "compile", "--drafts", "--device", device, "-o", output, *sources],
-                          capture_output=True, check=False, cwd=DEMO)
+    done = subprocess.run([program, "compile", "--drafts", "--device", device, "-o", output,
+                           *sources], capture_output=True, check=False, cwd=DEMO)
     return done.returncode == 0
 
 

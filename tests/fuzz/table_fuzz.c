@@ -1,7 +1,7 @@
 /*
  * table_fuzz.c - tables as an enemy would write them: anything wrong, and every CRC right.
  *
- * A table that was damaged by accident is refused by its CRCs, so those hide the checks behind them.
+ * A table damaged by accident is refused by its CRCs, so those hide the checks behind them.
  * Here the mutator damages fields, records, the directory and plain bytes, and both CRCs are made
  * right again before the table is opened.  The structural checks have to hold on their own: what is
  * refused leaves nothing behind, and what opens is read and moved by in every way (exercise.c),
@@ -36,7 +36,7 @@ int LLVMFuzzerInitialize(int *argc, char ***argv)
     return atexit(tell_tally);
 }
 
-/* ---- checksums: a table of 256 words, nothing in common with the reader's ---------------------- */
+/* ---- checksums: a table of 256 words, nothing in common with the reader's ------------------- */
 
 static uint32_t crc_over(uint32_t crc, const uint8_t *bytes, size_t length)
 {
@@ -97,7 +97,7 @@ static void seal(uint8_t *data, size_t size)
     put(data + trailer, 4, crc_over(0, data + body, trailer - body));
 }
 
-/* ---- damage ------------------------------------------------------------------------------------ */
+/* ---- damage --------------------------------------------------------------------------------- */
 
 static uint64_t state;
 
@@ -111,8 +111,8 @@ static uint32_t below(uint32_t limit)
 static uint64_t wrong(const uint8_t *at, int bytes)
 {
     static const uint64_t edges[] = {
-        0, 1, 2, 3, 7, 0x7f, 0x80, 0xff, 0x7fff, 0xffff, 0x10000, 0x0fffffff, 0x10000000, 0x10000001,
-        0x3fffffff, 0x40000000, 0x7fffffff, 0x80000000, 0x80000001, 0xfffffffe, 0xffffffff,
+        0, 1, 2, 3, 7, 0x7f, 0x80, 0xff, 0x7fff, 0xffff, 0x10000, 0x0fffffff,
+        0x10000000, 0x10000001, 0x3fffffff, 0x40000000, 0x7fffffff, 0x80000000, 0x80000001, 0xfffffffe, 0xffffffff,
         UINT64_C(0x7fffffffffffffff), UINT64_C(0x8000000000000000), UINT64_MAX};
     switch (below(4)) {
     case 0:
@@ -210,7 +210,7 @@ static void mend_header(uint8_t *data, size_t size)
     }
 }
 
-/* Tables that opened: damage on damage seldom opens, so every other try begins with one of these. */
+/* Tables that opened: damage on damage seldom opens, so every other try begins with one. */
 static struct {
     uint8_t *bytes;
     size_t size;

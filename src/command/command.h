@@ -31,6 +31,7 @@ enum command_option_id {
     OPTION_FROM_BLADE,
     OPTION_HELP,
     OPTION_JOBS,
+    OPTION_KIND,
     OPTION_LIST,
     OPTION_MANIFEST,
     OPTION_NAME,
@@ -38,6 +39,7 @@ enum command_option_id {
     OPTION_PAD,
     OPTION_PAUSE,
     OPTION_POLICY,
+    OPTION_SET,
     OPTION_STAGE,
     OPTION_STRICT,
     OPTION_TODAY,
@@ -115,6 +117,7 @@ int command_check(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
 int command_explain(struct command_call *call);
+int command_new(struct command_call *call);
 int command_rules(struct command_call *call);
 int command_schema(struct command_call *call);
 int command_show(struct command_call *call);

@@ -15,8 +15,8 @@ struct command_output {
 
 /*
  * What went into the tables and what came out: program version, policies, profiles, sources with
- * their digests, tables with theirs, findings.  Nothing of the time or the place is in it, so the same
- * inputs give the same bytes.  In the arena.
+ * their digests, tables with theirs, findings.  Nothing of the time or the place is in it, so the
+ * same inputs give the same bytes.  In the arena.
  */
 char *command_manifest(struct arena *arena, const struct command_output *outputs, size_t count,
                        const struct report_sink *sink, size_t *length);

@@ -24,6 +24,9 @@ struct model_loader {
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out);
 
+/* Letters (capitals too where they are allowed) and digits, with single hyphens between them. */
+bool model_is_id(const char *text, size_t length, bool capitals);
+
 /* YYYY-MM-DD of the Gregorian calendar as yyyymmdd, or -1. */
 int model_date(const char *text, size_t length);
 

@@ -13,18 +13,17 @@ static bool is_id_letter(char c, bool capitals)
     return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (capitals && c >= 'A' && c <= 'Z');
 }
 
-/* Letters and digits, with single hyphens between them. */
-static bool is_id(const struct text_node *node, bool capitals)
+bool model_is_id(const char *text, size_t length, bool capitals)
 {
     bool hyphen = true; /* none may come now */
-    for (size_t i = 0; i < node->length; i++) {
-        bool is_hyphen = node->text[i] == '-';
-        if ((is_hyphen && hyphen) || (!is_hyphen && !is_id_letter(node->text[i], capitals))) {
+    for (size_t i = 0; i < length; i++) {
+        bool is_hyphen = text[i] == '-';
+        if ((is_hyphen && hyphen) || (!is_hyphen && !is_id_letter(text[i], capitals))) {
             return false;
         }
         hyphen = is_hyphen;
     }
-    return !hyphen && node->length <= MODEL_ID_MOST;
+    return !hyphen && length <= MODEL_ID_MOST;
 }
 
 bool model_read_text(struct model_loader *loader, const struct model_field *field,
@@ -35,7 +34,7 @@ bool model_read_text(struct model_loader *loader, const struct model_field *fiel
     if (!model_want_scalar(loader, field, node, id ? "an id" : "a text")) {
         return false;
     }
-    if (id && !is_id(node, field->type == MODEL_ID)) {
+    if (id && !model_is_id(node->text, node->length, field->type == MODEL_ID)) {
         finding_add(loader->findings, RULE_ID_MALFORMED, node->at, "%.*s is not an id",
                     text_shown(node), node->text);
         return false;

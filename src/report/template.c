@@ -1,0 +1,153 @@
+#include "report/template.h"
+
+#include <string.h>
+
+struct template
+{
+    FILE *out;
+    report_fill *fill;
+    void *context;
+    struct arena *arena;
+};
+
+static void indent(const struct template *t, int depth)
+{
+    fprintf(t->out, "%*s", 2 * depth, "");
+}
+
+/* The comment above a key: its meaning, the words it takes, and where it is found. */
+static void write_comment(const struct template *t, const struct model_field *field, int depth)
+{
+    indent(t, depth);
+    fprintf(t->out, "# %s", field->meaning);
+    const struct model_word_row *row = field->words;
+    for (bool first = true; row && row->word && !row->alias; row++, first = false) {
+        fprintf(t->out, "%s%s", first ? ": " : ", ", row->word);
+    }
+    if (field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL) {
+        const char *units = exact_dimension_units(field->dimension);
+        fprintf(t->out, "%s%s", *units ? ", in " : "", units);
+    }
+    fputc('\n', t->out);
+    if (field->found) {
+        indent(t, depth);
+        fprintf(t->out, "# usually found in: %s\n", field->found);
+    }
+}
+
+/* Letters, digits and what stands between them in names and quantities needs no quotes. */
+static bool is_plain(const char *value)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
+                                " ./%+-";
+    size_t length = strlen(value);
+    return length != 0 && strspn(value, plain) == length && value[0] != ' ' && value[0] != '-' &&
+           value[0] != '%' && value[length - 1] != ' ';
+}
+
+static void write_value(const struct template *t, const struct model_field *field,
+                        const char *value)
+{
+    bool flow = (field->type == MODEL_PATH || field->type == MODEL_TEXTS) && value[0] == '[';
+    if (flow || is_plain(value)) {
+        fprintf(t->out, " %s\n", value);
+        return;
+    }
+    fputs(" \"", t->out);
+    for (; *value; value++) {
+        if (*value == '"' || *value == '\\') {
+            fputc('\\', t->out);
+        }
+        fputc(*value, t->out);
+    }
+    fputs("\"\n", t->out);
+}
+
+static void write_record(const struct template *t, const struct model_record *record,
+                         const char *path, const char *id, int depth, bool in_list);
+
+static bool has_id(const struct model_record *record)
+{
+    return strcmp(record->fields[0].key, "id") == 0;
+}
+
+/* A list of records that carry ids: one for each id that is known, or a blank one. */
+static void write_list(const struct template *t, const struct model_field *field, const char *path,
+                       int depth)
+{
+    const char *ids = t->fill(t->context, path, field);
+    indent(t, depth);
+    fprintf(t->out, "%s:\n", field->key);
+    do {
+        size_t length = ids ? strcspn(ids, ",") : 0;
+        const char *id = ids ? arena_copy(t->arena, ids, length) : "";
+        const char *below = arena_printf(t->arena, "%s/%s", path, id);
+        write_record(t, field->record, below, id, depth + 1, true);
+        ids = ids && ids[length] == ',' ? ids + length + 1 : NULL;
+        ids = ids ? ids + strspn(ids, " ") : NULL;
+    } while (ids && *ids);
+}
+
+static bool is_either(const struct model_record *record, const struct model_field *field)
+{
+    return record->either[0] && strcmp(record->either[0], field->key) == 0;
+}
+
+static void write_field(const struct template *t, const struct model_record *record,
+                        const struct model_field *field, const char *path, const char *id,
+                        int depth)
+{
+    const char *here = *path ? arena_printf(t->arena, "%s/%s", path, field->key) : field->key;
+    bool wanted = field->required || field->asked_for || is_either(record, field);
+    bool list = field->type == MODEL_RECORDS && has_id(field->record);
+    if (list) {
+        write_comment(t, field, depth);
+        write_list(t, field, here, depth);
+        return;
+    }
+    const char *value = strcmp(field->key, "id") == 0 && *id ? id : NULL;
+    if (!value && field->type == MODEL_VERSION) {
+        value = "1";
+    }
+    if (!value && field->type != MODEL_RECORD) {
+        value = t->fill(t->context, here, field);
+    }
+    write_comment(t, field, depth);
+    indent(t, depth);
+    if (wanted && field->type == MODEL_RECORD) {
+        fprintf(t->out, "%s:\n", field->key);
+        write_record(t, field->record, here, "", depth + 1, false);
+    } else if (value) {
+        fprintf(t->out, "%s:", field->key);
+        write_value(t, field, value);
+    } else {
+        fprintf(t->out, "%s%s:\n", wanted ? "" : "# ", field->key);
+    }
+}
+
+static void write_record(const struct template *t, const struct model_record *record,
+                         const char *path, const char *id, int depth, bool in_list)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (in_list && field == record->fields) {
+            indent(t, depth);
+            fprintf(t->out, "- %s:", field->key);
+            if (*id) {
+                write_value(t, field, id);
+            } else {
+                fprintf(t->out, "  # %s\n", field->meaning);
+            }
+            continue;
+        }
+        write_field(t, record, field, path, id, in_list ? depth + 1 : depth);
+    }
+}
+
+void report_template(FILE *out, enum model_kind kind, report_fill *fill, void *context,
+                     struct arena *arena)
+{
+    const struct template t = {out, fill, context, arena};
+    fprintf(out, "# %s\n# Fill in the blanks; 'rotortab check' says what is missing.\n",
+            model_kinds[kind].record->meaning);
+    write_record(&t, model_kinds[kind].record, "", "", 0, false);
+}

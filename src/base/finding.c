@@ -16,6 +16,7 @@ struct finding *finding_add(struct findings *list, enum rule_id rule, struct spa
     finding->at = at;
     finding->notes_end = &finding->notes;
     finding->numbers_end = &finding->numbers;
+    finding->instead_end = &finding->instead;
     va_list arguments;
     va_start(arguments, format);
     finding->message = arena_vprintf(list->arena, format, arguments);
@@ -48,6 +49,20 @@ void finding_number(struct findings *list, struct finding *finding, const char *
     number->text = arena_copy(list->arena, text, strlen(text));
     *finding->numbers_end = number;
     finding->numbers_end = &number->next;
+}
+
+void finding_instead(struct findings *list, struct finding *finding, const char *text)
+{
+    struct finding_instead *instead = arena_alloc(list->arena, sizeof *instead);
+    instead->text = arena_copy(list->arena, text, strlen(text));
+    *finding->instead_end = instead;
+    finding->instead_end = &instead->next;
+}
+
+void finding_guess(struct findings *list, struct finding *finding, const char *word)
+{
+    finding_mend(list, finding, "Did you mean %s?", word);
+    finding_instead(list, finding, word);
 }
 
 void finding_consequence(struct findings *list, struct finding *finding, const char *format, ...)

@@ -27,6 +27,12 @@ struct finding_number {
     struct finding_number *next;
 };
 
+/* A text that would be right where the finding's place is. */
+struct finding_instead {
+    const char *text;
+    struct finding_instead *next;
+};
+
 struct finding {
     enum rule_id rule;
     enum severity severity;
@@ -36,6 +42,7 @@ struct finding {
     const char *mend;        /* the way out; NULL: the rule's own `mend` */
     struct finding_note *notes, **notes_end;
     struct finding_number *numbers, **numbers_end;
+    struct finding_instead *instead, **instead_end;
     const char *pad, *stage; /* ids of what was judged; NULL where that is neither */
     const char *waived;      /* why it is accepted for a time, so that it fails no run; or NULL */
 };
@@ -60,6 +67,9 @@ void finding_note(struct findings *list, struct finding *finding, struct span at
                   const char *format, ...) __attribute__((format(printf, 4, 5)));
 void finding_number(struct findings *list, struct finding *finding, const char *name,
                     const char *text);
+void finding_instead(struct findings *list, struct finding *finding, const char *text);
+/* "Did you mean WORD?" as the way out, and the word as what would be right. */
+void finding_guess(struct findings *list, struct finding *finding, const char *word);
 void finding_consequence(struct findings *list, struct finding *finding, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)

@@ -45,7 +45,7 @@ static size_t resolve(struct model_text *reference, const struct id_list *ids,
             finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
                         "no %s is called %s here", ids->what, reference->text);
         if (text_near_best(&near)) {
-            finding_mend(findings, finding, "Did you mean %s?", text_near_best(&near));
+            finding_guess(findings, finding, text_near_best(&near));
         }
     }
     return SIZE_MAX;

@@ -175,11 +175,11 @@ static void report_unknown(struct model_loader *loader, const struct model_recor
         text_near_try(&near, field->key);
     }
     const char *name = arena_copy(loader->arena, key->text, (size_t)text_shown(key));
-    struct finding *finding = finding_add(
-        loader->findings, RULE_UNKNOWN_KEY, key->at, "%s %s has no key %s", article(record->name),
-        record->name, key->length == 0 ? "without a name" : name);
+    struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
+                                          "%s %s has no key %s", article(record->name),
+                                          record->name, key->length == 0 ? "without a name" : name);
     if (text_near_best(&near)) {
-        finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+        finding_guess(loader->findings, finding, text_near_best(&near));
     }
 }
 

@@ -121,7 +121,7 @@ static void report_mesh(struct model_loader *loader, const struct text_node *wor
                     is_key ? "%.*s is not a kind of mesh" : "%.*s stands here without its value",
                     text_shown(word), word->text);
     if (text_near_best(&near) && is_key) {
-        finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+        finding_guess(loader->findings, finding, text_near_best(&near));
     } else {
         finding_mend(loader->findings, finding,
                      "Write external: [27, 44], internal: [20, 90], bevel: [31, 22], "

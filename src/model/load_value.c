@@ -73,7 +73,7 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
                     key, text_shown(node), node->text, list);
     if (text_near_best(&near)) {
-        finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+        finding_guess(loader->findings, finding, text_near_best(&near));
     }
 }
 
@@ -133,10 +133,11 @@ static bool read_rule(struct model_loader *loader, const struct text_node *node,
         for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
             text_near_try(&near, rule_row((enum rule_id)i)->id);
         }
-        struct finding *finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                                              "there is no rule %.*s", text_shown(node), node->text);
+        struct finding *finding =
+            finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "there is no rule %.*s",
+                        text_shown(node), node->text);
         if (text_near_best(&near)) {
-            finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+            finding_guess(loader->findings, finding, text_near_best(&near));
         }
         return false;
     }
@@ -168,14 +169,26 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
         model_report_word(loader, field->key, node, field->words);
         return false;
     }
-    word->value = field->type == MODEL_CLOCK ? read_clock(node)
-                                             : model_date(node->text, node->length);
+    word->value =
+        field->type == MODEL_CLOCK ? read_clock(node) : model_date(node->text, node->length);
     if (word->value < 0) {
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %.*s",
                     field->key, wanted[field->type], text_shown(node), node->text);
         return false;
     }
     return true;
+}
+
+/* Each unit of a dimension, behind `number`, as what would be right. */
+static void suggest_units(struct findings *list, struct finding *finding,
+                          enum exact_dimension dimension, const char *number)
+{
+    for (int unit = EXACT_NO_UNIT + 1; unit < EXACT_UNIT_COUNT; unit++) {
+        const struct exact_unit_row *row = exact_unit_row((enum exact_unit)unit);
+        if (row->dimension == dimension) {
+            finding_instead(list, finding, arena_printf(list->arena, "%s%s", number, row->name));
+        }
+    }
 }
 
 /* Turns what the reader of quantities met into a finding. */
@@ -214,18 +227,22 @@ static void report_number(struct model_loader *loader, const struct model_field 
         struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at, "%.*s is not a unit of %s",
                                               shown, part, field->key);
         finding_mend(list, finding, "Use %s.", units);
+        suggest_units(list, finding, field->dimension, "");
         break;
     }
     case EXACT_QUANTITY_WRONG_UNIT: {
         struct finding *finding =
             finding_add(list, RULE_WRONG_UNIT, at, "%s cannot be in %.*s", field->key, shown, part);
         finding_mend(list, finding, "Use %s.", units);
+        suggest_units(list, finding, field->dimension, "");
         break;
     }
     case EXACT_QUANTITY_MISSING_UNIT: {
         struct finding *finding =
             finding_add(list, RULE_MISSING_UNIT, at, "%s has a number without a unit", field->key);
         finding_mend(list, finding, "Write %s behind it.", units);
+        suggest_units(list, finding, field->dimension,
+                      arena_printf(list->arena, "%.*s ", (int)result.length, part));
         break;
     }
     case EXACT_QUANTITY_STRAY_UNIT: {
@@ -366,7 +383,7 @@ bool model_read_severities(struct model_loader *loader, const struct model_field
                 finding_add(loader->findings, RULE_UNKNOWN_KEY, item->key->at,
                             "there is no rule %.*s", text_shown(item->key), item->key->text);
             if (text_near_best(&near)) {
-                finding_mend(loader->findings, finding, "Did you mean %s?", text_near_best(&near));
+                finding_guess(loader->findings, finding, text_near_best(&near));
             }
             continue;
         }

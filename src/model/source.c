@@ -76,7 +76,7 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
     struct finding *finding = finding_add(findings, RULE_UNKNOWN_KIND, key->at,
                                           "the first key is %.*s", text_shown(key), key->text);
     if (text_near_best(&near)) {
-        finding_mend(findings, finding, "Did you mean %s?", text_near_best(&near));
+        finding_guess(findings, finding, text_near_best(&near));
     }
 }
 

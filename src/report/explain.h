@@ -1,9 +1,9 @@
 /*
  * explain.h - where each number comes from, line by line, for a reviewer with a pocket calculator.
  *
- * Teeth become G, G and the device's counts become K, K and the blades become a step, and each limit
- * shows what was rounded and which way.  Decimals are rounded for show; the exact value stands beside
- * them wherever the next line goes on with it.
+ * Teeth become G, G and the device's counts become K, K and the blades become a step, and each
+ * limit shows what was rounded and which way.  Decimals are rounded for show; the exact value stands
+ * beside them wherever the next line goes on with it.
  */
 #ifndef ROTORTAB_REPORT_EXPLAIN_H
 #define ROTORTAB_REPORT_EXPLAIN_H

@@ -1,8 +1,8 @@
 /*
  * where.h - which blade stands at a port.
  *
- * Steps are counted in the normal direction from blade one's stop; a step may be negative or more than
- * a turn.  Angles are degrees of the rotor.
+ * Steps are counted in the normal direction from blade one's stop; a step may be negative or more
+ * than a turn.  Angles are degrees of the rotor.
  */
 #ifndef ROTORTAB_TURNING_WHERE_H
 #define ROTORTAB_TURNING_WHERE_H
@@ -10,8 +10,8 @@
 #include "turning/schedule.h"
 
 /*
- * The stop nearest to a count, the later one at a tie: its step, and how many counts the rotor stands
- * beyond it (negative: before it).  False on overflow.
+ * The stop nearest to a count, the later one at a tie: its step, and how many counts the rotor
+ * stands beyond it (negative: before it).  False on overflow.
  */
 bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, int64_t *step,
                        int64_t *beyond);
@@ -24,8 +24,9 @@ int64_t turning_step_of(int64_t blade, int64_t blades, bool falling);
 
 /*
  * The rotor angle at which blade one stands at a port: p - clocking (mod 360), where p is 30 degrees
- * an hour clockwise aft looking forward, negated for a rotor that normally turns ccw; with the datum
- * mark at 12 o'clock the angle is 0, and it grows the normal way.  minutes: 0 to 719 from 12:00.
+ * an hour clockwise aft looking forward, negated for a rotor that normally turns ccw; with the
+ * datum mark at 12 o'clock the angle is 0, and it grows the normal way.  minutes: 0 to 719 from
+ * 12:00.
  * False on overflow.
  */
 bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,

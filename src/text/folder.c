@@ -1,5 +1,7 @@
 #include "text/folder.h"
 
+#include "text/seen.h"
+
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
@@ -33,6 +35,7 @@ struct open_folder {
 struct walk {
     struct arena *arena;
     struct text_paths *paths;
+    struct text_seen seen; /* the folders; links could name each a thousand times */
     const char *at;
     int error; /* the first one met */
 };
@@ -56,6 +59,13 @@ static bool is_source(const char *name)
         }
     }
     return false;
+}
+
+/* A pipe, a socket or a device: nobody's definition, and reading it could take for ever. */
+static bool is_special(const char *path)
+{
+    struct stat status;
+    return stat(path, &status) == 0 && !S_ISREG(status.st_mode);
 }
 
 static bool ends_in_slash(const char *path)
@@ -110,6 +120,9 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
             return;
         }
     }
+    if (!text_seen_add(&walk->seen, folder)) {
+        return;
+    }
     paths = read_paths(walk, folder);
     if (!paths) {
         remember(walk, folder, errno);
@@ -120,7 +133,7 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
         const char *path = paths->items[i];
         if (ends_in_slash(path)) {
             walk_folder(walk, path, &here);
-        } else if (is_source(path)) {
+        } else if (is_source(path) && !is_special(path)) {
             text_paths_add(walk->paths, walk->arena, path);
         } else if (stat(path, &status) != 0 && errno == ELOOP) {
             remember(walk, path, ELOOP);
@@ -131,7 +144,7 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
                       const char **at)
 {
-    struct walk walk = {arena, paths, NULL, 0};
+    struct walk walk = {.arena = arena, .paths = paths, .seen = {.arena = arena}};
     walk_folder(&walk, folder, NULL);
     *at = walk.at;
     errno = walk.error;
@@ -206,6 +219,9 @@ bool text_write_file(const char *path, const void *bytes, size_t length)
     struct stat status;
     if (stat(path, &status) == 0 && !S_ISREG(status.st_mode)) {
         return write_directly(path, bytes, length);
+    }
+    if (access(path, W_OK) != 0 && errno != ENOENT) {
+        return false; /* a file that is write-protected has been protected by somebody */
     }
     struct arena arena = {NULL, 0};
     bool replaced = replace(&arena, path, bytes, length);

@@ -17,9 +17,9 @@ void text_paths_add(struct text_paths *paths, struct arena *arena, const char *p
 
 /*
  * Adds every file below `folder` whose name ends in .yaml, .yml or .json, in the byte order of
- * their paths.  Names that begin with a dot are left out.  False where a folder cannot be read, or
- * a link leads back into a folder that holds it: errno says why and *at names it; what could be
- * found is added all the same.
+ * their paths, each folder once.  Names that begin with a dot are left out, and so are pipes and
+ * devices.  False where a folder cannot be read, or a link leads back into a folder that holds it:
+ * errno says why and *at names it; what could be found is added all the same.
  */
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
                       const char **at);
@@ -28,8 +28,8 @@ bool text_is_folder(const char *path);
 
 /*
  * Writes the file at `path`: to a temporary beside it, synced and renamed, so that after a failure
- * the old file stands as it was.  What is no plain file (a terminal, a pipe) is written to
- * directly. False with errno on failure.
+ * the old file stands as it was.  A write-protected file is not replaced.  What is no plain file (a
+ * terminal, a pipe) is written to directly.  False with errno on failure.
  */
 bool text_write_file(const char *path, const void *bytes, size_t length);
 

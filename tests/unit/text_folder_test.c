@@ -137,7 +137,46 @@ START_TEST(links_that_lead_round)
 
     ck_assert_int_eq(unlink(in(&p, "b/self")), 0);
     ck_assert_int_eq(symlink("b", in(&p, "d")), 0); /* aside, not back */
-    ck_assert_str_eq(listed(&p, p.folder, &whole, &at), "a.yaml b/c.yaml d/c.yaml ");
+    ck_assert_str_eq(listed(&p, p.folder, &whole, &at), "a.yaml b/c.yaml ");
+    ck_assert(whole);
+    place_end(&p);
+}
+END_TEST
+
+/* Two links to the next folder in each of thirty: a thousand million ways to the last. */
+START_TEST(links_that_fan_out)
+{
+    struct place p;
+    bool whole;
+    const char *at;
+    place_start(&p);
+    for (int i = 0; i < 30; i++) {
+        const char *folder = arena_printf(&p.arena, "%d", i);
+        const char *next = arena_printf(&p.arena, "../%d", i + 1);
+        make_folder(&p, folder);
+        ck_assert_int_eq(symlink(next, in(&p, arena_printf(&p.arena, "%d/a", i))), 0);
+        ck_assert_int_eq(symlink(next, in(&p, arena_printf(&p.arena, "%d/b", i))), 0);
+    }
+    make_folder(&p, "30");
+    make(&p, "30/c.yaml");
+    ck_assert_uint_gt(strlen(listed(&p, p.folder, &whole, &at)), 0);
+    ck_assert(whole);
+    place_end(&p);
+}
+END_TEST
+
+/* Opening a pipe that nobody writes to waits for ever. */
+START_TEST(pipes_are_left_out)
+{
+    struct place p;
+    bool whole;
+    const char *at;
+    place_start(&p);
+    make(&p, "a.yaml");
+    ck_assert_int_eq(mkfifo(in(&p, "b.yaml"), 0600), 0);
+    ck_assert_int_eq(symlink("/dev/zero", in(&p, "c.yaml")), 0);
+    ck_assert_int_eq(symlink("gone", in(&p, "d.yaml")), 0);
+    ck_assert_str_eq(listed(&p, p.folder, &whole, &at), "a.yaml d.yaml ");
     ck_assert(whole);
     place_end(&p);
 }
@@ -369,6 +408,8 @@ int main(void)
     tcase_add_test(tests, sources_in_order);
     tcase_add_test(tests, folders_that_cannot_be_read);
     tcase_add_test(tests, links_that_lead_round);
+    tcase_add_test(tests, links_that_fan_out);
+    tcase_add_test(tests, pipes_are_left_out);
     tcase_add_test(tests, what_is_a_folder);
     tcase_add_test(tests, files_are_taken_once);
     tcase_add_test(tests, standard_input_is_always_new);

@@ -126,29 +126,45 @@ struct task {
     struct model_source source;
     struct rules_run run;
     int error; /* errno where the file could not be read, else 0 */
+    size_t read; /* findings of reading; those of judging come behind them */
 };
 
 struct running {
     struct pipeline *pipeline;
-    struct pipeline_items list;
+    const struct pipeline_items *list;
     struct task *tasks; /* WORK_AHEAD slots */
     pipeline_visit *visit;
     void *context;
 };
+
+/* False where the file cannot be read at all; errno says why. */
+static bool read_item(const struct pipeline_item *item, struct task *task)
+{
+    if (!item->bytes) {
+        return model_source_load(&task->source, item->path, &task->arena, &task->findings);
+    }
+    task->source = (struct model_source){.kind = MODEL_KINDS};
+    if (text_file_take(&task->source.file, item->path, item->bytes, item->length,
+                       &task->findings) == TEXT_LOADED) {
+        model_source_parse(&task->source, &task->arena, &task->findings);
+    }
+    return true;
+}
 
 /* Reads and judges one file.  Runs beside others: it writes to its own task alone. */
 static void make_task(void *context, size_t index)
 {
     struct running *running = context;
     const struct pipeline *pipeline = running->pipeline;
-    const struct pipeline_item *item = &running->list.items[index];
+    const struct pipeline_item *item = &running->list->items[index];
     struct task *task = &running->tasks[index % WORK_AHEAD];
     *task = (struct task){.error = 0};
     findings_start(&task->findings, &task->arena);
-    if (!model_source_load(&task->source, item->path, &task->arena, &task->findings)) {
+    if (!read_item(item, task)) {
         task->error = errno;
         return;
     }
+    task->read = task->findings.count;
     const char *name = command_value(pipeline->call, OPTION_NAME);
     if (name && strcmp(item->path, "-") == 0) {
         task->source.file.path = name;
@@ -183,6 +199,33 @@ static bool is_foreign(const char *path, const struct model_source *source)
     return source->kind == MODEL_KINDS && !model_kind_is_claimed(&source->file);
 }
 
+/* The errors among the findings from `first` on, waived ones left out. */
+static size_t errors_from(const struct findings *findings, size_t first)
+{
+    size_t count = 0;
+    for (size_t i = first; i < findings->count; i++) {
+        count += findings->items[i]->severity == SEVERITY_ERROR && !findings->items[i]->waived;
+    }
+    return count;
+}
+
+/* Passes on a definition whose numbers are known, whatever rules think of them. */
+static void take_to_compare(struct running *running, struct task *task)
+{
+    struct findings read = task->findings;
+    size_t judged = errors_from(&task->findings, task->read);
+    read.count = task->read;
+    if (errors_from(&read, 0) != 0) {
+        pipeline_report(running->pipeline, &read);
+    } else if (task->source.engine) {
+        if (judged != 0) {
+            command_fail("%s: check finds %zu error%s; it is compared as it is written",
+                         task->source.file.path, judged, judged == 1 ? "" : "s");
+        }
+        running->visit(running->context, &task->source, &task->run);
+    }
+}
+
 /* Reports what was found in a file and passes its definition on. */
 static void take_source(struct running *running, struct task *task)
 {
@@ -190,6 +233,10 @@ static void take_source(struct running *running, struct task *task)
     const struct model_source *source = &task->source;
     pipeline->definitions += source->engine != NULL;
     pipeline->profiles += source->device != NULL;
+    if (pipeline->comparing) {
+        take_to_compare(running, task);
+        return;
+    }
     if (source->engine) {
         rules_set_add(&pipeline->set, source);
     }
@@ -204,13 +251,13 @@ static void take_task(void *context, size_t index)
 {
     struct running *running = context;
     struct pipeline *pipeline = running->pipeline;
-    const struct pipeline_item *item = &running->list.items[index];
+    const struct pipeline_item *item = &running->list->items[index];
     struct task *task = &running->tasks[index % WORK_AHEAD];
     bool foreign = item->folder != 0 && task->error == 0 && is_foreign(item->path, &task->source);
     if (item->folder != 0 && !foreign) {
-        running->list.folders[item->folder - 1].found = true;
+        running->list->folders[item->folder - 1].found = true;
     }
-    report_progress(pipeline->sink, index, running->list.count);
+    report_progress(pipeline->sink, index, running->list->count);
     if (task->error != 0) {
         errno = task->error;
         cannot_read(pipeline, item->path);
@@ -237,21 +284,29 @@ static void judge_set(struct pipeline *pipeline)
     arena_free(&arena);
 }
 
-void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
-                  pipeline_visit *visit, void *context)
+void pipeline_run_list(struct pipeline *pipeline, const struct pipeline_items *list,
+                       pipeline_visit *visit, void *context)
 {
-    struct running running = {.pipeline = pipeline, .visit = visit, .context = context};
-    pipeline_list(pipeline, operands, first, &running.list);
+    struct running running = {
+        .pipeline = pipeline, .list = list, .visit = visit, .context = context};
     running.tasks = arena_array(&pipeline->call->arena, WORK_AHEAD, sizeof *running.tasks);
-    work_in_order(pipeline->jobs, running.list.count, make_task, take_task, &running);
+    work_in_order(pipeline->jobs, list->count, make_task, take_task, &running);
     report_progress_end(pipeline->sink);
-    for (size_t i = 0; i < running.list.folder_count; i++) {
-        if (!running.list.folders[i].found) {
+    for (size_t i = 0; i < list->folder_count; i++) {
+        if (!list->folders[i].found) {
             pipeline_fail(pipeline, "there is no definition, profile or policy in %s",
-                          running.list.folders[i].path);
+                          list->folders[i].path);
         }
     }
     judge_set(pipeline);
+}
+
+void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
+                  pipeline_visit *visit, void *context)
+{
+    struct pipeline_items list;
+    pipeline_list(pipeline, operands, first, &list);
+    pipeline_run_list(pipeline, &list, visit, context);
 }
 
 int pipeline_status(const struct pipeline *pipeline)

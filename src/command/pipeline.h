@@ -19,11 +19,14 @@ typedef void pipeline_visit(void *context, const struct model_source *source,
                             const struct rules_run *run);
 
 struct pipeline_policy;
+struct pipeline_items; /* command/sources.h */
 
 struct pipeline {
     struct command_call *call;
     struct report_sink *sink;
     bool compiling;
+    bool comparing; /* what could be read is visited though rules find fault with it: that is said
+                       in a line, and only what could not be read is reported */
     bool repeated; /* the same sources on another device: what does not depend on it was reported */
     int today;   /* yyyymmdd */
     size_t jobs; /* threads */
@@ -57,6 +60,10 @@ bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
 /* Reads and judges all the operands from `first` on, and then what shows over all of them. */
 void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                   pipeline_visit *visit, void *context);
+
+/* The same over a list of sources. */
+void pipeline_run_list(struct pipeline *pipeline, const struct pipeline_items *list,
+                       pipeline_visit *visit, void *context);
 
 /* Says on standard error what could not be done at all, and keeps it for the report. */
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)

@@ -17,7 +17,7 @@ static void add_file(struct pipeline *pipeline, struct pipeline_items *list, con
     list->items = arena_grow(&pipeline->call->arena, list->items, list->count, &list->capacity,
                              sizeof *list->items);
     list->items[list->count++] =
-        (struct pipeline_item){path, pipeline_policy_for(pipeline, path), folder};
+        (struct pipeline_item){path, pipeline_policy_for(pipeline, path), folder, NULL, 0};
 }
 
 static void add_folder(struct pipeline *pipeline, struct pipeline_items *list, const char *path)

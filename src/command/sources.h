@@ -11,6 +11,8 @@ struct pipeline_item {
     const char *path;
     const struct model_policy *policy;
     size_t folder; /* which of the folders it was found in, from 1; 0: it was named itself */
+    const char *bytes; /* its text where that is at hand, from elsewhere than a file; else NULL */
+    size_t length;
 };
 
 /* A folder that was named, and whether anything in it was a source. */

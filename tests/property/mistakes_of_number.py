@@ -38,7 +38,7 @@ def digits_transposed(case):
     at = case.one(i for i in range(len(text) - 1) if re.match(r"\d\d", text[i:]))
     case.need(text[at] != text[at + 1])
     pad["turns"][end] = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
-    case.need(not pad["turns"][end].startswith("00"))
+    case.need(not re.match(r"0\d", pad["turns"][end]))  # not a number as people write it
 
 
 @mistake("ratio-coarse", judged=True)

@@ -2,6 +2,7 @@
 
 #include "text/utf8.h"
 
+#include <jansson.h>
 #include <stdbool.h>
 #include <string.h>
 
@@ -27,4 +28,15 @@ const char *report_clean(struct arena *arena, const char *text)
         length -= taken;
     }
     return clean;
+}
+
+json_t *report_json_text(const char *text)
+{
+    json_t *string = json_string(text);
+    if (!string) {
+        struct arena arena = {NULL, 0};
+        string = json_string(report_clean(&arena, text));
+        arena_free(&arena);
+    }
+    return string;
 }

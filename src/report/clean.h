@@ -12,4 +12,8 @@
  */
 const char *report_clean(struct arena *arena, const char *text);
 
+/* The text for JSON, which is UTF-8 while a file name may be anything: cleaned only where it has to
+ * be. */
+struct json_t *report_json_text(const char *text);
+
 #endif

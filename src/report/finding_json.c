@@ -3,21 +3,9 @@
 #include "report/clean.h"
 #include "text/file.h"
 
-/* JSON is UTF-8, a file name may be anything: its odd bytes are replaced. */
-static json_t *path_text(const char *path)
-{
-    json_t *text = json_string(path);
-    if (!text) {
-        struct arena arena = {NULL, 0};
-        text = json_string(report_clean(&arena, path));
-        arena_free(&arena);
-    }
-    return text;
-}
-
 static void set_place(json_t *object, const struct span *at)
 {
-    json_object_set_new(object, "file", path_text(at->file ? at->file->path : ""));
+    json_object_set_new(object, "file", report_json_text(at->file ? at->file->path : ""));
     if (at->line == 0) {
         return;
     }
@@ -35,15 +23,16 @@ json_t *report_finding_object(const struct finding *finding)
     json_object_set_new(object, "family", json_string(rule_family_name(row->family)));
     json_object_set_new(object, "severity", json_string(severity_name(finding->severity)));
     set_place(object, &finding->at);
-    json_object_set_new(object, "message", json_string(finding->message));
+    json_object_set_new(object, "message", report_json_text(finding->message));
     json_object_set_new(object, "consequence",
-                        json_string(finding->consequence ? finding->consequence : row->why));
-    json_object_set_new(object, "way_out", json_string(finding->mend ? finding->mend : row->mend));
+                        report_json_text(finding->consequence ? finding->consequence : row->why));
+    json_object_set_new(object, "way_out",
+                        report_json_text(finding->mend ? finding->mend : row->mend));
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         json_t *place = json_object();
         set_place(place, &note->at);
-        json_object_set_new(place, "message", json_string(note->text));
+        json_object_set_new(place, "message", report_json_text(note->text));
         json_array_append_new(related, place);
     }
     json_object_set_new(object, "related", related);

@@ -1,5 +1,6 @@
 #include "report/sarif.h"
 
+#include "report/clean.h"
 #include "text/file.h"
 
 #include <inttypes.h>
@@ -8,7 +9,7 @@
 
 static json_t *text_object(const char *text)
 {
-    return json_pack("{ss}", "text", text);
+    return json_pack("{so}", "text", report_json_text(text));
 }
 
 static json_t *rule_descriptor(enum rule_id rule)
@@ -90,9 +91,9 @@ static uint64_t mix(uint64_t hash, const char *bytes, size_t length)
 
 /*
  * What stays the same when lines are added above: rule, file, what was judged, and the text of the
- * line without its indentation.
+ * line without its indentation (finding that line for each of many takes long: not with `brief`).
  */
-static json_t *fingerprint(const struct finding *finding)
+static json_t *fingerprint(const struct finding *finding, bool brief)
 {
     uint64_t hash = 0xcbf29ce484222325u;
     const char *parts[] = {rule_row(finding->rule)->id,
@@ -102,7 +103,8 @@ static json_t *fingerprint(const struct finding *finding)
         hash = mix(hash, parts[i], strlen(parts[i]));
     }
     size_t length = 0;
-    const char *line = text_file_line(finding->at.file, finding->at.line, &length);
+    const char *line =
+        brief ? NULL : text_file_line(finding->at.file, finding->at.line, &length);
     while (line && length != 0 && (*line == ' ' || *line == '\t')) {
         line++;
         length--;
@@ -111,17 +113,19 @@ static json_t *fingerprint(const struct finding *finding)
     return json_sprintf("%016" PRIx64, hash);
 }
 
-void report_sarif_result(FILE *out, const struct finding *finding)
+void report_sarif_result(FILE *out, const struct finding *finding, bool brief)
 {
     const struct rule_row *row = rule_row(finding->rule);
-    json_t *message = json_sprintf("%s. %s %s", finding->message,
-                                   finding->consequence ? finding->consequence : row->why,
-                                   finding->mend ? finding->mend : row->mend);
+    struct arena arena = {NULL, 0};
+    const char *message = arena_printf(&arena, "%s. %s %s", finding->message,
+                                       finding->consequence ? finding->consequence : row->why,
+                                       finding->mend ? finding->mend : row->mend);
     json_t *result =
-        json_pack("{sssisss{so}s[{so}]s{so}}", "ruleId", row->id, "ruleIndex",
-                  (int)finding->rule - 1, "level", severity_name(finding->severity), "message",
-                  "text", message, "locations", "physicalLocation", physical(&finding->at),
-                  "partialFingerprints", "placeInText/v1", fingerprint(finding));
+        json_pack("{sssisssos[{so}]s{so}}", "ruleId", row->id, "ruleIndex", (int)finding->rule - 1,
+                  "level", severity_name(finding->severity), "message", text_object(message),
+                  "locations", "physicalLocation", physical(&finding->at), "partialFingerprints",
+                  "placeInText/v1", fingerprint(finding, brief));
+    arena_free(&arena);
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         json_array_append_new(related, json_pack("{soso}", "physicalLocation", physical(&note->at),

@@ -11,8 +11,8 @@
 /* The log's head: the tool and its rules, up to the first result. */
 void report_sarif_open(FILE *out);
 
-/* One result, without a separator. */
-void report_sarif_result(FILE *out, const struct finding *finding);
+/* One result, without a separator; with `brief` its fingerprint leaves out the text of the line. */
+void report_sarif_result(FILE *out, const struct finding *finding, bool brief);
 
 /* The end of the results, and what could not be done at all, a sentence each. */
 void report_sarif_close(FILE *out, const char *const *failures, size_t count);

@@ -57,7 +57,7 @@ static void count(struct report_sink *sink, const struct finding *finding)
     sink->notes += finding->severity == SEVERITY_NOTE;
 }
 
-enum { SHOWN_WHOLE = 100 }; /* findings of a file; whoever has more reads no further anyway */
+enum { SHOWN_WHOLE = 100 }; /* findings of a file; where there are more, nobody reads them all */
 
 /* For people one note of a kind is enough: how many more there are is said in a line. */
 static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
@@ -125,7 +125,7 @@ static void write_objects(struct report_sink *sink, const struct ordered *order,
         open_report(sink);
         fputs(sink->objects++ == 0 ? "\n" : ",\n", sink->out);
         if (sink->format == REPORT_SARIF) {
-            report_sarif_result(sink->out, order[i].finding);
+            report_sarif_result(sink->out, order[i].finding, i >= SHOWN_WHOLE);
         } else {
             report_finding_json(sink->out, order[i].finding);
         }

@@ -112,7 +112,8 @@ static uint64_t wrong(const uint8_t *at, int bytes)
 {
     static const uint64_t edges[] = {
         0, 1, 2, 3, 7, 0x7f, 0x80, 0xff, 0x7fff, 0xffff, 0x10000, 0x0fffffff,
-        0x10000000, 0x10000001, 0x3fffffff, 0x40000000, 0x7fffffff, 0x80000000, 0x80000001, 0xfffffffe, 0xffffffff,
+        0x10000000, 0x10000001, 0x3fffffff, 0x40000000, 0x7fffffff,
+        0x80000000, 0x80000001, 0xfffffffe, 0xffffffff,
         UINT64_C(0x7fffffffffffffff), UINT64_C(0x8000000000000000), UINT64_MAX};
     switch (below(4)) {
     case 0:

@@ -1,0 +1,232 @@
+"""The field reader on processors that devices have, held against the host's exact arithmetic.
+
+A firmware image with a table of the demonstration runs on two emulated boards, a Cortex-M0 and a
+Cortex-M3. The same trial runs as a program on 32-bit ARM, and on a big-endian processor. Each steps
+every stage of every pad through every stop and moves from every blade to every other; each line it
+prints is compared with what `rotortab stops` prints and what moves.py works out. The table lies at
+all four alignments; a Cortex-M0 faults at an unaligned access.
+"""
+
+import json
+import os
+import pathlib
+import shutil
+import subprocess
+import tempfile
+import unittest
+
+import moves
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab"))
+DEMO = ROOT / "engines-demo"
+
+STRICT = ["-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Wsign-conversion", "-Wshadow",
+          "-Wundef", "-Wcast-qual", "-Werror", f"-I{ROOT}/src", f"-I{ROOT}/tests"]
+FIELD = sorted((ROOT / "src" / "field").glob("*.c"))
+HERE = ROOT / "tests" / "device"
+BODY_CRC_WRONG = 9  # of enum rotor_status
+STACK_MOST = 256
+
+
+def needs(*programs):
+    """Skips a class where one of these programs is missing."""
+    absent = [name for name in programs if not shutil.which(name)]
+    return unittest.skipIf(absent, f"{', '.join(absent)} missing: make deps-device")
+
+
+class Table:
+    """A demonstration table for a device, with what the host knows of it."""
+
+    def __init__(self, folder, device):
+        profile = DEMO / "devices" / f"{device}.device.yaml"
+        self.path = folder / f"{device}.rotor"
+        engines = [engine for engine in sorted((DEMO / "engines").iterdir())
+                   if self.run("check", "--device", profile, engine, status=None).returncode == 0]
+        self.run("compile", "--drafts", "--device", profile, "-o", self.path, *engines)
+        self.shown = json.loads(self.run("show", "--format", "json", self.path).stdout)
+        told = json.loads(self.run("stops", "--device", profile, "--format", "json",
+                                   *engines).stdout)
+        self.pairs = self.in_table_order(told)
+        self.expected = moves.expected(self.pairs, self.shown)
+
+    @staticmethod
+    def run(*arguments, status=0):
+        done = subprocess.run([PROGRAM, *arguments], capture_output=True, check=False)
+        if status is not None and done.returncode != status:
+            raise AssertionError(f"{arguments}: {done.stderr.decode()}")
+        return done
+
+    def in_table_order(self, told):
+        """The objects of `stops` as the table has them: engine by engine, pad by pad."""
+        by_name = {(pair["engine"], pair["pad"], pair["stage"]): pair for pair in told}
+        return [by_name[engine["id"], pad["id"], link["stage"]]
+                for engine in self.shown["engines"] for pad in engine["pads"]
+                for link in pad["stages"]]
+
+    def counts(self):
+        """Every stop that `stops` prints, in the form of a trial's line."""
+        for pair in self.pairs:
+            for stop in pair["stops"]:
+                count = moves.FIRST_COUNTER + pair["positive"] * stop["count"]
+                wrapped = (count + 2 ** 31) % 2 ** 32 - 2 ** 31
+                yield f"stop {stop['blade']} {wrapped}"
+
+
+class Trial(unittest.TestCase):
+    """What all processors share."""
+
+    @classmethod
+    def setUpClass(cls):
+        cls.scratch = tempfile.TemporaryDirectory()
+        cls.addClassCleanup(cls.scratch.cleanup)
+        cls.folder = pathlib.Path(cls.scratch.name)
+        cls.tables = {device: Table(cls.folder, device)
+                      for device in ("slipway-4", "capstan-2", "skiff-1")}
+
+    def run_it(self, *command):
+        """The lines printed; the process has to end well by itself."""
+        done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=300,
+                              stdin=subprocess.DEVNULL)
+        self.assertEqual(done.returncode, 0, done.stdout[-400:] + done.stderr[-400:])
+        return done.stdout.splitlines()
+
+    def build(self, compiler, *arguments):
+        subprocess.run([compiler, *STRICT, "-Os", *arguments, HERE / "trial.c", *FIELD],
+                       check=True)
+
+    def compare(self, table, lines):
+        """Line by line, so that a difference is shown where it begins."""
+        for number, (found, wanted) in enumerate(zip(lines, table.expected)):
+            if found != wanted:
+                before = "\n".join(lines[max(number - 3, 0):number])
+                self.fail(f"line {number}: {found}\nexpected: {wanted}\nafter:\n{before}")
+        self.assertEqual(len(lines), len(table.expected))
+
+    def damaged(self, table):
+        """A copy of the table with one bit of its last text changed."""
+        content = bytearray(table.path.read_bytes())
+        content[-6] ^= 1
+        path = self.folder / "damaged.rotor"
+        path.write_bytes(content)
+        return path
+
+
+class Expectation(Trial):
+    """moves.py itself: small cases by hand, and its stops beside those of `stops`."""
+
+    def test_stops_are_those_of_stops(self):
+        for table in self.tables.values():
+            told = list(table.counts())
+            worked_out = []
+            for pair in table.pairs:
+                worked_out += moves.row_of(pair, table.shown).steps()[:pair["blades"]]
+            self.assertGreater(len(told), 500)
+            self.assertEqual(told, worked_out)
+
+    def test_moves_by_hand(self):
+        row = moves.Row(4, 10, "rising", -1, lash=3)
+        self.assertEqual(row.move(0, 1), (0, []))
+        self.assertEqual(row.move(0, 2), (1, [-10]))
+        self.assertEqual(row.move(0, 4), (-1, [14, -4]))   # 10 + 4 back, 4 on: 18 below 30
+        self.assertEqual(row.move(0, 3), (2, [-20]))       # 28 back is more than 20
+        self.assertEqual(moves.Row(4, 10, "falling", 1).move(0, 2), (3, [30]))
+        self.assertEqual([moves.overshoot(lash) for lash in (0, 1, 4, 5, 576)],
+                         [1, 2, 5, 7, 720])
+
+    def test_a_tie_goes_the_normal_way(self):
+        row = moves.Row(3, 10, "rising", 1, lash=4)        # 10 + 2 * 5 back, 20 on
+        self.assertEqual(row.move(0, 3), (2, [20]))
+
+    def test_the_demonstration_has_both(self):
+        lines = self.tables["slipway-4"].expected
+        for kind in ("1", "2"):
+            self.assertTrue(any(line.split()[2] == kind for line in lines if line[:4] == "move"))
+
+
+@needs("arm-none-eabi-gcc", "qemu-system-arm")
+class Board(Trial):
+    """Firmware images on emulated boards."""
+
+    def image(self, core, path, offset):
+        image = self.folder / f"{core}-{path.stem}-{offset}.elf"
+        self.build("arm-none-eabi-gcc", f"-mcpu={core}", "-mthumb", "-std=c99", "-ffreestanding",
+                   "-nostdlib", f"-DOFFSET={offset}", f'-DTABLE="{path}"', "-T",
+                   HERE / "board.ld", HERE / "board.c", HERE / "table.S", "-lgcc", "-o", image)
+        return image
+
+    def boot(self, machine, core, path, offset=0):
+        """The lines of a board's trial behind the first, which tells the stack."""
+        lines = self.run_it(
+            "qemu-system-arm", "-M", machine, "-nographic", "-serial", "none", "-monitor", "none",
+            "-chardev", "stdio,id=out", "-semihosting-config",
+            "enable=on,target=native,chardev=out", "-kernel", self.image(core, path, offset))
+        self.assertRegex(lines[0], r"^stack \d+$")
+        self.stack = int(lines[0].split()[1])
+        return lines[1:]
+
+    def test_cortex_m0_at_every_alignment(self):
+        table = self.tables["slipway-4"]
+        for offset in range(4):
+            with self.subTest(offset=offset):
+                self.compare(table, self.boot("microbit", "cortex-m0", table.path, offset))
+
+    def test_cortex_m0_with_every_table(self):
+        for device in ("capstan-2", "skiff-1"):
+            with self.subTest(device):
+                table = self.tables[device]
+                self.compare(table, self.boot("microbit", "cortex-m0", table.path))
+
+    def test_cortex_m3(self):
+        for offset, (device, table) in enumerate(self.tables.items()):
+            with self.subTest(device):
+                self.compare(table, self.boot("mps2-an385", "cortex-m3", table.path, offset))
+
+    def test_a_damaged_table_is_refused(self):
+        for machine, core in (("microbit", "cortex-m0"), ("mps2-an385", "cortex-m3")):
+            path = self.damaged(self.tables["slipway-4"])
+            self.assertEqual(self.boot(machine, core, path), [f"refused {BODY_CRC_WRONG}", "end"])
+
+    def test_stack_of_opening_a_table(self):
+        self.boot("microbit", "cortex-m0", self.tables["slipway-4"].path)
+        self.assertGreater(self.stack, 50)
+        self.assertLessEqual(self.stack, STACK_MOST)
+
+
+class Hosted:
+    """The trial as a program on another processor; mixed into Trial."""
+
+    COMPILER = EMULATOR = None
+
+    @classmethod
+    def setUpClass(cls):
+        super().setUpClass()
+        cls.program = cls.folder / "hosted"
+        cls.build(cls, cls.COMPILER, "-std=c11", "-static", HERE / "hosted.c", "-o", cls.program)
+
+    def trial(self, path, offset):
+        return self.run_it(self.EMULATOR, self.program, path, str(offset))
+
+    def test_every_table_at_every_alignment(self):
+        for device, table in self.tables.items():
+            for offset in range(4):
+                with self.subTest(device=device, offset=offset):
+                    self.compare(table, self.trial(table.path, offset))
+
+    def test_a_damaged_table_is_refused(self):
+        path = self.damaged(self.tables["slipway-4"])
+        self.assertEqual(self.trial(path, 0), [f"refused {BODY_CRC_WRONG}", "end"])
+
+
+@needs("s390x-linux-gnu-gcc", "qemu-s390x")
+class BigEndian(Hosted, Trial):
+    COMPILER, EMULATOR = "s390x-linux-gnu-gcc", "qemu-s390x"
+
+
+@needs("arm-linux-gnueabihf-gcc", "qemu-arm")
+class Arm32(Hosted, Trial):
+    COMPILER, EMULATOR = "arm-linux-gnueabihf-gcc", "qemu-arm"
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,97 @@
+"""What a device should print in its trial, worked out from the rules and from nothing of the reader.
+
+Stop j stands at j times the step, rounded half up. A move takes the way with less travel, the normal
+way at a tie; a way back overshoots by the lash and a margin, a quarter of the lash rounded up but
+one count at least, and returns; where there is no way back, every move goes the normal way round.
+Numbers are fractions of Python's, so none is ever rounded but on purpose.
+"""
+
+from fractions import Fraction
+
+FIRST_COUNTER = 2147480000  # as in trial.c
+
+
+def floor(number):
+    return number.numerator // number.denominator
+
+
+def overshoot(lash):
+    """Counts beyond the stop on a way back."""
+    return lash + max(1, -(-lash // 4))
+
+
+class Row:
+    """One stage as one pad turns it."""
+
+    def __init__(self, blades, step, order, positive, bits=32, lash=None):
+        """`step` in counts; `lash` in counts, None where the pad must never go back."""
+        self.blades, self.step, self.lash = blades, Fraction(step), lash
+        self.rising, self.positive, self.bits = order == "rising", positive, bits
+
+    def stop(self, number):
+        """Counts the normal way from blade one to a stop of any number, negative ones too."""
+        return floor(number * self.step + Fraction(1, 2))
+
+    def blade(self, number):
+        """Which blade stands at the port there."""
+        return (number if self.rising else -number) % self.blades + 1
+
+    def counter(self, number):
+        """The device's counter there, wrapped."""
+        half = 1 << (self.bits - 1)
+        return (FIRST_COUNTER + self.positive * self.stop(number) + half) % (2 * half) - half
+
+    def move(self, number, blade):
+        """From a stop to a blade: the stop's number there, and the legs in the device's counts."""
+        forth = next(n for n in range(number, number + self.blades) if self.blade(n) == blade)
+        back = next(n for n in range(number, number - self.blades, -1) if self.blade(n) == blade)
+        ahead = self.stop(forth) - self.stop(number)
+        behind = self.stop(number) - self.stop(back)
+        if ahead == 0:
+            return number, []
+        if self.lash is None or behind + 2 * overshoot(self.lash) >= ahead:
+            return forth, [self.positive * ahead]
+        beyond = overshoot(self.lash)
+        return back, [-self.positive * (behind + beyond), self.positive * beyond]
+
+    def steps(self):
+        """The lines of one turn there and back."""
+        there = [f"{self.blade(n)} {self.counter(n)}" for n in range(self.blades + 1)]
+        return [f"stop {line}" for line in there] + [f"back {line}" for line in there[-2::-1]]
+
+    def moves(self):
+        """The lines of every move from each blade to each other."""
+        lines, number = [], 0
+        blades = range(1, self.blades + 1)
+        for goal in (goal for a in blades for b in blades if a != b for goal in (a, b)):
+            number, legs = self.move(number, goal)
+            first, second = (legs + [0, 0])[:2]
+            lines.append(f"move {goal} {len(legs)} {first} {second} {self.counter(number)} {goal}")
+        return lines
+
+
+def row_of(pair, shown):
+    """A row from an object of `stops` and the table as `show` prints it."""
+    engine = next(e for e in shown["engines"] if e["id"] == pair["engine"])
+    pad = next(p for p in engine["pads"] if p["id"] == pair["pad"])
+    spool = next(s for s in engine["spools"] if s["id"] == pad["spool"])
+    one_way = pad["drives"] != "both" or spool["never_backwards"]
+    if shown["device"]["stepping"] == "fixed":
+        step = pair["whole"]
+    else:
+        step = Fraction(pair["counts_per_rotor_turn"]) / pair["blades"]
+    return Row(pair["blades"], step, pair["order"], pair["positive"],
+               shown["device"]["counter_bits"], None if one_way else pad["lash_counts"])
+
+
+def expected(pairs, shown):
+    """Every line of a trial. The pairs stand in the table's order, each pad's together."""
+    lines, pad_before = [f"table {shown['bytes']}"], None
+    for pair in pairs:
+        row = row_of(pair, shown)
+        lines.append(f"pair {pair['engine']} {pair['pad']} {pair['stage']} {pair['blades']}")
+        lines += row.steps()
+        if (pair["engine"], pair["pad"]) != pad_before:
+            lines += row.moves()
+        pad_before = (pair["engine"], pair["pad"])
+    return lines + ["end"]

@@ -1,0 +1,18 @@
+/*
+ * trial.h - a firmware's work with a table, told line by line, for a host to hold against its own.
+ */
+#ifndef ROTORTAB_DEVICE_TRIAL_H
+#define ROTORTAB_DEVICE_TRIAL_H
+
+#include <stdint.h>
+
+/* Takes one line of text, without its end. */
+typedef void trial_say(const char *line);
+
+/*
+ * Imports the table and, for each pad and each stage it turns, steps through every stop one turn
+ * forwards and back again; on the pad's first stage it moves from every blade to every other.
+ */
+void trial(const void *table, uint32_t length, trial_say *say);
+
+#endif

@@ -61,6 +61,9 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
         }
         return;
     }
+    if (root->refused) {
+        return;
+    }
     if (root->kind != TEXT_MAP || !root->first) {
         finding_add(findings, RULE_UNKNOWN_KIND, root->at, "this is no map of keys and values");
         return;

@@ -23,6 +23,7 @@ enum command_option_id {
     OPTION_NONE,
     OPTION_AGAINST,
     OPTION_AT_COUNT,
+    OPTION_BASE,
     OPTION_CARRY,
     OPTION_DEPFILE,
     OPTION_DEVICE,
@@ -114,6 +115,7 @@ const char *command_guess(const char *name);
 int command_flush(int status);
 
 int command_check(struct command_call *call);
+int command_compare(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
 int command_explain(struct command_call *call);

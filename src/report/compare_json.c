@@ -1,0 +1,94 @@
+#include "report/comparison.h"
+
+#include "report/clean.h"
+#include "report/finding_json.h"
+
+#include <jansson.h>
+
+static void set(json_t *object, const char *key, json_t *value)
+{
+    json_object_set_new(object, key, value);
+}
+
+/* A text, or null. */
+static json_t *text(struct arena *arena, const char *given)
+{
+    return given ? json_string(report_clean(arena, given)) : json_null();
+}
+
+static json_t *change_object(struct arena *arena, const struct compare_change *change)
+{
+    char degrees[EXACT_TEXT_SIZE];
+    json_t *object = json_object();
+    set(object, "class", json_string(compare_class_name(change->class)));
+    set(object, "subject", json_string(compare_subject_name(change->subject)));
+    set(object, "id", text(arena, change->id));
+    set(object, "field", json_string(change->field));
+    set(object, "before", text(arena, change->before));
+    set(object, "after", text(arena, change->after));
+    set(object, "unit", text(arena, change->unit));
+    set(object, "rises", json_boolean(change->rises));
+    set(object, "degrees_at_most",
+        change->moves ? json_string(exact_to_text(change->degrees, degrees)) : json_null());
+    set(object, "each_turn", json_boolean(change->each_turn));
+    set(object, "message", json_string(report_comparison_message(arena, change)));
+    return object;
+}
+
+static json_t *changes_array(struct arena *arena, const struct compare_changes *changes)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < changes->count; i++) {
+        json_array_append_new(array, change_object(arena, &changes->items[i]));
+    }
+    return array;
+}
+
+static json_t *revision(const struct compare_engine *engine)
+{
+    return engine ? json_integer(engine->revision) : json_null();
+}
+
+static json_t *engine_object(struct arena *arena, const struct compare_engines *engines)
+{
+    json_t *object = json_object();
+    set(object, "id", text(arena, compare_id(engines)));
+    set(object, "fate", json_string(compare_fate_name(engines->fate)));
+    set(object, "class", json_string(compare_class_name(engines->changes.worst)));
+    set(object, "revision_before", revision(engines->before));
+    set(object, "revision_after", revision(engines->after));
+    set(object, "changes", changes_array(arena, &engines->changes));
+    return object;
+}
+
+/* Writes a value on lines of its own and frees it. */
+static void write_value(FILE *out, json_t *value)
+{
+    json_dumpf(value, out, JSON_COMPACT | JSON_ENCODE_ANY);
+    json_decref(value);
+}
+
+void report_comparison_json(FILE *out, const struct report_comparison *comparison)
+{
+    const struct compare_result *result = comparison->result;
+    struct arena arena = {NULL, 0};
+    fputs("{\"before\": ", out);
+    write_value(out, text(&arena, comparison->before));
+    fputs(", \"after\": ", out);
+    write_value(out, text(&arena, comparison->after));
+    fprintf(out, ", \"class\": \"%s\", \"same\": %zu,\n\"table\": ",
+            compare_class_name(result->worst), result->same);
+    write_value(out, changes_array(&arena, &result->table));
+    fputs(",\n\"engines\": [", out);
+    for (size_t i = 0; i < result->count; i++) {
+        fputs(i == 0 ? "\n" : ",\n", out);
+        write_value(out, engine_object(&arena, &result->engines[i]));
+    }
+    fputs("\n],\n\"findings\": [", out);
+    for (size_t i = 0; i < comparison->findings->count; i++) {
+        fputs(i == 0 ? "\n" : ",\n", out);
+        report_finding_json(out, comparison->findings->items[i]);
+    }
+    fputs("\n]}\n", out);
+    arena_free(&arena);
+}

@@ -1,0 +1,30 @@
+/*
+ * comparison.h - what has changed between two releases: as text, as JSON, as Markdown for a review.
+ *
+ * The worst comes first in all of them.  Texts are cleaned: they may come from a table.
+ */
+#ifndef ROTORTAB_REPORT_COMPARISON_H
+#define ROTORTAB_REPORT_COMPARISON_H
+
+#include "compare/compare.h"
+
+#include <stdio.h>
+
+struct report_comparison {
+    const struct compare_result *result;
+    const struct findings *findings; /* of the rule revision-kept */
+    const char *before, *after;      /* what was compared, as people named it */
+    bool colour;                     /* of the text */
+};
+
+void report_comparison_text(FILE *out, const struct report_comparison *comparison);
+void report_comparison_json(FILE *out, const struct report_comparison *comparison);
+void report_comparison_markdown(FILE *out, const struct report_comparison *comparison);
+
+/* "2 engines changed, 1 added, 5 the same"; in the arena. */
+const char *report_comparison_counts(struct arena *arena, const struct compare_result *result);
+
+/* The sentence with the id before it, cleaned; in the arena. */
+const char *report_comparison_message(struct arena *arena, const struct compare_change *change);
+
+#endif

@@ -63,7 +63,7 @@ HOST_LANGUAGE   = -std=c11 -pthread -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=70
                   -DROTORTAB_VERSION='"$(VERSION)"' $(PKG_CFLAGS)
 
 LANGUAGE = $(HOST_LANGUAGE)
-COMPILE  = $(CC) $(LANGUAGE) -pthread -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) $(CFLAGS) -MMD -MP
+COMPILE  = $(CC) $(LANGUAGE) -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) $(CFLAGS) -MMD -MP
 LINK     = $(CC) $(VARIANT) -pthread -pie -Wl,-z,relro,-z,now $(CFLAGS) $(LDFLAGS)
 
 # `make V=1` shows the commands.

@@ -24,26 +24,35 @@ enum command_option_id {
     OPTION_AGAINST,
     OPTION_AT_COUNT,
     OPTION_BASE,
+    OPTION_BLADES,
     OPTION_CARRY,
+    OPTION_COUNTED,
     OPTION_DEPFILE,
     OPTION_DEVICE,
     OPTION_DRAFTS,
+    OPTION_EPICYCLIC,
     OPTION_FORMAT,
     OPTION_FROM_BLADE,
     OPTION_HELP,
     OPTION_JOBS,
     OPTION_KIND,
+    OPTION_KNOWN,
     OPTION_LIST,
     OPTION_MANIFEST,
+    OPTION_MESHES,
+    OPTION_MOST,
     OPTION_NAME,
     OPTION_OUTPUT,
     OPTION_PAD,
     OPTION_PAUSE,
     OPTION_POLICY,
+    OPTION_READING,
     OPTION_SET,
     OPTION_STAGE,
     OPTION_STRICT,
+    OPTION_TEETH,
     OPTION_TODAY,
+    OPTION_TURNS,
     OPTION_VERSION,
     OPTION_COUNT
 };
@@ -119,7 +128,9 @@ int command_compare(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
 int command_explain(struct command_call *call);
+int command_lsp(struct command_call *call);
 int command_new(struct command_call *call);
+int command_ratio(struct command_call *call);
 int command_rules(struct command_call *call);
 int command_schema(struct command_call *call);
 int command_show(struct command_call *call);

@@ -14,6 +14,7 @@ struct comparing {
     struct report_sink sink;
     struct compare_side before, after;
     bool as_tables;
+    bool faulty; /* check finds errors in a definition: it was compared all the same */
 };
 
 /* One side while its sources are read. */
@@ -83,6 +84,7 @@ static bool read_definitions(struct comparing *comparing, const struct command_v
     }
     pipeline_run_list(&pipeline, &list, take_definition, &reading);
     compare_side_sort(side);
+    comparing->faulty = comparing->faulty || pipeline.faulty != 0;
     return pipeline_status(&pipeline) == COMMAND_CLEAN && !has_doubles(side);
 }
 
@@ -218,6 +220,9 @@ static int report(struct comparing *comparing, const char *before, const char *a
         report_comparison_markdown(stdout, &comparison);
     } else {
         report_comparison_text(stdout, &comparison);
+    }
+    if (comparing->faulty) {
+        return COMMAND_FAILED;
     }
     return result.worst == COMPARE_SAME ? COMMAND_CLEAN : COMMAND_FINDINGS;
 }

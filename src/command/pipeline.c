@@ -219,6 +219,7 @@ static void take_to_compare(struct running *running, struct task *task)
         pipeline_report(running->pipeline, &read);
     } else if (task->source.engine) {
         if (judged != 0) {
+            running->pipeline->faulty++;
             command_fail("%s: check finds %zu error%s; it is compared as it is written",
                          task->source.file.path, judged, judged == 1 ? "" : "s");
         }

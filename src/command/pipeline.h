@@ -32,6 +32,7 @@ struct pipeline {
     size_t jobs; /* threads */
     bool failed; /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
+    size_t faulty; /* definitions that were passed on with errors, comparing */
 
     struct model_source device_source;
     struct rules_device device;

@@ -1,0 +1,228 @@
+/*
+ * assist.c - hover, completion, definitions and symbols.
+ */
+#include "editor/features.h"
+
+#include "editor/place.h"
+#include "model/mesh.h"
+#include "report/explain.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static bool holds(const struct model_at *at, uint32_t line)
+{
+    return at->span.line <= line && line <= at->span.end_line;
+}
+
+/* The numbers that follow for the pad or stage at a line, as plain text; the caller frees it. */
+static char *numbers_at(const struct editor_document *document, uint32_t line)
+{
+    const struct rules_run *run = &document->run;
+    const struct model_engine *engine = run->engine;
+    char *text = NULL;
+    size_t length = 0;
+    FILE *out = engine ? open_memstream(&text, &length) : NULL;
+    if (!out) {
+        return NULL;
+    }
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(engine, i);
+        bool known = run->facts.pads[i].ratio_known && pad->id.at.state == MODEL_GIVEN &&
+                     pad->spool_index != SIZE_MAX;
+        if (known && holds(&pad->at, line)) {
+            report_explain_pad(out, run, i);
+        }
+        for (size_t j = 0; run->device && known && j < run->on.pads[i].pair_count; j++) {
+            const struct model_pair *pair = &run->on.pads[i].pairs[j];
+            const struct model_stage *stage = model_stage(engine, pair->stage);
+            if (run->on.pads[i].known && stage->id.at.state == MODEL_GIVEN &&
+                holds(&stage->at, line)) {
+                report_explain_stage(out, run, pair);
+            }
+        }
+    }
+    fclose(out);
+    return text;
+}
+
+json_t *editor_hover(const struct editor_document *document, uint32_t line, size_t units)
+{
+    const char *text = NULL;
+    size_t length = 0;
+    size_t offset = editor_offset(&document->source.file, line, units, &text, &length);
+    struct editor_place place = editor_place_at(&document->source.file, line, offset);
+    char *numbers = numbers_at(document, line);
+    bool any = place.field || (numbers && *numbers);
+    json_t *value = json_sprintf(
+        "%s%s%s%s%s%s%s%s%s", place.field ? "**" : "", place.field ? place.field->key : "",
+        place.field ? "**: " : "", place.field ? place.field->meaning : "",
+        place.field && place.field->found ? "\n\nUsually found in: " : "",
+        place.field && place.field->found ? place.field->found : "",
+        numbers && *numbers ? "\n\n```text\n" : "", numbers && *numbers ? numbers : "",
+        numbers && *numbers ? "```\n" : "");
+    free(numbers);
+    if (!any) {
+        json_decref(value);
+        return json_null();
+    }
+    return json_pack("{s{ssso}}", "contents", "kind", "markdown", "value", value);
+}
+
+enum { ITEM_UNIT = 11, ITEM_VALUE = 12, ITEM_PROPERTY = 10, ITEM_REFERENCE = 18 };
+
+static void add_item(json_t *list, const char *label, int kind, const char *detail)
+{
+    json_array_append_new(list,
+                          json_pack("{sssiss}", "label", label, "kind", kind, "detail", detail));
+}
+
+static void add_ids(json_t *list, const struct model_list *records, size_t size, size_t offset,
+                    const char *what)
+{
+    for (size_t i = 0; i < records->count; i++) {
+        const char *item = (const char *)records->items + i * size + offset;
+        const struct model_text *id = (const struct model_text *)(const void *)item;
+        if (id->at.state == MODEL_GIVEN) {
+            add_item(list, id->text, ITEM_REFERENCE, what);
+        }
+    }
+}
+
+static void add_references(json_t *list, const struct model_engine *engine, const char *key)
+{
+    if (strcmp(key, "spool") == 0) {
+        add_ids(list, &engine->spools, sizeof(struct model_spool), offsetof(struct model_spool, id),
+                "spool");
+    } else if (strcmp(key, "stage") == 0) {
+        add_ids(list, &engine->stages, sizeof(struct model_stage), offsetof(struct model_stage, id),
+                "stage");
+    } else if (strcmp(key, "pad") == 0) {
+        add_ids(list, &engine->pads, sizeof(struct model_pad), offsetof(struct model_pad, id),
+                "pad");
+    }
+}
+
+static void add_values(json_t *list, const struct editor_document *document,
+                       const struct model_field *field)
+{
+    for (const struct model_word_row *row = field->words; row && row->word && !row->alias; row++) {
+        add_item(list, row->word, ITEM_VALUE, field->meaning);
+    }
+    for (int unit = EXACT_NO_UNIT + 1;
+         (field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL) &&
+         unit < EXACT_UNIT_COUNT;
+         unit++) {
+        const struct exact_unit_row *row = exact_unit_row((enum exact_unit)unit);
+        if (row->dimension == field->dimension) {
+            add_item(list, row->name, ITEM_UNIT, field->meaning);
+        }
+    }
+    for (int rule = RULE_NONE + 1; field->type == MODEL_RULE && rule < RULE_COUNT; rule++) {
+        add_item(list, rule_row((enum rule_id)rule)->id, ITEM_VALUE,
+                 rule_row((enum rule_id)rule)->summary);
+    }
+    if (field->type == MODEL_ID && document->source.engine) {
+        add_references(list, document->source.engine, field->key);
+    }
+}
+
+json_t *editor_completion(const struct editor_document *document, uint32_t line, size_t units)
+{
+    json_t *list = json_array();
+    const char *text = NULL;
+    size_t length = 0;
+    size_t offset = editor_offset(&document->source.file, line, units, &text, &length);
+    struct editor_place place = editor_place_at(&document->source.file, line, offset);
+    if (place.in_value && place.field) {
+        add_values(list, document, place.field);
+    } else if (place.record && !place.in_value) {
+        for (const struct model_field *field = place.record->fields; !place.in_path && field->key;
+             field++) {
+            add_item(list, field->key, ITEM_PROPERTY, field->meaning);
+        }
+        for (const struct model_mesh_row *row = model_mesh_rows; place.in_path && row->key; row++) {
+            add_item(list, row->key, ITEM_PROPERTY, row->meaning);
+        }
+    } else if (place.kind == MODEL_KINDS && line == 1) {
+        for (int kind = 0; kind < MODEL_KINDS; kind++) {
+            add_item(list, model_kinds[kind].key, ITEM_PROPERTY, model_kinds[kind].record->meaning);
+        }
+    }
+    return list;
+}
+
+static bool at_value(const struct model_text *text, uint32_t line, uint32_t column)
+{
+    return text->at.span.line == line && text->at.span.column <= column &&
+           column <= text->at.span.end_column;
+}
+
+static json_t *location(const struct editor_document *document, const struct model_text *id)
+{
+    return json_pack("{ssso}", "uri", document->uri, "range",
+                     editor_range(&document->source.file, &id->at.span));
+}
+
+json_t *editor_definition(const struct editor_document *document, uint32_t line, size_t units)
+{
+    const struct model_engine *engine = document->source.engine;
+    const uint32_t column = (uint32_t)units + 1; /* references are ASCII, and so is what precedes */
+    for (size_t i = 0; engine && i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        if (stage->spool_index != SIZE_MAX && at_value(&stage->spool, line, column)) {
+            return location(document, &model_spool(engine, stage->spool_index)->id);
+        }
+    }
+    for (size_t i = 0; engine && i < engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(engine, i);
+        if (pad->spool_index != SIZE_MAX && at_value(&pad->spool, line, column)) {
+            return location(document, &model_spool(engine, pad->spool_index)->id);
+        }
+    }
+    for (size_t i = 0; engine && i < engine->witnesses.count; i++) {
+        const struct model_witness *witness = model_witness(engine, i);
+        if (witness->pad_index != SIZE_MAX && at_value(&witness->pad, line, column)) {
+            return location(document, &model_pad(engine, witness->pad_index)->id);
+        }
+        const struct model_returned *returned = &witness->returned;
+        if (returned->at.state == MODEL_GIVEN && returned->stage_index != SIZE_MAX &&
+            at_value(&returned->stage, line, column)) {
+            return location(document, &model_stage(engine, returned->stage_index)->id);
+        }
+    }
+    return json_null();
+}
+
+enum { SYMBOL_OBJECT = 19, SYMBOL_FIELD = 8, SYMBOL_INTERFACE = 11 };
+
+static void add_symbol(json_t *list, const struct editor_document *document,
+                       const struct model_at *whole, const struct model_text *id, int kind,
+                       const char *detail)
+{
+    if (id->at.state == MODEL_GIVEN) {
+        json_array_append_new(
+            list, json_pack("{sssssisoso}", "name", id->text, "detail", detail, "kind", kind,
+                            "range", editor_range(&document->source.file, &whole->span),
+                            "selectionRange", editor_range(&document->source.file, &id->at.span)));
+    }
+}
+
+json_t *editor_symbols(const struct editor_document *document)
+{
+    json_t *list = json_array();
+    const struct model_engine *engine = document->source.engine;
+    for (size_t i = 0; engine && i < engine->spools.count; i++) {
+        const struct model_spool *spool = model_spool(engine, i);
+        add_symbol(list, document, &spool->at, &spool->id, SYMBOL_OBJECT, "spool");
+    }
+    for (size_t i = 0; engine && i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        add_symbol(list, document, &stage->at, &stage->id, SYMBOL_FIELD, "stage");
+    }
+    for (size_t i = 0; engine && i < engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(engine, i);
+        add_symbol(list, document, &pad->at, &pad->id, SYMBOL_INTERFACE, "pad");
+    }
+    return list;
+}

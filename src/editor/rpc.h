@@ -1,0 +1,39 @@
+/*
+ * rpc.h - JSON-RPC 2.0 messages over standard input and output, framed as the Language Server
+ * Protocol frames them: a Content-Length header, an empty line, the JSON.
+ */
+#ifndef ROTORTAB_EDITOR_RPC_H
+#define ROTORTAB_EDITOR_RPC_H
+
+#include <jansson.h>
+#include <stdio.h>
+
+enum editor_read {
+    EDITOR_MESSAGE,
+    EDITOR_NOT_JSON, /* a frame was read, but what is in it is no JSON object */
+    EDITOR_END       /* the input ended, or its frames cannot be followed any more */
+};
+
+/* Error codes of JSON-RPC and the protocol. */
+enum {
+    EDITOR_PARSE_ERROR = -32700,
+    EDITOR_INVALID_REQUEST = -32600,
+    EDITOR_METHOD_NOT_FOUND = -32601,
+    EDITOR_INVALID_PARAMS = -32602,
+    EDITOR_NOT_INITIALIZED = -32002
+};
+
+/* Reads the next message; *message is the caller's to release where EDITOR_MESSAGE is returned. */
+enum editor_read editor_read(FILE *in, json_t **message);
+
+/* Writes a message and releases it. */
+void editor_write(FILE *out, json_t *message);
+
+/* The answer to a request; takes `result` (NULL: null). */
+void editor_answer(FILE *out, json_t *id, json_t *result);
+void editor_refuse(FILE *out, json_t *id, int code, const char *text);
+
+/* A notification; takes `params`. */
+void editor_notify(FILE *out, const char *method, json_t *params);
+
+#endif

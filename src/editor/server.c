@@ -1,0 +1,261 @@
+#include "editor/server.h"
+
+#include "editor/features.h"
+#include "editor/rpc.h"
+
+#include <string.h>
+
+struct server {
+    FILE *out;
+    const struct editor_judge *judge;
+    struct editor_document *documents;
+    bool initialized, shut_down, left;
+};
+
+/* A request or notification, taken apart. */
+struct message {
+    json_t *id; /* NULL for a notification */
+    const char *method;
+    json_t *params;
+};
+
+typedef void handler(struct server *server, const struct message *message);
+
+static void initialize(struct server *server, const struct message *message)
+{
+    server->initialized = true;
+    json_t *capabilities =
+        json_pack("{s{sbsi}sb s{s[sss]} sb sb sb ss}", "textDocumentSync", "openClose", 1, "change",
+                  1, "hoverProvider", 1, "completionProvider", "triggerCharacters", ":", " ", "{",
+                  "definitionProvider", 1, "documentSymbolProvider", 1, "codeActionProvider", 1,
+                  "positionEncoding", "utf-16");
+    editor_answer(server->out, message->id,
+                  json_pack("{sos{ssss}}", "capabilities", capabilities, "serverInfo", "name",
+                            "rotortab", "version", ROTORTAB_VERSION));
+}
+
+static void shut_down(struct server *server, const struct message *message)
+{
+    server->shut_down = true;
+    editor_answer(server->out, message->id, NULL);
+}
+
+static void leave(struct server *server, const struct message *message)
+{
+    (void)message;
+    server->left = true;
+}
+
+static void ignore(struct server *server, const struct message *message)
+{
+    (void)server;
+    (void)message;
+}
+
+static const char *uri_of(const struct message *message)
+{
+    return json_string_value(
+        json_object_get(json_object_get(message->params, "textDocument"), "uri"));
+}
+
+static void publish(struct server *server, const char *uri, json_t *diagnostics)
+{
+    editor_notify(server->out, "textDocument/publishDiagnostics",
+                  json_pack("{ssso}", "uri", uri, "diagnostics", diagnostics));
+}
+
+static void take_text(struct server *server, const char *uri, const char *text)
+{
+    const struct editor_document *document =
+        uri && text ? editor_update(&server->documents, uri, text, server->judge) : NULL;
+    if (document) {
+        publish(server, document->uri, editor_diagnostics(document));
+    }
+}
+
+static void did_open(struct server *server, const struct message *message)
+{
+    const json_t *document = json_object_get(message->params, "textDocument");
+    take_text(server, uri_of(message), json_string_value(json_object_get(document, "text")));
+}
+
+/* Changes come as the whole new text; the last one counts. */
+static void did_change(struct server *server, const struct message *message)
+{
+    const json_t *changes = json_object_get(message->params, "contentChanges");
+    const json_t *last = json_array_get(changes, json_array_size(changes) - 1);
+    take_text(server, uri_of(message), json_string_value(json_object_get(last, "text")));
+}
+
+static void did_close(struct server *server, const struct message *message)
+{
+    const char *uri = uri_of(message);
+    if (uri && editor_find(server->documents, uri)) {
+        publish(server, uri, json_array());
+        editor_close(&server->documents, uri);
+    }
+}
+
+/* The document of a request; refuses it where there is none. */
+static const struct editor_document *document_of(struct server *server,
+                                                 const struct message *message)
+{
+    const char *uri = uri_of(message);
+    const struct editor_document *document = uri ? editor_find(server->documents, uri) : NULL;
+    if (!document) {
+        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no such open document");
+    }
+    return document;
+}
+
+/* A line (from 1) and UTF-16 units from a Position; false where it is none. */
+static bool read_position(const json_t *position, uint32_t *line, size_t *units)
+{
+    json_int_t number = json_integer_value(json_object_get(position, "line"));
+    json_int_t character = json_integer_value(json_object_get(position, "character"));
+    if (!json_is_object(position) || number < 0 || number > INT32_MAX || character < 0) {
+        return false;
+    }
+    *line = (uint32_t)number + 1;
+    *units = (size_t)character;
+    return true;
+}
+
+/* Answers a request about a position with what `ask` finds there. */
+static void at_position(struct server *server, const struct message *message,
+                        json_t *(*ask)(const struct editor_document *, uint32_t, size_t))
+{
+    uint32_t line = 0;
+    size_t units = 0;
+    const struct editor_document *document = document_of(server, message);
+    if (!document) {
+        return;
+    }
+    if (!read_position(json_object_get(message->params, "position"), &line, &units)) {
+        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no position");
+        return;
+    }
+    editor_answer(server->out, message->id, ask(document, line, units));
+}
+
+static void hover(struct server *server, const struct message *message)
+{
+    at_position(server, message, editor_hover);
+}
+
+static void complete(struct server *server, const struct message *message)
+{
+    at_position(server, message, editor_completion);
+}
+
+static void define(struct server *server, const struct message *message)
+{
+    at_position(server, message, editor_definition);
+}
+
+static void list_symbols(struct server *server, const struct message *message)
+{
+    const struct editor_document *document = document_of(server, message);
+    if (document) {
+        editor_answer(server->out, message->id, editor_symbols(document));
+    }
+}
+
+static void list_actions(struct server *server, const struct message *message)
+{
+    const json_t *range = json_object_get(message->params, "range");
+    uint32_t first = 0;
+    uint32_t last = 0;
+    size_t units = 0;
+    const struct editor_document *document = document_of(server, message);
+    if (!document) {
+        return;
+    }
+    if (!read_position(json_object_get(range, "start"), &first, &units) ||
+        !read_position(json_object_get(range, "end"), &last, &units)) {
+        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no range");
+        return;
+    }
+    editor_answer(server->out, message->id, editor_actions(document, first, last));
+}
+
+static const struct {
+    const char *method;
+    handler *handle;
+    bool is_request;
+} methods[] = {
+    {"initialize", initialize, true},
+    {"initialized", ignore, false},
+    {"shutdown", shut_down, true},
+    {"exit", leave, false},
+    {"textDocument/didOpen", did_open, false},
+    {"textDocument/didChange", did_change, false},
+    {"textDocument/didClose", did_close, false},
+    {"textDocument/hover", hover, true},
+    {"textDocument/completion", complete, true},
+    {"textDocument/definition", define, true},
+    {"textDocument/documentSymbol", list_symbols, true},
+    {"textDocument/codeAction", list_actions, true},
+};
+
+static void handle(struct server *server, const struct message *message)
+{
+    bool starts = strcmp(message->method, "initialize") == 0;
+    bool ends = strcmp(message->method, "exit") == 0;
+    if (!server->initialized && !starts && !ends) {
+        if (message->id) {
+            editor_refuse(server->out, message->id, EDITOR_NOT_INITIALIZED,
+                          "the server is not initialized");
+        }
+        return;
+    }
+    for (size_t i = 0; i < sizeof methods / sizeof *methods; i++) {
+        if (strcmp(methods[i].method, message->method) == 0) {
+            if (methods[i].is_request == (message->id != NULL)) {
+                methods[i].handle(server, message);
+            }
+            return;
+        }
+    }
+    if (message->id) { /* an unknown notification is ignored, as the protocol wants it */
+        editor_refuse(server->out, message->id, EDITOR_METHOD_NOT_FOUND, message->method);
+    }
+}
+
+static void take(struct server *server, json_t *json)
+{
+    struct message message = {json_object_get(json, "id"),
+                              json_string_value(json_object_get(json, "method")),
+                              json_object_get(json, "params")};
+    if (!message.method) {
+        if (!json_object_get(json, "result") && !json_object_get(json, "error")) {
+            editor_refuse(server->out, message.id, EDITOR_INVALID_REQUEST, "no method");
+        }
+        return;
+    }
+    if (server->shut_down && message.id) {
+        editor_refuse(server->out, message.id, EDITOR_INVALID_REQUEST, "the server was shut down");
+        return;
+    }
+    handle(server, &message);
+}
+
+bool editor_serve(FILE *in, FILE *out, const struct editor_judge *judge)
+{
+    struct server server = {.out = out, .judge = judge};
+    while (!server.left) {
+        json_t *json = NULL;
+        enum editor_read read = editor_read(in, &json);
+        if (read == EDITOR_END) {
+            break;
+        }
+        if (read == EDITOR_NOT_JSON) {
+            editor_refuse(out, NULL, EDITOR_PARSE_ERROR, "this is no JSON object");
+            continue;
+        }
+        take(&server, json);
+        json_decref(json);
+    }
+    editor_close_all(&server.documents);
+    return server.left && server.shut_down;
+}

@@ -43,6 +43,26 @@ bool turning_turns_to(struct exact_rational per_turn, struct exact_rational degr
     return true;
 }
 
+bool turning_turns_to_both(struct exact_rational one, struct exact_rational other,
+                           struct exact_rational degrees, int64_t *out)
+{
+    exact_wide num = (exact_wide)one.num * other.den;
+    exact_wide den = (exact_wide)one.den * other.den;
+    if (!exact_wide_add(num, (exact_wide)other.num * one.den, &num) || num <= 0) {
+        return false;
+    }
+    exact_wide common = exact_wide_gcd(num, den);
+    exact_wide above;
+    exact_wide below;
+    if (!exact_wide_mul(den / common, degrees.num, &above) ||
+        !exact_wide_mul(num / common, degrees.den, &below)) {
+        return false;
+    }
+    exact_wide turns = exact_wide_floor_div(above, below);
+    *out = turns > INT64_MAX ? INT64_MAX : (int64_t)turns;
+    return true;
+}
+
 bool turning_lash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
                             struct exact_rational adapter_lash, struct exact_rational *out)
 {

@@ -1,0 +1,224 @@
+#include "turning/trains.h"
+
+static int64_t gcd(int64_t a, int64_t b)
+{
+    while (b != 0) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
+}
+
+/* The factors k for which num k and den k lie within the products; none where first > last. */
+static void factors(const struct turning_products *products, int64_t num, int64_t den,
+                    int64_t *first, int64_t *last)
+{
+    int64_t less = num < den ? num : den;
+    int64_t more = num < den ? den : num;
+    *first = (products->fewest + less - 1) / less;
+    *last = products->most / more;
+}
+
+static bool make(const struct turning_products *products, int64_t num, int64_t den)
+{
+    int64_t first;
+    int64_t last;
+    factors(products, num, den, &first, &last);
+    for (int64_t k = first; k <= last; k++) {
+        if (turning_is_product(products, num * k) && turning_is_product(products, den * k)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool is_smooth(const struct turning_trains *trains, int64_t number)
+{
+    return number <= trains->smooth_last && turning_bit(trains->smooth, number);
+}
+
+bool turning_pairs_make(const struct turning_trains *trains, unsigned meshes, int64_t num,
+                        int64_t den)
+{
+    return is_smooth(trains, num) && is_smooth(trains, den) &&
+           make(&trains->products[meshes], num, den);
+}
+
+struct turning_trains turning_trains(struct arena *arena, struct turning_space space)
+{
+    struct turning_trains trains = {.space = space};
+    for (unsigned i = 0; i <= space.meshes_most; i++) {
+        trains.products[i] = turning_products(arena, i, space.teeth_fewest, space.teeth_most);
+    }
+    bool epicyclic = space.epicyclic && space.meshes_most != 0;
+    /* Sun and ring together have less than twice the teeth of a gear. */
+    trains.smooth_last = trains.products[space.meshes_most].most * (epicyclic ? 2 : 1);
+    trains.smooth = turning_smooth_numbers(arena, trains.smooth_last, space.teeth_most);
+    if (epicyclic) {
+        trains.epicyclics = turning_epicyclics(arena, space.teeth_fewest, space.teeth_most);
+        struct exact_rational *beyond =
+            arena_array(arena, trains.epicyclics.count, sizeof *beyond);
+        for (size_t i = 0; i < trains.epicyclics.count; i++) {
+            struct exact_rational ratio = trains.epicyclics.items[i].ratio;
+            if (!turning_pairs_make(&trains, 1, ratio.num, ratio.den)) {
+                beyond[trains.beyond_count++] = ratio;
+            }
+        }
+        trains.beyond = beyond;
+    }
+    return trains;
+}
+
+bool turning_without_known(const struct turning_trains *trains, struct exact_rational ratio,
+                           struct exact_rational *out)
+{
+    const struct exact_rational known = trains->space.known;
+    int64_t above = gcd(ratio.num, known.num);
+    int64_t below = gcd(ratio.den, known.den);
+    exact_wide num = (exact_wide)(ratio.num / above) * (known.den / below);
+    exact_wide den = (exact_wide)(ratio.den / below) * (known.num / above);
+    if (num > trains->smooth_last || den > trains->smooth_last) {
+        return false;
+    }
+    *out = (struct exact_rational){(int64_t)num, (int64_t)den};
+    return true;
+}
+
+/* Common divisors of a number with each number that an epicyclic's ratio can have in it. */
+enum { PARTS = 2 * TURNING_TEETH_MOST + 1 };
+
+struct divisors {
+    int64_t common[PARTS];
+    int64_t rest[PARTS]; /* the number over the common divisor */
+};
+
+static void divide(struct divisors *divisors, int64_t number, int64_t last)
+{
+    for (int64_t part = 1; part <= last; part++) {
+        divisors->common[part] = gcd(number, part);
+        divisors->rest[part] = number / divisors->common[part];
+    }
+}
+
+/* Whether num/den is made by one of the epicyclics beyond pairs, and pairs for the other meshes. */
+static bool epicyclic_makes(const struct turning_trains *trains, int64_t num, int64_t den)
+{
+    const struct turning_products *others = &trains->products[trains->space.meshes_most - 1];
+    struct divisors above;
+    struct divisors below;
+    divide(&above, num, 2 * trains->space.teeth_most);
+    divide(&below, den, 2 * trains->space.teeth_most);
+    for (size_t i = 0; i < trains->beyond_count; i++) {
+        struct exact_rational ratio = trains->beyond[i];
+        int64_t rest_num = above.rest[ratio.num] * (ratio.den / below.common[ratio.den]);
+        int64_t rest_den = below.rest[ratio.den] * (ratio.num / above.common[ratio.num]);
+        if (rest_num <= others->most && rest_den <= others->most &&
+            make(others, rest_num, rest_den)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool turning_trains_make(const struct turning_trains *trains, int64_t num, int64_t den)
+{
+    if (!is_smooth(trains, num) || !is_smooth(trains, den)) {
+        return false;
+    }
+    return make(&trains->products[trains->space.meshes_most], num, den) ||
+           (trains->beyond_count != 0 && epicyclic_makes(trains, num, den));
+}
+
+/* A set of gears while the best one is looked for. */
+struct choice {
+    const struct turning_product *pad, *rotor;
+    unsigned pairs;
+    const struct turning_epicyclic *epicyclic; /* NULL: none */
+    int64_t teeth, spread;
+};
+
+static struct choice choose(const struct turning_product *pad, const struct turning_product *rotor,
+                            unsigned pairs, const struct turning_epicyclic *epicyclic)
+{
+    struct choice choice = {pad, rotor, pairs, epicyclic, 0, 0};
+    choice.teeth = epicyclic ? turning_epicyclic_teeth(&epicyclic->mesh) : 0;
+    for (unsigned i = 0; i < pairs; i++) {
+        choice.teeth += pad->teeth[i] + rotor->teeth[i];
+    }
+    if (pairs != 0) {
+        int64_t least = pad->teeth[0] < rotor->teeth[0] ? pad->teeth[0] : rotor->teeth[0];
+        int64_t pad_most = pad->teeth[pairs - 1];
+        int64_t rotor_most = rotor->teeth[pairs - 1];
+        choice.spread = (pad_most > rotor_most ? pad_most : rotor_most) - least;
+    }
+    return choice;
+}
+
+/* Whether `a`, which came after `b`, is better: they come with rising meshes, pairs alone first. */
+static bool is_better(const struct choice *a, const struct choice *b)
+{
+    if (b->teeth == 0 || a->teeth != b->teeth) {
+        return b->teeth == 0 || a->teeth < b->teeth;
+    }
+    return a->pairs == b->pairs && !a->epicyclic == !b->epicyclic && a->spread < b->spread;
+}
+
+/* Adds the ways in which pairs, behind an epicyclic or not, make num/den. */
+static void tally(const struct turning_products *products, int64_t num, int64_t den,
+                  const struct turning_epicyclic *epicyclic, uint64_t *ways, struct choice *best)
+{
+    int64_t first;
+    int64_t last;
+    factors(products, num, den, &first, &last);
+    for (int64_t k = first; k <= last; k++) {
+        if (!turning_is_product(products, num * k) || !turning_is_product(products, den * k)) {
+            continue;
+        }
+        struct choice choice =
+            choose(turning_product_row(products, den * k), turning_product_row(products, num * k),
+                   products->gears, epicyclic);
+        *ways += (uint64_t)choice.pad->ways * choice.rotor->ways * (epicyclic ? epicyclic->ways : 1);
+        if (is_better(&choice, best)) {
+            *best = choice;
+        }
+    }
+}
+
+/* Smallest beside smallest: of all pairings that keeps the steps from gear to gear most alike. */
+static struct turning_train train_of(const struct choice *choice, uint64_t ways)
+{
+    struct turning_train train = {.ways = ways, .teeth = choice->teeth};
+    for (unsigned i = 0; i < choice->pairs; i++) {
+        train.meshes[train.count++] = (struct turning_mesh){.kind = TURNING_EXTERNAL,
+                                                            .pad_teeth = choice->pad->teeth[i],
+                                                            .rotor_teeth = choice->rotor->teeth[i],
+                                                            .contacts = 1};
+    }
+    if (choice->epicyclic) {
+        train.meshes[train.count++] = choice->epicyclic->mesh;
+    }
+    return train;
+}
+
+struct turning_train turning_train_of(const struct turning_trains *trains, int64_t num, int64_t den)
+{
+    uint64_t ways = 0;
+    struct choice best = {0};
+    if (!is_smooth(trains, num) || !is_smooth(trains, den)) {
+        return (struct turning_train){0};
+    }
+    for (unsigned meshes = trains->space.meshes_fewest; meshes <= trains->space.meshes_most;
+         meshes++) {
+        tally(&trains->products[meshes], num, den, NULL, &ways, &best);
+        for (size_t i = 0; meshes != 0 && i < trains->epicyclics.count; i++) {
+            const struct turning_epicyclic *epicyclic = &trains->epicyclics.items[i];
+            struct exact_rational ratio = epicyclic->ratio;
+            int64_t above = gcd(num, ratio.num);
+            int64_t below = gcd(den, ratio.den);
+            tally(&trains->products[meshes - 1], num / above * (ratio.den / below),
+                  den / below * (ratio.num / above), epicyclic, &ways, &best);
+        }
+    }
+    return train_of(&best, ways);
+}

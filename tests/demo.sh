@@ -58,7 +58,9 @@ mkdir mistake
 sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
 run 1 check mistake
 
-say "Nothing is compiled until somebody has found out which of the two is true."
+say "Nothing is compiled until somebody has found out which of the two is true. And this is what it" \
+    "would have done on the engine:"
+run 2 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
 
 say "The arithmetic is checked; the engine is not. The engine manufacturer's current manual," \
     "local rules and licensed staff decide what is turned, and how."

@@ -1,0 +1,644 @@
+/*
+ * model_derived_test.c - what follows from a definition, alone and on a device.  The sound texts
+ * have round numbers: K = 2000 x 80 x 2 = 320000 counts a rotor turn.
+ */
+#include "unit/support.h"
+
+/* One definition, changed and derived. */
+struct derived {
+    struct support s;
+    const char *text;
+    const char *device;
+    struct model_policy policy;
+    struct model_engine_facts facts;
+    struct model_on_device on;
+};
+
+static void start(struct derived *d)
+{
+    memset(d, 0, sizeof *d);
+    support_start(&d->s);
+    d->text = sound_engine;
+    d->device = sound_device;
+}
+
+static void change(struct derived *d, const char *from, const char *to)
+{
+    d->text = changed(&d->s.arena, d->text, from, to);
+}
+
+static void change_device(struct derived *d, const char *from, const char *to)
+{
+    d->device = changed(&d->s.arena, d->device, from, to);
+}
+
+/* The first pad's facts. */
+static const struct model_pad_facts *derive(struct derived *d)
+{
+    support_load(&d->s, d->text);
+    d->facts = model_derive(d->s.engine.engine, &d->s.arena);
+    return &d->facts.pads[0];
+}
+
+static const struct model_pad_on_device *derive_on(struct derived *d)
+{
+    (void)derive(d);
+    (void)assert_only(&d->s, RULE_NONE);
+    support_device(&d->s, d->device);
+    model_policy_complete(&d->policy);
+    d->on = model_derive_on(d->s.engine.engine, &d->facts, d->s.on.device, &d->s.on.facts,
+                            &d->policy, &d->s.arena);
+    return &d->on.pads[0];
+}
+
+static void end(struct derived *d)
+{
+    support_end(&d->s);
+}
+
+START_TEST(ratio_of_path_and_turns)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "{pad: 2, rotor: 1}", "{pad: 4.0, rotor: 2}");
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(facts->has_path && facts->has_stated && facts->ratio_known);
+    ck_assert(!facts->overflow && !facts->lone_integer);
+    assert_rational(2, 1, facts->path);
+    assert_rational(2, 1, facts->quotient);
+    assert_rational(79, 40, facts->stated.lo); /* 3.95/2 */
+    assert_rational(81, 40, facts->stated.hi);
+    assert_rational(2, 1, facts->used); /* the path wins, and is exact */
+    ck_assert(exact_is_point(facts->ratio));
+    assert_rational(0, 1, facts->uncertainty);
+    ck_assert(facts->has_finest);
+    assert_rational(45, 4, facts->finest_pitch);
+    ck_assert_uint_eq(facts->finest_stage, 0);
+    end(&d);
+}
+END_TEST
+
+START_TEST(ratio_of_turns_alone)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "    path: [external: [20, 40]]\n", "");
+    change(&d, "{pad: 2, rotor: 1}", "{pad: 2.0, rotor: 1}");
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(!facts->has_path && facts->has_stated && facts->ratio_known);
+    ck_assert(!facts->lone_integer);
+    assert_rational(2, 1, facts->used);
+    assert_rational(39, 20, facts->ratio.lo);
+    assert_rational(41, 20, facts->ratio.hi);
+    assert_rational(120, 13, facts->uncertainty); /* 360 x 0.05/1.95 */
+    end(&d);
+}
+END_TEST
+
+/* Both ends rounded: the quotient's interval is wide. */
+START_TEST(ratio_of_two_decimals)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "    path: [external: [20, 40]]\n", "");
+    change(&d, "{pad: 2, rotor: 1}", "{pad: 3.0, rotor: 1.5}");
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(exact_equal(facts->ratio.lo, rat(295, 155)));
+    ck_assert(exact_equal(facts->ratio.hi, rat(305, 145)));
+    end(&d);
+}
+END_TEST
+
+START_TEST(lone_integers)
+{
+    const struct {
+        const char *turns;
+        bool lone;
+        int64_t lo[2], hi[2];
+    } cases[] = {{"{pad: 2, rotor: 1}", true, {3, 2}, {5, 2}},
+                 {"{pad: 6, rotor: 3}", true, {11, 6}, {13, 6}},
+                 {"{pad: 2 +/- 0, rotor: 1}", false, {2, 1}, {2, 1}},
+                 {"{pad: 2, rotor: 1 +/- 0}", false, {2, 1}, {2, 1}},
+                 {"{pad: 4/2, rotor: 1}", false, {2, 1}, {2, 1}},
+                 {"{pad: 1, rotor: 1}", false, {1, 1}, {1, 1}},
+                 {"{pad: 1, rotor: 2}", false, {1, 2}, {1, 2}},
+                 {"{pad: 3, rotor: 2}", false, {3, 2}, {3, 2}}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct derived d;
+        start(&d);
+        change(&d, "    path: [external: [20, 40]]\n", "");
+        change(&d, "{pad: 2, rotor: 1}", cases[i].turns);
+        const struct model_pad_facts *facts = derive(&d);
+        ck_assert_int_eq(facts->lone_integer, cases[i].lone);
+        ck_assert(exact_equal(facts->ratio.lo, rat(cases[i].lo[0], cases[i].lo[1])));
+        ck_assert(exact_equal(facts->ratio.hi, rat(cases[i].hi[0], cases[i].hi[1])));
+        end(&d);
+    }
+}
+END_TEST
+
+/* A path that cannot be read is not replaced by the turns beside it, nor the other way round. */
+START_TEST(broken_ratios)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "[20, 40]", "[20, x]");
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(!facts->ratio_known && !facts->has_path && !facts->overflow);
+    ck_assert_int_eq(facts->proof, MODEL_UNREAD);
+    end(&d);
+    start(&d);
+    change(&d, "{pad: 2,", "{pad: x,");
+    facts = derive(&d);
+    ck_assert(facts->ratio_known && !facts->has_stated);
+    end(&d);
+    start(&d);
+    change(&d, "{pad: 2,", "{pad: x,");
+    change(&d, "    path: [external: [20, 40]]\n", "");
+    facts = derive(&d);
+    ck_assert(!facts->ratio_known && !facts->overflow);
+    end(&d);
+}
+END_TEST
+
+START_TEST(ratios_that_overflow)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "[external: [20, 40]]",
+           "[external: [9999, 9998], external: [9999, 9998], external: [9999, 9998], external: "
+           "[9999, 9998], external: [9999, 9998]]");
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(facts->overflow && !facts->ratio_known);
+    end(&d);
+    start(&d);
+    change(&d, "{pad: 2, rotor: 1}", "{pad: 2.0000000000000001, rotor: 12345678901/12345678903}");
+    facts = derive(&d);
+    ck_assert(facts->overflow && !facts->ratio_known);
+    end(&d);
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n",
+           "    lash: 1.2 deg\n    adapter: {torque-limit: 9 N.m, path: [external: [9999, 9998], "
+           "external: [9999, 9998], external: [9999, 9998], external: [9999, 9998], external: "
+           "[9999, 9998]]}\n");
+    facts = derive(&d);
+    ck_assert(facts->overflow && !facts->ratio_known);
+    end(&d);
+}
+END_TEST
+
+/* The sense seen from either end, of the spool and of the pad. */
+START_TEST(signs_of_rotations)
+{
+    const struct {
+        const char *sense, *view;
+        int sign;
+    } spools[] = {{"cw", "aft-looking-forward", 1},
+                  {"ccw", "aft-looking-forward", -1},
+                  {"cw", "forward-looking-aft", -1},
+                  {"ccw", "forward-looking-aft", 1}};
+    for (size_t i = 0; i < 4; i++) {
+        struct derived d;
+        char to[80];
+        start(&d);
+        snprintf(to, sizeof to, "{sense: %s, view: %s}", spools[i].sense, spools[i].view);
+        change(&d, "{sense: cw, view: aft-looking-forward}", to);
+        (void)derive(&d);
+        ck_assert_int_eq(model_spool_sign(model_spool(d.s.engine.engine, 0)), spools[i].sign);
+        end(&d);
+    }
+    const struct {
+        const char *faces, *view;
+        int sign; /* of cw */
+    } pads[] = {{"aft", "facing-pad", 1},
+                {"left", "facing-pad", 1},
+                {"aft", "aft-looking-forward", 1},
+                {"aft", "forward-looking-aft", -1},
+                {"forward", "aft-looking-forward", -1},
+                {"forward", "forward-looking-aft", 1},
+                {"up", "aft-looking-forward", 0},
+                {"right", "forward-looking-aft", 0}};
+    for (size_t i = 0; i < sizeof pads / sizeof *pads * 2; i++) {
+        struct derived d;
+        char to[80];
+        start(&d);
+        snprintf(to, sizeof to, "faces: %s\n    rotation: {sense: %s, view: %s}", pads[i / 2].faces,
+                 i % 2 ? "ccw" : "cw", pads[i / 2].view);
+        change(&d, "faces: aft\n    rotation: {sense: ccw, view: facing-pad}", to);
+        (void)derive(&d);
+        int sign = model_pad_sign(model_pad(d.s.engine.engine, 0));
+        ck_assert_int_eq(sign, i % 2 ? -pads[i / 2].sign : pads[i / 2].sign);
+        end(&d);
+    }
+    struct derived d;
+    start(&d);
+    change(&d, "{sense: ccw, view: facing-pad}", "{sense: x, view: facing-pad}");
+    change(&d, "{sense: cw, view: aft", "{sense: cw, view: fat");
+    (void)derive(&d);
+    ck_assert_int_eq(model_pad_sign(model_pad(d.s.engine.engine, 0)), 0);
+    ck_assert_int_eq(model_spool_sign(model_spool(d.s.engine.engine, 0)), 0);
+    end(&d);
+}
+END_TEST
+
+#define FACES "    faces: aft\n"
+#define PATH "[external: [20, 40]]"
+
+START_TEST(proofs)
+{
+    const struct {
+        const char *faces, *path; /* in the place of FACES and PATH; NULL: no path at all */
+        enum model_proof proof;
+        int sign;
+        size_t mesh;
+    } cases[] = {
+        {FACES, PATH, MODEL_PROVEN, 1, 0},
+        {"    faces: forward\n", PATH, MODEL_PROVEN, -1, 0},
+        {FACES, "[external: [20, 30, 40]]", MODEL_PROVEN, -1, 0},
+        {FACES, "[internal: [20, 40]]", MODEL_PROVEN, -1, 0},
+        {"", PATH, MODEL_NO_FACES, 0, 0},
+        {"", "[external: [20, 40], bevel: [20, 20]]", MODEL_NO_FACES, 0, 0},
+        {"", "[bevel: {teeth: [20, 40], backs: [up, down]}]", MODEL_OFF_AXIS, 0, 0},
+        {FACES, NULL, MODEL_NO_PATH, 0, 0},
+        {"", NULL, MODEL_NO_PATH, 0, 0},
+        {FACES, "[external: [20, 40], bevel: [20, 20]]", MODEL_NO_BACKS, 0, 1},
+        {FACES, "[bevel: {teeth: [20, 40], backs: [aft, up]}]", MODEL_ENDS_OFF_AXIS, 0, 0},
+        {FACES, "[external: [20, 40], bevel: {teeth: [20, 20], backs: [up, aft]}]", MODEL_OFF_AXIS,
+         0, 1},
+        {"    faces: up\n", PATH, MODEL_ENDS_OFF_AXIS, 0, 0},
+        {"    faces: rear\n", PATH, MODEL_UNREAD, 0, 0},
+        /* Facing left, ccw is + along left (one looks right, where it is -); + about the back
+         * that faces left is - about the one that faces forward. */
+        {"    faces: left\n", "[bevel: {teeth: [20, 40], backs: [left, forward]}]", MODEL_PROVEN,
+         -1, 0},
+        {"    faces: left\n", "[bevel: {teeth: [20, 40], backs: [right, forward]}]", MODEL_PROVEN,
+         1, 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct derived d;
+        start(&d);
+        change(&d, FACES, cases[i].faces);
+        if (cases[i].path) {
+            change(&d, PATH, cases[i].path);
+        } else {
+            change(&d, "    path: " PATH "\n", "");
+        }
+        const struct model_pad_facts *facts = derive(&d);
+        ck_assert_msg(facts->proof == cases[i].proof, "case %zu: %d", i, (int)facts->proof);
+        if (facts->proof == MODEL_PROVEN) {
+            ck_assert_int_eq(facts->rotor_sign, cases[i].sign);
+        }
+        if (facts->proof == MODEL_NO_BACKS || facts->proof == MODEL_OFF_AXIS) {
+            ck_assert_uint_eq(facts->proof_mesh, cases[i].mesh);
+        }
+        end(&d);
+    }
+    struct derived d;
+    start(&d);
+    change(&d, "faces: aft", "faces: up");
+    change(&d, "{sense: ccw, view: facing-pad}", "{sense: ccw, view: aft-looking-forward}");
+    ck_assert_int_eq(derive(&d)->proof, MODEL_VIEW_UNUSABLE);
+    end(&d);
+    start(&d);
+    change(&d, "{sense: ccw, view: facing-pad}", "{sense: x, view: facing-pad}");
+    ck_assert_int_eq(derive(&d)->proof, MODEL_UNREAD);
+    end(&d);
+}
+END_TEST
+
+#define ADAPTER(what) "    lash: 1.2 deg\n    adapter: {torque-limit: 60 lbf.ft, " what "}\n"
+
+START_TEST(adapters)
+{
+    const struct {
+        const char *faces, *adapter;
+        int64_t num, den;
+        enum model_proof proof;
+        int sign;
+    } cases[] = {
+        {FACES, "square: 3/8 in", 1, 1, MODEL_PROVEN, 1},
+        {FACES, "path: [external: [30, 20]]", 2, 3, MODEL_PROVEN, -1},
+        {"", "path: [external: [30, 20]]", 2, 3, MODEL_PROVEN, -1},
+        {FACES, "path: [external: [30, 25, 60]]", 2, 1, MODEL_PROVEN, 1},
+        {"", "path: [bevel: {teeth: [20, 40], backs: [aft, up]}]", 2, 1, MODEL_NO_FACES, 0},
+        {"", "faces: aft, path: [direct]", 1, 1, MODEL_NO_FACES, 0},
+        {FACES, "faces: forward, path: [direct]", 1, 1, MODEL_PROVEN, -1},
+        {FACES, "faces: up, path: [bevel: [20, 40]]", 2, 1, MODEL_NO_BACKS, 0},
+        {FACES, "faces: up, path: [bevel: {teeth: [20, 40], backs: [aft, up]}]", 2, 1,
+         MODEL_OFF_AXIS, 0},
+        {FACES, "faces: up, path: [direct]", 1, 1, MODEL_ENDS_OFF_AXIS, 0},
+        {FACES, "faces: rear, path: [direct]", 1, 1, MODEL_UNREAD, 0},
+        {FACES, "path: [external: [x, 20]]", 1, 1, MODEL_UNREAD, 0},
+        /* Up and cw facing it is + along down; + about the back that faces down is - about aft,
+         * + along forward, where one looks who faces the pad. */
+        {FACES, "faces: up, path: [bevel: {teeth: [20, 40], backs: [down, aft]}]", 2, 1,
+         MODEL_PROVEN, 1},
+        {FACES, "faces: up, path: [bevel: {teeth: [20, 40], backs: [down, forward]}]", 2, 1,
+         MODEL_PROVEN, -1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct derived d;
+        start(&d);
+        change(&d, FACES, cases[i].faces);
+        change(&d, "    lash: 1.2 deg\n",
+               arena_printf(&d.s.arena,
+                            "    lash: 1.2 deg\n    adapter: {torque-limit: 9 N.m, "
+                            "%s}\n",
+                            cases[i].adapter));
+        const struct model_pad_facts *facts = derive(&d);
+        ck_assert_msg(facts->adapter_proof == cases[i].proof, "case %zu: %d", i,
+                      (int)facts->adapter_proof);
+        assert_rational(cases[i].num, cases[i].den, facts->adapter_ratio);
+        if (facts->adapter_proof == MODEL_PROVEN) {
+            ck_assert_int_eq(facts->adapter_sign, cases[i].sign);
+        }
+        end(&d);
+    }
+    struct derived d;
+    start(&d);
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert_int_eq(facts->adapter_proof, MODEL_PROVEN);
+    ck_assert_int_eq(facts->adapter_sign, 1);
+    assert_rational(1, 1, facts->adapter_ratio);
+    end(&d);
+}
+END_TEST
+
+/* The finest pitch among the spool's own stages. */
+START_TEST(finest_stage)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "stages:\n",
+           "  - {id: LP, rotation: {sense: cw, view: aft-looking-forward}, turned-by: hand}\n"
+           "stages:\n"
+           "  - {id: F, spool: LP, role: fan, blades: 90, numbering: with-rotation}\n"
+           "  - {id: S0, spool: HP, role: compressor, blades: 28, numbering: with-rotation}\n");
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert_uint_eq(facts->finest_stage, 2);
+    assert_rational(45, 4, facts->finest_pitch);
+    end(&d);
+    start(&d);
+    change(&d, "blades: 32", "blades: x");
+    ck_assert(!derive(&d)->has_finest);
+    end(&d);
+}
+END_TEST
+
+START_TEST(lash_at_the_rotor)
+{
+    struct derived d;
+    struct exact_rational lash;
+    bool overflow = false;
+    start(&d);
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    assert_rational(5, 8, lash); /* 1.25 deg at the pad over 2 */
+    ck_assert(!overflow);
+    end(&d);
+
+    /* The adapter's 0.2 +/- 0.05 deg at its device side, which turns twice a pad turn; the least
+     * ratio, 1.95. */
+    start(&d);
+    change(&d, "    path: " PATH "\n", "");
+    change(&d, "{pad: 2,", "{pad: 2.0,");
+    change(&d, "    lash: 1.2 deg\n", ADAPTER("path: [external: [20, 40]], lash: 0.2 deg"));
+    facts = derive(&d);
+    ck_assert(model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(exact_equal(lash, rat((1250 + 125) * 100, 195 * 1000)));
+    end(&d);
+
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n", "");
+    facts = derive(&d);
+    ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(!overflow);
+    end(&d);
+
+    start(&d);
+    change(&d, "lash: 1.2 deg", "lash: 12345678901234567/12345678901234568 rev");
+    change(&d, PATH, "[external: [9999, 9998], external: [9999, 9998], external: [9998, 4999]]");
+    facts = derive(&d);
+    ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(overflow);
+    end(&d);
+}
+END_TEST
+
+START_TEST(counts_on_the_device)
+{
+    struct derived d;
+    start(&d);
+    const struct model_pad_on_device *on = derive_on(&d);
+    ck_assert(on->known && !on->overflow);
+    assert_rational(320000, 1, on->counts_per_turn);
+    ck_assert_uint_eq(on->pair_count, 1);
+    ck_assert_int_eq(on->pairs[0].schedule.whole, 10000);
+    ck_assert(!on->pairs[0].falling);
+    ck_assert_int_eq(on->lash_counts, 556); /* 1.25 x 160000/360 = 555.6 */
+    ck_assert(on->lash_known);
+    ck_assert_int_eq(on->torque_steps, 80);
+    ck_assert(!on->torque_capped);
+    ck_assert_int_eq(on->speed_steps, 2400);
+    ck_assert_int_eq(on->recheck_turns, 0);
+    ck_assert_int_eq(on->positive, -1); /* the pad turns ccw, the device counts up cw */
+    end(&d);
+
+    start(&d);
+    change_device(&d, "positive: cw", "positive: ccw");
+    change(&d, "against-rotation", "with-rotation");
+    change(&d, "    lash: 1.2 deg\n", ADAPTER("path: [external: [20, 60]], lash: 0.2 deg"));
+    on = derive_on(&d);
+    assert_rational(960000, 1, on->counts_per_turn);
+    ck_assert_int_eq(on->positive, -1); /* the adapter's one mesh turns it round again */
+    ck_assert(on->pairs[0].falling);
+    ck_assert_int_eq(on->lash_counts, 1778); /* (1.25 x 3 + 0.25) x 160000/360 = 1777.8 */
+    end(&d);
+
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n", "");
+    on = derive_on(&d);
+    ck_assert(on->known && !on->lash_known);
+    ck_assert_int_eq(on->lash_counts, 0);
+    end(&d);
+}
+END_TEST
+
+/* Through an adapter of three device turns a pad turn; unit by unit, down to half pound-feet. */
+START_TEST(torque_at_the_device)
+{
+    const struct {
+        const char *pad, *adapter;
+        int64_t steps;
+    } cases[] = {
+        {"40 lbf.ft", "60 lbf.ft", 26}, /* 13.33 */
+        {"480 lbf.in", "60 lbf.ft", 26},
+        {"54.23 N.m", "60 lbf.ft", 26}, /* 54.23 N.m is 39.998 lbf.ft */
+        {"54.234 N.m", "60 lbf.ft", 26},
+        {"5.53 kgf.m", "60 lbf.ft", 26},
+        {"40.5 lbf.ft", "60 lbf.ft", 27}, /* 13.5: exactly on a step */
+        {"40.49 lbf.ft", "60 lbf.ft", 26},
+        {"486 lbf.in", "60 lbf.ft", 27},
+        {"40 lbf.ft", "13 lbf.ft", 26},
+        {"40 lbf.ft", "12.9 lbf.ft", 25}, /* the adapter's own limit, at its device side */
+        {"40 lbf.ft", "155 lbf.in", 25},  /* 12.917 */
+        {"40 lbf.ft", "17 N.m", 25},      /* 12.539 */
+        {"40 lbf.ft", "1.7 kgf.m", 24},   /* 12.296 */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct derived d;
+        start(&d);
+        change(&d, "torque-limit: 40 lbf.ft\n    lash: 1.2 deg\n",
+               arena_printf(&d.s.arena,
+                            "torque-limit: %s\n    lash: 1.2 deg\n"
+                            "    adapter: {path: [external: [20, 60]], torque-limit: %s}\n",
+                            cases[i].pad, cases[i].adapter));
+        const struct model_pad_on_device *on = derive_on(&d);
+        ck_assert_msg(on->torque_steps == cases[i].steps, "%s, %s: %lld", cases[i].pad,
+                      cases[i].adapter, (long long)on->torque_steps);
+        ck_assert(on->torque_known && !on->torque_capped);
+        end(&d);
+    }
+    struct derived d;
+    start(&d);
+    change(&d, "torque-limit: 40 lbf.ft", "torque-limit: 61.3 lbf.ft");
+    const struct model_pad_on_device *on = derive_on(&d);
+    ck_assert(on->torque_capped);
+    ck_assert_int_eq(on->asked_torque_steps, 122);
+    ck_assert_int_eq(on->torque_steps, 120);
+    end(&d);
+    start(&d);
+    change(&d, "    torque-limit: 40 lbf.ft\n", "");
+    on = derive_on(&d);
+    ck_assert(on->known && !on->torque_known);
+    end(&d);
+}
+END_TEST
+
+/* Down to tenths of a degree a minute, from the least ratio. */
+START_TEST(speed_at_the_device)
+{
+    const struct {
+        const char *speed, *turns, *path;
+        int64_t asked, steps;
+    } cases[] = {
+        {"120 deg/min", "2 +/- 0", "", 2400, 2400},
+        {"120.049 deg/min", "2 +/- 0", "", 2400, 2400}, /* 240.098 */
+        {"120.05 deg/min", "2 +/- 0", "", 2401, 2401},  /* exactly on a step */
+        {"120 deg/min", "2.0", "", 2340, 2340},         /* 1.95 x 120 */
+        {"120 deg/min", "2.00", "", 2394, 2394},
+        {"2 deg/s", "2 +/- 0", "", 2400, 2400},
+        {"1/3 rpm", "2 +/- 0", "", 2400, 2400},
+        {"3 rpm", "2 +/- 0", "", 21600, 21600},
+        {"4 rpm", "2 +/- 0", "", 28800, 21600}, /* the device's own */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct derived d;
+        start(&d);
+        change(&d, "    path: " PATH "\n", "");
+        change(&d, "max-speed: 120 deg/min",
+               arena_printf(&d.s.arena, "max-speed: %s", cases[i].speed));
+        change(&d, "{pad: 2,", arena_printf(&d.s.arena, "{pad: %s,", cases[i].turns));
+        const struct model_pad_on_device *on = derive_on(&d);
+        ck_assert(on->speed_asked);
+        ck_assert_int_eq(on->asked_speed_steps, cases[i].asked);
+        ck_assert_int_eq(on->speed_steps, cases[i].steps);
+        end(&d);
+    }
+    struct derived d;
+    start(&d);
+    change(&d, "    max-speed: 120 deg/min\n", "");
+    const struct model_pad_on_device *on = derive_on(&d);
+    ck_assert(!on->speed_asked);
+    ck_assert_int_eq(on->speed_steps, 21600);
+    end(&d);
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n", ADAPTER("path: [external: [20, 60]]"));
+    ck_assert_int_eq(derive_on(&d)->speed_steps, 7200);
+    end(&d);
+}
+END_TEST
+
+/* A tenth of 11.25 deg; what is left over a turn decides after how many turns it is used up. */
+START_TEST(when_to_find_blade_one_again)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "    path: " PATH "\n", "");
+    change(&d, "{pad: 2,", "{pad: 2.00,");
+    ck_assert_int_eq(derive_on(&d)->recheck_turns, 1); /* 0.902 deg a turn */
+    end(&d);
+    start(&d);
+    change(&d, "    path: " PATH "\n", "");
+    change(&d, "{pad: 2,", "{pad: 2.000,");
+    ck_assert_int_eq(derive_on(&d)->recheck_turns, 12); /* 0.09002 */
+    end(&d);
+    start(&d);
+    change(&d, "    path: " PATH "\n", "");
+    change(&d, "{pad: 2,", "{pad: 2.0,");
+    ck_assert_int_eq(derive_on(&d)->recheck_turns, 1); /* 9.2: within the first, but never 0 */
+    end(&d);
+
+    /* 31 blades of 10323 counts: 13 over, 0.014625 deg; a tenth of the pitch is 1.1613. */
+    start(&d);
+    change_device(&d, "stepping: scheduled", "stepping: fixed");
+    change(&d, "blades: 32", "blades: 31");
+    const struct model_pad_on_device *on = derive_on(&d);
+    ck_assert_int_eq(on->pairs[0].schedule.whole, 10323);
+    assert_rational(13, 1, on->pairs[0].closure_counts);
+    assert_rational(117, 8000, on->pairs[0].closure_degrees);
+    ck_assert_int_eq(on->recheck_turns, 79);
+    end(&d);
+    /* Together with 0.09002 of a rounded ratio. */
+    start(&d);
+    change_device(&d, "stepping: scheduled", "stepping: fixed");
+    change(&d, "blades: 32", "blades: 31");
+    change(&d, "    path: " PATH "\n", "");
+    change(&d, "{pad: 2,", "{pad: 2.000,");
+    ck_assert_int_eq(derive_on(&d)->recheck_turns, 11); /* 1.1613/(0.014625 + 0.09002) */
+    end(&d);
+    start(&d);
+    change_device(&d, "stepping: scheduled", "stepping: fixed");
+    ck_assert_int_eq(derive_on(&d)->recheck_turns, 0);
+    end(&d);
+}
+END_TEST
+
+/* What a table cannot hold is told, and nothing of it is used. */
+START_TEST(too_large_for_a_table)
+{
+    struct derived d;
+    start(&d);
+    change_device(&d, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 6710886");
+    const struct model_pad_on_device *on = derive_on(&d); /* 1073741760 < 2^30 */
+    ck_assert(on->known);
+    end(&d);
+    start(&d);
+    change_device(&d, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 6710887");
+    on = derive_on(&d);
+    ck_assert(!on->known && on->overflow);
+    end(&d);
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("derived");
+    tcase_add_test(tests, ratio_of_path_and_turns);
+    tcase_add_test(tests, ratio_of_turns_alone);
+    tcase_add_test(tests, ratio_of_two_decimals);
+    tcase_add_test(tests, lone_integers);
+    tcase_add_test(tests, broken_ratios);
+    tcase_add_test(tests, ratios_that_overflow);
+    tcase_add_test(tests, signs_of_rotations);
+    tcase_add_test(tests, proofs);
+    tcase_add_test(tests, adapters);
+    tcase_add_test(tests, finest_stage);
+    tcase_add_test(tests, lash_at_the_rotor);
+    tcase_add_test(tests, counts_on_the_device);
+    tcase_add_test(tests, torque_at_the_device);
+    tcase_add_test(tests, speed_at_the_device);
+    tcase_add_test(tests, when_to_find_blade_one_again);
+    tcase_add_test(tests, too_large_for_a_table);
+    return run_case("model", tests);
+}

@@ -58,7 +58,7 @@ void fault(void)
     }
 }
 
-/* ---- how much stack opening a table really takes ----------------------------------------------- */
+/* ---- how much stack opening a table really takes -------------------------------------------- */
 
 static uint32_t *stack_pointer(void)
 {

@@ -16,6 +16,7 @@ import tempfile
 import unittest
 
 import moves
+import newer
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab"))
@@ -176,6 +177,15 @@ class Board(Trial):
             with self.subTest(device):
                 table = self.tables[device]
                 self.compare(table, self.boot("microbit", "cortex-m0", table.path))
+
+    def test_a_later_versions_table(self):
+        """Longer records and an unknown section change nothing but the table's size."""
+        table = self.tables["skiff-1"]
+        path = self.folder / "newer.rotor"
+        path.write_bytes(newer.grown(table.path.read_bytes()))
+        lines = self.boot("microbit", "cortex-m0", path)
+        self.assertEqual(lines[0], f"table {path.stat().st_size}")
+        self.compare(table, table.expected[:1] + lines[1:])
 
     def test_cortex_m3(self):
         for offset, (device, table) in enumerate(self.tables.items()):

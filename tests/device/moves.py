@@ -1,7 +1,7 @@
-"""What a device should print in its trial, worked out from the rules and from nothing of the reader.
+"""What a device should print in its trial, worked out from the rules, with nothing of the reader's.
 
-Stop j stands at j times the step, rounded half up. A move takes the way with less travel, the normal
-way at a tie; a way back overshoots by the lash and a margin, a quarter of the lash rounded up but
+Stop j stands at j times the step, rounded half up. A move takes the way with less travel, at a tie
+the normal one; a way back overshoots by the lash and a margin, a quarter of the lash rounded up but
 one count at least, and returns; where there is no way back, every move goes the normal way round.
 Numbers are fractions of Python's, so none is ever rounded but on purpose.
 """

@@ -43,7 +43,7 @@ def missing():
 
 
 def build(command, sources, folder):
-    """Compiles the sources into objects with the compiler's notes on stack and calls beside them."""
+    """Compiles the sources into objects, the compiler's notes on stack and calls beside them."""
     objects = {}
     for source in sources:
         objects[source.stem] = folder / f"{source.stem}.o"

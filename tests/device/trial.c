@@ -19,7 +19,7 @@
 
 #define FIRST_COUNTER INT64_C(2147480000)
 
-/* ---- lines: no library, no division ------------------------------------------------------------ */
+/* ---- lines: no library, no division --------------------------------------------------------- */
 
 static char line[200];
 static uint32_t length;
@@ -72,7 +72,7 @@ static void begin(const char *word)
     add_text(word);
 }
 
-/* ---- what a device does ------------------------------------------------------------------------ */
+/* ---- what a device does --------------------------------------------------------------------- */
 
 static void tell_stop(const char *word, const struct rotor_motion *motion,
                       const struct rotor_position *position, trial_say *say)

@@ -175,11 +175,9 @@ static bool derive_recheck(const struct model_pad_facts *facts, const struct mod
     if (!left_over || (rounded && exact_compare(for_ratio, share) < 0)) {
         share = for_ratio;
     }
-    struct exact_rational per_turn;
     struct exact_rational allowed;
-    if (!exact_add(facts->uncertainty, closure, &per_turn) ||
-        !exact_mul(share, facts->finest_pitch, &allowed) ||
-        !turning_turns_to(per_turn, allowed, &on->recheck_turns)) {
+    if (!exact_mul(share, facts->finest_pitch, &allowed) ||
+        !turning_turns_to_both(facts->uncertainty, closure, allowed, &on->recheck_turns)) {
         return false;
     }
     if (on->recheck_turns < 1) {

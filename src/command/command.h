@@ -30,6 +30,7 @@ enum command_option_id {
     OPTION_DEPFILE,
     OPTION_DEVICE,
     OPTION_DRAFTS,
+    OPTION_ENGINE,
     OPTION_EPICYCLIC,
     OPTION_FORMAT,
     OPTION_FROM_BLADE,
@@ -43,6 +44,7 @@ enum command_option_id {
     OPTION_MOST,
     OPTION_NAME,
     OPTION_OUTPUT,
+    OPTION_OUTPUT_FILE,
     OPTION_PAD,
     OPTION_PAUSE,
     OPTION_POLICY,
@@ -133,6 +135,7 @@ int command_new(struct command_call *call);
 int command_ratio(struct command_call *call);
 int command_rules(struct command_call *call);
 int command_schema(struct command_call *call);
+int command_sheet(struct command_call *call);
 int command_show(struct command_call *call);
 int command_stops(struct command_call *call);
 int command_verify(struct command_call *call);

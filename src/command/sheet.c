@@ -1,0 +1,110 @@
+/*
+ * sheet.c - the setup sheet of one engine on one device.
+ */
+#include "command/pipeline.h"
+#include "report/sheet_html.h"
+#include "report/sheet_text.h"
+#include "report/table_words.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct wanted {
+    const struct pipeline *pipeline;
+    struct command_call *call;
+    const char *engine; /* NULL: the only one */
+    bool html;
+    char *text; /* the sheet, from open_memstream */
+    size_t length;
+    size_t found;
+    const char *ids; /* of all engines, for a message */
+};
+
+/* Writes the sheet into memory: whether it is the only one shows at the end alone. */
+static void write_sheet(struct wanted *wanted, const struct model_source *source,
+                        const struct rules_run *run)
+{
+    uint8_t digest[TABLE_SHA256_SIZE];
+    table_digest(source->file.bytes, source->file.length, digest);
+    struct sheet sheet = {run, run->arena, report_hex(run->arena, digest),
+                          report_hex(run->arena, wanted->pipeline->device_digest)};
+    FILE *out = open_memstream(&wanted->text, &wanted->length);
+    if (!out) {
+        return;
+    }
+    if (wanted->html) {
+        report_sheet_html(out, &sheet);
+    } else {
+        report_sheet_text(out, &sheet);
+    }
+    if (fclose(out) != 0) {
+        free(wanted->text);
+        wanted->text = NULL;
+    }
+}
+
+static void take(void *context, const struct model_source *source, const struct rules_run *run)
+{
+    struct wanted *wanted = context;
+    const char *id = source->engine->id.text;
+    wanted->ids = arena_printf(&wanted->call->arena, "%s%s%s", wanted->ids,
+                               *wanted->ids ? ", " : "", id);
+    if (wanted->engine && strcmp(wanted->engine, id) != 0) {
+        return;
+    }
+    if (wanted->found++ == 0) {
+        write_sheet(wanted, source, run);
+    }
+}
+
+/* The sheet on its way out; nothing is written where an error stands. */
+static int deliver(const struct wanted *wanted)
+{
+    const char *output = command_value(wanted->call, OPTION_OUTPUT_FILE);
+    if (wanted->found == 0 && wanted->engine) {
+        return command_fail("there is no engine %s; there %s %s", wanted->engine,
+                            strchr(wanted->ids, ',') ? "are" : "is",
+                            *wanted->ids ? wanted->ids : "none");
+    }
+    if (wanted->found == 0) {
+        return command_fail("there is no engine definition to write a sheet of");
+    }
+    if (wanted->found > 1) {
+        return command_fail("a sheet is of one engine: choose with --engine ID from %s",
+                            wanted->ids);
+    }
+    if (!wanted->text) {
+        return command_fail("there is not memory enough for the sheet");
+    }
+    if (!output || strcmp(output, "-") == 0) {
+        fwrite(wanted->text, 1, wanted->length, stdout);
+    } else if (!text_write_file(output, wanted->text, wanted->length)) {
+        return command_fail("cannot write %s: %s", output, strerror(errno));
+    }
+    return COMMAND_CLEAN;
+}
+
+int command_sheet(struct command_call *call)
+{
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct pipeline pipeline;
+    struct wanted wanted = {.pipeline = &pipeline,
+                            .call = call,
+                            .engine = command_value(call, OPTION_ENGINE),
+                            .html = command_format_is(call, "html"),
+                            .ids = ""};
+    if (!command_value(call, OPTION_DEVICE)) {
+        return command_fail("sheet needs --device FILE: it is of one engine on one device");
+    }
+    if (!pipeline_start(&pipeline, call, &sink, false)) {
+        return pipeline_status(&pipeline);
+    }
+    pipeline_run(&pipeline, &call->operands, 0, take, &wanted);
+    int status = pipeline_status(&pipeline);
+    if (status == COMMAND_CLEAN) {
+        status = deliver(&wanted);
+    }
+    free(wanted.text);
+    return status;
+}

@@ -1,0 +1,69 @@
+/*
+ * sheet_facts.h - what a setup sheet says, in the order in which it is needed at the engine.
+ *
+ * Both forms of the sheet, text and HTML, take their sentences from here, so they cannot differ.
+ */
+#ifndef ROTORTAB_REPORT_SHEET_FACTS_H
+#define ROTORTAB_REPORT_SHEET_FACTS_H
+
+#include "report/sheet_words.h"
+
+/* What comes first on every sheet; NULL ends. */
+extern const char *const sheet_cautions[];
+
+/* A sentence where the definition is not released, else NULL. */
+const char *sheet_status_warning(const struct sheet *sheet);
+
+/* "revision 4, released". */
+const char *sheet_edition(const struct sheet *sheet);
+
+/* The three places where the turning shows, in the order of the drive. */
+enum sheet_end { SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR };
+
+/* Which way one of them turns when the spool turns its normal way. */
+struct sheet_turn {
+    const char *name; /* "pad crank" */
+    const char *what; /* what it is and how it is coupled to */
+    int sign;         /* +1 for cw in the view */
+    const char *view; /* "facing the pad" */
+};
+struct sheet_turn sheet_turn(const struct sheet *sheet, size_t pad, enum sheet_end end);
+
+/* "Pad crank turns spool HP". */
+const char *sheet_pad_title(const struct sheet *sheet, size_t pad);
+
+/* Limits, lash, counts and ratio of a pad on the device; the most important first. */
+void sheet_pad_rows(const struct sheet *sheet, size_t pad, struct sheet_rows *rows);
+
+/* What has to be minded with this pad; labels say of what the value speaks. */
+void sheet_pad_notes(const struct sheet *sheet, size_t pad, struct sheet_rows *rows);
+
+/* How the blades of a stage are numbered, and how they come to the port. */
+void sheet_stage_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
+
+/* The step of a stage through each pad that turns it, and how far it is off. */
+void sheet_step_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
+
+/* "1, 2, 3 ... 31, then 1 again", and just "2, 3": the order in which blades pass a fixed port. */
+const char *sheet_passing(const struct sheet *sheet, const struct model_stage *stage);
+const char *sheet_next_blades(const struct sheet *sheet, const struct model_stage *stage);
+
+/* "P1 at 4:30", all of them; NULL where none is given. */
+const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage);
+
+/* "fan", "compressor", "turbine". */
+const char *sheet_role(const struct model_stage *stage);
+
+/* Whether a pad of the definition turns the spool; if not, it is turned by hand. */
+bool sheet_is_driven(const struct sheet *sheet, size_t spool);
+
+/* "LP turns cw, aft looking forward": the normal way of a spool. */
+const char *sheet_spool_way(const struct sheet *sheet, size_t spool);
+
+/* A witness in words; its note, if any, is the detail. */
+struct sheet_row sheet_witness(const struct sheet *sheet, size_t witness);
+
+/* Where the numbers came from: source, revision, status, digests, profile. */
+void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);
+
+#endif

@@ -1,0 +1,267 @@
+/*
+ * The part of a sheet that is about a pad: what to couple, how hard, how fast, how far.
+ */
+#include "report/sheet_facts.h"
+
+#include "turning/drift.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+static const struct model_pad *pad_of(const struct sheet *sheet, size_t pad)
+{
+    return model_pad(sheet->run->engine, pad);
+}
+
+static bool has_adapter(const struct model_pad *pad)
+{
+    return pad->adapter.at.state == MODEL_GIVEN;
+}
+
+const char *sheet_pad_title(const struct sheet *sheet, size_t pad)
+{
+    const struct model_pad *model = pad_of(sheet, pad);
+    return sheet_say(sheet, "Pad %s turns spool %s", model->id.text, model->spool.text);
+}
+
+static const char *with_square(const struct sheet *sheet, const char *what,
+                               const struct model_word *square)
+{
+    const char *size = sheet_square(sheet, square);
+    return size ? sheet_say(sheet, "%s, square %s", what, size)
+                : sheet_say(sheet, "%s, square not given", what);
+}
+
+static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
+{
+    const struct model_pad *pad = pad_of(sheet, index);
+    const struct model_device *device = sheet->run->device->device;
+    struct sheet_turn turn = {.name = sheet_say(sheet, "device %s", device->id.text)};
+    turn.what = with_square(sheet, device->name.text, &device->shaft.square);
+    turn.sign = model_pad_sign(pad) * sheet->run->facts.pads[index].adapter_sign;
+    turn.view = has_adapter(pad) ? "facing the adapter" : "facing the pad";
+    if (has_adapter(pad)) {
+        turn.what = with_square(sheet, sheet_say(sheet, "%s; between it and the pad an adapter",
+                                                 turn.what), &pad->adapter.square);
+    }
+    return turn;
+}
+
+struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet_end end)
+{
+    const struct model_pad *pad = pad_of(sheet, index);
+    const struct model_spool *spool = model_spool(sheet->run->engine, pad->spool_index);
+    struct sheet_turn turn = {.sign = model_pad_sign(pad), .view = "facing the pad"};
+    switch (end) {
+    case SHEET_DEVICE:
+        return device_turn(sheet, index);
+    case SHEET_PAD:
+        turn.name = sheet_say(sheet, "pad %s", pad->id.text);
+        turn.what = with_square(sheet,
+                                pad->faces.at.state == MODEL_GIVEN
+                                    ? sheet_say(sheet, "faces %s",
+                                                sheet_direction(
+                                                    (enum turning_direction)pad->faces.value))
+                                    : "which way it faces is not given",
+                                &pad->square);
+        break;
+    case SHEET_ROTOR:
+        turn.name = sheet_say(sheet, "spool %s", spool->id.text);
+        turn.what = "its normal way in service";
+        turn.sign = model_spool_sign(spool);
+        turn.view = "aft looking forward";
+        break;
+    }
+    return turn;
+}
+
+/* What the limit of the torque comes from. */
+static const char *torque_reason(const struct sheet *sheet, size_t index)
+{
+    const struct model_pad *pad = pad_of(sheet, index);
+    struct exact_measure limit = {pad->torque_limit.written.stated,
+                                  pad->torque_limit.written.unit};
+    const char *text =
+        sheet_say(sheet, "at the device's square; the pad stands %s", sheet_torque(sheet, limit));
+    if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
+        struct exact_measure adapter = {pad->adapter.torque_limit.written.stated,
+                                        pad->adapter.torque_limit.written.unit};
+        text = sheet_say(sheet, "%s, the adapter %s at its device side", text,
+                         sheet_torque(sheet, adapter));
+    }
+    return sheet->run->on.pads[index].torque_capped
+               ? sheet_say(sheet, "%s; the device gives no more than this", text)
+               : text;
+}
+
+static void torque_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    const struct exact_quantity *step = &sheet->run->device->device->torque.resolution.written;
+    struct exact_measure limit = {exact_whole(on->torque_steps), step->unit};
+    if (on->torque_known && exact_mul(limit.value, step->stated, &limit.value)) {
+        sheet_row(sheet, rows, "Torque, at most", sheet_torque(sheet, limit),
+                  torque_reason(sheet, index));
+    } else {
+        sheet_row(sheet, rows, "Torque, at most", "not given",
+                  "do not turn before the maker's current manual has been asked");
+    }
+}
+
+/* The limit at the device, the rotor's speed then, and how long a turn of the rotor takes. */
+static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
+    const struct exact_quantity *step = &sheet->run->device->device->speed.resolution.written;
+    struct exact_measure limit = {exact_whole(on->speed_steps), step->unit};
+    struct exact_rational per_minute;
+    struct exact_rational turns;
+    struct exact_rational rotor;
+    struct exact_rational seconds;
+    const char *detail = "at the device's square";
+    if (!exact_mul(limit.value, step->stated, &limit.value)) {
+        return;
+    }
+    if (exact_sign(limit.value) > 0 && exact_measure_in(limit, EXACT_DEG_PER_MIN, &per_minute) &&
+        exact_mul(facts->used, facts->adapter_ratio, &turns) &&
+        exact_div(per_minute, turns, &rotor) &&
+        exact_div(exact_whole(360 * 60), rotor, &seconds)) {
+        detail = sheet_say(sheet,
+                           "at the device's square; the rotor then turns at %s deg/min, and a full "
+                           "turn of it takes %s%s",
+                           sheet_decimal(sheet, rotor, 2), sheet_duration(sheet, seconds),
+                           on->speed_asked ? "" : "; the definition sets no limit of its own");
+    }
+    sheet_row(sheet, rows, "Speed, at most", sheet_speed(sheet, limit), detail);
+}
+
+static void lash_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad *pad = pad_of(sheet, index);
+    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
+    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    struct exact_interval lash;
+    struct exact_interval adapter = exact_point(exact_whole(0));
+    struct exact_rational at_device;
+    bool known = on->lash_known && model_quantity_in(&pad->lash, EXACT_DEG, &lash);
+    if (known && pad->adapter.lash.at.state == MODEL_GIVEN) {
+        known = model_quantity_in(&pad->adapter.lash, EXACT_DEG, &adapter);
+    }
+    if (!known ||
+        !turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
+        sheet_row(sheet, rows, "Lash", "not given",
+                  "measure it at the pad with the rotor held; until then every stop may stand "
+                  "beside its blade by that much");
+        return;
+    }
+    sheet_row(sheet, rows, "Lash",
+              sheet_say(sheet, "%s deg = %" PRId64 " counts", sheet_decimal(sheet, at_device, 4),
+                        on->lash_counts),
+              sheet_say(sheet,
+                        "at the device's square, at most; %s deg of the rotor. Come to every stop "
+                        "from the normal direction",
+                        sheet_decimal(sheet, on->rotor_lash, 4)));
+}
+
+/* Whether every pair of the pad adds up for ever. */
+static bool adds_up(const struct model_pad_on_device *on)
+{
+    for (size_t i = 0; i < on->pair_count; i++) {
+        if (on->pairs[i].schedule.approximated) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
+    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    if (on->recheck_turns == 0) {
+        sheet_row(sheet, rows, "Blade one, again",
+                  adds_up(on) ? "never for the count's sake" : "see each stage",
+                  "the ratio is exact and the steps add up; find blade one at the start, and again "
+                  "whenever the coupling was off or anything slipped");
+        return;
+    }
+    sheet_row(sheet, rows, "Blade one, again",
+              sheet_say(sheet, "after %" PRId64 " rotor turn%s", on->recheck_turns,
+                        on->recheck_turns == 1 ? "" : "s"),
+              exact_sign(facts->uncertainty) > 0
+                  ? sheet_say(sheet,
+                              "the ratio is rounded, and the stops may drift %s deg of the rotor a "
+                              "turn",
+                              sheet_decimal(sheet, facts->uncertainty, 4))
+                  : "the device repeats whole steps, and what is left over adds up");
+}
+
+static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad *pad = pad_of(sheet, index);
+    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
+    const char *detail = facts->has_path
+                             ? "from the teeth, exact"
+                             : sheet_say(sheet, "as stated; anywhere from %s to %s",
+                                         sheet_decimal(sheet, facts->ratio.lo, 6),
+                                         sheet_decimal(sheet, facts->ratio.hi, 6));
+    if (has_adapter(pad)) {
+        detail = sheet_say(sheet, "%s; the device turns %s times for one turn of the pad", detail,
+                           sheet_both(sheet, facts->adapter_ratio));
+    }
+    sheet_row(sheet, rows, "Pad turns per rotor turn",
+              facts->has_path ? sheet_both(sheet, facts->used)
+                              : sheet_decimal(sheet, facts->used, 9),
+              detail);
+}
+
+void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    torque_row(sheet, index, rows);
+    speed_row(sheet, index, rows);
+    lash_row(sheet, index, rows);
+    recheck_row(sheet, index, rows);
+    ratio_row(sheet, index, rows);
+    sheet_row(sheet, rows, "Counts per rotor turn", sheet_decimal(sheet, on->counts_per_turn, 3),
+              on->positive > 0   ? "the count rises while the spool turns its normal way"
+              : on->positive < 0 ? "the count falls while the spool turns its normal way"
+                                 : "whether they rise or fall the normal way is not known");
+}
+
+static bool squares_differ(const struct model_word *a, const struct model_word *b)
+{
+    return a->at.state == MODEL_GIVEN && b->at.state == MODEL_GIVEN && a->value != b->value;
+}
+
+void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_pad *pad = pad_of(sheet, index);
+    const struct model_spool *spool = model_spool(sheet->run->engine, pad->spool_index);
+    const struct model_word *square = has_adapter(pad) ? &pad->adapter.square : &pad->square;
+    if (pad->drives.value != MODEL_DRIVES_BOTH) {
+        sheet_row(sheet, rows, "One way only",
+                  sheet_say(sheet,
+                            "an overrunning clutch drives this pad %s facing it and lets go the "
+                            "other way. The rotor can run on when the device stands still: wait "
+                            "until it has stopped. To come to an earlier blade, go on round.",
+                            pad->drives.value == MODEL_DRIVES_CW ? "cw" : "ccw"),
+                  NULL);
+    }
+    if (spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value == 1) {
+        sheet_row(sheet, rows, "Never backwards",
+                  sheet_say(sheet,
+                            "spool %s must not be turned against its normal way. To come to an "
+                            "earlier blade, go on round.",
+                            spool->id.text),
+                  NULL);
+    }
+    if (squares_differ(&sheet->run->device->device->shaft.square, square)) {
+        sheet_row(sheet, rows, "Squares differ",
+                  sheet_say(sheet, "the device has %s, what it is coupled to %s: a reducer is needed.",
+                            sheet_square(sheet, &sheet->run->device->device->shaft.square),
+                            sheet_square(sheet, square)),
+                  NULL);
+    }
+}

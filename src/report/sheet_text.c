@@ -1,0 +1,227 @@
+#include "report/sheet_text.h"
+
+#include "report/sheet_escape.h"
+#include "report/sheet_facts.h"
+#include "report/sheet_train.h"
+#include "text/utf8.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+enum { COLUMNS = 100, INDENT = 2, VALUES = 28 /* the column in which values begin */ };
+
+struct writer {
+    FILE *out;
+    const struct sheet *sheet;
+};
+
+/* Characters of the first word, and its bytes; a word that fits no line is cut. */
+static size_t word(const char *text, size_t room, size_t *bytes)
+{
+    size_t length = strcspn(text, " ");
+    size_t characters = text_utf8_count(text, length);
+    if (characters > room) {
+        characters = room;
+        length = text_utf8_bytes(text, length, room);
+    }
+    *bytes = length;
+    return characters;
+}
+
+/* Writes from column `at` on to the end of the line, and wraps to `indent`. */
+static void wrap(struct writer *writer, size_t at, size_t indent, const char *raw)
+{
+    const char *text = sheet_clean(writer->sheet->arena, raw);
+    bool first = true;
+    while (*text != '\0') {
+        size_t bytes = 0;
+        size_t characters = word(text, COLUMNS - indent, &bytes);
+        if (!first && at + 1 + characters > COLUMNS) {
+            fprintf(writer->out, "\n%*s", (int)indent, "");
+            at = indent;
+        } else if (!first && bytes != 0) {
+            fputc(' ', writer->out);
+            at++;
+        }
+        fwrite(text, 1, bytes, writer->out);
+        at += characters;
+        text += bytes;
+        text += *text == ' ';
+        first = false;
+    }
+    fputc('\n', writer->out);
+}
+
+static void line(struct writer *writer, size_t indent, const char *text)
+{
+    fprintf(writer->out, "%*s", (int)indent, "");
+    wrap(writer, indent, indent, text);
+}
+
+static void heading(struct writer *writer, const char *text)
+{
+    fputc('\n', writer->out);
+    fprintf(writer->out, "%s\n", text);
+    for (size_t i = text_utf8_count(text, strlen(text)); i > 0; i--) {
+        fputc('-', writer->out);
+    }
+    fputc('\n', writer->out);
+}
+
+/* "  label   value: detail" with the value in its column. */
+static void row(struct writer *writer, size_t indent, const struct sheet_row *row)
+{
+    size_t column = VALUES + indent - INDENT;
+    size_t length = text_utf8_count(row->label, strlen(row->label));
+    fprintf(writer->out, "%*s%s", (int)indent, "", row->label);
+    if (indent + length + 2 > column) {
+        fprintf(writer->out, "\n%*s", (int)column, "");
+    } else {
+        fprintf(writer->out, "%*s", (int)(column - indent - length), "");
+    }
+    wrap(writer, column, column,
+         row->detail ? sheet_say(writer->sheet, "%s; %s", row->value, row->detail) : row->value);
+}
+
+static void rows(struct writer *writer, size_t indent, const struct sheet_rows *rows)
+{
+    for (size_t i = 0; i < rows->count; i++) {
+        row(writer, indent, &rows->items[i]);
+    }
+}
+
+static void write_cautions(struct writer *writer)
+{
+    const char *warning = sheet_status_warning(writer->sheet);
+    heading(writer, "First");
+    if (warning) {
+        line(writer, INDENT, warning);
+    }
+    for (size_t i = 0; sheet_cautions[i]; i++) {
+        fprintf(writer->out, "  %zu. ", i + 1);
+        wrap(writer, INDENT + 3, INDENT + 3, sheet_cautions[i]);
+    }
+}
+
+static void write_turns(struct writer *writer, size_t pad)
+{
+    static const enum sheet_end ends[] = {SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR};
+    line(writer, INDENT, "Which way each turns when the spool turns its normal way:");
+    for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+        struct sheet_turn turn = sheet_turn(writer->sheet, pad, ends[i]);
+        struct sheet_row turns = {turn.name,
+                                  sheet_say(writer->sheet, "%s, %s", sheet_sense(turn.sign),
+                                            turn.view),
+                                  turn.what};
+        row(writer, INDENT + 2, &turns);
+    }
+}
+
+static void write_train(struct writer *writer, const char *title, const char *unit,
+                        const struct sheet_train *train)
+{
+    if (train->count == 0) {
+        return;
+    }
+    line(writer, INDENT, title);
+    for (size_t i = 0; i < train->count; i++) {
+        const struct sheet_mesh *mesh = &train->meshes[i];
+        struct sheet_row step = {mesh->name,
+                                 sheet_say(writer->sheet, "so far %s %s", mesh->so_far, unit),
+                                 mesh->turns};
+        row(writer, INDENT + 2, &step);
+    }
+}
+
+static void write_pad(struct writer *writer, size_t pad)
+{
+    const struct sheet *sheet = writer->sheet;
+    struct sheet_rows limits = {NULL, 0, 0};
+    struct sheet_rows notes = {NULL, 0, 0};
+    struct sheet_train adapter = sheet_adapter_train(sheet, pad);
+    struct sheet_train train = sheet_pad_train(sheet, pad);
+    heading(writer, sheet_pad_title(sheet, pad));
+    write_turns(writer, pad);
+    sheet_pad_notes(sheet, pad, &notes);
+    rows(writer, INDENT, &notes);
+    fputc('\n', writer->out);
+    sheet_pad_rows(sheet, pad, &limits);
+    rows(writer, INDENT, &limits);
+    fputc('\n', writer->out);
+    write_train(writer, "Gears of the adapter, device side first:",
+                "device turns for one turn of the next shaft", &adapter);
+    write_train(writer, "Gear path, pad side first:", "pad turns for one turn of the next shaft",
+                &train);
+    if (train.count == 0) {
+        line(writer, INDENT, "The gears between pad and rotor are not known.");
+    }
+}
+
+static void write_stage(struct writer *writer, size_t index, bool driven)
+{
+    const struct sheet *sheet = writer->sheet;
+    const struct model_stage *stage = model_stage(sheet->run->engine, index);
+    struct sheet_rows facts = {NULL, 0, 0};
+    fprintf(writer->out, "\n  %s, %s: %" PRId64 " blades\n", stage->id.text, sheet_role(stage),
+            stage->blades.value);
+    sheet_stage_rows(sheet, index, &facts);
+    if (driven) {
+        sheet_step_rows(sheet, index, &facts);
+    }
+    rows(writer, INDENT + 2, &facts);
+}
+
+static void write_spool(struct writer *writer, size_t spool)
+{
+    const struct sheet *sheet = writer->sheet;
+    const struct model_engine *engine = sheet->run->engine;
+    bool driven = sheet_is_driven(sheet, spool);
+    heading(writer, sheet_say(sheet, driven ? "Stages of spool %s" : "Spool %s, turned by hand",
+                              model_spool(engine, spool)->id.text));
+    line(writer, INDENT, sheet_say(sheet, "%s, as all that follows.",
+                                   sheet_spool_way(sheet, spool)));
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        if (model_stage(engine, i)->spool_index == spool) {
+            write_stage(writer, i, driven);
+        }
+    }
+}
+
+static void write_witnesses(struct writer *writer)
+{
+    const struct model_engine *engine = writer->sheet->run->engine;
+    heading(writer, "Measured on an engine");
+    if (engine->witnesses.count == 0) {
+        line(writer, INDENT, "Nothing: no witness ties these numbers to a real engine.");
+    }
+    for (size_t i = 0; i < engine->witnesses.count; i++) {
+        struct sheet_row witness = sheet_witness(writer->sheet, i);
+        row(writer, INDENT, &witness);
+    }
+}
+
+void report_sheet_text(FILE *out, const struct sheet *sheet)
+{
+    struct writer writer = {out, sheet};
+    const struct model_engine *engine = sheet->run->engine;
+    struct sheet_rows sources = {NULL, 0, 0};
+    fputs("SETUP SHEET: ", out);
+    wrap(&writer, 13, 13,
+         sheet_say(sheet, "%s, %s, turned with %s", engine->name.text, sheet_edition(sheet),
+                   sheet->run->device->device->name.text));
+    write_cautions(&writer);
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        write_pad(&writer, i);
+    }
+    for (size_t hand = 0; hand < 2; hand++) {
+        for (size_t i = 0; i < engine->spools.count; i++) {
+            if (sheet_is_driven(sheet, i) != (hand == 1)) {
+                write_spool(&writer, i);
+            }
+        }
+    }
+    write_witnesses(&writer);
+    heading(&writer, "Where these numbers come from");
+    sheet_source_rows(sheet, &sources);
+    rows(&writer, INDENT, &sources);
+}

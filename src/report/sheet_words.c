@@ -1,0 +1,157 @@
+#include "report/sheet_words.h"
+
+#include <inttypes.h>
+#include <stdarg.h>
+
+void sheet_row(const struct sheet *sheet, struct sheet_rows *rows, const char *label,
+               const char *value, const char *detail)
+{
+    rows->items = arena_grow(sheet->arena, rows->items, rows->count, &rows->capacity,
+                             sizeof *rows->items);
+    rows->items[rows->count++] = (struct sheet_row){label, value, detail};
+}
+
+const char *sheet_say(const struct sheet *sheet, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    const char *text = arena_vprintf(sheet->arena, format, arguments);
+    va_end(arguments);
+    return text;
+}
+
+const char *sheet_decimal(const struct sheet *sheet, struct exact_rational value, int places)
+{
+    char text[EXACT_TEXT_SIZE];
+    return sheet_say(sheet, "%s", exact_to_decimal(value, places, text));
+}
+
+const char *sheet_both(const struct sheet *sheet, struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    exact_to_text(value, text);
+    return exact_is_whole(value)
+               ? sheet_say(sheet, "%s", text)
+               : sheet_say(sheet, "%s = %s", text, sheet_decimal(sheet, value, 6));
+}
+
+const char *sheet_quantity(const struct sheet *sheet, const struct model_quantity *quantity)
+{
+    const struct exact_quantity *written = &quantity->written;
+    const char *unit = exact_unit_row(written->unit)->name;
+    const char *text = sheet_decimal(sheet, written->stated, 9);
+    if (written->has_tolerance) {
+        text = sheet_say(sheet, "%s +/- %s", text, sheet_decimal(sheet, written->tolerance, 9));
+    }
+    return *unit ? sheet_say(sheet, "%s %s", text, unit) : text;
+}
+
+/* In its own unit, and behind it in those of the two others that it is not; rounded down there. */
+static const char *in_units(const struct sheet *sheet, struct exact_measure value,
+                            const enum exact_unit units[2], const int places[2])
+{
+    const char *text = sheet_say(sheet, "%s %s", sheet_decimal(sheet, value.value, 6),
+                                 exact_unit_row(value.unit)->name);
+    const char *others = "";
+    for (size_t i = 0; i < 2; i++) {
+        struct exact_measure step = {exact_whole(1), units[i]};
+        for (int j = 0; j < places[i]; j++) {
+            step.value.den *= 10;
+        }
+        int64_t steps = 0;
+        struct exact_rational rounded;
+        if (units[i] != value.unit && exact_measure_steps_down(value, step, &steps) &&
+            exact_mul(exact_whole(steps), step.value, &rounded)) {
+            others = sheet_say(sheet, "%s%s%s %s", others, *others ? ", " : "",
+                               sheet_decimal(sheet, rounded, places[i]),
+                               exact_unit_row(units[i])->name);
+        }
+    }
+    return *others ? sheet_say(sheet, "%s (%s)", text, others) : text;
+}
+
+const char *sheet_torque(const struct sheet *sheet, struct exact_measure torque)
+{
+    static const enum exact_unit units[] = {EXACT_NEWTON_METRE, EXACT_LBF_FT};
+    static const int places[] = {1, 1};
+    return in_units(sheet, torque, units, places);
+}
+
+const char *sheet_speed(const struct sheet *sheet, struct exact_measure speed)
+{
+    static const enum exact_unit units[] = {EXACT_DEG_PER_MIN, EXACT_RPM};
+    static const int places[] = {1, 3};
+    return in_units(sheet, speed, units, places);
+}
+
+const char *sheet_duration(const struct sheet *sheet, struct exact_rational seconds)
+{
+    int64_t whole = exact_ceil(seconds);
+    if (whole < 60) {
+        return sheet_say(sheet, "%" PRId64 " s", whole);
+    }
+    if (whole < 3600) {
+        return sheet_say(sheet, "%" PRId64 " min %" PRId64 " s", whole / 60, whole % 60);
+    }
+    return sheet_say(sheet, "%" PRId64 " h %" PRId64 " min", whole / 3600,
+                     (whole % 3600 + 59) / 60);
+}
+
+const char *sheet_square(const struct sheet *sheet, const struct model_word *square)
+{
+    if (square->at.state != MODEL_GIVEN) {
+        return NULL;
+    }
+    const struct model_square *row = &model_squares[square->value];
+    return sheet_say(sheet, "%s (%s)", row->inch, row->millimetre);
+}
+
+const char *sheet_clock(const struct sheet *sheet, int minutes)
+{
+    return sheet_say(sheet, "%d:%02d", minutes < 60 ? 12 : minutes / 60, minutes % 60);
+}
+
+const char *sheet_sense(int sign)
+{
+    return sign > 0 ? "cw" : sign < 0 ? "ccw" : "?";
+}
+
+const char *sheet_direction(enum turning_direction direction)
+{
+    return model_word_for(model_direction_words, (int)direction);
+}
+
+static const char *gear_row(const struct sheet *sheet, const struct model_mesh *mesh)
+{
+    const char *text = "external";
+    for (size_t i = 0; i < mesh->teeth_count; i++) {
+        text = sheet_say(sheet, "%s %s%" PRId64, text, i == 0 ? "" : "- ", mesh->teeth[i].value);
+    }
+    return text;
+}
+
+const char *sheet_mesh_name(const struct sheet *sheet, const struct model_mesh *mesh)
+{
+    const struct turning_mesh *bare = &mesh->bare;
+    switch (bare->kind) {
+    case TURNING_EXTERNAL:
+        return gear_row(sheet, mesh);
+    case TURNING_INTERNAL:
+        return sheet_say(sheet, "internal %" PRId64 " - %" PRId64, bare->pad_teeth,
+                         bare->rotor_teeth);
+    case TURNING_BEVEL:
+        return sheet_say(sheet, "bevel %" PRId64 " - %" PRId64, bare->pad_teeth,
+                         bare->rotor_teeth);
+    case TURNING_EPICYCLIC:
+        return sheet_say(sheet,
+                         "epicyclic, sun %" PRId64 ", %" PRId64 " planets of %" PRId64
+                         ", ring %" PRId64 "; %s in, %s out, %s held",
+                         bare->sun_teeth, mesh->planets.value, mesh->planet.value,
+                         bare->ring_teeth, model_word_for(model_member_words, (int)bare->in),
+                         model_word_for(model_member_words, (int)bare->out),
+                         model_word_for(model_member_words, (int)bare->held));
+    case TURNING_DIRECT:
+        break;
+    }
+    return "direct, one to one";
+}

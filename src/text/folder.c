@@ -135,8 +135,8 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
             walk_folder(walk, path, &here);
         } else if (is_source(path) && !is_special(path)) {
             text_paths_add(walk->paths, walk->arena, path);
-        } else if (stat(path, &status) != 0 && errno == ELOOP) {
-            remember(walk, path, ELOOP);
+        } else if (stat(path, &status) != 0 && errno != ENOENT) {
+            remember(walk, path, errno); /* it could be a folder */
         }
     }
 }

@@ -1,0 +1,215 @@
+"""Texts that nobody should have written: refused with a finding, fast, with little memory."""
+
+import re
+import unittest
+
+import confined
+from hostile_case import GOOD, PROFILE, HostileCase
+
+HEAD = "engine-definition: 1\n"
+POLICY = (confined.DEMO / "rotortab.policy.yaml").read_text()
+
+
+def numbers_in(text):
+    """Where the numbers of a source stand, but for those in names and comments."""
+    for line in re.finditer(r"(?m)^(?! *#|name|models|source|id).*$", text):
+        for number in re.finditer(r"(?<=[ \[])\d+(?:\.\d+)?(?=[ ,}\]]|$)", line[0].split("#")[0]):
+            yield line.start() + number.start(), line.start() + number.end()
+
+
+class NotText(HostileCase):
+    """Files that are no definitions at all."""
+
+    def test_empty(self):
+        for content in ("", "\n\n", "# nothing but a comment\n", "---\n", "\ufeff"):
+            self.refuse(content, "unknown-kind")
+
+    def test_values_without_keys(self):
+        for content in ("engine", "[1, 2]", "- engine-definition: 1\n", "{}", "~", "12"):
+            self.refuse(content, "unknown-kind")
+
+    def test_binary(self):
+        self.refuse(bytes(range(256)) * 40, "yaml-syntax")
+        self.refuse(b"\x7fELF\x02\x01\x01" + bytes(9), "yaml-syntax")
+        self.refuse(bytes(range(255, 127, -1)) * 40, "not-utf8")
+        self.refuse(b"\xff\xd8\xff\xe0\x00\x10JFIF", "not-utf8")
+
+    def test_other_encodings(self):
+        for encoding in ("utf-16-le", "utf-16-be", "utf-32-le", "utf-32-be"):
+            self.refuse(GOOD.encode(encoding), "yaml-syntax")
+        for mark, encoding in ((b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"),
+                               (b"\xff\xfe\0\0", "utf-32-le")):
+            self.refuse(mark + GOOD.encode(encoding), "not-utf8")
+        self.refuse(GOOD.replace("locking lug", "f\u00fc\u00dfchen").encode("latin-1"), "not-utf8")
+
+    def test_malformed_utf8(self):
+        for wrong in (b"\x80", b"\xc0\xaf", b"\xe0\x80\x80", b"\xed\xa0\x80", b"\xf4\x90\x80\x80",
+                      b"\xf8\x88\x80\x80\x80", b"\xc3", b"\xe2\x82"):
+            self.refuse(HEAD.encode() + b"name: a" + wrong, "not-utf8")
+
+    def test_characters_that_no_text_has(self):
+        for wrong in ("\0", "\a", "\x1b[31m", "\x7f", "\x9b31m", "\ufeff", "\ufffe"):
+            self.refuse(HEAD + "name: a" + wrong, "yaml-syntax")
+
+    def test_characters_written_as_escapes(self):
+        """A text that ends early for a program in C would be another one for people."""
+        name = GOOD.replace("id: neighbour", "id: hostile")
+        self.refuse(name.replace("status: released", 'status: "released\\0"'), "yaml-syntax")
+        self.refuse(name.replace("role: fan", '"ro\\0le": fan'), "yaml-syntax", "missing-key")
+        wrong = '"cw\\e[31m\\x9b1m\\a\\x00"'
+        self.refuse(name.replace("sense: cw", f"sense: {wrong}", 1), "yaml-syntax")
+        self.refuse(name.replace("sense: cw", 'sense: "cw\\e[31m\\x9b1m\\a"', 1), "wrong-shape")
+
+    def test_byte_order_mark_and_line_ends_are_fine(self):
+        for content in ("\ufeff" + GOOD, GOOD.replace("\n", "\r\n"), GOOD.replace("\n", "\r")):
+            self.put("neighbour.engine.yaml", content)
+            self.assertEqual(self.check("neighbour.engine.yaml"), [])
+
+
+class Deep(HostileCase):
+    """Structure that grows over every head."""
+
+    def test_nesting(self):
+        block = "\n".join(" " * level + "a:" for level in range(1300))
+        for content in ("[" * 10000, "[" * 10000 + "]" * 10000, "{a: " * 10000,
+                        HEAD + "spools: " + "[" * 10000, HEAD + "spools: " + "{a: " * 10000,
+                        "- " * 10000, HEAD + "spools:\n" + "- " * 10000, "? " * 10000, block):
+            self.refuse(content, "too-deep")
+
+    def test_many_aliases(self):
+        """Each level would double the last: a thousand million values from two kilobytes."""
+        lines = ["a0: &a0 [x, x]"] + [f"a{n}: &a{n} [*a{n - 1}, *a{n - 1}]" for n in range(1, 30)]
+        self.put("hostile.engine.yaml", HEAD + "\n".join(lines))
+        self.assertEqual(self.check("hostile.engine.yaml").count("alias-refused"), 30 + 58)
+
+    def test_alias_to_itself(self):
+        self.put("hostile.engine.yaml", HEAD + "spools: &a [*a]\n")
+        self.assertIn("alias-refused", self.check("hostile.engine.yaml"))
+
+    def test_tokens_over_and_over(self):
+        """A mebibyte of each is read to its end, or refused, in a moment."""
+        tokens = ["- ", "? ", "a: ", '"', "'", "| ", "&a ", "!", "*a ", "---\n", "#", "\n", " ",
+                  "\t", "a\n", "[],", "[a,", "{a,", "a, ", '"\\n"', "\u2028", "\r", "%A\n", "? a\n"]
+        for token in tokens:
+            for start in ("", HEAD + "spools: ["):
+                self.put("hostile.engine.yaml", start + token * (900000 // len(token.encode())))
+                self.run_it("check", "hostile.engine.yaml", status=1)
+
+
+class Large(HostileCase):
+    """Files and numbers that do not fit."""
+
+    def test_hundred_megabytes(self):
+        path = self.folder / "hostile.engine.yaml"
+        with open(path, "wb") as file:
+            file.truncate(100 << 20)
+        self.assertEqual(self.check(path.name, seconds=2), ["too-large"])
+        with open(path, "wb") as file:
+            for _ in range(100):
+                file.write((HEAD + "a: b\n" * 209715).encode()[:1 << 20])
+        self.assertEqual(self.check(path.name, seconds=2), ["too-large"])
+        with open(path, "rb") as file:
+            self.assertEqual(self.check("-", stdin=file, seconds=2), ["too-large"])
+
+    def test_endless_input(self):
+        with open("/dev/zero", "rb") as zero:
+            self.assertEqual(self.check("-", stdin=zero), ["too-large"])
+        self.assertEqual(self.check("/dev/zero"), ["too-large"])
+
+    def test_the_last_byte_that_fits(self):
+        for more, rules in ((0, ["unknown-kind"]), (1, ["too-large"])):
+            self.put("hostile.engine.yaml", "#" * ((1 << 20) + more))
+            self.assertEqual(self.check("hostile.engine.yaml"), rules)
+
+    def test_long_numbers_everywhere(self):
+        """20 digits in the place of every number, one file each."""
+        names = []
+        for file, text in (("neighbour.engine.yaml", GOOD), ("plain.device.yaml", PROFILE),
+                           ("fleet.policy.yaml", POLICY)):
+            for start, end in numbers_in(text):
+                wrong = text[:start] + "12345678901234567890" + text[end:]
+                names.append(self.put(f"{len(names)}/{file}", wrong))
+        self.assertGreater(len(names), 70)
+        done = self.run_it("check", "--format", "json", *names, status=1)
+        found = {name: [] for name in names}
+        for finding in done.findings():
+            if finding["rule"] != "id-taken":
+                found[finding["file"]].append(finding["rule"])
+        for name, rules in found.items():
+            self.assertEqual(rules, ["number-too-large"], (name, rules))
+
+    def test_teeth_of_nothing(self):
+        name = GOOD.replace("id: neighbour", "id: hostile")
+        for teeth in ("[0, 30]", "[-20, 30]", "[20, 0]", "[20, 10000]", "[-0, 30]"):
+            self.refuse(name.replace("[20, 30]", teeth, 1), "out-of-range")
+        for blades in ("0", "-30", "10000"):
+            self.refuse(name.replace("blades: 30", f"blades: {blades}"), "out-of-range")
+
+    def test_path_of_forty_meshes(self):
+        name = GOOD.replace("id: neighbour", "id: hostile")
+        mesh = "      - external: [20, 30]\n"
+        self.refuse(name.replace(mesh, mesh * 40), "out-of-range")
+
+    def test_products_that_do_not_fit(self):
+        """Each number is small; what they amount to is not."""
+        mesh = "      - external: [20, 30]\n"
+        many = "".join(f"      - external: [{9973 - 2 * n}, {9949 - 2 * n}]\n" for n in range(22))
+        name = GOOD.replace("id: neighbour", "id: hostile").replace(mesh, many)
+        name = re.sub(r"(?m)^    (turns|rotation): .*pad.*\n", "", name)
+        self.put("hostile.engine.yaml", name)
+        for device in ((), ("--device", "plain.device.yaml")):
+            self.assertIn("number-too-large", self.check(*device, "hostile.engine.yaml"))
+        huge = PROFILE.replace("counts-per-motor-turn: 2000", "counts-per-motor-turn: 99999999")
+        huge = re.sub(r"motor: \d+, output: \d+",
+                      "motor: 999999999999999999, output: 1/999999999999999999", huge)
+        self.put("huge.device.yaml", huge)
+        self.assertEqual(self.check("huge.device.yaml"), ["number-too-large"])
+
+
+class Many(HostileCase):
+    """Mistakes without end."""
+
+    def every_format(self, content, least):
+        self.put("hostile.engine.yaml", content)
+        self.assertGreater(len(self.check("hostile.engine.yaml")), least)
+        self.run_it("check", "hostile.engine.yaml", status=1)
+        self.run_it("check", "--format", "sarif", "hostile.engine.yaml", status=1)
+
+    def test_thousands_on_one_line(self):
+        row = "{" + ", ".join(f"k{n}: x" for n in range(110)) + "}"
+        self.every_format("{engine-definition: 1, witness: [" + ", ".join([row] * 900) + "]}", 90000)
+
+    def test_thousands_of_unknown_keys(self):
+        self.every_format(HEAD + "".join(f"k{n}: 1\n" for n in range(90000)), 90000)
+
+    def test_a_hundred_thousand(self):
+        row = ", ".join(f"k{n}: 1" for n in range(1012))
+        self.every_format(HEAD + "stages:\n" + f"  - {{{row}}}\n" * 99, 100000)
+
+    def test_one_key_over_and_over(self):
+        self.every_format(HEAD + "name: x\n" * 90000, 80000)
+
+    def test_long_word(self):
+        name = GOOD.replace("id: neighbour", "id: hostile")
+        for word in ("\u00e9" * 300000, "a" + "\u20ac" * 300000, "x" * 900000):
+            self.put("hostile.engine.yaml", name.replace("status: released", f"status: {word}"))
+            done = self.run_it("check", "--format", "json", "hostile.engine.yaml", status=1)
+            self.assertEqual(done.rules(), ["wrong-shape"])
+            self.assertLess(len(done.findings()[0]["message"]), 200)
+
+    def test_largest_definition(self):
+        """99 pads and stages, each with all that can be said of it."""
+        pad = GOOD[GOOD.index("  - id: crank"):GOOD.index("  - id: starter")]
+        stage = GOOD[GOOD.index("  - id: HPC-2"):GOOD.index("  - id: HPT-1")]
+        pads = "".join(pad.replace("crank", f"crank-{n}") for n in range(97))
+        stages = "".join(stage.replace("HPC-2", f"HPC-{n}") for n in range(3, 98))
+        text = GOOD.replace(pad, pad + pads).replace(stage, stage + stages)
+        self.put("neighbour.engine.yaml", text)
+        for name in ("check", "stops"):
+            done = self.run_it(name, "--device", "plain.device.yaml", "--format", "json",
+                               "neighbour.engine.yaml", status=1)
+            self.assertIn(b"too-many", done.out if name == "check" else done.err)
+
+
+if __name__ == "__main__":
+    unittest.main()

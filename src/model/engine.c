@@ -226,6 +226,30 @@ static const struct model_record returned_record = {
     "returned", "Blade one came back: proves ratio and blade count together.", returned_fields,
     sizeof(struct model_returned), {NULL}};
 
+static const struct model_field passed_fields[] = {
+    {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_passed, stage),
+     .required = true, .meaning = "the stage that was watched"},
+    {.key = "blades", .type = MODEL_INTEGER, .offset = offsetof(struct model_passed, blades),
+     .required = true, .least = 1, .most = 999999, .meaning = "blades that passed the port"},
+    {.key = "rotor", .type = MODEL_INTERVAL, .offset = offsetof(struct model_passed, rotor),
+     .required = true, .dimension = EXACT_ANGLE, .sign = MODEL_POSITIVE,
+     .meaning = "how far the rotor turned meanwhile"},
+    END};
+static const struct model_record passed_record = {
+    "passed", "Blades that passed the port while the rotor turned so far.", passed_fields,
+    sizeof(struct model_passed), {NULL}};
+
+static const struct model_field step_fields[] = {
+    {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_step, stage),
+     .required = true, .meaning = "the stage that was watched"},
+    {.key = "pad", .type = MODEL_INTERVAL, .offset = offsetof(struct model_step, pad),
+     .required = true, .dimension = EXACT_ANGLE, .sign = MODEL_POSITIVE,
+     .meaning = "how far the pad turned from one blade to the next"},
+    END};
+static const struct model_record step_record = {
+    "step", "How far the pad turned from one blade to the next: proves the blade count.",
+    step_fields, sizeof(struct model_step), {NULL}};
+
 static const struct model_field witness_fields[] = {
     {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_witness, pad),
      .required = true, .meaning = "the pad that was turned"},
@@ -235,12 +259,20 @@ static const struct model_field witness_fields[] = {
      .record = &seen_record, .meaning = "which way both turned"},
     {.key = "returned", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, returned),
      .record = &returned_record, .meaning = "blade one came back"},
+    {.key = "passed", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, passed),
+     .record = &passed_record, .meaning = "blades that passed"},
+    {.key = "step", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, step),
+     .record = &step_record, .meaning = "from one blade to the next"},
+    {.key = "lash", .type = MODEL_INTERVAL, .offset = offsetof(struct model_witness, lash),
+     .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
+     .meaning = "free play at the pad with the rotor held, measured both ways"},
     {.key = "note", .type = MODEL_PROSE, .offset = offsetof(struct model_witness, note),
      .meaning = "how it was measured"},
     END};
 static const struct model_record witness_record = {
     "witness", "Something measured on a real engine that the definition must agree with.",
-    witness_fields, sizeof(struct model_witness), {"counted", "seen", "returned"}};
+    witness_fields, sizeof(struct model_witness),
+    {"counted", "seen", "returned", "passed", "step", "lash"}};
 
 static const struct model_field waiver_fields[] = {
     {.key = "rule", .type = MODEL_RULE, .offset = offsetof(struct model_waiver, rule),

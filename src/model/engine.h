@@ -91,12 +91,32 @@ struct model_returned {
     size_t stage_index;
 };
 
+/* Blades that passed the port in so many rotor turns. */
+struct model_passed {
+    struct model_at at;
+    struct model_text stage;
+    struct model_integer blades;
+    struct model_quantity rotor; /* how far the rotor turned meanwhile */
+    size_t stage_index;
+};
+
+/* How far the pad turned from one blade to the next. */
+struct model_step {
+    struct model_at at;
+    struct model_text stage;
+    struct model_quantity pad;
+    size_t stage_index;
+};
+
 struct model_witness {
     struct model_at at;
     struct model_text pad;
     struct model_turns counted;
     struct model_seen seen;
     struct model_returned returned;
+    struct model_passed passed;
+    struct model_step step;
+    struct model_quantity lash; /* at the pad with the rotor held */
     struct model_text note;
     size_t pad_index;
 };

@@ -64,7 +64,7 @@ struct model_field {
     const char *found;   /* where such a value is usually found; NULL where that is plain */
 };
 
-enum { MODEL_EITHER = 3 };
+enum { MODEL_EITHER = 6 };
 
 struct model_record {
     const char *name; /* what people call it: "spool" */

@@ -70,6 +70,8 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
     for (size_t i = 0; i < engine->witnesses.count; i++) {
         struct model_witness *witness = model_witness(engine, i);
         witness->pad_index = resolve(&witness->pad, &pads, findings);
+        witness->passed.stage_index = resolve(&witness->passed.stage, &stages, findings);
+        witness->step.stage_index = resolve(&witness->step.stage, &stages, findings);
         witness->returned.stage_index = resolve(&witness->returned.stage, &stages, findings);
     }
     for (size_t i = 0; i < engine->waivers.count; i++) {

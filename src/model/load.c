@@ -231,10 +231,14 @@ static void check_missing(struct model_loader *loader, const struct model_record
             return;
         }
     }
-    const char *third = record->either[2];
-    finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map),
-                "this %s has neither %s nor %s%s%s", record->name, record->either[0],
-                record->either[1], third ? " nor " : "", third ? third : "");
+    const char *keys = "";
+    for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
+        bool last = i + 1 == MODEL_EITHER || !record->either[i + 1];
+        keys = arena_printf(loader->arena, "%s%s%s", keys, i == 0 ? "" : last ? " or " : ", ",
+                            record->either[i]);
+    }
+    finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map), "this %s needs %s", record->name,
+                keys);
 }
 
 /* How a record is written: its keys that have to be there, or those of which one has to. */

@@ -7,7 +7,7 @@
  */
 #include "rules/functions.h"
 #include "rules/say.h"
-#include "turning/drift.h"
+#include "rules/witness.h"
 
 #include <inttypes.h>
 
@@ -50,34 +50,6 @@ static bool agrees(const struct model_pad *pad, const struct model_pad_facts *fa
            (truncated(&pad->turns, &cut) && exact_interval_holds(cut, ratio));
 }
 
-/* What a witness counted, as pad turns per rotor turn.  False where it counted nothing readable. */
-static bool witnessed(const struct model_witness *witness, struct exact_interval *out)
-{
-    struct exact_interval pad;
-    struct exact_interval rotor;
-    if (witness->counted.pad.at.state == MODEL_GIVEN &&
-        witness->counted.rotor.at.state == MODEL_GIVEN) {
-        return model_quantity_in(&witness->counted.pad, EXACT_DEG, &pad) &&
-               model_quantity_in(&witness->counted.rotor, EXACT_DEG, &rotor) &&
-               exact_interval_div(pad, rotor, out);
-    }
-    return witness->returned.pad.at.state == MODEL_GIVEN &&
-           model_quantity_in(&witness->returned.pad, EXACT_REV, out);
-}
-
-/* The first witness of the pad that counted. */
-static const struct model_witness *counting_witness(const struct rules_run *run, size_t pad,
-                                                    struct exact_interval *counted)
-{
-    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
-        const struct model_witness *witness = model_witness(run->engine, i);
-        if (witness->pad_index == pad && witnessed(witness, counted)) {
-            return witness;
-        }
-    }
-    return NULL;
-}
-
 /* What one step does when the device believes in `used` while the engine has `real`. */
 static void say_step(struct rules_run *run, const struct rules_subject *subject,
                      struct finding *finding, struct exact_rational used,
@@ -112,7 +84,7 @@ static bool swapped_with_path(struct rules_run *run, const struct rules_subject 
     finding_note(run->findings, finding, pad->path.at.span, "the path");
     rules_number(run, finding, "stated", facts->quotient);
     rules_number(run, finding, "path", facts->path);
-    const struct model_witness *witness = counting_witness(run, subject->index, &counted);
+    const struct model_witness *witness = rules_ratio_witness(run, subject->index, &counted);
     bool path_wrong = witness && !exact_interval_holds(counted, facts->path) &&
                       exact_intervals_meet(counted, facts->stated);
     bool turns_wrong = witness && exact_interval_holds(counted, facts->path);
@@ -139,7 +111,7 @@ static bool swapped_with_witness(struct rules_run *run, const struct rules_subje
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_interval counted;
     struct exact_interval inverse;
-    const struct model_witness *witness = counting_witness(run, subject->index, &counted);
+    const struct model_witness *witness = rules_ratio_witness(run, subject->index, &counted);
     if (!witness || exact_intervals_meet(facts->ratio, counted) ||
         !invert(facts->ratio, &inverse) || !exact_intervals_meet(inverse, counted)) {
         return false;
@@ -176,14 +148,6 @@ bool rules_ratio_swapped(struct rules_run *run, const struct rules_subject *subj
     return !swapped_with_witness(run, subject);
 }
 
-/* Degrees a rotor turn by which stops made with `used` drift on an engine that has `real`. */
-static bool drift(struct exact_rational used, struct exact_rational real,
-                  struct exact_rational *out)
-{
-    return exact_sub(used, real, out) && exact_div(exact_abs(*out), real, out) &&
-           exact_mul(*out, exact_whole(360), out);
-}
-
 bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
@@ -212,7 +176,7 @@ bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *su
         return true;
     }
     struct exact_rational per_turn;
-    if (drift(facts->path, facts->quotient, &per_turn)) {
+    if (rules_drift(facts->path, facts->quotient, &per_turn)) {
         finding_consequence(run->findings, finding, "Where turns is right, this follows. %s",
                             rules_miscount(run, subject, per_turn));
     }
@@ -279,80 +243,6 @@ bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subj
         "%s pad turns per rotor turn; %s to %s are usual", rules_decimal(run, facts->used),
         rules_decimal(run, usual->min.range.lo), rules_decimal(run, usual->max.range.hi));
     rules_number(run, finding, "ratio", facts->used);
-    return false;
-}
-
-/* How far two intervals that do not meet lie apart, as a drift of the nearer ends. */
-static bool gap(struct exact_interval ratio, struct exact_interval counted,
-                struct exact_rational *per_turn)
-{
-    bool above = exact_compare(counted.lo, ratio.hi) > 0;
-    return drift(above ? ratio.hi : ratio.lo, above ? counted.lo : counted.hi, per_turn);
-}
-
-static bool judge_return(struct rules_run *run, const struct rules_subject *subject)
-{
-    const struct model_returned *returned = &subject->witness->returned;
-    if (returned->after.at.state != MODEL_GIVEN || returned->stage_index == SIZE_MAX) {
-        return true;
-    }
-    const struct model_stage *stage = model_stage(run->engine, returned->stage_index);
-    if (stage->blades.at.state != MODEL_GIVEN || stage->blades.value == returned->after.value) {
-        return true;
-    }
-    struct finding *finding =
-        finding_add(run->findings, RULE_WITNESS_DISAGREES, returned->after.at.span,
-                    "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
-                    stage->id.text, returned->after.value, stage->blades.value);
-    finding_note(run->findings, finding, stage->blades.at.span, "the blade count");
-    rules_whole_number(run, finding, "counted", returned->after.value);
-    rules_whole_number(run, finding, "defined", stage->blades.value);
-    struct exact_rational apart;
-    if (exact_sub(turning_pitch(stage->blades.value), turning_pitch(returned->after.value),
-                  &apart)) {
-        finding_consequence(run->findings, finding,
-                            "Every stop of %s moves: each step would be off by %s of rotor, and "
-                            "blades are skipped or seen twice.",
-                            stage->id.text, rules_degrees(run, exact_abs(apart)));
-    }
-    return false;
-}
-
-bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *subject)
-{
-    const struct model_witness *witness = subject->witness;
-    const struct model_pad_facts *facts = subject->pad_facts;
-    struct exact_interval counted;
-    if (!judge_return(run, subject)) {
-        return false;
-    }
-    if (!facts->ratio_known || !witnessed(witness, &counted) ||
-        exact_intervals_meet(facts->ratio, counted)) {
-        return true;
-    }
-    bool is_count = witness->counted.at.state == MODEL_GIVEN;
-    const struct model_at *at = is_count ? &witness->counted.at : &witness->returned.at;
-    struct finding *finding =
-        finding_add(run->findings, RULE_WITNESS_DISAGREES, at->span,
-                    "the witness counted %s pad turns per rotor turn; the definition makes %s",
-                    rules_interval(run, counted), rules_interval(run, facts->ratio));
-    const struct model_at *other =
-        facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
-    finding_note(run->findings, finding, other->span, "the definition's ratio");
-    rules_number(run, finding, "counted_least", counted.lo);
-    rules_number(run, finding, "counted_most", counted.hi);
-    rules_number(run, finding, "ratio_least", facts->ratio.lo);
-    rules_number(run, finding, "ratio_most", facts->ratio.hi);
-    struct exact_rational per_turn;
-    if (gap(facts->ratio, counted, &per_turn)) {
-        finding_consequence(run->findings, finding, "Where the witness is right, this follows. %s",
-                            rules_miscount(run, subject, per_turn));
-    }
-    struct exact_interval inverse;
-    if (invert(facts->ratio, &inverse) && exact_intervals_meet(inverse, counted)) {
-        finding_mend(run->findings, finding,
-                     "The inverse agrees: pad and rotor of the witness are probably swapped.");
-    }
     return false;
 }
 

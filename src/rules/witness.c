@@ -1,0 +1,294 @@
+/*
+ * witness.c - what was measured on a real engine, against the definition and against each other.
+ *
+ * The engine has the last word.  A witness may have counted turns, seen blade one come back,
+ * counted blades, measured the step from blade to blade, or the lash; each is held against what the
+ * definition makes of it, and measurements of one ratio are held against each other pair by pair.
+ */
+#include "rules/witness.h"
+
+#include "rules/functions.h"
+#include "rules/say.h"
+#include "turning/drift.h"
+
+#include <inttypes.h>
+
+bool rules_measured(const struct model_witness *witness, enum rules_measure measure,
+                    struct exact_interval *out)
+{
+    struct exact_interval pad;
+    struct exact_interval rotor;
+    if (measure == RULES_RETURNED) {
+        return witness->returned.pad.at.state == MODEL_GIVEN &&
+               model_quantity_in(&witness->returned.pad, EXACT_REV, out);
+    }
+    return witness->counted.pad.at.state == MODEL_GIVEN &&
+           witness->counted.rotor.at.state == MODEL_GIVEN &&
+           model_quantity_in(&witness->counted.pad, EXACT_DEG, &pad) &&
+           model_quantity_in(&witness->counted.rotor, EXACT_DEG, &rotor) &&
+           exact_interval_div(pad, rotor, out);
+}
+
+const struct model_witness *rules_ratio_witness(const struct rules_run *run, size_t pad,
+                                                struct exact_interval *out)
+{
+    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
+        const struct model_witness *witness = model_witness(run->engine, i);
+        if (witness->pad_index == pad && (rules_measured(witness, RULES_COUNTED, out) ||
+                                          rules_measured(witness, RULES_RETURNED, out))) {
+            return witness;
+        }
+    }
+    return NULL;
+}
+
+bool rules_drift(struct exact_rational used, struct exact_rational real, struct exact_rational *out)
+{
+    return exact_sub(used, real, out) && exact_div(exact_abs(*out), real, out) &&
+           exact_mul(*out, exact_whole(360), out);
+}
+
+static const struct model_at *place_of(const struct model_witness *witness,
+                                       enum rules_measure measure)
+{
+    return measure == RULES_COUNTED ? &witness->counted.at : &witness->returned.at;
+}
+
+/* How far two intervals that do not meet lie apart, as a drift of the nearer ends. */
+static bool gap(struct exact_interval ratio, struct exact_interval measured,
+                struct exact_rational *per_turn)
+{
+    bool above = exact_compare(measured.lo, ratio.hi) > 0;
+    return rules_drift(above ? ratio.hi : ratio.lo, above ? measured.lo : measured.hi, per_turn);
+}
+
+/*
+ * Adds a note to `finding` for each measurement of the pad's ratio, up to this one or of all, that
+ * does not meet it; how many there are.  Without a finding they are only counted.
+ */
+static size_t contradicting(struct rules_run *run, const struct rules_subject *subject,
+                            struct exact_interval measured, size_t end, struct finding *finding)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < end; i++) {
+        const struct model_witness *other = model_witness(run->engine, i);
+        for (int m = 0; m < RULES_MEASURES && i != subject->index; m++) {
+            struct exact_interval theirs;
+            if (other->pad_index == subject->witness->pad_index &&
+                rules_measured(other, (enum rules_measure)m, &theirs) &&
+                !exact_intervals_meet(measured, theirs)) {
+                count++;
+                if (finding) {
+                    finding_note(run->findings, finding,
+                                 place_of(other, (enum rules_measure)m)->span,
+                                 "this witness measured %s, which contradicts it too",
+                                 rules_interval(run, theirs));
+                }
+            }
+        }
+    }
+    return count;
+}
+
+/* A measurement that the definition agrees with can still contradict another one. */
+static bool judge_pair(struct rules_run *run, const struct rules_subject *subject,
+                       struct exact_interval measured, enum rules_measure measure)
+{
+    if (contradicting(run, subject, measured, subject->index, NULL) == 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
+        "two witnesses contradict each other: this one measured %s pad turns per rotor turn",
+        rules_interval(run, measured));
+    (void)contradicting(run, subject, measured, subject->index, finding);
+    finding_mend(run->findings, finding, "Measure again: one of the two is wrong.");
+    return false;
+}
+
+static bool judge_ratio(struct rules_run *run, const struct rules_subject *subject,
+                        enum rules_measure measure)
+{
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_interval measured;
+    if (!facts->ratio_known || !rules_measured(subject->witness, measure, &measured)) {
+        return true;
+    }
+    if (exact_intervals_meet(facts->ratio, measured)) {
+        return judge_pair(run, subject, measured, measure);
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
+        "the witness counted %s pad turns per rotor turn; the definition makes %s",
+        rules_interval(run, measured), rules_interval(run, facts->ratio));
+    const struct model_at *other =
+        facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
+    finding_note(run->findings, finding, other->span, "the definition's ratio");
+    (void)contradicting(run, subject, measured, run->engine->witnesses.count, finding);
+    rules_number(run, finding, "counted_least", measured.lo);
+    rules_number(run, finding, "counted_most", measured.hi);
+    rules_number(run, finding, "ratio_least", facts->ratio.lo);
+    rules_number(run, finding, "ratio_most", facts->ratio.hi);
+    struct exact_rational per_turn;
+    if (gap(facts->ratio, measured, &per_turn)) {
+        finding_consequence(run->findings, finding, "Where the witness is right, this follows. %s",
+                            rules_miscount(run, subject, per_turn));
+    }
+    struct exact_interval inverse;
+    if (exact_interval_div(exact_point(exact_whole(1)), facts->ratio, &inverse) &&
+        exact_intervals_meet(inverse, measured)) {
+        finding_mend(run->findings, finding,
+                     "The inverse agrees: pad and rotor of the witness are probably swapped.");
+    }
+    return false;
+}
+
+/* What a wrong blade count does. */
+static void say_miscount(struct rules_run *run, struct finding *finding,
+                         const struct model_stage *stage, int64_t counted)
+{
+    struct exact_rational apart;
+    finding_note(run->findings, finding, stage->blades.at.span, "the blade count");
+    rules_whole_number(run, finding, "defined", stage->blades.value);
+    if (counted > 0 &&
+        exact_sub(turning_pitch(stage->blades.value), turning_pitch(counted), &apart)) {
+        finding_consequence(run->findings, finding,
+                            "Every stop of %s moves: each step would be off by %s of rotor, and "
+                            "blades are skipped or seen twice.",
+                            stage->id.text, rules_degrees(run, exact_abs(apart)));
+    }
+}
+
+/* The stage a witness watched, with a readable blade count; NULL where there is none. */
+static const struct model_stage *watched(const struct rules_run *run, size_t index)
+{
+    const struct model_stage *stage = index == SIZE_MAX ? NULL : model_stage(run->engine, index);
+    return stage && stage->blades.at.state == MODEL_GIVEN ? stage : NULL;
+}
+
+static bool judge_return(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_returned *returned = &subject->witness->returned;
+    const struct model_stage *stage =
+        returned->after.at.state == MODEL_GIVEN ? watched(run, returned->stage_index) : NULL;
+    if (!stage || stage->blades.value == returned->after.value) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_WITNESS_DISAGREES, returned->after.at.span,
+                    "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
+                    stage->id.text, returned->after.value, stage->blades.value);
+    rules_whole_number(run, finding, "counted", returned->after.value);
+    say_miscount(run, finding, stage, returned->after.value);
+    return false;
+}
+
+/* Blades that passed over the turns meanwhile are the blade count. */
+static bool judge_passed(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_passed *passed = &subject->witness->passed;
+    const struct model_stage *stage =
+        passed->blades.at.state == MODEL_GIVEN && passed->rotor.at.state == MODEL_GIVEN
+            ? watched(run, passed->stage_index)
+            : NULL;
+    struct exact_interval turns;
+    struct exact_interval blades;
+    if (!stage || !model_quantity_in(&passed->rotor, EXACT_REV, &turns) ||
+        !exact_interval_div(exact_point(exact_whole(passed->blades.value)), turns, &blades) ||
+        exact_interval_holds(blades, exact_whole(stage->blades.value))) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        run->findings, RULE_WITNESS_DISAGREES, passed->at.span,
+        "%" PRId64 " blades of %s in %s rotor turns make %s a turn; the stage has %" PRId64,
+        passed->blades.value, stage->id.text, rules_interval(run, turns),
+        rules_interval(run, blades), stage->blades.value);
+    rules_number(run, finding, "counted_least", blades.lo);
+    rules_number(run, finding, "counted_most", blades.hi);
+    say_miscount(run, finding, stage, exact_round_half_up(blades.lo));
+    return false;
+}
+
+/* The blade counts that a step of the pad from blade to blade allows: 360 G / angle. */
+static bool blades_of_step(const struct model_step *step, struct exact_interval ratio,
+                           struct exact_interval *out)
+{
+    struct exact_interval turns;
+    return model_quantity_in(&step->pad, EXACT_REV, &turns) &&
+           exact_interval_div(ratio, turns, out);
+}
+
+static bool judge_step(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_step *step = &subject->witness->step;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    const struct model_stage *stage =
+        step->pad.at.state == MODEL_GIVEN ? watched(run, step->stage_index) : NULL;
+    struct exact_interval blades;
+    struct exact_rational needed;
+    if (!stage || !facts->ratio_known || !blades_of_step(step, facts->ratio, &blades)) {
+        return true;
+    }
+    int64_t count = stage->blades.value;
+    if (!exact_interval_holds(blades, exact_whole(count))) {
+        struct finding *finding = finding_add(
+            run->findings, RULE_WITNESS_DISAGREES, step->pad.at.span,
+            "a pad step of %s from blade to blade of %s means %s blades; the stage has %" PRId64,
+            rules_quantity(run, &step->pad), stage->id.text, rules_interval(run, blades), count);
+        rules_number(run, finding, "counted_least", blades.lo);
+        rules_number(run, finding, "counted_most", blades.hi);
+        say_miscount(run, finding, stage, exact_round_half_up(blades.lo));
+        return false;
+    }
+    /* Half the difference between the steps of this count and the next: 180 G / (N (N + 1)). */
+    if (exact_ceil(blades.lo) != exact_floor(blades.hi) &&
+        exact_make((exact_wide)180, (exact_wide)count * (count + 1), &needed) &&
+        exact_mul(needed, facts->used, &needed)) {
+        struct finding *finding = finding_add(
+            run->findings, RULE_WITNESS_MISSING, step->pad.at.span,
+            "this step allows %" PRId64 " to %" PRId64 " blades of %s; measured to +/- %s of the "
+            "pad it would tell %" PRId64 " from its neighbours",
+            exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
+            rules_degrees(run, needed), count);
+        finding->severity = SEVERITY_NOTE;
+        rules_number(run, finding, "degrees_needed", needed);
+    }
+    return true;
+}
+
+static bool judge_lash(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_quantity *measured = &subject->witness->lash;
+    const struct model_quantity *defined = &subject->pad->lash;
+    struct exact_interval seen;
+    struct exact_interval stated;
+    if (measured->at.state != MODEL_GIVEN || defined->at.state != MODEL_GIVEN ||
+        !model_quantity_in(measured, EXACT_DEG, &seen) ||
+        !model_quantity_in(defined, EXACT_DEG, &stated) || exact_intervals_meet(seen, stated)) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_WITNESS_DISAGREES, measured->at.span,
+                    "a lash of %s was measured; the pad's is given as %s",
+                    rules_quantity(run, measured), rules_quantity(run, defined));
+    finding_note(run->findings, finding, defined->at.span, "the pad's lash");
+    finding_consequence(run->findings, finding,
+                        exact_compare(seen.lo, stated.hi) > 0
+                            ? "The device takes up too little: after a change of direction the "
+                              "blade stands off the port."
+                            : "The device takes up more than there is; the blade is passed and "
+                              "approached anew.");
+    finding_mend(run->findings, finding, "Measure again; if it stands, correct the pad's lash.");
+    return false;
+}
+
+bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *subject)
+{
+    bool passed = judge_return(run, subject);
+    /* A blade count that is off takes the ratio it was counted by with it. */
+    passed = passed && judge_ratio(run, subject, RULES_RETURNED);
+    passed = judge_ratio(run, subject, RULES_COUNTED) && passed;
+    passed = judge_passed(run, subject) && passed;
+    passed = judge_step(run, subject) && passed;
+    return judge_lash(run, subject) && passed;
+}

@@ -63,11 +63,13 @@ static bool gap(struct exact_interval ratio, struct exact_interval measured,
 }
 
 /*
- * Adds a note to `finding` for each measurement of the pad's ratio, up to this one or of all, that
- * does not meet it; how many there are.  Without a finding they are only counted.
+ * Adds a note to `finding` for each measurement of the pad's ratio among the first `end` witnesses
+ * that lies in `within` (NULL: any) and does not meet this one; how many there are.  Without a
+ * finding they are only counted.
  */
 static size_t contradicting(struct rules_run *run, const struct rules_subject *subject,
-                            struct exact_interval measured, size_t end, struct finding *finding)
+                            struct exact_interval measured, size_t end,
+                            const struct exact_interval *within, struct finding *finding)
 {
     size_t count = 0;
     for (size_t i = 0; i < end; i++) {
@@ -76,6 +78,7 @@ static size_t contradicting(struct rules_run *run, const struct rules_subject *s
             struct exact_interval theirs;
             if (other->pad_index == subject->witness->pad_index &&
                 rules_measured(other, (enum rules_measure)m, &theirs) &&
+                (!within || exact_intervals_meet(theirs, *within)) &&
                 !exact_intervals_meet(measured, theirs)) {
                 count++;
                 if (finding) {
@@ -90,18 +93,19 @@ static size_t contradicting(struct rules_run *run, const struct rules_subject *s
     return count;
 }
 
-/* A measurement that the definition agrees with can still contradict another one. */
+/* Two measurements that both agree with a rounded ratio can still contradict each other. */
 static bool judge_pair(struct rules_run *run, const struct rules_subject *subject,
                        struct exact_interval measured, enum rules_measure measure)
 {
-    if (contradicting(run, subject, measured, subject->index, NULL) == 0) {
+    const struct exact_interval *ratio = &subject->pad_facts->ratio;
+    if (contradicting(run, subject, measured, subject->index, ratio, NULL) == 0) {
         return true;
     }
     struct finding *finding = finding_add(
         run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
         "two witnesses contradict each other: this one measured %s pad turns per rotor turn",
         rules_interval(run, measured));
-    (void)contradicting(run, subject, measured, subject->index, finding);
+    (void)contradicting(run, subject, measured, subject->index, ratio, finding);
     finding_mend(run->findings, finding, "Measure again: one of the two is wrong.");
     return false;
 }
@@ -124,7 +128,7 @@ static bool judge_ratio(struct rules_run *run, const struct rules_subject *subje
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(run->findings, finding, other->span, "the definition's ratio");
-    (void)contradicting(run, subject, measured, run->engine->witnesses.count, finding);
+    (void)contradicting(run, subject, measured, run->engine->witnesses.count, NULL, finding);
     rules_number(run, finding, "counted_least", measured.lo);
     rules_number(run, finding, "counted_most", measured.hi);
     rules_number(run, finding, "ratio_least", facts->ratio.lo);

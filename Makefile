@@ -237,7 +237,7 @@ coverage: ## run the tests with gcov and print line and branch coverage by folde
 # The reader's headers are included as "field/NAME.h", in the tree and from the installed place alike.
 FIELD_HEADERS := $(wildcard src/field/*.h)
 MAN_PAGES     := $(wildcard man/*.[1-9])
-SCHEMAS       := $(wildcard schemas/*.json)
+SCHEMAS       := $(wildcard schemas/*.json schemas/*.ksy)
 DOCUMENTS     := $(wildcard LICENSE *.md)
 
 install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)

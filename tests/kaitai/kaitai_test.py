@@ -1,0 +1,133 @@
+"""schemas/rotor-table.ksy, compiled and run, reads what the program reads.
+
+The compiler and the runtime come from npm, in the versions of package-lock.json, into the build
+folder. Each demonstration table is read by the description and told in the words of `show`; both
+must be the same to the last field.
+"""
+
+import json
+import os
+import pathlib
+import re
+import shutil
+import struct
+import subprocess
+import sys
+import tempfile
+import unittest
+
+import yaml
+
+import words
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+HERE = ROOT / "tests" / "kaitai"
+for folder in ("table", "device", "fuzz"):
+    sys.path.insert(0, str(ROOT / "tests" / folder))
+import layout  # noqa: E402
+import newer  # noqa: E402
+import seeds  # noqa: E402
+
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+MODULES = pathlib.Path(os.environ.get("ROTORTAB_BUILD", ROOT / "build")).resolve() / "kaitai"
+SCHEMA = ROOT / "schemas" / "rotor-table.ksy"
+ABSENT = [name for name in ("node", "npm") if not shutil.which(name)]
+
+
+def install():
+    """The locked packages in the build folder; nothing is done where they are there already."""
+    MODULES.mkdir(parents=True, exist_ok=True)
+    lock = (HERE / "package-lock.json").read_bytes()
+    stamp = MODULES / "installed"
+    if stamp.exists() and stamp.read_bytes() == lock:
+        return
+    for name in ("package.json", "package-lock.json"):
+        shutil.copy(HERE / name, MODULES)
+    subprocess.run(["npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund"], cwd=MODULES,
+                   check=True, capture_output=True)
+    stamp.write_bytes(lock)
+
+
+@unittest.skipIf(ABSENT, f"{', '.join(ABSENT)} missing: make deps-device")
+class Description(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        install()
+        scratch = tempfile.TemporaryDirectory()
+        cls.addClassCleanup(scratch.cleanup)
+        cls.folder = pathlib.Path(scratch.name)
+        cls.schema = cls.folder / "schema.json"
+        cls.schema.write_text(json.dumps(yaml.safe_load(SCHEMA.read_text())))
+        seeds.write(PROGRAM, cls.folder)
+        cls.tables = sorted(cls.folder.glob("*.rotor"))
+
+    def read(self, *paths):
+        """What the description reads in each of the tables, or the error it ends with."""
+        done = subprocess.run(["node", HERE / "dump.js", MODULES, self.schema, *paths],
+                              capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        return json.loads(done.stdout)
+
+    def show(self, path):
+        done = subprocess.run([PROGRAM, "show", "--format", "json", path], capture_output=True,
+                              check=True)
+        return json.loads(done.stdout)
+
+    def test_every_field_is_that_of_show(self):
+        self.maxDiff = 2000
+        self.assertGreater(len(self.tables), 20)
+        for path, read in zip(self.tables, self.read(*self.tables)):
+            with self.subTest(path.name):
+                self.assertNotIn("error", read)
+                self.assertEqual(words.Table(read).tell(), self.show(path))
+
+    def test_a_later_versions_table(self):
+        path = self.folder / "later"
+        path.write_bytes(newer.grown(self.tables[0].read_bytes()))
+        read = self.read(path)[0]
+        self.assertEqual(words.Table(read).tell(), self.show(path))
+        self.assertEqual(read["sections"][str(newer.UNKNOWN)], ["6e6577", "65722e"])
+
+    def test_checksums_stand_where_it_says(self):
+        for path, read in zip(self.tables, self.read(*self.tables)):
+            content = path.read_bytes()
+            self.assertEqual(struct.pack("<I", read["header"]["crc"]), content[28:32])
+            self.assertEqual(struct.pack("<I", read["trailer"]), content[-4:])
+            self.assertEqual(len(content), read["header"]["length"])
+
+    def test_what_cannot_be_is_refused(self):
+        good = next(path for path in self.tables if "quern" in path.name).read_bytes()
+        wrong = {"magic": b"\x0e" + good[1:],
+                 "status": layout.put(good, layout.ENGINES, 0, 30, "B", 9),
+                 "reserved": layout.put(good, layout.SPOOLS, 0, 6, "H", 1),
+                 "clock": layout.put(good, layout.PORTS, 0, 4, "H", 720),
+                 "schedule": layout.put(good, layout.SCHEDULES, 0, 4, "I", 0xffffffff),
+                 "datum": layout.put(good, layout.DATUMS, 0, 0, "I", 0x40000001)}
+        for name, content in wrong.items():
+            (self.folder / name).write_bytes(content)
+        for name, read in zip(wrong, self.read(*(self.folder / name for name in wrong))):
+            self.assertIn("Validation", read.get("error", ""), name)
+
+
+class Schema(unittest.TestCase):
+    """Against rotor_layout.h, without node."""
+
+    def test_records_are_as_long_as_the_header_says(self):
+        header = (ROOT / "src" / "field" / "rotor_layout.h").read_text()
+        sizes = {"text": 4, "fraction": 16, "small_fraction": 8, "u1": 1, "u2": 2, "u4": 4,
+                 "u8": 8}
+        types = yaml.safe_load(SCHEMA.read_text())["types"]
+        for name in ("header", "entry", "device", "name", "engine", "spool", "stage", "port",
+                     "pad", "mesh", "schedule", "link", "datum"):
+            length = sum(sizes[field["type"]] if "type" in field
+                         else len(field.get("contents", range(field.get("size", 0))))
+                         for field in types[name]["seq"])
+            stated = re.search(rf"\bROTOR_{name.upper()}_SIZE = (\d+)", header)
+            self.assertEqual(length, int(stated[1]), name)
+
+    def test_the_lock_names_no_host(self):
+        self.assertNotIn("://", (HERE / "package-lock.json").read_text())
+
+
+if __name__ == "__main__":
+    unittest.main()

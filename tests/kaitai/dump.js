@@ -3,8 +3,8 @@
 //   node dump.js MODULES SCHEMA-AS-JSON TABLE...
 //
 // Records keep the names of the description; an enumeration is printed as its word, a text as
-// it stands, bytes in hexadecimal.  A number that a double cannot hold exactly is an error; a table that the
-// description refuses becomes an object with that error.
+// it stands, bytes in hexadecimal.  A number that a double cannot hold exactly is an error; a table
+// that the description refuses becomes an object with that error.
 "use strict";
 
 const fs = require("fs");

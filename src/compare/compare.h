@@ -30,7 +30,7 @@ struct compare_result {
 struct compare_result compare_sides(const struct compare_side *before,
                                     const struct compare_side *after, struct arena *arena);
 
-/* Says everything that has changed between two engines; designations apart. */
+/* Says what has changed between two engines, but for their ids and designations. */
 void compare_two_engines(const struct compare_engine *before, const struct compare_engine *after,
                          struct compare_changes *changes);
 

@@ -61,11 +61,12 @@ static void certainty_change(const struct compare_both *both, const struct compa
         !turning_uncertainty(after->ratio, after->used, &is) || exact_equal(was, is)) {
         return;
     }
+    struct compare_two shown = compare_two_decimals(arena, was, is);
     struct compare_change *change =
         say(both, after, COMPARE_LIMITS, "ratio_uncertainty", compare_exact(arena, was),
             compare_exact(arena, is),
-            arena_printf(arena, "the stops are certain to %s -> %s of rotor a turn",
-                         compare_at_most(arena, was), compare_at_most(arena, is)));
+            arena_printf(arena, "the stops are certain to %s deg -> %s deg of rotor a turn",
+                         shown.before, shown.after));
     change->unit = "deg";
 }
 
@@ -85,6 +86,11 @@ static void ratio_change(const struct compare_both *both, const struct compare_p
             arena_printf(arena, "gears written otherwise, with the same ratio: %s -> %s",
                          *before->path ? before->path : "none", *after->path ? after->path : "none"));
     }
+}
+
+static const char *faces_word(enum turning_direction faces)
+{
+    return faces == TURNING_NOWHERE ? NULL : model_word_for(model_direction_words, (int)faces);
 }
 
 static void sense_change(const struct compare_both *both, const struct compare_pad *before,
@@ -113,10 +119,10 @@ static void sense_change(const struct compare_both *both, const struct compare_p
                              : "every move goes that way round"));
     }
     if (before->faces != after->faces) {
-        const char *was = model_word_for(model_direction_words, (int)before->faces);
-        const char *is = model_word_for(model_direction_words, (int)after->faces);
+        const char *was = faces_word(before->faces);
+        const char *is = faces_word(after->faces);
         say(both, after, COMPARE_TEXT, "faces", was, is,
-            arena_printf(arena, "faces %s -> %s", was, is));
+            arena_printf(arena, "faces %s -> %s", was ? was : "not known", is ? is : "not known"));
     }
 }
 

@@ -104,6 +104,11 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
     compare_designations(before, after, &pairing->before_names, &pairing->after_names,
                          &engines.changes);
     compare_two_engines(before, after, &engines.changes);
+    if (engines.changes.count == 0 &&
+        memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
+        compare_say(&engines.changes, COMPARE_TEXT, COMPARE_OF_ENGINE, NULL, "text", NULL, NULL,
+                    "only notes, witnesses, waivers, comments or layout differ");
+    }
     keep(pairing, engines);
 }
 

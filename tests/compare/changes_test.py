@@ -1,0 +1,261 @@
+"""Every kind of change to a definition: its sentence, its class and the exit status."""
+
+import unittest
+
+from definitions import HARROW, TERN, Folder, edited
+
+RAISED = ("revision: 4", "revision: 5")
+WITNESS_GONE = ("witness:\n  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n", "")
+
+# name: (edits, class, sentence); the revision is raised beside them.
+CHANGES = {
+    "fewer blades": (
+        [("blades: 68", "blades: 67")], "stops",
+        "HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor"),
+    "more blades": (
+        [("blades: 31", "blades: 32")], "stops",
+        "HPC-1: 31 -> 32 blades: every stop moves, at most 11.3 deg of rotor"),
+    "numbering": (
+        [("68, numbering: with", "68, numbering: against")], "stops",
+        "HPC-3: blade numbers grow with rotation -> against rotation: the blades pass the port in "
+        "the opposite order, so every number but one stands for another blade"),
+    "stage on another spool": (
+        [("HPC-3, spool: HP", "HPC-3, spool: LP")], "stops",
+        "HPC-3: on spool HP -> LP: another pad turns it, and every stop moves"),
+    "role": (
+        [("HPC-3, spool: HP, role: compressor", "HPC-3, spool: HP, role: turbine")], "text",
+        "HPC-3: role compressor -> turbine"),
+    "clocking": (
+        [("12.5 deg", "13 deg")], "stops",
+        "HPC-1: clocking 12.5 deg -> 13 deg: blade one carried over from another stage moves by "
+        "0.5 deg of rotor"),
+    "clocking the shorter way round": (
+        [("12.5 deg", "350 deg")], "stops",
+        "HPC-1: clocking 12.5 deg -> 350 deg: blade one carried over from another stage moves by "
+        "22.5 deg of rotor"),
+    "clocking gone": (
+        [("    clocking: 12.5 deg\n", "")], "limits",
+        "HPC-1: clocking 12.5 deg -> none: blade one can no longer be carried over from another "
+        "stage"),
+    "clocking added": (
+        [("68, numbering: with-rotation", "68, numbering: with-rotation, clocking: 3/2 deg")],
+        "limits",
+        "HPC-3: clocking none -> 1.5 deg: blade one can be carried over from another stage"),
+    "port moved": (
+        [('"4:30"', '"5:00"')], "stops",
+        "HPC-1: port P3 at 4:30 -> 5:00: the probe looks in 15 deg of rotor away from before"),
+    "port gone": (
+        [('      - {id: P4, clock: "9:00"}\n', "")], "limits", "HPC-1: port P4 at 9:00 is gone"),
+    "port added": (
+        [('clock: "9:00"}\n', 'clock: "9:00"}\n      - {id: P5, clock: "12:15"}\n')], "limits",
+        "HPC-1: port P5 at 12:15 is added"),
+    "blade one": (
+        [("two locking lugs", "file mark")], "limits",
+        'HPC-1: blade one is told by "two locking lugs" -> "file mark": make sure it is the same '
+        "blade"),
+    "blade one no longer told": (
+        [("    blade-one: two locking lugs\n", "")], "limits",
+        'HPC-1: blade one is told by "two locking lugs" -> nothing: make sure it is the same '
+        "blade"),
+    "stage added": (
+        [("pads:", "  - {id: HPT-1, spool: HP, role: turbine, blades: 61, numbering: "
+          "with-rotation}\npads:")], "stops",
+        "HPT-1: added: 61 blades on HP"),
+    "stage gone": (
+        [("  - {id: HPC-3, spool: HP, role: compressor, blades: 68, numbering: with-rotation}\n",
+          "")], "stops",
+        "HPC-3: gone: its blades can no longer be stopped at"),
+    "stage renamed": ([("id: HPC-3", "id: HPC-4")], "stops", "HPC-4: renamed, was HPC-3"),
+    "gears": (
+        [("[19, 37]", "[19, 38]")], "stops",
+        "crank: 2.25215 -> 2.31302 pad turns per rotor turn: every stop moves, by up to 9.8 deg of "
+        "rotor a turn"),
+    "stated ratio": (
+        [("0.5655", "0.5656")], "stops",
+        "starter: 0.5655 -> 0.5656 pad turns per rotor turn: every stop moves, by up to 0.1 deg of "
+        "rotor a turn"),
+    "ratio better known": (
+        [("0.5655", "0.56550")], "limits",
+        "starter: the stops are certain to 0.03183 deg -> 0.00318 deg of rotor a turn"),
+    "idler": (
+        [("[27, 33, 44]", "[27, 30, 44]")], "text",
+        "crank: gears written otherwise, with the same ratio: external 27-33-44, bevel 31-22 "
+        "(backs aft, up), bevel 19-37 (backs down, aft) -> external 27-30-44, bevel 31-22 (backs "
+        "aft, up), bevel 19-37 (backs down, aft)"),
+    "sense": (
+        [("  - id: starter\n    spool: HP\n    rotation: {sense: ccw",
+          "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
+         ("{pad: ccw, rotor: cw}", "{pad: cw, rotor: cw}"), ("drives: ccw", "drives: cw")],
+        "stops",
+        "starter: turns ccw -> cw, facing the pad, when HP turns its normal way: every move goes "
+        "the other way round"),
+    "drives both": (
+        [("drives: ccw", "drives: both")], "limits",
+        "starter: drives ccw -> both, facing the pad: a move may go either way"),
+    "drives one way": (
+        [("    torque-limit: 40", "    drives: ccw\n    torque-limit: 40")], "limits",
+        "crank: drives both -> ccw, facing the pad: every move goes that way round"),
+    "faces": (
+        [("  - id: starter\n", "  - id: starter\n    faces: left\n")], "text",
+        "starter: faces not known -> left"),
+    "torque rises": (
+        [("40 lbf.ft", "45 lbf.ft")], "limits",
+        "crank: torque limit 40 lbf.ft -> 45 lbf.ft, rises"),
+    "torque falls": (
+        [("40 lbf.ft", "39.5 lbf.ft")], "limits",
+        "crank: torque limit 40 lbf.ft -> 39.5 lbf.ft"),
+    "torque in another unit": (
+        [("40 lbf.ft", "55 N.m")], "limits",
+        "crank: torque limit 40 lbf.ft -> 55 N.m, rises"),
+    "torque too near for five decimals": (
+        [("40 lbf.ft", "40.0000001 lbf.ft")], "limits",
+        "crank: torque limit 40 lbf.ft -> 40.0000001 lbf.ft, rises"),
+    "lash": (
+        [("1.2 +/- 0 deg", "2 +/- 0 deg")], "limits",
+        "crank: lash at most 1.2 deg -> 2 deg: a move back overshoots by more"),
+    "less lash": (
+        [("1.2 +/- 0 deg", "60 +/- 0 arcmin")], "limits",
+        "crank: lash at most 1.2 deg -> 1 deg: a move back overshoots by less"),
+    "lash no longer known": (
+        [("    lash: 1.2 +/- 0 deg\n", "")], "limits",
+        "crank: lash at most 1.2 deg -> not known"),
+    "square": (
+        [("    square: 3/8 in\n    torque-limit: 40", "    square: 1/2 in\n    torque-limit: 40")],
+        "limits", "crank: driving square 3/8 in -> 1/2 in: another drive is needed"),
+    "adapter's gears": (
+        [("[20, 30]", "[20, 40]")], "stops",
+        "starter: adapter 1.5 -> 2 device turns per pad turn: every stop moves, by up to 120 deg "
+        "of rotor a turn"),
+    "adapter's gears written otherwise": (
+        [("[20, 30]", "[22, 33]")], "text",
+        "starter: the adapter's gears are written otherwise, with the same ratio"),
+    "adapter's idler": (
+        [("[20, 30]", "[20, 25, 30]")], "stops",
+        "starter: device and pad turn opposite ways -> the same way: every move goes the other way "
+        "round"),
+    "adapter's torque": (
+        [("10 lbf.ft", "12 lbf.ft")], "limits",
+        "starter: torque limit of the adapter 10 lbf.ft -> 12 lbf.ft, rises"),
+    "adapter's lash": (
+        [("0.2 +/- 0", "0.3 +/- 0")], "limits",
+        "starter: lash of the adapter at most 0.2 deg -> 0.3 deg: a move back overshoots by more"),
+    "adapter's square": (
+        [("      square: 3/8 in", "      square: 1/2 in")], "limits",
+        "starter: driving square of the adapter 3/8 in -> 1/2 in: another drive is needed"),
+    "adapter gone": (
+        [("    adapter:\n      path: [external: [20, 30]]\n      square: 3/8 in\n"
+          "      torque-limit: 10 lbf.ft\n      lash: 0.2 +/- 0 deg\n", "")], "stops",
+        "starter: adapter 1.5 -> 1 device turns per pad turn: every stop moves, by up to 180 deg "
+        "of rotor a turn"),
+    "pad gone": (
+        [(HARROW[HARROW.index("  - id: starter"):], "")], "stops",
+        "starter: gone: HP can no longer be turned through it"),
+    "pad renamed": (
+        [("id: crank", "id: hand-crank")], "stops", "hand-crank: renamed, was crank"),
+    "speed rises": (
+        [("120 deg/min", "1/2 rpm")], "limits",
+        "HP: speed limit of the rotor 120 deg/min -> 0.5 rpm, rises"),
+    "no speed limit": (
+        [("    max-speed: 120 deg/min\n", "")], "limits",
+        "HP: speed limit of the rotor 120 deg/min -> none, rises"),
+    "never backwards": (
+        [("    max-speed", "    never-backwards: yes\n    max-speed")], "limits",
+        "HP: may be turned backwards -> never backwards: every move goes the normal way round"),
+    "not by hand": (
+        [("    turned-by: hand\n", ""),
+         ("pads:\n", "pads:\n  - id: nose\n    spool: LP\n    faces: forward\n    rotation: {sense:"
+          " ccw, view: facing-pad}\n    path: [direct]\n    torque-limit: 9 N.m\n")], "stops",
+        "LP: turned by hand -> through a pad"),
+    "spool gone": (
+        [("  - id: LP\n    rotation: {sense: cw, view: aft-looking-forward}\n    turned-by: hand\n",
+          ""),
+         ("  - {id: FAN, spool: LP, role: fan, blades: 22, numbering: with-rotation}\n", "")],
+        "stops", "LP: gone"),
+    "spool renamed": (
+        [("id: LP", "id: N1"), ("spool: LP", "spool: N1")], "stops", "N1: renamed, was LP"),
+    "designation added": (
+        [("Harrow 20A]", "Harrow 20A, Harrow 20B]")], "stops",
+        "designation Harrow 20B is added: these stops are now taken for it too"),
+    "designation gone": (
+        [(", Harrow 20A]", "]")], "stops",
+        "designation Harrow 20A is gone: under it the device finds nothing any more"),
+    "withdrawn": (
+        [("status: released", "status: withdrawn")], "stops",
+        "status released -> withdrawn: it goes into no table any more"),
+    "draft again": (
+        [("status: released", "status: draft")], "text", "status released -> draft"),
+    "name": ([("name: Harrow 20", "name: Harrow twenty")], "text",
+             'name "Harrow 20" -> "Harrow twenty"'),
+    "source": ([("source: Invented", "source: Invented again")], "text",
+               "another source is named"),
+    "revision alone": ([], "text", "revision 4 -> 5"),
+}
+
+
+class Changes(Folder):
+    """One test a kind of change; they are added below."""
+
+    def test_nothing(self):
+        a, b = self.two(HARROW, HARROW)
+        self.assertEqual(self.compare(a, b, status=0), ["no difference: 1 engine: 1 the same"])
+        told = self.told(a, b, status=0)
+        self.assertEqual((told["class"], told["same"], told["engines"]), ("none", 1, []))
+
+    def test_line_ends_are_no_change(self):
+        a, b = self.two(HARROW, HARROW.replace("\n", "\r\n"))
+        self.compare(a, b, status=0)
+
+    def test_comment_alone(self):
+        a, b = self.two(HARROW, "# Seen again.\n" + HARROW)
+        self.assertEqual(self.compare(a, b)[:2], [
+            "harrow-20: text", "  only notes, witnesses, waivers, comments or layout differ"])
+
+    def test_the_same_limit_in_another_unit_is_text(self):
+        a, b = self.two(HARROW, edited(HARROW, ("1.2 +/- 0 deg", "72 +/- 0 arcmin")))
+        self.assertEqual(self.told(a, b)["class"], "text")
+
+    def test_worst_first(self):
+        a, b = self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "45 lbf.ft"),
+                                       ("blades: 68", "blades: 67")))
+        lines = self.compare(a, b)
+        self.assertEqual(lines[0], "harrow-20: stops")
+        self.assertIn("67 blades", lines[1])
+        self.assertIn("torque", lines[2])
+        self.assertIn("revision", lines[3])
+        self.assertEqual(lines[4], "1 engine: 1 changed; the worst is stops")
+
+    def test_spool_turns_the_other_way(self):
+        turned = edited(TERN, ("revision: 1", "revision: 2"), ("sense: cw", "sense: ccw"),
+                        ("{sense: ccw, view: facing-pad}", "{sense: cw, view: facing-pad}"))
+        turned = turned.replace("sense: cw, view: aft", "sense: ccw, view: aft")
+        a, b = self.two(TERN, turned, "tern-5")
+        lines = self.compare(a, b)
+        self.assertIn("  N1: its normal way, aft looking forward, cw -> ccw: the blades pass the "
+                      "ports the other way round", lines)
+        self.assertIn("  nose: turns ccw -> cw, facing the pad, when N1 turns its normal way: "
+                      "every move goes the other way round", lines)
+
+
+def add_test(name, edits, worst, sentence):
+    """Gives the class a test for one kind of change."""
+    def test(self):
+        a, b = self.two(HARROW, edited(HARROW, RAISED, *edits))
+        self.assertIn("  " + sentence, self.compare(a, b))
+        told = self.told(a, b)
+        self.assertEqual(told["class"], worst)
+        self.assertEqual(told["findings"], [])
+        messages = {c["message"]: c for c in told["engines"][0]["changes"]}
+        self.assertIn(messages[sentence]["class"], (worst, "text", "limits"))
+        self.assertEqual(messages[sentence]["rises"], sentence.endswith(", rises"))
+        # The other way there is as much to be said.
+        back = self.told(b, a)
+        self.assertEqual(back["class"], worst)
+        self.assertEqual(len(back["engines"][0]["changes"]), len(messages))
+    setattr(Changes, "test_" + name.replace(" ", "_").replace("'", ""), test)
+
+
+for _name, _change in CHANGES.items():
+    add_test(_name, *_change)
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,144 @@
+"""The forms of a comparison: JSON for programs, Markdown for a review, and texts from anywhere."""
+
+import json
+import re
+import unittest
+
+from definitions import HARROW, TERN, Folder, edited, layout
+
+RAISED = ("revision: 4", "revision: 5")
+FEWER = ("blades: 68", "blades: 67")
+
+
+class Json(Folder):
+    """Keys are snake_case, exact numbers are strings."""
+
+    def test_whole(self):
+        a, b = self.two(HARROW, edited(HARROW, RAISED, FEWER, ("40 lbf.ft", "121/3 lbf.ft")))
+        self.assertEqual(self.told(a, b), {
+            "before": a, "after": b, "class": "stops", "same": 0, "table": [], "findings": [],
+            "engines": [{
+                "id": "harrow-20", "fate": "changed", "class": "stops", "revision_before": 4,
+                "revision_after": 5, "changes": [
+                    {"class": "stops", "subject": "stage", "id": "HPC-3", "field": "blades",
+                     "before": "68", "after": "67", "unit": None, "rises": False,
+                     "degrees_at_most": "90/17", "each_turn": False,
+                     "message": "HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of "
+                                "rotor"},
+                    {"class": "limits", "subject": "pad", "id": "crank", "field": "torque_limit",
+                     "before": "40", "after": "121/3", "unit": "lbf.ft", "rises": True,
+                     "degrees_at_most": None, "each_turn": False,
+                     "message": "crank: torque limit 40 lbf.ft -> 40.33333 lbf.ft, rises"},
+                    {"class": "text", "subject": "engine", "id": None, "field": "revision",
+                     "before": "4", "after": "5", "unit": None, "rises": False,
+                     "degrees_at_most": None, "each_turn": False, "message": "revision 4 -> 5"}]}]})
+
+    def test_ratio_is_exact(self):
+        told = self.told(*self.two(HARROW, edited(HARROW, RAISED, ("[19, 37]", "[19, 38]"))))
+        change = told["engines"][0]["changes"][0]
+        self.assertEqual((change["before"], change["after"], change["degrees_at_most"],
+                          change["each_turn"]),
+                         ("35816/15903", "1936/837", "360/37", True))
+
+    def test_units_that_differ_stand_with_the_numbers(self):
+        told = self.told(*self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "50 N.m"))))
+        change = told["engines"][0]["changes"][0]
+        self.assertEqual((change["before"], change["after"], change["unit"]),
+                         ("40 lbf.ft", "50 N.m", None))
+
+    def test_keys_are_snake_case(self):
+        def keys(value):
+            if isinstance(value, dict):
+                yield from value
+            for inner in (value.values() if isinstance(value, dict) else
+                          value if isinstance(value, list) else ()):
+                yield from keys(inner)
+        told = self.told(*self.two(HARROW, edited(HARROW, FEWER)))
+        for key in keys(told):
+            self.assertRegex(key, r"^[a-z][a-z_]*$")
+
+    def test_source_is_there_whole(self):
+        told = self.told(*self.two(HARROW, edited(HARROW, ("source: Invented",
+                                                           'source: "one\\ntwo"'))))
+        change = told["engines"][0]["changes"][0]
+        self.assertEqual((change["field"], change["before"]), ("source", "Invented"))
+        self.assertIn("two", change["after"])
+
+
+class Markdown(Folder):
+    """A table an engine, the worst first, and nothing in a text taken for markup."""
+
+    def markdown(self, before, after, status=1):
+        got, out, err = self.run_program("compare", "-f", "markdown", *self.two(before, after))
+        self.assertEqual(got, status, err)
+        return out
+
+    def test_whole(self):
+        self.assertEqual(self.markdown(HARROW, edited(HARROW, FEWER, ("40 lbf.ft", "45 lbf.ft"))), """\
+## What changes on the engine: stops
+
+a/harrow-20.engine.yaml -> b/harrow-20.engine.yaml: 1 engine: 1 changed
+
+- **error** b/harrow-20.engine.yaml:5: harrow-20 has other stops than before, and its revision did \
+not rise: 4 -> 4 (revision-kept)
+
+### harrow-20: stops
+
+| class | where | what changes |
+|---|---|---|
+| **stops** | HPC-3 | 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor |
+| **limits** | crank | torque limit 40 lbf.ft -> 45 lbf.ft, rises |
+""")
+
+    def test_nothing(self):
+        self.assertEqual(self.markdown(HARROW, HARROW, status=0), """\
+## What changes on the engine: none
+
+a/harrow-20.engine.yaml -> b/harrow-20.engine.yaml: 1 engine: 1 the same
+""")
+
+    def test_markup_in_a_text(self):
+        name = "a|b *c* _d_ `e` <f> [g](h) \\\\i @j #1 & ~k~ ! $l$"
+        out = self.markdown(HARROW, edited(HARROW, ("name: Harrow 20", f'name: "{name}"')))
+        row = next(line for line in out.splitlines() if "name" in line)
+        self.assertEqual(len(re.findall(r"(?<!\\)\|", row)), 4, row)
+        self.assertIn("a\\|b \\*c\\* \\_d\\_ \\`e\\` &lt;f> \\[g\\](h) \\\\i &#64;j &#35;1 &amp; "
+                      "\\~k\\~ \\! \\$l\\$", row)
+
+    def test_tables_have_three_columns(self):
+        out = self.markdown(HARROW, edited(HARROW, RAISED, FEWER, ("two locking lugs", "a|b")))
+        for line in out.splitlines():
+            if line.startswith("|"):
+                self.assertEqual(len(re.findall(r"(?<!\\)\|", line)), 4, line)
+
+
+class Everywhere(Folder):
+    """What holds in each form."""
+
+    def test_text_from_a_table_moves_no_cursor(self):
+        old, new = self.two(TERN, edited(TERN, ("name: Tern 5", "name: Tern X")), "tern-5")
+        a, b = self.table("a.rotor", old), self.table("b.rotor", new)
+        table = (self.folder / b).read_bytes()
+        self.assertEqual(table.count(b"Tern X\0"), 1)
+        self.write(b, layout.seal(table.replace(b"Tern X\0", b"\x1b[2J\xff!\0")))
+        for form in ("text", "json", "markdown"):
+            status, out, err = self.run_program("compare", "-f", form, a, b)
+            self.assertEqual(status, 1, err)
+            self.assertNotIn("\x1b", out)
+            self.assertIn("\ufffd", json.loads(out)["engines"][0]["changes"][0]["message"]
+                          if form == "json" else out)
+
+    def test_the_same_every_time(self):
+        for side, edits in (("a", ()), ("b", (FEWER, ("40 lbf.ft", "45 lbf.ft")))):
+            for number in range(30):
+                text = edited(HARROW, ("id: harrow-20", f"id: harrow-{number}"),
+                              ("[Harrow 20, Harrow 20A]", f"[H{number}]"), *edits)
+                self.write(f"{side}/harrow-{number}.engine.yaml", text)
+        for form in ("text", "json", "markdown"):
+            outputs = {self.run_program("compare", "-f", form, "-j", jobs, "a", "b")[1]
+                       for jobs in ("1", "2", "8", "8")}
+            self.assertEqual(len(outputs), 1)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,176 @@
+"""What the working tree changes against a revision of git."""
+
+import os
+import shutil
+import subprocess
+import unittest
+
+from definitions import HARROW, TERN, Folder, edited
+
+RAISED = ("revision: 4", "revision: 5")
+FEWER = ("blades: 68", "blades: 67")
+
+
+@unittest.skipUnless(shutil.which("git"), "git is not installed")
+class Since(Folder):
+    """A repository with one commit: harrow-20 and tern-5 below engines/."""
+
+    def setUp(self):
+        super().setUp()
+        self.git("init", "-q", "-b", "main")
+        self.git("config", "user.name", "Somebody")
+        self.git("config", "user.email", "somebody@example.org")
+        self.git("config", "commit.gpgsign", "false")
+        self.harrow = self.write("engines/harrow-20.engine.yaml", HARROW)
+        self.tern = self.write("engines/small/tern-5.engine.yaml", TERN)
+        self.write("engines/.hidden/x.engine.yaml", "{")
+        self.write("engines/notes.yaml", "lunch: [soup]\n")
+        self.commit()
+
+    def git(self, *arguments, folder="."):
+        subprocess.run(["git", *arguments], cwd=self.folder / folder, check=True,
+                       stdin=subprocess.DEVNULL, capture_output=True)
+
+    def commit(self):
+        self.git("add", "-A")
+        self.git("commit", "-q", "-m", "Definitions")
+
+    def trouble(self, *arguments, environment=None):
+        status, out, err = self.run_program("compare", *arguments, environment=environment)
+        self.assertEqual((status, out), (2, ""), err)
+        return err
+
+    def test_nothing(self):
+        for paths in (["engines"], ["."], ["engines/"], [self.harrow, self.tern]):
+            self.assertEqual(self.compare("--base", "HEAD", *paths, status=0),
+                             ["no difference: 2 engines: 2 the same"])
+
+    def test_changed(self):
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        for paths in (["engines"], [self.harrow, "engines"], ["./engines", "engines"]):
+            self.assertEqual(self.compare("--base", "HEAD", *paths), [
+                "harrow-20: stops",
+                "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor",
+                "  revision 4 -> 5",
+                "2 engines: 1 changed, 1 the same; the worst is stops"])
+
+    def test_named_by_another_way(self):
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        told = self.told("--base", "main", str(self.folder / "engines"))
+        self.assertEqual((told["before"], told["class"], told["same"]), ("main", "stops", 1))
+
+    def test_from_within_a_folder(self):
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        self.folder /= "engines"
+        self.assertEqual([e["id"] for e in self.told("--base", "HEAD", "harrow-20.engine.yaml")[
+            "engines"]], ["harrow-20"])
+
+    def test_an_older_revision(self):
+        self.write(self.harrow, edited(HARROW, FEWER))
+        self.commit()
+        self.compare("--base", "HEAD", "engines", status=0)
+        self.assertEqual(self.told("--base", "HEAD~1", "engines")["findings"][0]["rule"],
+                         "revision-kept")
+
+    def test_only_the_path_counts(self):
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        self.compare("--base", "HEAD", "engines/small", status=0)
+
+    def test_untracked_is_added(self):
+        self.write("engines/kite-1.engine.yaml", edited(TERN, ("tern-5", "kite-1"),
+                                                        ("[Tern 5]", "[Kite]"),
+                                                        ("blades: 25", "blades: 26")))
+        told = self.told("--base", "HEAD", "engines")
+        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("kite-1", "added")])
+
+    def test_deleted_file(self):
+        (self.folder / self.harrow).unlink()
+        for path in (self.harrow, "engines"):
+            told = self.told("--base", "HEAD", path)
+            self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+                             [("harrow-20", "gone")])
+
+    def test_deleted_folder(self):
+        shutil.rmtree(self.folder / "engines" / "small")
+        told = self.told("--base", "HEAD", "engines/small/")
+        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("tern-5", "gone")])
+
+    def test_file_renamed(self):
+        self.git("mv", self.harrow, "engines/harrow-21.engine.yaml")
+        self.write("engines/harrow-21.engine.yaml",
+                   edited(HARROW, ("id: harrow-20", "id: harrow-21")))
+        told = self.told("--base", "HEAD", "engines")
+        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+                         [("harrow-21", "renamed")])
+
+    def test_line_ends_of_a_checkout(self):
+        self.write(self.harrow, HARROW.replace("\n", "\r\n"))
+        self.compare("--base", "HEAD", "engines", status=0)
+
+    def test_names_that_a_shell_or_git_could_take_otherwise(self):
+        for name in ("engines/tern-5 (copy) $HOME;`x`.yaml", "engines/*.yaml", "-n.yaml",
+                     "engines/:(top)x.yaml", "engines/über\n.yaml"):
+            self.write(name, edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
+            self.commit()
+            path = "./" + name if name.startswith("-") else name
+            told = self.told("--base", "HEAD", path, status=2)
+            self.assertEqual((told["class"], told["same"]), ("none", 1), name)
+            (self.folder / name).unlink()
+            self.commit()
+
+    def test_broken_then(self):
+        self.write(self.harrow, "{")
+        self.commit()
+        self.write(self.harrow, HARROW)
+        self.assertIn("HEAD:engines/harrow-20.engine.yaml:", self.trouble("--base", "HEAD",
+                                                                          "engines"))
+
+    def test_broken_now(self):
+        self.write(self.harrow, "{")
+        self.assertIn("engines/harrow-20.engine.yaml:", self.trouble("--base", "HEAD", "engines"))
+
+    def test_too_large_then(self):
+        self.write(self.harrow, HARROW + "#" * (1 << 20))
+        self.commit()
+        self.write(self.harrow, HARROW)
+        self.assertIn("[too-large]", self.trouble("--base", "HEAD", "engines"))
+
+    def test_links_are_left_out(self):
+        os.symlink("engines/harrow-20.engine.yaml", self.folder / "link.yaml")
+        self.commit()
+        (self.folder / "link.yaml").unlink()
+        self.compare("--base", "HEAD", ".", status=0)
+
+    def test_no_such_revision(self):
+        for revision in ("nothing", "-h", "--help", "HEAD:engines", ""):
+            self.assertIn(f"there is no revision {revision} in the git repository",
+                          self.trouble(f"--base={revision}", "engines"))
+
+    def test_no_such_path(self):
+        self.assertIn("there is no engine definition, neither now nor in HEAD",
+                      self.trouble("--base", "HEAD", "nowhere.yaml"))
+
+    def test_no_repository(self):
+        shutil.rmtree(self.folder / ".git")
+        ceiling = {"GIT_CEILING_DIRECTORIES": str(self.folder.parent)}
+        self.assertIn("is in no git repository",
+                      self.trouble("--base", "HEAD", "engines", environment=ceiling))
+
+    def test_two_repositories(self):
+        (self.folder / "other").mkdir()
+        self.git("init", "-q", folder="other")
+        self.assertIn("and there are two", self.trouble("--base", "HEAD", "engines", "other"))
+
+    def test_no_git(self):
+        self.assertIn("cannot run git: No such file or directory",
+                      self.trouble("--base", "HEAD", "engines", environment={"PATH": "/nowhere"}))
+
+    def test_standard_input_has_no_past(self):
+        self.assertIn("not -", self.trouble("--base", "HEAD", "-"))
+
+    def test_needs_a_path(self):
+        self.trouble("--base", "HEAD")
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,224 @@
+"""Folders against folders: engines added, gone and renamed; the rule revision-kept; broken sides."""
+
+import unittest
+
+from definitions import DEVICE, HARROW, TERN, Folder, edited
+
+FEWER = ("blades: 68", "blades: 67")
+RAISED = ("revision: 4", "revision: 5")
+
+
+class Folders(Folder):
+    """What is in one folder and not in the other."""
+
+    def test_same(self):
+        for side in "ab":
+            self.write(f"{side}/harrow-20.engine.yaml", HARROW)
+            self.write(f"{side}/below/tern-5.engine.yaml", TERN)
+        self.assertEqual(self.compare("a", "b", status=0),
+                         ["no difference: 2 engines: 2 the same"])
+
+    def test_added_and_gone(self):
+        self.write("a/harrow-20.engine.yaml", HARROW)
+        self.write("b/tern-5.engine.yaml", TERN)
+        self.assertEqual(self.compare("a", "b"), [
+            "harrow-20: stops",
+            "  gone: the device no longer finds it",
+            "tern-5: stops",
+            "  added: 1 stage, 1 pad",
+            "2 engines: 1 added, 1 gone; the worst is stops"])
+        told = self.told("a", "b")
+        self.assertEqual([(e["id"], e["fate"], e["revision_before"], e["revision_after"])
+                          for e in told["engines"]],
+                         [("harrow-20", "gone", 4, None), ("tern-5", "added", None, 1)])
+        self.assertEqual(told["findings"], [])
+
+    def test_renamed_with_its_designations(self):
+        self.write("a/harrow-20.engine.yaml", HARROW)
+        self.write("b/harrow-21.engine.yaml",
+                   edited(HARROW, ("id: harrow-20", "id: harrow-21"), FEWER))
+        self.assertEqual(self.compare("a", "b"), [
+            "harrow-21: stops",
+            "  renamed: the device finds it as harrow-21, no longer as harrow-20",
+            "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor",
+            "1 engine: 1 renamed; the worst is stops"])
+
+    def test_renamed_with_its_numbers(self):
+        self.write("a/harrow-20.engine.yaml", HARROW)
+        self.write("b/harrow-21.engine.yaml",
+                   edited(HARROW, ("id: harrow-20", "id: harrow-21"),
+                          ("[Harrow 20, Harrow 20A]", "[Harrow 21]")))
+        told = self.told("a", "b")
+        self.assertEqual([e["fate"] for e in told["engines"]], ["renamed"])
+        self.assertEqual([c["message"] for c in told["engines"][0]["changes"]], [
+            "renamed: the device finds it as harrow-21, no longer as harrow-20",
+            "designation Harrow 20 is gone: under it the device finds nothing any more",
+            "designation Harrow 20A is gone: under it the device finds nothing any more",
+            "designation Harrow 21 is added: these stops are now taken for it too"])
+
+    def test_other_designations_and_numbers_are_another_engine(self):
+        self.write("a/harrow-20.engine.yaml", HARROW)
+        self.write("b/harrow-21.engine.yaml",
+                   edited(HARROW, ("id: harrow-20", "id: harrow-21"), FEWER,
+                          ("[Harrow 20, Harrow 20A]", "[Harrow 21]")))
+        self.assertEqual([e["fate"] for e in self.told("a", "b")["engines"]], ["gone", "added"])
+
+    def test_designation_moves(self):
+        for side, harrow, tern in (("a", "[Harrow 20, Harrow 20A]", "[Tern 5]"),
+                                   ("b", "[Harrow 20]", "[Tern 5, Harrow 20A]")):
+            self.write(f"{side}/harrow-20.engine.yaml",
+                       edited(HARROW, ("[Harrow 20, Harrow 20A]", harrow)))
+            self.write(f"{side}/tern-5.engine.yaml", edited(TERN, ("[Tern 5]", tern)))
+        lines = self.compare("a", "b")
+        self.assertIn("  designation Harrow 20A is gone: under it the device finds other stops, "
+                      "those of tern-5", lines)
+        self.assertIn("  designation Harrow 20A is added, was one of harrow-20: these stops are "
+                      "now taken for it too", lines)
+
+    def test_worst_engine_first_then_by_id(self):
+        changes = {"kite-1": ("name: Tern 5", "name: Tern five"),
+                   "auk-1": ("name: Tern 5", "name: Tern five"),
+                   "tern-5": ("blades: 25", "blades: 26"),
+                   "gull-3": ("40 N.m", "39 N.m")}
+        for name, change in changes.items():
+            own = edited(TERN, ("id: tern-5", f"id: {name}"), ("[Tern 5]", f"[{name} A]"))
+            self.write(f"a/{name}.engine.yaml", own)
+            self.write(f"b/{name}.engine.yaml", edited(own, change))
+        heads = [line for line in self.compare("a", "b") if line.endswith(("stops", "limits",
+                                                                           "text"))]
+        self.assertEqual(heads[:4], ["tern-5: stops", "gull-3: limits", "auk-1: text",
+                                     "kite-1: text"])
+
+    def test_one_definition_against_a_folder(self):
+        self.write("a.yaml", edited(HARROW, FEWER))
+        self.write("b/harrow-20.engine.yaml", HARROW)
+        self.write("b/tern-5.engine.yaml", TERN)
+        self.assertEqual([(e["id"], e["fate"]) for e in self.told("a.yaml", "b", status=2)[
+            "engines"]], [("harrow-20", "changed"), ("tern-5", "added")])
+
+
+class Revision(Folder):
+    """The rule revision-kept."""
+
+    def found(self, *edits):
+        """The findings where harrow-20 is changed so."""
+        return self.told(*self.two(HARROW, edited(HARROW, *edits)))["findings"]
+
+    def test_kept(self):
+        found, = self.found(FEWER)
+        self.assertEqual((found["rule"], found["severity"], found["line"], found["column"]),
+                         ("revision-kept", "error", 5, 11))
+        self.assertEqual(found["file"], "b/harrow-20.engine.yaml")
+        self.assertEqual(found["numbers"], {"revision_before": "4", "revision_after": "4",
+                                            "changed": "stops"})
+
+    def test_kept_with_other_limits(self):
+        found, = self.found(("40 lbf.ft", "39 lbf.ft"))
+        self.assertEqual(found["numbers"]["changed"], "limits")
+
+    def test_fell(self):
+        found, = self.found(FEWER, ("revision: 4", "revision: 3"))
+        self.assertIn("fell: 4 -> 3", found["message"])
+
+    def test_raised(self):
+        self.assertEqual(self.found(FEWER, RAISED), [])
+
+    def test_text_needs_no_revision(self):
+        self.assertEqual(self.found(("name: Harrow 20", "name: Harrow")), [])
+
+    def test_withdrawing_needs_no_revision(self):
+        self.assertEqual(self.found(("status: released", "status: withdrawn")), [])
+
+    def test_a_new_id_begins_anew(self):
+        a = self.write("harrow-20.engine.yaml", HARROW)
+        b = self.write("harrow-21.engine.yaml", edited(HARROW, ("id: harrow-20", "id: harrow-21"),
+                                                       FEWER))
+        self.assertEqual(self.told(a, b)["findings"], [])
+
+    def test_in_text_with_its_place(self):
+        status, out, err = self.run_program("compare", *self.two(HARROW, edited(HARROW, FEWER)))
+        self.assertEqual((status, err), (1, ""))
+        self.assertIn("b/harrow-20.engine.yaml:5:11: error: harrow-20 has other stops than before, "
+                      "and its revision did not rise: 4 -> 4 [revision-kept]\n     5 | revision: 4",
+                      out)
+
+    def test_it_cannot_be_waived(self):
+        waived = edited(HARROW, FEWER) + (
+            "waive:\n  - rule: revision-kept\n    because: no reason\n    until: 2999-01-01\n")
+        told = self.told(*self.two(HARROW, waived), status=2)
+        self.assertEqual([f["rule"] for f in told["findings"]], ["revision-kept"])
+
+
+class Trouble(Folder):
+    """What cannot be compared is status 2, and nothing is said to have changed."""
+
+    def trouble(self, *arguments):
+        """What stands on standard error; nothing does on standard output."""
+        status, out, err = self.run_program("compare", *arguments)
+        self.assertEqual((status, out), (2, ""), err)
+        return err
+
+    def test_one_side(self):
+        self.assertIn("compare takes two sides", self.trouble(self.two(HARROW, HARROW)[0]))
+
+    def test_three_sides(self):
+        a, b = self.two(HARROW, HARROW)
+        self.assertIn("compare takes two sides", self.trouble(a, b, a))
+
+    def test_no_such_file(self):
+        a, _ = self.two(HARROW, HARROW)
+        self.assertIn("cannot read nowhere.yaml", self.trouble(a, "nowhere.yaml"))
+        self.assertIn("cannot read nowhere.yaml", self.trouble("nowhere.yaml", a))
+
+    def test_not_yaml(self):
+        for pair in (("{", HARROW), (HARROW, "{")):
+            err = self.trouble(*self.two(*pair))
+            self.assertIn("[yaml-syntax]", err)
+
+    def test_a_value_that_cannot_be_read(self):
+        err = self.trouble(*self.two(HARROW, edited(HARROW, ("40 lbf.ft", "40"))))
+        self.assertIn("[missing-unit]", err)
+        self.assertIn("b/harrow-20.engine.yaml:", err)
+
+    def test_what_the_rules_find_is_not_in_the_way(self):
+        a, b = self.two(HARROW, edited(HARROW, RAISED, ("    torque-limit: 40 lbf.ft\n", "")))
+        status, out, err = self.run_program("compare", a, b)
+        self.assertEqual(status, 2)
+        self.assertIn("  crank: torque limit 40 lbf.ft -> none, rises\n", out)
+        self.assertEqual(err, "rotortab: b/harrow-20.engine.yaml: check finds 1 error; it is "
+                              "compared as it is written\n")
+
+    def test_a_profile_is_no_definition(self):
+        a, _ = self.two(HARROW, HARROW)
+        self.write("bench-9.device.yaml", DEVICE)
+        self.assertIn("there is no engine definition in bench-9.device.yaml",
+                      self.trouble(a, "bench-9.device.yaml"))
+
+    def test_an_empty_folder(self):
+        a, _ = self.two(HARROW, HARROW)
+        (self.folder / "empty").mkdir()
+        self.assertIn("there is no definition, profile or policy in empty",
+                      self.trouble(a, "empty"))
+
+    def test_one_id_twice(self):
+        for name in ("a/harrow-20.engine.yaml", "a/x/harrow-20.engine.yaml",
+                     "b/harrow-20.engine.yaml"):
+            self.write(name, HARROW)
+        self.assertIn("both define harrow-20", self.trouble("a", "b"))
+        self.assertIn("both define harrow-20", self.trouble("b", "a"))
+
+    def test_a_ratio_beyond_64_bits(self):
+        long = "path: [" + ", ".join(["external: [9973, 9967]"] * 20) + "]"
+        broken = edited(TERN, ("path: [external: [20, 40]]", long))
+        self.assertIn("cannot be compared", self.trouble(*self.two(TERN, broken, "tern-5")))
+
+    def test_standard_input_twice(self):
+        self.assertIn("one side at the most", self.trouble("-", "-"))
+
+    def test_a_profile_that_cannot_be_read(self):
+        a, b = self.two(HARROW, HARROW)
+        self.assertIn("cannot read", self.trouble("-d", "nowhere.device.yaml", a, b))
+
+
+if __name__ == "__main__":
+    unittest.main()

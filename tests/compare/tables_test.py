@@ -1,0 +1,234 @@
+"""Tables against tables, and tables against sources."""
+
+import unittest
+
+from definitions import DEVICE, HARROW, TERN, Folder, edited, layout
+
+RAISED = ("revision: 4", "revision: 5")
+
+
+class Tables(Folder):
+    """Both sides as a device would read them."""
+
+    def both(self, *edits, more=(), device=None):
+        """The tables of harrow-20 and of what it becomes, each with tern-5 beside it."""
+        old, new = self.two(HARROW, edited(HARROW, RAISED, *edits))
+        tern = self.write("tern-5.engine.yaml", TERN)
+        return (self.table("a.rotor", old, tern),
+                self.table("b.rotor", new, tern, *more, device=device or DEVICE))
+
+    def test_same(self):
+        old, _ = self.two(HARROW, HARROW)
+        self.table("a.rotor", old)
+        self.table("b.rotor", old)
+        self.assertEqual(self.compare("a.rotor", "b.rotor", status=0),
+                         ["no difference: 1 engine: 1 the same"])
+
+    def test_signed_since(self):
+        old, _ = self.two(HARROW, HARROW)
+        table = (self.folder / self.table("a.rotor", old)).read_bytes()
+        self.write("b.rotor", layout.signed(table))
+        self.assertEqual(self.compare("a.rotor", "b.rotor")[:2], [
+            "table: text",
+            "  both tables say the same in other bytes: one is signed, or another version of the "
+            "program wrote it"])
+
+    def test_blades_and_limits(self):
+        lines = self.compare(*self.both(("blades: 68", "blades: 67"), ("40 lbf.ft", "45 lbf.ft")))
+        self.assertEqual(lines, [
+            "harrow-20: stops",
+            "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor",
+            "  crank: torque limit at the device 40 lbf.ft -> 45 lbf.ft, rises",
+            "  revision 4 -> 5",
+            "2 engines: 1 changed, 1 the same; the worst is stops"])
+
+    def test_ratio(self):
+        lines = self.compare(*self.both(("[19, 37]", "[19, 38]")))
+        self.assertIn("  crank: 2.25215 -> 2.31302 pad turns per rotor turn: every stop moves, by "
+                      "up to 9.8 deg of rotor a turn", lines)
+
+    def test_rounded_ratio(self):
+        lines = self.compare(*self.both(("0.5655", "0.5657")))
+        self.assertIn("  starter: 0.5655 -> 0.5657 pad turns per rotor turn: every stop moves, by "
+                      "up to 0.2 deg of rotor a turn", lines)
+
+    def test_certainty_and_recheck(self):
+        lines = self.compare(*self.both(("0.5655", "0.56550")))
+        self.assertIn("  starter: the stops are certain to 0.03183 deg -> 0.00318 deg of rotor a "
+                      "turn", lines)
+        self.assertTrue(any(line.startswith("  starter: blade one has to be found again after ")
+                            for line in lines), lines)
+
+    def test_senses(self):
+        lines = self.compare(*self.both(
+            ("  - id: starter\n    spool: HP\n    rotation: {sense: ccw",
+             "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
+            ("{pad: ccw, rotor: cw}", "{pad: cw, rotor: cw}"), ("drives: ccw", "drives: cw")))
+        self.assertIn("  starter: turns ccw -> cw, facing the pad, when HP turns its normal way: "
+                      "every move goes the other way round", lines)
+        self.assertIn("  starter: drives ccw -> cw, facing the pad: every move goes that way round",
+                      lines)
+        self.assertFalse(any("device and pad turn" in line for line in lines), lines)
+
+    def test_adapters_idler(self):
+        lines = self.compare(*self.both(("[20, 30]", "[20, 25, 30]")))
+        self.assertIn("  starter: device and pad turn opposite ways -> the same way: every move "
+                      "goes the other way round", lines)
+
+    def test_lash(self):
+        lines = self.compare(*self.both(("1.2 +/- 0 deg", "2 +/- 0 deg")))
+        self.assertIn("  crank: lash at the device 540 -> 900 counts", lines)
+        lines = self.compare(*self.both(("    lash: 1.2 +/- 0 deg\n", "")))
+        self.assertIn("  crank: lash at the device 540 -> not known counts: it never turns back",
+                      lines)
+
+    def test_rotor_speed_shows_at_the_device(self):
+        lines = self.compare(*self.both(("120 deg/min", "150 deg/min")))
+        self.assertIn("  crank: speed limit at the device 270.2 deg/min -> 337.8 deg/min, rises",
+                      lines)
+
+    def test_ports_clocking_and_blade_one(self):
+        lines = self.compare(*self.both(('"4:30"', '"5:00"'), ("12.5 deg", "13 deg"),
+                                        ("two locking lugs", "file mark")))
+        self.assertIn("  HPC-1: port P3 at 4:30 -> 5:00: the probe looks in 15 deg of rotor away "
+                      "from before", lines)
+        self.assertIn("  HPC-1: clocking 12.5 deg -> 13 deg: blade one carried over from another "
+                      "stage moves by 0.5 deg of rotor", lines)
+        self.assertTrue(any("make sure it is the same blade" in line for line in lines), lines)
+
+    def test_gears_of_one_ratio(self):
+        told = self.told(*self.both(("[27, 33, 44]", "[27, 30, 44]")))
+        change = next(c for c in told["engines"][0]["changes"] if c["field"] == "path")
+        self.assertEqual(change["class"], "text")
+        self.assertEqual(change["after"], "external 27-30, external 30-44, bevel 31-22 (backs aft, "
+                                          "up), bevel 19-37 (backs down, aft)")
+
+    def test_engines_and_designations(self):
+        kite = self.write("kite-1.engine.yaml", edited(TERN, ("tern-5", "kite-1"),
+                                                       ("[Tern 5]", "[Kite]"),
+                                                       ("blades: 25", "blades: 26")))
+        told = self.told(*self.both((", Harrow 20A]", "]"), more=(kite,)))
+        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+                         [("harrow-20", "changed"), ("kite-1", "added")])
+        self.assertEqual(told["engines"][0]["changes"][0]["message"],
+                         "designation Harrow 20A is gone: under it the device finds nothing any "
+                         "more")
+
+    def test_comment_alone(self):
+        old, new = self.two(HARROW, "# Seen again.\n" + HARROW)
+        self.assertEqual(self.told(self.table("a.rotor", old), self.table("b.rotor", new))["class"],
+                         "text")
+
+    def test_revision_kept_names_the_table(self):
+        old, new = self.two(HARROW, edited(HARROW, ("blades: 68", "blades: 67")))
+        found, = self.told(self.table("a.rotor", old), self.table("b.rotor", new))["findings"]
+        self.assertEqual((found["rule"], found["file"], "line" in found),
+                         ("revision-kept", "b.rotor", False))
+
+    def test_device_with_other_counts(self):
+        lines = self.compare(*self.both(device=edited(DEVICE, ("turn: 2000", "turn: 4000"),
+                                                      ("id: bench-9", "id: bench-10"))))
+        self.assertEqual(lines[0], "table: stops")
+        self.assertIn("  device 162000 -> 324000 counts per turn of its shaft: every stop is "
+                      "another count", lines)
+        self.assertIn("  made for the device bench-9 -> bench-10", lines)
+
+    def test_device_that_repeats_whole_steps(self):
+        tern = self.write("tern-5.engine.yaml", TERN)
+        self.table("a.rotor", tern)
+        self.table("b.rotor", tern, device=edited(DEVICE, ("scheduled", "fixed"),
+                                                  ("turn: 2000", "turn: 2000")))
+        lines = self.compare("a.rotor", "b.rotor")
+        self.assertIn("  the device's stepping scheduled -> fixed", lines)
+
+    def test_whole_steps_for_exact_ones(self):
+        tern = self.write("tern-5.engine.yaml", edited(TERN, ("blades: 25", "blades: 41")))
+        self.table("a.rotor", tern)
+        self.table("b.rotor", tern, device=edited(DEVICE, ("scheduled", "fixed")))
+        lines = self.compare("a.rotor", "b.rotor")
+        # K = 162000 * 2: 324000/41 = 7902.43902; a turn of 41 * 7902 leaves 18 counts over.
+        self.assertIn("  C-1: 7902.43902 -> 7902 counts from blade to blade through nose: the "
+                      "stops move, by up to 0.1 deg of rotor a turn", lines)
+        told = self.told("a.rotor", "b.rotor")
+        step = next(c for c in told["engines"][0]["changes"] if c["field"] == "step")
+        self.assertEqual((step["before"], step["after"], step["degrees_at_most"],
+                          step["each_turn"]), ("324000/41", "7902", "1/50", True))
+
+    def test_device_whose_count_rises_the_other_way(self):
+        lines = self.compare(*self.both(device=edited(DEVICE, ("positive: cw", "positive: ccw"))))
+        self.assertIn("  the device's count rises with cw -> ccw, facing the pad", lines)
+        self.assertFalse(any("device and pad turn" in line for line in lines), lines)
+
+    def test_profile_alone(self):
+        told = self.told(*self.both(device=edited(DEVICE, ("engines: 200", "engines: 100"))))
+        self.assertEqual([(c["class"], c["field"]) for c in told["table"]], [("text", "profile")])
+
+
+class Sources(Folder):
+    """A table on one side and its sources on the other."""
+
+    def setUp(self):
+        super().setUp()
+        old, self.new = self.two(HARROW, edited(HARROW, RAISED, ("blades: 68", "blades: 67")))
+        self.old = self.table("a.rotor", old)
+        self.sources = old
+
+    def test_same(self):
+        self.compare("-d", "a.rotor.device.yaml", self.old, self.sources, status=0)
+        self.compare("-d", "a.rotor.device.yaml", "a", self.old, status=0)
+
+    def test_changed(self):
+        for lines in (self.compare("-d", "a.rotor.device.yaml", self.old, self.new),
+                      self.compare("-d", "a.rotor.device.yaml", self.old, "b")):
+            self.assertEqual(lines[:2], [
+                "harrow-20: stops",
+                "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor"])
+
+    def test_needs_a_device(self):
+        status, out, err = self.run_program("compare", self.old, self.new)
+        self.assertEqual((status, out), (2, ""))
+        self.assertIn("compare needs --device FILE", err)
+
+    def test_sources_that_make_no_table(self):
+        self.write("b/harrow-20.engine.yaml", edited(HARROW, ("    torque-limit: 40 lbf.ft\n", "")))
+        status, out, err = self.run_program("compare", "-d", "a.rotor.device.yaml", self.old, "b")
+        self.assertEqual((status, out), (2, ""))
+        self.assertIn("[torque-missing]", err)
+
+    def test_damaged_table(self):
+        table = bytearray((self.folder / "a.rotor").read_bytes())
+        table[-20] ^= 1
+        self.write("c.rotor", bytes(table))
+        for pair in (("a.rotor", "c.rotor"), ("c.rotor", "a.rotor")):
+            status, out, err = self.run_program("compare", *pair)
+            self.assertEqual((status, out), (2, ""))
+            self.assertIn("c.rotor: ", err)
+
+    def test_table_cut_off(self):
+        self.write("c.rotor", (self.folder / "a.rotor").read_bytes()[:10])
+        self.assertEqual(self.run_program("compare", "a.rotor", "c.rotor")[0], 2)
+
+    def test_drafts_stay_out_of_a_table_unless_wanted(self):
+        self.write("b/harrow-20.engine.yaml", edited(HARROW, RAISED))
+        self.write("b/tern-5.engine.yaml", edited(TERN, ("released", "draft")))
+        arguments = ("-d", "a.rotor.device.yaml", self.old, "b")
+        self.assertEqual([e["id"] for e in self.told(*arguments)["engines"]], ["harrow-20"])
+        self.assertEqual([e["id"] for e in self.told("--drafts", *arguments)["engines"]],
+                         ["tern-5", "harrow-20"])
+
+
+class OnDevice(Folder):
+    """Definitions, with what they become on a device."""
+
+    def test_limits_at_the_device(self):
+        self.write("bench-9.device.yaml", DEVICE)
+        a, b = self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "45.3 lbf.ft"),
+                                       ("0.5655", "0.56550")))
+        lines = self.compare("-d", "bench-9.device.yaml", a, b)
+        self.assertIn("  crank: torque limit 40 lbf.ft -> 45.3 lbf.ft, rises", lines)
+        self.assertIn("  crank: torque limit at the device 40 lbf.ft -> 45 lbf.ft, rises", lines)
+        self.assertTrue(any("blade one has to be found again" in line for line in lines), lines)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -49,10 +49,18 @@ static bool read_turned(struct piece piece, struct exact_quantity *out)
     return result.error == EXACT_QUANTITY_FINE || refuse(piece, result);
 }
 
-/* The last stroke that is not that of a +/-, or NULL. */
-static const char *find_stroke(const char *text)
+/*
+ * The stroke between pad and rotor turns, or NULL: the last one that is not that of a +/-.  What is
+ * one number as it stands, "9/4 +/- 1/100", is no two.
+ */
+static const char *find_stroke(const char *text, bool counted)
 {
     const char *found = NULL;
+    struct exact_quantity whole_text;
+    if (!counted && exact_quantity_read(text, strlen(text), EXACT_PURE, &whole_text).error ==
+                        EXACT_QUANTITY_FINE) {
+        return NULL;
+    }
     for (const char *at = strchr(text, '/'); at; at = strchr(at + 1, '/')) {
         if (at == text || at[-1] != '+') {
             found = at;
@@ -82,7 +90,7 @@ static bool says_tolerance(const struct exact_quantity *quantity)
 bool ratio_read_measured(const char *option, const char *text, bool counted,
                          struct turning_measured *out)
 {
-    const char *stroke = find_stroke(text);
+    const char *stroke = find_stroke(text, counted);
     struct piece pad = whole(option, text);
     struct piece rotor = {option, text, "1", 1};
     if (stroke) {

@@ -3,177 +3,133 @@
 #include "exact/nearest.h"
 #include "turning/farey.h"
 
-#include <stdlib.h>
+/* What is tried at most; each of them takes some tenths of a second. */
+enum { PAIRS = 1000000, LOOKS = 60000000, STEPS = 50000000 };
 
-/* Steps along Farey series; some twenty million take a third of a second. */
-enum { STEPS = 20000000 };
-
-/* Candidates held at a time: beyond half of that only the simplest are kept. */
-enum { ROOM = 1 << 18 };
-
-/* What has been found. */
-struct found {
-    struct exact_rational *items;
-    size_t count;
-    uint64_t total; /* before some were dropped */
-    bool dropped;
-    struct exact_rational bound; /* dropped: what is not simpler need not be kept */
-};
-
-static uint64_t sum_of(struct exact_rational ratio)
-{
-    return (uint64_t)ratio.num + (uint64_t)ratio.den;
-}
-
-static int by_simplicity(const void *left, const void *right)
-{
-    const struct exact_rational *a = left;
-    const struct exact_rational *b = right;
-    if (sum_of(*a) != sum_of(*b)) {
-        return sum_of(*a) < sum_of(*b) ? -1 : 1;
-    }
-    return (a->num > b->num) - (a->num < b->num);
-}
-
-/* Sorts, takes out what is there twice, and drops the least simple where that are too many. */
-static void settle(struct found *found)
-{
-    size_t count = 0;
-    qsort(found->items, found->count, sizeof *found->items, by_simplicity);
-    for (size_t i = 0; i < found->count; i++) {
-        if (count == 0 || !exact_equal(found->items[count - 1], found->items[i])) {
-            found->items[count++] = found->items[i];
-        }
-    }
-    found->count = count;
-    if (count > found->total) {
-        found->total = count;
-    }
-    if (count > ROOM / 2) {
-        found->count = TURNING_CANDIDATES_MOST;
-        found->dropped = true;
-        found->bound = found->items[found->count - 1];
-    }
-}
-
-static void add(struct found *found, struct exact_rational ratio)
-{
-    if (found->dropped && by_simplicity(&ratio, &found->bound) > 0) {
-        return;
-    }
-    if (found->count == ROOM) {
-        settle(found);
-    }
-    found->items[found->count++] = ratio;
-}
-
-/* An interval divided by a factor > 0, as the ends that a series takes. */
-struct range {
+/*
+ * One pass over all pairs: behind one epicyclic, or none.  With G = factor x rotor / pad, a pad
+ * product p goes with the rotor products r of lo <= r/p <= hi; the ends have at most 63 + 10 bits,
+ * and a product 26.
+ */
+struct pass {
+    struct exact_rational factor;
+    const struct turning_products *products;
     struct turning_end lo, hi;
 };
 
-static bool divided(struct exact_rational end, struct exact_rational by, struct turning_end *out)
+static struct turning_end divided(struct exact_rational end, struct exact_rational by)
 {
-    exact_wide sum;
-    return exact_wide_mul(end.num, by.den, &out->num) && exact_wide_mul(end.den, by.num, &out->den) &&
-           exact_wide_add(out->num, out->den, &sum);
+    return (struct turning_end){(exact_wide)end.num * by.den, (exact_wide)end.den * by.num};
 }
 
-static bool range_by(struct exact_interval within, struct exact_rational by, struct range *out)
-{
-    return divided(within.lo, by, &out->lo) && divided(within.hi, by, &out->hi);
-}
-
-/* The greatest num + den of a fraction in the range neither of whose parts is above `most`. */
-static int64_t greatest_size(const struct range *range, int64_t most)
-{
-    const struct turning_end *lo = &range->lo;
-    const struct turning_end *hi = &range->hi;
-    exact_wide other = most;
-    exact_wide scaled;
-    if (lo->num > lo->den && exact_wide_mul(lo->den, most, &scaled)) {
-        other = scaled / lo->num;
-    } else if (hi->num < hi->den && exact_wide_mul(hi->num, most, &scaled)) {
-        other = scaled / hi->den;
-    }
-    return most + (int64_t)other;
-}
-
-/* One pass over all fractions: the interval over what an epicyclic and the known meshes make. */
-struct pass {
-    struct range range;
-    struct exact_rational factor; /* G over what is left for pairs */
-    unsigned pairs;
-    int64_t size;
-};
-
-static bool pass_by(const struct turning_trains *trains, struct exact_interval within,
-                    struct exact_rational epicyclic, unsigned pairs, struct pass *out)
-{
-    out->pairs = pairs;
-    if (!exact_mul(trains->space.known, epicyclic, &out->factor) ||
-        !range_by(within, out->factor, &out->range)) {
-        return false;
-    }
-    out->size = greatest_size(&out->range, trains->products[pairs].most);
-    return true;
-}
-
-/* The i-th pass: pairs alone, then behind each epicyclic. */
+/* The i-th pass: pairs alone, then behind each epicyclic that makes what pairs do not. */
 static bool pass_at(const struct turning_trains *trains, struct exact_interval within, size_t i,
                     struct pass *out)
 {
     unsigned meshes = trains->space.meshes_most;
-    return i == 0 ? pass_by(trains, within, exact_whole(1), meshes, out)
-                  : pass_by(trains, within, trains->beyond[i - 1], meshes - 1, out);
+    struct exact_rational epicyclic = i == 0 ? exact_whole(1) : trains->beyond[i - 1];
+    struct exact_interval rest;
+    if (!exact_interval_div(within, exact_point(trains->space.known), &rest) ||
+        !exact_mul(trains->space.known, epicyclic, &out->factor)) {
+        return false;
+    }
+    out->products = &trains->products[i == 0 ? meshes : meshes - 1];
+    out->lo = divided(rest.lo, epicyclic);
+    out->hi = divided(rest.hi, epicyclic);
+    return true;
 }
 
-/* Adds the steps of all passes; *few tells whether they are few enough to try everything. */
+/* The rotor products that go with a pad product: rows first..end; both rise with it. */
+struct window {
+    size_t first, end;
+};
+
+static void move(const struct pass *pass, int64_t pad, struct window *window)
+{
+    const struct turning_products *products = pass->products;
+    exact_wide least = pass->lo.num * pad;
+    exact_wide most = pass->hi.num * pad;
+    while (window->first < products->count &&
+           pass->lo.den * products->rows[window->first].number < least) {
+        window->first++;
+    }
+    while (window->end < products->count &&
+           pass->hi.den * products->rows[window->end].number <= most) {
+        window->end++;
+    }
+}
+
+/* Whether all pairs of all passes are few enough to be tried. */
 static bool are_few(const struct turning_trains *trains, struct exact_interval within, bool *few)
 {
-    int64_t steps = 0;
-    for (size_t i = 0; i <= trains->beyond_count && steps <= STEPS; i++) {
+    size_t pairs = 0;
+    size_t looks = 0;
+    for (size_t i = 0; i <= trains->beyond_count && pairs <= PAIRS && looks <= LOOKS; i++) {
         struct pass pass;
+        struct window window = {0, 0};
         if (!pass_at(trains, within, i, &pass)) {
             return false;
         }
-        steps += turning_farey_estimate(pass.range.lo, pass.range.hi, pass.size);
+        for (size_t j = 0; j < pass.products->count && pairs <= PAIRS; j++) {
+            move(&pass, pass.products->rows[j].number, &window);
+            pairs += window.end - window.first;
+        }
+        looks += 3 * pass.products->count;
     }
-    *few = steps <= STEPS;
+    *few = pairs <= PAIRS && looks <= LOOKS;
+    return true;
+}
+
+/* factor x rotor / pad in lowest terms. */
+static bool ratio_of(struct exact_rational factor, int64_t rotor, int64_t pad,
+                     struct exact_rational *out)
+{
+    int64_t common = turning_gcd(rotor, pad);
+    rotor /= common;
+    pad /= common;
+    int64_t above = turning_gcd(rotor, factor.den);
+    int64_t below = turning_gcd(pad, factor.num);
+    exact_wide num = (exact_wide)(rotor / above) * (factor.num / below);
+    exact_wide den = (exact_wide)(pad / below) * (factor.den / above);
+    if (num > INT64_MAX || den > INT64_MAX) {
+        return false;
+    }
+    *out = (struct exact_rational){(int64_t)num, (int64_t)den};
     return true;
 }
 
 static bool try_all(const struct turning_trains *trains, struct exact_interval within,
-                    struct found *found)
+                    struct turning_found *found)
 {
     for (size_t i = 0; i <= trains->beyond_count; i++) {
         struct pass pass;
-        int64_t num;
-        int64_t den;
+        struct window window = {0, 0};
         if (!pass_at(trains, within, i, &pass)) {
             return false;
         }
-        struct turning_farey farey = turning_farey(pass.range.lo, pass.range.hi, pass.size);
-        while (turning_farey_next(&farey, &num, &den)) {
-            struct exact_rational ratio = {num, den};
-            if (!turning_pairs_make(trains, pass.pairs, num, den)) {
-                continue;
+        for (size_t j = 0; j < pass.products->count; j++) {
+            int64_t pad = pass.products->rows[j].number;
+            move(&pass, pad, &window);
+            for (size_t k = window.first; k < window.end; k++) {
+                struct exact_rational ratio;
+                if (!ratio_of(pass.factor, pass.products->rows[k].number, pad, &ratio)) {
+                    return false;
+                }
+                turning_found_add(found, ratio);
             }
-            if (!exact_mul(ratio, pass.factor, &ratio)) {
-                return false;
-            }
-            add(found, ratio);
         }
     }
-    settle(found);
+    turning_found_settle(found);
     return true;
 }
 
 /* Tries the fractions with sums above `from` up to `to`; false where the steps do not suffice. */
-static bool try_sums(const struct turning_trains *trains, const struct range *range, int64_t from,
-                     int64_t to, int64_t *steps, struct found *found)
+static bool try_sums(const struct turning_trains *trains, struct exact_interval within,
+                     int64_t from, int64_t to, int64_t *steps, struct turning_found *found)
 {
-    struct turning_farey farey = turning_farey(range->lo, range->hi, to);
+    struct turning_farey farey = turning_farey((struct turning_end){within.lo.num, within.lo.den},
+                                               (struct turning_end){within.hi.num, within.hi.den},
+                                               to);
     int64_t num;
     int64_t den;
     while (turning_farey_next(&farey, &num, &den)) {
@@ -186,7 +142,7 @@ static bool try_sums(const struct turning_trains *trains, const struct range *ra
             continue;
         }
         if (turning_trains_make(trains, rest.num, rest.den)) {
-            add(found, ratio);
+            turning_found_add(found, ratio);
         } else {
             *steps -= (int64_t)trains->beyond_count; /* all of which were tried */
         }
@@ -194,64 +150,56 @@ static bool try_sums(const struct turning_trains *trains, const struct range *ra
     return true;
 }
 
-/* What a stride that was broken off has found is not all up to its largest sum. */
-static void keep_to(struct found *found, int64_t to)
-{
-    while (found->count != 0 && sum_of(found->items[found->count - 1]) > (uint64_t)to) {
-        found->count--;
-    }
-    found->total = found->count;
-}
-
-/* The greatest sum of any G: the most that searched and known meshes have on one side, twice. */
-static bool greatest_sum(const struct turning_trains *trains, exact_wide *out)
+/* The greatest sum of any G, or what a series can take: the most on one side, twice. */
+static int64_t greatest_sum(const struct turning_trains *trains, bool *cut)
 {
     const struct exact_rational known = trains->space.known;
     int64_t larger = known.num > known.den ? known.num : known.den;
-    return exact_wide_mul(larger, 2 * trains->smooth_last, out);
+    exact_wide greatest = (exact_wide)larger * (2 * trains->smooth_last);
+    *cut = greatest > TURNING_SIZE_MOST;
+    return *cut ? TURNING_SIZE_MOST : (int64_t)greatest;
 }
 
 /* By growing sums.  *to is the sum up to which everything was tried; 0 where that is all. */
-static bool try_simplest(const struct turning_trains *trains, struct exact_interval within,
-                         struct found *found, int64_t *to)
+static void try_simplest(const struct turning_trains *trains, struct exact_interval within,
+                         struct turning_found *found, int64_t *to)
 {
-    struct range range;
-    exact_wide greatest;
-    if (!range_by(within, exact_whole(1), &range) || !greatest_sum(trains, &greatest)) {
-        return false;
-    }
-    int64_t steps = STEPS;
-    int64_t end = greatest < TURNING_SIZE_MOST ? (int64_t)greatest : TURNING_SIZE_MOST;
-    uint64_t first = sum_of(exact_simplest_in(within));
-    int64_t next = first < (uint64_t)end ? (int64_t)first : end;
+    bool cut;
     bool broken_off = false;
+    int64_t steps = STEPS;
+    int64_t end = greatest_sum(trains, &cut);
+    uint64_t first = turning_sum(exact_simplest_in(within));
+    int64_t next = first < (uint64_t)end ? (int64_t)first : end;
     *to = 0;
     while (!broken_off && *to < end && found->count <= TURNING_CANDIDATES_MOST) {
-        broken_off = !try_sums(trains, &range, *to, next, &steps, found);
+        broken_off = !try_sums(trains, within, *to, next, &steps, found);
         if (!broken_off) {
             *to = next;
             next = next < end - next / 2 ? next + next / 2 : end;
         }
     }
-    settle(found);
+    turning_found_settle(found);
     if (broken_off) {
-        keep_to(found, *to);
+        turning_found_keep_to(found, *to);
     }
-    if (*to == greatest) {
+    if (*to == end && !cut) {
         *to = 0;
     }
-    return true;
 }
 
 bool turning_candidates(struct arena *arena, const struct turning_trains *trains,
                         struct exact_interval within, struct turning_candidates *out)
 {
     struct arena own = {NULL, 0};
-    struct found found = {.items = arena_array(&own, ROOM, sizeof *found.items)};
+    struct turning_found found = turning_found(&own);
     bool few = false;
     int64_t to = 0;
-    bool fine = are_few(trains, within, &few) &&
-                (few ? try_all(trains, within, &found) : try_simplest(trains, within, &found, &to));
+    bool fine = are_few(trains, within, &few);
+    if (fine && few) {
+        fine = try_all(trains, within, &found);
+    } else if (fine) {
+        try_simplest(trains, within, &found, &to);
+    }
     if (fine) {
         out->total = found.total;
         out->more = found.dropped || to != 0;

@@ -1,27 +1,27 @@
 /*
  * candidates.h - every fraction that a train can make within an interval, simplest first.
  *
- * Simple is what has a small sum of numerator and denominator.  Two ways lead there.  Where all
- * fractions of the interval that teeth could make are few enough, each is tried: mesh by mesh for
- * the part of G that is not known, once more for every epicyclic.  Else fractions are tried by their
- * size, in growing strides, until enough have been found; then all smaller ones are known and only
- * their number is open.  Both walk Farey series (turning/farey.h), so memory does not grow with the
- * search.
+ * Simple is what has a small sum of numerator and denominator.  Two ways lead there.  Where the
+ * trains of the interval are few enough, each is tried: for every product of the pad side those of
+ * the rotor side that fit, once for pairs of gears alone and once more behind every epicyclic.  Else
+ * fractions are tried by their sum, in growing strides, until enough have been found; then all with
+ * smaller sums are known, and only how many there are beyond is open.
  */
 #ifndef ROTORTAB_TURNING_CANDIDATES_H
 #define ROTORTAB_TURNING_CANDIDATES_H
 
 #include "exact/interval.h"
+#include "turning/found.h"
 #include "turning/trains.h"
 
-enum { TURNING_CANDIDATES_MOST = 1000 };
+enum { TURNING_CANDIDATES_MOST = TURNING_FOUND_KEPT };
 
 struct turning_candidates {
     struct exact_rational *ratios; /* G, simplest first, of equal sums the smaller one first */
     size_t count;                  /* at most TURNING_CANDIDATES_MOST */
     uint64_t total;                /* how many there are */
     bool more;                     /* total is a lower bound */
-    int64_t searched_to; /* more: all with a sum up to this were tried; 0 where all were tried */
+    int64_t searched_to; /* all with a sum up to this were tried; 0 where simply all were */
 };
 
 /*

@@ -73,20 +73,3 @@ bool turning_farey_next(struct turning_farey *farey, int64_t *num, int64_t *den)
     farey->before = here;
     return true;
 }
-
-/* size^2 num/(num + den), from the upper bits of both. */
-static exact_wide pairs_below(struct turning_end end, int64_t size)
-{
-    exact_wide num = end.num;
-    exact_wide all = end.num + end.den;
-    while (all > INT64_MAX) {
-        num /= 2;
-        all /= 2;
-    }
-    return (exact_wide)size * size * num / all;
-}
-
-int64_t turning_farey_estimate(struct turning_end lo, struct turning_end hi, int64_t size)
-{
-    return (int64_t)((pairs_below(hi, size) - pairs_below(lo, size)) * 304 / 1000);
-}

@@ -36,7 +36,4 @@ struct turning_farey turning_farey(struct turning_end lo, struct turning_end hi,
 /* The next one, rising, in lowest terms; false behind the last. */
 bool turning_farey_next(struct turning_farey *farey, int64_t *num, int64_t *den);
 
-/* About how many there are: 3/pi^2 of all pairs, for choosing a way to search. */
-int64_t turning_farey_estimate(struct turning_end lo, struct turning_end hi, int64_t size);
-
 #endif

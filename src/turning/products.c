@@ -108,9 +108,13 @@ struct turning_products turning_products(struct arena *arena, unsigned gears, in
     struct turning_product *rows = arena_array(arena, total, sizeof *rows);
     set = first_gears(gears, fewest, most);
     do {
-        enter(&rows[index_of(&products, product_of(&set))], &set);
+        int64_t number = product_of(&set);
+        struct turning_product *row = &rows[index_of(&products, number)];
+        row->number = (uint32_t)number;
+        enter(row, &set);
     } while (next_gears(&set));
     products.rows = rows;
+    products.count = total;
     return products;
 }
 

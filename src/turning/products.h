@@ -20,6 +20,7 @@ enum {
 };
 
 struct turning_product {
+    uint32_t number;
     uint32_t ways;                         /* sets of counts, whatever their order */
     uint16_t teeth[TURNING_SEARCHED_MOST]; /* those with the smallest sum, ascending */
 };
@@ -29,7 +30,8 @@ struct turning_products {
     int64_t fewest, most;          /* teeth^n: the least and the greatest product */
     const uint64_t *bits;          /* bit p: p is a product */
     const uint32_t *before;        /* how many products lie below each word of bits */
-    const struct turning_product *rows; /* ascending by product */
+    const struct turning_product *rows; /* ascending by number */
+    size_t count;
 };
 
 /*
@@ -38,6 +40,17 @@ struct turning_products {
  */
 struct turning_products turning_products(struct arena *arena, unsigned gears, int64_t fewest,
                                          int64_t most);
+
+/* Greatest common divisor of two numbers >= 0. */
+static inline int64_t turning_gcd(int64_t a, int64_t b)
+{
+    while (b != 0) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
+}
 
 /* A bit of a field of bits. */
 static inline bool turning_bit(const uint64_t *bits, int64_t at)

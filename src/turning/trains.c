@@ -1,15 +1,5 @@
 #include "turning/trains.h"
 
-static int64_t gcd(int64_t a, int64_t b)
-{
-    while (b != 0) {
-        int64_t rest = a % b;
-        a = b;
-        b = rest;
-    }
-    return a;
-}
-
 /* The factors k for which num k and den k lie within the products; none where first > last. */
 static void factors(const struct turning_products *products, int64_t num, int64_t den,
                     int64_t *first, int64_t *last)
@@ -74,8 +64,8 @@ bool turning_without_known(const struct turning_trains *trains, struct exact_rat
                            struct exact_rational *out)
 {
     const struct exact_rational known = trains->space.known;
-    int64_t above = gcd(ratio.num, known.num);
-    int64_t below = gcd(ratio.den, known.den);
+    int64_t above = turning_gcd(ratio.num, known.num);
+    int64_t below = turning_gcd(ratio.den, known.den);
     exact_wide num = (exact_wide)(ratio.num / above) * (known.den / below);
     exact_wide den = (exact_wide)(ratio.den / below) * (known.num / above);
     if (num > trains->smooth_last || den > trains->smooth_last) {
@@ -96,7 +86,7 @@ struct divisors {
 static void divide(struct divisors *divisors, int64_t number, int64_t last)
 {
     for (int64_t part = 1; part <= last; part++) {
-        divisors->common[part] = gcd(number, part);
+        divisors->common[part] = turning_gcd(number, part);
         divisors->rest[part] = number / divisors->common[part];
     }
 }
@@ -155,11 +145,14 @@ static struct choice choose(const struct turning_product *pad, const struct turn
     return choice;
 }
 
-/* Whether `a`, which came after `b`, is better: they come with rising meshes, pairs alone first. */
+/*
+ * Whether `a`, which came after `b`, is better; the first `b` is empty.  They come with rising
+ * meshes, pairs alone before those behind an epicyclic.
+ */
 static bool is_better(const struct choice *a, const struct choice *b)
 {
-    if (b->teeth == 0 || a->teeth != b->teeth) {
-        return b->teeth == 0 || a->teeth < b->teeth;
+    if (!b->pad || a->teeth != b->teeth) {
+        return !b->pad || a->teeth < b->teeth;
     }
     return a->pairs == b->pairs && !a->epicyclic == !b->epicyclic && a->spread < b->spread;
 }
@@ -214,8 +207,8 @@ struct turning_train turning_train_of(const struct turning_trains *trains, int64
         for (size_t i = 0; meshes != 0 && i < trains->epicyclics.count; i++) {
             const struct turning_epicyclic *epicyclic = &trains->epicyclics.items[i];
             struct exact_rational ratio = epicyclic->ratio;
-            int64_t above = gcd(num, ratio.num);
-            int64_t below = gcd(den, ratio.den);
+            int64_t above = turning_gcd(num, ratio.num);
+            int64_t below = turning_gcd(den, ratio.den);
             tally(&trains->products[meshes - 1], num / above * (ratio.den / below),
                   den / below * (ratio.num / above), epicyclic, &ways, &best);
         }

@@ -1,0 +1,192 @@
+"""The candidates of `ratio` held against all trains, made one by one: none missing, none extra.
+
+Both ways of searching are met: all fractions where these are few, and by their simplicity where
+the interval is wide.
+"""
+
+import itertools
+import random
+import unittest
+from fractions import Fraction
+
+from program import ask, ratios
+from trains import epicyclics, pairs, pairs_within, simplicity, trains, ways_of, within
+
+MOST = 1000  # rows that the program shows at most
+KNOWN = {(27, 44): Fraction(44, 27), (13, 7): Fraction(7, 13)}
+
+
+def given(low, high):
+    """Options for an interval whose ends are exact."""
+    middle, half = (low + high) / 2, (high - low) / 2
+    return ["--turns", f"{middle} +/- {half}"] if middle.denominator != 1 or half == 0 else [
+        "--turns", f"{middle.numerator} +/- {half}"]
+
+
+def bounds(teeth, meshes):
+    return ["--teeth", f"{teeth[0]}..{teeth[1]}", "--meshes", f"{meshes[0]}..{meshes[1]}"]
+
+
+def product(row):
+    """What the gears of a row make, and the sum of their teeth."""
+    ratio, teeth = Fraction(1), 0
+    for mesh in row["meshes"]:
+        if "teeth" in mesh:
+            ratio *= Fraction(mesh["teeth"][1], mesh["teeth"][0])
+            teeth += sum(mesh["teeth"])
+            continue
+        sun, planet, ring = mesh["sun"], mesh["planet"], mesh["ring"]
+        assert ring == sun + 2 * planet
+        speeds = {"sun": Fraction(1), "ring": Fraction(-sun, ring), "carrier": Fraction(0)}
+        held = speeds[mesh["held"]]
+        ratio *= abs((speeds[mesh["in"]] - held) / (speeds[mesh["out"]] - held))
+        teeth += sun + planet + ring
+    return ratio, teeth
+
+
+class Small(unittest.TestCase):
+    """Bounds so small that every train can be made."""
+
+    def check(self, made, low, high, options):
+        expected = within(made, low, high)
+        status, answer = ask(*given(low, high), "--most", MOST, *options)
+        self.assertEqual(status, 0 if expected else 1, options)
+        self.assertEqual(ratios(answer), expected[:MOST], options)
+        if answer["total_is_least"]:
+            self.assertLessEqual(answer["total"], len(expected))
+            self.assertGreater(answer["total"], MOST)
+        else:
+            self.assertEqual(answer["total"], len(expected), options)
+        for row in answer["candidates"]:
+            ways, teeth = made[Fraction(row["ratio"])]
+            self.assertEqual(row["gear_sets"], ways, row)
+            self.assertEqual(row["teeth"], teeth, row)
+        return answer
+
+    def check_gears(self, answer, teeth, known=Fraction(1)):
+        for row in answer["candidates"]:
+            ratio, total = product(row)
+            self.assertEqual(ratio * known, Fraction(row["ratio"]), row)
+            self.assertEqual(total, row["teeth"], row)
+            gears = itertools.chain.from_iterable(
+                mesh.get("teeth") or [mesh["sun"], mesh["planet"], mesh["ring"]]
+                for mesh in row["meshes"])
+            self.assertTrue(all(teeth[0] <= gear <= teeth[1] for gear in gears), row)
+
+    def intervals(self, made, count, seed):
+        """Some intervals: between ratios that are made, at them, and where none is."""
+        draw = random.Random(seed)
+        values = sorted(made)
+        for _ in range(count):
+            low, high = sorted(draw.choices(range(len(values)), k=2))
+            high = min(high, low + 1200)
+            yield values[low], values[high]                      # ends included
+            yield values[low], values[low]                       # a single ratio
+            if low + 1 < len(values):
+                gap = values[low + 1] - values[low]
+                yield values[low] + gap / 3, values[low] + gap / 2   # none
+                yield values[low] - values[low] / 999, values[low] + gap / 7
+
+    def run_all(self, teeth, meshes, count, epicyclic=False, known=()):
+        factor = Fraction(1)
+        options = bounds(teeth, (meshes[0] + len(known), meshes[1] + len(known)))
+        for mesh in known:
+            factor *= KNOWN[mesh]
+            options += ["--known", f"{mesh[0]}/{mesh[1]}"]
+        if epicyclic:
+            options += ["--epicyclic", "yes"]
+        made = trains(meshes, *teeth, epicyclic, factor)
+        for low, high in self.intervals(made, count, str(options)):
+            self.check_gears(self.check(made, low, high, options), teeth, factor)
+
+    def test_one_mesh(self):
+        self.run_all((8, 40), (1, 1), 12)
+        self.run_all((1, 12), (1, 1), 12)
+        self.run_all((17, 17), (1, 1), 1)
+
+    def test_two_meshes(self):
+        self.run_all((8, 17), (1, 2), 12)
+        self.run_all((12, 20), (2, 2), 8)
+
+    def test_three_meshes(self):
+        self.run_all((5, 12), (1, 3), 10)
+        self.run_all((6, 11), (3, 3), 6)
+        self.run_all((1, 6), (2, 3), 6)
+
+    def test_known_meshes(self):
+        self.run_all((8, 17), (0, 2), 10, known=[(27, 44)])
+        self.run_all((8, 30), (0, 1), 10, known=[(27, 44), (13, 7)])
+        self.run_all((5, 9), (3, 3), 4, known=[(13, 7)])
+
+    def test_epicyclics(self):
+        self.run_all((8, 44), (1, 1), 10, epicyclic=True)
+        self.run_all((4, 17), (1, 2), 10, epicyclic=True)
+        self.run_all((2, 8), (1, 3), 6, epicyclic=True)
+
+    def test_epicyclics_and_known_meshes(self):
+        self.run_all((4, 17), (0, 1), 10, epicyclic=True, known=[(27, 44)])
+        self.run_all((4, 15), (0, 2), 6, epicyclic=True, known=[(27, 44)])
+
+    def test_no_ring_has_room(self):
+        self.run_all((12, 30), (1, 1), 3, epicyclic=True)
+        self.assertEqual(epicyclics(12, 30), {})
+
+
+class Wide(unittest.TestCase):
+    """Three meshes of many teeth: so many trains that the simplest ones are searched for."""
+
+    def check(self, teeth, low, high, counted_all):
+        expected = pairs_within(3, teeth, low, high)
+        _, answer = ask(*given(low, high), *bounds(teeth, (1, 3)), "--most", MOST)
+        self.assertEqual(ratios(answer), expected[:MOST])
+        self.assertNotEqual(answer["total_is_least"], counted_all)
+        if counted_all:
+            self.assertEqual(answer["total"], len(expected))
+        else:
+            self.assertLessEqual(answer["total"], len(expected))
+            self.assertGreater(answer["total"], MOST)
+            # All up to that sum were tried.
+            tried = [r for r in expected if sum(r.as_integer_ratio()) <= answer["searched_to_sum"]]
+            self.assertEqual(answer["total"], len(tried))
+
+    def test_wide(self):
+        self.check((12, 60), Fraction("2.2"), Fraction("2.3"), False)
+        self.check((12, 60), Fraction("0.3"), Fraction("0.315"), False)
+
+    def test_narrow(self):
+        self.check((12, 120), Fraction("2.25215"), Fraction("2.25216"), True)
+        self.check((12, 120), Fraction("0.4321234"), Fraction("0.432125"), True)
+
+    def test_between(self):
+        """Few candidates, but many fractions: the search by simplicity comes to its end."""
+        self.check((40, 60), Fraction("2.24"), Fraction("2.26"), True)
+
+    def test_ways_and_teeth(self):
+        _, answer = ask("--counted", "22.5+/-0.1/10", "--most", 6)
+        for row in answer["candidates"]:
+            ratio = Fraction(row["ratio"])
+            counts = [ways_of(ratio, meshes, 12, 120) for meshes in (1, 2, 3)]
+            self.assertEqual(row["gear_sets"], sum(ways for ways, _ in counts), row)
+            self.assertEqual(row["teeth"], min(teeth for _, teeth in counts), row)
+            self.assertEqual(product(row), (ratio, row["teeth"]))
+
+    def test_epicyclics_by_simplicity(self):
+        """Each fraction of the interval up to a sum, tried against all that two meshes make."""
+        single = set(pairs(1, 12, 120))
+        ring = {ratio for ratio in epicyclics(12, 120) if ratio not in single}
+        low, high = Fraction(9, 1), Fraction(14, 1)
+        _, answer = ask(*given(low, high), *bounds((12, 120), (1, 2)), "--epicyclic", "yes",
+                        "--most", MOST)
+        self.assertTrue(answer["total_is_least"])
+        shown = set(ratios(answer))
+        tried = [Fraction(num, den) for total in range(2, 90) for den in range(1, total)
+                 for num in [total - den] if low <= Fraction(num, den) <= high]
+        for ratio in set(tried):
+            made = (any(ratio / one in single for one in single)
+                    or any(ratio / one in single for one in ring))
+            self.assertEqual(ratio in shown, made, ratio)
+        self.assertEqual(ratios(answer), sorted(shown, key=simplicity))
+
+
+if __name__ == "__main__":
+    unittest.main()

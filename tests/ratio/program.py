@@ -1,0 +1,29 @@
+"""Runs `rotortab ratio` and reads what it prints."""
+
+import json
+import os
+import pathlib
+import subprocess
+from fractions import Fraction
+
+ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
+PROGRAM = os.environ.get("ROTORTAB", str(ROOT / "build" / "rotortab"))
+
+
+def run(*arguments):
+    """The finished process."""
+    return subprocess.run([PROGRAM, "ratio", *map(str, arguments)], capture_output=True, text=True,
+                          check=False)
+
+
+def ask(*arguments):
+    """The JSON answer; (status, object)."""
+    done = run(*arguments, "--format", "json")
+    if done.stderr:
+        raise AssertionError(done.stderr)
+    return done.returncode, json.loads(done.stdout)
+
+
+def ratios(answer):
+    """The candidates, in the order shown."""
+    return [Fraction(row["ratio"]) for row in answer["candidates"]]

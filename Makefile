@@ -21,7 +21,7 @@ export PROPERTY_COUNT
 
 # ---- Debian packages, each named once -----------------------------------------------------------
 
-DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev check binutils \
+DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev libsodium-dev check binutils \
         python3 python3-yaml python3-jsonschema mandoc units bc
 DEPS_LINT := clang clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
@@ -51,9 +51,12 @@ else
 VARIANT := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
 endif
 
-# Not `:=`, so that `make deps test` asks pkg-config only once deps has installed it.
-PKG_CFLAGS   = $(shell pkg-config --cflags yaml-0.1 jansson)
-PKG_LIBS     = $(shell pkg-config --libs yaml-0.1 jansson)
+# Not `:=`, so that `make deps test` asks pkg-config only once deps has installed it. Without libsodium,
+# or with `make SODIUM=`, the program can do all but sign.
+SODIUM       = $(shell pkg-config --exists libsodium && echo libsodium)
+PKG_CFLAGS   = $(shell pkg-config --cflags yaml-0.1 jansson $(SODIUM)) \
+               $(if $(SODIUM),-DROTORTAB_SODIUM)
+PKG_LIBS     = $(shell pkg-config --libs yaml-0.1 jansson $(SODIUM))
 CHECK_CFLAGS = $(shell pkg-config --cflags check)
 CHECK_LIBS   = $(shell pkg-config --libs check)
 

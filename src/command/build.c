@@ -1,6 +1,7 @@
 #include "command/build.h"
 
 #include "table/builder.h"
+#include "table/sign.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
@@ -102,6 +103,7 @@ bool command_build(struct pipeline *pipeline, const struct command_values *opera
                        building.builder.problem);
         return false;
     }
-    check_size(pipeline, table->length);
+    bool signing = command_value(pipeline->call, OPTION_SIGN) != NULL;
+    check_size(pipeline, table->length + (signing ? TABLE_SIGNATURE_ROOM : 0));
     return pipeline_status(pipeline) == COMMAND_CLEAN;
 }

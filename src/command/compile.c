@@ -2,6 +2,7 @@
  * compile.c - check, then the tables; nothing is written where an error stands.
  */
 #include "command/outputs.h"
+#include "table/key.h"
 
 #include <errno.h>
 #include <jansson.h>
@@ -53,6 +54,22 @@ static int build_all(struct command_call *call, struct report_sink *sink,
     return status;
 }
 
+/* The signed tables take the place of the others. */
+static int sign_all(struct command_call *call, struct command_output *outputs, size_t count)
+{
+    const char *path = command_value(call, OPTION_SIGN);
+    uint8_t key[TABLE_KEY_SIZE];
+    const char *problem = table_read_key(path, TABLE_KEY_SECRET, key);
+    for (size_t i = 0; i < count && !problem; i++) {
+        struct command_table *table = &outputs[i].table;
+        table->bytes = table_sign(&call->arena, table->bytes, table->length, key);
+        table->length += TABLE_SIGNATURE_ROOM;
+        problem = table->bytes ? NULL : "it does not work for this table";
+    }
+    table_wipe_key(key);
+    return problem ? command_fail("cannot sign with %s: %s", path, problem) : COMMAND_CLEAN;
+}
+
 static int write_all(struct command_call *call, const struct report_sink *sink,
                      const struct command_output *outputs, size_t count)
 {
@@ -92,6 +109,9 @@ int command_compile(struct command_call *call)
     sink.kept = json_array();
     struct command_output *outputs = arena_array(&call->arena, count, sizeof *outputs);
     int status = build_all(call, &sink, outputs);
+    if (status == COMMAND_CLEAN && command_value(call, OPTION_SIGN)) {
+        status = sign_all(call, outputs, count);
+    }
     if (status == COMMAND_CLEAN) {
         status = write_all(call, &sink, outputs, count);
     } else {

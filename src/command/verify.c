@@ -4,6 +4,7 @@
 #include "command/build.h"
 #include "command/load_table.h"
 #include "report/verification.h"
+#include "table/key.h"
 
 #include <unistd.h>
 
@@ -104,6 +105,12 @@ int command_verify(struct command_call *call)
     if (sources.count == 0 && has_device) {
         return command_fail("verify needs --against FILE|FOLDER beside --device");
     }
+    const char *key_path = command_value(call, OPTION_KEY);
+    uint8_t key[TABLE_KEY_SIZE];
+    const char *problem = key_path ? table_read_key(key_path, TABLE_KEY_PUBLIC, key) : NULL;
+    if (problem) {
+        return command_fail("cannot check with %s: %s", key_path, problem);
+    }
     if (!command_load_table(call, path, &table, &opened)) {
         return COMMAND_FAILED;
     }
@@ -112,6 +119,9 @@ int command_verify(struct command_call *call)
     int status = COMMAND_CLEAN;
     report_verification_opened(&report, &table, opened);
     if (opened == ROTOR_OK) {
+        if (key_path) {
+            report_verification_signature(&report, table_check_signature(&table, key));
+        }
         replay_all(&report, &table);
         if (sources.count != 0) {
             status = hold_against(call, &report, &table, &sources);

@@ -82,6 +82,26 @@ void report_verification_opened(struct report_verification *report,
     }
 }
 
+void report_verification_signature(struct report_verification *report,
+                                   enum table_signature signature)
+{
+    static const struct {
+        const char *id, *text;
+    } words[] = {
+        [TABLE_SIGNATURE_HOLDS] = {"holds", "signed by the key's owner, and unchanged since"},
+        [TABLE_SIGNATURE_MISSING] = {"missing", "refused: it is not signed"},
+        [TABLE_SIGNATURE_WRONG] = {"wrong", "refused: it was signed with another key, or changed "
+                                            "after it was signed"},
+    };
+    report->signature_holds = signature == TABLE_SIGNATURE_HOLDS;
+    report->signature_refused = !report->signature_holds;
+    if (report->json) {
+        set(report->object, "signature", json_string(words[signature].id));
+    } else {
+        fprintf(report->out, "%s: %s\n", report->path, words[signature].text);
+    }
+}
+
 /* "quern-12, stage HPC-1 through pad crank" */
 struct place {
     const char *engine, *pad, *stage; /* stage NULL: the pad itself */
@@ -292,7 +312,9 @@ void report_verification_differ(struct report_verification *report,
         report->differences = report_table_differ(table, made, visit_difference, report);
         verdict = "not what its sources make";
         if (report->differences == 0 && table->signature != 0) {
-            verdict = "what its sources make, with a signature, which was not checked";
+            verdict = report->signature_holds
+                          ? "what its sources make, with its signature"
+                          : "what its sources make, with a signature, which was not checked";
         } else if (report->differences == 0) {
             verdict = "what its sources make in all it says, but not in its bytes: another version "
                       "wrote it";
@@ -319,7 +341,8 @@ void report_verification_unmade(struct report_verification *report)
 
 bool report_verification_close(struct report_verification *report)
 {
-    bool fine = report->faults == 0 && report->differences == 0;
+    bool fine =
+        report->faults == 0 && report->differences == 0 && !report->signature_refused;
     if (report->json) {
         set(report->object, "fine", json_boolean(fine));
         json_dumpf(report->object, report->out, JSON_INDENT(2));

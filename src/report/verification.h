@@ -6,6 +6,7 @@
 
 #include "report/table_differ.h"
 #include "table/replay.h"
+#include "table/sign.h"
 
 #include <stdio.h>
 
@@ -16,6 +17,7 @@ struct report_verification {
     uint32_t pads, links;
     uint64_t stops;
     size_t faults, differences;
+    bool signature_holds, signature_refused; /* neither: it was not checked */
     void *object; /* of jansson; NULL for text */
 };
 
@@ -25,6 +27,10 @@ struct report_verification report_verification(FILE *out, bool json, const char 
 /* Whether the reader took the table; where it did not, why, and what to do. */
 void report_verification_opened(struct report_verification *report,
                                 const struct rotor_table *table, enum rotor_status status);
+
+/* What the public key says of the table. */
+void report_verification_signature(struct report_verification *report,
+                                   enum table_signature signature);
 
 /* One pad (link ROTOR_NONE) or one of its links, replayed. */
 void report_verification_replay(struct report_verification *report,

@@ -1,0 +1,54 @@
+/*
+ * sign.h - tables with an Ed25519 signature (RFC 8032), and the check of one.
+ *
+ * A CRC guards against accidents; a signature shows that whoever holds the secret key made the
+ * table, and that nobody has changed it since.  It is over all bytes before its own section.  The
+ * same key and the same table give the same bytes.
+ *
+ * The arithmetic is libsodium's.  A program that was built without it has these functions too, but
+ * they say that they cannot.
+ */
+#ifndef ROTORTAB_TABLE_SIGN_H
+#define ROTORTAB_TABLE_SIGN_H
+
+#include "base/arena.h"
+#include "field/rotor_field.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum { TABLE_KEY_SIZE = 32 };
+
+/* By how many bytes a signature makes a table longer: an entry in the directory and a section. */
+enum { TABLE_SIGNATURE_ROOM = ROTOR_ENTRY_SIZE + ROTOR_SIGNATURE_RECORD_SIZE };
+
+/* Whether this program can sign and check signatures at all. */
+bool table_can_sign(void);
+
+/* The signature of a message; false where the program cannot sign. */
+bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message,
+                        size_t length, uint8_t signature[ROTOR_SIGNATURE_SIZE]);
+
+/* Whether that is the signature of the message by the key's owner. */
+bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *message,
+                         size_t length, const uint8_t signature[ROTOR_SIGNATURE_SIZE]);
+
+/*
+ * The finished, unsigned table with a signature, in the arena.  NULL where the program cannot sign,
+ * or where the table would be longer than 32 bits can say.  It is TABLE_SIGNATURE_ROOM longer.
+ */
+const uint8_t *table_sign(struct arena *arena, const uint8_t *bytes, size_t length,
+                          const uint8_t secret[TABLE_KEY_SIZE]);
+
+enum table_signature {
+    TABLE_SIGNATURE_HOLDS,
+    TABLE_SIGNATURE_MISSING,
+    TABLE_SIGNATURE_WRONG /* by another key, or the table was changed after it was signed */
+};
+
+/* What the public key says of an opened table. */
+enum table_signature table_check_signature(const struct rotor_table *table,
+                                           const uint8_t public[TABLE_KEY_SIZE]);
+
+#endif

@@ -146,6 +146,7 @@ class Tables(Folder):
         self.table("a.rotor", tern)
         self.table("b.rotor", tern, device=edited(DEVICE, ("scheduled", "fixed")))
         lines = self.compare("a.rotor", "b.rotor")
+        self.assertFalse(any("revision-kept" in line for line in lines), lines)
         # K = 162000 * 2: 324000/41 = 7902.43902; a turn of 41 * 7902 leaves 18 counts over.
         self.assertIn("  C-1: 7902.43902 -> 7902 counts from blade to blade through nose: the "
                       "stops move, by up to 0.1 deg of rotor a turn", lines)

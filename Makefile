@@ -232,7 +232,7 @@ lint: ## clang as a second compiler, static analysis, style, include directions,
 
 coverage: ## run the tests with gcov and print line and branch coverage by folder
 	@rm -rf build/coverage
-	@$(MAKE) --no-print-directory COVERAGE=1 SANITIZE= test
+	-@$(MAKE) --no-print-directory COVERAGE=1 SANITIZE= test
 	@$(PYTHON) tests/coverage.py build/coverage
 
 # ---- installing ---------------------------------------------------------------------------------

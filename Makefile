@@ -46,7 +46,7 @@ HARDEN := -fPIE -fstack-protector-strong $(HARDEN_$(shell uname -m))
 ifneq ($(SANITIZE),)
 VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
 else ifneq ($(COVERAGE),)
-VARIANT := -O0 -g --coverage
+VARIANT := -O0 -g --coverage -fprofile-update=atomic
 else
 VARIANT := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
 endif

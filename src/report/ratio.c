@@ -22,10 +22,15 @@ static void write_interval(FILE *out, struct exact_interval interval)
     char hi[EXACT_TEXT_SIZE];
     if (exact_is_point(interval)) {
         fprintf(out, "%s exactly", exact_to_text(interval.lo, lo));
-    } else {
-        fprintf(out, "%s to %s", exact_to_decimal(interval.lo, PLACES, lo),
-                exact_to_decimal(interval.hi, PLACES, hi));
+        return;
     }
+    exact_to_decimal(interval.lo, PLACES, lo);
+    exact_to_decimal(interval.hi, PLACES, hi);
+    if (strcmp(lo, hi) == 0) { /* too narrow for so many places */
+        exact_to_text(interval.lo, lo);
+        exact_to_text(interval.hi, hi);
+    }
+    fprintf(out, "%s to %s", lo, hi);
 }
 
 static const char *plural(int64_t count)

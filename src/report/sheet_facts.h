@@ -38,15 +38,15 @@ void sheet_pad_rows(const struct sheet *sheet, size_t pad, struct sheet_rows *ro
 /* What has to be minded with this pad; labels say of what the value speaks. */
 void sheet_pad_notes(const struct sheet *sheet, size_t pad, struct sheet_rows *rows);
 
-/* How the blades of a stage are numbered, and how they come to the port. */
+/* Blade one, port, and the order in which blades come to it. */
 void sheet_stage_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
 
-/* The step of a stage through each pad that turns it, and how far it is off. */
+/* The step from blade to blade through each pad that turns the stage, and how far it is off. */
 void sheet_step_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
 
-/* "1, 2, 3 ... 31, then 1 again", and just "2, 3": the order in which blades pass a fixed port. */
+/* "1, 2, 3 ... 31, 1", and just "2": the order in which blades pass a fixed port. */
 const char *sheet_passing(const struct sheet *sheet, const struct model_stage *stage);
-const char *sheet_next_blades(const struct sheet *sheet, const struct model_stage *stage);
+const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage *stage);
 
 /* "P1 at 4:30", all of them; NULL where none is given. */
 const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage);

@@ -41,8 +41,7 @@ static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
     turn.sign = model_pad_sign(pad) * sheet->run->facts.pads[index].adapter_sign;
     turn.view = has_adapter(pad) ? "facing the adapter" : "facing the pad";
     if (has_adapter(pad)) {
-        turn.what = with_square(sheet, sheet_say(sheet, "%s; between it and the pad an adapter",
-                                                 turn.what), &pad->adapter.square);
+        turn.what = with_square(sheet, sheet_say(sheet, "%s; then an adapter", turn.what), &pad->adapter.square);
     }
     return turn;
 }
@@ -164,15 +163,17 @@ static void lash_row(const struct sheet *sheet, size_t index, struct sheet_rows 
                         sheet_decimal(sheet, on->rotor_lash, 4)));
 }
 
-/* Whether every pair of the pad adds up for ever. */
-static bool adds_up(const struct model_pad_on_device *on)
+/* Rotor turns after which the first of the pad's schedules is off by a count more; 0 never. */
+static int64_t turns_exact(const struct model_pad_on_device *on)
 {
+    int64_t least = 0;
     for (size_t i = 0; i < on->pair_count; i++) {
-        if (on->pairs[i].schedule.approximated) {
-            return false;
+        const struct turning_schedule *schedule = &on->pairs[i].schedule;
+        if (schedule->approximated && (least == 0 || schedule->turns_exact < least)) {
+            least = schedule->turns_exact;
         }
     }
-    return true;
+    return least;
 }
 
 static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
@@ -180,13 +181,17 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
     const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
     const struct model_pad_on_device *on = &sheet->run->on.pads[index];
     if (on->recheck_turns == 0) {
-        sheet_row(sheet, rows, "Blade one, again",
-                  adds_up(on) ? "never for the count's sake" : "see each stage",
-                  "the ratio is exact and the steps add up; find blade one at the start, and again "
-                  "whenever the coupling was off or anything slipped");
+        int64_t turns = turns_exact(on);
+        sheet_row(sheet, rows, "Find blade one again", "when anything slipped",
+                  turns == 0 ? "or was uncoupled; never for the count's sake, for the ratio is exact "
+                               "and the steps add up"
+                             : sheet_say(sheet,
+                                         "or was uncoupled; and every %" PRId64
+                                         " rotor turns, for the steps add up to a count by then",
+                                         turns));
         return;
     }
-    sheet_row(sheet, rows, "Blade one, again",
+    sheet_row(sheet, rows, "Find blade one again",
               sheet_say(sheet, "after %" PRId64 " rotor turn%s", on->recheck_turns,
                         on->recheck_turns == 1 ? "" : "s"),
               exact_sign(facts->uncertainty) > 0
@@ -207,7 +212,7 @@ static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows
                                          sheet_decimal(sheet, facts->ratio.lo, 6),
                                          sheet_decimal(sheet, facts->ratio.hi, 6));
     if (has_adapter(pad)) {
-        detail = sheet_say(sheet, "%s; the device turns %s times for one turn of the pad", detail,
+        detail = sheet_say(sheet, "%s; device turns per pad turn %s", detail,
                            sheet_both(sheet, facts->adapter_ratio));
     }
     sheet_row(sheet, rows, "Pad turns per rotor turn",

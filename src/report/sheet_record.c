@@ -6,7 +6,7 @@
 #include <inttypes.h>
 
 const char *const sheet_cautions[] = {
-    "This sheet checks arithmetic, not airworthiness. The engine manufacturer's current manual, "
+    "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current manual, "
     "local rules and licensed staff decide; where they differ from it, the sheet is wrong.",
     "Make the engine safe, and isolate its starting and ignition, before anything is coupled to it.",
     "Keep hands, clothing and tools clear of rotor, pad and coupling. Say it aloud before the rotor "

@@ -31,19 +31,15 @@ const char *sheet_passing(const struct sheet *sheet, const struct model_stage *s
     if (blades < 5) {
         return falls(stage) ? "numbers fall" : "numbers rise";
     }
-    return falls(stage) ? sheet_say(sheet, "1, %" PRId64 ", %" PRId64 " ... 2, then 1 again",
-                                    blades, blades - 1)
-                        : sheet_say(sheet, "1, 2, 3 ... %" PRId64 ", then 1 again", blades);
+    return falls(stage)
+               ? sheet_say(sheet, "1, %" PRId64 ", %" PRId64 " ... 2, 1", blades, blades - 1)
+               : sheet_say(sheet, "1, 2, 3 ... %" PRId64 ", 1", blades);
 }
 
-const char *sheet_next_blades(const struct sheet *sheet, const struct model_stage *stage)
+const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage *stage)
 {
     int64_t blades = stage->blades.value;
-    if (blades < 3) {
-        return "";
-    }
-    return falls(stage) ? sheet_say(sheet, "%" PRId64 ", %" PRId64, blades, blades - 1)
-                        : sheet_say(sheet, "2, 3");
+    return sheet_say(sheet, "%" PRId64, falls(stage) || blades < 2 ? blades : (int64_t)2);
 }
 
 const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage)
@@ -69,13 +65,13 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     }
     bool marked = stage->blade_one.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
-    sheet_row(sheet, rows, "Numbers grow", falls(stage) ? "with the rotation" : "against the rotation",
-              NULL);
-    sheet_row(sheet, rows, "Pass the port", sheet_passing(sheet, stage), NULL);
     sheet_row(sheet, rows, "Port", ports ? ports : "none given", NULL);
+    sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage),
+              falls(stage) ? "numbers grow with the rotation"
+                           : "numbers grow against the rotation");
 }
 
-/* "0.484 counts = 0.000346 deg = 0.003 % of the pitch". */
+/* "0.484 counts, 0.000346 deg, 0.003 % of the pitch". */
 static const char *off_by(const struct sheet *sheet, struct exact_rational counts,
                           struct exact_rational per_turn, int64_t blades)
 {
@@ -84,23 +80,25 @@ static const char *off_by(const struct sheet *sheet, struct exact_rational count
     const char *text = sheet_say(sheet, "%s counts", sheet_decimal(sheet, counts, 3));
     if (exact_div(counts, per_turn, &share) && exact_mul(share, exact_whole(360), &degrees) &&
         exact_mul(share, exact_whole(100 * blades), &share)) {
-        text = sheet_say(sheet, "%s = %s deg = %s %% of the pitch", text,
+        text = sheet_say(sheet, "%s, %s deg, %s %% of the pitch", text,
                          sheet_decimal(sheet, degrees, 6), sheet_decimal(sheet, share, 4));
     }
     return text;
 }
 
-/* How far the device's own square turns from blade to blade. */
-static const char *at_device(const struct sheet *sheet, const struct model_pair *pair,
-                             int64_t blades)
+/* How far rotor and device turn from blade to blade. */
+static const char *step_angles(const struct sheet *sheet, const struct model_pair *pair,
+                               int64_t blades)
 {
+    const char *pitch = sheet_decimal(sheet, turning_pitch(blades), 4);
     const struct model_pad_facts *facts = &sheet->run->facts.pads[pair->pad];
     struct exact_rational degrees;
     if (!exact_mul(turning_pitch(blades), facts->used, &degrees) ||
         !exact_mul(degrees, facts->adapter_ratio, &degrees)) {
-        return NULL;
+        return sheet_say(sheet, "%s deg of the rotor", pitch);
     }
-    return sheet_say(sheet, "%s deg at the device", sheet_decimal(sheet, degrees, 4));
+    return sheet_say(sheet, "%s deg of the rotor, %s of the device", pitch,
+                     sheet_decimal(sheet, degrees, 4));
 }
 
 static void error_rows(const struct sheet *sheet, const struct model_pair *pair, int64_t blades,
@@ -133,8 +131,6 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
     for (size_t i = 0; i < sheet->run->engine->pads.count; i++) {
         pads += model_pad(sheet->run->engine, i)->spool_index == stage->spool_index;
     }
-    sheet_row(sheet, rows, "Pitch",
-              sheet_say(sheet, "%s deg", sheet_decimal(sheet, turning_pitch(blades), 4)), NULL);
     for (size_t i = 0; i < sheet->run->engine->pads.count; i++) {
         const struct model_pad_on_device *on = &sheet->run->on.pads[i];
         for (size_t j = 0; j < on->pair_count; j++) {
@@ -151,7 +147,7 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
                                  schedule->den);
             }
             sheet_row(sheet, rows, sheet_say(sheet, "Step%s", through),
-                      sheet_say(sheet, "%s counts", step), at_device(sheet, pair, blades));
+                      sheet_say(sheet, "%s counts", step), step_angles(sheet, pair, blades));
             error_rows(sheet, pair, blades, through, rows);
         }
     }

@@ -93,7 +93,7 @@ static void rows(struct writer *writer, size_t indent, const struct sheet_rows *
 static void write_cautions(struct writer *writer)
 {
     const char *warning = sheet_status_warning(writer->sheet);
-    heading(writer, "First");
+    heading(writer, "Before anything turns");
     if (warning) {
         line(writer, INDENT, warning);
     }
@@ -117,18 +117,19 @@ static void write_turns(struct writer *writer, size_t pad)
     }
 }
 
-static void write_train(struct writer *writer, const char *title, const char *unit,
+static void write_train(struct writer *writer, const char *title, const char *first,
                         const struct sheet_train *train)
 {
     if (train->count == 0) {
         return;
     }
-    line(writer, INDENT, title);
+    line(writer, INDENT,
+         sheet_say(writer->sheet,
+                   "%s, and behind each mesh the %s turns for one turn of the shaft there:", title,
+                   first));
     for (size_t i = 0; i < train->count; i++) {
         const struct sheet_mesh *mesh = &train->meshes[i];
-        struct sheet_row step = {mesh->name,
-                                 sheet_say(writer->sheet, "so far %s %s", mesh->so_far, unit),
-                                 mesh->turns};
+        struct sheet_row step = {mesh->name, mesh->so_far, mesh->turns};
         row(writer, INDENT + 2, &step);
     }
 }
@@ -148,10 +149,8 @@ static void write_pad(struct writer *writer, size_t pad)
     sheet_pad_rows(sheet, pad, &limits);
     rows(writer, INDENT, &limits);
     fputc('\n', writer->out);
-    write_train(writer, "Gears of the adapter, device side first:",
-                "device turns for one turn of the next shaft", &adapter);
-    write_train(writer, "Gear path, pad side first:", "pad turns for one turn of the next shaft",
-                &train);
+    write_train(writer, "Gears of the adapter, device side first", "device's", &adapter);
+    write_train(writer, "Gear path, pad side first", "pad's", &train);
     if (train.count == 0) {
         line(writer, INDENT, "The gears between pad and rotor are not known.");
     }

@@ -1,0 +1,260 @@
+/*
+ * Drawings of meshes, rolled out flat: pitch circles to the scale of their teeth, one mark a tooth.
+ *
+ * All lengths are tenths of a pixel.  The shaft runs along y = 0, pad side left.
+ */
+#include "report/sheet_draw.h"
+
+#include <inttypes.h>
+
+enum {
+    WIDEST = 6950,   /* a drive on A4 */
+    DISCS = 3000,    /* of it for device, pad and rotor */
+    ROOM_LEAST = 1500,
+    HIGHEST = 1500,  /* for one gear */
+    LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
+    SCALE_MOST = 20, /* a gear of 20 teeth is 80 pixels wide */
+    MARGIN = 120,
+    COUPLING = 700
+};
+
+/* Teeth across a mesh, and across its largest gear. */
+static int64_t across(const struct model_mesh *mesh, int64_t *largest)
+{
+    const struct turning_mesh *bare = &mesh->bare;
+    int64_t sum = 0;
+    *largest = 0;
+    for (size_t i = 0; i < mesh->teeth_count; i++) {
+        sum += mesh->teeth[i].value;
+        *largest = mesh->teeth[i].value > *largest ? mesh->teeth[i].value : *largest;
+    }
+    if (bare->kind == TURNING_EPICYCLIC) {
+        *largest = bare->ring_teeth;
+    }
+    return bare->kind == TURNING_EPICYCLIC || bare->kind == TURNING_INTERNAL ? *largest : sum;
+}
+
+/* Takes what stands beside the gears off the room there is. */
+static void measure(const struct sheet_train *train, int64_t *room, int64_t *sum, int64_t *largest)
+{
+    for (size_t i = 0; i < train->count; i++) {
+        int64_t own = 0;
+        bool direct = train->meshes[i].mesh->bare.kind == TURNING_DIRECT;
+        *room -= 2 * MARGIN + (direct ? COUPLING : 0);
+        *sum += across(train->meshes[i].mesh, &own);
+        *largest = own > *largest ? own : *largest;
+    }
+}
+
+struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
+                                     const struct sheet_train *train)
+{
+    int64_t room = WIDEST - DISCS;
+    int64_t sum = 1;
+    int64_t largest = 1;
+    measure(adapter, &room, &sum, &largest);
+    measure(train, &room, &sum, &largest);
+    room = room > ROOM_LEAST ? room : ROOM_LEAST;
+    struct sheet_scale scale = {SCALE_MOST, LOWEST};
+    scale.tooth = room / sum < 2 * scale.tooth ? room / sum / 2 : scale.tooth;
+    scale.tooth = HIGHEST / largest < 2 * scale.tooth ? HIGHEST / largest / 2 : scale.tooth;
+    scale.tooth = scale.tooth < 1 ? 1 : scale.tooth;
+    int64_t height = 2 * scale.tooth * largest + 2 * MARGIN;
+    scale.height = height > LOWEST ? height : LOWEST;
+    return scale;
+}
+
+/* A mesh on paper. */
+struct drawing {
+    FILE *out;
+    int64_t tooth;
+};
+
+static void draw_circle(const struct drawing *drawing, const char *style, int64_t x, int64_t radius)
+{
+    fprintf(drawing->out, "<circle class=\"%s\" cx=\"%" PRId64 "\" r=\"%" PRId64 "\"/>", style, x,
+            radius);
+}
+
+/* As many marks round the pitch circle as there are teeth. */
+static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int64_t teeth)
+{
+    fprintf(drawing->out,
+            "<circle class=\"teeth\" cx=\"%" PRId64 "\" cy=\"%" PRId64 "\" r=\"%" PRId64
+            "\" stroke-width=\"%" PRId64 "\" pathLength=\"%" PRId64
+            "\" stroke-dasharray=\"1 1\"/>",
+            x, y, teeth * drawing->tooth, 4 * drawing->tooth, 2 * teeth);
+}
+
+/* The number of teeth, where it can be read. */
+static void draw_number(const struct drawing *drawing, int64_t x, int64_t y, int64_t room,
+                        int64_t teeth)
+{
+    int64_t size = room < 150 ? room : 150;
+    if (size >= 70) {
+        fprintf(drawing->out,
+                "<text x=\"%" PRId64 "\" y=\"%" PRId64 "\" font-size=\"%" PRId64 "\">%" PRId64
+                "</text>",
+                x, y + size * 7 / 20, size, teeth);
+    }
+}
+
+static void draw_turn(const struct drawing *drawing, int64_t x, int64_t radius, int sign)
+{
+    sheet_svg_turn(drawing->out, x, radius, radius < 150 ? radius * 2 / 5 : 60, sign);
+}
+
+/* A wheel with teeth outside. */
+static void draw_wheel(const struct drawing *drawing, int64_t x, int64_t teeth, int sign,
+                       const char *style)
+{
+    int64_t radius = teeth * drawing->tooth;
+    draw_teeth(drawing, x, 0, teeth);
+    draw_circle(drawing, style, x, radius - 2 * drawing->tooth);
+    draw_number(drawing, x, 0, radius * 3 / 4, teeth);
+    draw_turn(drawing, x, radius * 7 / 10, sign);
+}
+
+/* A row of wheels that touch.  Every contact turns the sense over. */
+static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mesh,
+                     const char *style)
+{
+    int64_t x = MARGIN;
+    int sign = mesh->sign_in;
+    size_t count = mesh->mesh->teeth_count;
+    for (size_t i = 0; i < count; i++) {
+        int64_t teeth = mesh->mesh->teeth[i].value;
+        x += teeth * drawing->tooth;
+        draw_wheel(drawing, x, teeth, sign, i != 0 && i + 1 < count ? "body idle" : style);
+        x += teeth * drawing->tooth;
+        sign = -sign;
+    }
+}
+
+/* A ring, its teeth inwards. */
+static void draw_ring(const struct drawing *drawing, int64_t x, int64_t teeth)
+{
+    draw_circle(drawing, "body", x, (teeth + 5) * drawing->tooth);
+    draw_circle(drawing, "space", x, (teeth + 2) * drawing->tooth);
+    draw_teeth(drawing, x, 0, teeth);
+}
+
+/* A pinion inside a ring: left of its middle where the pinion is on the pad side, else right. */
+static void draw_internal(const struct drawing *drawing, const struct sheet_mesh *mesh)
+{
+    const struct turning_mesh *bare = &mesh->mesh->bare;
+    bool pinion_first = bare->pad_teeth < bare->rotor_teeth;
+    int64_t ring = pinion_first ? bare->rotor_teeth : bare->pad_teeth;
+    int64_t pinion = pinion_first ? bare->pad_teeth : bare->rotor_teeth;
+    int64_t side = pinion_first ? 1 : -1;
+    int64_t x = MARGIN + ring * drawing->tooth;
+    int64_t free = (ring - pinion) * drawing->tooth; /* half of what the pinion leaves free */
+    int64_t number = x + side * pinion * drawing->tooth;
+    draw_ring(drawing, x, ring);
+    draw_wheel(drawing, x - side * (ring - pinion) * drawing->tooth, pinion, mesh->sign_in, "body");
+    draw_number(drawing, number, 0, free * 3 / 4, ring);
+    draw_turn(drawing, number, free * 7 / 10, mesh->sign_out);
+}
+
+/* Planets on the arms of their carrier. */
+static void draw_planets(const struct drawing *drawing, const struct sheet *sheet,
+                         const struct model_mesh *mesh, int64_t x)
+{
+    int64_t planets = mesh->planets.value < 12 ? mesh->planets.value : 12;
+    int64_t planet = mesh->planet.value;
+    int64_t arm = (mesh->bare.sun_teeth + planet) * drawing->tooth;
+    for (int64_t i = 0; i < planets; i++) {
+        struct exact_rational angle = exact_whole(0);
+        (void)exact_make(360 * i, planets, &angle);
+        fprintf(drawing->out, "<g transform=\"translate(%" PRId64 " 0) rotate(%s)\">", x,
+                sheet_decimal(sheet, angle, 4));
+        draw_teeth(drawing, 0, -arm, planet);
+        fprintf(drawing->out,
+                "<circle class=\"body idle\" cy=\"%" PRId64 "\" r=\"%" PRId64
+                "\"/><path class=\"arm\" d=\"M0 0V%" PRId64 "\"/></g>",
+                -arm, (planet - 2) * drawing->tooth, -arm);
+    }
+    draw_number(drawing, x, -arm, planet * drawing->tooth * 3 / 4, planet);
+}
+
+/* Where the arrow of a member goes. */
+static int64_t member_radius(const struct model_mesh *mesh, enum turning_member member)
+{
+    switch (member) {
+    case TURNING_SUN:
+        return mesh->bare.sun_teeth * 7 / 10;
+    case TURNING_CARRIER:
+        return mesh->bare.sun_teeth + mesh->planet.value;
+    case TURNING_RING:
+        break;
+    }
+    return mesh->bare.ring_teeth + 4;
+}
+
+static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sheet,
+                           const struct sheet_mesh *mesh)
+{
+    const struct turning_mesh *bare = &mesh->mesh->bare;
+    int64_t x = MARGIN + bare->ring_teeth * drawing->tooth;
+    int64_t sun = bare->sun_teeth * drawing->tooth;
+    draw_ring(drawing, x, bare->ring_teeth);
+    if (bare->held == TURNING_RING) {
+        draw_circle(drawing, "held", x, (bare->ring_teeth + 7) * drawing->tooth);
+    }
+    draw_planets(drawing, sheet, mesh->mesh, x);
+    draw_teeth(drawing, x, 0, bare->sun_teeth);
+    draw_circle(drawing, bare->held == TURNING_SUN ? "body held" : "body", x,
+                sun - 2 * drawing->tooth);
+    draw_number(drawing, x, 0, sun * 3 / 4, bare->sun_teeth);
+    draw_turn(drawing, x, member_radius(mesh->mesh, bare->in) * drawing->tooth, mesh->sign_in);
+    draw_turn(drawing, x, member_radius(mesh->mesh, bare->out) * drawing->tooth, mesh->sign_out);
+}
+
+static void draw_direct(const struct drawing *drawing)
+{
+    fputs("<path class=\"line\" d=\"M0-45H940M0 45H940\"/><rect class=\"body\" x=\"270\" y=\"-130\" "
+          "width=\"400\" height=\"260\" rx=\"40\"/><path class=\"line\" d=\"M470-130V130\"/>",
+          drawing->out);
+}
+
+static const char *describe(const struct sheet *sheet, const struct sheet_mesh *mesh)
+{
+    const char *ways = "Which way they turn is not known from the drawing of the train.";
+    if (mesh->sign_in != 0 && mesh->sign_out != 0) {
+        ways = sheet_say(sheet, "Arrows show the first shaft turning %s and the one behind it %s, "
+                                "each in its own view.",
+                         sheet_sense(mesh->sign_in), sheet_sense(mesh->sign_out));
+    }
+    return sheet_say(sheet, "Pitch circles to the scale of their teeth, the pad side on the left. %s",
+                     ways);
+}
+
+void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
+                     struct sheet_scale scale)
+{
+    struct drawing drawing = {page->out, scale.tooth};
+    enum turning_mesh_kind kind = mesh->mesh->bare.kind;
+    int64_t largest = 0;
+    int64_t width = 2 * scale.tooth * across(mesh->mesh, &largest) + 2 * MARGIN;
+    struct sheet_frame frame = {"gear", kind == TURNING_DIRECT ? COUPLING + 2 * MARGIN : width,
+                                scale.height, 10, true};
+    sheet_svg_open(page, &frame, mesh->name, describe(page->sheet, mesh));
+    switch (kind) {
+    case TURNING_EXTERNAL:
+        draw_row(&drawing, mesh, "body");
+        break;
+    case TURNING_BEVEL:
+        draw_row(&drawing, mesh, "body cone");
+        break;
+    case TURNING_INTERNAL:
+        draw_internal(&drawing, mesh);
+        break;
+    case TURNING_EPICYCLIC:
+        draw_epicyclic(&drawing, page->sheet, mesh);
+        break;
+    case TURNING_DIRECT:
+        draw_direct(&drawing);
+        break;
+    }
+    fputs("</svg>", page->out);
+}

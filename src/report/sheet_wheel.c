@@ -1,0 +1,188 @@
+/*
+ * The drawing of a stage: one mark a blade, blade one at the port, seen aft looking forward.
+ *
+ * Everything is drawn at twelve o'clock and turned to its place.  What depends on a sense is drawn
+ * for clockwise, and mirrored left to right where it is the other.  From the middle outwards: the
+ * number of blades, the arrow of the rotor, the datum mark, the arrow in which numbers grow, the
+ * blades, the casing, the ports and the arrow in which blades come to the first of them.
+ */
+#include "report/sheet_draw.h"
+
+#include <inttypes.h>
+
+enum { WIDTH = 224, HEIGHT = 210, HALF_DEGREES = 720 };
+
+struct wheel {
+    FILE *out;
+    const struct sheet *sheet;
+    const struct model_stage *stage;
+    int rotation; /* +1: the rotor turns clockwise */
+    int growth;   /* +1: the blade numbers grow clockwise */
+    int port;     /* of the first port: half degrees clockwise from twelve o'clock */
+};
+
+static const char *angle(const struct wheel *wheel, int64_t half_degrees)
+{
+    struct exact_rational value;
+    return exact_make(half_degrees, 2, &value) ? sheet_decimal(wheel->sheet, value, 1) : "0";
+}
+
+/* The angle of blade number `index` + 1, clockwise from twelve o'clock. */
+static const char *blade_angle(const struct wheel *wheel, int64_t index)
+{
+    struct exact_rational value;
+    int64_t blades = wheel->stage->blades.value;
+    exact_wide doubled = (exact_wide)wheel->port * blades +
+                         (exact_wide)(wheel->growth * HALF_DEGREES) * index;
+    if (doubled < 0) {
+        doubled += (exact_wide)HALF_DEGREES * blades;
+    }
+    return exact_make(doubled, (exact_wide)2 * blades, &value)
+               ? sheet_decimal(wheel->sheet, value, 4)
+               : "0";
+}
+
+static void draw_blades(const struct wheel *wheel)
+{
+    int64_t blades = wheel->stage->blades.value;
+    struct exact_rational thickness = exact_whole(5);
+    struct exact_rational half_gap; /* half of 2 x 3.14 x 68 / blades */
+    if (exact_make(213, blades, &half_gap) && exact_compare(half_gap, thickness) < 0) {
+        thickness = half_gap;
+    }
+    fprintf(wheel->out, "<g stroke-width=\"%s\">", sheet_decimal(wheel->sheet, thickness, 2));
+    for (int64_t i = 1; i < blades; i++) {
+        fprintf(wheel->out, "<path class=\"blade\" d=\"M-2-57 2-78\" transform=\"rotate(%s)\"/>",
+                blade_angle(wheel, i));
+    }
+    fputs("</g>\n", wheel->out);
+    fprintf(wheel->out,
+            "<path class=\"blade one\" d=\"M-4.5-55h9v-26h-9z\" transform=\"rotate(%s)\"/>",
+            blade_angle(wheel, 0));
+}
+
+/* A text that stays upright at a place on a circle; half degrees clockwise. */
+static void draw_label(const struct wheel *wheel, int64_t at, int radius, const char *style,
+                       const char *text)
+{
+    const char *turned = angle(wheel, (at % HALF_DEGREES + HALF_DEGREES) % HALF_DEGREES);
+    fprintf(wheel->out,
+            "<text class=\"%s\" y=\"5.5\" font-size=\"16\" transform=\"rotate(%s) translate(0 -%d) "
+            "rotate(-%s)\">%s</text>",
+            style, turned, radius, turned, text);
+}
+
+/* The way the numbers grow, from blade one on: 18 to 95 degrees at radius 46. */
+static void draw_growth(const struct wheel *wheel)
+{
+    draw_label(wheel, wheel->port, 46, "mark", "1");
+    fprintf(wheel->out,
+            "<g transform=\"rotate(%s) scale(%d 1)\"><path class=\"grow\" "
+            "d=\"M14.2-43.7A46 46 0 0 1 45.8 4\"/><path class=\"tip\" d=\"M-5-51 6-46-5-41z\" "
+            "transform=\"rotate(93)\"/></g>\n",
+            angle(wheel, wheel->port), wheel->growth);
+}
+
+/* The first port is drawn full, the others hollow. */
+static void draw_ports(const struct wheel *wheel)
+{
+    for (size_t i = 0; i < wheel->stage->ports.count; i++) {
+        const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
+        fprintf(wheel->out,
+                "<path class=\"port%s\" d=\"M0-83 6-91V-103H-6V-91z\" transform=\"rotate(%s)\"/>",
+                i == 0 ? "" : " other", angle(wheel, port->clock.value));
+    }
+}
+
+/* The way blades come to the port, 52 to 13 degrees before it at radius 93, and which comes next. */
+static void draw_passing(const struct wheel *wheel)
+{
+    enum { LABEL = 2 * 65 };
+    fprintf(wheel->out,
+            "<g transform=\"rotate(%s) scale(%d 1)\"><path class=\"pass\" "
+            "d=\"M-73.3-57.3A93 93 0 0 1-25.6-89.4\"/><path class=\"head\" "
+            "d=\"M-9-100 5-93-9-86z\" transform=\"rotate(-13)\"/></g>",
+            angle(wheel, wheel->port), wheel->rotation);
+    draw_label(wheel, wheel->port - wheel->rotation * LABEL, 94, "next",
+               sheet_next_blade(wheel->sheet, wheel->stage));
+}
+
+/* The datum mark lies behind blade one by the clocking, seen the way the rotor turns. */
+static void draw_datum(const struct wheel *wheel)
+{
+    struct exact_rational clocking;
+    struct exact_rational place;
+    struct exact_measure written = {wheel->stage->clocking.written.stated,
+                                    wheel->stage->clocking.written.unit};
+    if (wheel->stage->clocking.at.state != MODEL_GIVEN ||
+        !exact_measure_in(written, EXACT_DEG, &clocking) ||
+        !exact_make(wheel->port, 2, &place)) {
+        return;
+    }
+    bool fits = wheel->rotation > 0 ? exact_sub(place, clocking, &place)
+                                    : exact_add(place, clocking, &place);
+    if (fits) {
+        fprintf(wheel->out,
+                "<path class=\"datum\" d=\"M0-45 4-40 0-35-4-40z\" transform=\"rotate(%s)\"/>",
+                sheet_decimal(wheel->sheet, place, 4));
+    }
+}
+
+/* A mark at twelve o'clock, and its number where nothing else is drawn there. */
+static void draw_clock(const struct wheel *wheel)
+{
+    bool clear = true;
+    for (size_t i = 0; i < wheel->stage->ports.count; i++) {
+        const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
+        int half = port->clock.value;
+        clear = clear && half > 30 && half < HALF_DEGREES - 30;
+    }
+    int before = (wheel->rotation * wheel->port + HALF_DEGREES) % HALF_DEGREES;
+    clear = clear && (wheel->stage->ports.count == 0 || before > 170);
+    fputs("<path class=\"line\" d=\"M0-82V-88\"/>", wheel->out);
+    if (clear) {
+        draw_label(wheel, 0, 96, "soft", "12");
+    }
+}
+
+static const char *describe(const struct wheel *wheel)
+{
+    const char *place = "Blade one is drawn at the top; the port is not given.";
+    if (wheel->stage->ports.count != 0) {
+        place = sheet_say(wheel->sheet, "Blade one stands at the port at %s, which the blades pass "
+                                        "in the order %s.",
+                          sheet_clock(wheel->sheet, wheel->port),
+                          sheet_passing(wheel->sheet, wheel->stage));
+    }
+    return sheet_say(wheel->sheet, "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
+                     wheel->stage->blades.value, sheet_sense(wheel->rotation),
+                     sheet_sense(wheel->growth), place);
+}
+
+void sheet_draw_wheel(struct sheet_page *page, size_t index)
+{
+    const struct model_stage *stage = model_stage(page->sheet->run->engine, index);
+    const struct model_spool *spool = model_spool(page->sheet->run->engine, stage->spool_index);
+    struct wheel wheel = {.out = page->out, .sheet = page->sheet, .stage = stage};
+    wheel.rotation = model_spool_sign(spool);
+    wheel.growth = stage->numbering.value == MODEL_WITH_ROTATION ? wheel.rotation : -wheel.rotation;
+    if (stage->ports.count != 0) {
+        wheel.port = MODEL_ITEM(stage->ports, struct model_port, 0)->clock.value;
+    }
+    struct sheet_frame frame = {"wheel", WIDTH, HEIGHT, 1, false};
+    sheet_svg_open(page, &frame,
+                   sheet_say(page->sheet, "%s, seen aft looking forward", stage->id.text),
+                   describe(&wheel));
+    fputs("<circle class=\"casing\" r=\"82\"/><circle class=\"hub\" r=\"57\"/>", page->out);
+    draw_clock(&wheel);
+    draw_blades(&wheel);
+    draw_growth(&wheel);
+    draw_datum(&wheel);
+    draw_ports(&wheel);
+    if (stage->ports.count != 0) {
+        draw_passing(&wheel);
+    }
+    sheet_svg_turn(page->out, 0, 30, 9, wheel.rotation);
+    fprintf(page->out, "<text class=\"count\" y=\"8\" font-size=\"22\">%" PRId64 "</text></svg>\n",
+            stage->blades.value);
+}

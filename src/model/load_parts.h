@@ -43,4 +43,8 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
 void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
                        const struct model_word_row *words);
 
+/* Reports ranges that lie the wrong way round, in what has been loaded. */
+void model_device_check_order(const struct model_device *device, struct findings *findings);
+void model_policy_check_order(const struct model_policy *policy, struct findings *findings);
+
 #endif

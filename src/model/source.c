@@ -3,6 +3,7 @@
  */
 #include "model/load.h"
 
+#include "model/load_parts.h"
 #include "text/near.h"
 
 #include <string.h>
@@ -112,9 +113,11 @@ void model_source_parse(struct model_source *out, struct arena *arena, struct fi
         break;
     case MODEL_DEVICE_KIND:
         out->device = model;
+        model_device_check_order(out->device, findings);
         break;
     case MODEL_POLICY_KIND:
         out->policy = model;
+        model_policy_check_order(out->policy, findings);
         break;
     case MODEL_KINDS:
         break;

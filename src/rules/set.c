@@ -15,6 +15,7 @@ struct rules_name {
     const char *text;
     struct span at;
     size_t definition; /* which one, in the order they came */
+    const char *id;    /* its bare id; NULL where it has none */
 };
 
 static char *bare(struct arena *arena, const struct model_text *text)
@@ -39,7 +40,7 @@ void rules_set_start(struct rules_set *set, struct arena *arena)
 }
 
 static void add_name(struct rules_set *set, const struct text_file *file,
-                     const struct model_text *text)
+                     const struct model_text *text, const char *id)
 {
     if (text->at.state != MODEL_GIVEN) {
         return;
@@ -51,6 +52,7 @@ static void add_name(struct rules_set *set, const struct text_file *file,
     name->at = text->at.span;
     name->at.file = file;
     name->definition = set->engines;
+    name->id = id;
 }
 
 void rules_set_add(struct rules_set *set, const struct model_source *source)
@@ -58,11 +60,20 @@ void rules_set_add(struct rules_set *set, const struct model_source *source)
     /* The file's text is gone when the set is judged; its name stays. */
     struct text_file *file = arena_alloc(set->arena, sizeof *file);
     file->path = arena_copy(set->arena, source->file.path, strlen(source->file.path));
-    add_name(set, file, &source->engine->id);
+    const struct model_text *own = &source->engine->id;
+    const char *id = own->at.state == MODEL_GIVEN ? bare(set->arena, own) : NULL;
+    add_name(set, file, own, id);
     for (size_t i = 0; i < source->engine->models.count; i++) {
-        add_name(set, file, MODEL_ITEM(source->engine->models, struct model_text, i));
+        add_name(set, file, MODEL_ITEM(source->engine->models, struct model_text, i), id);
     }
     set->engines++;
+}
+
+/* A designation that follows from two definitions having one id: a copy is one mistake. */
+static bool follows(const struct rules_name *name, const struct rules_name *first)
+{
+    return name->id && first->id && strcmp(name->id, first->id) == 0 &&
+           strcmp(name->bare, name->id) != 0;
 }
 
 static int by_name(const void *a, const void *b)
@@ -88,7 +99,7 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set)
         const struct rules_name *name = &set->names[i];
         if (!first || strcmp(first->bare, name->bare) != 0) {
             first = name;
-        } else if (name->definition != last->definition) {
+        } else if (name->definition != last->definition && !follows(name, first)) {
             struct finding *finding =
                 finding_add(run->findings, RULE_ID_TAKEN, name->at,
                             "%s is a designation of another definition too", name->text);

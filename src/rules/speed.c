@@ -45,5 +45,7 @@ bool rules_speed_above_device(struct rules_run *run, const struct rules_subject 
         rules_steps(run, on->asked_speed_steps, &speed->resolution), subject->pad->id.text,
         rules_quantity(run, &speed->max));
     finding_note(run->findings, finding, speed->max.at.span, "the device's fastest speed");
+    rules_whole_number(run, finding, "limit_steps", on->asked_speed_steps);
+    rules_whole_number(run, finding, "device_greatest_steps", run->device->facts.speed_max);
     return true;
 }

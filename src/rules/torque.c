@@ -103,5 +103,7 @@ bool rules_torque_capped(struct rules_run *run, const struct rules_subject *subj
                     rules_steps(run, on->asked_torque_steps, &torque->resolution),
                     rules_steps(run, run->device->facts.torque_max, &torque->resolution));
     finding_note(run->findings, finding, torque->max.at.span, "the device's greatest torque");
+    rules_whole_number(run, finding, "limit_steps", on->asked_torque_steps);
+    rules_whole_number(run, finding, "device_greatest_steps", run->device->facts.torque_max);
     return true;
 }

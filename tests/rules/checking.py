@@ -1,0 +1,80 @@
+"""Runs `check` on the demonstration and on changed copies of its clean definition."""
+
+import json
+import os
+import pathlib
+import shutil
+import subprocess
+import tempfile
+import unittest
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+DEMO = ROOT / "engines-demo"
+BROKEN = DEMO / "broken"
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+GOOD = (BROKEN / "neighbour.engine.yaml").read_text()
+PROFILE = (BROKEN / "plain.device.yaml").read_text()
+DAY = "2026-06-21"
+
+# Rules whose findings calculate, and therefore have to show with what.
+ARITHMETIC = {"gears", "ratio", "stops", "lash", "torque", "speed"}
+
+
+def run(folder, *arguments, **how):
+    """Runs the program in a folder, on a fixed day."""
+    return subprocess.run([PROGRAM, *arguments], cwd=folder, capture_output=True, check=False,
+                          env={**os.environ, "NO_COLOR": "1", "SOURCE_DATE_EPOCH": "1782043200"},
+                          **how)
+
+
+def findings(folder, *arguments, **how):
+    """(status, findings) of `check`, as told to programs."""
+    done = run(folder, "check", "--format", "json", *arguments, **how)
+    try:
+        return done.returncode, json.loads(done.stdout)["findings"]
+    except ValueError as error:
+        raise AssertionError(f"status {done.returncode}: {done.stderr.decode()}") from error
+
+
+def rules_by_id():
+    """The rows of the rule table."""
+    return {row["id"]: row for row in json.loads(run(ROOT, "rules", "--format", "json").stdout)}
+
+
+def changed(*pairs, text=GOOD):
+    """The clean definition with texts replaced, each of which must be there."""
+    for old, new in pairs:
+        if old not in text:
+            raise AssertionError(f"not in the definition: {old}")
+        text = text.replace(old, new, 1)
+    return text
+
+
+class Folder(unittest.TestCase):
+    """A test with a folder of its own, in which no policy holds but the test's."""
+
+    def setUp(self):
+        self.folder = pathlib.Path(tempfile.mkdtemp(prefix="rules-"))
+        self.addCleanup(shutil.rmtree, self.folder)
+        self.put("rotortab.policy.yaml", "policy: 1\n")
+        self.put("plain.device.yaml", PROFILE)
+
+    def put(self, name, text):
+        """Writes a file below the folder and returns its name."""
+        path = self.folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text)
+        return name
+
+    def found(self, *arguments, **how):
+        """[(rule, severity)] of `check`, whose status must agree with it."""
+        status, found = findings(self.folder, *arguments, **how)
+        worst = any(item["severity"] == "error" and "waived" not in item for item in found)
+        self.assertEqual(status, int(worst), found)
+        return [(item["rule"], item["severity"]) for item in found]
+
+    def failed(self, *arguments):
+        """Standard error of a run that must end with status 2."""
+        done = run(self.folder, *arguments)
+        self.assertEqual(done.returncode, 2, done.stderr.decode())
+        return done.stderr.decode()

@@ -1,0 +1,239 @@
+"""Every rule is tripped by a file that has one mistake in it, at the place where it is mended.
+
+The broken files of the demonstration and broken/expected.tsv say what has to be found, and that
+nothing else is. What only shows when a table is made or two revisions are compared is made here.
+"""
+
+import csv
+import unittest
+
+from checking import (ARITHMETIC, BROKEN, DEMO, GOOD, Folder, changed, findings, rules_by_id, run)
+
+COLUMNS = ("file", "device", "line", "column", "severity", "rule", "policy")
+
+# What is missing, or wrong as it stands in the file.
+NOTHING_CALCULATED = {"witness-missing", "lash-missing", "torque-missing", "epicyclic-members",
+                      "clocking-range"}
+
+# Which tests below trip the rules that no file of the demonstration does.
+ELSEWHERE = {"too-large", "draft-compiled", "withdrawn-compiled", "table-too-large",
+             "waiver-expired", "waiver-unused", "waiver-refused", "revision-kept"}
+
+
+def expected():
+    """{(files, device, policy): [(file, line, column, severity, rule)]} of expected.tsv."""
+    with open(BROKEN / "expected.tsv", newline="") as table:
+        rows = csv.DictReader(table, delimiter="\t")
+        if tuple(rows.fieldnames) != COLUMNS:
+            raise AssertionError(f"expected.tsv has the columns {rows.fieldnames}")
+        sets = {}
+        for row in rows:
+            files = tuple(f"broken/{name}" for name in row["file"].split())
+            place = (files[-1], int(row["line"]), int(row["column"]), row["severity"], row["rule"])
+            sets.setdefault((files, row["device"], row["policy"]), []).append(place)
+    return sets
+
+
+def place(finding):
+    """A finding as expected() has it."""
+    return (finding["file"], finding.get("line"), finding.get("column"), finding["severity"],
+            finding["rule"])
+
+
+def arguments(files, device, policy):
+    """The operands and options of a set."""
+    options = [] if device == "-" else ["--device", device]
+    return [*options, *([] if policy == "-" else ["--policy", policy]), *files]
+
+
+class Broken(unittest.TestCase):
+    """The broken files of the demonstration."""
+
+    maxDiff = None
+
+    def test_exactly_what_is_expected(self):
+        for (files, device, policy), places in expected().items():
+            status, found = findings(DEMO, *arguments(files, device, policy))
+            with self.subTest(files=files, device=device):
+                self.assertEqual(sorted(map(place, found)), sorted(places))
+                self.assertEqual(status, int(any(row[3] == "error" for row in places)))
+
+    def test_every_file_is_expected(self):
+        rows = {name for files, *_ in expected() for name in files}
+        helpers = {"broken/neighbour.engine.yaml", "broken/rotortab.policy.yaml",
+                   "broken/fine-stops.policy.yaml"}
+        helpers |= {row[1] for row in expected()} | {"broken/tiny-table.device.yaml"}
+        files = {f"broken/{path.name}" for path in BROKEN.glob("*.yaml")}
+        self.assertEqual(files - rows - helpers, set())
+
+    def test_neighbour_is_clean(self):
+        for device in ([], ["--device", "broken/plain.device.yaml"]):
+            self.assertEqual(findings(DEMO, *device, "broken/neighbour.engine.yaml"), (0, []))
+
+    def test_every_rule_is_tripped(self):
+        tripped = {row[4] for places in expected().values() for row in places}
+        self.assertEqual(set(rules_by_id()) - tripped, ELSEWHERE)
+
+    def test_default_severities(self):
+        """A rule found with another severity than its row's is told so by the file's neighbours."""
+        rules = rules_by_id()
+        differing = {(row[4], row[3]) for places in expected().values() for row in places
+                     if row[3] != rules[row[4]]["severity"]}
+        self.assertLessEqual(differing, {("source-missing", "warning"), ("step-not-whole", "error"),
+                                         ("torque-missing", "warning"),
+                                         ("ratio-disagrees", "note")})
+
+
+class Shape(unittest.TestCase):
+    """What every finding has."""
+
+    def every_finding(self):
+        for (files, device, policy), _ in expected().items():
+            yield from findings(DEMO, *arguments(files, device, policy))[1]
+
+    def test_words(self):
+        rules = rules_by_id()
+        for finding in self.every_finding():
+            with self.subTest(finding=finding):
+                for key in ("message", "consequence", "way_out"):
+                    self.assertGreaterEqual(len(finding[key].strip()), len("Nothing."))
+                    self.assertNotIn("\n", finding[key])
+                for key in ("consequence", "way_out"):
+                    self.assertRegex(finding[key], r"^[A-Z].*[.?]$")
+                self.assertEqual(finding["family"], rules[finding["rule"]]["family"])
+
+    def test_places_lie_in_their_files(self):
+        for finding in self.every_finding():
+            for span in (finding, *finding["related"]):
+                with self.subTest(finding=finding):
+                    self.assert_in_file(span)
+
+    def assert_in_file(self, span):
+        lines = (DEMO / span["file"]).read_bytes().decode("utf-8", "replace").split("\n")
+        start, end = (span["line"], span["column"]), (span["end_line"], span["end_column"])
+        self.assertLess(start, end)
+        self.assertGreaterEqual(min(start), 1)
+        self.assertLessEqual(end[0], len(lines))
+        # What is missing at the very end is shown one column wide behind the last character.
+        for line, column in (start, end):
+            self.assertLessEqual(column, len(lines[line - 1]) + 2)
+
+    def test_numbers_of_the_arithmetic(self):
+        for finding in self.every_finding():
+            if finding["family"] in ARITHMETIC and finding["rule"] not in NOTHING_CALCULATED:
+                with self.subTest(finding=finding):
+                    self.assertTrue(finding["numbers"])
+            for name, number in finding["numbers"].items():
+                self.assertRegex(name, r"^[a-z][a-z0-9_]*$")
+                self.assertIsInstance(number, str)
+
+    def test_notes_of_the_other_end(self):
+        """A contradiction shows both its ends."""
+        both = {"duplicate-key", "id-taken", "ratio-disagrees", "ratio-swapped", "sense-disagrees",
+                "witness-disagrees", "witness-sense"}
+        for finding in self.every_finding():
+            if finding["rule"] in both:
+                self.assertTrue(finding["related"], finding)
+
+
+class Elsewhere(Folder):
+    """Rules that no file of the demonstration trips."""
+
+    def compile(self, name, *options, device="plain.device.yaml", status):
+        done = run(self.folder, "compile", "--device", device, "-o", "t.rotor", *options, name)
+        self.assertEqual(done.returncode, status, done.stderr.decode())
+        self.assertEqual((self.folder / "t.rotor").exists(), status == 0)
+        return done.stderr.decode()
+
+    def test_too_large(self):
+        self.put("big.engine.yaml", "#" * (1 << 20) + "\n")
+        self.assertEqual(self.found("big.engine.yaml"), [("too-large", "error")])
+
+    def test_table_too_large(self):
+        self.put("neighbour.engine.yaml", GOOD)
+        self.put("tiny.device.yaml", (BROKEN / "tiny-table.device.yaml").read_text())
+        self.assertEqual(self.found("--device", "tiny.device.yaml", "neighbour.engine.yaml"), [])
+        said = self.compile("neighbour.engine.yaml", device="tiny.device.yaml", status=1)
+        self.assertRegex(said, r"tiny.device.yaml:\d+:\d+: error: .*\[table-too-large\]")
+
+    def test_draft(self):
+        self.put("neighbour.engine.yaml", changed(("status: released", "status: draft")))
+        self.assertEqual(self.found("neighbour.engine.yaml"), [])
+        said = self.compile("neighbour.engine.yaml", "--drafts", status=0)
+        self.assertRegex(said, r":7:9: warning: .*\[draft-compiled\]")
+        (self.folder / "t.rotor").unlink()
+        self.compile("neighbour.engine.yaml", "--drafts", "--strict", status=1)
+
+    def test_withdrawn(self):
+        self.put("neighbour.engine.yaml", changed(("status: released", "status: withdrawn")))
+        self.assertEqual(self.found("neighbour.engine.yaml"), [])
+        said = self.compile("neighbour.engine.yaml", status=1)
+        self.assertRegex(said, r":7:9: error: .*\[withdrawn-compiled\]")
+
+    def test_revision_kept(self):
+        self.put("old/neighbour.engine.yaml", GOOD)
+        self.put("new/neighbour.engine.yaml", changed(("lash: 0.5 deg", "lash: 0.6 deg")))
+        done = run(self.folder, "compare", "old", "new")
+        self.assertEqual(done.returncode, 1, done.stderr.decode())
+        self.assertIn(b"[revision-kept]", done.stdout + done.stderr)
+        self.put("new/neighbour.engine.yaml",
+                 changed(("lash: 0.5 deg", "lash: 0.6 deg"), ("revision: 2", "revision: 3")))
+        done = run(self.folder, "compare", "old", "new")
+        self.assertNotIn(b"[revision-kept]", done.stdout + done.stderr)
+
+
+class Waivers(Folder):
+    """A finding that is accepted for a reason, for a time, and never silently."""
+
+    def waived(self, rule, until="2026-12-31", more="", change=("lash: 0.5 deg", "lash: 9 deg"),
+               policy=()):
+        waiver = f"waive:\n  - rule: {rule}\n    because: measured twice\n    until: {until}\n"
+        self.put("neighbour.engine.yaml", changed(change) + waiver + more)
+        return self.found(*policy, "neighbour.engine.yaml")
+
+    def test_in_date(self):
+        self.assertEqual(self.waived("lash-large"), [("lash-large", "error")])
+        status, found = findings(self.folder, "neighbour.engine.yaml")
+        self.assertEqual(status, 0)
+        self.assertEqual(found[0]["waived"], "measured twice")
+        said = run(self.folder, "check", "neighbour.engine.yaml").stdout
+        self.assertIn(b"measured twice", said)
+
+    def test_last_day_and_the_day_after(self):
+        for day, rules in (("2026-06-21", ["lash-large"]),
+                           ("2026-06-20", ["lash-large", "waiver-expired"])):
+            self.assertEqual(sorted(rule for rule, _ in self.waived("lash-large", until=day)), rules)
+
+    def test_today(self):
+        self.waived("lash-large")
+        for day, status in (("2026-12-31", 0), ("2027-01-01", 1)):
+            done = run(self.folder, "check", "--today", day, "neighbour.engine.yaml")
+            self.assertEqual(done.returncode, status, done.stdout.decode())
+
+    def test_for_another_pad(self):
+        found = self.waived("lash-large", more="    pad: crank\n")
+        self.assertEqual(found, [("lash-large", "error")])
+        found = self.waived("lash-large", more="    pad: starter\n")
+        self.assertIn(("lash-large", "error"), found)
+        self.assertEqual(findings(self.folder, "neighbour.engine.yaml")[0], 1)
+
+    def test_unused(self):
+        found = self.waived("lash-missing", change=("lash: 0.5 deg", "lash: 0.5 deg"))
+        self.assertEqual(found, [("waiver-unused", "error")])
+
+    def test_refused(self):
+        """What guards people and pads, and what the file itself gets wrong, is not accepted."""
+        rules = rules_by_id()
+        locked = [rule for rule, row in rules.items() if not row["can_be_lowered"]]
+        self.assertGreater(len(locked), 20)
+        for rule in locked:
+            found = self.waived(rule, change=("lash: 0.5 deg", "lash: 0.5 deg"))
+            self.assertEqual(found, [("waiver-refused", "error")], rule)
+
+    def test_torque_stays(self):
+        found = self.waived("torque-missing", change=("    torque-limit: 40 lbf.ft\n", ""))
+        self.assertEqual(sorted(found), [("torque-missing", "error"), ("waiver-refused", "error")])
+
+
+if __name__ == "__main__":
+    unittest.main()

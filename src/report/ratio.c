@@ -9,6 +9,9 @@ enum { COUNTABLE = 500 };
 /* Decimals shown of a ratio. */
 enum { PLACES = 9 };
 
+/* A reading is written to a quarter of its uncertainty or finer. */
+enum { FINER = 4 };
+
 const char *report_ratio_member(enum turning_member member)
 {
     static const char *const names[] = {
@@ -217,11 +220,11 @@ static void write_rows(FILE *out, const struct report_ratio *ratio)
     }
 }
 
-/* Decimals that show a difference of twice the uncertainty. */
+/* Decimals that show where two readings differ by twice the uncertainty. */
 static int places_for(struct exact_rational uncertainty)
 {
-    int places = 1;
-    struct exact_rational step = {1, 10};
+    int places = 0;
+    struct exact_rational step = {FINER, 1};
     while (places < PLACES && exact_compare(step, uncertainty) > 0) {
         places++;
         step.den *= 10;

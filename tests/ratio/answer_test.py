@@ -84,7 +84,7 @@ class Next(unittest.TestCase):
 
     def test_too_many_turns_are_said_to_be(self):
         said = run("--turns", "2.2522").stdout
-        self.assertIn("Count 1090 rotor turns: 2454.87 or 2454.9 pad turns", said)
+        self.assertIn("Count 1090 rotor turns: 2454.87 or 2454.897 pad turns", said)
         self.assertIn("more than one counts by hand", said)
 
     def test_next_count_decides(self):

@@ -48,6 +48,10 @@ def _above_the_whole(change, rules):
     return rules == {"out-of-range"} and str(change.value).endswith("%")
 
 
+def _out_of_order(change, rules):
+    return rules == {"out-of-range"} and re.search("(min|max|resolution): ", change.done)
+
+
 def _product(_change, rules):
     return rules == {"number-too-large"}
 
@@ -57,6 +61,7 @@ EXCEPTIONS = (
     ("a tolerance that reaches down to zero: a pattern does not subtract", _ends_at_zero),
     ("a day that its month does not have: a pattern knows no calendar", _no_day),
     ("a share above 100 %: a pattern compares no fractions", _above_the_whole),
+    ("a minimum above its maximum: a pattern compares no values", _out_of_order),
     ("a product of numbers that can each be kept: a pattern does not multiply", _product),
 )
 

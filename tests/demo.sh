@@ -58,8 +58,8 @@ mkdir mistake
 sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
 run 1 check mistake
 
-say "Nothing is compiled until somebody has found out which of the two is true. And this is what it" \
-    "would have done on the engine:"
+say "Nothing is compiled until somebody has found out which of the two is true. And this is what" \
+    "it would have done on the engine:"
 run 2 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
 
 say "Another day the lash is measured again. What does the new revision change on the engine?"

@@ -156,7 +156,7 @@ static bool read_side(struct comparing *comparing, const char *path, struct comp
 static bool read_two(struct comparing *comparing)
 {
     const char *const *paths = comparing->call->operands.items;
-    bool tables[2] = {is_table(paths[0]), is_table(paths[1])};
+    const bool tables[] = {is_table(paths[0]), is_table(paths[1])};
     comparing->as_tables = tables[0] || tables[1];
     if (tables[0] != tables[1] && !command_value(comparing->call, OPTION_DEVICE)) {
         command_fail("compare needs --device FILE to hold sources against a table");
@@ -232,8 +232,8 @@ static const char *all_paths(struct command_call *call)
 {
     const char *text = "";
     for (size_t i = 0; i < call->operands.count; i++) {
-        text = arena_printf(&call->arena, "%s%s%s", text, i == 0 ? "" : ", ",
-                            call->operands.items[i]);
+        text =
+            arena_printf(&call->arena, "%s%s%s", text, i == 0 ? "" : ", ", call->operands.items[i]);
     }
     return text;
 }

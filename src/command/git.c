@@ -20,8 +20,9 @@ struct git {
 enum { MOST_WORDS = 8 };
 
 /*
- * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  Where it
- * is to be quiet it says nothing on standard error.  False, with errno, where it cannot be started.
+ * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  Where
+ * it is to be quiet it says nothing on standard error.  False, with errno, where it cannot be
+ * started.
  */
 static bool start(struct git *git, struct arena *arena, const char *folder,
                   const char *const *words, int in, bool quiet)
@@ -170,9 +171,9 @@ static bool find_commit(struct asking *asking)
                       before, asking->top);
         return false;
     }
-    const char *const commit[] = {
-        "rev-parse", "--verify", "--quiet",
-        arena_printf(arena_of(asking), "%s^{commit}", asking->revision), NULL};
+    const char *const commit[] = {"rev-parse", "--verify", "--quiet",
+                                  arena_printf(arena_of(asking), "%s^{commit}", asking->revision),
+                                  NULL};
     bool option = asking->revision[0] == '-';
     asking->commit = option ? NULL : ask_line(asking, commit, true, &started);
     if (!asking->commit) {
@@ -212,8 +213,8 @@ static bool is_listed(const struct asking *asking, const char *path)
 }
 
 /*
- * Takes a line of ls-tree, "MODE TYPE HASH<tab>PATH" with the path from the top of the tree: adds it
- * to the list, still without its text, and its hash to what is to be fetched.
+ * Takes a line of ls-tree, "MODE TYPE HASH<tab>PATH" with the path from the top of the tree: adds
+ * it to the list, still without its text, and its hash to what is to be fetched.
  */
 static void take_entry(struct asking *asking, const char *line, size_t below, FILE *wanted)
 {
@@ -229,14 +230,13 @@ static void take_entry(struct asking *asking, const char *line, size_t below, FI
     }
     const char *full = tab + 1;
     bool named = asking->name && strcmp(full + below, asking->name) == 0;
-    const char *path = arena_printf(arena, "%s:%s%s", asking->revision,
-                                    strchr(full, '/') ? "" : "./", full);
+    const char *path =
+        arena_printf(arena, "%s:%s%s", asking->revision, strchr(full, '/') ? "" : "./", full);
     if ((!named && !is_source(full + below)) || is_listed(asking, path)) {
         return;
     }
     const char *real = arena_printf(arena, "%s/%s", asking->top, full);
-    list->items =
-        arena_grow(arena, list->items, list->count, &list->capacity, sizeof *list->items);
+    list->items = arena_grow(arena, list->items, list->count, &list->capacity, sizeof *list->items);
     list->items[list->count++] =
         (struct pipeline_item){.path = path,
                                .policy = pipeline_policy_for(asking->pipeline, real),
@@ -251,8 +251,9 @@ static bool list_entries(struct asking *asking, FILE *wanted)
     struct arena *arena = arena_of(asking);
     bool started = false;
     const char *const prefix[] = {"rev-parse", "--show-prefix", NULL};
-    const char *const words[] = {"ls-tree",      "-r", "-z", "--full-name", asking->commit,
-                                 asking->name ? "--" : NULL, asking->name, NULL};
+    const char *const words[] = {
+        "ls-tree",    "-r", "-z", "--full-name", asking->commit, asking->name ? "--" : NULL,
+        asking->name, NULL};
     const char *below = ask_line(asking, prefix, true, &started);
     if (!started || !start(&git, arena, asking->folder, words, -1, false)) {
         return false;
@@ -271,19 +272,21 @@ static bool list_entries(struct asking *asking, FILE *wanted)
 static bool fetch(FILE *in, struct arena *arena, struct pipeline_item *item)
 {
     const char *head = NULL;
-    char type[8] = "";
-    unsigned long long size = 0;
-    if (!read_word(in, arena, '\n', &head) || sscanf(head, "%*s %7s %llu", type, &size) != 2 ||
-        strcmp(type, "blob") != 0) {
+    int64_t size = 0;
+    if (!read_word(in, arena, '\n', &head) || !strstr(head, " blob ")) {
         return false;
     }
-    size_t most = (size_t)TEXT_FILE_LIMIT + 1;
-    size_t kept = size < most ? (size_t)size : most;
+    const char *number = strrchr(head, ' ') + 1;
+    if (exact_integer_read(number, strlen(number), &size).error != EXACT_QUANTITY_FINE) {
+        return false;
+    }
+    int64_t most = TEXT_FILE_LIMIT + 1;
+    size_t kept = (size_t)(size < most ? size : most);
     char *bytes = arena_alloc(arena, kept + 1);
     if (fread(bytes, 1, kept, in) != kept) {
         return false;
     }
-    for (unsigned long long rest = size - kept; rest > 0; rest--) {
+    for (int64_t rest = size - (int64_t)kept; rest > 0; rest--) {
         (void)getc(in);
     }
     item->bytes = bytes;

@@ -66,7 +66,7 @@ const struct command command_table[] = {
     {"verify", "TABLE [FILE|FOLDER]...", "integrity, every stop, and the sources of a table",
      {OPTION_KEY, OPTION_AGAINST, OPTION_DEVICE, OPTION_DRAFTS, SOURCE_OPTIONS, OPTION_FORMAT},
      {"text", "json"}, 1, 0, command_verify},
-    {"compare", "A B | PATH...", "what has changed on the engine between two files, folders or tables",
+    {"compare", "A B | PATH...", "what has changed on the engine, between files, folders or tables",
      {OPTION_BASE, OPTION_DEVICE, OPTION_DRAFTS, OPTION_POLICY, OPTION_TODAY, OPTION_JOBS,
       OPTION_FORMAT},
      {"text", "json", "markdown"}, 1, 0, command_compare},

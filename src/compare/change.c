@@ -15,20 +15,15 @@ const char *compare_subject_name(enum compare_subject subject)
 }
 
 struct compare_change *compare_say(struct compare_changes *changes, enum compare_class class,
-                                   enum compare_subject subject, const char *id, const char *field,
-                                   const char *before, const char *after, const char *format, ...)
+                                   struct compare_about about, const char *before,
+                                   const char *after, const char *format, ...)
 {
     va_list arguments;
     changes->items = arena_grow(changes->arena, changes->items, changes->count, &changes->capacity,
                                 sizeof *changes->items);
     struct compare_change *change = &changes->items[changes->count++];
-    *change = (struct compare_change){.class = class,
-                                      .subject = subject,
-                                      .id = id,
-                                      .field = field,
-                                      .before = before,
-                                      .after = after,
-                                      .degrees = {0, 1}};
+    *change = (struct compare_change){
+        .class = class, .about = about, .before = before, .after = after, .degrees = {0, 1}};
     va_start(arguments, format);
     change->sentence = arena_vprintf(changes->arena, format, arguments);
     va_end(arguments);

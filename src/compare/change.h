@@ -25,15 +25,20 @@ enum compare_subject {
     COMPARE_OF_PAD
 };
 
+/* What has changed. */
+struct compare_about {
+    enum compare_subject subject;
+    const char *id;    /* of the spool, stage or pad; NULL for the engine and the table */
+    const char *field; /* snake_case */
+};
+
 struct compare_change {
     enum compare_class class;
-    enum compare_subject subject;
-    const char *id;             /* of the spool, stage or pad; NULL for the engine and the table */
-    const char *field;          /* snake_case */
-    const char *before, *after; /* exact strings, or words; NULL where there is none */
-    const char *unit;           /* of both; NULL without one */
-    bool rises;                 /* a torque or speed limit that lets more through */
-    bool moves;                 /* degrees is set */
+    struct compare_about about;
+    const char *before, *after;    /* exact strings, or words; NULL where there is none */
+    const char *unit;              /* of both; NULL without one */
+    bool rises;                    /* a torque or speed limit that lets more through */
+    bool moves;                    /* degrees is set */
     struct exact_rational degrees; /* of the rotor, at most */
     bool each_turn;                /* so far with every rotor turn */
     const char *sentence;          /* without the id */
@@ -49,12 +54,26 @@ struct compare_changes {
 const char *compare_class_name(enum compare_class class);
 const char *compare_subject_name(enum compare_subject subject);
 
+static inline struct compare_about compare_of(enum compare_subject subject, const char *id,
+                                              const char *field)
+{
+    return (struct compare_about){subject, id, field};
+}
+static inline struct compare_about compare_of_engine(const char *field)
+{
+    return compare_of(COMPARE_OF_ENGINE, NULL, field);
+}
+static inline struct compare_about compare_of_table(const char *field)
+{
+    return compare_of(COMPARE_OF_TABLE, NULL, field);
+}
+
 /* Adds a change; its texts are kept as they are, the sentence is made in the arena.  The pointer
  * holds until the next. */
 struct compare_change *compare_say(struct compare_changes *changes, enum compare_class class,
-                                   enum compare_subject subject, const char *id, const char *field,
-                                   const char *before, const char *after, const char *format, ...)
-    __attribute__((format(printf, 8, 9)));
+                                   struct compare_about about, const char *before,
+                                   const char *after, const char *format, ...)
+    __attribute__((format(printf, 6, 7)));
 
 /* How far the rotor comes to stand from where it did, at most. */
 void compare_moves(struct compare_change *change, struct exact_rational degrees, bool each_turn);

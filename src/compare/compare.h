@@ -26,7 +26,8 @@ struct compare_result {
     enum compare_class worst;
 };
 
-/* Holds two sorted sides against each other; the result lives in the arena, its ids in the sides. */
+/* Holds two sorted sides against each other; the result lives in the arena, its ids in the sides.
+ */
 struct compare_result compare_sides(const struct compare_side *before,
                                     const struct compare_side *after, struct arena *arena);
 

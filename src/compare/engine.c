@@ -9,9 +9,8 @@
 
 static const char *status_word(enum model_status status)
 {
-    static const char *const words[] = {[MODEL_DRAFT] = "draft",
-                                        [MODEL_RELEASED] = "released",
-                                        [MODEL_WITHDRAWN] = "withdrawn"};
+    static const char *const words[] = {
+        [MODEL_DRAFT] = "draft", [MODEL_RELEASED] = "released", [MODEL_WITHDRAWN] = "withdrawn"};
     return words[status];
 }
 
@@ -24,13 +23,13 @@ static void status_change(struct compare_changes *changes, enum model_status bef
         return;
     }
     if (before == MODEL_WITHDRAWN || after == MODEL_WITHDRAWN) {
-        compare_say(changes, COMPARE_STOPS, COMPARE_OF_ENGINE, NULL, "status", was, is,
+        compare_say(changes, COMPARE_STOPS, compare_of_engine("status"), was, is,
                     "status %s -> %s: it %s", was, is,
                     after == MODEL_WITHDRAWN ? "goes into no table any more"
                                              : "goes into tables again");
     } else {
-        compare_say(changes, COMPARE_TEXT, COMPARE_OF_ENGINE, NULL, "status", was, is,
-                    "status %s -> %s", was, is);
+        compare_say(changes, COMPARE_TEXT, compare_of_engine("status"), was, is, "status %s -> %s",
+                    was, is);
     }
 }
 
@@ -39,17 +38,17 @@ static void texts_change(const struct compare_engine *before, const struct compa
 {
     struct arena *arena = changes->arena;
     if (strcmp(before->name, after->name) != 0) {
-        compare_say(changes, COMPARE_TEXT, COMPARE_OF_ENGINE, NULL, "name", before->name,
-                    after->name, "name \"%s\" -> \"%s\"", before->name, after->name);
+        compare_say(changes, COMPARE_TEXT, compare_of_engine("name"), before->name, after->name,
+                    "name \"%s\" -> \"%s\"", before->name, after->name);
     }
     if (before->revision != after->revision) {
-        compare_say(changes, COMPARE_TEXT, COMPARE_OF_ENGINE, NULL, "revision",
+        compare_say(changes, COMPARE_TEXT, compare_of_engine("revision"),
                     arena_printf(arena, "%" PRId64, before->revision),
                     arena_printf(arena, "%" PRId64, after->revision),
                     "revision %" PRId64 " -> %" PRId64, before->revision, after->revision);
     }
     if (strcmp(before->source, after->source) != 0) {
-        compare_say(changes, COMPARE_TEXT, COMPARE_OF_ENGINE, NULL, "source",
+        compare_say(changes, COMPARE_TEXT, compare_of_engine("source"),
                     *before->source ? before->source : NULL, *after->source ? after->source : NULL,
                     "another source is named");
     }

@@ -46,11 +46,12 @@ static void one_sided(struct compare_changes *changes, const struct compare_limi
     bool rises = limits->before.given;
     struct exact_measure value = rises ? limits->before.value : limits->after.value;
     const char *exact = compare_exact(changes->arena, value.value);
-    const char *shown = with_unit(changes->arena, compare_decimal(changes->arena, value.value), value);
+    const char *shown =
+        with_unit(changes->arena, compare_decimal(changes->arena, value.value), value);
     struct compare_change *change =
-        compare_say(changes, COMPARE_LIMITS, limits->subject, limits->id, limits->field,
-                    rises ? exact : NULL, rises ? NULL : exact, "%s %s -> %s%s", limits->what,
-                    rises ? shown : "none", rises ? "none" : shown, rises ? ", rises" : "");
+        compare_say(changes, COMPARE_LIMITS, limits->about, rises ? exact : NULL,
+                    rises ? NULL : exact, "%s %s -> %s%s", limits->what, rises ? shown : "none",
+                    rises ? "none" : shown, rises ? ", rises" : "");
     change->unit = unit_name(value);
     change->rises = rises;
 }
@@ -67,10 +68,9 @@ void compare_limit_change(struct compare_changes *changes, const struct compare_
     bool rises = exact_measure_compare(limits->after.value, limits->before.value) > 0;
     struct compare_two_texts texts =
         compare_two_measures(changes->arena, limits->before.value, limits->after.value);
-    struct compare_change *change =
-        compare_say(changes, COMPARE_LIMITS, limits->subject, limits->id, limits->field,
-                    texts.exact_before, texts.exact_after, "%s %s -> %s%s", limits->what,
-                    texts.before, texts.after, rises ? ", rises" : "");
+    struct compare_change *change = compare_say(
+        changes, COMPARE_LIMITS, limits->about, texts.exact_before, texts.exact_after,
+        "%s %s -> %s%s", limits->what, texts.before, texts.after, rises ? ", rises" : "");
     change->unit = texts.unit;
     change->rises = rises;
 }

@@ -27,8 +27,7 @@ struct compare_names compare_names(const struct compare_side *side, struct arena
     for (size_t i = 0; i < side->count; i++) {
         const struct compare_engine *engine = &side->engines[i];
         for (size_t d = 0; d < engine->designation_count; d++) {
-            names.items[names.count++] =
-                (struct compare_name){engine->designations[d], engine->id};
+            names.items[names.count++] = (struct compare_name){engine->designations[d], engine->id};
         }
     }
     qsort(names.items, names.count, sizeof *names.items, by_text);
@@ -70,7 +69,7 @@ void compare_designations(const struct compare_engine *was, const struct compare
         const char *text = was->designations[i];
         if (!has(is, text)) {
             const char *now = holder(after, text);
-            compare_say(changes, COMPARE_STOPS, COMPARE_OF_ENGINE, NULL, "designation", text, NULL,
+            compare_say(changes, COMPARE_STOPS, compare_of_engine("designation"), text, NULL,
                         "designation %s is gone: under it the device finds %s%s", text,
                         now ? "other stops, those of " : "nothing any more", now ? now : "");
         }
@@ -79,7 +78,7 @@ void compare_designations(const struct compare_engine *was, const struct compare
         const char *text = is->designations[i];
         if (!has(was, text)) {
             const char *then = holder(before, text);
-            compare_say(changes, COMPARE_STOPS, COMPARE_OF_ENGINE, NULL, "designation", NULL, text,
+            compare_say(changes, COMPARE_STOPS, compare_of_engine("designation"), NULL, text,
                         "designation %s is added%s%s: these stops are now taken for it too", text,
                         then ? ", was one of " : "", then ? then : "");
         }

@@ -25,8 +25,8 @@ static struct compare_change *say(const struct compare_both *both, const struct 
                                   enum compare_class class, const char *field, const char *before,
                                   const char *after, const char *sentence)
 {
-    return compare_say(both->changes, class, COMPARE_OF_PAD, pad->id, field, before, after, "%s",
-                       sentence);
+    return compare_say(both->changes, class, compare_of(COMPARE_OF_PAD, pad->id, field), before,
+                       after, "%s", sentence);
 }
 
 /* A ratio of the train, or of the adapter: the stops of all stages behind it move. */
@@ -38,10 +38,10 @@ static void ratio_moves(const struct compare_both *both, const struct compare_pa
     struct exact_rational degrees;
     struct compare_two shown = compare_two_decimals(arena, before, after);
     bool known = compare_ratio_moves(before, after, &degrees);
-    const char *sentence = arena_printf(
-        arena, "%s%s -> %s %s: every stop moves%s%s%s", label, shown.before, shown.after, ends,
-        known ? ", by up to " : "", known ? compare_at_most(arena, degrees) : "",
-        known ? " of rotor a turn" : "");
+    const char *sentence =
+        arena_printf(arena, "%s%s -> %s %s: every stop moves%s%s%s", label, shown.before,
+                     shown.after, ends, known ? ", by up to " : "",
+                     known ? compare_at_most(arena, degrees) : "", known ? " of rotor a turn" : "");
     struct compare_change *change =
         say(both, pad, COMPARE_STOPS, field, compare_exact(arena, before),
             compare_exact(arena, after), sentence);
@@ -84,7 +84,8 @@ static void ratio_change(const struct compare_both *both, const struct compare_p
         say(both, after, COMPARE_TEXT, "path", *before->path ? before->path : NULL,
             *after->path ? after->path : NULL,
             arena_printf(arena, "gears written otherwise, with the same ratio: %s -> %s",
-                         *before->path ? before->path : "none", *after->path ? after->path : "none"));
+                         *before->path ? before->path : "none",
+                         *after->path ? after->path : "none"));
     }
 }
 
@@ -97,9 +98,8 @@ static void sense_change(const struct compare_both *both, const struct compare_p
                          const struct compare_pad *after)
 {
     struct arena *arena = both->changes->arena;
-    static const char *const ways[] = {[MODEL_DRIVES_BOTH] = "both",
-                                       [MODEL_DRIVES_CW] = "cw",
-                                       [MODEL_DRIVES_CCW] = "ccw"};
+    static const char *const ways[] = {
+        [MODEL_DRIVES_BOTH] = "both", [MODEL_DRIVES_CW] = "cw", [MODEL_DRIVES_CCW] = "ccw"};
     if (before->sign != after->sign) {
         const char *was = compare_sense(before->sign);
         const char *is = compare_sense(after->sign);
@@ -114,9 +114,8 @@ static void sense_change(const struct compare_both *both, const struct compare_p
         const char *is = ways[after->drives];
         say(both, after, COMPARE_LIMITS, "drives", was, is,
             arena_printf(arena, "drives %s -> %s, facing the pad: %s", was, is,
-                         after->drives == MODEL_DRIVES_BOTH
-                             ? "a move may go either way"
-                             : "every move goes that way round"));
+                         after->drives == MODEL_DRIVES_BOTH ? "a move may go either way"
+                                                            : "every move goes that way round"));
     }
     if (before->faces != after->faces) {
         const char *was = faces_word(before->faces);
@@ -162,11 +161,11 @@ static void lash_change(const struct compare_both *both, const struct compare_pa
         struct exact_rational value = before.given ? before.value.value : after.value.value;
         const char *exact = compare_exact(arena, value);
         const char *shown = compare_decimal(arena, value);
-        change = say(
-            both, pad, COMPARE_LIMITS, field, before.given ? exact : NULL,
-            after.given ? exact : NULL,
-            before.given ? arena_printf(arena, "%s at most %s deg -> not known", label, shown)
-                         : arena_printf(arena, "%s not known -> at most %s deg", label, shown));
+        change =
+            say(both, pad, COMPARE_LIMITS, field, before.given ? exact : NULL,
+                after.given ? exact : NULL,
+                before.given ? arena_printf(arena, "%s at most %s deg -> not known", label, shown)
+                             : arena_printf(arena, "%s not known -> at most %s deg", label, shown));
     }
     change->unit = "deg";
 }
@@ -181,8 +180,8 @@ static void adapter_change(const struct compare_both *both, const struct compare
             after->adapted ? "an adapter is added" : "the adapter is gone");
     }
     if (!exact_equal(before->adapter_ratio, after->adapter_ratio)) {
-        ratio_moves(both, after, "device_turns_per_pad_turn", "adapter ", "device turns per pad turn",
-                    before->adapter_ratio, after->adapter_ratio);
+        ratio_moves(both, after, "device_turns_per_pad_turn", "adapter ",
+                    "device turns per pad turn", before->adapter_ratio, after->adapter_ratio);
     } else if (strcmp(before->adapter_path, after->adapter_path) != 0) {
         say(both, after, COMPARE_TEXT, "adapter_path", before->adapter_path, after->adapter_path,
             "the adapter's gears are written otherwise, with the same ratio");
@@ -191,17 +190,16 @@ static void adapter_change(const struct compare_both *both, const struct compare
         say(both, after, COMPARE_STOPS, "adapter_sense",
             before->adapter_sign > 0 ? "same" : "opposite",
             after->adapter_sign > 0 ? "same" : "opposite",
-            arena_printf(arena,
-                         "device and pad turn %s -> %s: every move goes the other way round",
+            arena_printf(arena, "device and pad turn %s -> %s: every move goes the other way round",
                          before->adapter_sign > 0 ? "the same way" : "opposite ways",
                          after->adapter_sign > 0 ? "the same way" : "opposite ways"));
     }
     if (before->adapted && after->adapted) {
-        compare_limit_change(both->changes,
-                             &(struct compare_limits){COMPARE_OF_PAD, after->id,
-                                                      "adapter_torque_limit",
-                                                      "torque limit of the adapter",
-                                                      before->adapter_torque, after->adapter_torque});
+        compare_limit_change(
+            both->changes,
+            &(struct compare_limits){compare_of(COMPARE_OF_PAD, after->id, "adapter_torque_limit"),
+                                     "torque limit of the adapter", before->adapter_torque,
+                                     after->adapter_torque});
         lash_change(both, after, "adapter_lash", "lash of the adapter", before->adapter_lash,
                     after->adapter_lash);
         square_change(both, after, "adapter_square", "driving square of the adapter",
@@ -225,9 +223,9 @@ void compare_pad(const struct compare_both *both, const struct compare_pad *befo
     }
     ratio_change(both, before, after);
     sense_change(both, before, after);
-    compare_limit_change(both->changes,
-                         &(struct compare_limits){COMPARE_OF_PAD, after->id, "torque_limit",
-                                                  "torque limit", before->torque, after->torque});
+    compare_limit_change(both->changes, &(struct compare_limits){
+                                            compare_of(COMPARE_OF_PAD, after->id, "torque_limit"),
+                                            "torque limit", before->torque, after->torque});
     lash_change(both, after, "lash", "lash", before->lash, after->lash);
     square_change(both, after, "square", "driving square", before->square, after->square);
     adapter_change(both, before, after);

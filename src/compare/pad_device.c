@@ -23,7 +23,8 @@ static void recheck_change(const struct compare_both *both, const struct compare
     int64_t was = before->on.recheck_turns;
     int64_t is = after->on.recheck_turns;
     if (was != is) {
-        compare_say(both->changes, COMPARE_LIMITS, COMPARE_OF_PAD, after->id, "recheck_turns",
+        compare_say(both->changes, COMPARE_LIMITS,
+                    compare_of(COMPARE_OF_PAD, after->id, "recheck_turns"),
                     arena_printf(arena, "%" PRId64, was), arena_printf(arena, "%" PRId64, is),
                     "blade one has to be found again %s -> %s", turns_text(arena, was),
                     turns_text(arena, is));
@@ -46,8 +47,8 @@ static void lash_change(const struct compare_both *both, const struct compare_pa
         return;
     }
     struct compare_change *change = compare_say(
-        both->changes, COMPARE_LIMITS, COMPARE_OF_PAD, after->id, "lash_counts", was, is,
-        "lash at the device %s -> %s counts%s", was ? was : "not known", is ? is : "not known",
+        both->changes, COMPARE_LIMITS, compare_of(COMPARE_OF_PAD, after->id, "lash_counts"), was,
+        is, "lash at the device %s -> %s counts%s", was ? was : "not known", is ? is : "not known",
         !is    ? ": it never turns back"
         : !was ? ": it may turn back"
                : "");
@@ -64,7 +65,8 @@ static const struct compare_step *step_of(const struct compare_pad *pad, size_t 
     return NULL;
 }
 
-/* The same counts a turn and the same blades, and yet other steps: whole ones for exact ones, say. */
+/* The same counts a turn and the same blades, and yet other steps: whole ones for exact ones, say.
+ */
 static void steps_change(const struct compare_both *both, const struct compare_pad *before,
                          const struct compare_pad *after)
 {
@@ -86,7 +88,7 @@ static void steps_change(const struct compare_both *both, const struct compare_p
         bool known = compare_step_moves(was->counts, is->counts, stage->blades,
                                         after->on.counts_per_turn, &degrees);
         struct compare_change *change = compare_say(
-            both->changes, COMPARE_STOPS, COMPARE_OF_STAGE, stage->id, "step",
+            both->changes, COMPARE_STOPS, compare_of(COMPARE_OF_STAGE, stage->id, "step"),
             compare_exact(arena, was->counts), compare_exact(arena, is->counts),
             "%s -> %s counts from blade to blade through %s: the stops move%s%s%s", shown.before,
             shown.after, after->id, known ? ", by up to " : "",
@@ -102,13 +104,13 @@ void compare_pad_on_device(const struct compare_both *both, const struct compare
                            const struct compare_pad *after)
 {
     compare_limit_change(both->changes,
-                         &(struct compare_limits){COMPARE_OF_PAD, after->id, "device_torque_limit",
-                                                  "torque limit at the device", before->on.torque,
-                                                  after->on.torque});
-    compare_limit_change(both->changes,
-                         &(struct compare_limits){COMPARE_OF_PAD, after->id, "device_speed_limit",
-                                                  "speed limit at the device", before->on.speed,
-                                                  after->on.speed});
+                         &(struct compare_limits){
+                             compare_of(COMPARE_OF_PAD, after->id, "device_torque_limit"),
+                             "torque limit at the device", before->on.torque, after->on.torque});
+    compare_limit_change(
+        both->changes,
+        &(struct compare_limits){compare_of(COMPARE_OF_PAD, after->id, "device_speed_limit"),
+                                 "speed limit at the device", before->on.speed, after->on.speed});
     lash_change(both, before, after);
     recheck_change(both, before, after);
     steps_change(both, before, after);

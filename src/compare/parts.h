@@ -18,7 +18,8 @@ struct compare_both {
     size_t *spools, *stages, *pads;
 };
 
-/* Whether a part of `before` and one of `after` are one and the same: by id, or by what they say. */
+/* Whether a part of `before` and one of `after` are one and the same: by id, or by what they say.
+ */
 typedef bool compare_same(const struct compare_both *both, size_t before, size_t after, bool by_id);
 
 size_t *compare_match(const struct compare_both *both, size_t before_count, size_t after_count,
@@ -38,9 +39,7 @@ void compare_pad_on_device(const struct compare_both *both, const struct compare
 
 /* A limit of which more lets more through. */
 struct compare_limits {
-    enum compare_subject subject;
-    const char *id;
-    const char *field;
+    struct compare_about about;
     const char *what; /* "torque limit" */
     struct compare_limit before, after;
 };
@@ -48,9 +47,9 @@ void compare_limit_change(struct compare_changes *changes, const struct compare_
 
 /* "40 lbf.ft" of each; both given, and different. */
 struct compare_two_texts {
-    const char *before, *after;       /* for people */
+    const char *before, *after;             /* for people */
     const char *exact_before, *exact_after; /* without the unit */
-    const char *unit;                 /* NULL where the two differ: then the exact texts have it */
+    const char *unit; /* NULL where the two differ: then the exact texts have it */
 };
 struct compare_two_texts compare_two_measures(struct arena *arena, struct exact_measure before,
                                               struct exact_measure after);

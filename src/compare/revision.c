@@ -12,7 +12,7 @@ static enum compare_class worst_number(const struct compare_engines *engines)
     enum compare_class worst = COMPARE_SAME;
     for (size_t i = 0; i < engines->changes.count; i++) {
         const struct compare_change *change = &engines->changes.items[i];
-        if (change->class > worst && strcmp(change->field, "status") != 0) {
+        if (change->class > worst && strcmp(change->about.field, "status") != 0) {
             worst = change->class;
         }
     }

@@ -13,8 +13,8 @@
 struct pairing {
     const struct compare_side *before, *after;
     struct compare_names before_names, after_names;
-    size_t *was;      /* for each engine after: which before, SIZE_MAX for none */
-    bool *taken;      /* for each before: it is one of them */
+    size_t *was; /* for each engine after: which before, SIZE_MAX for none */
+    bool *taken; /* for each before: it is one of them */
     struct arena *arena;
     struct compare_result *result;
 };
@@ -93,20 +93,18 @@ static void keep(struct pairing *pairing, struct compare_engines engines)
 static void say_pair(struct pairing *pairing, const struct compare_engine *before,
                      const struct compare_engine *after)
 {
-    struct compare_engines engines = {
-        COMPARE_CHANGED, before, after, {.arena = pairing->arena}};
+    struct compare_engines engines = {COMPARE_CHANGED, before, after, {.arena = pairing->arena}};
     if (strcmp(before->id, after->id) != 0) {
         engines.fate = COMPARE_RENAMED;
-        compare_say(&engines.changes, COMPARE_STOPS, COMPARE_OF_ENGINE, NULL, "id", before->id,
-                    after->id, "renamed: the device finds it as %s, no longer as %s", after->id,
-                    before->id);
+        compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("id"), before->id, after->id,
+                    "renamed: the device finds it as %s, no longer as %s", after->id, before->id);
     }
     compare_designations(before, after, &pairing->before_names, &pairing->after_names,
                          &engines.changes);
     compare_two_engines(before, after, &engines.changes);
     if (engines.changes.count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
-        compare_say(&engines.changes, COMPARE_TEXT, COMPARE_OF_ENGINE, NULL, "text", NULL, NULL,
+        compare_say(&engines.changes, COMPARE_TEXT, compare_of_engine("text"), NULL, NULL,
                     "only notes, witnesses, waivers, comments or layout differ");
     }
     keep(pairing, engines);
@@ -115,7 +113,7 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
 static void say_gone(struct pairing *pairing, const struct compare_engine *before)
 {
     struct compare_engines engines = {COMPARE_GONE, before, NULL, {.arena = pairing->arena}};
-    compare_say(&engines.changes, COMPARE_STOPS, COMPARE_OF_ENGINE, NULL, "engine", before->id, NULL,
+    compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("engine"), before->id, NULL,
                 "gone: the device no longer finds it");
     keep(pairing, engines);
 }
@@ -123,7 +121,7 @@ static void say_gone(struct pairing *pairing, const struct compare_engine *befor
 static void say_added(struct pairing *pairing, const struct compare_engine *after)
 {
     struct compare_engines engines = {COMPARE_ADDED, NULL, after, {.arena = pairing->arena}};
-    compare_say(&engines.changes, COMPARE_STOPS, COMPARE_OF_ENGINE, NULL, "engine", NULL, after->id,
+    compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("engine"), NULL, after->id,
                 "added: %zu stage%s, %zu pad%s", after->stage_count,
                 after->stage_count == 1 ? "" : "s", after->pad_count,
                 after->pad_count == 1 ? "" : "s");
@@ -137,13 +135,13 @@ static void say_device(struct compare_changes *changes, const struct compare_dev
     size_t count = changes->count;
     if (!exact_equal(before->counts, after->counts)) {
         struct compare_two shown = compare_two_decimals(arena, before->counts, after->counts);
-        compare_say(changes, COMPARE_STOPS, COMPARE_OF_TABLE, NULL, "counts_per_shaft_turn",
+        compare_say(changes, COMPARE_STOPS, compare_of_table("counts_per_shaft_turn"),
                     compare_exact(arena, before->counts), compare_exact(arena, after->counts),
                     "device %s -> %s counts per turn of its shaft: every stop is another count",
                     shown.before, shown.after);
     }
     if (before->positive != after->positive) {
-        compare_say(changes, COMPARE_STOPS, COMPARE_OF_TABLE, NULL, "positive",
+        compare_say(changes, COMPARE_STOPS, compare_of_table("positive"),
                     compare_sense(before->positive), compare_sense(after->positive),
                     "the device's count rises with %s -> %s, facing the pad",
                     compare_sense(before->positive), compare_sense(after->positive));
@@ -151,16 +149,16 @@ static void say_device(struct compare_changes *changes, const struct compare_dev
     if (before->fixed != after->fixed) {
         const char *was = before->fixed ? "fixed" : "scheduled";
         const char *is = after->fixed ? "fixed" : "scheduled";
-        compare_say(changes, COMPARE_STOPS, COMPARE_OF_TABLE, NULL, "stepping", was, is,
+        compare_say(changes, COMPARE_STOPS, compare_of_table("stepping"), was, is,
                     "the device's stepping %s -> %s", was, is);
     }
     if (strcmp(before->id, after->id) != 0) {
-        compare_say(changes, COMPARE_LIMITS, COMPARE_OF_TABLE, NULL, "device", before->id, after->id,
+        compare_say(changes, COMPARE_LIMITS, compare_of_table("device"), before->id, after->id,
                     "made for the device %s -> %s", before->id, after->id);
     }
     if (changes->count == count &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
-        compare_say(changes, COMPARE_TEXT, COMPARE_OF_TABLE, NULL, "profile", NULL, NULL,
+        compare_say(changes, COMPARE_TEXT, compare_of_table("profile"), NULL, NULL,
                     "the device's profile has changed");
     }
 }
@@ -184,7 +182,7 @@ static void say_tables(struct pairing *pairing)
     say_device(&result->table, &before->device, &after->device);
     if (result->table.count == 0 && result->count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
-        compare_say(&result->table, COMPARE_TEXT, COMPARE_OF_TABLE, NULL, "bytes", NULL, NULL,
+        compare_say(&result->table, COMPARE_TEXT, compare_of_table("bytes"), NULL, NULL,
                     "both tables say the same in other bytes: one is signed, or another version of "
                     "the program wrote it");
     }

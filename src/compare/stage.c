@@ -14,9 +14,8 @@ static const char *numbering_word(enum model_numbering numbering)
 
 static const char *role_word(enum model_role role)
 {
-    static const char *const words[] = {[MODEL_FAN] = "fan",
-                                        [MODEL_COMPRESSOR] = "compressor",
-                                        [MODEL_TURBINE] = "turbine"};
+    static const char *const words[] = {
+        [MODEL_FAN] = "fan", [MODEL_COMPRESSOR] = "compressor", [MODEL_TURBINE] = "turbine"};
     return words[role];
 }
 
@@ -50,12 +49,13 @@ static bool same_stage(const struct compare_both *both, size_t before, size_t af
            exact_equal(a->clocking, b->clocking);
 }
 
-static struct compare_change *say(const struct compare_both *both, const struct compare_stage *stage,
-                                  enum compare_class class, const char *field, const char *before,
-                                  const char *after, const char *sentence)
+static struct compare_change *say(const struct compare_both *both,
+                                  const struct compare_stage *stage, enum compare_class class,
+                                  const char *field, const char *before, const char *after,
+                                  const char *sentence)
 {
-    return compare_say(both->changes, class, COMPARE_OF_STAGE, stage->id, field, before, after, "%s",
-                       sentence);
+    return compare_say(both->changes, class, compare_of(COMPARE_OF_STAGE, stage->id, field), before,
+                       after, "%s", sentence);
 }
 
 static void blades_change(const struct compare_both *both, const struct compare_stage *before,
@@ -67,10 +67,10 @@ static void blades_change(const struct compare_both *both, const struct compare_
         return;
     }
     bool known = compare_blades_move(before->blades, after->blades, &degrees);
-    const char *sentence = arena_printf(
-        arena, "%" PRId64 " -> %" PRId64 " blades: every stop moves%s%s%s", before->blades,
-        after->blades, known ? ", at most " : "", known ? compare_at_most(arena, degrees) : "",
-        known ? " of rotor" : "");
+    const char *sentence =
+        arena_printf(arena, "%" PRId64 " -> %" PRId64 " blades: every stop moves%s%s%s",
+                     before->blades, after->blades, known ? ", at most " : "",
+                     known ? compare_at_most(arena, degrees) : "", known ? " of rotor" : "");
     struct compare_change *change =
         say(both, after, COMPARE_STOPS, "blades", arena_printf(arena, "%" PRId64, before->blades),
             arena_printf(arena, "%" PRId64, after->blades), sentence);
@@ -179,7 +179,8 @@ static void texts_change(const struct compare_both *both, const struct compare_s
         bool is = *after->blade_one != '\0';
         say(both, after, COMPARE_LIMITS, "blade_one", was ? before->blade_one : NULL,
             is ? after->blade_one : NULL,
-            arena_printf(arena, "blade one is told by %s%s%s -> %s%s%s: make sure it is the same blade",
+            arena_printf(arena,
+                         "blade one is told by %s%s%s -> %s%s%s: make sure it is the same blade",
                          was ? "\"" : "", was ? before->blade_one : "nothing", was ? "\"" : "",
                          is ? "\"" : "", is ? after->blade_one : "nothing", is ? "\"" : ""));
     }
@@ -201,8 +202,8 @@ static void stage_change(const struct compare_both *both, const struct compare_s
         const char *was = both->before->spools[before->spool].id;
         const char *is = both->after->spools[after->spool].id;
         say(both, after, COMPARE_STOPS, "spool", was, is,
-            arena_printf(arena, "on spool %s -> %s: another pad turns it, and every stop moves", was,
-                         is));
+            arena_printf(arena, "on spool %s -> %s: another pad turns it, and every stop moves",
+                         was, is));
     }
     blades_change(both, before, after);
     if (before->numbering != after->numbering) {

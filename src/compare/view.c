@@ -5,8 +5,8 @@
 
 struct compare_engine *compare_side_grow(struct compare_side *side)
 {
-    side->engines = arena_grow(side->arena, side->engines, side->count, &side->capacity,
-                               sizeof *side->engines);
+    side->engines =
+        arena_grow(side->arena, side->engines, side->count, &side->capacity, sizeof *side->engines);
     struct compare_engine *engine = &side->engines[side->count++];
     *engine = (struct compare_engine){.id = ""};
     return engine;

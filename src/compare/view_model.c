@@ -50,11 +50,11 @@ static const char *mesh_of(struct arena *arena, const struct model_mesh *mesh)
                             model_word_for(model_direction_words, (int)bare->backs[0]),
                             model_word_for(model_direction_words, (int)bare->backs[1]));
     case TURNING_EPICYCLIC:
-        return arena_printf(
-            arena, "epicyclic sun %" PRId64 ", ring %" PRId64 ", %s to %s, %s held",
-            bare->sun_teeth, bare->ring_teeth, model_word_for(model_member_words, (int)bare->in),
-            model_word_for(model_member_words, (int)bare->out),
-            model_word_for(model_member_words, (int)bare->held));
+        return arena_printf(arena, "epicyclic sun %" PRId64 ", ring %" PRId64 ", %s to %s, %s held",
+                            bare->sun_teeth, bare->ring_teeth,
+                            model_word_for(model_member_words, (int)bare->in),
+                            model_word_for(model_member_words, (int)bare->out),
+                            model_word_for(model_member_words, (int)bare->held));
     case TURNING_DIRECT:
         break;
     }
@@ -156,7 +156,8 @@ static bool view_on(struct arena *arena, const struct model_pad *pad,
     out->lash_known = pad->lash.at.state == MODEL_GIVEN && on->lash_known;
     out->lash_counts = on->lash_counts;
     out->recheck_turns = on->recheck_turns;
-    if ((on->torque_known && !steps_of(&device->torque.resolution, on->torque_steps, &out->torque)) ||
+    if ((on->torque_known &&
+         !steps_of(&device->torque.resolution, on->torque_steps, &out->torque)) ||
         !steps_of(&device->speed.resolution, on->speed_steps, &out->speed)) {
         return false;
     }

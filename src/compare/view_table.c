@@ -11,9 +11,12 @@
 static enum turning_direction direction_of(uint8_t code)
 {
     static const enum turning_direction directions[] = {
-        [ROTOR_DIRECTION_UNKNOWN] = TURNING_NOWHERE, [ROTOR_AFT] = TURNING_AFT,
-        [ROTOR_FORWARD] = TURNING_FORWARD,           [ROTOR_UP] = TURNING_UP,
-        [ROTOR_DOWN] = TURNING_DOWN,                 [ROTOR_LEFT] = TURNING_LEFT,
+        [ROTOR_DIRECTION_UNKNOWN] = TURNING_NOWHERE,
+        [ROTOR_AFT] = TURNING_AFT,
+        [ROTOR_FORWARD] = TURNING_FORWARD,
+        [ROTOR_UP] = TURNING_UP,
+        [ROTOR_DOWN] = TURNING_DOWN,
+        [ROTOR_LEFT] = TURNING_LEFT,
         [ROTOR_RIGHT] = TURNING_RIGHT,
     };
     return directions[code];
@@ -71,10 +74,9 @@ static const char *mesh_of(struct arena *arena, const struct rotor_mesh *mesh)
         text = arena_printf(arena, "%s %u-%u", text, mesh->teeth_a, mesh->teeth_b);
     }
     if (mesh->kind == ROTOR_MESH_BEVEL) {
-        text = arena_printf(
-            arena, "%s (backs %s, %s)", text,
-            model_word_for(model_direction_words, (int)direction_of(mesh->back_a)),
-            model_word_for(model_direction_words, (int)direction_of(mesh->back_b)));
+        text = arena_printf(arena, "%s (backs %s, %s)", text,
+                            model_word_for(model_direction_words, (int)direction_of(mesh->back_a)),
+                            model_word_for(model_direction_words, (int)direction_of(mesh->back_b)));
     }
     return text;
 }
@@ -106,8 +108,7 @@ static void view_spools(struct arena *arena, const struct rotor_table *table, st
 }
 
 static bool view_stage(struct arena *arena, const struct rotor_table *table,
-                       const struct rotor_engine *engine, uint32_t index,
-                       struct compare_stage *out)
+                       const struct rotor_engine *engine, uint32_t index, struct compare_stage *out)
 {
     static const enum model_role roles[] = {[ROTOR_ROLE_FAN] = MODEL_FAN,
                                             [ROTOR_ROLE_COMPRESSOR] = MODEL_COMPRESSOR,
@@ -274,8 +275,7 @@ static bool view_engine(struct compare_side *side, const struct rotor_table *tab
     out->pad_count = engine.pads.count;
     out->pads = arena_array(arena, out->pad_count + 1, sizeof *out->pads);
     for (uint32_t i = 0; i < engine.pads.count; i++) {
-        if (!view_pad(arena, table, &side->device, &engine, engine.pads.first + i,
-                      &out->pads[i])) {
+        if (!view_pad(arena, table, &side->device, &engine, engine.pads.first + i, &out->pads[i])) {
             return false;
         }
     }

@@ -21,9 +21,9 @@ static json_t *change_object(struct arena *arena, const struct compare_change *c
     char degrees[EXACT_TEXT_SIZE];
     json_t *object = json_object();
     set(object, "class", json_string(compare_class_name(change->class)));
-    set(object, "subject", json_string(compare_subject_name(change->subject)));
-    set(object, "id", text(arena, change->id));
-    set(object, "field", json_string(change->field));
+    set(object, "subject", json_string(compare_subject_name(change->about.subject)));
+    set(object, "id", text(arena, change->about.id));
+    set(object, "field", json_string(change->about.field));
     set(object, "before", text(arena, change->before));
     set(object, "after", text(arena, change->after));
     set(object, "unit", text(arena, change->unit));
@@ -76,8 +76,9 @@ void report_comparison_json(FILE *out, const struct report_comparison *compariso
     write_value(out, text(&arena, comparison->before));
     fputs(", \"after\": ", out);
     write_value(out, text(&arena, comparison->after));
-    fprintf(out, ", \"class\": \"%s\", \"same\": %zu,\n\"table\": ",
-            compare_class_name(result->worst), result->same);
+    fprintf(out,
+            ", \"class\": \"%s\", \"same\": %zu,\n\"table\": ", compare_class_name(result->worst),
+            result->same);
     write_value(out, changes_array(&arena, &result->table));
     fputs(",\n\"engines\": [", out);
     for (size_t i = 0; i < result->count; i++) {

@@ -6,7 +6,8 @@
 #include <inttypes.h>
 #include <string.h>
 
-/* Nothing in a text may be taken for markup, or for a name or number of the place it is put up at. */
+/* Nothing in a text may be taken for markup, or for a name or number of the place it is put up at.
+ */
 static void write_escaped(FILE *out, struct arena *arena, const char *text)
 {
     for (const char *at = report_clean(arena, text); *at; at++) {
@@ -37,7 +38,9 @@ static void write_row(FILE *out, struct arena *arena, const struct compare_chang
     const char *name = compare_class_name(change->class);
     const char *strong = change->class == COMPARE_STOPS || change->rises ? "**" : "";
     fprintf(out, "| %s%s%s | ", strong, name, strong);
-    write_escaped(out, arena, change->id ? change->id : compare_subject_name(change->subject));
+    write_escaped(out, arena,
+                  change->about.id ? change->about.id
+                                   : compare_subject_name(change->about.subject));
     fputs(" | ", out);
     write_escaped(out, arena, change->sentence);
     fputs(" |\n", out);

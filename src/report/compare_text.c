@@ -27,9 +27,8 @@ const char *report_comparison_counts(struct arena *arena, const struct compare_r
 
 const char *report_comparison_message(struct arena *arena, const struct compare_change *change)
 {
-    const char *text =
-        arena_printf(arena, "%s%s%s", change->id ? change->id : "", change->id ? ": " : "",
-                     change->sentence);
+    const char *text = arena_printf(arena, "%s%s%s", change->about.id ? change->about.id : "",
+                                    change->about.id ? ": " : "", change->sentence);
     return report_clean(arena, text);
 }
 

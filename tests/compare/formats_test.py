@@ -74,7 +74,8 @@ class Markdown(Folder):
         return out
 
     def test_whole(self):
-        self.assertEqual(self.markdown(HARROW, edited(HARROW, FEWER, ("40 lbf.ft", "45 lbf.ft"))), """\
+        changed = edited(HARROW, FEWER, ("40 lbf.ft", "45 lbf.ft"))
+        self.assertEqual(self.markdown(HARROW, changed), """\
 ## What changes on the engine: stops
 
 a/harrow-20.engine.yaml -> b/harrow-20.engine.yaml: 1 engine: 1 changed

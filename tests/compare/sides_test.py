@@ -1,4 +1,4 @@
-"""Folders against folders: engines added, gone and renamed; the rule revision-kept; broken sides."""
+"""Folders against folders: engines added, gone, renamed; the rule revision-kept; broken sides."""
 
 import unittest
 

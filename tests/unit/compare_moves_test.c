@@ -73,9 +73,8 @@ END_TEST
 
 START_TEST(the_shorter_way_round)
 {
-    static const int64_t rows[][3] = {{10, 20, 10},  {20, 10, -10},  {350, 10, 20},
-                                      {10, 350, -20}, {0, 180, 180}, {180, 0, 180},
-                                      {0, 181, -179}, {5, 5, 0}};
+    static const int64_t rows[][3] = {{10, 20, 10},  {20, 10, -10}, {350, 10, 20},  {10, 350, -20},
+                                      {0, 180, 180}, {180, 0, 180}, {0, 181, -179}, {5, 5, 0}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct exact_rational degrees;
         ck_assert(compare_shorter_way(rational(rows[i][0], 1), rational(rows[i][1], 1), &degrees));
@@ -116,7 +115,8 @@ static struct compare_limit limit(int64_t num, int64_t den, enum exact_unit unit
     return (struct compare_limit){true, {rational(num, den), unit}};
 }
 
-static struct compare_changes limits_changed(struct compare_limit before, struct compare_limit after)
+static struct compare_changes limits_changed(struct compare_limit before,
+                                             struct compare_limit after)
 {
     struct compare_changes changes = {.arena = &arena};
     compare_limit_change(&changes, &(struct compare_limits){COMPARE_OF_PAD, "crank", "torque_limit",
@@ -163,7 +163,7 @@ START_TEST(the_worst_comes_first_and_equals_stay_in_order)
     static const enum compare_class classes[] = {COMPARE_TEXT, COMPARE_LIMITS, COMPARE_STOPS,
                                                  COMPARE_LIMITS, COMPARE_STOPS};
     for (int i = 0; i < 5; i++) {
-        compare_say(&changes, classes[i], COMPARE_OF_ENGINE, NULL, "f", NULL, NULL, "%d", i);
+        compare_say(&changes, classes[i], compare_of_engine("f"), NULL, NULL, "%d", i);
     }
     compare_sort(&changes);
     static const char *const order[] = {"2", "4", "1", "3", "0"};

@@ -163,7 +163,8 @@ static void assert_same_pad(const struct compare_pad *a, const struct compare_pa
 
 /* What a table keeps of a definition is the same numbers. Stages of hand-turned spools are not in
  * it. */
-static void assert_same(const struct compare_engine *a, const struct compare_engine *b, size_t skipped)
+static void assert_same(const struct compare_engine *a, const struct compare_engine *b,
+                        size_t skipped)
 {
     ck_assert_str_eq(a->id, b->id);
     ck_assert_str_eq(a->name, b->name);

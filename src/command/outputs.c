@@ -52,6 +52,42 @@ static json_t *table_of(struct arena *arena, const struct command_output *output
                      (json_int_t)output->table.length, "device", device);
 }
 
+/* By file, place and rule, so that the order in which the sources were named leaves no trace. */
+static int by_place(const void *a, const void *b)
+{
+    const json_t *const *left = a;
+    const json_t *const *right = b;
+    static const char *const texts[] = {"file", "rule", "message"};
+    static const char *const numbers[] = {"line", "column"};
+    int compared = strcmp(json_string_value(json_object_get(*left, texts[0])),
+                          json_string_value(json_object_get(*right, texts[0])));
+    for (size_t i = 0; compared == 0 && i < 2; i++) {
+        json_int_t l = json_integer_value(json_object_get(*left, numbers[i]));
+        json_int_t r = json_integer_value(json_object_get(*right, numbers[i]));
+        compared = (l > r) - (l < r);
+    }
+    for (size_t i = 1; compared == 0 && i < 3; i++) {
+        compared = strcmp(json_string_value(json_object_get(*left, texts[i])),
+                          json_string_value(json_object_get(*right, texts[i])));
+    }
+    return compared;
+}
+
+static json_t *sorted(struct arena *arena, const json_t *findings)
+{
+    size_t count = json_array_size(findings);
+    json_t **items = arena_array(arena, count + 1, sizeof *items);
+    json_t *list = json_array();
+    for (size_t i = 0; i < count; i++) {
+        items[i] = json_array_get(findings, i);
+    }
+    qsort(items, count, sizeof(json_t *), by_place);
+    for (size_t i = 0; i < count; i++) {
+        json_array_append(list, items[i]);
+    }
+    return list;
+}
+
 char *command_manifest(struct arena *arena, const struct command_output *outputs, size_t count,
                        const struct report_sink *sink, size_t *length)
 {
@@ -60,9 +96,9 @@ char *command_manifest(struct arena *arena, const struct command_output *outputs
         json_array_append_new(tables, table_of(arena, &outputs[i]));
     }
     json_t *manifest =
-        json_pack("{s{ssss}sosososO}", "program", "name", "rotortab", "version", ROTORTAB_VERSION,
+        json_pack("{s{ssss}sosososo}", "program", "name", "rotortab", "version", ROTORTAB_VERSION,
                   "tables", tables, "sources", sources_of(&outputs[0].table), "policies",
-                  policies_of(arena, &outputs[0].pipeline), "findings", sink->kept);
+                  policies_of(arena, &outputs[0].pipeline), "findings", sorted(arena, sink->kept));
     char *dumped = json_dumps(manifest, JSON_INDENT(2));
     *length = strlen(dumped) + 1;
     char *text = arena_printf(arena, "%s\n", dumped);

@@ -1,0 +1,341 @@
+"""What a repository of definitions needs of its gate: waivers, formats for machines, several tables.
+
+The SARIF schema is the official one, version 2.1.0 (OASIS), as the npm package
+@microsoft/jest-sarif carries it.
+"""
+
+import json
+import os
+import pathlib
+import pty
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import unittest
+
+import jsonschema
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
+import node  # pylint: disable=wrong-import-position
+
+PROGRAM = str(pathlib.Path(os.environ.get("ROTORTAB", "build/rotortab")).resolve())
+DEMO = pathlib.Path("engines-demo").resolve()
+SARIF_SCHEMA = "@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json"
+SLIPWAY = "devices/slipway-4.device.yaml"
+CAPSTAN = "devices/capstan-2.device.yaml"
+
+
+class Gate(unittest.TestCase):
+    """Works in a copy of the demonstration."""
+
+    def setUp(self):
+        self.scratch = tempfile.TemporaryDirectory()
+        self.addCleanup(self.scratch.cleanup)
+        self.demo = pathlib.Path(self.scratch.name) / "demo"
+        shutil.copytree(DEMO, self.demo)
+
+    def run_program(self, *arguments, status=0, data=None, **environment):
+        done = subprocess.run([PROGRAM, *map(str, arguments)], cwd=self.demo, input=data,
+                              capture_output=True, timeout=60,
+                              env={"PATH": os.environ["PATH"], "LC_ALL": "C", **environment})
+        self.assertEqual(done.returncode, status, done.stdout + done.stderr)
+        return done
+
+    def edit(self, name, old, new):
+        path = self.demo / name
+        text = path.read_text()
+        self.assertIn(old, text)
+        path.write_text(text.replace(old, new, 1))
+        return path
+
+    def findings(self, *arguments, status=0):
+        done = self.run_program("check", "--format", "json", *arguments, status=status)
+        return json.loads(done.stdout)
+
+
+class Waivers(Gate):
+    """A finding is accepted for a reason and for a time."""
+
+    NAME = "broken/lash-large.engine.yaml"
+
+    def waive(self, rule="lash-large", until="2027-06-30", more=""):
+        path = self.demo / self.NAME
+        path.write_text(path.read_text() + f"waive:\n  - rule: {rule}\n    because: measured again\n"
+                        f"    until: {until}\n{more}")
+
+    def rules(self, today="2027-06-30", status=0):
+        report = self.findings("--today", today, self.NAME, status=status)
+        return [(f["rule"], f.get("waived")) for f in report["findings"]], report
+
+    def test_in_date_it_is_reported_and_fails_nothing(self):
+        self.waive()
+        rules, report = self.rules()
+        self.assertEqual(rules, [("lash-large", "measured again")])
+        self.assertEqual((report["errors"], report["waived"]), (0, 1))
+
+    def test_a_day_later_it_fails(self):
+        self.waive()
+        rules, _ = self.rules(today="2027-07-01", status=1)
+        self.assertEqual(rules, [("lash-large", None), ("waiver-expired", None)])
+
+    def test_the_day_comes_from_the_environment_too(self):
+        self.waive()
+        arguments = ("check", self.NAME)
+        self.run_program(*arguments, SOURCE_DATE_EPOCH="1814313600")              # 2027-06-30
+        self.run_program(*arguments, SOURCE_DATE_EPOCH="1814400000", status=1)    # the day after
+        self.run_program(*arguments, SOURCE_DATE_EPOCH="tomorrow", status=2)
+        self.run_program("check", "--today", "2027-02-29", self.NAME, status=2)
+
+    def test_for_another_pad_it_suppresses_nothing(self):
+        self.waive(more="    pad: starter\n")
+        rules, _ = self.rules(status=1)
+        self.assertEqual(rules, [("lash-large", None)], "an unused waiver waits for its error")
+        self.edit(self.NAME, "2027-06-30\n    pad: starter\n", "2027-06-30\n    pad: crank\n")
+        self.assertEqual(self.rules()[0], [("lash-large", "measured again")])
+
+    def test_one_that_suppresses_nothing_fails(self):
+        self.NAME = "broken/neighbour.engine.yaml"
+        self.waive()
+        self.assertEqual(self.rules(status=1)[0], [("waiver-unused", None)])
+
+    def test_torque_direction_and_text_are_never_waived(self):
+        for rule in ("torque-missing", "sense-disagrees", "missing-key"):
+            with self.subTest(rule):
+                self.NAME = "broken/neighbour.engine.yaml"
+                shutil.copy(DEMO / self.NAME, self.demo / self.NAME)
+                self.waive(rule=rule)
+                self.assertEqual(self.rules(status=1)[0], [("waiver-refused", None)])
+
+    def test_a_rule_that_needs_a_device_is_not_unused_without_one(self):
+        self.NAME = "broken/neighbour.engine.yaml"
+        self.waive(rule="counts-few")
+        self.assertEqual(self.rules()[0], [])
+        report = self.findings("--today", "2027-01-01", "--device", SLIPWAY, self.NAME, status=1)
+        self.assertIn("waiver-unused", [f["rule"] for f in report["findings"]])
+
+
+class Sarif(Gate):
+    """SARIF 2.1.0."""
+
+    def sarif(self, *arguments, status=1):
+        done = self.run_program("check", "--format", "sarif", *arguments, status=status)
+        return json.loads(done.stdout)
+
+    @unittest.skipIf(node.ABSENT, f"not on this machine: {', '.join(node.ABSENT)}")
+    def test_is_valid_against_the_official_schema(self):
+        schema = json.loads((node.modules("gate") / SARIF_SCHEMA).read_text())
+        validator = jsonschema.validators.validator_for(schema)(schema)
+        for log in (self.sarif("--device", SLIPWAY, "broken", "engines"),
+                    self.sarif("engines", status=0), self.sarif("nowhere", status=2)):
+            self.assertEqual([e.message for e in validator.iter_errors(log)], [])
+
+    def test_says_what_a_reviewer_needs(self):
+        (run,) = self.sarif("broken/ratio-swapped.engine.yaml")["runs"]
+        (result,) = [r for r in run["results"] if r["level"] == "error"]
+        place = result["locations"][0]["physicalLocation"]
+        self.assertEqual(place["artifactLocation"]["uri"], "broken/ratio-swapped.engine.yaml")
+        self.assertGreater(place["region"]["endColumn"], place["region"]["startColumn"])
+        self.assertEqual(run["tool"]["driver"]["rules"][result["ruleIndex"]]["id"],
+                         result["ruleId"])
+        self.assertTrue(result["relatedLocations"])
+        self.assertEqual(run["columnKind"], "unicodeCodePoints")
+
+    def test_fingerprints_survive_a_shifted_line(self):
+        name = "broken/ratio-swapped.engine.yaml"
+        def prints(log):
+            return [r["partialFingerprints"] for r in log["runs"][0]["results"]]
+        before = prints(self.sarif(name))
+        path = self.demo / name
+        path.write_text("# one more line\n" + path.read_text())
+        self.assertEqual(prints(self.sarif(name)), before)
+        self.assertEqual(len({json.dumps(p) for p in before}), len(before))
+
+    def test_suppressions_and_failures(self):
+        name = "broken/lash-large.engine.yaml"
+        path = self.demo / name
+        path.write_text(path.read_text() + "waive: [{rule: lash-large, because: x, "
+                        "until: 2027-01-01}]\n")
+        (run,) = self.sarif("--today", "2026-01-01", name, "nowhere.yaml", status=2)["runs"]
+        (result,) = run["results"]
+        self.assertEqual(result["suppressions"], [{"kind": "inSource", "justification": "x"}])
+        (invocation,) = run["invocations"]
+        self.assertFalse(invocation["executionSuccessful"])
+        (failure,) = invocation["toolExecutionNotifications"]
+        self.assertIn("nowhere.yaml", failure["message"]["text"])
+
+    def test_odd_paths_become_uris(self):
+        (self.demo / "a b%").mkdir()
+        shutil.copy(self.demo / "broken/bad-number.engine.yaml",
+                    self.demo / "a b%/bad-number.engine.yaml")
+        (run,) = self.sarif("a b%")["runs"]
+        uri = run["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
+        self.assertEqual(uri, "a%20b%25/bad-number.engine.yaml")
+
+
+class Inputs(Gate):
+    """Ways to name files, and threads."""
+
+    def test_output_is_the_same_for_any_number_of_threads(self):
+        outputs = {self.run_program("check", "-j", jobs, "--device", SLIPWAY, "broken", "engines",
+                                    status=1).stdout for jobs in (1, 2, 3, 8)}
+        self.assertEqual(len(outputs), 1)
+        self.run_program("check", "-j", "0", "engines", status=2)
+
+    def test_names_from_standard_input(self):
+        names = b"engines/quern-12.engine.yaml\0devices/skiff-1.device.yaml\0"
+        done = self.run_program("check", "-0", data=names)
+        self.assertIn(b"1 definition, 1 device profile", done.stdout)
+        done = self.run_program("check", "-0", "engines/dibble-3.engine.yaml", data=names)
+        self.assertIn(b"2 definitions, 1 device profile", done.stdout)
+
+    def test_standard_input_has_a_name(self):
+        text = (self.demo / "engines/quern-12.engine.yaml").read_bytes()
+        self.run_program("check", "-", data=text)
+        done = self.run_program("check", "-", "--name", "x/other.engine.yaml", data=text, status=1)
+        self.assertIn(b"x/other.engine.yaml:", done.stdout)
+        self.assertIn(b"id-not-file-name", done.stdout)
+
+    def test_strict_takes_warnings_for_errors(self):
+        name = "broken/teeth-few.engine.yaml"
+        self.run_program("check", name)
+        self.run_program("check", "--strict", name, status=1)
+
+
+def on_terminal(arguments, cwd, **environment):
+    """What the program writes when a terminal is at its three ends."""
+    pid, terminal = pty.fork()
+    if pid == 0:
+        os.chdir(cwd)
+        env = {"PATH": os.environ["PATH"], "TERM": "xterm", **environment}
+        os.execve(PROGRAM, [PROGRAM, *arguments], env)
+    output = b""
+    while True:
+        try:
+            piece = os.read(terminal, 65536)
+        except OSError:
+            break
+        if not piece:
+            break
+        output += piece
+    os.waitpid(pid, 0)
+    os.close(terminal)
+    return output
+
+
+class Terminal(Gate):
+    """Colour and progress, on a terminal only."""
+
+    def test_colour_only_there_and_never_with_no_color(self):
+        arguments = ["check", "broken/bad-number.engine.yaml"]
+        self.assertIn(b"\x1b[", on_terminal(arguments, self.demo))
+        self.assertNotIn(b"\x1b[", on_terminal(arguments, self.demo, NO_COLOR="1"))
+        self.assertNotIn(b"\x1b[", self.run_program(*arguments, status=1).stdout)
+
+    def test_progress_over_many_files_leaves_no_trace(self):
+        text = (self.demo / "engines/quern-12.engine.yaml").read_text()
+        many = self.demo / "many"
+        many.mkdir()
+        for i in range(600):
+            made = text.replace("id: quern-12", f"id: q-{i}", 1)
+            made = re.sub("^models: .*$", f"models: [Q {i}]", made, count=1, flags=re.M)
+            (many / f"q-{i}.engine.yaml").write_text(made)
+        shown = on_terminal(["check", "many"], self.demo)
+        self.assertIn(b"500 of 600 files", shown)
+        last = b"600 definitions, 1 policy: 0 errors, 0 warnings, 0 notes\r\n"
+        self.assertTrue(shown.endswith(last), shown[-200:])
+        self.assertNotIn(b"of 600", self.run_program("check", "many").stderr)
+
+
+class Tables(Gate):
+    """Several tables in one run, and what is written beside them."""
+
+    def compile(self, *more, devices=(SLIPWAY, CAPSTAN), sources=("engines",), status=0):
+        (self.demo / "out").mkdir(exist_ok=True)
+        arguments = [a for d in devices for a in ("--device", d)]
+        return self.run_program("compile", *arguments, "-o", "out", *more, *sources, status=status)
+
+    def test_one_for_each_device(self):
+        self.compile()
+        for device in (SLIPWAY, CAPSTAN):
+            name = pathlib.Path(device).name.replace(".device.yaml", ".rotor")
+            self.run_program("verify", f"out/{name}", "--against", "engines", "--device", device)
+
+    def test_none_where_one_cannot_be(self):
+        self.compile(devices=(CAPSTAN, "devices/skiff-1.device.yaml"), status=1)
+        self.assertEqual(list((self.demo / "out").iterdir()), [])
+
+    def test_drafts_are_left_out_unless_asked_for(self):
+        self.compile("--manifest", "m.json")
+        manifest = json.loads((self.demo / "m.json").read_text())
+        compiled = {s["id"]: s["compiled"] for s in manifest["sources"]}
+        self.assertFalse(compiled["swingle-25"])
+        self.assertTrue(compiled["quern-12"])
+        size = (self.demo / "out/slipway-4.rotor").stat().st_size
+        self.compile("--drafts")
+        self.assertGreater((self.demo / "out/slipway-4.rotor").stat().st_size, size)
+
+    def test_withdrawn_ones_are_refused(self):
+        self.edit("engines/quern-12.engine.yaml", "status: released", "status: withdrawn")
+        done = self.compile(status=1)
+        self.assertIn(b"[withdrawn-compiled]", done.stderr)
+
+    def test_manifest_is_reproducible_and_true(self):
+        self.compile("--manifest", "one.json")
+        self.compile("--manifest", "two.json", sources=sorted(
+            (str(p.relative_to(self.demo)) for p in (self.demo / "engines").iterdir()),
+            reverse=True))
+        one, two = ((self.demo / n).read_text() for n in ("one.json", "two.json"))
+        self.assertEqual(one, two)
+        manifest = json.loads(one)
+        for table in manifest["tables"]:
+            digest = subprocess.run(["sha256sum", self.demo / table["file"]], check=True,
+                                    capture_output=True, text=True).stdout.split()[0]
+            self.assertEqual(table["sha256"], digest)
+        self.assertEqual([s["id"] for s in manifest["sources"]],
+                         sorted(s["id"] for s in manifest["sources"]))
+        self.assertNotIn(str(self.demo), one)
+
+    def test_depfile_is_one_for_make(self):
+        odd = self.demo / "engines/quern-12.engine.yaml"
+        (self.demo / "o dd").mkdir()
+        odd.rename(self.demo / "o dd/quern-12.engine.yaml")
+        self.compile("--depfile", "d", sources=("engines", "o dd"))
+        (self.demo / "Makefile").write_text("out/slipway-4.rotor out/capstan-2.rotor:\n"
+                                            "\ttouch $@\ninclude d\n")
+        done = subprocess.run(["make", "-rpn"], cwd=self.demo, capture_output=True, text=True,
+                              check=True)
+        for needed in ("o dd/quern-12.engine.yaml", "rotortab.policy.yaml", SLIPWAY):
+            self.assertRegex(done.stdout, "(?m)^out/slipway-4.rotor:.*" + re.escape(needed))
+
+
+class Completion(Gate):
+    """Generated for three shells."""
+
+    def test_bash_completes_commands_and_options(self):
+        script = self.run_program("completion", "bash").stdout.decode()
+        def complete(words, index):
+            text = script + (f"\nCOMP_WORDS=(rotortab {words}); COMP_CWORD={index}; _rotortab; "
+                             'printf "%s\\n" "${COMPREPLY[@]}"')
+            return subprocess.run(["bash", "-c", text], capture_output=True, text=True, check=True,
+                                  cwd=self.demo).stdout.split()
+        self.assertEqual(complete("comp", 1), ["compile", "compare", "completion"])
+        self.assertIn("--manifest", complete("compile --ma", 2))
+        self.assertIn("engines", complete("check eng", 2))
+
+    def test_every_option_is_there_for_each_shell(self):
+        listed = self.run_program("--help").stdout.decode()
+        commands = re.findall(r"^  ([a-z]+) ", listed, re.M)
+        for shell in ("bash", "zsh", "fish"):
+            script = self.run_program("completion", shell).stdout.decode()
+            for command in commands:
+                options = re.findall(r"--([a-z-]+)",
+                                     self.run_program(command, "--help").stdout.decode())
+                for option in set(options):
+                    self.assertIn(f"-l {option}" if shell == "fish" else f"--{option}", script)
+        self.run_program("completion", "csh", status=2)
+
+
+if __name__ == "__main__":
+    unittest.main()

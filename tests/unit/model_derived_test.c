@@ -9,7 +9,7 @@ struct derived {
     struct support s;
     const char *text;
     const char *device;
-    struct model_policy policy;
+    const char *policy;
     struct model_engine_facts facts;
     struct model_on_device on;
 };
@@ -20,6 +20,7 @@ static void start(struct derived *d)
     support_start(&d->s);
     d->text = sound_engine;
     d->device = sound_device;
+    d->policy = "policy: 1\n";
 }
 
 static void change(struct derived *d, const char *from, const char *to)
@@ -45,9 +46,10 @@ static const struct model_pad_on_device *derive_on(struct derived *d)
     (void)derive(d);
     (void)assert_only(&d->s, RULE_NONE);
     support_device(&d->s, d->device);
-    model_policy_complete(&d->policy);
+    support_policy(&d->s, d->policy);
+    model_policy_complete(d->s.policy.policy);
     d->on = model_derive_on(d->s.engine.engine, &d->facts, d->s.on.device, &d->s.on.facts,
-                            &d->policy, &d->s.arena);
+                            d->s.policy.policy, &d->s.arena);
     return &d->on.pads[0];
 }
 
@@ -74,6 +76,19 @@ START_TEST(ratio_of_path_and_turns)
     ck_assert(facts->has_finest);
     assert_rational(45, 4, facts->finest_pitch);
     ck_assert_uint_eq(facts->finest_stage, 0);
+    end(&d);
+}
+END_TEST
+
+/* Beside a path a whole number of turns is no more than what it says. */
+START_TEST(ratio_of_path_and_whole_turns)
+{
+    struct derived d;
+    start(&d);
+    const struct model_pad_facts *facts = derive(&d);
+    ck_assert(!facts->lone_integer);
+    ck_assert(exact_is_point(facts->stated));
+    assert_rational(2, 1, facts->stated.lo);
     end(&d);
 }
 END_TEST
@@ -258,6 +273,8 @@ START_TEST(proofs)
         {FACES, "[internal: [20, 40]]", MODEL_PROVEN, -1, 0},
         {"", PATH, MODEL_NO_FACES, 0, 0},
         {"", "[external: [20, 40], bevel: [20, 20]]", MODEL_NO_FACES, 0, 0},
+        {"", "[external: [20, 40], bevel: {teeth: [20, 20], backs: [up, left]}]", MODEL_NO_FACES, 0,
+         0},
         {"", "[bevel: {teeth: [20, 40], backs: [up, down]}]", MODEL_OFF_AXIS, 0, 0},
         {FACES, NULL, MODEL_NO_PATH, 0, 0},
         {"", NULL, MODEL_NO_PATH, 0, 0},
@@ -374,6 +391,8 @@ START_TEST(finest_stage)
            "stages:\n"
            "  - {id: F, spool: LP, role: fan, blades: 90, numbering: with-rotation}\n"
            "  - {id: S0, spool: HP, role: compressor, blades: 28, numbering: with-rotation}\n");
+    change(&d, "pads:\n",
+           "  - {id: S2, spool: HP, role: turbine, blades: 30, numbering: with-rotation}\npads:\n");
     const struct model_pad_facts *facts = derive(&d);
     ck_assert_uint_eq(facts->finest_stage, 2);
     assert_rational(45, 4, facts->finest_pitch);
@@ -604,6 +623,52 @@ START_TEST(when_to_find_blade_one_again)
 }
 END_TEST
 
+/* 29 blades of 11034 counts fall 14 short: 0.01575 deg; a tenth of the pitch is 1.2414. */
+START_TEST(when_the_steps_fall_short)
+{
+    struct derived d;
+    start(&d);
+    change_device(&d, "stepping: scheduled", "stepping: fixed");
+    change(&d, "blades: 32", "blades: 29");
+    const struct model_pad_on_device *on = derive_on(&d);
+    assert_rational(-14, 1, on->pairs[0].closure_counts);
+    ck_assert_int_eq(on->recheck_turns, 78);
+    end(&d);
+}
+END_TEST
+
+/* The policy's shares, one for a rounded ratio and one for what is left over: where both add up
+ * the smaller one holds. */
+START_TEST(whose_share_holds)
+{
+    const struct {
+        const char *limits;
+        bool rounded, left_over;
+        int64_t turns;
+    } cases[] = {
+        {"{ratio-coarse: 5 %, closure: 20 %}", true, false, 6},   /* 0.58065/0.09002 */
+        {"{ratio-coarse: 5 %, closure: 20 %}", false, true, 158}, /* 2.3226/0.014625 */
+        {"{ratio-coarse: 5 %, closure: 20 %}", true, true, 5},    /* 0.58065/0.104645 */
+        {"{ratio-coarse: 20 %, closure: 5 %}", true, false, 25},
+        {"{ratio-coarse: 20 %, closure: 5 %}", false, true, 39},
+        {"{ratio-coarse: 20 %, closure: 5 %}", true, true, 5},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct derived d;
+        start(&d);
+        d.policy = arena_printf(&d.s.arena, "policy: 1\nlimits: %s\n", cases[i].limits);
+        change(&d, "blades: 32", "blades: 31");
+        change(&d, "    path: " PATH "\n", "");
+        change(&d, "{pad: 2,", cases[i].rounded ? "{pad: 2.000," : "{pad: 2 +/- 0,");
+        if (cases[i].left_over) {
+            change_device(&d, "stepping: scheduled", "stepping: fixed");
+        }
+        ck_assert_int_eq(derive_on(&d)->recheck_turns, cases[i].turns);
+        end(&d);
+    }
+}
+END_TEST
+
 /* What a table cannot hold is told, and nothing of it is used. */
 START_TEST(too_large_for_a_table)
 {
@@ -625,6 +690,7 @@ int main(void)
 {
     TCase *tests = tcase_create("derived");
     tcase_add_test(tests, ratio_of_path_and_turns);
+    tcase_add_test(tests, ratio_of_path_and_whole_turns);
     tcase_add_test(tests, ratio_of_turns_alone);
     tcase_add_test(tests, ratio_of_two_decimals);
     tcase_add_test(tests, lone_integers);
@@ -639,6 +705,8 @@ int main(void)
     tcase_add_test(tests, torque_at_the_device);
     tcase_add_test(tests, speed_at_the_device);
     tcase_add_test(tests, when_to_find_blade_one_again);
+    tcase_add_test(tests, when_the_steps_fall_short);
+    tcase_add_test(tests, whose_share_holds);
     tcase_add_test(tests, too_large_for_a_table);
     return run_case("model", tests);
 }

@@ -156,6 +156,7 @@ START_TEST(whole_numbers)
         {"blades: 32", "@blades@:", RULE_MISSING_KEY, "Usually found in"},
         {"engine-definition: 1", "engine-definition: @2@", RULE_UNKNOWN_VERSION, NULL},
         {"engine-definition: 1", "engine-definition: @0@", RULE_UNKNOWN_VERSION, NULL},
+        {"engine-definition: 1", "engine-definition: @2@\nbogus: 1", RULE_UNKNOWN_VERSION, NULL},
         {"engine-definition: 1", "engine-definition: @one@", RULE_BAD_NUMBER, NULL},
     };
     ASSERT_SLIPS(sound_engine, slips);
@@ -270,6 +271,7 @@ START_TEST(records)
         {"turns: {pad: 2, rotor: 1}", "turns: @2@", RULE_WRONG_SHAPE, NULL},
         {"turns: {pad: 2, rotor: 1}", "turns: @[2, 1]@", RULE_WRONG_SHAPE, NULL},
         {"turns: {pad: 2, rotor: 1}", "@turns@:", RULE_MISSING_KEY, NULL},
+        {"turns: {pad: 2, rotor: 1}", "turns: @*x@", RULE_ALIAS_REFUSED, NULL},
         {"turns: {pad: 2, rotor: 1}", "turns: {@pad@: 2}", RULE_MISSING_KEY, "Add rotor"},
         {"{sense: ccw, view: facing-pad}", "{@sense@: ccw}", RULE_MISSING_KEY, "Add view"},
         {"    square: 3/8 in\n", "    @sqare@: 3/8 in\n", RULE_UNKNOWN_KEY, "Did you mean square?"},
@@ -293,6 +295,12 @@ END_TEST
 START_TEST(lists_of_records)
 {
     static const struct slip slips[] = {
+        /* what refers to something in a list that was not read stays silent */
+        {"spools:\n"
+         "  - id: HP\n"
+         "    rotation: {sense: cw, view: aft-looking-forward}\n"
+         "    max-speed: 120 deg/min\n",
+         "spools: @HP@\n", RULE_WRONG_SHAPE, NULL},
         {"    port: {id: P1, clock: \"4:30\"}", "    port: @P1@", RULE_WRONG_SHAPE, NULL},
         {"    port: {id: P1, clock: \"4:30\"}", "    port: @[]@", RULE_OUT_OF_RANGE, NULL},
         {"    port: {id: P1, clock: \"4:30\"}", "    port: [@P1@]", RULE_WRONG_SHAPE, NULL},

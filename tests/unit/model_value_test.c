@@ -339,6 +339,21 @@ START_TEST(states_and_places)
     ck_assert_uint_eq(pad->lash.at.span.column, 11);
     ck_assert_uint_eq(pad->lash.at.span.end_column, 18);
     support_end(&s);
+
+    support_start(&s);
+    text = changed(&s.arena, sound_engine, "Plover 2, Plover 2B", "Plover 2, [x]");
+    text = changed(&s.arena, text, "witness:\n", "witness:\n  - x\n");
+    support_load(&s,
+                 changed(&s.arena, text, "    spool: HP\n    faces", "    spool: N\n    faces"));
+    ck_assert_uint_eq(s.findings.count, 3);
+    engine = s.engine.engine;
+    ck_assert_int_eq(MODEL_ITEM(engine->models, struct model_text, 0)->at.state, MODEL_GIVEN);
+    ck_assert_int_eq(MODEL_ITEM(engine->models, struct model_text, 1)->at.state, MODEL_BROKEN);
+    ck_assert_int_eq(model_witness(engine, 0)->at.state, MODEL_BROKEN);
+    ck_assert_int_eq(model_witness(engine, 1)->at.state, MODEL_GIVEN);
+    ck_assert_int_eq(model_pad(engine, 0)->spool.at.state, MODEL_BROKEN);
+    ck_assert_uint_eq(model_pad(engine, 0)->spool_index, SIZE_MAX);
+    support_end(&s);
 }
 END_TEST
 
@@ -417,6 +432,8 @@ START_TEST(kinds_that_are_claimed)
         const struct text_file file = {"x", cases[i].text, strlen(cases[i].text)};
         ck_assert_msg(model_kind_is_claimed(&file) == cases[i].claimed, "%s", cases[i].text);
     }
+    const struct text_file cut_off = {"x", "policy: 1\n", 5};
+    ck_assert(!model_kind_is_claimed(&cut_off));
     const struct text_file unread = {"x", NULL, 0};
     ck_assert(!model_kind_is_claimed(&unread));
 }

@@ -5,7 +5,6 @@ made everywhere they can be made, without a thought of whether the result is wro
 program and the schema are asked.
 """
 
-import copy
 import json
 import re
 
@@ -115,26 +114,24 @@ def _misspelt(key):
 
 
 def _replaced(source, path, new):
+    """The source with another value at a place; what does not lie on the way there is shared."""
     if not path:
         return new
-    changed = copy.deepcopy(source)
-    at(changed, path[:-1])[path[-1]] = new
+    changed = source.copy()
+    changed[path[0]] = _replaced(source[path[0]], path[1:], new)
     return changed
 
 
 def _without(source, path):
-    changed = copy.deepcopy(source)
-    del at(changed, path[:-1])[path[-1]]
-    return changed
+    holder = at(source, path[:-1]).copy()
+    del holder[path[-1]]
+    return _replaced(source, path[:-1], holder)
 
 
 def _renamed(source, path, name):
-    changed = copy.deepcopy(source)
-    holder = at(changed, path[:-1])
-    entries = [(name if key == path[-1] else key, inner) for key, inner in holder.items()]
-    holder.clear()
-    holder.update(entries)
-    return changed
+    holder = at(source, path[:-1])
+    entries = {name if key == path[-1] else key: inner for key, inner in holder.items()}
+    return _replaced(source, path[:-1], entries)
 
 
 def _structure(source, path, old):

@@ -86,7 +86,7 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all deps deps-lint deps-device demo test size test-device fuzz-table generated schemas \
+.PHONY: all bench deps-bench deps deps-lint deps-device demo test size test-device fuzz-table generated schemas \
         fresh lint coverage install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 
@@ -167,6 +167,13 @@ test: $(PROGRAM) $(C_TESTS) ## run every test; with SANITIZE=1 under the sanitiz
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
 
+deps-bench: ## install what people use instead, for the bench
+	$(call install-packages,yamllint device-tree-compiler protobuf-compiler)
+
+bench: $(PROGRAM) $(OUT)/tests/bench/loop ## how long it takes, as ratios; BENCH="--count 1000" for less
+	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
+	    $(PYTHON) tests/bench/bench.py $(BENCH)
+
 # ---- the field reader on real processors, and under the fuzzer ----------------------------------
 
 size: ## code, memory and stack of the field reader on small processors
@@ -185,7 +192,7 @@ FUZZER  := build/fuzz/table_fuzz
 FUZZING := -O2 -g -fsanitize=fuzzer,address,undefined -fno-sanitize-coverage=trace-cmp \
            -fno-sanitize-recover=all
 
-$(FUZZER): $(wildcard tests/fuzz/*.[ch]) $(wildcard src/field/*.[ch])
+$(FUZZER): $(addprefix tests/fuzz/,table_fuzz.c exercise.c exercise.h) $(wildcard src/field/*.[ch])
 	@echo "  clang $@"
 	@mkdir -p $(@D)
 	$(Q)clang -std=c11 $(WARNINGS) $(FUZZING) -Isrc -Itests -o $@ $(filter %.c,$^)

@@ -11,7 +11,8 @@ doc: |
   words. Records name each other by index within their section, from 0. A run is a first index and
   a number of records. Not described here, because the language has no words for them: the two
   CRC-32/ISO-HDLC, over header and directory with the CRC's own bytes as zero, and over everything
-  from there to the trailer; and that all indices and runs lie within their sections.
+  from there to the trailer; that all indices and runs lie within their sections; and that the runs
+  of engines, and those of a pad's links, begin where those of the record before end.
 seq:
   - id: header
     type: header

@@ -6,12 +6,13 @@
 #include "field/rotor_bytes.h"
 
 enum rule {
+    CODE,    /* u8: a to b */
+    NONZERO, /* a bytes, not all zero */
+    ZERO,    /* a bytes, all zero */
     TEXT,    /* u32: reference of a text */
     INDEX,   /* u32: index into section a */
     RUN,     /* u32: first of a run in section a, whose u16 count is at offset b */
-    CODE,    /* u8: a to b */
-    NONZERO, /* a bytes, not all zero */
-    ZERO     /* a bytes, all zero */
+    OWN      /* the same, and it begins where that of the record before ends */
 };
 
 struct field {
@@ -44,9 +45,9 @@ static const struct field fields[] = {
 
     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID, TEXT, 0, 0},
     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME, TEXT, 0, 0},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_SPOOLS, RUN, ROTOR_KIND_SPOOLS, ROTOR_ENGINE_SPOOL_COUNT},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_STAGES, RUN, ROTOR_KIND_STAGES, ROTOR_ENGINE_STAGE_COUNT},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_PADS, RUN, ROTOR_KIND_PADS, ROTOR_ENGINE_PAD_COUNT},
+    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_SPOOLS, OWN, ROTOR_KIND_SPOOLS, ROTOR_ENGINE_SPOOL_COUNT},
+    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_STAGES, OWN, ROTOR_KIND_STAGES, ROTOR_ENGINE_STAGE_COUNT},
+    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_PADS, OWN, ROTOR_KIND_PADS, ROTOR_ENGINE_PAD_COUNT},
     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_STATUS, CODE, 1, ROTOR_STATUS_RELEASED},
     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_RESERVED, ZERO, 1, 0},
 
@@ -71,7 +72,7 @@ static const struct field fields[] = {
     {ROTOR_KIND_PADS, ROTOR_PAD_SPOOL, INDEX, ROTOR_KIND_SPOOLS, 0},
     {ROTOR_KIND_PADS, ROTOR_PAD_PATH, RUN, ROTOR_KIND_MESHES, ROTOR_PAD_PATH_COUNT},
     {ROTOR_KIND_PADS, ROTOR_PAD_ADAPTER_PATH, RUN, ROTOR_KIND_MESHES, ROTOR_PAD_ADAPTER_COUNT},
-    {ROTOR_KIND_PADS, ROTOR_PAD_LINKS, RUN, ROTOR_KIND_LINKS, ROTOR_PAD_LINK_COUNT},
+    {ROTOR_KIND_PADS, ROTOR_PAD_LINKS, OWN, ROTOR_KIND_LINKS, ROTOR_PAD_LINK_COUNT},
     {ROTOR_KIND_PADS, ROTOR_PAD_FACES, CODE, ROTOR_DIRECTION_UNKNOWN, ROTOR_RIGHT},
     {ROTOR_KIND_PADS, ROTOR_PAD_ROTATION, CODE, ROTOR_CW, ROTOR_CCW},
     {ROTOR_KIND_PADS, ROTOR_PAD_DRIVES, CODE, ROTOR_CW, ROTOR_BOTH},
@@ -111,9 +112,20 @@ static bool all_zero(const uint8_t *at, uint32_t length)
     return any == 0;
 }
 
-static enum rotor_status check_field(const struct rotor_table *table, const struct field *field,
-                                     const uint8_t *record)
+/* Where the run of the record before ends; before the first record there are only zeroes. Were
+ * records shared, a table could name the same ones over and over, and checking it take for ever. */
+static uint32_t end_before(const struct rotor_table *table, const struct field *field,
+                           uint32_t index)
 {
+    const uint8_t *before = rotor_record(table, field->kind, index - 1);
+
+    return rotor_u32(before + field->offset) + rotor_u16(before + field->b);
+}
+
+static enum rotor_status check_field(const struct rotor_table *table, const struct field *field,
+                                     uint32_t index)
+{
+    const uint8_t *record = rotor_record(table, field->kind, index);
     const uint8_t *at = record + field->offset;
 
     if (field->rule == CODE) {
@@ -131,8 +143,11 @@ static enum rotor_status check_field(const struct rotor_table *table, const stru
     if (field->rule != TEXT) {
         kind = field->a;
     }
-    if (field->rule == RUN) {
+    if (field->rule >= RUN) {
         length = rotor_u16(record + field->b);
+    }
+    if (field->rule == OWN && first != end_before(table, field, index)) {
+        return ROTOR_BAD_REFERENCE;
     }
     uint32_t count = rotor_count(table, kind);
     return first <= count && length <= count - first ? ROTOR_OK : ROTOR_BAD_REFERENCE;
@@ -144,8 +159,7 @@ static enum rotor_status check_fields(const struct rotor_table *table)
 
     for (const struct field *field = fields; field < end; field++) {
         for (uint32_t i = rotor_count(table, field->kind); i-- > 0;) {
-            enum rotor_status status =
-                check_field(table, field, rotor_record(table, field->kind, i));
+            enum rotor_status status = check_field(table, field, i);
             if (status != ROTOR_OK) {
                 return status;
             }
@@ -220,16 +234,19 @@ static enum rotor_status check_datum(const struct rotor_table *table, const uint
     return rotor_u32(datum) <= ROTOR_TURN_MOST ? ROTOR_OK : ROTOR_BAD_LIMIT;
 }
 
-/* Whether (q + 1) * blades is at most 2^30, without a product that could overflow */
+/* Whether (q + 1) * blades is at most 2^30, by doubling, without a product that could overflow */
 static bool turn_fits(uint32_t q, uint32_t blades)
 {
     uint32_t left = ROTOR_TURN_MOST;
 
-    for (; blades > 0; blades--) {
+    for (; blades > 0; blades >>= 1) {
         if (q >= left) {
             return false;
         }
-        left -= q + 1;
+        if (blades & 1) {
+            left -= q + 1;
+        }
+        q += q + 1;
     }
     return true;
 }

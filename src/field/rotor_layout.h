@@ -11,6 +11,8 @@
  *   - Every kind but the signature is required; a section may have no records.
  *   - A run is a first index and a count. The run has to lie within its section; an empty run's
  *     first index may be anything up to the section's count (a writer puts 0).
+ *   - What engines and pads own is nobody else's: an engine's runs of spools, stages and pads, and
+ *     a pad's of links, begin where those of the record before end, the first at 0.
  *   - Reserved bytes are zero, and checked.
  *   - Enumerations begin at 1, so that a record of zeroes is refused; 0 stands where "none" or
  *     "not known" is an answer.

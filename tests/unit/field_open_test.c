@@ -402,9 +402,17 @@ static const struct {
     {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STAGE_COUNT, 2, 2, ROTOR_BAD_REFERENCE},
     {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PAD_COUNT, 2, 2, ROTOR_BAD_REFERENCE},
     {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PADS, 4, 0xffffffff, ROTOR_BAD_REFERENCE},
-    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_STAGE_COUNT, 2, 3, ROTOR_WRONG_SPOOL},
-    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_PAD_COUNT, 2, 3, ROTOR_WRONG_SPOOL},
-    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_STAGE_COUNT, 2, 1, ROTOR_WRONG_SPOOL},
+    /* Each run begins where that of the engine before ends. */
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_SPOOL_COUNT, 2, 2, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_STAGE_COUNT, 2, 3, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_STAGE_COUNT, 2, 1, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_PAD_COUNT, 2, 3, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_SPOOLS, 4, 1, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_SPOOLS, 4, 0, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STAGES, 4, 1, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PADS, 4, 1, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PAD_COUNT, 2, 0, ROTOR_OK}, /* a pad of no engine */
+    {ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STAGE_COUNT, 2, 0, ROTOR_WRONG_SPOOL},
     {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_ROTATION, 1, 0, ROTOR_BAD_CODE},
     {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_ROTATION, 1, 3, ROTOR_BAD_CODE},
     {ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_NEVER_BACKWARDS, 1, 2, ROTOR_BAD_CODE},
@@ -432,8 +440,9 @@ static const struct {
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_ADAPTER_PATH, 4, 5, ROTOR_OK},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_ADAPTER_PATH, 4, 6, ROTOR_BAD_REFERENCE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 4, ROTOR_BAD_REFERENCE},
-    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 1, ROTOR_BAD_LINK},
-    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 3, ROTOR_WRONG_SPOOL},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINKS, 4, 1, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_PADS, 1, ROTOR_PAD_LINKS, 4, 0, ROTOR_BAD_REFERENCE},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_LINK_COUNT, 2, 1, ROTOR_BAD_REFERENCE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_LASH, 4, ROTOR_LASH_MOST, ROTOR_OK},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_LASH, 4, ROTOR_LASH_MOST + 1, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_LASH, 4, ROTOR_LASH_UNKNOWN, ROTOR_OK},
@@ -501,6 +510,24 @@ START_TEST(every_field_is_held_to_its_range)
                                               fields[_i].offset, fields[_i].size,
                                               fields[_i].value)),
                   rotor_status_text(fields[_i].status));
+}
+END_TEST
+
+START_TEST(a_pads_stages_rise)
+{
+    struct fixture f;
+    const uint32_t datums[2] = {2, 1}; /* one a port of stages 0 and 1 */
+    for (uint32_t first = 0; first < 2; first++) {
+        for (uint32_t second = 0; second < 2; second++) {
+            fixture_build(&f, &plain);
+            fixture_put(&f, ROTOR_KIND_LINKS, 0, ROTOR_LINK_STAGE, 4, first);
+            fixture_put(&f, ROTOR_KIND_LINKS, 0, ROTOR_LINK_DATUM_COUNT, 2, datums[first]);
+            fixture_put(&f, ROTOR_KIND_LINKS, 1, ROTOR_LINK_STAGE, 4, second);
+            fixture_put(&f, ROTOR_KIND_LINKS, 1, ROTOR_LINK_DATUM_COUNT, 2, datums[second]);
+            fixture_seal(&f);
+            ck_assert_int_eq(open_fixture(&f), first < second ? ROTOR_OK : ROTOR_BAD_LINK);
+        }
+    }
 }
 END_TEST
 
@@ -634,6 +661,7 @@ int main(void)
     tcase_add_test(tcase, signatures_and_texts_have_their_form);
     tcase_add_loop_test(tcase, every_field_is_held_to_its_range, 0,
                         (int)(sizeof fields / sizeof fields[0]));
+    tcase_add_test(tcase, a_pads_stages_rise);
     tcase_add_test(tcase, limits_meet_at_one);
     tcase_add_test(tcase, a_single_blade_may_take_a_whole_turn);
     tcase_add_test(tcase, a_stage_that_no_pad_turns_is_still_its_engines);

@@ -1,0 +1,286 @@
+/*
+ * rules_direction_test.c - senses against geometry, against each other, and what proves them.
+ *
+ * In the sound definition a pad that faces aft turns ccw through one external mesh: looking
+ * forward the pad's shaft turns ccw, the rotor cw.
+ */
+#include "unit/rules_support.h"
+
+#define FACES "    faces: aft\n"
+#define PATH "[external: [20, 40]]"
+#define SEEN "    seen: {pad: ccw, rotor: cw}\n"
+#define LASH "    lash: 1.2 deg\n"
+
+/* A second pad on the same spool, through two meshes. */
+#define SECOND(rotation, path)                                                                     \
+    "  - id: quill\n"                                                                              \
+    "    spool: HP\n"                                                                              \
+    "    faces: forward\n"                                                                         \
+    "    rotation: " rotation "\n"                                                                 \
+    "    path: [" path "]\n"                                                                       \
+    "    torque-limit: 10 N.m\n"                                                                   \
+    "    lash: 1 deg\n"                                                                            \
+    "witness:\n"                                                                                   \
+    "  - pad: quill\n"                                                                             \
+    "    counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}\n"
+
+START_TEST(sense_against_the_path)
+{
+    struct trial t;
+    trial_start(&t);
+    trial_change(&t, SEEN, "");
+    trial_change(&t, "rotation: {sense: ccw, view: facing-pad}",
+                 "rotation: @{sense: cw, view: facing-pad}@");
+    const struct finding *finding = trial_finds(&t, RULE_SENSE_DISAGREES, SEVERITY_ERROR);
+    ck_assert_str_eq(number_of(finding, "derived"), "ccw");
+    ck_assert_str_eq(number_of(finding, "stated"), "cw");
+    ck_assert_uint_eq(finding->notes->at.line, 10);
+    ck_assert_uint_eq(finding->notes->next->at.line, 27);
+    trial_end(&t);
+}
+END_TEST
+
+/* Every way in which two of the six statements can be turned round, and still agree or not. */
+START_TEST(senses_turned_round)
+{
+    for (int i = 0; i < 64; i++) {
+        struct trial t;
+        bool spool_ccw = i & 1;
+        bool spool_fla = i & 2;
+        bool pad_cw = i & 4;
+        bool faces_forward = i & 8;
+        bool idler = i & 16;
+        bool ring = i & 32;
+        trial_start(&t);
+        trial_change(&t, SEEN, "");
+        trial_change(&t, "ccw, view: facing-pad",
+                     pad_cw ? "cw, view: facing-pad" : "ccw, view: facing-pad");
+        trial_change(&t, "{sense: cw, view: aft-looking-forward}",
+                     arena_printf(&t.s.arena, "{sense: %s, view: %s}", spool_ccw ? "ccw" : "cw",
+                                  spool_fla ? "forward-looking-aft" : "aft-looking-forward"));
+        trial_change(&t, "faces: aft", faces_forward ? "faces: forward" : "faces: aft");
+        trial_change(&t, PATH,
+                     arena_printf(&t.s.arena, "[%s: [20, %s40]]", ring ? "internal" : "external",
+                                  idler && !ring ? "30, " : ""));
+        /* Each of them turns the answer round once; an idler and a ring gear do the same. */
+        int turned = spool_ccw + spool_fla + pad_cw + faces_forward + (idler || ring);
+        if (turned % 2 == 0) {
+            trial_finds_nothing(&t);
+        } else {
+            (void)trial_finds(&t, RULE_SENSE_DISAGREES, SEVERITY_ERROR);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* Two pads that agree with each other outvote the spool: one finding, where the mistake is. */
+START_TEST(spool_is_outvoted)
+{
+    struct trial t;
+    trial_start(&t);
+    trial_change(&t, SEEN, "");
+    trial_change(&t, "witness:\n",
+                 SECOND("{sense: ccw, view: facing-pad}", "external: [20, 30, 40]"));
+    trial_finds_nothing(&t);
+    trial_end(&t);
+
+    trial_start(&t);
+    trial_change(&t, SEEN, "");
+    trial_change(&t, "rotation: {sense: cw, view: aft-looking-forward}",
+                 "rotation: @{sense: ccw, view: aft-looking-forward}@");
+    trial_change(&t, "witness:\n",
+                 SECOND("{sense: ccw, view: facing-pad}", "external: [20, 30, 40]"));
+    const struct finding *finding = trial_finds(&t, RULE_SENSE_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->message, "all pads of spool HP");
+    assert_says(finding->notes->text, "pad crank");
+    assert_says(finding->notes->next->text, "pad quill");
+    assert_says(finding->mend, "the spool's sense");
+    trial_end(&t);
+
+    /* One against the other: the one that disagrees is told. */
+    trial_start(&t);
+    trial_change(&t, SEEN, "");
+    trial_change(&t, "witness:\n",
+                 SECOND("@{sense: cw, view: facing-pad}@", "external: [20, 30, 40]"));
+    finding = trial_finds(&t, RULE_SENSE_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->message, "pad quill");
+    trial_end(&t);
+}
+END_TEST
+
+START_TEST(nothing_proves_the_sense)
+{
+    const struct {
+        const char *faces, *path; /* NULL: no path, and exact turns */
+        const char *reason;
+    } cases[] = {
+        {"", PATH, "faces is not given"},
+        {FACES, NULL, "there is no path"},
+        {FACES, "[external: [20, 40], bevel: [20, 20], bevel: [20, 20]]", "has no backs"},
+        {FACES, "[bevel: {teeth: [20, 40], backs: [aft, up]}]", "ends on a shaft"},
+        {"    faces: up\n", PATH, "ends on a shaft"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        for (int seen = 0; seen < 2; seen++) {
+            struct trial t;
+            trial_start(&t);
+            trial_change(&t, FACES, cases[i].faces);
+            trial_change(&t, PATH, cases[i].path ? cases[i].path : "[direct]");
+            trial_change(&t, "{pad: 2, rotor: 1}", "{pad: 2 +/- 0, rotor: 1}");
+            if (!cases[i].path) {
+                trial_change(&t, "    path: [direct]\n", "");
+            }
+            trial_change(&t, "{sense: ccw, view: facing-pad}", "@{sense: ccw, view: facing-pad}@");
+            if (seen) {
+                trial_finds_nothing(&t); /* somebody looked */
+            } else {
+                trial_change(&t, SEEN, "");
+                const struct finding *finding =
+                    trial_finds(&t, RULE_SENSE_UNPROVEN, SEVERITY_ERROR);
+                assert_says(finding->message, cases[i].reason);
+                if (strstr(cases[i].reason, "backs")) {
+                    ck_assert_uint_eq(finding->notes->at.column, 32);
+                }
+            }
+            trial_end(&t);
+        }
+    }
+}
+END_TEST
+
+/* Seen along the engine a sense says nothing of a pad on the side, whoever looked. */
+START_TEST(views_that_cannot_be)
+{
+    static const char *const faces[] = {"    faces: up\n", ""};
+    static const char *const says[] = {"does not face aft or forward",
+                                       "is not said to face aft or forward"};
+    for (int i = 0; i < 2; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, FACES, faces[i]);
+        trial_change(&t, "{sense: ccw, view: facing-pad}",
+                     "@{sense: ccw, view: aft-looking-forward}@");
+        const struct finding *finding = trial_finds(&t, RULE_SENSE_UNPROVEN, SEVERITY_ERROR);
+        assert_says(finding->message, says[i]);
+        trial_end(&t);
+    }
+}
+END_TEST
+
+#define ADAPTER(what) LASH "    @adapter@: {torque-limit: 60 lbf.ft, " what "}\n"
+
+START_TEST(nothing_proves_the_adapter)
+{
+    const struct {
+        const char *faces, *adapter, *reason;
+    } cases[] = {
+        {FACES, ADAPTER("faces: up, path: [bevel: [20, 20]]"), "has no backs"},
+        {"", ADAPTER("path: [bevel: {teeth: [20, 20], backs: [aft, up]}]"), "faces is not given"},
+        {FACES, ADAPTER("faces: up, path: [direct]"), "ends on a shaft"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, FACES, cases[i].faces);
+        trial_change(&t, LASH, cases[i].adapter);
+        const struct finding *finding = trial_finds(&t, RULE_SENSE_UNPROVEN, SEVERITY_ERROR);
+        assert_says(finding->message, "which way the adapter turns the pad");
+        assert_says(finding->message, cases[i].reason);
+        trial_end(&t);
+    }
+}
+END_TEST
+
+START_TEST(backs_off_axis)
+{
+    const struct {
+        const char *from, *to, *says;
+    } cases[] = {
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[up, forward]@}]", "does not lie on the axis"},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "lie on one axis"},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "lie on one axis"},
+        {LASH,
+         LASH "    adapter: {torque-limit: 60 lbf.ft, faces: up, path: [bevel: {teeth: [20, 20], "
+              "backs: @[aft, up]@}]}\n",
+         "does not lie on the axis"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, cases[i].from, cases[i].to);
+        const struct finding *finding = trial_finds(&t, RULE_BACKS_OFF_AXIS, SEVERITY_ERROR);
+        assert_says(finding->message, cases[i].says);
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* The pad turns ccw when the spool turns its normal way. */
+START_TEST(clutches)
+{
+    const struct {
+        const char *drives;
+        bool against;
+    } cases[] = {{"both", false}, {"ccw", false}, {"@cw@", true}};
+    for (size_t i = 0; i < 3; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "drives: both", arena_printf(&t.s.arena, "drives: %s", cases[i].drives));
+        if (cases[i].against) {
+            const struct finding *finding = trial_finds(&t, RULE_ONE_WAY_AGAINST, SEVERITY_ERROR);
+            ck_assert_uint_eq(finding->notes->at.line, 25);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+    struct trial t; /* looking forward instead of facing the pad that faces forward */
+    trial_start(&t);
+    trial_change(&t, "faces: aft\n    rotation: {sense: ccw, view: facing-pad}",
+                 "faces: forward\n    rotation: {sense: ccw, view: aft-looking-forward}");
+    trial_change(&t, SEEN, "");
+    trial_change(&t, "drives: both", "drives: @ccw@");
+    (void)trial_finds(&t, RULE_ONE_WAY_AGAINST, SEVERITY_ERROR);
+    trial_end(&t);
+}
+END_TEST
+
+/* A look at the engine: both turned round is the same look. */
+START_TEST(what_was_seen)
+{
+    const struct {
+        const char *seen;
+        bool agrees;
+    } cases[] = {{"{pad: ccw, rotor: cw}", true},
+                 {"{pad: cw, rotor: ccw}", true},
+                 {"@{pad: cw, rotor: cw}@", false},
+                 {"@{pad: ccw, rotor: ccw}@", false}};
+    for (size_t i = 0; i < 4; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "{pad: ccw, rotor: cw}", cases[i].seen);
+        if (cases[i].agrees) {
+            trial_finds_nothing(&t);
+        } else {
+            (void)trial_finds(&t, RULE_WITNESS_SENSE, SEVERITY_ERROR);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("direction");
+    tcase_add_test(tests, sense_against_the_path);
+    tcase_add_test(tests, senses_turned_round);
+    tcase_add_test(tests, spool_is_outvoted);
+    tcase_add_test(tests, nothing_proves_the_sense);
+    tcase_add_test(tests, views_that_cannot_be);
+    tcase_add_test(tests, nothing_proves_the_adapter);
+    tcase_add_test(tests, backs_off_axis);
+    tcase_add_test(tests, clutches);
+    tcase_add_test(tests, what_was_seen);
+    return run_case("rules", tests);
+}

@@ -123,22 +123,22 @@ static int answer(struct command_call *call, struct report_ratio *ratio, int64_t
 {
     struct turning_question question = {
         .reading = ratio->reading, .blades = ratio->blades, .most = (size_t)most};
-    struct turning_answer answer;
+    struct turning_answer *answer = arena_alloc(&call->arena, sizeof *answer);
     bool meet = turning_measured_meet(ratio->measured, ratio->measured_count, &ratio->within);
     if (meet) {
         struct turning_trains trains = turning_trains(&call->arena, ratio->space);
         question.within = ratio->within;
-        if (!turning_answer(&call->arena, &trains, &question, &answer)) {
+        if (!turning_answer(&call->arena, &trains, &question, answer)) {
             return command_fail("the exact numbers of this search do not fit 64 bits");
         }
-        ratio->answer = &answer;
+        ratio->answer = answer;
     }
     if (command_format_is(call, "json")) {
         report_ratio_json(stdout, ratio);
     } else {
         report_ratio_text(stdout, ratio);
     }
-    return meet && answer.count != 0 ? COMMAND_CLEAN : COMMAND_FINDINGS;
+    return answer->count != 0 ? COMMAND_CLEAN : COMMAND_FINDINGS;
 }
 
 int command_ratio(struct command_call *call)

@@ -98,25 +98,30 @@ static bool ratio_of(struct exact_rational factor, int64_t rotor, int64_t pad,
     return true;
 }
 
+static bool try_pass(const struct pass *pass, struct turning_found *found)
+{
+    const struct turning_product *rows = pass->products->rows;
+    struct window window = {0, 0};
+    for (size_t i = 0; i < pass->products->count; i++) {
+        move(pass, rows[i].number, &window);
+        for (size_t j = window.first; j < window.end; j++) {
+            struct exact_rational ratio;
+            if (!ratio_of(pass->factor, rows[j].number, rows[i].number, &ratio)) {
+                return false;
+            }
+            turning_found_add(found, ratio);
+        }
+    }
+    return true;
+}
+
 static bool try_all(const struct turning_trains *trains, struct exact_interval within,
                     struct turning_found *found)
 {
     for (size_t i = 0; i <= trains->beyond_count; i++) {
         struct pass pass;
-        struct window window = {0, 0};
-        if (!pass_at(trains, within, i, &pass)) {
+        if (!pass_at(trains, within, i, &pass) || !try_pass(&pass, found)) {
             return false;
-        }
-        for (size_t j = 0; j < pass.products->count; j++) {
-            int64_t pad = pass.products->rows[j].number;
-            move(&pass, pad, &window);
-            for (size_t k = window.first; k < window.end; k++) {
-                struct exact_rational ratio;
-                if (!ratio_of(pass.factor, pass.products->rows[k].number, pad, &ratio)) {
-                    return false;
-                }
-                turning_found_add(found, ratio);
-            }
         }
     }
     turning_found_settle(found);
@@ -155,7 +160,7 @@ static int64_t greatest_sum(const struct turning_trains *trains, bool *cut)
 {
     const struct exact_rational known = trains->space.known;
     int64_t larger = known.num > known.den ? known.num : known.den;
-    exact_wide greatest = (exact_wide)larger * (2 * trains->smooth_last);
+    exact_wide greatest = 2 * (exact_wide)larger * trains->smooth_last;
     *cut = greatest > TURNING_SIZE_MOST;
     return *cut ? TURNING_SIZE_MOST : (int64_t)greatest;
 }

@@ -3,9 +3,9 @@
  *
  * Simple is what has a small sum of numerator and denominator.  Two ways lead there.  Where the
  * trains of the interval are few enough, each is tried: for every product of the pad side those of
- * the rotor side that fit, once for pairs of gears alone and once more behind every epicyclic.  Else
- * fractions are tried by their sum, in growing strides, until enough have been found; then all with
- * smaller sums are known, and only how many there are beyond is open.
+ * the rotor side that fit, once for pairs of gears alone and once more behind every epicyclic.
+ * Else fractions are tried by their sum, in growing strides, until enough have been found; then all
+ * with smaller sums are known, and only how many there are beyond is open.
  */
 #ifndef ROTORTAB_TURNING_CANDIDATES_H
 #define ROTORTAB_TURNING_CANDIDATES_H

@@ -22,14 +22,14 @@ static struct turning_term across(struct turning_term from, struct turning_term 
 /* Euclid's algorithm down the Stern-Brocot tree, as far as the size allows. */
 static struct around around(struct turning_end end, int64_t size)
 {
-    struct turning_term before = {0, 1};
-    struct turning_term last = {1, 0};
-    exact_wide num = end.num;
-    exact_wide den = end.num + end.den;
+    struct turning_term before = {1, 0};
+    struct turning_term last = {0, 1};
+    exact_wide num = end.num + end.den;
+    exact_wide den = end.num;
     while (den != 0) {
         exact_wide run = num / den;
         exact_wide rest = num % den;
-        if (last.size > 0 && run > (size - before.size) / last.size) {
+        if (run > (size - before.size) / last.size) {
             break;
         }
         struct turning_term next = {before.num + (int64_t)run * last.num,

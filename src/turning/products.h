@@ -41,14 +41,15 @@ struct turning_products {
 struct turning_products turning_products(struct arena *arena, unsigned gears, int64_t fewest,
                                          int64_t most);
 
-/* Greatest common divisor of two numbers >= 0. */
+/* Greatest common divisor of a >= 0 and b > 0. */
 static inline int64_t turning_gcd(int64_t a, int64_t b)
 {
-    while (b != 0) {
-        int64_t rest = a % b;
+    int64_t rest;
+    do {
+        rest = a % b;
         a = b;
         b = rest;
-    }
+    } while (rest != 0);
     return a;
 }
 

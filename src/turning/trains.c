@@ -171,7 +171,8 @@ static void tally(const struct turning_products *products, int64_t num, int64_t 
         struct choice choice =
             choose(turning_product_row(products, den * k), turning_product_row(products, num * k),
                    products->gears, epicyclic);
-        *ways += (uint64_t)choice.pad->ways * choice.rotor->ways * (epicyclic ? epicyclic->ways : 1);
+        uint64_t pairs = (uint64_t)choice.pad->ways * choice.rotor->ways;
+        *ways += epicyclic ? pairs * epicyclic->ways : pairs;
         if (is_better(&choice, best)) {
             *best = choice;
         }

@@ -1,5 +1,6 @@
-"""What `ratio` makes of its candidates: the next measurement, distances, what is left, what does not
-fit together."""
+"""What `ratio` makes of its candidates: the next measurement, distances, what is left, and what
+contradicts each other.
+"""
 
 import math
 import unittest
@@ -80,7 +81,8 @@ class Next(unittest.TestCase):
         self.assertIn("one more --counted", said)
 
     def test_assumed_reading_is_said(self):
-        self.assertIn("within 5 deg (assumed; --reading says otherwise)", run("--turns", 2.25).stdout)
+        self.assertIn("within 5 deg (assumed; --reading says otherwise)",
+                      run("--turns", 2.25).stdout)
 
     def test_too_many_turns_are_said_to_be(self):
         said = run("--turns", "2.2522").stdout

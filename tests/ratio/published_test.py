@@ -40,7 +40,7 @@ class Published(unittest.TestCase):
             self.assertNotIn(convergent, found)
 
     def test_brocot(self):
-        """Brocot's clock of 191/23 (B. Hayes, American Scientist, 2000); 23p - 191q is his error."""
+        """Brocot's 191/23 (B. Hayes, American Scientist, 2000); 23p - 191q is the error."""
         rows = {"8": -7, "9": 16, "17/2": 9, "25/3": 2, "33/4": -5, "58/7": -3, "83/10": -1,
                 "108/13": 1}
         for row, error in rows.items():
@@ -83,7 +83,7 @@ class Published(unittest.TestCase):
         self.assertGreaterEqual(answer["candidates"][0]["gear_sets"], 1)
 
     def test_compound_train(self):
-        """A 20 to B 50, C 25 to D 75, E 26 to F 65 (Theory of Machines, ex. 13.1): 975 rpm make 52."""
+        """20 to 50, 25 to 75, 26 to 65 teeth: 975 rpm make 52 (Theory of Machines, ex. 13.1)."""
         given = ["--counted", "975+/-1/52", "--known", "20/50", "--known", "25/75"]
         self.assertIn(Fraction(975, 52), ratios(ask(*given, "--meshes", 3)[1]))
 

@@ -27,7 +27,7 @@ static size_t count_all(struct turning_end lo, struct turning_end hi, int64_t si
     return count;
 }
 
-/* All of them come, rising and in lowest terms, so each once; being as many as all, none is missing. */
+/* Rising and in lowest terms each comes once; being as many as there are, none is missing. */
 static void check(struct turning_end lo, struct turning_end hi, int64_t size)
 {
     struct turning_farey farey = turning_farey(lo, hi, size);
@@ -85,8 +85,8 @@ START_TEST(wide_ends)
     const exact_wide huge = (exact_wide)1 << 100;
     int64_t num = 0;
     int64_t den = 0;
-    struct turning_farey farey =
-        turning_farey((struct turning_end){2 * huge, huge}, (struct turning_end){2 * huge, huge}, 50);
+    const struct turning_end two = {2 * huge, huge};
+    struct turning_farey farey = turning_farey(two, two, 50);
     ck_assert(turning_farey_next(&farey, &num, &den));
     ck_assert_int_eq(num, 2);
     ck_assert_int_eq(den, 1);

@@ -4,6 +4,7 @@
 #include "command/command.h"
 
 #include <string.h>
+#include <unistd.h>
 
 static int run(const struct command *command, int argc, char *const *argv)
 {
@@ -24,6 +25,8 @@ static int run(const struct command *command, int argc, char *const *argv)
 
 int main(int argc, char **argv)
 {
+    /* Findings on standard error are many small pieces; only a terminal wants each line at once. */
+    setvbuf(stderr, NULL, isatty(STDERR_FILENO) ? _IOLBF : _IOFBF, BUFSIZ);
     if (argc < 2) {
         command_overview(stderr);
         return COMMAND_FAILED;

@@ -97,6 +97,18 @@ void arena_free(struct arena *arena)
     arena->used = 0;
 }
 
+void arena_reset(struct arena *arena)
+{
+    struct arena_block *kept = arena->newest;
+    if (!kept) {
+        return;
+    }
+    struct arena older = {kept->older, 0};
+    arena_free(&older);
+    kept->older = NULL;
+    arena->used = 0;
+}
+
 void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacity, size_t size)
 {
     if (count < *capacity) {

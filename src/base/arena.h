@@ -37,6 +37,9 @@ char *arena_vprintf(struct arena *arena, const char *format, va_list arguments)
 /* Frees everything the arena gave out; it is empty and usable afterwards. */
 void arena_free(struct arena *arena);
 
+/* Takes back everything the arena gave out, but keeps a block of memory for what comes next. */
+void arena_reset(struct arena *arena);
+
 /*
  * Room for one more in an array that grows: returns `items`, or a copy twice as large (the old one
  * stays in the arena).  *capacity is kept by the caller, beside its count.

@@ -83,6 +83,16 @@ static bool starts_with(const struct text_file *file, const char *mark, size_t l
     return file->length >= length && memcmp(file->bytes, mark, length) == 0;
 }
 
+/* How many bytes from the start are printable ASCII or line ends: nearly all of a text. */
+static size_t plain_length(const char *text, size_t length)
+{
+    size_t i = 0;
+    while (i < length && ((unsigned char)(text[i] - ' ') <= '~' - ' ' || text[i] == '\n')) {
+        i++;
+    }
+    return i;
+}
+
 /* Reports text that nobody could read; true where there is none of it. */
 static bool check_characters(const struct text_file *file, struct findings *findings)
 {
@@ -91,11 +101,8 @@ static bool check_characters(const struct text_file *file, struct findings *find
                     "this is UTF-16 text (it begins with that byte order mark)");
         return false;
     }
-    for (size_t i = 0; i < file->length;) {
-        if ((file->bytes[i] >= ' ' && file->bytes[i] <= '~') || file->bytes[i] == '\n') {
-            i++; /* nearly all of it */
-            continue;
-        }
+    for (size_t i = plain_length(file->bytes, file->length); i < file->length;
+         i += plain_length(file->bytes + i, file->length - i)) {
         uint32_t code = 0;
         size_t size = text_utf8_decode(file->bytes + i, file->length - i, &code);
         if (size == 0) {

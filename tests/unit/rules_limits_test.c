@@ -1,0 +1,319 @@
+/*
+ * rules_limits_test.c - lash, torque, speed and square: edges of each judgement, with and without
+ * an adapter.
+ */
+#include "unit/rules_support.h"
+
+#define LASH "    lash: 1.2 deg\n"
+#define TORQUE "torque-limit: 40 lbf.ft"
+
+/* A quarter of 11.25 deg is 2.8125 deg of the rotor, 5.625 deg at the pad. */
+START_TEST(large_lash)
+{
+    const struct {
+        const char *lash, *rotor; /* NULL: not too large */
+    } cases[] = {{"5.625 +/- 0 deg", NULL}, {"5.626 +/- 0 deg", "2813/1000"},
+                 {"5.62 deg", NULL}, /* up to 5.625 */
+                 {"5.63 deg", "1127/400"},  {"5.6 +/- 0.1 deg", "57/20"},
+                 {"1/64 rev", NULL},        {"338 arcmin", "169/60"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "lash: 1.2 deg", arena_printf(&t.s.arena, "lash: @%s@", cases[i].lash));
+        if (cases[i].rotor) {
+            const struct finding *finding = trial_finds(&t, RULE_LASH_LARGE, SEVERITY_ERROR);
+            ck_assert_str_eq(number_of(finding, "rotor_degrees"), cases[i].rotor);
+            assert_says(finding->consequence, "half a pitch, 5.63 deg");
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* 4 deg at the pad; the adapter's at a shaft that turns twice a pad turn counts half: up to 3.25
+ * deg is allowed there, and the least ratio makes it more. */
+START_TEST(large_lash_with_an_adapter)
+{
+    const struct {
+        const char *lash, *turns;
+        bool large;
+    } cases[] = {{"3.25 +/- 0 deg", "2 +/- 0", false},
+                 {"3.26 +/- 0 deg", "2 +/- 0", true},
+                 {"3.25 +/- 0 deg", "2.000", true}, /* over 1.9995 */
+                 {"0 deg", "2.000", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "    path: [external: [20, 40]]\n", "");
+        trial_change(&t, "{pad: 2,", arena_printf(&t.s.arena, "{pad: %s,", cases[i].turns));
+        trial_change(&t, LASH,
+                     arena_printf(&t.s.arena,
+                                  "    lash: @4 +/- 0 deg@\n    adapter: {path: [external: [20, "
+                                  "40]], torque-limit: 60 lbf.ft, lash: %s}\n",
+                                  cases[i].lash));
+        if (cases[i].large) {
+            const struct finding *finding = trial_finds(&t, RULE_LASH_LARGE, SEVERITY_ERROR);
+            assert_says(finding->message, "with the adapter's");
+            ck_assert_uint_eq(finding->notes->at.line, 31);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* A count is 360/160000 deg at the pad's shaft: 0.00225. */
+START_TEST(lash_below_a_count)
+{
+    const struct {
+        const char *lash, *counts;
+    } cases[] = {{"0.00225 +/- 0 deg", NULL}, {"0.00224 +/- 0 deg", "224/225"}, {"0 deg", NULL}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        trial_change(&t, "lash: 1.2 deg", arena_printf(&t.s.arena, "lash: @%s@", cases[i].lash));
+        if (cases[i].counts) {
+            const struct finding *finding = trial_finds(&t, RULE_LASH_BELOW_COUNT, SEVERITY_NOTE);
+            ck_assert_str_eq(number_of(finding, "counts"), cases[i].counts);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* The device holds 5 to 60 lbf.ft, in halves. */
+START_TEST(torque_of_the_device)
+{
+    const struct {
+        const char *limit;
+        enum rule_id rule;
+        const char *steps;
+    } cases[] = {
+        {"5 lbf.ft", RULE_NONE, ""},
+        {"4.99 lbf.ft", RULE_TORQUE_BELOW_DEVICE, "9"},
+        {"60 lbf.in", RULE_NONE, ""},
+        {"59.9 lbf.in", RULE_TORQUE_BELOW_DEVICE, "9"},
+        {"6.78 N.m", RULE_NONE, ""}, /* 5.0007 lbf.ft */
+        {"6.77 N.m", RULE_TORQUE_BELOW_DEVICE, "9"},
+        {"0.692 kgf.m", RULE_NONE, ""}, /* 5.0053 lbf.ft */
+        {"0.691 kgf.m", RULE_TORQUE_BELOW_DEVICE, "9"},
+        {"0.4 lbf.ft", RULE_TORQUE_BELOW_DEVICE, "0"},
+        {"60 lbf.ft", RULE_NONE, ""},
+        {"60.49 lbf.ft", RULE_NONE, ""}, /* rounds down to what the device gives */
+        {"60.5 lbf.ft", RULE_TORQUE_CAPPED, ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        trial_change(&t, TORQUE, arena_printf(&t.s.arena, "torque-limit: @%s@", cases[i].limit));
+        if (cases[i].rule == RULE_NONE) {
+            trial_finds_nothing(&t);
+        } else {
+            bool below = cases[i].rule == RULE_TORQUE_BELOW_DEVICE;
+            const struct finding *finding =
+                trial_finds(&t, cases[i].rule, below ? SEVERITY_ERROR : SEVERITY_NOTE);
+            if (below) {
+                ck_assert_str_eq(number_of(finding, "limit_steps"), cases[i].steps);
+                ck_assert_str_eq(number_of(finding, "device_least_steps"), "10");
+            }
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* The device's shaft turns twice a pad turn: half the torque; then the adapter's own limit. */
+START_TEST(torque_through_an_adapter)
+{
+    const struct {
+        const char *pad, *adapter, *steps; /* NULL: enough */
+    } cases[] = {
+        {"10 lbf.ft", "60 lbf.ft", NULL},  {"9.99 lbf.ft", "60 lbf.ft", "9"},
+        {"120 lbf.in", "60 lbf.ft", NULL}, {"119 lbf.in", "60 lbf.ft", "9"},
+        {"13.56 N.m", "60 lbf.ft", NULL},                                      /* 10.0013 lbf.ft */
+        {"13.55 N.m", "60 lbf.ft", "9"},   {"1.383 kgf.m", "60 lbf.ft", NULL}, /* 10.0032 lbf.ft */
+        {"1.382 kgf.m", "60 lbf.ft", "9"}, {"10 lbf.ft", "5 lbf.ft", NULL},
+        {"10 lbf.ft", "4.9 lbf.ft", "9"},  {"10 lbf.ft", "50 lbf.in", "8"},
+        {"10 lbf.ft", "6 N.m", "8"},       {"10 lbf.ft", "0.5 kgf.m", "7"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        trial_change(&t, TORQUE, arena_printf(&t.s.arena, "torque-limit: @%s@", cases[i].pad));
+        trial_change(&t, LASH,
+                     arena_printf(&t.s.arena,
+                                  LASH "    adapter: {path: [external: [20, 40]], torque-limit: "
+                                       "%s}\n",
+                                  cases[i].adapter));
+        if (cases[i].steps) {
+            const struct finding *finding =
+                trial_finds(&t, RULE_TORQUE_BELOW_DEVICE, SEVERITY_ERROR);
+            ck_assert_str_eq(number_of(finding, "limit_steps"), cases[i].steps);
+            assert_says(finding->message, "through the adapter");
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+START_TEST(torque_that_is_missing)
+{
+    struct trial t;
+    trial_start(&t);
+    t.device = sound_device; /* what follows on the device stays silent */
+    trial_change(&t, "    torque-limit: 40 lbf.ft\n", "");
+    trial_change(&t, "- id: crank", "- id: @crank@");
+    (void)trial_finds(&t, RULE_TORQUE_MISSING, SEVERITY_ERROR);
+    trial_end(&t);
+    trial_start(&t);
+    trial_change(&t, LASH, LASH "    @adapter@: {path: [external: [20, 40]]}\n");
+    (void)trial_finds(&t, RULE_TORQUE_MISSING, SEVERITY_WARNING);
+    trial_end(&t);
+}
+END_TEST
+
+/* Test torques of the squares, from memory of ISO 3315, so a warning at most. */
+START_TEST(torque_of_the_square)
+{
+    const struct {
+        const char *square, *limit;
+        bool above;
+    } cases[] = {{"1/4 in", "62 N.m", false},    {"1/4 in", "62.01 N.m", true},
+                 {"6.3 mm", "62.01 N.m", true},  {"3/8 in", "202 N.m", false},
+                 {"10 mm", "202.1 N.m", true},   {"3/8 in", "148.9 lbf.ft", false}, /* 201.88 */
+                 {"3/8 in", "149 lbf.ft", true}, {"3/8 in", "1788 lbf.in", true},   /* 202.02 */
+                 {"3/8 in", "20.6 kgf.m", true}, {"3/8 in", "20.5 kgf.m", false},
+                 {"1/2 in", "512 N.m", false},   {"12.5 mm", "513 N.m", true},
+                 {"3/4 in", "1412 N.m", false},  {"20 mm", "1413 N.m", true},
+                 {"1 in", "2515 N.m", false},    {"25 mm", "2516 N.m", true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        for (int adapter = 0; adapter < 2; adapter++) {
+            struct trial t;
+            trial_start(&t);
+            if (adapter) {
+                trial_change(&t, LASH,
+                             arena_printf(&t.s.arena,
+                                          LASH "    adapter: {torque-limit: @%s@, square: %s}\n",
+                                          cases[i].limit, cases[i].square));
+            } else {
+                trial_change(&t, TORQUE,
+                             arena_printf(&t.s.arena, "torque-limit: @%s@", cases[i].limit));
+                trial_change(&t, "square: 3/8 in",
+                             arena_printf(&t.s.arena, "square: %s", cases[i].square));
+            }
+            if (cases[i].above) {
+                (void)trial_finds(&t, RULE_TORQUE_ABOVE_SQUARE, SEVERITY_WARNING);
+            } else {
+                trial_finds_nothing(&t);
+            }
+            trial_end(&t);
+        }
+    }
+}
+END_TEST
+
+/* The device turns 1 to 2160 deg/min, in tenths; G = 2. */
+START_TEST(speed_of_the_device)
+{
+    const struct {
+        const char *speed;
+        enum rule_id rule;
+    } cases[] = {{"0.5 deg/min", RULE_NONE},
+                 {"0.499 deg/min", RULE_SPEED_BELOW_DEVICE}, /* 0.998: nine tenths */
+                 {"1/120 deg/s", RULE_NONE},
+                 {"1/121 deg/s", RULE_SPEED_BELOW_DEVICE},
+                 {"1080 deg/min", RULE_NONE},
+                 {"1080.04 deg/min", RULE_NONE}, /* 2160.08 */
+                 {"1080.05 deg/min", RULE_SPEED_ABOVE_DEVICE},
+                 {"3 rpm", RULE_NONE},
+                 {"3.001 rpm", RULE_SPEED_ABOVE_DEVICE}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        trial_change(&t, "120 deg/min", arena_printf(&t.s.arena, "@%s@", cases[i].speed));
+        if (cases[i].rule == RULE_NONE) {
+            trial_finds_nothing(&t);
+        } else {
+            bool below = cases[i].rule == RULE_SPEED_BELOW_DEVICE;
+            (void)trial_finds(&t, cases[i].rule, below ? SEVERITY_ERROR : SEVERITY_NOTE);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* A rounded ratio counts with its least end: 1.9995 x 0.5 is below one. */
+START_TEST(speed_takes_the_least_ratio)
+{
+    struct trial t;
+    trial_start(&t);
+    t.device = sound_device;
+    trial_change(&t, "    path: [external: [20, 40]]\n", "");
+    trial_change(&t, "{pad: 2,", "{pad: 2.000,");
+    trial_change(&t, "120 deg/min", "@0.5 deg/min@");
+    const struct finding *finding = trial_finds(&t, RULE_SPEED_BELOW_DEVICE, SEVERITY_ERROR);
+    ck_assert_str_eq(number_of(finding, "limit_steps"), "9");
+    ck_assert_str_eq(number_of(finding, "device_least_steps"), "10");
+    trial_end(&t);
+}
+END_TEST
+
+/* What the device couples to: the pad, or the adapter where there is one. */
+START_TEST(squares)
+{
+    const struct {
+        const char *pad, *adapter; /* NULL: none */
+        bool differs;
+    } cases[] = {{"square: 3/8 in", NULL, false},
+                 {"square: 10 mm", NULL, false},
+                 {"square: @1/2 in@", NULL, true},
+                 {"square: 1/2 in", "square: 3/8 in", false},
+                 {"square: 1/2 in", "square: 10 mm", false},
+                 {"square: 3/8 in", "square: @1/2 in@", true},
+                 {"square: 1/2 in", "path: [direct]", false}}; /* nothing known, nothing said */
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        trial_change(&t, "square: 3/8 in", cases[i].pad);
+        if (cases[i].adapter) {
+            trial_change(&t, LASH,
+                         arena_printf(&t.s.arena,
+                                      LASH "    adapter: {torque-limit: 60 lbf.ft, %s}\n",
+                                      cases[i].adapter));
+        }
+        if (cases[i].differs) {
+            (void)trial_finds(&t, RULE_SQUARE_DIFFERS, SEVERITY_WARNING);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("limits");
+    tcase_add_test(tests, large_lash);
+    tcase_add_test(tests, large_lash_with_an_adapter);
+    tcase_add_test(tests, lash_below_a_count);
+    tcase_add_test(tests, torque_of_the_device);
+    tcase_add_test(tests, torque_through_an_adapter);
+    tcase_add_test(tests, torque_that_is_missing);
+    tcase_add_test(tests, torque_of_the_square);
+    tcase_add_test(tests, speed_of_the_device);
+    tcase_add_test(tests, speed_takes_the_least_ratio);
+    tcase_add_test(tests, squares);
+    return run_case("rules", tests);
+}

@@ -42,6 +42,7 @@ def device_tree(definitions):
     """The same content as a device tree's source."""
     def node(name, value, depth):
         pad = "\t" * depth
+        name = "title" if name == "name" else name  # a node's own name there
         if isinstance(value, dict):
             inner = "".join(node(k, v, depth + 1) for k, v in value.items()
                             if not isinstance(v, (dict, list)))

@@ -119,8 +119,9 @@ static struct compare_changes limits_changed(struct compare_limit before,
                                              struct compare_limit after)
 {
     struct compare_changes changes = {.arena = &arena};
-    compare_limit_change(&changes, &(struct compare_limits){COMPARE_OF_PAD, "crank", "torque_limit",
-                                                            "torque limit", before, after});
+    compare_limit_change(
+        &changes, &(struct compare_limits){compare_of(COMPARE_OF_PAD, "crank", "torque_limit"),
+                                           "torque limit", before, after});
     return changes;
 }
 

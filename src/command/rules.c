@@ -3,7 +3,7 @@
  */
 #include "report/rules.h"
 #include "command/command.h"
-#include "text/near.h"
+#include "model/load.h"
 
 #include <string.h>
 
@@ -19,11 +19,7 @@ int command_rules(struct command_call *call)
     const char *name = call->operands.items[0];
     enum rule_id rule = rule_find(name, strlen(name));
     if (rule == RULE_NONE) {
-        struct text_near near = text_near_start(name, strlen(name));
-        for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-            text_near_try(&near, rule_row((enum rule_id)i)->id);
-        }
-        const char *best = text_near_best(&near);
+        const char *best = model_guess_rule(name, strlen(name));
         return command_fail("there is no rule %s%s%s%s; 'rotortab rules' lists them", name,
                             best ? "; did you mean " : "", best ? best : "", best ? "?" : "");
     }

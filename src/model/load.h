@@ -27,6 +27,9 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
 /* Letters (capitals too where they are allowed) and digits, with single hyphens between them. */
 bool model_is_id(const char *text, size_t length, bool capitals);
 
+/* The rule whose id a mistyped one was probably meant to be, or NULL. */
+const char *model_guess_rule(const char *text, size_t length);
+
 /* YYYY-MM-DD of the Gregorian calendar as yyyymmdd, or -1. */
 int model_date(const char *text, size_t length);
 

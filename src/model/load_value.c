@@ -129,15 +129,12 @@ static bool read_rule(struct model_loader *loader, const struct text_node *node,
 {
     enum rule_id rule = rule_find(node->text, node->length);
     if (rule == RULE_NONE) {
-        struct text_near near = text_near_start(node->text, node->length);
-        for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-            text_near_try(&near, rule_row((enum rule_id)i)->id);
-        }
         struct finding *finding =
             finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "there is no rule %.*s",
                         text_shown(node), node->text);
-        if (text_near_best(&near)) {
-            finding_guess(loader->findings, finding, text_near_best(&near));
+        const char *guess = model_guess_rule(node->text, node->length);
+        if (guess) {
+            finding_guess(loader->findings, finding, guess);
         }
         return false;
     }
@@ -347,70 +344,4 @@ bool model_read_number(struct model_loader *loader, const struct model_field *fi
         return read_integer(loader, field, node, out);
     }
     return read_quantity(loader, field, node, out);
-}
-
-bool model_read_severities(struct model_loader *loader, const struct model_field *field,
-                           const struct text_node *node, void *out)
-{
-    struct model_list *list = out;
-    if (node->refused) {
-        return false;
-    }
-    if (node->kind != TEXT_MAP) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                    "%s takes rule ids, each with error, warning, note or off", field->key);
-        return false;
-    }
-    list->items = arena_array(loader->arena, node->count, sizeof(struct model_severity));
-    const struct text_node *seen[RULE_COUNT] = {NULL};
-    for (const struct text_node *item = node->first; item; item = item->next) {
-        if (item->key->refused) {
-            continue;
-        }
-        struct model_word rule = {.value = 0};
-        struct model_word severity = {.value = 0};
-        const struct model_field severity_field = {.key = item->key->text,
-                                                   .type = MODEL_WORD,
-                                                   .words = model_severity_words,
-                                                   .meaning = "what a finding weighs"};
-        rule.value = (int)rule_find(item->key->text, item->key->length);
-        if (rule.value == RULE_NONE) {
-            struct text_near near = text_near_start(item->key->text, item->key->length);
-            for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-                text_near_try(&near, rule_row((enum rule_id)i)->id);
-            }
-            struct finding *finding =
-                finding_add(loader->findings, RULE_UNKNOWN_KEY, item->key->at,
-                            "there is no rule %.*s", text_shown(item->key), item->key->text);
-            if (text_near_best(&near)) {
-                finding_guess(loader->findings, finding, text_near_best(&near));
-            }
-            continue;
-        }
-        if (seen[rule.value]) {
-            struct finding *finding =
-                finding_add(loader->findings, RULE_DUPLICATE_KEY, item->key->at, "%s stands twice",
-                            item->key->text);
-            finding_note(loader->findings, finding, seen[rule.value]->key->at, "the first one");
-            continue;
-        }
-        seen[rule.value] = item;
-        if (!model_read_word(loader, &severity_field, item, &severity)) {
-            continue;
-        }
-        enum rule_id id = (enum rule_id)rule.value;
-        if (rule_is_locked(id) && (enum severity)severity.value < rule_row(id)->severity) {
-            struct finding *finding = finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at,
-                                                  "%s is never less than %s", rule_row(id)->id,
-                                                  severity_name(rule_row(id)->severity));
-            finding_consequence(loader->findings, finding, "%s", rule_row(id)->why);
-            finding_mend(loader->findings, finding, "Take this line out.");
-            continue;
-        }
-        struct model_severity *entry = MODEL_ITEM(*list, struct model_severity, list->count++);
-        entry->at = model_at_node(item);
-        entry->rule = id;
-        entry->severity = (enum severity)severity.value;
-    }
-    return true;
 }

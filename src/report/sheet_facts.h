@@ -41,7 +41,18 @@ void sheet_pad_notes(const struct sheet *sheet, size_t pad, struct sheet_rows *r
 /* Blade one, port, and the order in which blades come to it. */
 void sheet_stage_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
 
-/* The step from blade to blade through each pad that turns the stage, and how far it is off. */
+/* The step from blade to blade of a stage through a pad. */
+struct sheet_step {
+    const char *counts;        /* "16226 + 5366/6293" */
+    const char *rotor, *device; /* degrees they turn */
+    const char *error; /* at most, ever; of a fixed device what is left over after a rotor turn */
+};
+struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair);
+
+/* Whether the device repeats one whole step. */
+bool sheet_is_fixed(const struct sheet *sheet);
+
+/* The same in rows, through each pad that turns the stage. */
 void sheet_step_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
 
 /* "1, 2, 3 ... 31, 1", and just "2": the order in which blades pass a fixed port. */

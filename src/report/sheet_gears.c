@@ -13,8 +13,8 @@ enum {
     ROOM_LEAST = 1500,
     HIGHEST = 1500,  /* for one gear */
     LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
-    SCALE_MOST = 20, /* a gear of 20 teeth is 80 pixels wide */
-    MARGIN = 120,
+    SCALE_MOST = 15, /* a gear of 20 teeth is 60 pixels wide */
+    MARGIN = 150,
     COUPLING = 700
 };
 
@@ -115,9 +115,8 @@ static void draw_wheel(const struct drawing *drawing, int64_t x, int64_t teeth, 
     draw_turn(drawing, x, radius * 7 / 10, sign);
 }
 
-/* A row of wheels that touch.  Every contact turns the sense over. */
-static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mesh,
-                     const char *style)
+/* A row of wheels that touch, every contact turning the sense over.  Bevels have a second rim. */
+static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mesh)
 {
     int64_t x = MARGIN;
     int sign = mesh->sign_in;
@@ -125,7 +124,10 @@ static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mes
     for (size_t i = 0; i < count; i++) {
         int64_t teeth = mesh->mesh->teeth[i].value;
         x += teeth * drawing->tooth;
-        draw_wheel(drawing, x, teeth, sign, i != 0 && i + 1 < count ? "body idle" : style);
+        draw_wheel(drawing, x, teeth, sign, i != 0 && i + 1 < count ? "body idle" : "body");
+        if (mesh->mesh->bare.kind == TURNING_BEVEL) {
+            draw_circle(drawing, "cone", x, teeth * drawing->tooth * 17 / 20);
+        }
         x += teeth * drawing->tooth;
         sign = -sign;
     }
@@ -174,21 +176,22 @@ static void draw_planets(const struct drawing *drawing, const struct sheet *shee
                 "\"/><path class=\"arm\" d=\"M0 0V%" PRId64 "\"/></g>",
                 -arm, (planet - 2) * drawing->tooth, -arm);
     }
-    draw_number(drawing, x, -arm, planet * drawing->tooth * 3 / 4, planet);
 }
 
-/* Where the arrow of a member goes. */
-static int64_t member_radius(const struct model_mesh *mesh, enum turning_member member)
+/* Where the arrow of a member goes: inside the sun, over the planets, round the ring. */
+static int64_t member_radius(const struct drawing *drawing, const struct model_mesh *mesh,
+                             enum turning_member member)
 {
+    enum { CLEAR = 50 };
     switch (member) {
     case TURNING_SUN:
-        return mesh->bare.sun_teeth * 7 / 10;
+        return mesh->bare.sun_teeth * drawing->tooth * 7 / 10;
     case TURNING_CARRIER:
-        return mesh->bare.sun_teeth + mesh->planet.value;
+        return (mesh->bare.sun_teeth + mesh->planet.value) * drawing->tooth;
     case TURNING_RING:
         break;
     }
-    return mesh->bare.ring_teeth + 4;
+    return (mesh->bare.ring_teeth + 5) * drawing->tooth + CLEAR;
 }
 
 static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sheet,
@@ -206,8 +209,8 @@ static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sh
     draw_circle(drawing, bare->held == TURNING_SUN ? "body held" : "body", x,
                 sun - 2 * drawing->tooth);
     draw_number(drawing, x, 0, sun * 3 / 4, bare->sun_teeth);
-    draw_turn(drawing, x, member_radius(mesh->mesh, bare->in) * drawing->tooth, mesh->sign_in);
-    draw_turn(drawing, x, member_radius(mesh->mesh, bare->out) * drawing->tooth, mesh->sign_out);
+    draw_turn(drawing, x, member_radius(drawing, mesh->mesh, bare->in), mesh->sign_in);
+    draw_turn(drawing, x, member_radius(drawing, mesh->mesh, bare->out), mesh->sign_out);
 }
 
 static void draw_direct(const struct drawing *drawing)
@@ -241,10 +244,8 @@ void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
     sheet_svg_open(page, &frame, mesh->name, describe(page->sheet, mesh));
     switch (kind) {
     case TURNING_EXTERNAL:
-        draw_row(&drawing, mesh, "body");
-        break;
     case TURNING_BEVEL:
-        draw_row(&drawing, mesh, "body cone");
+        draw_row(&drawing, mesh);
         break;
     case TURNING_INTERNAL:
         draw_internal(&drawing, mesh);

@@ -111,6 +111,38 @@ static void write_train(struct sheet_page *page, const struct sheet_train *train
     }
 }
 
+static void write_columns(struct sheet_page *page, const char *const *columns)
+{
+    fputs("<table class=\"wide\"><thead><tr>", page->out);
+    for (; *columns; columns++) {
+        element(page, "th scope=\"col\"", "th", *columns);
+    }
+    fputs("</tr></thead><tbody>\n", page->out);
+}
+
+/* The step of every stage through a pad. */
+static void write_steps(struct sheet_page *page, size_t pad)
+{
+    const struct model_pad_on_device *on = &page->sheet->run->on.pads[pad];
+    const char *const columns[] = {"Stage", "Step, counts", "Rotor, deg", "Device, deg",
+                                   sheet_is_fixed(page->sheet) ? "Left over a turn"
+                                                               : "Error, at most",
+                                   NULL};
+    write_columns(page, columns);
+    for (size_t i = 0; i < on->pair_count; i++) {
+        struct sheet_step step = sheet_step(page->sheet, &on->pairs[i]);
+        fputs("<tr>", page->out);
+        element(page, "th scope=\"row\"", "th",
+                model_stage(page->sheet->run->engine, on->pairs[i].stage)->id.text);
+        element(page, "td class=\"whole\"", "td", step.counts);
+        element(page, "td class=\"whole\"", "td", step.rotor);
+        element(page, "td class=\"whole\"", "td", step.device);
+        element(page, "td", "td", step.error);
+        fputs("</tr>\n", page->out);
+    }
+    fputs("</tbody></table>\n", page->out);
+}
+
 static void write_limits(struct sheet_page *page, size_t pad)
 {
     struct sheet_rows rows = {NULL, 0, 0};
@@ -141,12 +173,24 @@ static void write_notes(struct sheet_page *page, size_t pad)
     }
 }
 
+/* How to read the strip of a drive. */
+static void write_key(struct sheet_page *page)
+{
+    element(page, "p class=\"key\"", "p",
+            "All arrows show the spool turning its normal way, each in the view named below it. Gears "
+            "are rolled out flat, to the scale of their teeth; \"so far\" counts turns for one turn of "
+            "the shaft behind the mesh.");
+}
+
 static void write_pad(struct sheet_page *page, size_t pad)
 {
     struct sheet_train adapter = sheet_adapter_train(page->sheet, pad);
     struct sheet_train train = sheet_pad_train(page->sheet, pad);
     struct sheet_scale scale = sheet_gears_scale(&adapter, &train);
     heading(page, sheet_pad_title(page->sheet, pad));
+    if (pad == 0) {
+        write_key(page);
+    }
     fputs("<ol class=\"drive\">\n", page->out);
     write_turn(page, pad, SHEET_DEVICE, scale);
     write_train(page, &adapter, "device turns", scale);
@@ -154,16 +198,12 @@ static void write_pad(struct sheet_page *page, size_t pad)
     write_train(page, &train, "pad turns", scale);
     write_turn(page, pad, SHEET_ROTOR, scale);
     fputs("</ol>\n", page->out);
-    element(page, "p class=\"key\"", "p",
-            train.count == 0 ? "The arrows show how all turn when the spool turns its normal way, "
-                               "each seen as named below it. The gears between pad and rotor are "
-                               "not known."
-                             : "The arrows show how all turn when the spool turns its normal way, "
-                               "each seen as named below it. Gears are rolled out flat, to the "
-                               "scale of their teeth; \"so far\" counts turns for one turn of the "
-                               "shaft behind the mesh.");
+    if (train.count == 0) {
+        element(page, "p class=\"note\"", "p", "The gears between pad and rotor are not known.");
+    }
     write_notes(page, pad);
     write_limits(page, pad);
+    write_steps(page, pad);
 }
 
 static void write_row(struct sheet_page *page, const struct sheet_row *row)
@@ -186,9 +226,24 @@ static void write_rows(struct sheet_page *page, const struct sheet_rows *rows)
     }
 }
 
+/* A line below a wheel. */
+static void write_item(struct sheet_page *page, const struct sheet_row *row)
+{
+    fputs("<div>", page->out);
+    element(page, "dt", "dt", sheet_say(page->sheet, "%s:", row->label));
+    fputs(" <dd>", page->out);
+    sheet_escape(page->out, row->value);
+    if (row->detail) {
+        fputs(", ", page->out);
+        sheet_escape(page->out, row->detail);
+    }
+    fputs("</dd></div>\n", page->out);
+}
+
 static void write_stage(struct sheet_page *page, size_t index)
 {
     const struct model_stage *stage = model_stage(page->sheet->run->engine, index);
+    const struct model_spool *spool = model_spool(page->sheet->run->engine, stage->spool_index);
     struct sheet_rows rows = {NULL, 0, 0};
     fputs("<article class=\"stage\"><h3>", page->out);
     sheet_escape(page->out, stage->id.text);
@@ -198,11 +253,14 @@ static void write_stage(struct sheet_page *page, size_t index)
                       stage->blades.value));
     fputs("</h3>\n", page->out);
     sheet_draw_wheel(page, index);
+    element(page, "p class=\"way\"", "p",
+            sheet_say(page->sheet, "%s, aft looking forward", sheet_sense(model_spool_sign(spool))));
     sheet_stage_rows(page->sheet, index, &rows);
-    sheet_step_rows(page->sheet, index, &rows);
-    fputs("<table><tbody>\n", page->out);
-    write_rows(page, &rows);
-    fputs("</tbody></table></article>\n", page->out);
+    fputs("<dl>\n", page->out);
+    for (size_t i = 0; i < rows.count; i++) {
+        write_item(page, &rows.items[i]);
+    }
+    fputs("</dl></article>\n", page->out);
 }
 
 static bool is_on(const struct sheet_page *page, size_t stage, size_t spool)
@@ -216,10 +274,9 @@ static void write_driven(struct sheet_page *page, size_t spool)
     heading(page, sheet_say(page->sheet, "Stages of spool %s", model_spool(engine, spool)->id.text));
     element(page, "p class=\"key\"", "p",
             sheet_say(page->sheet,
-                      "%s, as all drawings here. Each has blade one (solid) at the port (solid "
-                      "wedge; others hollow). Thick arrows: the rotor, and the blades on their way "
-                      "to the port with the number of the next. Broken arrow: the numbers grow. "
-                      "Diamond: datum mark.",
+                      "%s, and so is every drawing here. Blade one (solid) stands at the port "
+                      "(wedge); a thick arrow brings the next blade there, a broken one shows how "
+                      "the numbers grow. Diamond: datum mark.",
                       sheet_spool_way(page->sheet, spool)));
     fputs("<div class=\"stages\">\n", page->out);
     for (size_t i = 0; i < engine->stages.count; i++) {
@@ -232,18 +289,15 @@ static void write_driven(struct sheet_page *page, size_t spool)
 
 static void write_by_hand(struct sheet_page *page, size_t spool)
 {
-    static const char *const columns[] = {"Stage", "Blades", "Order at the port", "Blade one", "Port"};
+    static const char *const columns[] = {"Stage", "Blades", "Order at the port", "Blade one", "Port",
+                                          NULL};
     const struct model_engine *engine = page->sheet->run->engine;
     heading(page, sheet_say(page->sheet, "Spool %s, turned by hand",
                             model_spool(engine, spool)->id.text));
     element(page, "p class=\"key\"", "p",
             sheet_say(page->sheet, "%s. No pad turns it, and no device counts it.",
                       sheet_spool_way(page->sheet, spool)));
-    fputs("<table class=\"wide\"><thead><tr>", page->out);
-    for (size_t i = 0; i < sizeof columns / sizeof *columns; i++) {
-        element(page, "th scope=\"col\"", "th", columns[i]);
-    }
-    fputs("</tr></thead><tbody>\n", page->out);
+    write_columns(page, columns);
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
         const char *ports = sheet_ports(page->sheet, stage);

@@ -183,8 +183,7 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
     if (on->recheck_turns == 0) {
         int64_t turns = turns_exact(on);
         sheet_row(sheet, rows, "Find blade one again", "when anything slipped",
-                  turns == 0 ? "or was uncoupled; never for the count's sake, for the ratio is exact "
-                               "and the steps add up"
+                  turns == 0 ? "or was uncoupled; the count by itself stays exact"
                              : sheet_say(sheet,
                                          "or was uncoupled; and every %" PRId64
                                          " rotor turns, for the steps add up to a count by then",

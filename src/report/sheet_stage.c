@@ -60,15 +60,16 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     const char *ports = sheet_ports(sheet, stage);
     const char *datum = NULL;
     if (stage->clocking.at.state == MODEL_GIVEN) {
-        datum = sheet_say(sheet, "%s from the datum mark, the way the rotor turns",
-                          sheet_quantity(sheet, &stage->clocking));
+        datum = exact_sign(stage->clocking.written.stated) == 0
+                    ? "at the datum mark"
+                    : sheet_say(sheet, "%s ahead of the datum mark",
+                                sheet_quantity(sheet, &stage->clocking));
     }
     bool marked = stage->blade_one.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
     sheet_row(sheet, rows, "Port", ports ? ports : "none given", NULL);
     sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage),
-              falls(stage) ? "numbers grow with the rotation"
-                           : "numbers grow against the rotation");
+              falls(stage) ? "numbered with the rotation" : "numbered against the rotation");
 }
 
 /* "0.484 counts, 0.000346 deg, 0.003 % of the pitch". */
@@ -86,69 +87,75 @@ static const char *off_by(const struct sheet *sheet, struct exact_rational count
     return text;
 }
 
-/* How far rotor and device turn from blade to blade. */
-static const char *step_angles(const struct sheet *sheet, const struct model_pair *pair,
-                               int64_t blades)
+/* How far the device's own square turns from blade to blade. */
+static const char *device_angle(const struct sheet *sheet, const struct model_pair *pair,
+                                int64_t blades)
 {
-    const char *pitch = sheet_decimal(sheet, turning_pitch(blades), 4);
     const struct model_pad_facts *facts = &sheet->run->facts.pads[pair->pad];
     struct exact_rational degrees;
     if (!exact_mul(turning_pitch(blades), facts->used, &degrees) ||
         !exact_mul(degrees, facts->adapter_ratio, &degrees)) {
-        return sheet_say(sheet, "%s deg of the rotor", pitch);
+        return "?";
     }
-    return sheet_say(sheet, "%s deg of the rotor, %s of the device", pitch,
-                     sheet_decimal(sheet, degrees, 4));
+    return sheet_decimal(sheet, degrees, 4);
 }
 
-static void error_rows(const struct sheet *sheet, const struct model_pair *pair, int64_t blades,
-                       const char *through, struct sheet_rows *rows)
+bool sheet_is_fixed(const struct sheet *sheet)
+{
+    return sheet->run->device->device->stepping.value == MODEL_FIXED;
+}
+
+struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair)
 {
     const struct turning_schedule *schedule = &pair->schedule;
+    int64_t blades = stage_of(sheet, pair->stage)->blades.value;
     struct exact_rational per_turn = sheet->run->on.pads[pair->pad].counts_per_turn;
-    if (sheet->run->device->device->stepping.value == MODEL_FIXED) {
-        sheet_row(sheet, rows, sheet_say(sheet, "Left over a turn%s", through),
-                  exact_sign(pair->closure_counts) == 0
-                      ? "nothing"
-                      : off_by(sheet, pair->closure_counts, per_turn, blades),
-                  NULL);
-        return;
+    struct sheet_step step = {.counts = sheet_say(sheet, "%" PRId64, schedule->whole)};
+    if (schedule->num != 0) {
+        step.counts = sheet_say(sheet, "%s + %" PRId64 "/%" PRId64, step.counts, schedule->num,
+                                schedule->den);
     }
-    const char *detail = NULL;
+    step.rotor = sheet_decimal(sheet, turning_pitch(blades), 4);
+    step.device = device_angle(sheet, pair, blades);
+    if (!sheet_is_fixed(sheet)) {
+        step.error = off_by(sheet, turning_worst_rounding(schedule), per_turn, blades);
+    } else if (exact_sign(pair->closure_counts) != 0) {
+        step.error = off_by(sheet, pair->closure_counts, per_turn, blades);
+    } else {
+        step.error = "nothing";
+    }
     if (schedule->approximated) {
-        detail = sheet_say(sheet, "and one count more after %" PRId64 " rotor turns",
-                           schedule->turns_exact);
+        step.error = sheet_say(sheet, "%s; a count more after %" PRId64 " rotor turns", step.error,
+                               schedule->turns_exact);
     }
-    sheet_row(sheet, rows, sheet_say(sheet, "Off at most%s", through),
-              off_by(sheet, turning_worst_rounding(schedule), per_turn, blades), detail);
+    return step;
 }
 
 void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
-    const struct model_stage *stage = stage_of(sheet, index);
-    int64_t blades = stage->blades.value;
+    const struct model_engine *engine = sheet->run->engine;
+    size_t spool = stage_of(sheet, index)->spool_index;
     size_t pads = 0;
-    for (size_t i = 0; i < sheet->run->engine->pads.count; i++) {
-        pads += model_pad(sheet->run->engine, i)->spool_index == stage->spool_index;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        pads += model_pad(engine, i)->spool_index == spool;
     }
-    for (size_t i = 0; i < sheet->run->engine->pads.count; i++) {
+    for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad_on_device *on = &sheet->run->on.pads[i];
         for (size_t j = 0; j < on->pair_count; j++) {
-            const struct model_pair *pair = &on->pairs[j];
-            const struct turning_schedule *schedule = &pair->schedule;
-            if (pair->stage != index) {
+            if (on->pairs[j].stage != index) {
                 continue;
             }
-            const char *pad = model_pad(sheet->run->engine, i)->id.text;
-            const char *through = pads > 1 ? sheet_say(sheet, ", %s", pad) : "";
-            const char *step = sheet_say(sheet, "%" PRId64, schedule->whole);
-            if (schedule->num != 0) {
-                step = sheet_say(sheet, "%s + %" PRId64 "/%" PRId64, step, schedule->num,
-                                 schedule->den);
-            }
+            struct sheet_step step = sheet_step(sheet, &on->pairs[j]);
+            const char *through =
+                pads > 1 ? sheet_say(sheet, ", %s", model_pad(engine, i)->id.text) : "";
             sheet_row(sheet, rows, sheet_say(sheet, "Step%s", through),
-                      sheet_say(sheet, "%s counts", step), step_angles(sheet, pair, blades));
-            error_rows(sheet, pair, blades, through, rows);
+                      sheet_say(sheet, "%s counts", step.counts),
+                      sheet_say(sheet, "rotor %s deg, device %s deg", step.rotor, step.device));
+            sheet_row(sheet, rows,
+                      sheet_say(sheet, "%s%s",
+                                sheet_is_fixed(sheet) ? "Left over a turn" : "Error", through),
+                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "" : "at most ", step.error),
+                      NULL);
         }
     }
 }

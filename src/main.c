@@ -43,8 +43,8 @@ int main(int argc, char **argv)
     const struct command *command = command_find(word);
     if (!command) {
         const char *guess = command_guess(word);
-        return command_fail("there is no command %s%s%s%s; see 'rotortab --help'", word,
-                            guess ? "; did you mean " : "", guess ? guess : "", guess ? "?" : "");
+        return command_fail("there is no command %s%s%s%s  (rotortab --help)", word,
+                            guess ? ". Did you mean " : "", guess ? guess : "", guess ? "?" : "");
     }
     return run(command, argc - 2, argv + 2);
 }

@@ -76,8 +76,8 @@ static bool unknown_option(const struct command *command, const char *word, size
         }
     }
     const char *best = text_near_best(&near);
-    command_fail("%s has no option %s%.*s%s%s%s; see 'rotortab %s --help'", command->name,
-                 length == 1 ? "-" : "--", (int)length, word, best ? "; did you mean --" : "",
+    command_fail("%s has no option %s%.*s%s%s%s  (rotortab %s --help)", command->name,
+                 length == 1 ? "-" : "--", (int)length, word, best ? ". Did you mean --" : "",
                  best ? best : "", best ? "?" : "", command->name);
     return false;
 }
@@ -139,8 +139,8 @@ static bool check_format(const struct command_call *call)
         strcat(strcat(list, i == 0 ? "" : ", "), call->command->formats[i]);
     }
     const char *best = text_near_best(&near);
-    command_fail("%s has no format %s%s%s%s; it has %s", call->command->name, format,
-                 best ? "; did you mean " : "", best ? best : "", best ? "?" : "", list);
+    command_fail("%s has no format %s%s%s%s  (%s)", call->command->name, format,
+                 best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
     return false;
 }
 

@@ -20,8 +20,8 @@ int command_rules(struct command_call *call)
     enum rule_id rule = rule_find(name, strlen(name));
     if (rule == RULE_NONE) {
         const char *best = model_guess_rule(name, strlen(name));
-        return command_fail("there is no rule %s%s%s%s; 'rotortab rules' lists them", name,
-                            best ? "; did you mean " : "", best ? best : "", best ? "?" : "");
+        return command_fail("there is no rule %s%s%s%s  (rotortab rules lists them)", name,
+                            best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
     }
     report_rule(stdout, format, rule);
     return COMMAND_CLEAN;

@@ -23,7 +23,7 @@ int command_schema(struct command_call *call)
         text_near_try(&near, model_kinds[kind].key);
     }
     const char *best = text_near_best(&near);
-    return command_fail("there is no kind %s%s%s%s; there are %s, %s and %s", name,
-                        best ? "; did you mean " : "", best ? best : "", best ? "?" : "",
+    return command_fail("there is no kind %s%s%s%s  (%s, %s, %s)", name,
+                        best ? ". Did you mean " : "", best ? best : "", best ? "?" : "",
                         model_kinds[0].key, model_kinds[1].key, model_kinds[2].key);
 }

@@ -110,10 +110,10 @@ class Refusals(unittest.TestCase):
                    "2.25000000000000001", "--meshes", "5", *known[:8])
 
     def test_meant_words(self):
-        self.check("ratio has no option --turn; did you mean --turns?", "--turn", "2.25")
-        self.check("did you mean --epicyclic?", *TURNS, "--epicylic", "yes")
-        self.check("did you mean --counted?", "--countd", "22.5+/-0.1/10")
-        self.check("ratio has no format jsn; did you mean json?", *TURNS, "--format", "jsn")
+        self.check("ratio has no option --turn. Did you mean --turns?", "--turn", "2.25")
+        self.check("Did you mean --epicyclic?", *TURNS, "--epicylic", "yes")
+        self.check("Did you mean --counted?", "--countd", "22.5+/-0.1/10")
+        self.check("ratio has no format jsn. Did you mean json?", *TURNS, "--format", "jsn")
         self.check("--turns needs a value: --turns TURNS", "--turns")
 
 

@@ -48,8 +48,8 @@ static void take(void *context, const struct model_source *source, const struct 
 {
     struct wanted *wanted = context;
     const char *id = source->engine->id.text;
-    wanted->ids = arena_printf(&wanted->call->arena, "%s%s%s", wanted->ids,
-                               *wanted->ids ? ", " : "", id);
+    wanted->ids =
+        arena_printf(&wanted->call->arena, "%s%s%s", wanted->ids, *wanted->ids ? ", " : "", id);
     if (wanted->engine && strcmp(wanted->engine, id) != 0) {
         return;
     }

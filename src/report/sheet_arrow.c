@@ -16,7 +16,8 @@ static void draw_bolts(FILE *out)
 static void draw_spokes(FILE *out)
 {
     for (int angle = 0; angle < 360; angle += 30) {
-        fprintf(out, "<path class=\"line\" d=\"M-20-110 20-265\" transform=\"rotate(%d)\"/>", angle);
+        fprintf(out, "<path class=\"line\" d=\"M-20-110 20-265\" transform=\"rotate(%d)\"/>",
+                angle);
     }
 }
 
@@ -24,13 +25,13 @@ void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct s
                      struct sheet_scale scale)
 {
     struct sheet_frame frame = {"gear", WIDTH, scale.height, 10, false};
-    sheet_svg_open(page, &frame,
-                   sheet_say(page->sheet, "%s turns %s, %s", turn->name, sheet_sense(turn->sign),
-                             turn->view),
-                   sheet_say(page->sheet,
-                             "An arrow round it, %s as seen %s, the way it turns when the spool "
-                             "turns its normal way.",
-                             turn->sign > 0 ? "clockwise" : "counter-clockwise", turn->view));
+    sheet_svg_open(
+        page, &frame,
+        sheet_say(page->sheet, "%s turns %s, %s", turn->name, sheet_sense(turn->sign), turn->view),
+        sheet_say(page->sheet,
+                  "An arrow round it, %s as seen %s, the way it turns when the spool "
+                  "turns its normal way.",
+                  turn->sign > 0 ? "clockwise" : "counter-clockwise", turn->view));
     fputs("<circle class=\"back\" r=\"450\"/>", page->out);
     switch (end) {
     case SHEET_DEVICE:

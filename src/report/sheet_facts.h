@@ -43,7 +43,7 @@ void sheet_stage_rows(const struct sheet *sheet, size_t stage, struct sheet_rows
 
 /* The step from blade to blade of a stage through a pad. */
 struct sheet_step {
-    const char *counts;        /* "16226 + 5366/6293" */
+    const char *counts;         /* "16226 + 5366/6293" */
     const char *rotor, *device; /* degrees they turn */
     const char *error; /* at most, ever; of a fixed device what is left over after a rotor turn */
 };

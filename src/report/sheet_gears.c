@@ -8,8 +8,8 @@
 #include <inttypes.h>
 
 enum {
-    WIDEST = 6950,   /* a drive on A4 */
-    DISCS = 3000,    /* of it for device, pad and rotor */
+    WIDEST = 6950, /* a drive on A4 */
+    DISCS = 3000,  /* of it for device, pad and rotor */
     ROOM_LEAST = 1500,
     HIGHEST = 1500,  /* for one gear */
     LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
@@ -81,8 +81,7 @@ static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int6
 {
     fprintf(drawing->out,
             "<circle class=\"teeth\" cx=\"%" PRId64 "\" cy=\"%" PRId64 "\" r=\"%" PRId64
-            "\" stroke-width=\"%" PRId64 "\" pathLength=\"%" PRId64
-            "\" stroke-dasharray=\"1 1\"/>",
+            "\" stroke-width=\"%" PRId64 "\" pathLength=\"%" PRId64 "\" stroke-dasharray=\"1 1\"/>",
             x, y, teeth * drawing->tooth, 4 * drawing->tooth, 2 * teeth);
 }
 
@@ -215,21 +214,23 @@ static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sh
 
 static void draw_direct(const struct drawing *drawing)
 {
-    fputs("<path class=\"line\" d=\"M0-45H940M0 45H940\"/><rect class=\"body\" x=\"270\" y=\"-130\" "
-          "width=\"400\" height=\"260\" rx=\"40\"/><path class=\"line\" d=\"M470-130V130\"/>",
-          drawing->out);
+    fputs(
+        "<path class=\"line\" d=\"M0-45H940M0 45H940\"/><rect class=\"body\" x=\"270\" y=\"-130\" "
+        "width=\"400\" height=\"260\" rx=\"40\"/><path class=\"line\" d=\"M470-130V130\"/>",
+        drawing->out);
 }
 
 static const char *describe(const struct sheet *sheet, const struct sheet_mesh *mesh)
 {
     const char *ways = "Which way they turn is not known from the drawing of the train.";
     if (mesh->sign_in != 0 && mesh->sign_out != 0) {
-        ways = sheet_say(sheet, "Arrows show the first shaft turning %s and the one behind it %s, "
-                                "each in its own view.",
+        ways = sheet_say(sheet,
+                         "Arrows show the first shaft turning %s and the one behind it %s, "
+                         "each in its own view.",
                          sheet_sense(mesh->sign_in), sheet_sense(mesh->sign_out));
     }
-    return sheet_say(sheet, "Pitch circles to the scale of their teeth, the pad side on the left. %s",
-                     ways);
+    return sheet_say(
+        sheet, "Pitch circles to the scale of their teeth, the pad side on the left. %s", ways);
 }
 
 void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,

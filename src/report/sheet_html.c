@@ -124,7 +124,10 @@ static void write_columns(struct sheet_page *page, const char *const *columns)
 static void write_steps(struct sheet_page *page, size_t pad)
 {
     const struct model_pad_on_device *on = &page->sheet->run->on.pads[pad];
-    const char *const columns[] = {"Stage", "Step, counts", "Rotor, deg", "Device, deg",
+    const char *const columns[] = {"Stage",
+                                   "Step, counts",
+                                   "Rotor, deg",
+                                   "Device, deg",
                                    sheet_is_fixed(page->sheet) ? "Left over a turn"
                                                                : "Error, at most",
                                    NULL};
@@ -176,10 +179,11 @@ static void write_notes(struct sheet_page *page, size_t pad)
 /* How to read the strip of a drive. */
 static void write_key(struct sheet_page *page)
 {
-    element(page, "p class=\"key\"", "p",
-            "All arrows show the spool turning its normal way, each in the view named below it. Gears "
-            "are rolled out flat, to the scale of their teeth; \"so far\" counts turns for one turn of "
-            "the shaft behind the mesh.");
+    element(
+        page, "p class=\"key\"", "p",
+        "All arrows show the spool turning its normal way, each in the view named below it. Gears "
+        "are rolled out flat, to the scale of their teeth; \"so far\" counts turns for one turn of "
+        "the shaft behind the mesh.");
 }
 
 static void write_pad(struct sheet_page *page, size_t pad)
@@ -248,13 +252,14 @@ static void write_stage(struct sheet_page *page, size_t index)
     fputs("<article class=\"stage\"><h3>", page->out);
     sheet_escape(page->out, stage->id.text);
     fputc(' ', page->out);
-    element(page, "span", "span",
-            sheet_say(page->sheet, "%s, %" PRId64 " blades", sheet_role(stage),
-                      stage->blades.value));
+    element(
+        page, "span", "span",
+        sheet_say(page->sheet, "%s, %" PRId64 " blades", sheet_role(stage), stage->blades.value));
     fputs("</h3>\n", page->out);
     sheet_draw_wheel(page, index);
-    element(page, "p class=\"way\"", "p",
-            sheet_say(page->sheet, "%s, aft looking forward", sheet_sense(model_spool_sign(spool))));
+    element(
+        page, "p class=\"way\"", "p",
+        sheet_say(page->sheet, "%s, aft looking forward", sheet_sense(model_spool_sign(spool))));
     sheet_stage_rows(page->sheet, index, &rows);
     fputs("<dl>\n", page->out);
     for (size_t i = 0; i < rows.count; i++) {
@@ -271,7 +276,8 @@ static bool is_on(const struct sheet_page *page, size_t stage, size_t spool)
 static void write_driven(struct sheet_page *page, size_t spool)
 {
     const struct model_engine *engine = page->sheet->run->engine;
-    heading(page, sheet_say(page->sheet, "Stages of spool %s", model_spool(engine, spool)->id.text));
+    heading(page,
+            sheet_say(page->sheet, "Stages of spool %s", model_spool(engine, spool)->id.text));
     element(page, "p class=\"key\"", "p",
             sheet_say(page->sheet,
                       "%s, and so is every drawing here. Blade one (solid) stands at the port "
@@ -289,8 +295,8 @@ static void write_driven(struct sheet_page *page, size_t spool)
 
 static void write_by_hand(struct sheet_page *page, size_t spool)
 {
-    static const char *const columns[] = {"Stage", "Blades", "Order at the port", "Blade one", "Port",
-                                          NULL};
+    static const char *const columns[] = {"Stage",     "Blades", "Order at the port",
+                                          "Blade one", "Port",   NULL};
     const struct model_engine *engine = page->sheet->run->engine;
     heading(page, sheet_say(page->sheet, "Spool %s, turned by hand",
                             model_spool(engine, spool)->id.text));

@@ -9,8 +9,8 @@
 #include <stdio.h>
 
 /*
- * HTML that is well-formed XML too, without script and without anything to be fetched; it shows on a
- * screen and on a telephone, light and dark, and prints on A4.
+ * HTML that is well-formed XML too, without script and without anything to be fetched; it shows on
+ * a screen and on a telephone, light and dark, and prints on A4.
  */
 void report_sheet_html(FILE *out, const struct sheet *sheet);
 

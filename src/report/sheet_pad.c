@@ -41,7 +41,8 @@ static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
     turn.sign = model_pad_sign(pad) * sheet->run->facts.pads[index].adapter_sign;
     turn.view = has_adapter(pad) ? "facing the adapter" : "facing the pad";
     if (has_adapter(pad)) {
-        turn.what = with_square(sheet, sheet_say(sheet, "%s; then an adapter", turn.what), &pad->adapter.square);
+        turn.what = with_square(sheet, sheet_say(sheet, "%s; then an adapter", turn.what),
+                                &pad->adapter.square);
     }
     return turn;
 }
@@ -56,13 +57,13 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
         return device_turn(sheet, index);
     case SHEET_PAD:
         turn.name = sheet_say(sheet, "pad %s", pad->id.text);
-        turn.what = with_square(sheet,
-                                pad->faces.at.state == MODEL_GIVEN
-                                    ? sheet_say(sheet, "faces %s",
-                                                sheet_direction(
-                                                    (enum turning_direction)pad->faces.value))
-                                    : "which way it faces is not given",
-                                &pad->square);
+        turn.what =
+            with_square(sheet,
+                        pad->faces.at.state == MODEL_GIVEN
+                            ? sheet_say(sheet, "faces %s",
+                                        sheet_direction((enum turning_direction)pad->faces.value))
+                            : "which way it faces is not given",
+                        &pad->square);
         break;
     case SHEET_ROTOR:
         turn.name = sheet_say(sheet, "spool %s", spool->id.text);
@@ -78,8 +79,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
 static const char *torque_reason(const struct sheet *sheet, size_t index)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    struct exact_measure limit = {pad->torque_limit.written.stated,
-                                  pad->torque_limit.written.unit};
+    struct exact_measure limit = {pad->torque_limit.written.stated, pad->torque_limit.written.unit};
     const char *text =
         sheet_say(sheet, "at the device's square; the pad stands %s", sheet_torque(sheet, limit));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
@@ -124,8 +124,7 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
     }
     if (exact_sign(limit.value) > 0 && exact_measure_in(limit, EXACT_DEG_PER_MIN, &per_minute) &&
         exact_mul(facts->used, facts->adapter_ratio, &turns) &&
-        exact_div(per_minute, turns, &rotor) &&
-        exact_div(exact_whole(360 * 60), rotor, &seconds)) {
+        exact_div(per_minute, turns, &rotor) && exact_div(exact_whole(360 * 60), rotor, &seconds)) {
         detail = sheet_say(sheet,
                            "at the device's square; the rotor then turns at %s deg/min, and a full "
                            "turn of it takes %s%s",
@@ -147,8 +146,7 @@ static void lash_row(const struct sheet *sheet, size_t index, struct sheet_rows 
     if (known && pad->adapter.lash.at.state == MODEL_GIVEN) {
         known = model_quantity_in(&pad->adapter.lash, EXACT_DEG, &adapter);
     }
-    if (!known ||
-        !turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
+    if (!known || !turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
         sheet_row(sheet, rows, "Lash", "not given",
                   "measure it at the pad with the rotor held; until then every stop may stand "
                   "beside its blade by that much");
@@ -205,11 +203,10 @@ static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows
 {
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
-    const char *detail = facts->has_path
-                             ? "from the teeth, exact"
-                             : sheet_say(sheet, "as stated; anywhere from %s to %s",
-                                         sheet_decimal(sheet, facts->ratio.lo, 6),
-                                         sheet_decimal(sheet, facts->ratio.hi, 6));
+    const char *detail = facts->has_path ? "from the teeth, exact"
+                                         : sheet_say(sheet, "as stated; anywhere from %s to %s",
+                                                     sheet_decimal(sheet, facts->ratio.lo, 6),
+                                                     sheet_decimal(sheet, facts->ratio.hi, 6));
     if (has_adapter(pad)) {
         detail = sheet_say(sheet, "%s; device turns per pad turn %s", detail,
                            sheet_both(sheet, facts->adapter_ratio));
@@ -263,7 +260,8 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
     }
     if (squares_differ(&sheet->run->device->device->shaft.square, square)) {
         sheet_row(sheet, rows, "Squares differ",
-                  sheet_say(sheet, "the device has %s, what it is coupled to %s: a reducer is needed.",
+                  sheet_say(sheet,
+                            "the device has %s, what it is coupled to %s: a reducer is needed.",
                             sheet_square(sheet, &sheet->run->device->device->shaft.square),
                             sheet_square(sheet, square)),
                   NULL);

@@ -6,12 +6,16 @@
 #include <inttypes.h>
 
 const char *const sheet_cautions[] = {
-    "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current manual, "
+    "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current "
+    "manual, "
     "local rules and licensed staff decide; where they differ from it, the sheet is wrong.",
-    "Make the engine safe, and isolate its starting and ignition, before anything is coupled to it.",
-    "Keep hands, clothing and tools clear of rotor, pad and coupling. Say it aloud before the rotor "
+    "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
+    "it.",
+    "Keep hands, clothing and tools clear of rotor, pad and coupling. Say it aloud before the "
+    "rotor "
     "moves.",
-    "Start at low torque, and see the first blades pass in the order given here. Never force a rotor "
+    "Start at low torque, and see the first blades pass in the order given here. Never force a "
+    "rotor "
     "that does not turn freely: stop and find out why.",
     NULL};
 
@@ -74,17 +78,16 @@ struct sheet_row sheet_witness(const struct sheet *sheet, size_t index)
                          sheet_quantity(sheet, &witness->counted.rotor));
     }
     if (witness->returned.at.state == MODEL_GIVEN) {
-        text = sheet_say(sheet, "%s%sblade one of %s came back after %" PRId64
-                         " blades and %s of the pad",
-                         text, *text ? "; " : "", witness->returned.stage.text,
-                         witness->returned.after.value,
-                         sheet_quantity(sheet, &witness->returned.pad));
+        text = sheet_say(
+            sheet, "%s%sblade one of %s came back after %" PRId64 " blades and %s of the pad", text,
+            *text ? "; " : "", witness->returned.stage.text, witness->returned.after.value,
+            sheet_quantity(sheet, &witness->returned.pad));
     }
     if (witness->seen.at.state == MODEL_GIVEN) {
-        text = sheet_say(sheet, "%s%spad %s facing it, rotor %s aft looking forward", text,
-                         *text ? "; " : "",
-                         sheet_sense(witness->seen.pad.value == MODEL_CW ? 1 : -1),
-                         sheet_sense(witness->seen.rotor.value == MODEL_CW ? 1 : -1));
+        text =
+            sheet_say(sheet, "%s%spad %s facing it, rotor %s aft looking forward", text,
+                      *text ? "; " : "", sheet_sense(witness->seen.pad.value == MODEL_CW ? 1 : -1),
+                      sheet_sense(witness->seen.rotor.value == MODEL_CW ? 1 : -1));
     }
     bool noted = witness->note.at.state == MODEL_GIVEN;
     return (struct sheet_row){sheet_say(sheet, "Pad %s", witness->pad.text), text,

@@ -19,9 +19,8 @@ static bool falls(const struct model_stage *stage)
 
 const char *sheet_role(const struct model_stage *stage)
 {
-    static const char *const roles[] = {[MODEL_FAN] = "fan",
-                                        [MODEL_COMPRESSOR] = "compressor",
-                                        [MODEL_TURBINE] = "turbine"};
+    static const char *const roles[] = {
+        [MODEL_FAN] = "fan", [MODEL_COMPRESSOR] = "compressor", [MODEL_TURBINE] = "turbine"};
     return roles[stage->role.value];
 }
 
@@ -47,8 +46,8 @@ const char *sheet_ports(const struct sheet *sheet, const struct model_stage *sta
     const char *text = NULL;
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        const char *one = sheet_say(sheet, "%s at %s", port->id.text,
-                                    sheet_clock(sheet, port->clock.value));
+        const char *one =
+            sheet_say(sheet, "%s at %s", port->id.text, sheet_clock(sheet, port->clock.value));
         text = text ? sheet_say(sheet, "%s, %s", text, one) : one;
     }
     return text;
@@ -152,8 +151,8 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
                       sheet_say(sheet, "%s counts", step.counts),
                       sheet_say(sheet, "rotor %s deg, device %s deg", step.rotor, step.device));
             sheet_row(sheet, rows,
-                      sheet_say(sheet, "%s%s",
-                                sheet_is_fixed(sheet) ? "Left over a turn" : "Error", through),
+                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "Left over a turn" : "Error",
+                                through),
                       sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "" : "at most ", step.error),
                       NULL);
         }

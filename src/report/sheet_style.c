@@ -13,8 +13,8 @@ const char *const sheet_style[] = {
     "@media screen and (prefers-color-scheme:dark){:root{--paper:#11181d;--card:#1a242b;",
     "--ink:#e9eef0;--soft:#aebbc3;--line:#4a5a65;--fill:#2a3740;--move:#7fc8ef;--mark:#ffb184;",
     "--alarm:#ffb3a0}}",
-    "@media print{:root{--paper:#fff;--card:#fff;--ink:#000;--soft:#333;--line:#999;--fill:#e6e6e6;",
-    "--move:#004a75;--mark:#8c2c00;--alarm:#000}}",
+    "@media print{:root{--paper:#fff;--card:#fff;--ink:#000;--soft:#333;--line:#999;",
+    "--fill:#e6e6e6;--move:#004a75;--mark:#8c2c00;--alarm:#000}}",
     /* text */
     "*{box-sizing:border-box}",
     "body{margin:0 auto;max-width:62rem;padding:1rem;background:var(--paper);color:var(--ink);",
@@ -25,8 +25,6 @@ const char *const sheet_style[] = {
     "h2{font-size:1.25rem;line-height:1.25;margin:1.8rem 0 .7rem;padding-top:.5rem;",
     "border-top:3px solid var(--ink)}",
     "h3{font-size:1.05rem;line-height:1.25}",
-    ".soft{color:var(--soft)}",
-    "code{font:.85em \"Liberation Mono\",Menlo,Consolas,monospace;word-break:break-all}",
     /* head */
     "header{display:flex;flex-wrap:wrap;gap:.3rem 1.5rem;justify-content:space-between;",
     "align-items:flex-end}",
@@ -84,7 +82,6 @@ const char *const sheet_style[] = {
     "thead th,.whole{overflow-wrap:normal}",
     ".facts th{width:10rem}",
     ".more{color:var(--soft)}",
-    "footer{margin-top:1.2rem;font-size:.85rem;color:var(--soft)}",
     /* drawings */
     "svg{display:block}svg text{font-family:\"Liberation Sans\",Arial,Helvetica,sans-serif;",
     "font-weight:bold;text-anchor:middle;fill:var(--ink)}",
@@ -126,7 +123,8 @@ const char *const sheet_style[] = {
     "h3{font-size:10pt}",
     "header dl,table,figcaption,.limits .more,.limits dt,.key{font-size:7.5pt;line-height:1.3}",
     ".gear{zoom:.8}.key{margin:0 0 1.5mm}",
-    "figcaption{padding-top:0}figcaption .way{font-size:8.5pt}.first{margin-top:3mm;padding:2mm 3mm}",
+    "figcaption{padding-top:0}figcaption .way{font-size:8.5pt}",
+    ".drive li{min-width:23mm}.first{margin-top:3mm;padding:2mm 3mm}",
     ".first li{margin-top:.6mm}",
     ".drive,.limits,.stage,.wide tr,.note,.first,.key{break-inside:avoid}",
     ".key{break-after:avoid}",
@@ -136,5 +134,5 @@ const char *const sheet_style[] = {
     ".stages{grid-template-columns:repeat(5,1fr);gap:1.2mm}.stage{padding:1mm 1.2mm}",
     ".stage .way,.stage dl,.stage h3 span{font-size:7.5pt;line-height:1.3}.wheel{width:33mm}",
     "th,td{padding:.2mm 1.5mm .2mm 0}.wide th,.wide td{padding:.7mm 1.5mm}",
-    ".facts th{width:28mm}footer{margin-top:3mm;font-size:8pt}}",
+    ".facts th{width:28mm}}",
     NULL};

@@ -109,10 +109,9 @@ static void write_turns(struct writer *writer, size_t pad)
     line(writer, INDENT, "Which way each turns when the spool turns its normal way:");
     for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
         struct sheet_turn turn = sheet_turn(writer->sheet, pad, ends[i]);
-        struct sheet_row turns = {turn.name,
-                                  sheet_say(writer->sheet, "%s, %s", sheet_sense(turn.sign),
-                                            turn.view),
-                                  turn.what};
+        struct sheet_row turns = {
+            turn.name, sheet_say(writer->sheet, "%s, %s", sheet_sense(turn.sign), turn.view),
+            turn.what};
         row(writer, INDENT + 2, &turns);
     }
 }
@@ -177,8 +176,8 @@ static void write_spool(struct writer *writer, size_t spool)
     bool driven = sheet_is_driven(sheet, spool);
     heading(writer, sheet_say(sheet, driven ? "Stages of spool %s" : "Spool %s, turned by hand",
                               model_spool(engine, spool)->id.text));
-    line(writer, INDENT, sheet_say(sheet, "%s, as all that follows.",
-                                   sheet_spool_way(sheet, spool)));
+    line(writer, INDENT,
+         sheet_say(sheet, "%s, as all that follows.", sheet_spool_way(sheet, spool)));
     for (size_t i = 0; i < engine->stages.count; i++) {
         if (model_stage(engine, i)->spool_index == spool) {
             write_stage(writer, i, driven);

@@ -32,8 +32,8 @@ static const char *blade_angle(const struct wheel *wheel, int64_t index)
 {
     struct exact_rational value;
     int64_t blades = wheel->stage->blades.value;
-    exact_wide doubled = (exact_wide)wheel->port * blades +
-                         (exact_wide)(wheel->growth * HALF_DEGREES) * index;
+    exact_wide doubled =
+        (exact_wide)wheel->port * blades + (exact_wide)(wheel->growth * HALF_DEGREES) * index;
     if (doubled < 0) {
         doubled += (exact_wide)HALF_DEGREES * blades;
     }
@@ -94,7 +94,8 @@ static void draw_ports(const struct wheel *wheel)
     }
 }
 
-/* The way blades come to the port, 52 to 13 degrees before it at radius 93, and which comes next. */
+/* The way blades come to the port, 52 to 13 degrees before it at radius 93, and which comes next.
+ */
 static void draw_passing(const struct wheel *wheel)
 {
     enum { LABEL = 2 * 65 };
@@ -115,8 +116,7 @@ static void draw_datum(const struct wheel *wheel)
     struct exact_measure written = {wheel->stage->clocking.written.stated,
                                     wheel->stage->clocking.written.unit};
     if (wheel->stage->clocking.at.state != MODEL_GIVEN ||
-        !exact_measure_in(written, EXACT_DEG, &clocking) ||
-        !exact_make(wheel->port, 2, &place)) {
+        !exact_measure_in(written, EXACT_DEG, &clocking) || !exact_make(wheel->port, 2, &place)) {
         return;
     }
     bool fits = wheel->rotation > 0 ? exact_sub(place, clocking, &place)
@@ -149,12 +149,14 @@ static const char *describe(const struct wheel *wheel)
 {
     const char *place = "Blade one is drawn at the top; the port is not given.";
     if (wheel->stage->ports.count != 0) {
-        place = sheet_say(wheel->sheet, "Blade one stands at the port at %s, which the blades pass "
-                                        "in the order %s.",
+        place = sheet_say(wheel->sheet,
+                          "Blade one stands at the port at %s, which the blades pass "
+                          "in the order %s.",
                           sheet_clock(wheel->sheet, wheel->port),
                           sheet_passing(wheel->sheet, wheel->stage));
     }
-    return sheet_say(wheel->sheet, "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
+    return sheet_say(wheel->sheet,
+                     "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
                      wheel->stage->blades.value, sheet_sense(wheel->rotation),
                      sheet_sense(wheel->growth), place);
 }

@@ -6,8 +6,8 @@
 void sheet_row(const struct sheet *sheet, struct sheet_rows *rows, const char *label,
                const char *value, const char *detail)
 {
-    rows->items = arena_grow(sheet->arena, rows->items, rows->count, &rows->capacity,
-                             sizeof *rows->items);
+    rows->items =
+        arena_grow(sheet->arena, rows->items, rows->count, &rows->capacity, sizeof *rows->items);
     rows->items[rows->count++] = (struct sheet_row){label, value, detail};
 }
 
@@ -62,9 +62,9 @@ static const char *in_units(const struct sheet *sheet, struct exact_measure valu
         struct exact_rational rounded;
         if (units[i] != value.unit && exact_measure_steps_down(value, step, &steps) &&
             exact_mul(exact_whole(steps), step.value, &rounded)) {
-            others = sheet_say(sheet, "%s%s%s %s", others, *others ? ", " : "",
-                               sheet_decimal(sheet, rounded, places[i]),
-                               exact_unit_row(units[i])->name);
+            others =
+                sheet_say(sheet, "%s%s%s %s", others, *others ? ", " : "",
+                          sheet_decimal(sheet, rounded, places[i]), exact_unit_row(units[i])->name);
         }
     }
     return *others ? sheet_say(sheet, "%s (%s)", text, others) : text;
@@ -140,14 +140,13 @@ const char *sheet_mesh_name(const struct sheet *sheet, const struct model_mesh *
         return sheet_say(sheet, "internal %" PRId64 " - %" PRId64, bare->pad_teeth,
                          bare->rotor_teeth);
     case TURNING_BEVEL:
-        return sheet_say(sheet, "bevel %" PRId64 " - %" PRId64, bare->pad_teeth,
-                         bare->rotor_teeth);
+        return sheet_say(sheet, "bevel %" PRId64 " - %" PRId64, bare->pad_teeth, bare->rotor_teeth);
     case TURNING_EPICYCLIC:
         return sheet_say(sheet,
                          "epicyclic, sun %" PRId64 ", %" PRId64 " planets of %" PRId64
                          ", ring %" PRId64 "; %s in, %s out, %s held",
-                         bare->sun_teeth, mesh->planets.value, mesh->planet.value,
-                         bare->ring_teeth, model_word_for(model_member_words, (int)bare->in),
+                         bare->sun_teeth, mesh->planets.value, mesh->planet.value, bare->ring_teeth,
+                         model_word_for(model_member_words, (int)bare->in),
                          model_word_for(model_member_words, (int)bare->out),
                          model_word_for(model_member_words, (int)bare->held));
     case TURNING_DIRECT:

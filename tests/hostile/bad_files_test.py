@@ -1,7 +1,6 @@
-"""Files, folders and outputs that go wrong: a clear message, the right status, nothing half-done."""
+"""Files, folders and outputs that go wrong: a message, the right status, nothing half-done."""
 
 import os
-import pathlib
 import shutil
 import socket
 import stat
@@ -99,12 +98,12 @@ class Unreadable(HostileCase):
     def test_working_folder_that_is_gone(self):
         path = self.folder / "gone"
         script = 'cd "$1" && rmdir "$1" && exec "$2" check x.engine.yaml "$3"'
-        for engine, status in ((self.folder / ENGINE, 2),):
-            os.mkdir(path)
-            done = confined.subprocess.run(["sh", "-c", script, "sh", path, confined.PROGRAM, engine],
-                                           capture_output=True, check=False)
-            self.assertEqual(done.returncode, status)
-            self.assertIn(b"cannot read x.engine.yaml", done.stderr)
+        os.mkdir(path)
+        done = confined.subprocess.run(
+            ["sh", "-c", script, "sh", path, confined.PROGRAM, self.folder / ENGINE],
+            capture_output=True, check=False)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn(b"cannot read x.engine.yaml", done.stderr)
 
     @unittest.skipUnless(as_root(), "needs root to become nobody")
     def test_not_permitted(self):
@@ -177,10 +176,10 @@ class Special(HostileCase):
         self.assertIn("no table was written", done.said)
 
     def test_names_that_would_move_the_cursor(self):
-        odd = ["a\nb\x1b[31m.engine.yaml", "\u009b31m.engine.yaml", "\udcff\udcfe.engine.yaml"]
+        odd = ["a\nb\x1b[31m.engine.yaml", "\u009b31m.engine.yaml",
+               os.fsdecode(b"\xff\xfe.engine.yaml")]
         for name in odd:
-            path = pathlib.Path(os.fsdecode(os.path.join(os.fsencode(self.folder), os.fsencode(name))))
-            path.write_text(GOOD.replace("cw", "c", 1))
+            (self.folder / name).write_text(GOOD.replace("cw", "c", 1))
             said = self.run_it("check", name, "--", "gone" + name, status=2)
             for text in (said.out, said.err):
                 self.assertNotRegex(text.decode(), "[\0-\x09\x0b-\x1f\x7f-\x9f]")

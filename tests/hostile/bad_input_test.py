@@ -177,7 +177,8 @@ class Many(HostileCase):
 
     def test_thousands_on_one_line(self):
         row = "{" + ", ".join(f"k{n}: x" for n in range(110)) + "}"
-        self.every_format("{engine-definition: 1, witness: [" + ", ".join([row] * 900) + "]}", 90000)
+        rows = ", ".join([row] * 900)
+        self.every_format("{engine-definition: 1, witness: [" + rows + "]}", 90000)
 
     def test_thousands_of_unknown_keys(self):
         self.every_format(HEAD + "".join(f"k{n}: 1\n" for n in range(90000)), 90000)

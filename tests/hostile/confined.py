@@ -66,9 +66,10 @@ def run(folder, *arguments, stdin=None, stdout=None, file_size=None, user=None):
             given.write(stdin)
             given.seek(0)
         child = subprocess.Popen(
-            [PROGRAM, *arguments], cwd=folder, stdin=given if piped else stdin or subprocess.DEVNULL,
-            stdout=stdout or out, stderr=err, env=_environment(), preexec_fn=_limits(file_size),
-            user=user, group=user, extra_groups=[] if user else None)
+            [PROGRAM, *arguments], cwd=folder,
+            stdin=given if piped else stdin or subprocess.DEVNULL, stdout=stdout or out, stderr=err,
+            env=_environment(), preexec_fn=_limits(file_size), user=user, group=user,
+            extra_groups=[] if user else None)
         status, usage = _wait(child, 60 * SLOWER)
         out.seek(0)
         err.seek(0)

@@ -38,8 +38,9 @@ class Severities(Folder):
 
     def test_unknown(self):
         self.put(MARK, GOOD)
-        for line, rule in (("lash-missing: fatal", "wrong-shape"), ("lash-mising: off", "unknown-key"),
-                           ("lash-missing:", "missing-key"), ("lash-missing: [off]", "wrong-shape")):
+        for line, rule in (("lash-missing: fatal", "wrong-shape"), ("lash-missing:", "missing-key"),
+                           ("lash-missing: [off]", "wrong-shape"),
+                           ("lash-mising: off", "unknown-key")):
             self.put("rotortab.policy.yaml", policy(line))
             self.assertEqual(self.found(MARK), [(rule, "error")], line)
 
@@ -99,7 +100,8 @@ class Limits(Folder):
 
     def test_wrong_limits(self):
         for line, rule in (("lash-large: 25", "missing-unit"), ("lash-large: 25 deg", "wrong-unit"),
-                           ("lash-large: 101 %", "out-of-range"), ("lash-large: 0 %", "out-of-range"),
+                           ("lash-large: 101 %", "out-of-range"),
+                           ("lash-large: 0 %", "out-of-range"),
                            ("counts-few: 0", "out-of-range"), ("teeth: {min: 8}", "missing-key"),
                            ("teeth: 8", "wrong-shape"), ("lash-larg: 25 %", "unknown-key")):
             self.put("rotortab.policy.yaml", policy(limits=line))
@@ -162,7 +164,8 @@ class Which(Folder):
 
     def test_missing(self):
         self.put(MARK, GOOD)
-        self.assertIn("gone.policy.yaml", self.failed("check", "--policy", "gone.policy.yaml", MARK))
+        said = self.failed("check", "--policy", "gone.policy.yaml", MARK)
+        self.assertIn("gone.policy.yaml", said)
 
 
 if __name__ == "__main__":

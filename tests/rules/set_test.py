@@ -34,7 +34,8 @@ class Taken(Folder):
         self.assertEqual(self.pair(("one", ["One 1"]), ("two", ["One 1A"])), [])
 
     def test_id_against_designation(self):
-        self.assertEqual(self.pair(("one-1", ["First"]), ("two", ["ONE 1"])), [("id-taken", "error")])
+        found = self.pair(("one-1", ["First"]), ("two", ["ONE 1"]))
+        self.assertEqual(found, [("id-taken", "error")])
 
     def test_designation_like_the_own_id(self):
         self.assertEqual(self.pair(("one-1", ["ONE 1"]), ("two", ["Two"])), [])

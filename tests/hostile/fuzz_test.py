@@ -18,7 +18,8 @@ PIECES = [b"0", b"1", b"-1", b"99999999999999999999", b"1/3", b"3/0", b"0x1f", b
           b": ", b":", b"- ", b"? ", b"#", b" #", b"[", b"]", b"{", b"}", b", ", b"'", b'"', b"|",
           b">", b"&a ", b"*a", b"!x ", b"<<: ", b"---\n", b"...\n", b"%", b"\t", b"\n", b"\r",
           b"\0", b"\xff", b"\xc3", b"\xe2\x80\xa8", b"\xc2\x85", b"\xef\xbb\xbf", b"\\", b'"\\0"',
-          b"deg", b" rpm", b"cw", b"ccw", b"sun", b"ring", b"aft", b"up", b"external: [1, 9999]", b"direct"]
+          b"deg", b" rpm", b"cw", b"ccw", b"sun", b"ring", b"aft", b"up", b"external: [1, 9999]",
+          b"direct"]
 
 
 def sources():

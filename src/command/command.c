@@ -222,7 +222,7 @@ void command_overview(FILE *out)
           "way that the numbers can be right.\n\n",
           out);
     for (const struct command *command = command_table; command->name; command++) {
-        fprintf(out, "  %-9s %s\n", command->name, command->summary);
+        fprintf(out, "  %-11s %s\n", command->name, command->summary);
     }
     fputs(
         "\n'rotortab COMMAND --help' says more of a command, 'rotortab rules' lists the rules.\n"

@@ -26,7 +26,7 @@ PRIVATE = re.compile(r"(?<![\w.])/(?:work|tmp|home|root)/|\bsessions?\b|\bissue 
 MAKE = re.compile(r"(?:^|`|sudo )make ((?:[a-z-]+(?![\w/=]) ?)+)", re.M)
 
 # One line each: `-d, --device FILE  meaning` and `.It Fl d , Fl -device Ar FILE`.
-OPTION_OF_HELP = re.compile(r"^  (?:-(\w), |    )--([a-z-]+)(?: ([A-Z|]+))?\s{2,}(.*)$", re.M)
+OPTION_OF_HELP = re.compile(r"^  (?:-(\w), |    )--([a-z-]+)(?: ([A-Z|:=]+))?\s{2,}(.*)$", re.M)
 OPTION_OF_PAGE = re.compile(r"^\.It (?:Fl (\w) , )?Fl -([a-z-]+)(?: Ar (.+))?$", re.M)
 EXAMPLE = re.compile(r"^\.Dl \$ (rotortab .*)\n(?:\.Pq exit status (\d))?", re.M)
 
@@ -132,9 +132,9 @@ class Page(unittest.TestCase):
 
     def test_same_options_in_the_synopsis(self):
         for command in self.overview:
-            synopsis = re.search(rf"^\.Nm\n\.Cm {command}\n(.*?)(?=^\.(?:Nm|S[sh])\b)", self.page,
-                                 re.M | re.S)[1]
-            named = set(re.findall(r"Fl -([a-z-]+)", synopsis))
+            forms = re.findall(rf"^\.Nm\n\.Cm {command}\n(.*?)(?=^\.(?:Nm|S[sh])\b)", self.page,
+                               re.M | re.S)
+            named = set(re.findall(r"Fl -([a-z-]+)", "".join(forms)))
             helped = {name for _, name, _, _ in options_of(command)}
             self.assertEqual(named, helped - {"help"}, command)
 

@@ -270,6 +270,26 @@ START_TEST(what_was_seen)
 }
 END_TEST
 
+/* The same on a spool that normally turns ccw. */
+START_TEST(what_was_seen_of_a_ccw_spool)
+{
+    for (int agrees = 0; agrees < 2; agrees++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "{sense: cw, view: aft", "{sense: ccw, view: aft");
+        trial_change(&t, "faces: aft", "faces: forward");
+        trial_change(&t, "{pad: ccw, rotor: cw}",
+                     agrees ? "{pad: ccw, rotor: ccw}" : "@{pad: ccw, rotor: cw}@");
+        if (agrees) {
+            trial_finds_nothing(&t);
+        } else {
+            (void)trial_finds(&t, RULE_WITNESS_SENSE, SEVERITY_ERROR);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("direction");
@@ -282,5 +302,6 @@ int main(void)
     tcase_add_test(tests, backs_off_axis);
     tcase_add_test(tests, clutches);
     tcase_add_test(tests, what_was_seen);
+    tcase_add_test(tests, what_was_seen_of_a_ccw_spool);
     return run_case("rules", tests);
 }

@@ -141,6 +141,18 @@ START_TEST(forty_eight)
         }
         trial_end(&t);
     }
+    for (int alone = 0; alone < 2; alone++) { /* whatever the policy allows */
+        struct trial t;
+        trial_start(&t);
+        t.text = definition(&t.s.arena, &continental[0], alone ? "48" : "48 +/- 0.5");
+        t.policy = "policy: 1\nrules: {witness-missing: off}\nlimits: {ratio-coarse: 100 %}\n";
+        if (alone) {
+            (void)trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
     struct trial t;
     trial_start(&t);
     t.text = changed(&t.s.arena, definition(&t.s.arena, &continental[0], "48"), "    torque-limit",

@@ -81,6 +81,10 @@ START_TEST(not_swapped_at_one_to_one)
     trial_change(&t, COUNTED, "counted: {pad: 10 +/- 0.5 rev, rotor: 10 rev}");
     trial_finds_nothing(&t);
     trial_end(&t);
+    start_without_path(&t, "turns: {pad: 1.001, rotor: 1}");
+    trial_change(&t, COUNTED, "counted: {pad: 10 +/- 0.5 rev, rotor: 10 rev}");
+    trial_finds_nothing(&t);
+    trial_end(&t);
 }
 END_TEST
 
@@ -138,6 +142,10 @@ START_TEST(turns_and_path)
         {"{pad: 2.0, rotor: 1}", "[1000, 2051]", RULE_RATIO_DISAGREES, SEVERITY_NOTE},
         {"{pad: 2.0, rotor: 1}", "[10, 21]", RULE_RATIO_DISAGREES, SEVERITY_NOTE}, /* 2.1 */
         {"{pad: 2.0, rotor: 1}", "[1000, 2101]", RULE_RATIO_DISAGREES, SEVERITY_ERROR},
+        /* both cut off: 2.0 to 2.1 over 1.00 to 1.01, and no further */
+        {"{pad: 2.0, rotor: 1.00}", "[1000, 2100]", RULE_RATIO_DISAGREES, SEVERITY_NOTE},
+        {"{pad: 2.0, rotor: 1.00}", "[1000, 2105]", RULE_RATIO_DISAGREES, SEVERITY_ERROR},
+        {"{pad: 2.0, rotor: 1.00}", "[1000, 1935]", RULE_RATIO_DISAGREES, SEVERITY_ERROR},
         {"{pad: 2.0, rotor: 1}", "[1000, 1949]", RULE_RATIO_DISAGREES, SEVERITY_ERROR},
         {"{pad: 2 +/- 0.05, rotor: 1}", "[1000, 2051]", RULE_RATIO_DISAGREES, SEVERITY_ERROR},
         {"{pad: 2, rotor: 1}", "[20, 41]", RULE_RATIO_DISAGREES, SEVERITY_ERROR},
@@ -319,6 +327,24 @@ START_TEST(counted_turns)
 }
 END_TEST
 
+/* Of a rounded ratio the end that lies nearer counts: 360 x 0.0995/2.1 and 360 x 0.0995/1.9. */
+START_TEST(counted_beside_a_rounded_ratio)
+{
+    const struct {
+        const char *counted, *degrees;
+    } cases[] = {{"counted: {pad: 21.1 +/- 0.1 rev, rotor: 10 rev}", "17.1 deg"},
+                 {"counted: {pad: 18.9 +/- 0.1 rev, rotor: 10 rev}", "18.9 deg"}};
+    for (size_t i = 0; i < 2; i++) {
+        struct trial t;
+        start_without_path(&t, "turns: {pad: 2.000, rotor: 1}");
+        trial_change(&t, COUNTED, cases[i].counted);
+        const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+        assert_says(finding->consequence, cases[i].degrees);
+        trial_end(&t);
+    }
+}
+END_TEST
+
 /* Other units, and a rotor angle that is rounded itself. */
 START_TEST(counted_in_other_units)
 {
@@ -354,6 +380,12 @@ START_TEST(blade_one_returned)
     ck_assert_str_eq(number_of(finding, "defined"), "32");
     assert_says(finding->consequence, "off by 0.34 deg of rotor");
     ck_assert_uint_eq(finding->notes->at.line, 16);
+    trial_end(&t);
+
+    trial_start(&t);
+    trial_change(&t, COUNTED, RETURNED("31", "2.00"));
+    finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->consequence, "off by 0.36 deg of rotor");
     trial_end(&t);
 
     /* The blades are right and the turns are not. */
@@ -397,6 +429,7 @@ int main(void)
     tcase_add_test(tests, lone_integers);
     tcase_add_test(tests, unusual_ratios);
     tcase_add_test(tests, counted_turns);
+    tcase_add_test(tests, counted_beside_a_rounded_ratio);
     tcase_add_test(tests, counted_in_other_units);
     tcase_add_test(tests, blade_one_returned);
     tcase_add_test(tests, witness_missing);

@@ -219,6 +219,28 @@ START_TEST(counter_edges)
 }
 END_TEST
 
+/* A part of a count needs a whole one: 33554430.5 and one count of margin do not fit 33554431. */
+START_TEST(counter_takes_parts_whole)
+{
+    for (int fits = 0; fits < 2; fits++) {
+        struct trial t;
+        trial_start(&t);
+        t.policy = POLICY("counter-turns: 1");
+        trial_device(&t, "counter-bits: 32", "counter-bits: 26");
+        trial_device(&t, REDUCTION,
+                     fits ? "reduction: {motor: 8388.6075, output: 1}"
+                          : "reduction: {motor: 8388.607625, output: 1}");
+        trial_change(&t, "lash: 1.2 deg", "lash: 0 deg");
+        if (fits) {
+            trial_finds_nothing(&t);
+        } else {
+            (void)trial_finds(&t, RULE_COUNTER_SHORT, SEVERITY_ERROR);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
 /* d beyond 2^31: noted, and nothing worse. */
 START_TEST(approximated)
 {
@@ -288,6 +310,7 @@ int main(void)
     tcase_add_test(tests, closure_at_the_limit);
     tcase_add_test(tests, closure_falls_short);
     tcase_add_test(tests, counter_edges);
+    tcase_add_test(tests, counter_takes_parts_whole);
     tcase_add_test(tests, approximated);
     tcase_add_test(tests, blade_counts_that_are_unusual);
     tcase_add_test(tests, clocking_within_a_turn);

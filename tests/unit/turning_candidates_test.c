@@ -169,6 +169,91 @@ START_TEST(trains_with_fewest_teeth)
 }
 END_TEST
 
+/* Whether an epicyclic and one pair make num/den, tried one by one. */
+static bool is_made(const struct turning_epicyclics *list, int64_t fewest, int64_t most,
+                    int64_t num, int64_t den)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const struct exact_rational ratio = list->items[i].ratio;
+        for (int64_t pad = fewest; pad <= most; pad++) {
+            /* rotor / pad = num/den / ratio */
+            int64_t above = num * ratio.den * pad;
+            int64_t below = den * ratio.num;
+            if (above % below == 0 && above / below >= fewest && above / below <= most) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Up to 900/8 and beyond, so that much of it is made by no pairs and only in lowest terms. */
+START_TEST(epicyclics_beyond_pairs)
+{
+    const struct turning_space space = {.teeth_fewest = 8, .teeth_most = 30, .meshes_fewest = 2,
+                                        .meshes_most = 2, .epicyclic = true, .known = {1, 1}};
+    struct turning_trains trains = turning_trains(&arena, space);
+    size_t beyond = 0;
+    for (int64_t num = 1; num <= 1200; num++) {
+        for (int64_t den = 1; den <= 60; den++) {
+            if (turning_gcd(num, den) != 1) {
+                continue;
+            }
+            bool pairs = turning_pairs_make(&trains, 2, num, den);
+            bool made = is_made(&trains.epicyclics, 8, 30, num, den);
+            ck_assert_int_eq(turning_trains_make(&trains, num, den), pairs || made);
+            ck_assert_int_eq(turning_trains_make(&trains, den, num), pairs || made);
+            beyond += made && !pairs;
+        }
+    }
+    ck_assert_uint_gt(beyond, 100);
+    arena_free(&arena);
+}
+END_TEST
+
+/* Far more than it holds, the least simple ones first and each twice. */
+START_TEST(simplest_of_very_many)
+{
+    struct turning_found found = turning_found(&arena);
+    for (int64_t num = 300000; num > 0; num--) {
+        turning_found_add(&found, (struct exact_rational){num, 1});
+        turning_found_add(&found, (struct exact_rational){num, 1});
+    }
+    turning_found_settle(&found);
+    ck_assert(found.dropped);
+    ck_assert_uint_ge(found.count, TURNING_FOUND_KEPT);
+    ck_assert_uint_gt(found.total, TURNING_FOUND_KEPT);
+    ck_assert_uint_le(found.total, 300000);
+    for (int64_t i = 0; i < TURNING_FOUND_KEPT; i++) {
+        assert_rational(i + 1, 1, found.items[i]);
+    }
+    arena_free(&arena);
+}
+END_TEST
+
+START_TEST(few_are_all_kept)
+{
+    struct turning_found found = turning_found(&arena);
+    const struct exact_rational given[] = {{5, 2}, {3, 4}, {1, 6}, {5, 2}, {4, 3}, {9, 1}};
+    for (size_t i = 0; i < sizeof given / sizeof *given; i++) {
+        turning_found_add(&found, given[i]);
+    }
+    turning_found_settle(&found);
+    ck_assert(!found.dropped);
+    ck_assert_uint_eq(found.total, 5);
+    ck_assert_uint_eq(found.count, 5);
+    /* all but 9/1 have the sum 7, and there the smaller numerator comes first */
+    const struct exact_rational sorted[] = {{1, 6}, {3, 4}, {4, 3}, {5, 2}, {9, 1}};
+    for (size_t i = 0; i < 5; i++) {
+        assert_rational(sorted[i].num, sorted[i].den, found.items[i]);
+    }
+    turning_found_keep_to(&found, 7);
+    ck_assert_uint_eq(found.count, 4);
+    ck_assert_uint_eq(found.total, 4);
+    arena_free(&arena);
+}
+END_TEST
+
 START_TEST(known_meshes_are_taken_out)
 {
     struct turning_space space = pairs_only;
@@ -273,6 +358,9 @@ int main(void)
     tcase_add_test(tests, the_only_epicyclic);
     tcase_add_test(tests, of_equal_epicyclics_the_one_with_fewest_teeth);
     tcase_add_test(tests, trains_with_fewest_teeth);
+    tcase_add_test(tests, epicyclics_beyond_pairs);
+    tcase_add_test(tests, simplest_of_very_many);
+    tcase_add_test(tests, few_are_all_kept);
     tcase_add_test(tests, known_meshes_are_taken_out);
     tcase_add_test(tests, numbers_beyond_64_bits);
     tcase_add_test(tests, turns_that_tell_apart);

@@ -268,8 +268,8 @@ static void write_next(FILE *out, const struct report_ratio *ratio)
     write_first_two(out, ratio);
     exact_to_text(answer->rows[0].ratio, first);
     if (answer->count > 2 && next->first > 0) {
-        fprintf(out, "%" PRId64 " rotor turns tell %s from every other one shown", next->first,
-                first);
+        fprintf(out, "%" PRId64 " rotor turn%s tell%s %s from every other one shown", next->first,
+                plural(next->first), next->first == 1 ? "s" : "", first);
         if (next->all > next->first) {
             fprintf(out, ", %" PRId64 " tell all of them apart", next->all);
         }

@@ -80,6 +80,11 @@ class Next(unittest.TestCase):
         self.assertRegex(said, r"\d+ rotor turns tell 9/4 from every other one shown, \d+ tell all")
         self.assertIn("one more --counted", said)
 
+    def test_one_turn_is_said_as_one(self):
+        said = run("--turns", "4.5", "--meshes", "1").stdout
+        self.assertIn("Count 1 rotor turn: ", said)
+        self.assertIn("1 rotor turn tells 9/2 from every other one", said)
+
     def test_assumed_reading_is_said(self):
         self.assertIn("within 5 deg (assumed; --reading says otherwise)",
                       run("--turns", 2.25).stdout)

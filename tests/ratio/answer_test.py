@@ -81,7 +81,7 @@ class Next(unittest.TestCase):
         self.assertIn("one more --counted", said)
 
     def test_one_turn_is_said_as_one(self):
-        said = run("--turns", "4.5", "--meshes", "1").stdout
+        said = run("--turns", "4.5", "--meshes", "1", "--most", 8).stdout
         self.assertIn("Count 1 rotor turn: ", said)
         self.assertIn("1 rotor turn tells 9/2 from every other one", said)
 

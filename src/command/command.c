@@ -123,20 +123,21 @@ static bool read_option(struct command_call *call, int argc, char *const *argv, 
     return true;
 }
 
-static bool check_format(const struct command_call *call)
+static bool check_format(struct command_call *call)
 {
     const char *format = command_value(call, OPTION_FORMAT);
     if (!format) {
         return true;
     }
-    char list[80] = "";
+    const char *list = "";
     struct text_near near = text_near_start(format, strlen(format));
     for (size_t i = 0; i < COMMAND_FORMATS && call->command->formats[i]; i++) {
         if (strcmp(call->command->formats[i], format) == 0) {
             return true;
         }
         text_near_try(&near, call->command->formats[i]);
-        strcat(strcat(list, i == 0 ? "" : ", "), call->command->formats[i]);
+        list = arena_printf(&call->arena, "%s%s%s", list, i == 0 ? "" : ", ",
+                            call->command->formats[i]);
     }
     const char *best = text_near_best(&near);
     command_fail("%s has no format %s%s%s%s  (%s)", call->command->name, format,

@@ -65,7 +65,8 @@ static const char *fill(void *context, const char *path, const struct model_fiel
         !strchr(answers->spools, ',')) {
         return answers->spools;
     }
-    if (!value && answers->ask && (field->required || field->asked_for || field->type == MODEL_RECORDS)) {
+    if (!value && answers->ask &&
+        (field->required || field->asked_for || field->type == MODEL_RECORDS)) {
         value = ask(answers, path, field);
     }
     if (value && strcmp(path, "spools") == 0) {

@@ -69,22 +69,25 @@ struct editor_document *editor_update(struct editor_document **documents, const 
                                       const char *text, const struct editor_judge *judge)
 {
     struct editor_document *document = editor_find(*documents, uri);
+    char *copy = strdup(text);
     if (!document) {
-        document = calloc(1, sizeof *document);
+        char *name = strdup(uri);
+        document = name ? calloc(1, sizeof *document) : NULL;
         if (!document) {
+            free(name);
+            free(copy);
             return NULL;
         }
-        document->uri = strdup(uri);
+        document->uri = name;
         document->next = *documents;
         *documents = document;
     }
+    if (!copy) {
+        return NULL; /* the old text stays */
+    }
     arena_free(&document->arena);
     free(document->text);
-    document->text = strdup(text);
-    if (!document->text || !document->uri) {
-        editor_close(documents, uri);
-        return NULL;
-    }
+    document->text = copy;
     judge_document(document, judge);
     return document;
 }

@@ -40,7 +40,7 @@ enum editor_read editor_read(FILE *in, json_t **message)
     }
     *message = json_loadb(body, (size_t)length, JSON_REJECT_DUPLICATES, NULL);
     free(body);
-    if (*message && json_is_object(*message)) {
+    if (json_is_object(*message)) {
         return EDITOR_MESSAGE;
     }
     json_decref(*message);

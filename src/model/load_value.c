@@ -60,14 +60,15 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
                        const struct model_word_row *words)
 {
     struct text_near near = text_near_start(node->text, node->length);
-    char list[160] = "";
+    const char *list = "";
     for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
+        bool last = !row[1].word || row[1].alias;
         text_near_try(&near, row->word);
-        if (strlen(list) + strlen(row->word) + 5 < sizeof list) {
-            bool last = !row[1].word || row[1].alias;
-            strcat(list, row == words ? "" : last ? " or " : ", ");
-            strcat(list, row->word);
-        }
+        list = arena_printf(loader->arena, "%s%s%s", list,
+                            row == words ? ""
+                            : last       ? " or "
+                                         : ", ",
+                            row->word);
     }
     struct finding *finding =
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",

@@ -186,25 +186,16 @@ static bool derive_recheck(const struct model_pad_facts *facts, const struct mod
     return true;
 }
 
-static bool derive_pad(const struct model_engine *engine, size_t index,
-                       const struct model_pad_facts *facts, const struct model_device *device,
-                       const struct model_device_facts *device_facts,
-                       const struct model_policy *policy, struct arena *arena,
-                       struct model_pad_on_device *on)
+/* The stages that a pad turns; false where a step of one overflows. */
+static bool derive_pairs(const struct model_engine *engine, size_t index,
+                         const struct model_device *device, struct arena *arena,
+                         struct model_pad_on_device *on)
 {
-    const struct model_pad *pad = model_pad(engine, index);
-    if (!turning_counts_per_turn(device->shaft.counts_per_motor_turn.value, device_facts->reduction,
-                                 facts->adapter_ratio, facts->used, &on->counts_per_turn)) {
-        return false;
-    }
-    if (facts->adapter_proof == MODEL_PROVEN && model_pad_sign(pad) != 0) {
-        int device_positive = device->shaft.positive.value == MODEL_CW ? 1 : -1;
-        on->positive = model_pad_sign(pad) * facts->adapter_sign * device_positive;
-    }
     on->pairs = arena_array(arena, engine->stages.count + 1, sizeof *on->pairs);
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
-        if (stage->spool_index != pad->spool_index || stage->blades.at.state != MODEL_GIVEN) {
+        if (stage->spool_index != model_pad(engine, index)->spool_index ||
+            stage->blades.at.state != MODEL_GIVEN) {
             continue;
         }
         struct model_pair *pair = &on->pairs[on->pair_count++];
@@ -214,10 +205,22 @@ static bool derive_pad(const struct model_engine *engine, size_t index,
             return false;
         }
     }
+    return true;
+}
+
+/* Sense and limits; false where something overflows or does not fit a table. */
+static bool derive_pad(const struct model_engine *engine, const struct model_pad *pad,
+                       const struct model_pad_facts *facts, const struct model_device *device,
+                       const struct model_device_facts *device_facts,
+                       struct model_pad_on_device *on)
+{
+    if (facts->adapter_proof == MODEL_PROVEN && model_pad_sign(pad) != 0) {
+        int device_positive = device->shaft.positive.value == MODEL_CW ? 1 : -1;
+        on->positive = model_pad_sign(pad) * facts->adapter_sign * device_positive;
+    }
     return derive_lash(pad, facts, device_facts, on) &&
            derive_torque(pad, facts, device, device_facts, on) &&
-           derive_speed(engine, pad, facts, device, device_facts, on) &&
-           derive_recheck(facts, policy, on) && fits_table(on);
+           derive_speed(engine, pad, facts, device, device_facts, on) && fits_table(on);
 }
 
 struct model_on_device model_derive_on(const struct model_engine *engine,
@@ -235,7 +238,12 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
             model_pad(engine, i)->spool_index == SIZE_MAX) {
             continue;
         }
-        on->known = derive_pad(engine, i, pad, device, device_facts, policy, arena, on);
+        on->known = turning_counts_per_turn(device->shaft.counts_per_motor_turn.value,
+                                            device_facts->reduction, pad->adapter_ratio, pad->used,
+                                            &on->counts_per_turn) &&
+                    derive_pairs(engine, i, device, arena, on) &&
+                    derive_pad(engine, model_pad(engine, i), pad, device, device_facts, on) &&
+                    derive_recheck(pad, policy, on);
         on->overflow = !on->known;
     }
     return result;

@@ -2,8 +2,8 @@
  * explain.h - where each number comes from, line by line, for a reviewer with a pocket calculator.
  *
  * Teeth become G, G and the device's counts become K, K and the blades become a step, and each
- * limit shows what was rounded and which way.  Decimals are rounded for show; the exact value stands
- * beside them wherever the next line goes on with it.
+ * limit shows what was rounded and which way.  Decimals are rounded for show; the exact value
+ * stands beside them wherever the next line goes on with it.
  */
 #ifndef ROTORTAB_REPORT_EXPLAIN_H
 #define ROTORTAB_REPORT_EXPLAIN_H
@@ -13,7 +13,7 @@
 #include <stdio.h>
 
 /* One pad: ratio, sense and, with a device, counts and limits. */
-void report_explain_pad(FILE *out, const struct rules_run *run, size_t pad);
+void report_explain_pad(FILE *out, const struct rules_run *run, size_t index);
 
 /* One stage turned through a pad by the run's device: pitch, step and the first stops. */
 void report_explain_stage(FILE *out, const struct rules_run *run, const struct model_pair *pair);

@@ -49,6 +49,12 @@ struct sheet_step {
 };
 struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair);
 
+/*
+ * Where blade one of the clocked stages comes to its ports, "HPC-1 at P1 171171": counts from the
+ * datum mark at twelve o'clock.  NULL where no stage of the pad is clocked and has a port.
+ */
+const char *sheet_datums(const struct sheet *sheet, size_t pad);
+
 /* Whether the device repeats one whole step. */
 bool sheet_is_fixed(const struct sheet *sheet);
 

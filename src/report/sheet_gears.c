@@ -86,15 +86,15 @@ static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int6
 }
 
 /* The number of teeth, where it can be read. */
-static void draw_number(const struct drawing *drawing, int64_t x, int64_t y, int64_t room,
-                        int64_t teeth)
+static void draw_number(const struct drawing *drawing, int64_t x, int64_t room, int64_t teeth)
 {
-    int64_t size = room < 150 ? room : 150;
-    if (size >= 70) {
+    enum { LEAST = 105, MOST = 150 }; /* of the letters */
+    int64_t size = room > MOST ? MOST : room < LEAST ? LEAST : room;
+    if (room * 3 > LEAST * 2) {
         fprintf(drawing->out,
                 "<text x=\"%" PRId64 "\" y=\"%" PRId64 "\" font-size=\"%" PRId64 "\">%" PRId64
                 "</text>",
-                x, y + size * 7 / 20, size, teeth);
+                x, size * 7 / 20, size, teeth);
     }
 }
 
@@ -110,7 +110,7 @@ static void draw_wheel(const struct drawing *drawing, int64_t x, int64_t teeth, 
     int64_t radius = teeth * drawing->tooth;
     draw_teeth(drawing, x, 0, teeth);
     draw_circle(drawing, style, x, radius - 2 * drawing->tooth);
-    draw_number(drawing, x, 0, radius * 3 / 4, teeth);
+    draw_number(drawing, x, radius * 3 / 4, teeth);
     draw_turn(drawing, x, radius * 7 / 10, sign);
 }
 
@@ -153,7 +153,7 @@ static void draw_internal(const struct drawing *drawing, const struct sheet_mesh
     int64_t number = x + side * pinion * drawing->tooth;
     draw_ring(drawing, x, ring);
     draw_wheel(drawing, x - side * (ring - pinion) * drawing->tooth, pinion, mesh->sign_in, "body");
-    draw_number(drawing, number, 0, free * 3 / 4, ring);
+    draw_number(drawing, number, free * 3 / 4, ring);
     draw_turn(drawing, number, free * 7 / 10, mesh->sign_out);
 }
 
@@ -207,7 +207,7 @@ static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sh
     draw_teeth(drawing, x, 0, bare->sun_teeth);
     draw_circle(drawing, bare->held == TURNING_SUN ? "body held" : "body", x,
                 sun - 2 * drawing->tooth);
-    draw_number(drawing, x, 0, sun * 3 / 4, bare->sun_teeth);
+    draw_number(drawing, x, sun * 3 / 4, bare->sun_teeth);
     draw_turn(drawing, x, member_radius(drawing, mesh->mesh, bare->in), mesh->sign_in);
     draw_turn(drawing, x, member_radius(drawing, mesh->mesh, bare->out), mesh->sign_out);
 }

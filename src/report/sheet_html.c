@@ -144,6 +144,10 @@ static void write_steps(struct sheet_page *page, size_t pad)
         fputs("</tr>\n", page->out);
     }
     fputs("</tbody></table>\n", page->out);
+    const char *datums = sheet_datums(page->sheet, pad);
+    if (datums) {
+        element(page, "p class=\"after\"", "p", datums);
+    }
 }
 
 static void write_limits(struct sheet_page *page, size_t pad)

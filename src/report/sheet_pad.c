@@ -180,12 +180,13 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
     const struct model_pad_on_device *on = &sheet->run->on.pads[index];
     if (on->recheck_turns == 0) {
         int64_t turns = turns_exact(on);
-        sheet_row(sheet, rows, "Find blade one again", "when anything slipped",
-                  turns == 0 ? "or was uncoupled; the count by itself stays exact"
-                             : sheet_say(sheet,
-                                         "or was uncoupled; and every %" PRId64
-                                         " rotor turns, for the steps add up to a count by then",
-                                         turns));
+        sheet_row(sheet, rows, "Find blade one again", "after slip or uncoupling",
+                  turns == 0
+                      ? "the count by itself stays exact"
+                      : sheet_say(sheet,
+                                  "and every %" PRId64
+                                  " rotor turns: by then the steps can be off by a count more",
+                                  turns));
         return;
     }
     sheet_row(sheet, rows, "Find blade one again",

@@ -3,6 +3,7 @@
  */
 #include "report/sheet_facts.h"
 
+#include "table/datum.h"
 #include "turning/drift.h"
 
 #include <inttypes.h>
@@ -128,6 +129,37 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
                                schedule->turns_exact);
     }
     return step;
+}
+
+const char *sheet_datums(const struct sheet *sheet, size_t pad)
+{
+    const struct model_pad_on_device *on = &sheet->run->on.pads[pad];
+    const char *text = NULL;
+    for (size_t i = 0; i < on->pair_count; i++) {
+        const struct model_stage *stage = stage_of(sheet, on->pairs[i].stage);
+        int sign = model_spool_sign(model_spool(sheet->run->engine, stage->spool_index));
+        struct exact_measure written = {stage->clocking.written.stated,
+                                        stage->clocking.written.unit};
+        struct exact_rational clocking;
+        if (stage->clocking.at.state != MODEL_GIVEN ||
+            !exact_measure_in(written, EXACT_DEG, &clocking)) {
+            continue;
+        }
+        for (size_t j = 0; j < stage->ports.count; j++) {
+            const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
+            int64_t count = 0;
+            if (table_datum(port->clock.value, sign, clocking, on->counts_per_turn, &count)) {
+                text = sheet_say(sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "",
+                                 stage->id.text, port->id.text, count);
+            }
+        }
+    }
+    return text
+               ? sheet_say(sheet,
+                           "Blade one at its port, in counts the normal way from the datum mark at "
+                           "12 o'clock: %s.",
+                           text)
+               : NULL;
 }
 
 void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)

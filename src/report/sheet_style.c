@@ -53,7 +53,7 @@ const char *const sheet_style[] = {
     "figcaption .way{font-size:.95rem}",
     ".note{margin-top:.6rem;padding:.45rem .8rem;border-left:6px solid var(--ink);",
     "background:var(--card)}",
-    ".key{font-size:.85rem;color:var(--soft);margin:.5rem 0 .7rem}",
+    ".key,.after{font-size:.85rem;color:var(--soft);margin:.5rem 0 .7rem}",
     /* limits */
     ".limits{display:grid;grid-template-columns:repeat(auto-fit,minmax(17rem,1fr));gap:1px;",
     "margin-top:.7rem;background:var(--line);border:1px solid var(--line)}",
@@ -119,10 +119,11 @@ const char *const sheet_style[] = {
     /* paper */
     "@media print{body{padding:0 .3mm;max-width:none;font-size:8.5pt;line-height:1.32}",
     "*{-webkit-print-color-adjust:exact;print-color-adjust:exact}",
-    "h1{font-size:20pt}h2{font-size:11.5pt;margin:3mm 0 1.5mm;padding-top:1mm;break-after:avoid}",
+    "h1{font-size:20pt}h2{font-size:11.5pt;margin:2.6mm 0 1.2mm;padding-top:1mm;break-after:avoid}",
     "h3{font-size:10pt}",
-    "header dl,table,figcaption,.limits .more,.limits dt,.key{font-size:7.5pt;line-height:1.3}",
-    ".gear{zoom:.8}.key{margin:0 0 1.5mm}",
+    "header dl,table,figcaption,.limits .more,.limits dt,.key,.after{font-size:7.5pt;",
+    "line-height:1.3}",
+    ".gear{zoom:.8}.key{margin:0 0 1.5mm}.after{margin:1mm 0 0;break-before:avoid}",
     "figcaption{padding-top:0}figcaption .way{font-size:8.5pt}",
     ".drive li{min-width:23mm}.first{margin-top:3mm;padding:2mm 3mm}",
     ".first li{margin-top:.6mm}",
@@ -133,6 +134,6 @@ const char *const sheet_style[] = {
     ".drive{padding:1.5mm 0}.note{margin-top:1.5mm;padding:1mm 2.5mm}",
     ".stages{grid-template-columns:repeat(5,1fr);gap:1.2mm}.stage{padding:1mm 1.2mm}",
     ".stage .way,.stage dl,.stage h3 span{font-size:7.5pt;line-height:1.3}.wheel{width:33mm}",
-    "th,td{padding:.2mm 1.5mm .2mm 0}.wide th,.wide td{padding:.7mm 1.5mm}",
+    "th,td{padding:.2mm 1.5mm .2mm 0}.wide th,.wide td{padding:.4mm 1.5mm}",
     ".facts th{width:28mm}}",
     NULL};

@@ -147,6 +147,9 @@ static void write_pad(struct writer *writer, size_t pad)
     fputc('\n', writer->out);
     sheet_pad_rows(sheet, pad, &limits);
     rows(writer, INDENT, &limits);
+    if (sheet_datums(sheet, pad)) {
+        line(writer, INDENT, sheet_datums(sheet, pad));
+    }
     fputc('\n', writer->out);
     write_train(writer, "Gears of the adapter, device side first", "device's", &adapter);
     write_train(writer, "Gear path, pad side first", "pad's", &train);

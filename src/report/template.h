@@ -1,8 +1,9 @@
 /*
  * template.h - a source file to be filled in, from the field tables.
  *
- * Every key stands there with what it means and where such a value is usually found: those that have
- * to be there as blanks, the others as comments.  It is valid as soon as the blanks are filled.
+ * Every key stands there with what it means and where such a value is usually found: those that
+ * have to be there as blanks, the others as comments.  It is valid as soon as the blanks are
+ * filled.
  */
 #ifndef ROTORTAB_REPORT_TEMPLATE_H
 #define ROTORTAB_REPORT_TEMPLATE_H

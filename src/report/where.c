@@ -60,27 +60,29 @@ static bool blade_one_at(const struct rules_run *run, const struct model_stage *
     return turning_port_angle(place->clock.value, ccw, clocking.lo, out);
 }
 
-static void write_carried(FILE *out, bool json, const struct rules_run *run,
-                          const struct model_stage *from, int64_t from_blade,
-                          const struct model_stage *to, size_t port, int64_t step,
-                          struct exact_rational beyond)
+/* What was asked: a blade of one stage, for the blades of another. */
+struct carried {
+    const struct model_stage *from, *to;
+    int64_t from_blade;
+};
+
+static void write_carried(FILE *out, bool json, const char *engine, const struct carried *asked,
+                          size_t port, int64_t blade, struct exact_rational beyond)
 {
-    const struct model_port *place = MODEL_ITEM(to->ports, struct model_port, port);
-    bool falling = to->numbering.value == MODEL_WITH_ROTATION;
-    int64_t blade = turning_blade_after(step, to->blades.value, falling);
+    const struct model_port *place = MODEL_ITEM(asked->to->ports, struct model_port, port);
     char text[EXACT_TEXT_SIZE];
     if (json) {
         fprintf(out,
                 "{\"engine\": \"%s\", \"from_stage\": \"%s\", \"from_blade\": %" PRId64
                 ", \"stage\": \"%s\", \"port\": \"%s\", \"blade\": %" PRId64
                 ", \"off_deg\": \"%s\"}",
-                run->engine->id.text, from->id.text, from_blade, to->id.text, place->id.text, blade,
-                exact_to_text(beyond, text));
+                engine, asked->from->id.text, asked->from_blade, asked->to->id.text, place->id.text,
+                blade, exact_to_text(beyond, text));
         return;
     }
-    fprintf(out,
-            "%s, while blade %" PRId64 " of %s is at its port: blade %" PRId64 " of %s at %s, ",
-            run->engine->id.text, from_blade, from->id.text, blade, to->id.text, place->id.text);
+    fprintf(
+        out, "%s, while blade %" PRId64 " of %s is at its port: blade %" PRId64 " of %s at %s, ",
+        engine, asked->from_blade, asked->from->id.text, blade, asked->to->id.text, place->id.text);
     write_apart(out, beyond);
     fputc('\n', out);
 }
@@ -91,6 +93,7 @@ bool report_where_carried(FILE *out, bool json, const struct rules_run *run,
 {
     struct exact_rational angle;
     struct exact_rational turned;
+    const struct carried asked = {from, to, blade};
     bool falling = from->numbering.value == MODEL_WITH_ROTATION;
     int64_t steps = turning_step_of(blade, from->blades.value, falling);
     if (!blade_one_at(run, from, 0, &angle) ||
@@ -107,7 +110,9 @@ bool report_where_carried(FILE *out, bool json, const struct rules_run *run,
             return false;
         }
         fputs(json && port > 0 ? ",\n" : "", out);
-        write_carried(out, json, run, from, blade, to, port, step, beyond);
+        bool to_falling = to->numbering.value == MODEL_WITH_ROTATION;
+        write_carried(out, json, run->engine->id.text, &asked, port,
+                      turning_blade_after(step, to->blades.value, to_falling), beyond);
     }
     return to->ports.count != 0;
 }

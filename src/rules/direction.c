@@ -73,6 +73,24 @@ static void say_turned(struct rules_run *run, struct finding *finding)
                         "order, and lash is taken up from the wrong side.");
 }
 
+/* All pads say that the spool turns the other way: one finding, at the spool. */
+static void report_spool(struct rules_run *run, const struct model_spool *spool, size_t index,
+                         int derived)
+{
+    struct finding *finding = finding_add(
+        run->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
+        "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
+        spool->id.text, sense(derived), sense(-derived));
+    for (size_t i = 0; i < run->engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(run->engine, i);
+        if (pad->spool_index == index && disagrees(run, i)) {
+            finding_note(run->findings, finding, pad->rotation.at.span, "pad %s", pad->id.text);
+        }
+    }
+    say_turned(run, finding);
+    finding_mend(run->findings, finding, "Check from which end the spool's sense was noted.");
+}
+
 bool rules_sense_disagrees(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
@@ -83,21 +101,7 @@ bool rules_sense_disagrees(struct rules_run *run, const struct rules_subject *su
     size_t first = subject->index;
     if (spool_is_outvoted(run, pad->spool_index, &first)) {
         if (subject->index == first) {
-            struct finding *finding = finding_add(
-                run->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
-                "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
-                spool->id.text, sense(subject->pad_facts->rotor_sign),
-                sense(-subject->pad_facts->rotor_sign));
-            for (size_t i = 0; i < run->engine->pads.count; i++) {
-                const struct model_pad *other = model_pad(run->engine, i);
-                if (other->spool_index == pad->spool_index && disagrees(run, i)) {
-                    finding_note(run->findings, finding, other->rotation.at.span, "pad %s",
-                                 other->id.text);
-                }
-            }
-            say_turned(run, finding);
-            finding_mend(run->findings, finding,
-                         "Check from which end the spool's sense was noted.");
+            report_spool(run, spool, pad->spool_index, subject->pad_facts->rotor_sign);
         }
         return false;
     }

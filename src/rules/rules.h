@@ -27,7 +27,7 @@ struct rules_run {
     const struct rules_device *device;        /* NULL without one */
     bool compiling;
     bool with_drafts; /* drafts go into the table as well */
-    int today; /* yyyymmdd, for the waivers */
+    int today;        /* yyyymmdd, for the waivers */
     struct arena *arena;
     struct findings *findings;
     struct model_engine_facts facts;

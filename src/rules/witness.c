@@ -62,32 +62,42 @@ static bool gap(struct exact_interval ratio, struct exact_interval measured,
     return rules_drift(above ? ratio.hi : ratio.lo, above ? measured.lo : measured.hi, per_turn);
 }
 
-/*
- * Adds a note to `finding` for each measurement of the pad's ratio among the first `end` witnesses
- * that lies in `within` (NULL: any) and does not meet this one; how many there are.  Without a
- * finding they are only counted.
- */
-static size_t contradicting(struct rules_run *run, const struct rules_subject *subject,
-                            struct exact_interval measured, size_t end,
-                            const struct exact_interval *within, struct finding *finding)
+/* Measurements of one pad's ratio, to be held against one of them. */
+struct others {
+    const struct rules_subject *subject; /* whose measurement it is */
+    struct exact_interval measured;
+    size_t end;                          /* only witnesses before this one */
+    const struct exact_interval *within; /* only those that meet this; NULL: any */
+};
+
+/* Whether a measurement is one of them, and contradicts. */
+static bool contradicts(const struct others *others, const struct model_witness *other,
+                        enum rules_measure measure, struct exact_interval *theirs)
+{
+    return other != others->subject->witness &&
+           other->pad_index == others->subject->witness->pad_index &&
+           rules_measured(other, measure, theirs) &&
+           (!others->within || exact_intervals_meet(*theirs, *others->within)) &&
+           !exact_intervals_meet(others->measured, *theirs);
+}
+
+/* How many of them contradict; with a finding, a note is added to it for each. */
+static size_t contradicting(struct rules_run *run, const struct others *others,
+                            struct finding *finding)
 {
     size_t count = 0;
-    for (size_t i = 0; i < end; i++) {
-        const struct model_witness *other = model_witness(run->engine, i);
-        for (int m = 0; m < RULES_MEASURES && i != subject->index; m++) {
-            struct exact_interval theirs;
-            if (other->pad_index == subject->witness->pad_index &&
-                rules_measured(other, (enum rules_measure)m, &theirs) &&
-                (!within || exact_intervals_meet(theirs, *within)) &&
-                !exact_intervals_meet(measured, theirs)) {
-                count++;
-                if (finding) {
-                    finding_note(run->findings, finding,
-                                 place_of(other, (enum rules_measure)m)->span,
-                                 "this witness measured %s, which contradicts it too",
-                                 rules_interval(run, theirs));
-                }
-            }
+    for (size_t i = 0; i < others->end * RULES_MEASURES; i++) {
+        const struct model_witness *other = model_witness(run->engine, i / RULES_MEASURES);
+        enum rules_measure measure = (enum rules_measure)(i % RULES_MEASURES);
+        struct exact_interval theirs;
+        if (!contradicts(others, other, measure, &theirs)) {
+            continue;
+        }
+        count++;
+        if (finding) {
+            finding_note(run->findings, finding, place_of(other, measure)->span,
+                         "this witness measured %s, which contradicts it too",
+                         rules_interval(run, theirs));
         }
     }
     return count;
@@ -97,15 +107,15 @@ static size_t contradicting(struct rules_run *run, const struct rules_subject *s
 static bool judge_pair(struct rules_run *run, const struct rules_subject *subject,
                        struct exact_interval measured, enum rules_measure measure)
 {
-    const struct exact_interval *ratio = &subject->pad_facts->ratio;
-    if (contradicting(run, subject, measured, subject->index, ratio, NULL) == 0) {
+    const struct others others = {subject, measured, subject->index, &subject->pad_facts->ratio};
+    if (contradicting(run, &others, NULL) == 0) {
         return true;
     }
     struct finding *finding = finding_add(
         run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
         "two witnesses contradict each other: this one measured %s pad turns per rotor turn",
         rules_interval(run, measured));
-    (void)contradicting(run, subject, measured, subject->index, ratio, finding);
+    (void)contradicting(run, &others, finding);
     finding_mend(run->findings, finding, "Measure again: one of the two is wrong.");
     return false;
 }
@@ -128,7 +138,8 @@ static bool judge_ratio(struct rules_run *run, const struct rules_subject *subje
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(run->findings, finding, other->span, "the definition's ratio");
-    (void)contradicting(run, subject, measured, run->engine->witnesses.count, NULL, finding);
+    const struct others others = {subject, measured, run->engine->witnesses.count, NULL};
+    (void)contradicting(run, &others, finding);
     rules_number(run, finding, "counted_least", measured.lo);
     rules_number(run, finding, "counted_most", measured.hi);
     rules_number(run, finding, "ratio_least", facts->ratio.lo);

@@ -2,6 +2,7 @@
 
 #include "text/utf8.h"
 
+#include <assert.h>
 #include <string.h>
 #include <yaml.h>
 
@@ -53,6 +54,7 @@ static void place(struct reader *r, struct text_node *node)
         return;
     }
     struct level *level = &r->levels[r->depth - 1];
+    assert(level->node); /* a level is open because its collection was */
     if (level->node->kind == TEXT_MAP && !level->key) {
         level->key = node;
         return;

@@ -35,9 +35,9 @@ struct turning_row {
 
 /* Rotor turns to count; 0: there is nothing to tell apart, -1: beyond 64 bits. */
 struct turning_next {
-    int64_t first_two;  /* the first from the second */
-    int64_t first;      /* the first from every other one shown */
-    int64_t all;        /* all shown from each other */
+    int64_t first_two;           /* the first from the second */
+    int64_t first;               /* the first from every other one shown */
+    int64_t all;                 /* all shown from each other */
     struct turning_maybe pad[2]; /* pad turns in first_two rotor turns, by the first and second */
 };
 

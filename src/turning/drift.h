@@ -30,8 +30,8 @@ bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts
 bool turning_turns_to(struct exact_rational per_turn, struct exact_rational degrees, int64_t *out);
 
 /*
- * The same for two drifts that add up, not both 0.  Their sum need not fit 64 bits: a rounded ratio and
- * a closure have little in common, so it is taken in 128.
+ * The same for two drifts that add up, not both 0.  Their sum need not fit 64 bits: a rounded ratio
+ * and a closure have little in common, so it is taken in 128.
  */
 bool turning_turns_to_both(struct exact_rational one, struct exact_rational other,
                            struct exact_rational degrees, int64_t *out);

@@ -26,10 +26,10 @@ struct turning_product {
 };
 
 struct turning_products {
-    unsigned gears;                /* n */
-    int64_t fewest, most;          /* teeth^n: the least and the greatest product */
-    const uint64_t *bits;          /* bit p: p is a product */
-    const uint32_t *before;        /* how many products lie below each word of bits */
+    unsigned gears;                     /* n */
+    int64_t fewest, most;               /* teeth^n: the least and the greatest product */
+    const uint64_t *bits;               /* bit p: p is a product */
+    const uint32_t *before;             /* how many products lie below each word of bits */
     const struct turning_product *rows; /* ascending by number */
     size_t count;
 };

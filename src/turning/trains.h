@@ -23,7 +23,7 @@ struct turning_space {
 struct turning_trains {
     struct turning_space space;
     struct turning_products products[TURNING_SEARCHED_MOST + 1]; /* by the number of meshes */
-    const uint64_t *smooth;               /* of numbers up to smooth_last */
+    const uint64_t *smooth;                                      /* of numbers up to smooth_last */
     int64_t smooth_last;                  /* no train has more above or below the line */
     struct turning_epicyclics epicyclics; /* none where they are not allowed */
     const struct exact_rational *beyond;  /* their ratios that no mesh of two gears makes */

@@ -23,9 +23,9 @@ int64_t turning_blade_after(int64_t step, int64_t blades, bool falling);
 int64_t turning_step_of(int64_t blade, int64_t blades, bool falling);
 
 /*
- * The rotor angle at which blade one stands at a port: p - clocking (mod 360), where p is 30 degrees
- * an hour clockwise aft looking forward, negated for a rotor that normally turns ccw; with the
- * datum mark at 12 o'clock the angle is 0, and it grows the normal way.  minutes: 0 to 719 from
+ * The rotor angle at which blade one stands at a port: p - clocking (mod 360), where p is 30
+ * degrees an hour clockwise aft looking forward, negated for a rotor that normally turns ccw; with
+ * the datum mark at 12 o'clock the angle is 0, and it grows the normal way.  minutes: 0 to 719 from
  * 12:00.
  * False on overflow.
  */

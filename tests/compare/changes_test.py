@@ -66,6 +66,16 @@ CHANGES = {
           "")], "stops",
         "HPC-3: gone: its blades can no longer be stopped at"),
     "stage renamed": ([("id: HPC-3", "id: HPC-4")], "stops", "HPC-4: renamed, was HPC-3"),
+    "stage replaced": (
+        [("id: HPC-3", "id: HPC-4"), ("blades: 68", "blades: 67")], "stops",
+        "HPC-4: added: 67 blades on HP"),
+    "pad replaced": (
+        [("id: crank", "id: hand-crank"), ("[19, 37]", "[19, 38]")], "stops",
+        "hand-crank: added: it turns HP"),
+    "pad on another spool": (
+        [("  - id: starter\n    spool: HP", "  - id: starter\n    spool: LP"),
+         ("HPC-3, spool: HP", "HPC-3, spool: LP")], "stops",
+        "starter: turns spool HP -> LP"),
     "gears": (
         [("[19, 37]", "[19, 38]")], "stops",
         "crank: 2.25215 -> 2.31302 pad turns per rotor turn: every stop moves, by up to 9.8 deg of "
@@ -216,13 +226,15 @@ class Changes(Folder):
 
     def test_worst_first(self):
         a, b = self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "45 lbf.ft"),
-                                       ("blades: 68", "blades: 67")))
+                                       ("blades: 68", "blades: 67"),
+                                       ("120 deg/min", "100 deg/min")))
         lines = self.compare(a, b)
         self.assertEqual(lines[0], "harrow-20: stops")
         self.assertIn("67 blades", lines[1])
-        self.assertIn("torque", lines[2])
-        self.assertIn("revision", lines[3])
-        self.assertEqual(lines[4], "1 engine: 1 changed; the worst is stops")
+        self.assertIn("speed", lines[2])
+        self.assertIn("torque", lines[3])
+        self.assertIn("revision", lines[4])
+        self.assertEqual(lines[5], "1 engine: 1 changed; the worst is stops")
 
     def test_spool_turns_the_other_way(self):
         turned = edited(TERN, ("revision: 1", "revision: 2"), ("sense: cw", "sense: ccw"),

@@ -58,10 +58,22 @@ class Folders(Folder):
 
     def test_other_designations_and_numbers_are_another_engine(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
-        self.write("b/harrow-21.engine.yaml",
-                   edited(HARROW, ("id: harrow-20", "id: harrow-21"), FEWER,
-                          ("[Harrow 20, Harrow 20A]", "[Harrow 21]")))
-        self.assertEqual([e["fate"] for e in self.told("a", "b")["engines"]], ["gone", "added"])
+        for models in ("models: [Harrow 21]", "models: [Harrow 21, Harrow 21A]", "# none"):
+            for change in (FEWER, ("40 lbf.ft", "41 lbf.ft")):
+                self.write("b/harrow-21.engine.yaml",
+                           edited(HARROW, ("id: harrow-20", "id: harrow-21"), change,
+                                  ("models: [Harrow 20, Harrow 20A]", models)))
+                self.assertEqual([e["fate"] for e in self.told("a", "b")["engines"]],
+                                 ["gone", "added"], models)
+
+    def test_without_designations_the_numbers_decide(self):
+        for side, change in (("a", ("blades: 25", "blades: 25")), ("b", ("blades: 25", "blades: 26"))):
+            for number in (1, 2) if side == "a" else (3, 4):
+                self.write(f"{side}/tern-{number}.engine.yaml",
+                           edited(TERN, ("tern-5", f"tern-{number}"), ("models: [Tern 5]\n", ""),
+                                  change if number != 4 else ("blades: 25", "blades: 25")))
+        self.assertEqual([(e["id"], e["fate"]) for e in self.told("a", "b")["engines"]],
+                         [("tern-2", "gone"), ("tern-3", "added"), ("tern-4", "renamed")])
 
     def test_designation_moves(self):
         for side, harrow, tern in (("a", "[Harrow 20, Harrow 20A]", "[Tern 5]"),
@@ -74,6 +86,21 @@ class Folders(Folder):
                       "those of tern-5", lines)
         self.assertIn("  designation Harrow 20A is added, was one of harrow-20: these stops are "
                       "now taken for it too", lines)
+
+    def test_each_of_many_designations_moves(self):
+        names = "ABCDEFGHI"
+        for name in names:
+            for side, harrow, tern in (("a", names, "Z"), ("b", names.replace(name, ""),
+                                                          name + "Z")):
+                self.write(f"{side}/harrow-20.engine.yaml", edited(
+                    HARROW, ("[Harrow 20, Harrow 20A]", f"[{', '.join(harrow)}]")))
+                self.write(f"{side}/tern-5.engine.yaml",
+                           edited(TERN, ("[Tern 5]", f"[{', '.join(tern)}]")))
+            lines = self.compare("a", "b")
+            self.assertIn(f"  designation {name} is gone: under it the device finds other stops, "
+                          "those of tern-5", lines)
+            self.assertIn(f"  designation {name} is added, was one of harrow-20: these stops are "
+                          "now taken for it too", lines)
 
     def test_worst_engine_first_then_by_id(self):
         changes = {"kite-1": ("name: Tern 5", "name: Tern five"),

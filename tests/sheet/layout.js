@@ -1,0 +1,149 @@
+/*
+ * Looks at setup sheets in a browser, as a person would: on A4, on a desk and on a telephone, light
+ * and dark. Prints what it saw as JSON; what may be seen is for sheet_test.py to say.
+ *
+ *     node layout.js MODULES SHEET.html... [--shots FOLDER]
+ */
+"use strict";
+
+const fs = require("fs");
+const path = require("path");
+const url = require("url");
+
+const [modules, ...rest] = process.argv.slice(2);
+const at = rest.indexOf("--shots");
+const shots = at < 0 ? null : rest[at + 1];
+const sheets = at < 0 ? rest : rest.slice(0, at);
+
+const { chromium } = require(path.resolve(modules, "playwright-core"));
+const axe = fs.readFileSync(path.resolve(modules, "axe-core/axe.min.js"), "utf8");
+
+const FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+
+const SCREENS = {
+    telephone: { width: 390, height: 844 },
+    desk: { width: 1280, height: 900 },
+    a4: { width: 703, height: 1000 }, /* what A4 leaves between the margins of the sheet */
+};
+
+/* What is wider than the page, and what in a drawing stands out too little against its ground. */
+function look() {
+    const luminance = (colour) => {
+        const [r, g, b] = colour.match(/[\d.]+/g).map(Number).map((part) => {
+            const share = part / 255;
+            return share <= 0.03928 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+        });
+        return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+    };
+    const contrast = (a, b) => {
+        const [low, high] = [luminance(a), luminance(b)].sort((x, y) => x - y);
+        return (high + 0.05) / (low + 0.05);
+    };
+    const ground = (element) => {
+        const colour = getComputedStyle(element).backgroundColor;
+        return /, 0\)$/.test(colour) ? ground(element.parentElement) : colour;
+    };
+    const width = document.documentElement.clientWidth;
+    const wide = [...document.querySelectorAll("body *")]
+        .filter((element) => !element.closest("svg") || element.tagName === "svg")
+        .filter((element) => {
+            const box = element.getBoundingClientRect();
+            return box.right > width + 0.5 || box.left < -0.5;
+        })
+        .map((element) => `${element.tagName} ${element.className.baseVal ?? element.className}`);
+    const faint = [];
+    for (const svg of document.querySelectorAll("svg")) {
+        for (const shape of svg.querySelectorAll("text, path, circle, rect")) {
+            const style = getComputedStyle(shape);
+            const inks = [style.fill, style.stroke].filter((ink) => ink.startsWith("rgb("));
+            const best = Math.max(0, ...inks.map((ink) => contrast(ink, ground(svg))));
+            const wanted = shape.tagName === "text" ? 4.5 : 3;
+            if (best < wanted && !shape.classList.contains("back")) {
+                faint.push(`${shape.tagName} ${shape.className.baseVal}: ${best.toFixed(2)}`);
+            }
+        }
+    }
+    return { scroll: document.documentElement.scrollWidth - width, wide, faint };
+}
+
+/* Marks that leave the frame of their drawing, and the size of the smallest text in one. */
+function measure() {
+    const cut = [];
+    let smallest = Infinity;
+    for (const svg of document.querySelectorAll("svg")) {
+        const frame = svg.getBoundingClientRect();
+        const out = (x, y) => x < frame.left - 1 || x > frame.right + 1 ||
+            y < frame.top - 1 || y > frame.bottom + 1;
+        const report = (shape) => cut.push(`${svg.querySelector("title").textContent}: ` +
+            `${shape.tagName} ${shape.className.baseVal}`);
+        for (const shape of svg.querySelectorAll("path, circle, rect")) {
+            const turned = shape.getScreenCTM();
+            const length = shape.getTotalLength();
+            for (let i = 0; i <= 24; i++) {
+                const point = shape.getPointAtLength(length * i / 24).matrixTransform(turned);
+                if (out(point.x, point.y)) {
+                    report(shape);
+                    break;
+                }
+            }
+        }
+        for (const text of svg.querySelectorAll("text")) {
+            const box = text.getBoundingClientRect();
+            if (out(box.left, box.top + box.height / 4) ||
+                out(box.right, box.bottom - box.height / 4)) {
+                report(text);
+            }
+            const scale = frame.width / svg.viewBox.baseVal.width;
+            smallest = Math.min(smallest, parseFloat(getComputedStyle(text).fontSize) * scale);
+        }
+    }
+    return { cut, smallest };
+}
+
+async function visit(browser, sheet, name, size, scheme) {
+    const context = await browser.newContext({ viewport: size, colorScheme: scheme });
+    const page = await context.newPage();
+    const asked = [];
+    page.on("request", (request) => asked.push(request.url()));
+    await page.emulateMedia({ media: name === "a4" ? "print" : "screen", colorScheme: scheme });
+    await page.goto(url.pathToFileURL(path.resolve(sheet)).href);
+    const seen = { screen: name, scheme, asked: asked.length, ...await page.evaluate(look),
+        ...await page.evaluate(measure) };
+    await page.evaluate(axe);
+    const judged = await page.evaluate(() => axe.run({ exclude: [["svg *"]] }));
+    seen.violations = judged.violations.map((rule) =>
+        `${rule.id}: ${rule.nodes.map((node) => node.target.join(" ")).slice(0, 3).join("; ")}`);
+    if (shots) {
+        const stem = path.join(shots, `${path.basename(sheet, ".html")}-${name}-${scheme}`);
+        await page.screenshot({ path: `${stem}.png`, fullPage: true });
+    }
+    if (name === "a4") {
+        const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
+        seen.pages = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
+        if (shots) {
+            fs.writeFileSync(path.join(shots, `${path.basename(sheet, ".html")}.pdf`), pdf);
+        }
+    }
+    await context.close();
+    return seen;
+}
+
+async function main() {
+    const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+    const seen = [];
+    for (const sheet of sheets) {
+        for (const [name, size] of Object.entries(SCREENS)) {
+            for (const scheme of name === "a4" ? ["light"] : ["light", "dark"]) {
+                seen.push({ sheet, ...await visit(browser, sheet, name, size, scheme) });
+            }
+        }
+    }
+    await browser.close();
+    console.log(JSON.stringify(seen, null, 1));
+}
+
+main().catch((error) => {
+    console.error(error);
+    process.exit(1);
+});

@@ -1,0 +1,586 @@
+"""The setup sheet: its words, its HTML and drawings, and how it looks in a browser.
+
+Numbers are held against what `stops`, `show` and `explain` say and against calculations made here.
+GOLDEN_UPDATE=1 in the environment writes the expected texts anew, for a review with `git diff`.
+The layout test needs chromium, node and two modules (`make deps-sheet`); without them it is skipped.
+"""
+
+import fractions
+import functools
+import hashlib
+import html.parser
+import json
+import os
+import pathlib
+import re
+import shutil
+import subprocess
+import tempfile
+import unittest
+import xml.etree.ElementTree as ElementTree
+
+import yaml
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+DEMO = ROOT / "engines-demo"
+EXPECTED = HERE / "expected"
+UPDATE = os.environ.get("GOLDEN_UPDATE") == "1"
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+MODULES = ROOT / "build" / "sheet" / "node_modules"
+
+SLIPWAY = DEMO / "devices" / "slipway-4.device.yaml"
+CAPSTAN = DEMO / "devices" / "capstan-2.device.yaml"
+ENGINES = {path.name.split(".")[0]: path for path in sorted((DEMO / "engines").glob("*.engine.*"))}
+
+
+def run(*arguments, cwd=ROOT):
+    return subprocess.run([PROGRAM, *arguments], cwd=cwd, capture_output=True, text=True,
+                          check=False)
+
+
+@functools.lru_cache(maxsize=None)
+def sheet(engine, device=SLIPWAY, form="text"):
+    """The sheet of a demonstration engine, or of the definition at a path."""
+    done = run("sheet", "--device", device, "--format", form, ENGINES.get(engine, engine))
+    if done.returncode != 0:
+        raise AssertionError(done.stderr)
+    return done.stdout
+
+
+def page(engine, device=SLIPWAY):
+    """The same as HTML, read as XML, which it has to be as well."""
+    text = sheet(engine, device, "html")
+    return ElementTree.fromstring(text.removeprefix("<!DOCTYPE html>"))
+
+
+def has(element, name):
+    return name in element.get("class", "").split()
+
+
+def drawings(root, name):
+    return [svg for svg in root.iter("svg") if has(svg, name)]
+
+
+def stops(engine, device=SLIPWAY):
+    return json.loads(run("stops", "--device", device, "--format", "json", ENGINES[engine]).stdout)
+
+
+def definition(engine):
+    return yaml.safe_load(ENGINES[engine].read_text(encoding="utf-8"))
+
+
+def decimal(value, places):
+    """A fraction as the program shows it: half away from zero, no trailing noughts."""
+    scaled = abs(fractions.Fraction(value)) * 10 ** places
+    whole = int(scaled + fractions.Fraction(1, 2))
+    text = f"{whole // 10 ** places}.{whole % 10 ** places:0{places}d}" if places else str(whole)
+    text = text.rstrip("0").rstrip(".") if places else text
+    return ("-" if value < 0 and whole else "") + text
+
+
+def sign(rotation):
+    """+1 for clockwise aft looking forward."""
+    turned = rotation["view"] == "forward-looking-aft"
+    return 1 if (rotation["sense"] == "cw") != turned else -1
+
+
+class Scratch(unittest.TestCase):
+    maxDiff = None
+
+    def setUp(self):
+        scratch = tempfile.TemporaryDirectory()
+        self.addCleanup(scratch.cleanup)
+        self.folder = pathlib.Path(scratch.name)
+
+    def write(self, name, content):
+        path = self.folder / name
+        path.write_text(json.dumps(content), encoding="utf-8")
+        return path
+
+
+class Command(Scratch):
+    """What the command takes, and where the sheet goes."""
+
+    def test_needs_a_device(self):
+        done = run("sheet", ENGINES["quern-12"])
+        self.assertEqual((done.returncode, done.stdout), (2, ""))
+        self.assertIn("sheet needs --device", done.stderr)
+
+    def test_is_of_one_engine(self):
+        done = run("sheet", "--device", SLIPWAY, DEMO / "engines")
+        self.assertEqual((done.returncode, done.stdout), (2, ""))
+        self.assertIn("choose with --engine ID from billhook-8, coulter-70", done.stderr)
+
+    def test_picks_one_of_several(self):
+        done = run("sheet", "--device", SLIPWAY, "--engine", "quern-12", DEMO / "engines")
+        self.assertEqual((done.returncode, done.stdout), (0, sheet("quern-12")))
+
+    def test_says_where_there_is_no_such_engine(self):
+        for engine, said in (("quern", "there are billhook-8, "), (None, "no engine definition")):
+            where = DEMO / "engines" if engine else SLIPWAY
+            chosen = ["--engine", engine] if engine else []
+            done = run("sheet", "--device", SLIPWAY, *chosen, where)
+            self.assertEqual((done.returncode, done.stdout), (2, ""))
+            self.assertIn(said, done.stderr)
+
+    def test_writes_a_file(self):
+        done = run("sheet", "--device", SLIPWAY, "-o", self.folder / "sheet", ENGINES["quern-12"])
+        self.assertEqual((done.returncode, done.stdout), (0, ""))
+        self.assertEqual((self.folder / "sheet").read_text(), sheet("quern-12"))
+        done = run("sheet", "-d", SLIPWAY, "-o", self.folder / "no" / "sheet", ENGINES["quern-12"])
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("cannot write", done.stderr)
+
+    def test_writes_nothing_where_an_error_stands(self):
+        (self.folder / "sheet").write_text("as it was")
+        broken = DEMO / "broken" / "ratio-swapped.engine.yaml"
+        done = run("sheet", "--device", SLIPWAY, "-o", self.folder / "sheet", broken)
+        self.assertEqual((done.returncode, done.stdout), (1, ""))
+        self.assertIn("[ratio-swapped]", done.stderr)
+        self.assertEqual((self.folder / "sheet").read_text(), "as it was")
+
+    def test_same_bytes_from_anywhere(self):
+        copy = shutil.copy(ENGINES["quern-12"], self.folder)
+        for form in ("text", "html"):
+            done = run("sheet", "-d", SLIPWAY, "-f", form, copy, cwd=self.folder)
+            self.assertEqual(done.stdout, sheet("quern-12", form=form))
+
+
+class Text(Scratch):
+    """The sheet as text."""
+
+    GOLDEN = {"quern-12": SLIPWAY, "mattock-40": CAPSTAN}
+
+    def test_golden(self):
+        for engine, device in self.GOLDEN.items():
+            with self.subTest(engine):
+                text = sheet(engine, device)
+                for path in (ENGINES[engine], device):
+                    text = text.replace(hashlib.sha256(path.read_bytes()).hexdigest(),
+                                        f"(digest of {path.name})")
+                expected = EXPECTED / f"{engine}.txt"
+                if UPDATE:
+                    expected.write_text(text, encoding="utf-8")
+                self.assertEqual(text, expected.read_text(encoding="utf-8"))
+                self.assertEqual(text.count("(digest of "), 2)
+
+    def test_width(self):
+        for engine in ENGINES:
+            for line in sheet(engine).splitlines():
+                self.assertLessEqual(len(line), 100, line)
+                self.assertEqual(line, line.rstrip())
+
+    def test_cautions_come_first(self):
+        for engine in ENGINES:
+            for form in ("text", "html"):
+                text = " ".join(re.sub(r"<[^>]*>", " ", sheet(engine, form=form)
+                                       .split("</head>")[-1]).replace("&#39;", "'").split())
+                places = [text.find(words) for words in
+                          ("arithmetic, not airworthiness", "current manual, local rules and "
+                           "licensed staff decide", "isolate its starting and ignition, before "
+                           "anything is coupled", "Keep hands", "Start at low torque", "Pad ")]
+                self.assertNotIn(-1, places)
+                self.assertEqual(places, sorted(places))
+
+    def test_one_way_pads_and_spools(self):
+        for form in ("text", "html"):
+            plain = " ".join(sheet("coulter-70", form=form).split())
+            self.assertEqual(plain.count("The rotor can run on"), 1)
+            self.assertIn("an overrunning clutch drives this pad ccw facing it", plain)
+            plain = " ".join(sheet("dibble-3", form=form).split())
+            self.assertEqual(plain.count("must not be turned against its normal way"), 1)
+            self.assertNotIn("run on", plain)
+
+    def test_status(self):
+        content = definition("quern-12")
+        for status, said in (("released", None), ("draft", "has not been released"),
+                             ("withdrawn", "must not be used any more")):
+            path = self.write("quern-12.engine.json", {**content, "status": status})
+            done = run("sheet", "--device", SLIPWAY, path)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            for words in ("has not been released", "must not be used any more"):
+                self.assertEqual(words in done.stdout, words == said)
+
+    def test_what_is_not_given_is_said(self):
+        content = definition("mattock-40")
+        for stage in content["stages"]:
+            stage.pop("blade-one", None)
+        del content["witness"][1:]
+        content["pads"][0].pop("lash")
+        content["pads"][0].pop("square")
+        done = run("sheet", "--device", SLIPWAY, self.write("mattock-40.engine.json", content))
+        self.assertEqual(done.returncode, 0, done.stderr)
+        for words in ("Blade one                 not described", "Lash                      not given",
+                      "which way it faces is not given, square not given",
+                      "The gears between pad and rotor are not known."):
+            self.assertIn(words, done.stdout)
+
+
+class Numbers(unittest.TestCase):
+    """The numbers are those of the other commands."""
+
+    def test_steps_and_errors(self):
+        for device in (SLIPWAY, CAPSTAN):
+            for engine in ENGINES:
+                text = " ".join(sheet(engine, device).split())
+                for pair in stops(engine, device):
+                    step = str(pair["whole"])
+                    if pair["num"]:
+                        step += f" + {pair['num']}/{pair['den']}"
+                    self.assertIn(f" {step} counts; rotor {decimal(self.pitch(pair), 4)} deg",
+                                  text)
+                    self.assertIn(self.error(pair, device), text)
+
+    @staticmethod
+    def pitch(pair):
+        return fractions.Fraction(360, pair["blades"])
+
+    @staticmethod
+    def error(pair, device):
+        per_turn = fractions.Fraction(pair["counts_per_rotor_turn"])
+        if device == CAPSTAN:
+            off = pair["whole"] * pair["blades"] - per_turn
+            if off == 0:
+                return "Left over a turn nothing"
+        else:
+            off = fractions.Fraction(pair["den"] // 2, pair["den"])
+        share = off / per_turn
+        return (f"{decimal(off, 3)} counts, {decimal(share * 360, 6)} deg, "
+                f"{decimal(share * 100 * pair['blades'], 4)} % of the pitch")
+
+    def test_no_stop_is_off_by_more(self):
+        for engine in ENGINES:
+            for pair in stops(engine):
+                most = fractions.Fraction(pair["den"] // 2, pair["den"])
+                for stop in pair["stops"]:
+                    self.assertLessEqual(abs(fractions.Fraction(stop["error_counts"])), most)
+
+    def test_limits_are_those_of_the_table(self):
+        with tempfile.TemporaryDirectory() as scratch:
+            table = pathlib.Path(scratch, "table")
+            run("compile", "--drafts", "-d", SLIPWAY, "-o", table, *ENGINES.values())
+            shown = json.loads(run("show", "-f", "json", table).stdout)
+        self.assertEqual(len(shown["engines"]), len(ENGINES))
+        for engine in shown["engines"]:
+            text = sheet(engine["id"])
+            for pad in engine["pads"]:
+                part = text.split(f"Pad {pad['id']} turns spool")[1].split("\nPad ")[0]
+                self.check_limits(" ".join(part.split("\nStages")[0].split()), pad)
+            self.assertIn(engine["sha256"], text)
+            self.assertIn(shown["device"]["sha256"], text)
+
+    def check_limits(self, part, pad):
+        torque = fractions.Fraction(pad["torque_limit"]["value"])
+        newton = torque * fractions.Fraction("4.4482216152605") * fractions.Fraction("0.3048")
+        self.assertIn(f"Torque, at most {decimal(torque, 6)} lbf.ft "
+                      f"({decimal(fractions.Fraction(int(newton * 10), 10), 1)} N.m)", part)
+        speed = fractions.Fraction(pad["speed_limit"]["value"])
+        rpm = fractions.Fraction(int(speed / 360 * 1000), 1000)
+        self.assertIn(f"Speed, at most {decimal(speed, 6)} deg/min ({decimal(rpm, 3)} rpm)", part)
+        self.assertIn(f"= {pad['lash_counts']} counts", part)
+        per_turn = fractions.Fraction(pad["counts_per_rotor_turn"])
+        self.assertIn(f"Counts per rotor turn {decimal(per_turn, 3)}; the count "
+                      f"{'rises' if pad['positive'] > 0 else 'falls'}", part)
+        seconds = -(-per_turn / 165888 * 360 / speed * 60 // 1)
+        self.assertIn(f"takes {seconds // 60} min {seconds % 60} s", part)
+        again = (f"again after {pad['recheck_turns']} rotor turns" if pad["recheck_turns"]
+                 else "stays exact")
+        self.assertIn(again, part)
+        for stage in pad["stages"]:
+            for datum in stage["datums"]:
+                self.assertRegex(part, rf"{stage['stage']} at \S+ {datum}[,.]")
+
+    def test_senses_are_those_of_explain(self):
+        opposite = {"forward": "aft", "aft": "forward", "up": "down", "down": "up",
+                    "left": "right", "right": "left"}
+        other = {"cw": "ccw", "ccw": "cw"}
+        for engine in ENGINES:
+            explained = run("explain", ENGINES[engine]).stdout
+            said = re.findall(r"so far (\d\S*).*; (c?cw) looking (\w+)", explained)
+            written = re.findall(r"(\d\S*)(?: = [\d.]+)?; (c?cw) looking (\w+)",
+                                 re.sub(r"Gears of the adapter.*?Gear path", "Gear path",
+                                        sheet(engine), flags=re.S).replace("\n" + 28 * " ", " "))
+            self.assertEqual(len(written), len(said), engine)
+            for (ratio, sense, view), (far, turned, along) in zip(written, said):
+                self.assertEqual(ratio, far)
+                if view != along:
+                    sense, view = other[sense], opposite[view]
+                self.assertEqual((sense, view), (turned, along), engine)
+
+
+class Hostile(Scratch):
+    """Texts that would do more than be read."""
+
+    NAME = "</title></style><script>alert(1)</script>"
+    MARK = "\"><img src=x onerror='alert(2)'> & <b>\u202eevil\u202c"
+
+    def setUp(self):
+        super().setUp()
+        content = definition("quern-12")
+        content["name"] = self.NAME
+        content["models"] = [self.NAME, "]]>", "--><!--"]
+        content["source"] = "one\n</main>\n<script>two</script>"
+        content["stages"][3]["blade-one"] = self.MARK
+        content["stages"][0]["blade-one"] = self.MARK
+        content["witness"][0]["note"] = "x" * 199
+        device = yaml.safe_load(SLIPWAY.read_text(encoding="utf-8"))
+        device["name"] = self.NAME
+        device["limits"].update({"text-bytes": 250, "text": "utf-8"})
+        self.device = self.write("slipway-4.device.json", device)
+        self.path = self.write("quern-12.engine.json", content)
+
+    def test_html(self):
+        done = run("sheet", "-d", self.device, "-f", "html", self.path)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        root = ElementTree.fromstring(done.stdout.removeprefix("<!DOCTYPE html>"))
+        self.assertEqual({element.tag for element in root.iter()} & {"script", "img"}, set())
+        self.assertEqual(root.find("./body/header//h1").text, self.NAME)
+        self.assertNotIn("<script", done.stdout)
+        self.assertNotIn("\u202e", done.stdout)
+        cells = ["".join(cell.itertext()) for cell in root.iter("dd")]
+        self.assertTrue(any(self.MARK.replace("\u202e", "\ufffd").replace("\u202c", "\ufffd")
+                            in cell for cell in cells))
+
+    def test_text(self):
+        done = run("sheet", "-d", self.device, self.path)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertNotIn("\u202e", done.stdout)
+        self.assertIn("one </main> <script>two</script>", done.stdout)
+        self.assertLessEqual(max(map(len, done.stdout.splitlines())), 100)
+        self.assertEqual(re.sub(r"\n +", "", done.stdout).count("x" * 199), 1)
+
+
+class Checker(html.parser.HTMLParser):
+    """Reads a page as HTML and keeps what is open."""
+
+    VOID = {"meta", "br"}
+
+    def __init__(self):
+        super().__init__()
+        self.open = []
+        self.wrong = []
+        self.levels = []
+
+    def handle_starttag(self, tag, attrs):
+        if tag not in self.VOID:
+            self.open.append(tag)
+        if re.fullmatch(r"h[1-6]", tag):
+            self.levels.append(int(tag[1]))
+
+    def handle_endtag(self, tag):
+        if tag not in self.VOID and (not self.open or self.open.pop() != tag):
+            self.wrong.append(tag)
+
+
+class Html(unittest.TestCase):
+    """The page stands alone, and is read by programs as well as by people."""
+
+    def test_well_formed_with_headings_in_order(self):
+        for engine in ENGINES:
+            checker = Checker()
+            checker.feed(sheet(engine, form="html"))
+            checker.close()
+            self.assertEqual((checker.wrong, checker.open), ([], []))
+            self.assertEqual(checker.levels.count(1), 1)
+            for before, after in zip(checker.levels, checker.levels[1:]):
+                self.assertLessEqual(after, before + 1)
+
+    def test_stands_alone(self):
+        for engine in ENGINES:
+            text = sheet(engine, form="html")
+            for word in ("http:", "https:", "<script", "<link", "<img", "@import", "url(",
+                         " src=", " href=", "javascript"):
+                self.assertNotIn(word, text)
+            root = page(engine)
+            self.assertEqual(root.get("lang"), "en")
+            for element in root.iter():
+                self.assertFalse([name for name in element.keys() if name.startswith("on")])
+
+    def test_drawings_have_words(self):
+        for engine in ENGINES:
+            root = page(engine)
+            ids = [element.get("id") for element in root.iter() if element.get("id")]
+            self.assertEqual(len(ids), len(set(ids)))
+            for svg in root.iter("svg"):
+                title, description = svg.find("title"), svg.find("desc")
+                self.assertEqual(svg.get("role"), "img")
+                self.assertEqual(svg.get("aria-labelledby").split(),
+                                 [title.get("id"), description.get("id")])
+                self.assertTrue(title.text and description.text)
+
+    def test_tables_have_scopes(self):
+        for engine in ENGINES:
+            headers = list(page(engine).iter("th"))
+            self.assertTrue(headers)
+            for header in headers:
+                self.assertIn(header.get("scope"), ("row", "col"))
+
+    def test_says_what_the_text_says(self):
+        for engine in ENGINES:
+            said = " ".join("".join(page(engine).find("body").itertext()).split())
+            for pair in stops(engine):
+                self.assertIn(Numbers.error(pair, SLIPWAY), said)
+            for line in ("Torque, at most", "Speed, at most", "Lash", "Counts per rotor turn"):
+                value = re.search(rf"  {line} +([^;]*);", sheet(engine).replace("\n", " "))[1]
+                self.assertIn(" ".join(value.split()), said)
+
+
+class Wheels(unittest.TestCase):
+    """A mark a blade, each at its place."""
+
+    @staticmethod
+    def angle(element):
+        return float(re.match(r"rotate\((-?[\d.]+)\)", element.get("transform"))[1])
+
+    def test_blades(self):
+        for engine in ENGINES:
+            content = definition(engine)
+            spools = {spool["id"]: spool for spool in content["spools"]}
+            turned = {pad["spool"] for pad in content["pads"]}
+            stages = {stage["id"]: stage for stage in content["stages"]
+                      if stage["spool"] in turned}
+            wheels = drawings(page(engine), "wheel")
+            self.assertEqual(len(wheels), len(stages))
+            for wheel in wheels:
+                stage = stages.pop(wheel.find("title").text.split(",")[0])
+                with self.subTest(f"{engine} {stage['id']}"):
+                    self.check(wheel, stage, sign(spools[stage["spool"]]["rotation"]))
+
+    def check(self, wheel, stage, rotation):
+        ports = stage.get("port", [])
+        ports = ports if isinstance(ports, list) else [ports]
+        places = [int(hour) % 12 * 30 + int(minute) / 2 for hour, minute in
+                  (port["clock"].split(":") for port in ports)]
+        place = places[0] if places else 0
+        growth = rotation if stage["numbering"] == "with-rotation" else -rotation
+        paths = list(wheel.iter("path"))
+        one = [path for path in paths if has(path, "one")]
+        self.assertEqual([self.angle(path) for path in one], [place])
+        blades = [self.angle(path) for path in paths if has(path, "blade") and path not in one]
+        self.assertEqual(len(blades) + 1, stage["blades"])
+        for index, angle in enumerate(blades, 1):
+            wanted = place + growth * index * 360 / stage["blades"]
+            self.assertAlmostEqual((angle - wanted + 180) % 360, 180, delta=0.0001)
+        self.assertEqual([self.angle(path) for path in paths if has(path, "port")], places)
+        self.check_arrows(wheel, rotation, growth, stage)
+        if "clocking" in stage:
+            number, unit = stage["clocking"].split()
+            clocking = float(fractions.Fraction(number)) / (60 if unit == "arcmin" else 1)
+            datum, = [self.angle(path) for path in paths if has(path, "datum")]
+            self.assertAlmostEqual((datum + rotation * clocking - place + 180) % 360, 180,
+                                   delta=0.0001)
+
+    def check_arrows(self, wheel, rotation, growth, stage):
+        mirrored = {}
+        for group in wheel.iter("g"):
+            for path in group:
+                found = re.search(r"scale\((-?1) 1\)", group.get("transform", ""))
+                if found:
+                    mirrored[path.get("class")] = int(found[1])
+        self.assertEqual(mirrored["grow"], growth)
+        turn, = [path for path in wheel.iter("path") if has(path, "turn")]
+        self.assertEqual(turn.get("d").split(" 0 1 ")[1][0], "1" if rotation > 0 else "0")
+        if "port" not in stage:
+            self.assertNotIn("pass", mirrored)
+            return
+        self.assertEqual(mirrored["pass"], rotation)
+        following, = [text.text for text in wheel.iter("text") if has(text, "next")]
+        self.assertEqual(int(following), 2 if growth != rotation else stage["blades"])
+
+
+class Gears(unittest.TestCase):
+    """Gears to the scale of their teeth, in the order of the path."""
+
+    @staticmethod
+    def teeth_of(mesh):
+        if isinstance(mesh, str):
+            return []
+        kind, value = next(iter(mesh.items()))
+        if kind == "epicyclic":
+            return [value["ring"], *[value["planet"]] * value["planets"], value["sun"]]
+        value = value["teeth"] if isinstance(value, dict) else value
+        return sorted(value, reverse=True) if kind == "internal" else value
+
+    def test_teeth(self):
+        for engine in ENGINES:
+            strips = [item for item in page(engine).iter("ol") if has(item, "drive")]
+            pads = definition(engine)["pads"]
+            self.assertEqual(len(strips), len(pads))
+            for strip, pad in zip(strips, pads):
+                paths = [*pad.get("adapter", {}).get("path", []), *pad.get("path", [])]
+                wanted = [self.teeth_of(mesh) for mesh in paths]
+                meshes = [item for item in strip if has(item, "mesh")]
+                drawn = [[circle for circle in mesh.iter("circle") if has(circle, "teeth")]
+                         for mesh in meshes]
+                self.assertEqual([[int(circle.get("pathLength")) // 2 for circle in row]
+                                  for row in drawn], wanted)
+                scales = {fractions.Fraction(int(circle.get("r")) * 2, int(circle.get("pathLength")))
+                          for row in drawn for circle in row}
+                self.assertLessEqual(len(scales), 1)
+                self.assertEqual(len(strip), len(paths) + 3)
+
+    def test_wheels_in_a_row_touch(self):
+        first = next(svg for svg in drawings(page("quern-12"), "gear")
+                     if svg.find("title").text == "external 24 - 35 - 47")
+        wheels = [circle for circle in first.iter("circle") if has(circle, "teeth")]
+        for left, right in zip(wheels, wheels[1:]):
+            self.assertEqual(int(right.get("cx")) - int(left.get("cx")),
+                             int(right.get("r")) + int(left.get("r")))
+
+    def test_arrows_turn_as_named(self):
+        for engine in ENGINES:
+            for item in page(engine).iter("li"):
+                ways = [span.text for span in item.iter("span") if has(span, "way")]
+                turns = [path for path in item.iter("path") if has(path, "turn")]
+                if ways and not has(item, "mesh"):
+                    self.assertEqual(self.sense(turns[-1]), ways[0].split(",")[0])
+                elif ways and "direct" not in "".join(item.itertext()):
+                    self.assertEqual(self.sense(turns[-1]), ways[0].split()[0])
+
+    @staticmethod
+    def sense(path):
+        return "cw" if path.get("d").split(" 0 1 ")[1][0] == "1" else "ccw"
+
+
+@unittest.skipUnless(shutil.which("chromium") and shutil.which("node") and MODULES.is_dir(),
+                     "chromium, node or modules are missing: make deps-sheet")
+class Layout(Scratch):
+    """In a browser: on A4, on a desk and on a telephone, light and dark."""
+
+    # Sheets and the pages they may take: three pads and twenty stages; two pads; an internal mesh.
+    PAGES = {"coulter-70": 4, "dibble-3": 3, "quern-12": 2, "billhook-8": 2, "hostile": 3}
+    SMALLEST = 8  # pixels of a number in a drawing
+
+    def test_looks_right(self):
+        paths = []
+        for engine in self.PAGES.keys() & ENGINES.keys():
+            paths.append(self.folder / f"{engine}.html")
+            paths[-1].write_text(sheet(engine, form="html"), encoding="utf-8")
+        hostile = Hostile("test_html")
+        hostile.setUp()
+        self.addCleanup(hostile.doCleanups)
+        paths.append(self.folder / "hostile.html")
+        paths[-1].write_text(run("sheet", "-d", hostile.device, "-f", "html",
+                                 hostile.path).stdout, encoding="utf-8")
+        done = subprocess.run(["node", HERE / "layout.js", MODULES, *paths], capture_output=True,
+                              text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        seen = json.loads(done.stdout)
+        self.assertEqual(len(seen), 5 * len(paths))
+        for view in seen:
+            name = pathlib.Path(view["sheet"]).stem
+            with self.subTest(f"{name} {view['screen']} {view['scheme']}"):
+                self.assertEqual(view["asked"], 1)  # the page itself
+                self.assertLessEqual(view["scroll"], 0)
+                self.assertEqual(view["wide"], [])
+                self.assertEqual(view["cut"], [])
+                self.assertEqual(view["faint"], [])
+                self.assertEqual(view["violations"], [])
+                self.assertGreaterEqual(view["smallest"], self.SMALLEST)
+                if view["screen"] == "a4":
+                    self.assertLessEqual(view["pages"], self.PAGES[name])
+
+
+if __name__ == "__main__":
+    unittest.main()

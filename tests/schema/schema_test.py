@@ -49,7 +49,7 @@ def _above_the_whole(change, rules):
 
 
 def _out_of_order(change, rules):
-    return rules == {"out-of-range"} and re.search("(min|max|resolution): ", change.done)
+    return rules == {"out-of-range"} and re.search(r"\b(min|max|resolution)\b", change.done)
 
 
 def _product(_change, rules):

@@ -27,6 +27,8 @@ DEPS_LINT := clang clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
                gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev
 
+DEPS_SHEET := chromium fonts-liberation
+
 # ---- flags --------------------------------------------------------------------------------------
 
 ifeq ($(origin CC),default)
@@ -86,7 +88,7 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all bench deps-bench deps deps-lint deps-device demo test size test-device fuzz-table generated schemas \
+.PHONY: all bench deps-bench deps deps-lint deps-device deps-sheet demo test size test-device fuzz-table generated schemas \
         fresh lint coverage install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 
@@ -166,6 +168,17 @@ demo: $(PROGRAM) ## check, compile and show the demonstration engines
 test: $(PROGRAM) $(C_TESTS) ## run every test; with SANITIZE=1 under the sanitizers
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
+
+# The modules that drive the browser, as tests/sheet/package-lock.json pins them.
+SHEET_MODULES := build/sheet/node_modules/.package-lock.json
+
+deps-sheet: ## install the browser and modules that look at the setup sheet
+	$(call install-packages,$(DEPS_SHEET) $(if $(shell command -v npm),,npm))
+	@$(MAKE) --no-print-directory $(SHEET_MODULES)
+
+$(SHEET_MODULES): tests/sheet/package.json tests/sheet/package-lock.json
+	@mkdir -p build/sheet && cp $^ build/sheet
+	@cd build/sheet && npm ci --silent --no-audit --no-fund --ignore-scripts && touch $(abspath $@)
 
 deps-bench: ## install what people use instead, for the bench
 	$(call install-packages,yamllint device-tree-compiler protobuf-compiler)

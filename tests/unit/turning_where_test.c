@@ -1,0 +1,125 @@
+/*
+ * turning_where_test.c - which blade stands at a port, against searching all of them.
+ */
+#include "turning/where.h"
+#include "unit/support.h"
+
+/* The nearest of many stops, the later one at a tie, by looking at each. */
+static void search(const struct turning_schedule *made, int64_t count, int64_t *step,
+                   int64_t *beyond)
+{
+    int64_t nearest = INT64_MAX;
+    for (int64_t j = -70; j <= 70; j++) {
+        int64_t stop = 0;
+        ck_assert(turning_stop(made, j, &stop));
+        if (llabs(count - stop) <= nearest) {
+            nearest = llabs(count - stop);
+            *step = j;
+            *beyond = count - stop;
+        }
+    }
+}
+
+START_TEST(nearest_stops)
+{
+    static const struct turning_schedule schedules[] = {
+        {10, 0, 1, false, 0}, {10, 1, 2, false, 0}, {3, 2, 3, false, 0},
+        {7, 5, 8, false, 0},  {1, 0, 1, false, 0},  {2, 29, 31, false, 0}};
+    for (size_t i = 0; i < sizeof schedules / sizeof *schedules; i++) {
+        for (int64_t count = -50; count <= 50; count++) {
+            int64_t step = 0;
+            int64_t beyond = 0;
+            int64_t expected_step = 0;
+            int64_t expected_beyond = 0;
+            search(&schedules[i], count, &expected_step, &expected_beyond);
+            ck_assert(turning_stop_near(&schedules[i], count, &step, &beyond));
+            ck_assert_int_eq(step, expected_step);
+            ck_assert_int_eq(beyond, expected_beyond);
+        }
+    }
+    int64_t step;
+    int64_t beyond;
+    const struct turning_schedule still = {0, 0, 1, false, 0};
+    ck_assert(!turning_stop_near(&still, 5, &step, &beyond));
+}
+END_TEST
+
+/* At a port blade 1 is followed by blade 2, or by the last where numbers grow with rotation. */
+START_TEST(blades_by_steps)
+{
+    static const int64_t rising[] = {1, 2, 3, 4, 5, 1, 2};
+    static const int64_t falling[] = {1, 5, 4, 3, 2, 1, 5};
+    for (int64_t step = 0; step < 7; step++) {
+        ck_assert_int_eq(turning_blade_after(step, 5, false), rising[step]);
+        ck_assert_int_eq(turning_blade_after(step, 5, true), falling[step]);
+        ck_assert_int_eq(turning_blade_after(step - 10, 5, false), rising[step]);
+        ck_assert_int_eq(turning_blade_after(step - 10, 5, true), falling[step]);
+    }
+    for (int64_t blade = 1; blade <= 5; blade++) {
+        for (int order = 0; order < 2; order++) {
+            int64_t step = turning_step_of(blade, 5, order);
+            ck_assert_int_ge(step, 0);
+            ck_assert_int_lt(step, 5);
+            ck_assert_int_eq(turning_blade_after(step, 5, order), blade);
+        }
+    }
+    ck_assert_int_eq(turning_blade_after(7, 1, true), 1);
+}
+END_TEST
+
+/* A clock of 30 degrees an hour, seen aft looking forward. */
+START_TEST(angles_of_ports)
+{
+    const struct {
+        int minutes;
+        bool ccw;
+        int64_t clocking[2], angle[2];
+    } cases[] = {{0, false, {0, 1}, {0, 1}},
+                 {180, false, {0, 1}, {90, 1}}, /* 3:00 */
+                 {180, true, {0, 1}, {270, 1}},
+                 {270, false, {25, 2}, {245, 2}}, /* 4:30 is 135 deg, less 12.5 */
+                 {270, true, {25, 2}, {425, 2}},  /* -135 - 12.5, a turn on */
+                 {60, false, {31, 1}, {359, 1}},
+                 {719, false, {719, 2}, {0, 1}}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct exact_rational angle;
+        ck_assert(turning_port_angle(cases[i].minutes, cases[i].ccw,
+                                     rat(cases[i].clocking[0], cases[i].clocking[1]), &angle));
+        ck_assert(exact_equal(angle, rat(cases[i].angle[0], cases[i].angle[1])));
+    }
+}
+END_TEST
+
+/* 36 blades are 10 degrees apart. */
+START_TEST(blades_by_angles)
+{
+    const struct {
+        int64_t angle[2], blade_one[2], step, beyond[2];
+    } cases[] = {{{0, 1}, {0, 1}, 0, {0, 1}},    {{14, 1}, {0, 1}, 1, {4, 1}},
+                 {{15, 1}, {0, 1}, 2, {-5, 1}}, /* a tie: the later */
+                 {{356, 1}, {0, 1}, 0, {-4, 1}}, {{5, 2}, {359, 1}, 0, {7, 2}},
+                 {{-20, 1}, {0, 1}, 34, {0, 1}}, {{734, 1}, {10, 1}, 0, {4, 1}}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct exact_rational beyond;
+        int64_t step = -1;
+        ck_assert(turning_angle_near(rat(cases[i].angle[0], cases[i].angle[1]),
+                                     rat(cases[i].blade_one[0], cases[i].blade_one[1]), 36, &step,
+                                     &beyond));
+        ck_assert_int_eq(step, cases[i].step);
+        ck_assert(exact_equal(beyond, rat(cases[i].beyond[0], cases[i].beyond[1])));
+    }
+    struct exact_rational beyond;
+    int64_t step;
+    ck_assert(!turning_angle_near(rat(INT64_MAX, 1), rat(-1, 1), 36, &step, &beyond));
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("where");
+    tcase_add_test(tests, nearest_stops);
+    tcase_add_test(tests, blades_by_steps);
+    tcase_add_test(tests, angles_of_ports);
+    tcase_add_test(tests, blades_by_angles);
+    return run_case("turning", tests);
+}

@@ -171,11 +171,11 @@ static bool find_commit(struct asking *asking)
                       before, asking->top);
         return false;
     }
+    /* With what stands behind it no revision is an option of git's, whatever it begins with. */
     const char *const commit[] = {"rev-parse", "--verify", "--quiet",
                                   arena_printf(arena_of(asking), "%s^{commit}", asking->revision),
                                   NULL};
-    bool option = asking->revision[0] == '-';
-    asking->commit = option ? NULL : ask_line(asking, commit, true, &started);
+    asking->commit = ask_line(asking, commit, true, &started);
     if (!asking->commit) {
         pipeline_fail(pipeline, "there is no revision %s in the git repository %s",
                       asking->revision, asking->top);

@@ -157,6 +157,10 @@ CHANGES = {
           "      torque-limit: 10 lbf.ft\n      lash: 0.2 +/- 0 deg\n", "")], "stops",
         "starter: adapter 1.5 -> 1 device turns per pad turn: every stop moves, by up to 180 deg "
         "of rotor a turn"),
+    "adapter gone is said": (
+        [("    adapter:\n      path: [external: [20, 30]]\n      square: 3/8 in\n"
+          "      torque-limit: 10 lbf.ft\n      lash: 0.2 +/- 0 deg\n", "")], "stops",
+        "starter: the adapter is gone"),
     "pad gone": (
         [(HARROW[HARROW.index("  - id: starter"):], "")], "stops",
         "starter: gone: HP can no longer be turned through it"),

@@ -118,6 +118,18 @@ class Since(Folder):
             (self.folder / name).unlink()
             self.commit()
 
+    def test_at_the_top(self):
+        self.write("harrow-20.engine.yaml", HARROW)
+        self.commit()
+        self.write("harrow-20.engine.yaml", edited(HARROW, RAISED, FEWER))
+        self.assertEqual(self.told("--base", "HEAD", "harrow-20.engine.yaml")["class"], "stops")
+
+    def test_a_file_that_is_named_needs_no_ending(self):
+        self.write("harrow", HARROW)
+        self.commit()
+        told = self.told("--base", "HEAD", "harrow", status=2)  # its name is not its id
+        self.assertEqual((told["class"], told["same"]), ("none", 1))
+
     def test_broken_then(self):
         self.write(self.harrow, "{")
         self.commit()
@@ -136,9 +148,9 @@ class Since(Folder):
         self.assertIn("[too-large]", self.trouble("--base", "HEAD", "engines"))
 
     def test_links_are_left_out(self):
-        os.symlink("engines/harrow-20.engine.yaml", self.folder / "link.yaml")
+        os.symlink("engines/harrow-20.engine.yaml", self.folder / "link.engine.yaml")
         self.commit()
-        (self.folder / "link.yaml").unlink()
+        (self.folder / "link.engine.yaml").unlink()
         self.compare("--base", "HEAD", ".", status=0)
 
     def test_no_such_revision(self):

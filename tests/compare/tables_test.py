@@ -46,6 +46,7 @@ class Tables(Folder):
         lines = self.compare(*self.both(("[19, 37]", "[19, 38]")))
         self.assertIn("  crank: 2.25215 -> 2.31302 pad turns per rotor turn: every stop moves, by "
                       "up to 9.8 deg of rotor a turn", lines)
+        self.assertFalse(any("from blade to blade" in line for line in lines), lines)
 
     def test_rounded_ratio(self):
         lines = self.compare(*self.both(("0.5655", "0.5657")))

@@ -158,7 +158,14 @@ static bool judge_ratio(struct rules_run *run, const struct rules_subject *subje
     return false;
 }
 
-/* What a wrong blade count does. */
+/* The least whole number in an interval, 0 where there is none. */
+static int64_t whole_in(struct exact_interval within)
+{
+    int64_t least = exact_ceil(within.lo);
+    return exact_compare(exact_whole(least), within.hi) <= 0 ? least : 0;
+}
+
+/* What a wrong blade count does; `counted` is 0 where no count would be right. */
 static void say_miscount(struct rules_run *run, struct finding *finding,
                          const struct model_stage *stage, int64_t counted)
 {
@@ -220,7 +227,7 @@ static bool judge_passed(struct rules_run *run, const struct rules_subject *subj
         rules_interval(run, blades), stage->blades.value);
     rules_number(run, finding, "counted_least", blades.lo);
     rules_number(run, finding, "counted_most", blades.hi);
-    say_miscount(run, finding, stage, exact_round_half_up(blades.lo));
+    say_miscount(run, finding, stage, whole_in(blades));
     return false;
 }
 
@@ -252,7 +259,7 @@ static bool judge_step(struct rules_run *run, const struct rules_subject *subjec
             rules_quantity(run, &step->pad), stage->id.text, rules_interval(run, blades), count);
         rules_number(run, finding, "counted_least", blades.lo);
         rules_number(run, finding, "counted_most", blades.hi);
-        say_miscount(run, finding, stage, exact_round_half_up(blades.lo));
+        say_miscount(run, finding, stage, whole_in(blades));
         return false;
     }
     /* Half the difference between the steps of this count and the next: 180 G / (N (N + 1)). */

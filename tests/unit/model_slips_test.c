@@ -412,6 +412,9 @@ START_TEST(profiles)
         {"counter-bits: 32", "counter-bits: @7@", RULE_OUT_OF_RANGE, NULL},
         {"counter-bits: 32", "counter-bits: @65@", RULE_OUT_OF_RANGE, NULL},
         {"min: 1 deg/min", "min: 1 @N.m@", RULE_WRONG_UNIT, NULL},
+        {"min: 1 deg/min", "min: @6.001 rpm@", RULE_OUT_OF_RANGE, NULL}, /* above max */
+        {"min: 5 lbf.ft", "min: @61 lbf.ft@", RULE_OUT_OF_RANGE, NULL},
+        {"resolution: 0.5 lbf.ft", "resolution: @721 lbf.in@", RULE_OUT_OF_RANGE, NULL},
         {"resolution: 0.5 lbf.ft", "resolution: @0 lbf.ft@", RULE_OUT_OF_RANGE, NULL},
         {"{min: 5 lbf.ft, max: 60 lbf.ft, ", "{@min@: 5 lbf.ft, ", RULE_MISSING_KEY, "Add max"},
         {"text: ascii", "text: @asci@", RULE_WRONG_SHAPE, "Did you mean ascii?"},
@@ -460,6 +463,7 @@ START_TEST(policies)
         {"counts-few: 60", "@counts-fw@: 60", RULE_UNKNOWN_KEY, "Did you mean counts-few?"},
         {"teeth: {min: 9, max: 220}", "teeth: {@min@: 9}", RULE_MISSING_KEY, "Add max"},
         {"teeth: {min: 9, max: 220}", "teeth: @9@", RULE_WRONG_SHAPE, NULL},
+        {"teeth: {min: 9, max: 220}", "teeth: {min: @221@, max: 220}", RULE_OUT_OF_RANGE, NULL},
     };
     ASSERT_SLIPS(sound_policy, slips);
 }

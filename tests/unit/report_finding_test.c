@@ -338,6 +338,7 @@ static void report_two(struct report_sink *sink, struct sheet *first, struct she
     (void)finding_add(&first->list, RULE_STEP_NOT_WHOLE, at(first, 2, 1, 2), "three");
     finding_add(&first->list, RULE_TEETH_FEW, at(first, 1, 1, 2), "off")->severity = SEVERITY_OFF;
     finding_add(&first->list, RULE_LASH_LARGE, at(first, 1, 1, 2), "all right")->waived = "seen";
+    finding_add(&first->list, RULE_STEP_NOT_WHOLE, at(first, 1, 2, 3), "known")->waived = "seen";
     report_findings(sink, &first->list);
     lay(second, "b.yaml", "x: 7\n");
     (void)finding_add(&second->list, RULE_RATIO_COARSE, at(second, 1, 1, 2), "coarse");
@@ -359,10 +360,11 @@ START_TEST(run_as_text)
     ck_assert_uint_eq(sink.errors, 1);
     ck_assert_uint_eq(sink.warnings, 1);
     ck_assert_uint_eq(sink.notes, 3);
-    ck_assert_uint_eq(sink.waived, 1);
+    ck_assert_uint_eq(sink.waived, 2);
     assert_written(
         &w, arena_printf(&arena,
                          "a.yaml:1:1: note: waived error (seen): all right [lash-large]\n"
+                         "a.yaml:1:2: note: waived note (seen): known [step-not-whole]\n"
                          "a.yaml:1:4: note: two [step-not-whole]\n"
                          "a.yaml: note: 2 more of these [step-not-whole]\n"
                          "b.yaml:1:1: error: coarse [ratio-coarse]\n"
@@ -374,7 +376,7 @@ START_TEST(run_as_text)
                          "     1 | x: 7\n"
                          "       | ^\n"
                          "%s"
-                         "\n2 definitions: 1 error, 1 warning, 3 notes, 1 waived\n",
+                         "\n2 definitions: 1 error, 1 warning, 3 notes, 2 waived\n",
                          rule_row(RULE_RATIO_COARSE)->why, rule_row(RULE_RATIO_COARSE)->mend, why));
     arena_free(&first.arena);
     arena_free(&second.arena);
@@ -423,15 +425,16 @@ START_TEST(run_as_json)
     ck_assert_ptr_nonnull(report);
     ck_assert_uint_eq(json_object_size(report), 6);
     json_t *findings = json_object_get(report, "findings");
-    static const char *const messages[] = {"all right", "two", "three", "one", "coarse", "many"};
-    ck_assert_uint_eq(json_array_size(findings), 6);
-    for (size_t i = 0; i < 6; i++) {
+    static const char *const messages[] = {"all right", "known",  "two", "three",
+                                           "one",       "coarse", "many"};
+    ck_assert_uint_eq(json_array_size(findings), 7);
+    for (size_t i = 0; i < 7; i++) {
         assert_string(json_array_get(findings, i), "message", messages[i]);
     }
     assert_number(report, "errors", 1);
     assert_number(report, "warnings", 1);
     assert_number(report, "notes", 3);
-    assert_number(report, "waived", 1);
+    assert_number(report, "waived", 2);
     json_t *failures = json_object_get(report, "failures");
     ck_assert_uint_eq(json_array_size(failures), 1);
     ck_assert_str_eq(json_string_value(json_array_get(failures, 0)),

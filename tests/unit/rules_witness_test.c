@@ -1,0 +1,178 @@
+/*
+ * rules_witness_test.c - blades that passed, steps, lash, and witnesses against each other.
+ *
+ * The sound definition: G = 2 and 32 blades, so a step of the pad from blade to blade is 22.5 deg.
+ */
+#include "unit/rules_support.h"
+
+#define COUNTED "counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}"
+
+/* The sound definition with something more in its witness. */
+static void start(struct trial *t, const char *more)
+{
+    trial_start(t);
+    trial_change(t, COUNTED, arena_printf(&t->s.arena, COUNTED "\n    %s", more));
+}
+
+static void assert_witness(const char *more, const char *least, const char *most,
+                           const char *consequence)
+{
+    struct trial t;
+    start(&t, more);
+    if (!least) {
+        trial_finds_nothing(&t);
+    } else {
+        const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+        ck_assert_str_eq(number_of(finding, "counted_least"), least);
+        ck_assert_str_eq(number_of(finding, "counted_most"), most);
+        ck_assert_str_eq(number_of(finding, "defined"), "32");
+        ck_assert_uint_eq(finding->notes->at.line, 16);
+        if (consequence) {
+            assert_says(finding->consequence, consequence);
+        } else {
+            ck_assert_ptr_null(finding->consequence); /* no whole number of blades would be right */
+        }
+    }
+    trial_end(&t);
+}
+
+START_TEST(blades_that_passed)
+{
+    const struct {
+        const char *more, *least, *most, *consequence;
+    } cases[] = {
+        {"passed: {stage: S1, blades: 320, rotor: 10 rev}", NULL, NULL, NULL},
+        {"passed: {stage: S1, blades: 64, rotor: 720 deg}", NULL, NULL, NULL},
+        {"passed: {stage: S1, blades: 321, rotor: 10.0 rev}", NULL, NULL, NULL},
+        {"passed: {stage: S1, blades: 322, rotor: 10 +/- 1/16 rev}", NULL, NULL, NULL}, /* 32 */
+        {"passed: @{stage: S1, blades: 322, rotor: 10 +/- 1/17 rev}@", "5474/171", "5474/169",
+         NULL},
+        {"passed: @{stage: S1, blades: 322, rotor: 10 rev}@", "161/5", "161/5", NULL},
+        {"passed: @{stage: S1, blades: 330, rotor: 10 rev}@", "33", "33", "off by 0.34 deg"},
+        {"passed: @{stage: S1, blades: 309, rotor: 10.0 rev}@", "2060/67", "6180/199",
+         "off by 0.36 deg"}, /* 30.7 to 31.06: 31 */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        assert_witness(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
+    }
+}
+END_TEST
+
+/* 720 deg over the step. */
+START_TEST(steps_from_blade_to_blade)
+{
+    const struct {
+        const char *more, *least, *most, *consequence;
+    } cases[] = {
+        {"step: {stage: S1, pad: 22.5 deg}", NULL, NULL, NULL},
+        {"step: {stage: S1, pad: 22.5 +/- 0.5 deg}", NULL, NULL, NULL},
+        {"step: {stage: S1, pad: 1/16 rev}", NULL, NULL, NULL},
+        {"step: {stage: S1, pad: 22.4 +/- 0.1 deg}", NULL, NULL, NULL}, /* its very end */
+        {"step: {stage: S1, pad: @21.8 +/- 0.1 deg@}", "2400/73", "7200/217", "off by 0.34 deg"},
+        {"step: {stage: S1, pad: @22.1 +/- 0.1 deg@}", "1200/37", "360/11", NULL},
+        {"step: {stage: S1, pad: @23.2 +/- 0.1 deg@}", "7200/233", "2400/77", "off by 0.36 deg"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        assert_witness(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
+    }
+}
+END_TEST
+
+/* 30.6 to 33.5 blades: half the difference of the steps of 32 and 33, 180 x 2/(32 x 33), tells. */
+START_TEST(steps_that_allow_several)
+{
+    struct trial t;
+    start(&t, "step: {stage: S1, pad: @22.5 +/- 1 deg@}");
+    const struct finding *finding = trial_finds(&t, RULE_WITNESS_MISSING, SEVERITY_NOTE);
+    ck_assert_str_eq(number_of(finding, "degrees_needed"), "15/44");
+    assert_says(finding->message, "31 to 33 blades of S1");
+    trial_end(&t);
+    start(&t, "step: {stage: S1, pad: 22.5 +/- 15/44 deg}");
+    trial_finds_nothing(&t);
+    trial_end(&t);
+}
+END_TEST
+
+/* The pad's 1.2 deg are 1.15 to 1.25. */
+START_TEST(measured_lash)
+{
+    const struct {
+        const char *more, *says; /* NULL: they agree */
+    } cases[] = {{"lash: 1.2 deg", NULL},
+                 {"lash: 1.3 deg", NULL}, /* from 1.25 */
+                 {"lash: 1.5 +/- 0.25 deg", NULL},
+                 {"lash: 75 +/- 0 arcmin", NULL},
+                 {"lash: @1.4 deg@", "too little"},
+                 {"lash: @1.26 +/- 0 deg@", "too little"},
+                 {"lash: @1.0 deg@", "more than there is"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        start(&t, cases[i].more);
+        if (cases[i].says) {
+            const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+            assert_says(finding->consequence, cases[i].says);
+            ck_assert_uint_eq(finding->notes->at.line, 31);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* A ratio of 1.95 to 2.05; the first witness saw 1.99 to 2.01. */
+START_TEST(witnesses_against_each_other)
+{
+    const struct {
+        const char *second;
+        bool agrees;
+    } cases[] = {{"counted: {pad: 20.3 +/- 0.2 rev, rotor: 10 rev}", true}, /* from 2.01 */
+                 {"counted: @{pad: 20.3 +/- 0.1 rev, rotor: 10 rev}@", false},
+                 {"returned: @{stage: S1, after: 32, pad: 1.97 +/- 0.01 rev}@", false},
+                 {"returned: {stage: S1, after: 32, pad: 1.97 +/- 0.02 rev}", true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
+        trial_change(&t, "    path: [external: [20, 40]]\n", "");
+        trial_change(&t, "{pad: 2,", "{pad: 2.0,");
+        t.text = arena_printf(&t.s.arena, "%s  - pad: crank\n    %s\n", t.text, cases[i].second);
+        if (cases[i].agrees) {
+            trial_finds_nothing(&t);
+        } else {
+            const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+            assert_says(finding->message, "two witnesses contradict each other");
+            ck_assert_uint_eq(finding->notes->at.line, 33);
+            ck_assert_ptr_null(finding->notes->next);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* One that contradicts the definition as well is told once, with the other beside it. */
+START_TEST(witness_against_both)
+{
+    struct trial t;
+    trial_start(&t);
+    t.text = arena_printf(&t.s.arena,
+                          "%s  - pad: crank\n    counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@\n",
+                          t.text);
+    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->notes->text, "the definition's ratio");
+    assert_says(finding->notes->next->text, "contradicts it too");
+    trial_end(&t);
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("witness");
+    tcase_add_test(tests, blades_that_passed);
+    tcase_add_test(tests, steps_from_blade_to_blade);
+    tcase_add_test(tests, steps_that_allow_several);
+    tcase_add_test(tests, measured_lash);
+    tcase_add_test(tests, witnesses_against_each_other);
+    tcase_add_test(tests, witness_against_both);
+    return run_case("rules", tests);
+}

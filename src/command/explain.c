@@ -54,6 +54,7 @@ int command_explain(struct command_call *call)
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
     struct wanted wanted = {command_value(call, OPTION_PAD), command_value(call, OPTION_STAGE), 0};
+    sink.without_notes = true;
     if (!pipeline_start(&pipeline, call, &sink, false)) {
         return pipeline_status(&pipeline);
     }

@@ -94,6 +94,7 @@ int command_sheet(struct command_call *call)
                             .engine = command_value(call, OPTION_ENGINE),
                             .html = command_format_is(call, "html"),
                             .ids = ""};
+    sink.without_notes = true;
     if (!command_value(call, OPTION_DEVICE)) {
         return command_fail("sheet needs --device FILE: it is of one engine on one device");
     }

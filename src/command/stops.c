@@ -181,6 +181,7 @@ int command_stops(struct command_call *call)
     struct wanted wanted = {.stops = {.out = stdout, .from_blade = 1},
                             .pad = command_value(call, OPTION_PAD),
                             .stage = command_value(call, OPTION_STAGE)};
+    sink.without_notes = true;
     if (!read_wishes(call, &wanted)) {
         return COMMAND_FAILED;
     }

@@ -82,6 +82,7 @@ static int hold_against(struct command_call *call, struct report_verification *r
     struct pipeline pipeline;
     struct rotor_table made;
     struct command_table sources_made;
+    sink.without_notes = true;
     if (!pipeline_start(&pipeline, call, &sink, true) ||
         !command_build(&pipeline, sources, 0, &sources_made)) {
         report_verification_unmade(report);

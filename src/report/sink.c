@@ -68,12 +68,13 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
         const struct finding *finding = order[i].finding;
         bool repeated =
             finding->severity == SEVERITY_NOTE && !finding->waived && notes[finding->rule]++ != 0;
+        bool passed_over = sink->without_notes && finding->severity == SEVERITY_NOTE;
         file = finding->at.file ? finding->at.file : file;
-        if (finding->severity != SEVERITY_OFF && !repeated) {
+        if (finding->severity != SEVERITY_OFF && !repeated && !passed_over) {
             report_finding_text(sink->out, finding, sink->colour, i >= SHOWN_WHOLE);
         }
     }
-    for (int rule = 0; rule < RULE_COUNT; rule++) {
+    for (int rule = 0; rule < RULE_COUNT && !sink->without_notes; rule++) {
         if (notes[rule] > 1) {
             const char *path = file ? report_clean(sink->arena, file->path) : "rotortab";
             fprintf(sink->out, "%s: note: %zu more of these [%s]\n", path, notes[rule] - 1,

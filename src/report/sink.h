@@ -17,6 +17,7 @@ struct report_sink {
     FILE *out;
     enum report_format format;
     bool colour; /* only on a terminal, and never with NO_COLOR */
+    bool without_notes; /* people asked for something else; the notes would stand in its way */
     bool begun;
     bool in_progress; /* a line of progress stands on the terminal */
     size_t objects; /* written, for programs */

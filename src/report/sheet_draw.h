@@ -55,6 +55,6 @@ void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct s
                      struct sheet_scale scale);
 
 /* The blades of a stage about their hub, blade one at the port, seen aft looking forward. */
-void sheet_draw_wheel(struct sheet_page *page, size_t stage);
+void sheet_draw_wheel(struct sheet_page *page, size_t index);
 
 #endif

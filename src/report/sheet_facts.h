@@ -27,19 +27,19 @@ struct sheet_turn {
     int sign;         /* +1 for cw in the view */
     const char *view; /* "facing the pad" */
 };
-struct sheet_turn sheet_turn(const struct sheet *sheet, size_t pad, enum sheet_end end);
+struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet_end end);
 
 /* "Pad crank turns spool HP". */
 const char *sheet_pad_title(const struct sheet *sheet, size_t pad);
 
 /* Limits, lash, counts and ratio of a pad on the device; the most important first. */
-void sheet_pad_rows(const struct sheet *sheet, size_t pad, struct sheet_rows *rows);
+void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* What has to be minded with this pad; labels say of what the value speaks. */
-void sheet_pad_notes(const struct sheet *sheet, size_t pad, struct sheet_rows *rows);
+void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* Blade one, port, and the order in which blades come to it. */
-void sheet_stage_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
+void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* The step from blade to blade of a stage through a pad. */
 struct sheet_step {
@@ -59,7 +59,7 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad);
 bool sheet_is_fixed(const struct sheet *sheet);
 
 /* The same in rows, through each pad that turns the stage. */
-void sheet_step_rows(const struct sheet *sheet, size_t stage, struct sheet_rows *rows);
+void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* "1, 2, 3 ... 31, 1", and just "2": the order in which blades pass a fixed port. */
 const char *sheet_passing(const struct sheet *sheet, const struct model_stage *stage);
@@ -78,7 +78,7 @@ bool sheet_is_driven(const struct sheet *sheet, size_t spool);
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool);
 
 /* A witness in words; its note, if any, is the detail. */
-struct sheet_row sheet_witness(const struct sheet *sheet, size_t witness);
+struct sheet_row sheet_witness(const struct sheet *sheet, size_t index);
 
 /* Where the numbers came from: source, revision, status, digests, profile. */
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);

@@ -14,7 +14,7 @@ enum {
     HIGHEST = 1500,  /* for one gear */
     LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
     SCALE_MOST = 15, /* a gear of 20 teeth is 60 pixels wide */
-    MARGIN = 150,
+    MARGINS = 300,
     COUPLING = 700
 };
 
@@ -40,7 +40,7 @@ static void measure(const struct sheet_train *train, int64_t *room, int64_t *sum
     for (size_t i = 0; i < train->count; i++) {
         int64_t own = 0;
         bool direct = train->meshes[i].mesh->bare.kind == TURNING_DIRECT;
-        *room -= 2 * MARGIN + (direct ? COUPLING : 0);
+        *room -= MARGINS + (direct ? COUPLING : 0);
         *sum += across(train->meshes[i].mesh, &own);
         *largest = own > *largest ? own : *largest;
     }
@@ -59,7 +59,7 @@ struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
     scale.tooth = room / sum < 2 * scale.tooth ? room / sum / 2 : scale.tooth;
     scale.tooth = HIGHEST / largest < 2 * scale.tooth ? HIGHEST / largest / 2 : scale.tooth;
     scale.tooth = scale.tooth < 1 ? 1 : scale.tooth;
-    int64_t height = 2 * scale.tooth * largest + 2 * MARGIN;
+    int64_t height = 2 * scale.tooth * largest + MARGINS;
     scale.height = height > LOWEST ? height : LOWEST;
     return scale;
 }
@@ -90,7 +90,7 @@ static void draw_number(const struct drawing *drawing, int64_t x, int64_t room, 
 {
     enum { LEAST = 105, MOST = 150 }; /* of the letters */
     int64_t size = room > MOST ? MOST : room < LEAST ? LEAST : room;
-    if (room * 3 > LEAST * 2) {
+    if (room > LEAST * 2 / 3) {
         fprintf(drawing->out,
                 "<text x=\"%" PRId64 "\" y=\"%" PRId64 "\" font-size=\"%" PRId64 "\">%" PRId64
                 "</text>",
@@ -117,7 +117,7 @@ static void draw_wheel(const struct drawing *drawing, int64_t x, int64_t teeth, 
 /* A row of wheels that touch, every contact turning the sense over.  Bevels have a second rim. */
 static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mesh)
 {
-    int64_t x = MARGIN;
+    int64_t x = MARGINS / 2;
     int sign = mesh->sign_in;
     size_t count = mesh->mesh->teeth_count;
     for (size_t i = 0; i < count; i++) {
@@ -148,7 +148,7 @@ static void draw_internal(const struct drawing *drawing, const struct sheet_mesh
     int64_t ring = pinion_first ? bare->rotor_teeth : bare->pad_teeth;
     int64_t pinion = pinion_first ? bare->pad_teeth : bare->rotor_teeth;
     int64_t side = pinion_first ? 1 : -1;
-    int64_t x = MARGIN + ring * drawing->tooth;
+    int64_t x = MARGINS / 2 + ring * drawing->tooth;
     int64_t free = (ring - pinion) * drawing->tooth; /* half of what the pinion leaves free */
     int64_t number = x + side * pinion * drawing->tooth;
     draw_ring(drawing, x, ring);
@@ -166,7 +166,7 @@ static void draw_planets(const struct drawing *drawing, const struct sheet *shee
     int64_t arm = (mesh->bare.sun_teeth + planet) * drawing->tooth;
     for (int64_t i = 0; i < planets; i++) {
         struct exact_rational angle = exact_whole(0);
-        (void)exact_make(360 * i, planets, &angle);
+        (void)exact_make((exact_wide)360 * i, planets, &angle);
         fprintf(drawing->out, "<g transform=\"translate(%" PRId64 " 0) rotate(%s)\">", x,
                 sheet_decimal(sheet, angle, 4));
         draw_teeth(drawing, 0, -arm, planet);
@@ -197,7 +197,7 @@ static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sh
                            const struct sheet_mesh *mesh)
 {
     const struct turning_mesh *bare = &mesh->mesh->bare;
-    int64_t x = MARGIN + bare->ring_teeth * drawing->tooth;
+    int64_t x = MARGINS / 2 + bare->ring_teeth * drawing->tooth;
     int64_t sun = bare->sun_teeth * drawing->tooth;
     draw_ring(drawing, x, bare->ring_teeth);
     if (bare->held == TURNING_RING) {
@@ -239,8 +239,8 @@ void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
     struct drawing drawing = {page->out, scale.tooth};
     enum turning_mesh_kind kind = mesh->mesh->bare.kind;
     int64_t largest = 0;
-    int64_t width = 2 * scale.tooth * across(mesh->mesh, &largest) + 2 * MARGIN;
-    struct sheet_frame frame = {"gear", kind == TURNING_DIRECT ? COUPLING + 2 * MARGIN : width,
+    int64_t width = 2 * scale.tooth * across(mesh->mesh, &largest) + MARGINS;
+    struct sheet_frame frame = {"gear", kind == TURNING_DIRECT ? COUPLING + MARGINS : width,
                                 scale.height, 10, true};
     sheet_svg_open(page, &frame, mesh->name, describe(page->sheet, mesh));
     switch (kind) {

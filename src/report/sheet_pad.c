@@ -117,14 +117,14 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
     struct exact_rational per_minute;
     struct exact_rational turns;
     struct exact_rational rotor;
-    struct exact_rational seconds;
+    struct exact_rational seconds; /* 360 x 60 / rotor */
     const char *detail = "at the device's square";
     if (!exact_mul(limit.value, step->stated, &limit.value)) {
         return;
     }
     if (exact_sign(limit.value) > 0 && exact_measure_in(limit, EXACT_DEG_PER_MIN, &per_minute) &&
         exact_mul(facts->used, facts->adapter_ratio, &turns) &&
-        exact_div(per_minute, turns, &rotor) && exact_div(exact_whole(360 * 60), rotor, &seconds)) {
+        exact_div(per_minute, turns, &rotor) && exact_div(exact_whole(21600), rotor, &seconds)) {
         detail = sheet_say(sheet,
                            "at the device's square; the rotor then turns at %s deg/min, and a full "
                            "turn of it takes %s%s",

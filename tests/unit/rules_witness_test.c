@@ -165,6 +165,50 @@ START_TEST(witness_against_both)
 }
 END_TEST
 
+/* A wrong one does not make a right one wrong, whichever comes first; nor do its own two. */
+START_TEST(a_wrong_witness_stands_alone)
+{
+    struct trial t;
+    trial_start(&t);
+    trial_change(&t, COUNTED, "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@");
+    t.text = arena_printf(&t.s.arena, "%s  - pad: crank\n    " COUNTED "\n", t.text);
+    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->notes->next->text, "contradicts it too");
+    trial_end(&t);
+
+    trial_start(&t);
+    trial_change(&t, COUNTED,
+                 "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@\n"
+                 "    returned: {stage: S1, after: 32, pad: 2.00 rev}");
+    finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    ck_assert_ptr_null(finding->notes->next);
+    trial_end(&t);
+}
+END_TEST
+
+/* Two pads have two ratios, near to each other as they may be. */
+START_TEST(witnesses_of_two_pads)
+{
+    struct trial t;
+    trial_start(&t);
+    t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
+    trial_change(&t, "    path: [external: [20, 40]]\n", "");
+    trial_change(&t, "{pad: 2,", "{pad: 2.0,");
+    trial_change(&t, "witness:\n",
+                 "  - id: quill\n"
+                 "    spool: HP\n"
+                 "    faces: aft\n"
+                 "    rotation: {sense: ccw, view: facing-pad}\n"
+                 "    path: [external: [100, 203]]\n"
+                 "    torque-limit: 10 N.m\n"
+                 "    lash: 1 deg\n"
+                 "witness:\n"
+                 "  - {pad: quill, counted: {pad: 2.03 +/- 0.01 rev, rotor: 1 rev}}\n");
+    trial_finds_nothing(&t);
+    trial_end(&t);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("witness");
@@ -174,5 +218,7 @@ int main(void)
     tcase_add_test(tests, measured_lash);
     tcase_add_test(tests, witnesses_against_each_other);
     tcase_add_test(tests, witness_against_both);
+    tcase_add_test(tests, a_wrong_witness_stands_alone);
+    tcase_add_test(tests, witnesses_of_two_pads);
     return run_case("rules", tests);
 }

@@ -233,7 +233,8 @@ class Stops(Author):
                 self.assertEqual(to["numbering"], "with-rotation")
                 port = [p["id"] for p in (to["port"] if isinstance(to["port"], list)
                                           else [to["port"]])].index(answer["port"])
-                pitch, step = fractions.Fraction(360, int(to["blades"])), fractions.Fraction(360, 23)
+                pitch = fractions.Fraction(360, int(to["blades"]))
+                step = fractions.Fraction(360, 23)
                 ahead = (self.angle(stages["C-1"]) + (1 - blade) * step
                          - self.angle(to, port)) % 360
                 nearest = ((2 * ahead / pitch + 1).__floor__() // 2)

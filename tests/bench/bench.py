@@ -1,9 +1,9 @@
 """How long checking and compiling take: `make bench`.
 
 Everything is measured in one run, as wall time, medians of interleaved rounds, and told as ratios:
-the limit is libyaml itself, a bare event loop over the same bytes (loop.c).  Beside it stand tools that
-people check YAML with instead, and compilers of other languages on the same content.  Tools that are
-not on the machine are left out and named.  Nothing is asserted: a timed test would fail on a busy
+the limit is libyaml itself, a bare event loop over the same bytes (loop.c).  Beside it stand tools
+that people check YAML with instead, and compilers of other languages on the same content.  Tools
+that are not on the machine are left out and named.  Nothing is asserted: a timed test would fail on a busy
 machine.
 """
 
@@ -176,7 +176,8 @@ def bench_others(folder, profile, scratch, count, rounds):
                                     scratch / "sample"]
     seconds, _ = measure(commands, rounds)
     for name in commands:
-        own = "rotortab compile" if name in ("dtc", "protoc", "rotortab compile") else "rotortab check"
+        compiles = name in ("dtc", "protoc", "rotortab compile")
+        own = "rotortab compile" if compiles else "rotortab check"
         say(f"{name}, {count} definitions, seconds", f"{seconds[name]:.3f}",
             f"{seconds[name] / seconds[own]:.1f} times {own}")
     if missing:

@@ -67,7 +67,8 @@ class Folders(Folder):
                                  ["gone", "added"], models)
 
     def test_without_designations_the_numbers_decide(self):
-        for side, change in (("a", ("blades: 25", "blades: 25")), ("b", ("blades: 25", "blades: 26"))):
+        for side, change in (("a", ("blades: 25", "blades: 25")),
+                             ("b", ("blades: 25", "blades: 26"))):
             for number in (1, 2) if side == "a" else (3, 4):
                 self.write(f"{side}/tern-{number}.engine.yaml",
                            edited(TERN, ("tern-5", f"tern-{number}"), ("models: [Tern 5]\n", ""),

@@ -1,4 +1,4 @@
-"""What a repository of definitions needs of its gate: waivers, formats for machines, several tables.
+"""What a repository of definitions needs of its gate: waivers, formats for machines, tables.
 
 The SARIF schema is the official one, version 2.1.0 (OASIS), as the npm package
 @microsoft/jest-sarif carries it.
@@ -62,8 +62,8 @@ class Waivers(Gate):
 
     def waive(self, rule="lash-large", until="2027-06-30", more=""):
         path = self.demo / self.NAME
-        path.write_text(path.read_text() + f"waive:\n  - rule: {rule}\n    because: measured again\n"
-                        f"    until: {until}\n{more}")
+        path.write_text(path.read_text() + f"waive:\n  - rule: {rule}\n"
+                        f"    because: measured again\n    until: {until}\n{more}")
 
     def rules(self, today="2027-06-30", status=0):
         report = self.findings("--today", today, self.NAME, status=status)

@@ -152,8 +152,8 @@ class Broken(unittest.TestCase):
         self.assertEqual(len(answers), 1 + 1 + len(asks) + 1)
 
     def test_frames_that_cannot_be_followed_end_it(self):
-        for bad in (b"Content-Length: -5\r\n\r\n", b"Content-Length: 99999999999\r\n\r\n", b"x\r\n\r\n",
-                    b"Content-Length: 50\r\n\r\n{}", b""):
+        for bad in (b"Content-Length: -5\r\n\r\n", b"Content-Length: 99999999999\r\n\r\n",
+                    b"x\r\n\r\n", b"Content-Length: 50\r\n\r\n{}", b""):
             with self.subTest(bad):
                 talk(self.INITIALIZE, bad, status=1)
 

@@ -169,6 +169,16 @@ class OneLeft(unittest.TestCase):
         self.assertIn(f"The nearest other one is {nearest}, ", said)
         self.assertNotIn("Count ", said)
 
+    def test_the_nearest_other_one_need_not_be_simple(self):
+        """On whichever side of the interval it lies, and however many lie there."""
+        made = sorted(pairs(1, 12, 30))
+        for low, ratio, high in list(zip(made, made[1:], made[2:]))[::7]:
+            half = min(ratio - low, high - ratio) * Fraction(3, 4)
+            _, answer = ask("--turns", f"{ratio} +/- {half}", "--teeth", "12..30", "--meshes", 1)
+            self.assertEqual(ratios(answer), [ratio])
+            self.assertEqual(abs(Fraction(answer["outside"]["ratio"]) - ratio),
+                             min(ratio - low, high - ratio))
+
     def test_exact(self):
         said = run("--turns", "48").stdout
         self.assertIn("48 exactly pad turns per rotor turn\n"
@@ -177,6 +187,7 @@ class OneLeft(unittest.TestCase):
         self.assertIn("as sure as the ratio is exact", said)
         self.assertNotIn("taken as exact", run("--turns", "48 +/- 0").stdout)
         self.assertNotIn("taken as exact", run("--turns", "22/7").stdout)
+        self.assertNotIn("taken as exact", run("--turns", "21/1.0").stdout)  # 20 to 22.1
         self.assertIsNone(ask("--turns", "48")[1]["outside"])
 
 

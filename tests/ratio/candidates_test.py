@@ -164,6 +164,21 @@ class Wide(unittest.TestCase):
     def test_few_candidates_of_many_fractions(self):
         self.check((40, 60), Fraction("2.24"), Fraction("2.26"), True)
 
+    def test_a_search_that_is_broken_off(self):
+        """What it shows is all up to the sum it names, and nothing beyond."""
+        given = ["--counted", "22.5+/-0.002/10", "--most", MOST]
+        _, answer = ask(*given, "--epicyclic", "yes")
+        self.assertTrue(answer["total_is_least"])
+        self.assertLess(answer["total"], MOST)
+        shown = ratios(answer)
+        self.assertEqual(answer["total"], len(shown))
+        self.assertLessEqual(simplicity(shown[-1])[0], answer["searched_to_sum"])
+        pairs_alone = ratios(ask(*given)[1])
+        self.assertGreater(simplicity(pairs_alone[-1])[0], answer["searched_to_sum"])
+        missing = {ratio for ratio in pairs_alone
+                   if simplicity(ratio)[0] <= answer["searched_to_sum"]} - set(shown)
+        self.assertEqual(missing, set())
+
     def test_ways_and_teeth(self):
         _, answer = ask("--counted", "22.5+/-0.1/10", "--most", 6)
         for row in answer["candidates"]:

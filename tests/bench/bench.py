@@ -1,10 +1,10 @@
 """How long checking and compiling take: `make bench`.
 
-Everything is measured in one run, as wall time, medians of interleaved rounds, and told as ratios:
-the limit is libyaml itself, a bare event loop over the same bytes (loop.c).  Beside it stand tools
-that people check YAML with instead, and compilers of other languages on the same content.  Tools
-that are not on the machine are left out and named.  Nothing is asserted: a timed test would fail on a busy
-machine.
+Everything is measured in one run, as wall time, medians of interleaved rounds, and told as
+ratios: the limit is libyaml itself, a bare event loop over the same bytes (loop.c).  Beside it
+stand tools that people check YAML with instead, and compilers of other languages on the same
+content.  Tools that are not on the machine are left out and named.  Nothing is asserted: a timed
+test would fail on a busy machine.
 """
 
 import argparse

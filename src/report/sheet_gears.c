@@ -8,12 +8,12 @@
 #include <inttypes.h>
 
 enum {
-    WIDEST = 6950, /* a drive on A4 */
-    DISCS = 3000,  /* of it for device, pad and rotor */
-    ROOM_LEAST = 1500,
+    WIDEST = 6950,   /* a drive on A4 */
+    DISCS = 3000,    /* of it for device, pad and rotor */
     HIGHEST = 1500,  /* for one gear */
     LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
-    SCALE_MOST = 15, /* a gear of 20 teeth is 60 pixels wide */
+    SCALE_MOST = 15, /* a gear of 20 teeth is 60 pixels wide ... */
+    SCALE_LEAST = 6, /* ... or 24; a drive that takes more room then goes on in another line */
     MARGINS = 300,
     COUPLING = 700
 };
@@ -54,10 +54,12 @@ struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
     int64_t largest = 1;
     measure(adapter, &room, &sum, &largest);
     measure(train, &room, &sum, &largest);
-    room = room > ROOM_LEAST ? room : ROOM_LEAST;
-    struct sheet_scale scale = {SCALE_MOST, LOWEST};
-    scale.tooth = room / sum < 2 * scale.tooth ? room / sum / 2 : scale.tooth;
-    scale.tooth = HIGHEST / largest < 2 * scale.tooth ? HIGHEST / largest / 2 : scale.tooth;
+    int64_t widest = room / sum / 2;
+    int64_t highest = HIGHEST / largest / 2;
+    struct sheet_scale scale = {widest, LOWEST};
+    scale.tooth = scale.tooth < SCALE_LEAST ? SCALE_LEAST : scale.tooth;
+    scale.tooth = scale.tooth > SCALE_MOST ? SCALE_MOST : scale.tooth;
+    scale.tooth = scale.tooth > highest ? highest : scale.tooth;
     scale.tooth = scale.tooth < 1 ? 1 : scale.tooth;
     int64_t height = 2 * scale.tooth * largest + MARGINS;
     scale.height = height > LOWEST ? height : LOWEST;

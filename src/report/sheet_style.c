@@ -41,7 +41,7 @@ const char *const sheet_style[] = {
     /* the drive */
     ".drive{display:flex;flex-wrap:wrap;list-style:none;background:var(--card);",
     "border:1px solid var(--line);padding:.6rem 0 .7rem}",
-    ".drive li{flex:1 1 auto;max-width:100%;text-align:center}",
+    ".drive li{flex:1 1 auto;min-width:6.5rem;max-width:100%;text-align:center}",
     ".bench{position:relative;display:flex;justify-content:center}",
     ".bench svg{position:relative;max-width:100%;height:auto}",
     ".bench::before{content:\"\";position:absolute;left:0;right:0;top:50%;margin-top:-2px;",

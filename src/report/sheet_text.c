@@ -60,9 +60,10 @@ static void line(struct writer *writer, size_t indent, const char *text)
 
 static void heading(struct writer *writer, const char *text)
 {
+    size_t length = text_utf8_count(text, strlen(text));
     fputc('\n', writer->out);
-    fprintf(writer->out, "%s\n", text);
-    for (size_t i = text_utf8_count(text, strlen(text)); i > 0; i--) {
+    line(writer, 0, text);
+    for (size_t i = 0; i < length && i < COLUMNS; i++) {
         fputc('-', writer->out);
     }
     fputc('\n', writer->out);
@@ -73,11 +74,11 @@ static void row(struct writer *writer, size_t indent, const struct sheet_row *ro
 {
     size_t column = VALUES + indent - INDENT;
     size_t length = text_utf8_count(row->label, strlen(row->label));
-    fprintf(writer->out, "%*s%s", (int)indent, "", row->label);
     if (indent + length + 2 > column) {
-        fprintf(writer->out, "\n%*s", (int)column, "");
+        line(writer, indent, row->label);
+        fprintf(writer->out, "%*s", (int)column, "");
     } else {
-        fprintf(writer->out, "%*s", (int)(column - indent - length), "");
+        fprintf(writer->out, "%*s%-*s", (int)indent, "", (int)(column - indent), row->label);
     }
     wrap(writer, column, column,
          row->detail ? sheet_say(writer->sheet, "%s; %s", row->value, row->detail) : row->value);
@@ -163,8 +164,10 @@ static void write_stage(struct writer *writer, size_t index, bool driven)
     const struct sheet *sheet = writer->sheet;
     const struct model_stage *stage = model_stage(sheet->run->engine, index);
     struct sheet_rows facts = {NULL, 0, 0};
-    fprintf(writer->out, "\n  %s, %s: %" PRId64 " blades\n", stage->id.text, sheet_role(stage),
-            stage->blades.value);
+    fputc('\n', writer->out);
+    line(writer, INDENT,
+         sheet_say(sheet, "%s, %s: %" PRId64 " blades", stage->id.text, sheet_role(stage),
+                   stage->blades.value));
     sheet_stage_rows(sheet, index, &facts);
     if (driven) {
         sheet_step_rows(sheet, index, &facts);

@@ -171,6 +171,21 @@ class Text(Scratch):
                 self.assertLessEqual(len(line), 100, line)
                 self.assertEqual(line, line.rstrip())
 
+    def test_width_with_the_longest_ids(self):
+        content = definition("quern-12")
+        content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
+        content["pads"][0]["id"] = content["witness"][0]["pad"] = "P" * 60
+        for stage in content["stages"][3:]:
+            stage["spool"] = "S" * 60
+        content["stages"][3]["id"] = "T" * 60
+        content["stages"][3]["port"] = [{"id": letter * 60, "clock": "4:30"} for letter in "UVW"]
+        device = yaml.safe_load(SLIPWAY.read_text(encoding="utf-8"))
+        device["limits"]["text-bytes"] = 60
+        done = run("sheet", "-d", self.write("slipway-4.device.json", device),
+                   self.write("quern-12.engine.json", content))
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertLessEqual(max(map(len, done.stdout.splitlines())), 100)
+
     def test_cautions_come_first(self):
         for engine in ENGINES:
             for form in ("text", "html"):

@@ -144,16 +144,15 @@ static bool view_step(const struct model_pair *pair, struct compare_step *out)
 }
 
 /* What cannot be on this device is left unknown: that is for the rules to say. */
-static bool view_on(struct arena *arena, const struct model_pad *pad,
-                    const struct model_pad_on_device *on, const struct model_device *device,
-                    struct compare_on_device *out)
+static bool view_on(struct arena *arena, const struct model_pad_on_device *on,
+                    const struct model_device *device, struct compare_on_device *out)
 {
     out->known = on->known;
     if (!on->known) {
         return !on->overflow;
     }
     out->counts_per_turn = on->counts_per_turn;
-    out->lash_known = pad->lash.at.state == MODEL_GIVEN && on->lash_known;
+    out->lash_known = on->lash_known;
     out->lash_counts = on->lash_counts;
     out->recheck_turns = on->recheck_turns;
     if ((on->torque_known &&
@@ -254,7 +253,7 @@ bool compare_add_model(struct compare_side *side, const struct model_source *sou
     for (size_t i = 0; i < view.pad_count; i++) {
         const struct model_pad *pad = model_pad(model, i);
         if (!view_pad(arena, pad, &facts->pads[i], &view.pads[i]) ||
-            (on && !view_on(arena, pad, &on->pads[i], device, &view.pads[i].on))) {
+            (on && !view_on(arena, &on->pads[i], device, &view.pads[i].on))) {
             return false;
         }
     }

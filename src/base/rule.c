@@ -41,6 +41,14 @@ bool rule_is_locked(enum rule_id rule)
            rows[rule].family == FAMILY_TEXT || rows[rule].scope == SCOPE_READING;
 }
 
+bool rule_is_waivable(enum rule_id rule)
+{
+    const struct rule_row *row = &rows[rule];
+    bool no_table =
+        rule == RULE_ID_TAKEN || (row->family == FAMILY_DEVICE && row->severity == SEVERITY_ERROR);
+    return !rule_is_locked(rule) && row->scope != SCOPE_READING && !no_table;
+}
+
 const char *rule_family_name(enum rule_family family)
 {
     static const char *const names[FAMILY_COUNT] = {

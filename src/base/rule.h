@@ -85,6 +85,12 @@ enum rule_id rule_find(const char *id, size_t length);
  */
 bool rule_is_locked(enum rule_id rule);
 
+/*
+ * Whether a definition may waive what a rule finds.  Not what is locked or found while reading; and
+ * not a name that is taken, or what does not fit a device, for no table could be made of it.
+ */
+bool rule_is_waivable(enum rule_id rule);
+
 const char *rule_family_name(enum rule_family family);
 const char *severity_name(enum severity severity);
 

@@ -12,7 +12,7 @@ int command_check(struct command_call *call)
     struct pipeline pipeline;
     /* Without its device the definitions are checked all the same: one run reports everything. */
     (void)pipeline_start(&pipeline, call, &sink, false);
-    if (!pipeline.failed) {
+    if (!pipeline.misused) {
         pipeline_run(&pipeline, &call->operands, 0, NULL, NULL);
     }
     report_close(&sink, pipeline_summary(&pipeline));

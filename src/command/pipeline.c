@@ -110,6 +110,7 @@ bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
     pipeline->seen.arena = &call->arena;
     rules_set_start(&pipeline->set, &call->arena);
     if (!command_today(call, &pipeline->today) || !read_jobs(call, &pipeline->jobs)) {
+        pipeline->misused = true;
         pipeline->failed = true;
         return false;
     }

@@ -30,7 +30,8 @@ struct pipeline {
     bool repeated; /* the same sources on another device: what does not depend on it was reported */
     int today;   /* yyyymmdd */
     size_t jobs; /* threads */
-    bool failed; /* something could not be read: that has been said */
+    bool misused; /* an option cannot be read: nothing is to be run */
+    bool failed;  /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
     size_t faulty; /* definitions that were passed on with errors, comparing */
 

@@ -37,10 +37,15 @@ static int by_place(const void *a, const void *b)
     const struct ordered *right = b;
     const struct span *l = &left->finding->at;
     const struct span *r = &right->finding->at;
-    if (l->file == r->file && l->line != r->line) {
+    int files =
+        l->file == r->file ? 0 : strcmp(l->file ? l->file->path : "", r->file ? r->file->path : "");
+    if (files != 0) {
+        return files;
+    }
+    if (l->line != r->line) {
         return l->line < r->line ? -1 : 1;
     }
-    if (l->file == r->file && l->column != r->column) {
+    if (l->column != r->column) {
         return l->column < r->column ? -1 : 1;
     }
     return (left->index > right->index) - (left->index < right->index);

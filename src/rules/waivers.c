@@ -13,13 +13,6 @@ static bool covers(const struct model_text *waived, const char *id)
     return waived->at.state == MODEL_ABSENT || (id && strcmp(waived->text, id) == 0);
 }
 
-static bool can_run(const struct rules_run *run, enum rule_id rule)
-{
-    enum rule_setting setting = rule_row(rule)->setting;
-    return setting == ALWAYS || (setting == ON_DEVICE && run->device) ||
-           (setting == ON_COMPILE && run->compiling);
-}
-
 /* Marks what the waiver covers; how many findings that are. */
 static size_t suppress(struct rules_run *run, const struct model_waiver *waiver, bool in_date)
 {
@@ -52,7 +45,7 @@ static void apply(struct rules_run *run, const struct model_waiver *waiver)
 {
     enum rule_id rule = (enum rule_id)waiver->rule.value;
     const char *id = rule_row(rule)->id;
-    if (rule_is_locked(rule) || rule_row(rule)->scope == SCOPE_READING) {
+    if (!rule_is_waivable(rule)) {
         finding_add(run->findings, RULE_WAIVER_REFUSED, waiver->rule.at.span, "%s cannot be waived",
                     id);
         return;
@@ -64,9 +57,9 @@ static void apply(struct rules_run *run, const struct model_waiver *waiver)
                     "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
                     waiver->until.value / 100 % 100, waiver->until.value % 100);
     }
-    /* A rule may be silent for want of a device, or behind a mistake that has to be mended first.
-     */
-    if (covered == 0 && can_run(run, rule) && !has_error(run)) {
+    /* What needs a device may be found on another one; and a rule may be silent behind a mistake
+     * that has to be mended first. */
+    if (covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(run)) {
         finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
                     "nothing here is found by %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
                     waiver->pad.text ? waiver->pad.text : "",

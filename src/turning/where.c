@@ -12,7 +12,7 @@ bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, i
 {
     exact_wide per_blade = (exact_wide)schedule->whole * schedule->den + schedule->num;
     exact_wide scaled;
-    if (per_blade <= 0 || !exact_wide_mul(count, schedule->den, &scaled)) {
+    if (schedule->whole < 1 || !exact_wide_mul(count, schedule->den, &scaled)) {
         return false;
     }
     exact_wide before = exact_wide_floor_div(scaled, per_blade);

@@ -11,7 +11,7 @@
 
 /*
  * The stop nearest to a count, the later one at a tie: its step, and how many counts the rotor
- * stands beyond it (negative: before it).  False on overflow.
+ * stands beyond it (negative: before it).  False on overflow, and for steps below one count.
  */
 bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, int64_t *step,
                        int64_t *beyond);

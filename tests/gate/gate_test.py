@@ -101,19 +101,21 @@ class Waivers(Gate):
         self.assertEqual(self.rules(status=1)[0], [("waiver-unused", None)])
 
     def test_torque_direction_and_text_are_never_waived(self):
-        for rule in ("torque-missing", "sense-disagrees", "missing-key"):
+        for rule in ("torque-missing", "sense-disagrees", "missing-key", "id-taken", "too-many"):
             with self.subTest(rule):
                 self.NAME = "broken/neighbour.engine.yaml"
                 shutil.copy(DEMO / self.NAME, self.demo / self.NAME)
                 self.waive(rule=rule)
                 self.assertEqual(self.rules(status=1)[0], [("waiver-refused", None)])
 
-    def test_a_rule_that_needs_a_device_is_not_unused_without_one(self):
-        self.NAME = "broken/neighbour.engine.yaml"
+    def test_what_needs_a_device_may_be_found_on_another_one(self):
+        self.NAME = "broken/counts-few.engine.yaml"
         self.waive(rule="counts-few")
         self.assertEqual(self.rules()[0], [])
-        report = self.findings("--today", "2027-01-01", "--device", SLIPWAY, self.NAME, status=1)
-        self.assertIn("waiver-unused", [f["rule"] for f in report["findings"]])
+        for device, waived in ((SLIPWAY, 0), ("broken/plain.device.yaml", 1)):
+            report = self.findings("--today", "2027-01-01", "--device", device, self.NAME)
+            self.assertNotIn("waiver-unused", [f["rule"] for f in report["findings"]])
+            self.assertEqual(report["waived"], waived)
 
 
 class Sarif(Gate):

@@ -212,6 +212,7 @@ static int report(struct comparing *comparing, const char *before, const char *a
     struct compare_result result = compare_sides(&comparing->before, &comparing->after, arena);
     findings_start(&findings, arena);
     compare_judge_revisions(&result, &findings);
+    fflush(stderr); /* what was said while reading stands before what has changed */
     struct report_sink shown = report_sink(stdout, REPORT_TEXT, arena);
     struct report_comparison comparison = {&result, &findings, before, after, shown.colour};
     if (command_format_is(comparing->call, "json")) {

@@ -4,7 +4,7 @@
  * less than a tenth of a second. A lookup table of 1 KiB would cost more than that is worth. */
 #include "field/rotor_bytes.h"
 
-const uint8_t rotor_zeroes[ROTOR_PAD_SIZE] = {0};
+const uint8_t rotor_zeroes[ROTOR_SIGNATURE_RECORD_SIZE] = {0};
 
 uint16_t rotor_u16(const uint8_t *at)
 {
@@ -16,9 +16,14 @@ uint32_t rotor_u32(const uint8_t *at)
     return rotor_u16(at) | (uint32_t)rotor_u16(at + 2) << 16;
 }
 
-uint64_t rotor_u64(const uint8_t *at)
+bool rotor_all_zero(const uint8_t *at, uint32_t length)
 {
-    return rotor_u32(at) | (uint64_t)rotor_u32(at + 4) << 32;
+    uint8_t any = 0;
+
+    while (length-- > 0) {
+        any |= *at++;
+    }
+    return any == 0;
 }
 
 uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length)
@@ -27,7 +32,7 @@ uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length)
     for (; length > 0; length--) {
         crc ^= *bytes++;
         for (int bit = 0; bit < 8; bit++) {
-            crc = (crc & 1) ? crc >> 1 ^ 0xedb88320u : crc >> 1;
+            crc = crc >> 1 ^ (0xedb88320u & (0 - (crc & 1)));
         }
     }
     return ~crc;
@@ -35,31 +40,30 @@ uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length)
 
 uint32_t rotor_count(const struct rotor_table *table, uint32_t kind)
 {
-    if (kind < 1 || kind > ROTOR_KIND_LAST_REQUIRED) {
-        return 0;
-    }
-    return table->sections[kind - 1].count;
+    return kind - 1 < table->kinds ? table->sections[kind - 1].count : 0;
 }
 
 /* The sum cannot overflow: the opened table is known to hold all of the section. */
 const uint8_t *rotor_record(const struct rotor_table *table, uint32_t kind, uint32_t index)
 {
-    if (index >= rotor_count(table, kind)) {
-        return rotor_zeroes;
+    if (kind - 1 < table->kinds) {
+        const struct rotor_section *section = &table->sections[kind - 1];
+        if (index < section->count) {
+            return table->bytes + (section->offset + index * section->stride);
+        }
     }
-    const struct rotor_section *section = &table->sections[kind - 1];
-    uint32_t offset = section->offset + index * section->stride;
-    return table->bytes + offset;
+    return rotor_zeroes;
 }
 
-struct rotor_run rotor_run_at(const uint8_t *record, uint32_t first, uint32_t count)
+uint32_t rotor_number(const struct rotor_table *table, uint32_t kind, uint32_t index,
+                      uint32_t offset)
 {
-    return (struct rotor_run){rotor_u32(record + first), rotor_u16(record + count)};
+    return rotor_u32(rotor_record(table, kind, index) + offset);
 }
 
-const char *rotor_text(const struct rotor_table *table, uint32_t reference)
+const char *rotor_text(const struct rotor_table *table, const uint8_t *at)
 {
-    return (const char *)rotor_record(table, ROTOR_KIND_TEXTS, reference);
+    return (const char *)rotor_record(table, ROTOR_KIND_TEXTS, rotor_u32(at));
 }
 
 int rotor_compare(const char *a, const char *b)

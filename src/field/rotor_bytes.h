@@ -4,26 +4,47 @@
 
 #include "field/rotor_field.h"
 
+/* Not to be inlined: on a small processor each copy costs code, or a caller's frame grows. */
+#if defined(__GNUC__)
+#define ROTOR_ONCE __attribute__((noinline))
+#else
+#define ROTOR_ONCE
+#endif
+
 /* Little-endian numbers at `at` */
 uint16_t rotor_u16(const uint8_t *at);
 uint32_t rotor_u32(const uint8_t *at);
-uint64_t rotor_u64(const uint8_t *at);
+
+bool rotor_all_zero(const uint8_t *at, uint32_t length);
 
 /* Carries a CRC-32/ISO-HDLC on over `length` more bytes; it begins and ends as the value itself,
  * so rotor_crc32(rotor_crc32(0, a, n), b, m) is the CRC of a followed by b. */
 uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length);
 
-/* As many zeroes as the longest record: what an index out of range reads. */
-extern const uint8_t rotor_zeroes[ROTOR_PAD_SIZE];
+/* What an index out of range reads: as many zeroes as the longest field has, a signature. */
+extern const uint8_t rotor_zeroes[ROTOR_SIGNATURE_RECORD_SIZE];
 
 /* The record, or rotor_zeroes where kind or index is out of range. */
 const uint8_t *rotor_record(const struct rotor_table *table, uint32_t kind, uint32_t index);
 
-/* The run whose first index and count are at these offsets of a record */
-struct rotor_run rotor_run_at(const uint8_t *record, uint32_t first, uint32_t count);
+/* The u32 at an offset of a record */
+uint32_t rotor_number(const struct rotor_table *table, uint32_t kind, uint32_t index,
+                      uint32_t offset);
 
-/* The text of a reference, or an empty one where the reference is out of range. */
-const char *rotor_text(const struct rotor_table *table, uint32_t reference);
+/* The text whose reference is at `at`, or an empty one where the reference is out of range. */
+const char *rotor_text(const struct rotor_table *table, const uint8_t *at);
+
+/* The directory reads like a section of this kind while its table is opened. */
+enum { ROTOR_KIND_DIRECTORY = ROTOR_KIND_LAST_REQUIRED + 1 };
+
+struct rotor_entry {
+    uint32_t kind, offset, count;
+    uint16_t stride, reserved;
+};
+
+/* Fills the struct that belongs to the kind (rotor_read.c) from a record, or from zeroes where kind
+ * or index is out of range, and says which. */
+bool rotor_get(const struct rotor_table *table, uint32_t index, void *object, uint32_t kind);
 
 /* Below, at or above 0 as `a` stands before, at or behind `b` in the order of unsigned bytes */
 int rotor_compare(const char *a, const char *b);

@@ -2,164 +2,183 @@
  * index, run and text leads to a record, every code is one of its enumeration, and the motion's
  * sums fit their integers.
  *
- * Most of it is one table, a row for each field; what ties fields together follows as code. */
+ * Most of it is one table, a row for each question to a field; what ties records together follows
+ * as code. */
 #include "field/rotor_bytes.h"
 
-enum rule {
-    CODE,    /* u8: a to b */
-    NONZERO, /* a bytes, not all zero */
-    ZERO,    /* a bytes, all zero */
-    TEXT,    /* u32: reference of a text */
-    INDEX,   /* u32: index into section a */
-    RUN,     /* u32: first of a run in section a, whose u16 count is at offset b */
-    OWN      /* the same, and it begins where that of the record before ends */
+/* What a row asks of the bytes at its offset in every record of its section. The low four bits are
+ * a parameter of the question, the row's `most` is another. */
+enum {
+    ZEROES = 0x10,   /* `most` numbers of |size bytes, all zero */
+    NUMBERS = 0x20,  /* `most` numbers of |size bytes, none of them zero */
+    CODE = 0x30,     /* u8 from |lowest, or else 0, to `most` */
+    CLOCK = 0x40,    /* u16 minutes of twelve hours */
+    DRIVES = 0x50,   /* u8 sense, and u8 set of senses with it in */
+    HALVES = 0x60,   /* two u64, both zero or neither; with |1 the first alone may be zero */
+    SCHEDULE = 0x70, /* u32 r below u32 d, which is at most 2^31 */
+    UP_TO = 0x80,    /* u32 up to 2^most; with |1 all ones are allowed too */
+    LIMIT = 0x90,    /* u32 from 1 to the device's at offset `most` */
+    LEAST = 0xa0,    /* u32 from the device's at offset `most` on */
+    REFER = 0xb0,    /* u32 an index into section |kind; or where `most` is not 0, the first of a
+                        run whose u16 count is so many bytes behind it */
+    OWN = 0xc0       /* such a run, and it begins where that of the record before ends */
+};
+#define TEXT (REFER | ROTOR_KIND_TEXTS)
+#define RUN(how, kind, first, count) {(first), (how) | (kind), (count) - (first)}
+
+/* The sections in the order of their kinds; a row at offset 0 begins the next. */
+static const struct row {
+    uint8_t offset, question, most;
+} rows[] = {
+    {ROTOR_DEVICE_ID, TEXT, 0},
+    {ROTOR_DEVICE_NAME, TEXT, 0},
+    {ROTOR_DEVICE_TORQUE_NUM, NUMBERS | 4, 4},
+    {ROTOR_DEVICE_TORQUE_MAX, LIMIT, ROTOR_DEVICE_TORQUE_MAX},
+    {ROTOR_DEVICE_TORQUE_MAX, LEAST, ROTOR_DEVICE_TORQUE_MIN},
+    {ROTOR_DEVICE_SPEED_MAX, LIMIT, ROTOR_DEVICE_SPEED_MAX},
+    {ROTOR_DEVICE_SPEED_MAX, LEAST, ROTOR_DEVICE_SPEED_MIN},
+    {ROTOR_DEVICE_STEPPING, CODE | 1, ROTOR_STEPPING_FIXED},
+    {ROTOR_DEVICE_POSITIVE, CODE | 1, ROTOR_CCW},
+    {ROTOR_DEVICE_COUNTER_BITS, CODE | 8, 64},
+    {ROTOR_DEVICE_SQUARE, CODE, ROTOR_SQUARE_ONE},
+    {ROTOR_DEVICE_TORQUE_UNIT, CODE | 1, ROTOR_TORQUE_KGF_M},
+    {ROTOR_DEVICE_SPEED_UNIT, CODE | 1, ROTOR_SPEED_DEG_PER_S},
+    {ROTOR_DEVICE_RESERVED, ZEROES | 2, 1},
+    {ROTOR_DEVICE_COUNTS_NUM, NUMBERS | 8, 2},
+
+    {ROTOR_NAME_TEXT, TEXT, 0},
+    {ROTOR_NAME_ENGINE, REFER | ROTOR_KIND_ENGINES, 0},
+
+    {ROTOR_ENGINE_ID, TEXT, 0},
+    {ROTOR_ENGINE_NAME, TEXT, 0},
+    RUN(OWN, ROTOR_KIND_SPOOLS, ROTOR_ENGINE_SPOOLS, ROTOR_ENGINE_SPOOL_COUNT),
+    RUN(OWN, ROTOR_KIND_STAGES, ROTOR_ENGINE_STAGES, ROTOR_ENGINE_STAGE_COUNT),
+    RUN(OWN, ROTOR_KIND_PADS, ROTOR_ENGINE_PADS, ROTOR_ENGINE_PAD_COUNT),
+    {ROTOR_ENGINE_STATUS, CODE | 1, ROTOR_STATUS_RELEASED},
+    {ROTOR_ENGINE_RESERVED, ZEROES | 1, 1},
+
+    {ROTOR_SPOOL_ID, TEXT, 0},
+    {ROTOR_SPOOL_ROTATION, CODE | 1, ROTOR_CCW},
+    {ROTOR_SPOOL_NEVER_BACKWARDS, CODE, 1},
+    {ROTOR_SPOOL_RESERVED, ZEROES | 2, 1},
+
+    {ROTOR_STAGE_ID, TEXT, 0},
+    {ROTOR_STAGE_SPOOL, REFER | ROTOR_KIND_SPOOLS, 0},
+    {ROTOR_STAGE_BLADE_ONE, TEXT, 0},
+    RUN(REFER, ROTOR_KIND_PORTS, ROTOR_STAGE_PORTS, ROTOR_STAGE_PORT_COUNT),
+    {ROTOR_STAGE_CLOCKING_NUM, HALVES | 1, 0}, /* below 360 degrees is the writer's to keep */
+    {ROTOR_STAGE_BLADES, NUMBERS | 2, 1},
+    {ROTOR_STAGE_ROLE, CODE | 1, ROTOR_ROLE_TURBINE},
+    {ROTOR_STAGE_NUMBERING, CODE | 1, ROTOR_NUMBERED_WITH_ROTATION},
+    {ROTOR_STAGE_RESERVED, ZEROES | 2, 1},
+
+    {ROTOR_PORT_ID, TEXT, 0},
+    {ROTOR_PORT_CLOCK, CLOCK, 0},
+    {ROTOR_PORT_RESERVED, ZEROES | 2, 1},
+
+    {ROTOR_PAD_ID, TEXT, 0},
+    {ROTOR_PAD_SPOOL, REFER | ROTOR_KIND_SPOOLS, 0},
+    RUN(REFER, ROTOR_KIND_MESHES, ROTOR_PAD_PATH, ROTOR_PAD_PATH_COUNT),
+    RUN(REFER, ROTOR_KIND_MESHES, ROTOR_PAD_ADAPTER_PATH, ROTOR_PAD_ADAPTER_COUNT),
+    RUN(OWN, ROTOR_KIND_LINKS, ROTOR_PAD_LINKS, ROTOR_PAD_LINK_COUNT),
+    {ROTOR_PAD_LASH, UP_TO | 1, 28}, /* ROTOR_LASH_MOST, or ROTOR_LASH_UNKNOWN */
+    {ROTOR_PAD_TORQUE, LIMIT, ROTOR_DEVICE_TORQUE_MAX},
+    {ROTOR_PAD_TORQUE, LEAST, ROTOR_DEVICE_TORQUE_MIN},
+    {ROTOR_PAD_SPEED, LIMIT, ROTOR_DEVICE_SPEED_MAX},
+    {ROTOR_PAD_FACES, CODE, ROTOR_RIGHT},
+    {ROTOR_PAD_ROTATION, CODE | 1, ROTOR_CCW},
+    {ROTOR_PAD_DRIVES, CODE | 1, ROTOR_BOTH},
+    {ROTOR_PAD_ROTATION, DRIVES, 0},
+    {ROTOR_PAD_POSITIVE, CODE | 1, ROTOR_POSITIVE_REVERSE},
+    {ROTOR_PAD_SQUARE, CODE, ROTOR_SQUARE_ONE},
+    {ROTOR_PAD_OWN_SQUARE, CODE, ROTOR_SQUARE_ONE},
+    {ROTOR_PAD_K_NUM, NUMBERS | 8, 6},
+    {ROTOR_PAD_A_NUM, HALVES, 0},
+
+    {ROTOR_MESH_KIND, CODE | 1, ROTOR_MESH_DIRECT},
+    {ROTOR_MESH_IN, CODE, ROTOR_MEMBER_CARRIER},
+    {ROTOR_MESH_OUT, CODE, ROTOR_MEMBER_CARRIER},
+    {ROTOR_MESH_HELD, CODE, ROTOR_MEMBER_CARRIER},
+    {ROTOR_MESH_BACK_A, CODE, ROTOR_RIGHT},
+    {ROTOR_MESH_BACK_B, CODE, ROTOR_RIGHT},
+
+    {ROTOR_SCHEDULE_Q, NUMBERS | 4, 1},
+    {ROTOR_SCHEDULE_D, NUMBERS | 4, 1},
+    {ROTOR_SCHEDULE_R, SCHEDULE, 0},
+
+    {ROTOR_LINK_STAGE, REFER | ROTOR_KIND_STAGES, 0},
+    {ROTOR_LINK_SCHEDULE, REFER | ROTOR_KIND_SCHEDULES, 0},
+    RUN(REFER, ROTOR_KIND_DATUMS, ROTOR_LINK_DATUMS, ROTOR_LINK_DATUM_COUNT),
+    {ROTOR_LINK_ORDER, CODE | 1, ROTOR_ORDER_FALLING},
+    {ROTOR_LINK_RESERVED, ZEROES | 1, 1},
+
+    {ROTOR_DATUM_COUNT, UP_TO, 30}, /* ROTOR_TURN_MOST */
 };
 
-struct field {
-    uint8_t kind;
-    uint8_t offset;
-    uint8_t rule;
-    uint8_t a;
-    uint8_t b;
-};
-
-static const struct field fields[] = {
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID, TEXT, 0, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME, TEXT, 0, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_TORQUE_NUM, NONZERO, 4, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_TORQUE_DEN, NONZERO, 4, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_SPEED_NUM, NONZERO, 4, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_SPEED_DEN, NONZERO, 4, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_STEPPING, CODE, 1, ROTOR_STEPPING_FIXED},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_POSITIVE, CODE, ROTOR_CW, ROTOR_CCW},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_COUNTER_BITS, CODE, 8, 64},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_SQUARE, CODE, 0, ROTOR_SQUARE_ONE},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_TORQUE_UNIT, CODE, 1, ROTOR_TORQUE_KGF_M},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_SPEED_UNIT, CODE, 1, ROTOR_SPEED_DEG_PER_S},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_RESERVED, ZERO, 2, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_COUNTS_NUM, NONZERO, 8, 0},
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_COUNTS_DEN, NONZERO, 8, 0},
-
-    {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT, TEXT, 0, 0},
-    {ROTOR_KIND_NAMES, ROTOR_NAME_ENGINE, INDEX, ROTOR_KIND_ENGINES, 0},
-
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID, TEXT, 0, 0},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME, TEXT, 0, 0},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_SPOOLS, OWN, ROTOR_KIND_SPOOLS, ROTOR_ENGINE_SPOOL_COUNT},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_STAGES, OWN, ROTOR_KIND_STAGES, ROTOR_ENGINE_STAGE_COUNT},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_PADS, OWN, ROTOR_KIND_PADS, ROTOR_ENGINE_PAD_COUNT},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_STATUS, CODE, 1, ROTOR_STATUS_RELEASED},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_RESERVED, ZERO, 1, 0},
-
-    {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ID, TEXT, 0, 0},
-    {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ROTATION, CODE, ROTOR_CW, ROTOR_CCW},
-    {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_NEVER_BACKWARDS, CODE, 0, 1},
-    {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_RESERVED, ZERO, 2, 0},
-
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_ID, TEXT, 0, 0},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_SPOOL, INDEX, ROTOR_KIND_SPOOLS, 0},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE, TEXT, 0, 0},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_PORTS, RUN, ROTOR_KIND_PORTS, ROTOR_STAGE_PORT_COUNT},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADES, NONZERO, 2, 0},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_ROLE, CODE, 1, ROTOR_ROLE_TURBINE},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_NUMBERING, CODE, 1, ROTOR_NUMBERED_WITH_ROTATION},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_RESERVED, ZERO, 2, 0},
-
-    {ROTOR_KIND_PORTS, ROTOR_PORT_ID, TEXT, 0, 0},
-    {ROTOR_KIND_PORTS, ROTOR_PORT_RESERVED, ZERO, 2, 0},
-
-    {ROTOR_KIND_PADS, ROTOR_PAD_ID, TEXT, 0, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_SPOOL, INDEX, ROTOR_KIND_SPOOLS, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_PATH, RUN, ROTOR_KIND_MESHES, ROTOR_PAD_PATH_COUNT},
-    {ROTOR_KIND_PADS, ROTOR_PAD_ADAPTER_PATH, RUN, ROTOR_KIND_MESHES, ROTOR_PAD_ADAPTER_COUNT},
-    {ROTOR_KIND_PADS, ROTOR_PAD_LINKS, OWN, ROTOR_KIND_LINKS, ROTOR_PAD_LINK_COUNT},
-    {ROTOR_KIND_PADS, ROTOR_PAD_FACES, CODE, ROTOR_DIRECTION_UNKNOWN, ROTOR_RIGHT},
-    {ROTOR_KIND_PADS, ROTOR_PAD_ROTATION, CODE, ROTOR_CW, ROTOR_CCW},
-    {ROTOR_KIND_PADS, ROTOR_PAD_DRIVES, CODE, ROTOR_CW, ROTOR_BOTH},
-    {ROTOR_KIND_PADS, ROTOR_PAD_POSITIVE, CODE, ROTOR_POSITIVE_NORMAL, ROTOR_POSITIVE_REVERSE},
-    {ROTOR_KIND_PADS, ROTOR_PAD_SQUARE, CODE, 0, ROTOR_SQUARE_ONE},
-    {ROTOR_KIND_PADS, ROTOR_PAD_OWN_SQUARE, CODE, 0, ROTOR_SQUARE_ONE},
-    {ROTOR_KIND_PADS, ROTOR_PAD_K_NUM, NONZERO, 8, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_K_DEN, NONZERO, 8, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_G_LO_NUM, NONZERO, 8, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_G_LO_DEN, NONZERO, 8, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_G_HI_NUM, NONZERO, 8, 0},
-    {ROTOR_KIND_PADS, ROTOR_PAD_G_HI_DEN, NONZERO, 8, 0},
-
-    {ROTOR_KIND_MESHES, ROTOR_MESH_KIND, CODE, 1, ROTOR_MESH_DIRECT},
-    {ROTOR_KIND_MESHES, ROTOR_MESH_IN, CODE, 0, ROTOR_MEMBER_CARRIER},
-    {ROTOR_KIND_MESHES, ROTOR_MESH_OUT, CODE, 0, ROTOR_MEMBER_CARRIER},
-    {ROTOR_KIND_MESHES, ROTOR_MESH_HELD, CODE, 0, ROTOR_MEMBER_CARRIER},
-    {ROTOR_KIND_MESHES, ROTOR_MESH_BACK_A, CODE, ROTOR_DIRECTION_UNKNOWN, ROTOR_RIGHT},
-    {ROTOR_KIND_MESHES, ROTOR_MESH_BACK_B, CODE, ROTOR_DIRECTION_UNKNOWN, ROTOR_RIGHT},
-
-    {ROTOR_KIND_SCHEDULES, ROTOR_SCHEDULE_Q, NONZERO, 4, 0},
-    {ROTOR_KIND_SCHEDULES, ROTOR_SCHEDULE_D, NONZERO, 4, 0},
-
-    {ROTOR_KIND_LINKS, ROTOR_LINK_STAGE, INDEX, ROTOR_KIND_STAGES, 0},
-    {ROTOR_KIND_LINKS, ROTOR_LINK_SCHEDULE, INDEX, ROTOR_KIND_SCHEDULES, 0},
-    {ROTOR_KIND_LINKS, ROTOR_LINK_DATUMS, RUN, ROTOR_KIND_DATUMS, ROTOR_LINK_DATUM_COUNT},
-    {ROTOR_KIND_LINKS, ROTOR_LINK_ORDER, CODE, ROTOR_ORDER_RISING, ROTOR_ORDER_FALLING},
-    {ROTOR_KIND_LINKS, ROTOR_LINK_RESERVED, ZERO, 1, 0},
-};
-
-static bool all_zero(const uint8_t *at, uint32_t length)
+/* The answer to a row for one record. Where a sum or difference wraps, the answer is the same. */
+ROTOR_ONCE static enum rotor_status ask(const struct rotor_table *table, const uint8_t *at,
+                                        uint32_t question, uint32_t most)
 {
-    uint8_t any = 0;
-    while (length-- > 0) {
-        any |= *at++;
+    uint32_t parameter = question & 15;
+
+    question -= parameter;
+    if (question == CODE) {
+        return *at >= parameter && *at <= most ? ROTOR_OK : ROTOR_BAD_CODE;
     }
-    return any == 0;
+    if (question == CLOCK) {
+        return rotor_u16(at) < 12 * 60 ? ROTOR_OK : ROTOR_BAD_CODE;
+    }
+    if (question <= NUMBERS) {
+        for (; most > 0; most--) {
+            if (rotor_all_zero(at, parameter) != (question == ZEROES)) {
+                return question == ZEROES ? ROTOR_RESERVED_USED : ROTOR_BAD_ZERO;
+            }
+            at += parameter;
+        }
+        return ROTOR_OK;
+    }
+    if (question == HALVES) {
+        bool no_num = rotor_all_zero(at, 8);
+        bool no_den = rotor_all_zero(at + 8, 8);
+        return no_num == no_den || (no_num && parameter != 0) ? ROTOR_OK : ROTOR_BAD_FRACTION;
+    }
+    if (question == DRIVES) {
+        return (at[0] & at[1]) != 0 ? ROTOR_OK : ROTOR_BAD_DRIVE;
+    }
+    uint32_t number = rotor_u32(at);
+    if (question >= REFER) {
+        uint32_t length = most == 0 ? 1 : rotor_u16(at + most);
+        uint32_t count = rotor_count(table, parameter);
+        return number <= count && length <= count - number ? ROTOR_OK : ROTOR_BAD_REFERENCE;
+    }
+    if (question == SCHEDULE) {
+        uint32_t d = rotor_u32(at + ROTOR_SCHEDULE_D - ROTOR_SCHEDULE_R);
+        return number < d && d <= ROTOR_D_MOST ? ROTOR_OK : ROTOR_BAD_SCHEDULE;
+    }
+    if (question == UP_TO) {
+        return number + parameter <= (1u << most) + parameter ? ROTOR_OK : ROTOR_BAD_LIMIT;
+    }
+    uint32_t limit = rotor_number(table, ROTOR_KIND_DEVICE, 0, most);
+    return (question == LEAST ? number >= limit : number - 1 < limit) ? ROTOR_OK : ROTOR_BAD_LIMIT;
 }
 
-/* Where the run of the record before ends; before the first record there are only zeroes. Were
- * records shared, a table could name the same ones over and over, and checking it take for ever. */
-static uint32_t end_before(const struct rotor_table *table, const struct field *field,
-                           uint32_t index)
-{
-    const uint8_t *before = rotor_record(table, field->kind, index - 1);
-
-    return rotor_u32(before + field->offset) + rotor_u16(before + field->b);
-}
-
-static enum rotor_status check_field(const struct rotor_table *table, const struct field *field,
-                                     uint32_t index)
-{
-    const uint8_t *record = rotor_record(table, field->kind, index);
-    const uint8_t *at = record + field->offset;
-
-    if (field->rule == CODE) {
-        return *at >= field->a && *at <= field->b ? ROTOR_OK : ROTOR_BAD_CODE;
-    }
-    if (field->rule == NONZERO) {
-        return all_zero(at, field->a) ? ROTOR_BAD_ZERO : ROTOR_OK;
-    }
-    if (field->rule == ZERO) {
-        return all_zero(at, field->a) ? ROTOR_OK : ROTOR_RESERVED_USED;
-    }
-    uint32_t first = rotor_u32(at);
-    uint32_t length = 1;
-    uint32_t kind = ROTOR_KIND_TEXTS;
-    if (field->rule != TEXT) {
-        kind = field->a;
-    }
-    if (field->rule >= RUN) {
-        length = rotor_u16(record + field->b);
-    }
-    if (field->rule == OWN && first != end_before(table, field, index)) {
-        return ROTOR_BAD_REFERENCE;
-    }
-    uint32_t count = rotor_count(table, kind);
-    return first <= count && length <= count - first ? ROTOR_OK : ROTOR_BAD_REFERENCE;
-}
-
+/* Were records owned twice, a table could name the same ones over and over, and checking it take
+ * for ever: hence OWN, which `next` is for. */
 static enum rotor_status check_fields(const struct rotor_table *table)
 {
-    const struct field *end = fields + sizeof fields / sizeof fields[0];
+    const struct row *end = rows + sizeof rows / sizeof rows[0];
+    uint32_t kind = 0;
 
-    for (const struct field *field = fields; field < end; field++) {
-        for (uint32_t i = rotor_count(table, field->kind); i-- > 0;) {
-            enum rotor_status status = check_field(table, field, i);
+    for (const struct row *row = rows; row < end; row++) {
+        uint32_t next = 0;
+        kind += row->offset == 0;
+        for (uint32_t i = 0; i < rotor_count(table, kind); i++) {
+            const uint8_t *at = rotor_record(table, kind, i) + row->offset;
+            enum rotor_status status = ask(table, at, row->question, row->most);
+            if (status == ROTOR_OK && row->question >= OWN) {
+                status = rotor_u32(at) == next ? ROTOR_OK : ROTOR_BAD_REFERENCE;
+                next += rotor_u16(at + row->most);
+            }
             if (status != ROTOR_OK) {
                 return status;
             }
@@ -168,198 +187,94 @@ static enum rotor_status check_fields(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-static enum rotor_status check_texts(const struct rotor_table *table)
-{
-    uint32_t count = rotor_count(table, ROTOR_KIND_TEXTS);
-
-    return count > 0 && *rotor_text(table, 0) == '\0' && *rotor_text(table, count - 1) == '\0'
-               ? ROTOR_OK
-               : ROTOR_BAD_TEXTS;
-}
-
 static enum rotor_status check_names(const struct rotor_table *table)
 {
     const char *before = "";
+    struct rotor_name name;
 
-    for (uint32_t i = 0; i < rotor_count(table, ROTOR_KIND_NAMES); i++) {
-        const char *text = rotor_text(table, rotor_u32(rotor_record(table, ROTOR_KIND_NAMES, i)));
-        if (rotor_compare(before, text) >= 0) {
+    for (uint32_t i = 0; rotor_get_name(table, i, &name); i++) {
+        if (rotor_compare(before, name.text) >= 0) {
             return ROTOR_NAMES_UNSORTED;
         }
-        before = text;
+        before = name.text;
     }
     return ROTOR_OK;
 }
 
-static enum rotor_status check_device(const struct rotor_table *table, const uint8_t *device)
+/* A link has a datum for each port of its stage, or none where clocking is not known. A turn of the
+ * stage, (q + 1) * blades, is at most 2^30: by doubling, without a product that could overflow. */
+ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
 {
-    uint32_t torque = rotor_u32(device + ROTOR_DEVICE_TORQUE_MAX);
-    uint32_t speed = rotor_u32(device + ROTOR_DEVICE_SPEED_MAX);
+    struct rotor_link link;
+    struct rotor_stage stage;
 
-    (void)table;
-    return torque >= 1 && rotor_u32(device + ROTOR_DEVICE_TORQUE_MIN) <= torque && speed >= 1 &&
-                   rotor_u32(device + ROTOR_DEVICE_SPEED_MIN) <= speed
-               ? ROTOR_OK
-               : ROTOR_BAD_LIMIT;
-}
-
-/* Clocking below 360 degrees is the writer's to keep: no device computes with it. */
-static enum rotor_status check_stage(const struct rotor_table *table, const uint8_t *stage)
-{
-    (void)table;
-    return all_zero(stage + ROTOR_STAGE_CLOCKING_DEN, 8) &&
-                   !all_zero(stage + ROTOR_STAGE_CLOCKING_NUM, 8)
-               ? ROTOR_BAD_FRACTION
-               : ROTOR_OK;
-}
-
-static enum rotor_status check_port(const struct rotor_table *table, const uint8_t *port)
-{
-    (void)table;
-    return rotor_u16(port + ROTOR_PORT_CLOCK) < 12 * 60 ? ROTOR_OK : ROTOR_BAD_CODE;
-}
-
-static enum rotor_status check_schedule(const struct rotor_table *table, const uint8_t *schedule)
-{
-    uint32_t d = rotor_u32(schedule + ROTOR_SCHEDULE_D);
-
-    (void)table;
-    return rotor_u32(schedule + ROTOR_SCHEDULE_R) < d && d <= ROTOR_D_MOST ? ROTOR_OK
-                                                                           : ROTOR_BAD_SCHEDULE;
-}
-
-static enum rotor_status check_datum(const struct rotor_table *table, const uint8_t *datum)
-{
-    (void)table;
-    return rotor_u32(datum) <= ROTOR_TURN_MOST ? ROTOR_OK : ROTOR_BAD_LIMIT;
-}
-
-/* Whether (q + 1) * blades is at most 2^30, by doubling, without a product that could overflow */
-static bool turn_fits(uint32_t q, uint32_t blades)
-{
-    uint32_t left = ROTOR_TURN_MOST;
-
-    for (; blades > 0; blades >>= 1) {
-        if (q >= left) {
-            return false;
-        }
-        if (blades & 1) {
-            left -= q + 1;
-        }
-        q += q + 1;
-    }
-    return true;
-}
-
-static enum rotor_status check_link(const struct rotor_table *table, const uint8_t *link)
-{
-    const uint8_t *stage =
-        rotor_record(table, ROTOR_KIND_STAGES, rotor_u32(link + ROTOR_LINK_STAGE));
-    const uint8_t *schedule =
-        rotor_record(table, ROTOR_KIND_SCHEDULES, rotor_u32(link + ROTOR_LINK_SCHEDULE));
-    uint16_t datums = rotor_u16(stage + ROTOR_STAGE_PORT_COUNT);
-
-    if (all_zero(stage + ROTOR_STAGE_CLOCKING_DEN, 8)) {
-        datums = 0;
-    }
-    return rotor_u16(link + ROTOR_LINK_DATUM_COUNT) == datums &&
-                   turn_fits(rotor_u32(schedule + ROTOR_SCHEDULE_Q),
-                             rotor_u16(stage + ROTOR_STAGE_BLADES))
-               ? ROTOR_OK
-               : ROTOR_BAD_LINK;
-}
-
-static enum rotor_status check_pad(const struct rotor_table *table, const uint8_t *pad)
-{
-    const uint8_t *device = rotor_record(table, ROTOR_KIND_DEVICE, 0);
-    uint32_t torque = rotor_u32(pad + ROTOR_PAD_TORQUE);
-    uint32_t speed = rotor_u32(pad + ROTOR_PAD_SPEED);
-    uint32_t lash = rotor_u32(pad + ROTOR_PAD_LASH);
-
-    if (torque < 1 || torque < rotor_u32(device + ROTOR_DEVICE_TORQUE_MIN) ||
-        torque > rotor_u32(device + ROTOR_DEVICE_TORQUE_MAX) || speed < 1 ||
-        speed > rotor_u32(device + ROTOR_DEVICE_SPEED_MAX) ||
-        (lash > ROTOR_LASH_MOST && lash != ROTOR_LASH_UNKNOWN)) {
-        return ROTOR_BAD_LIMIT;
-    }
-    if ((pad[ROTOR_PAD_DRIVES] & pad[ROTOR_PAD_ROTATION]) == 0) {
-        return ROTOR_BAD_DRIVE;
-    }
-    return all_zero(pad + ROTOR_PAD_A_NUM, 8) == all_zero(pad + ROTOR_PAD_A_DEN, 8)
-               ? ROTOR_OK
-               : ROTOR_BAD_FRACTION;
-}
-
-static bool inside(struct rotor_run run, uint32_t index)
-{
-    return index >= run.first && index - run.first < run.count;
-}
-
-/* A pad's links: stages of its engine and of its spool, in rising order */
-static enum rotor_status check_links_of(const struct rotor_table *table, const uint8_t *pad,
-                                        struct rotor_run stages)
-{
-    struct rotor_run links = rotor_run_at(pad, ROTOR_PAD_LINKS, ROTOR_PAD_LINK_COUNT);
-    uint32_t lowest = 0;
-
-    for (; links.count > 0; links.count--) {
-        const uint8_t *link = rotor_record(table, ROTOR_KIND_LINKS, links.first++);
-        uint32_t index = rotor_u32(link + ROTOR_LINK_STAGE);
-        const uint8_t *stage = rotor_record(table, ROTOR_KIND_STAGES, index);
-        if (!inside(stages, index) ||
-            rotor_u32(stage + ROTOR_STAGE_SPOOL) != rotor_u32(pad + ROTOR_PAD_SPOOL)) {
-            return ROTOR_WRONG_SPOOL;
-        }
-        if (index < lowest) {
+    for (uint32_t i = 0; rotor_get_link(table, i, &link); i++) {
+        uint32_t left = ROTOR_TURN_MOST;
+        rotor_get_stage(table, link.stage, &stage);
+        if (link.datums.count != (stage.clocking.den == 0 ? 0 : stage.ports.count)) {
             return ROTOR_BAD_LINK;
         }
-        lowest = index + 1;
-    }
-    return ROTOR_OK;
-}
-
-static enum rotor_status check_engine(const struct rotor_table *table, const uint8_t *engine)
-{
-    struct rotor_run spools = rotor_run_at(engine, ROTOR_ENGINE_SPOOLS, ROTOR_ENGINE_SPOOL_COUNT);
-    struct rotor_run stages = rotor_run_at(engine, ROTOR_ENGINE_STAGES, ROTOR_ENGINE_STAGE_COUNT);
-    struct rotor_run pads = rotor_run_at(engine, ROTOR_ENGINE_PADS, ROTOR_ENGINE_PAD_COUNT);
-
-    for (uint32_t i = 0; i < stages.count; i++) {
-        const uint8_t *stage = rotor_record(table, ROTOR_KIND_STAGES, stages.first + i);
-        if (!inside(spools, rotor_u32(stage + ROTOR_STAGE_SPOOL))) {
-            return ROTOR_WRONG_SPOOL;
-        }
-    }
-    for (uint32_t i = 0; i < pads.count; i++) {
-        const uint8_t *pad = rotor_record(table, ROTOR_KIND_PADS, pads.first + i);
-        if (!inside(spools, rotor_u32(pad + ROTOR_PAD_SPOOL))) {
-            return ROTOR_WRONG_SPOOL;
-        }
-        enum rotor_status status = check_links_of(table, pad, stages);
-        if (status != ROTOR_OK) {
-            return status;
+        for (uint32_t blades = stage.blades; blades > 0; blades >>= 1) {
+            if (link.q >= left) {
+                return ROTOR_BAD_LINK;
+            }
+            if (blades & 1) {
+                left -= link.q + 1;
+            }
+            link.q += link.q + 1;
         }
     }
     return ROTOR_OK;
 }
 
-/* What ties the fields of a kind of record together */
-static const struct {
-    uint32_t kind;
-    enum rotor_status (*check)(const struct rotor_table *table, const uint8_t *record);
-} ties[] = {
-    {ROTOR_KIND_DEVICE, check_device},       {ROTOR_KIND_STAGES, check_stage},
-    {ROTOR_KIND_PORTS, check_port},          {ROTOR_KIND_PADS, check_pad},
-    {ROTOR_KIND_SCHEDULES, check_schedule},  {ROTOR_KIND_LINKS, check_link},
-    {ROTOR_KIND_DATUMS, check_datum},        {ROTOR_KIND_ENGINES, check_engine},
-};
-
-static enum rotor_status check_ties(const struct rotor_table *table)
+ROTOR_ONCE static bool inside(const struct rotor_run *run, uint32_t index)
 {
-    for (uint32_t t = 0; t < sizeof ties / sizeof ties[0]; t++) {
-        for (uint32_t i = 0; i < rotor_count(table, ties[t].kind); i++) {
+    return index - run->first < run->count;
+}
+
+static uint32_t spool_of(const struct rotor_table *table, uint32_t stage)
+{
+    return rotor_number(table, ROTOR_KIND_STAGES, stage, ROTOR_STAGE_SPOOL);
+}
+
+/* A pad is on one of its engine's spools, and its links lead to stages of its engine and of that
+ * spool, in rising order. */
+static enum rotor_status check_pad(const struct rotor_table *table,
+                                   const struct rotor_engine *engine, const uint8_t *pad)
+{
+    uint32_t spool = rotor_u32(pad + ROTOR_PAD_SPOOL);
+    uint32_t link = rotor_u32(pad + ROTOR_PAD_LINKS);
+    uint32_t lowest = 0;
+
+    if (!inside(&engine->spools, spool)) {
+        return ROTOR_WRONG_SPOOL;
+    }
+    for (uint32_t left = rotor_u16(pad + ROTOR_PAD_LINK_COUNT); left > 0; left--) {
+        uint32_t stage = rotor_number(table, ROTOR_KIND_LINKS, link++, ROTOR_LINK_STAGE);
+        if (!inside(&engine->stages, stage) || spool_of(table, stage) != spool) {
+            return ROTOR_WRONG_SPOOL;
+        }
+        if (stage < lowest) {
+            return ROTOR_BAD_LINK;
+        }
+        lowest = stage + 1;
+    }
+    return ROTOR_OK;
+}
+
+ROTOR_ONCE static enum rotor_status check_engines(const struct rotor_table *table)
+{
+    struct rotor_engine engine;
+
+    for (uint32_t i = 0; rotor_get_engine(table, i, &engine); i++) {
+        for (uint32_t j = engine.stages.first; inside(&engine.stages, j); j++) {
+            if (!inside(&engine.spools, spool_of(table, j))) {
+                return ROTOR_WRONG_SPOOL;
+            }
+        }
+        for (uint32_t j = engine.pads.first; inside(&engine.pads, j); j++) {
             enum rotor_status status =
-                ties[t].check(table, rotor_record(table, ties[t].kind, i));
+                check_pad(table, &engine, rotor_record(table, ROTOR_KIND_PADS, j));
             if (status != ROTOR_OK) {
                 return status;
             }
@@ -370,16 +285,13 @@ static enum rotor_status check_ties(const struct rotor_table *table)
 
 enum rotor_status rotor_check_records(const struct rotor_table *table)
 {
-    enum rotor_status status = check_texts(table);
+    enum rotor_status status = check_fields(table);
 
-    if (status == ROTOR_OK) {
-        status = check_fields(table);
-    }
     if (status == ROTOR_OK) {
         status = check_names(table);
     }
     if (status == ROTOR_OK) {
-        status = check_ties(table);
+        status = check_links(table);
     }
-    return status;
+    return status == ROTOR_OK ? check_engines(table) : status;
 }

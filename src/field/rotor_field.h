@@ -67,7 +67,8 @@ struct rotor_table {
     const uint8_t *bytes;
     uint32_t length;
     uint32_t signature; /* offset of the signature, 0 without one */
-    struct rotor_section sections[ROTOR_KIND_LAST_REQUIRED];
+    uint32_t kinds;     /* from 1 to here can be read; 0 where the table was refused */
+    struct rotor_section sections[ROTOR_KIND_LAST_REQUIRED + 1]; /* and behind them the directory */
 };
 
 /* Checks the `length` bytes at `bytes` completely and makes them readable through `table`. Run time
@@ -108,12 +109,12 @@ struct rotor_device {
     uint32_t speed_num, speed_den;   /* speed resolution, in speed_unit */
     uint32_t torque_min, torque_max; /* multiples of the resolution */
     uint32_t speed_min, speed_max;
-    uint8_t torque_unit;  /* ROTOR_TORQUE_* */
-    uint8_t speed_unit;   /* ROTOR_SPEED_* */
     uint8_t stepping;     /* ROTOR_STEPPING_* */
     uint8_t positive;     /* ROTOR_CW or ROTOR_CCW facing the pad, as the count rises */
     uint8_t counter_bits; /* 8 to 64 */
     uint8_t square;       /* ROTOR_SQUARE_* */
+    uint8_t torque_unit;  /* ROTOR_TORQUE_* */
+    uint8_t speed_unit;   /* ROTOR_SPEED_* */
 };
 
 struct rotor_name {
@@ -230,14 +231,14 @@ enum rotor_move_status {
 struct rotor_motion {
     uint64_t recheck;       /* counts from where blade one was found to finding it again; 0 never */
     uint32_t q, r, d;       /* counts from stop to stop: q + r / d */
-    uint32_t overshoot;     /* counts, of a movement back: lash, and a quarter of it, at least 1 */
-    uint32_t pad;           /* index */
-    struct rotor_run datums;
-    uint16_t blades;
     uint8_t order;          /* ROTOR_ORDER_* */
     uint8_t counter_bits;
     bool counter_falls;     /* the device's counter falls as the spool turns the normal way */
     bool never_back;        /* one-way pad, never-backwards spool, or lash not known */
+    uint16_t blades;
+    uint32_t overshoot;     /* counts, of a movement back: lash, and a quarter of it, at least 1 */
+    uint32_t pad;           /* index */
+    struct rotor_run datums;
 };
 
 /* Where the rotor stands: at (or, by `away`, beside) a stop. Plain data that may be stored and

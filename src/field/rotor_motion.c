@@ -1,27 +1,27 @@
 /* Moving: what a pad does to a stage, where the device's counter is, the legs from blade to blade.
  *
  * Everything is reckoned in counts the normal way and turned into the device's own counts at the
- * very end, in one place each: rotor_counter() and leg(). The opened table promises that a rotor
- * turn and half a pitch, with an overshoot on top, fit 31 bits: so legs cannot overflow. */
+ * very end. The opened table promises that a rotor turn and half a pitch, with an overshoot on top,
+ * fit 31 bits: so legs cannot overflow. */
 #include "field/rotor_bytes.h"
 #include "field/rotor_stops.h"
 
-/* No counts beyond this either way, 2^62 less one: sums of two still fit. */
-#define RUN_MOST (INT64_MAX >> 1)
-
 /* The link of a pad to a stage, by index of the stage */
-static bool find_link(const struct rotor_table *table, const struct rotor_run *links,
-                      uint32_t stage, struct rotor_link *link)
+static bool find_link(const struct rotor_table *table, const uint8_t *pad, uint32_t stage,
+                      struct rotor_link *link)
 {
-    for (uint32_t i = 0; i < links->count; i++) {
-        if (rotor_get_link(table, links->first + i, link) && link->stage == stage) {
+    uint32_t index = rotor_u32(pad + ROTOR_PAD_LINKS);
+
+    for (uint32_t left = rotor_u16(pad + ROTOR_PAD_LINK_COUNT); left > 0; left--) {
+        rotor_get_link(table, index++, link);
+        if (link->stage == stage) {
             return true;
         }
     }
     return false;
 }
 
-/* a * b by adding and doubling: a small processor has no instruction for a product of 64 bits. */
+/* A product by adding and doubling: a small processor has no instruction for 64 bits of it. */
 static uint64_t product(uint64_t a, uint32_t b)
 {
     uint64_t sum = 0;
@@ -39,49 +39,45 @@ enum rotor_move_status rotor_motion_open(struct rotor_motion *motion,
                                          const struct rotor_table *table, uint32_t pad,
                                          uint32_t stage)
 {
-    const uint8_t *pad_record = rotor_record(table, ROTOR_KIND_PADS, pad);
-    const uint8_t *stage_record = rotor_record(table, ROTOR_KIND_STAGES, stage);
-    const uint8_t *device = rotor_record(table, ROTOR_KIND_DEVICE, 0);
-    struct rotor_run links = rotor_run_at(pad_record, ROTOR_PAD_LINKS, ROTOR_PAD_LINK_COUNT);
+    const uint8_t *record = rotor_record(table, ROTOR_KIND_PADS, pad);
     struct rotor_spool spool;
     struct rotor_link link;
 
-    if (pad_record == rotor_zeroes) {
+    if (record == rotor_zeroes) {
         return ROTOR_MOVE_NO_PAD;
     }
-    if (!find_link(table, &links, stage, &link)) {
+    if (!find_link(table, record, stage, &link)) {
         return ROTOR_MOVE_OTHER_SPOOL;
     }
-    rotor_get_spool(table, rotor_u32(pad_record + ROTOR_PAD_SPOOL), &spool);
-    uint32_t lash = rotor_u32(pad_record + ROTOR_PAD_LASH);
-
     motion->q = link.q;
     motion->r = link.r;
     motion->d = link.d;
     motion->datums = link.datums;
     motion->order = link.order;
     motion->pad = pad;
-    motion->blades = rotor_u16(stage_record + ROTOR_STAGE_BLADES);
-    motion->counter_bits = device[ROTOR_DEVICE_COUNTER_BITS];
-    motion->counter_falls = pad_record[ROTOR_PAD_POSITIVE] == ROTOR_POSITIVE_REVERSE;
-    motion->never_back = pad_record[ROTOR_PAD_DRIVES] != ROTOR_BOTH || spool.never_backwards ||
-                         lash == ROTOR_LASH_UNKNOWN;
-    /* A quarter of the lash rounded up, one count at least */
-    motion->overshoot = motion->never_back ? 0 : lash + (lash == 0 ? 1 : (lash + 3) >> 2);
-    motion->recheck = product(product(motion->q, motion->blades),
-                              rotor_u32(pad_record + ROTOR_PAD_RECHECK));
-    return ROTOR_MOVE_OK;
-}
+    motion->blades = rotor_u16(rotor_record(table, ROTOR_KIND_STAGES, stage) + ROTOR_STAGE_BLADES);
+    motion->counter_bits = rotor_record(table, ROTOR_KIND_DEVICE, 0)[ROTOR_DEVICE_COUNTER_BITS];
+    motion->counter_falls = record[ROTOR_PAD_POSITIVE] == ROTOR_POSITIVE_REVERSE;
+    uint32_t turn = motion->q * motion->blades; /* below 2^30 */
+    motion->recheck = product(turn, rotor_u32(record + ROTOR_PAD_RECHECK));
 
-static bool has_blade(const struct rotor_motion *motion, uint16_t blade)
-{
-    return blade >= 1 && blade <= motion->blades;
+    uint32_t lash = rotor_u32(record + ROTOR_PAD_LASH);
+    rotor_get_spool(table, rotor_u32(record + ROTOR_PAD_SPOOL), &spool);
+    motion->never_back = true;
+    motion->overshoot = 0;
+    if (record[ROTOR_PAD_DRIVES] == ROTOR_BOTH && !spool.never_backwards &&
+        lash != ROTOR_LASH_UNKNOWN) {
+        motion->never_back = false;
+        /* A quarter of the lash rounded up, one count at least */
+        motion->overshoot = lash + ((lash + 3) >> 2) + (lash == 0);
+    }
+    return ROTOR_MOVE_OK;
 }
 
 enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t blade,
                                    int64_t counter, struct rotor_position *position)
 {
-    if (!has_blade(motion, blade)) {
+    if (blade - 1u >= motion->blades) {
         return ROTOR_MOVE_NO_BLADE;
     }
     position->origin = counter;
@@ -92,53 +88,56 @@ enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t b
     return ROTOR_MOVE_OK;
 }
 
-/* Two's complement of so many bits. The sign bit is made in 32-bit halves, for lack of a shift. */
-static int64_t wrap(uint64_t counter, uint8_t bits)
+/* The device's counts of counts the normal way, or the other way about */
+ROTOR_ONCE static uint64_t turned(uint64_t counts, const struct rotor_motion *motion)
 {
-    uint64_t sign = bits > 32 ? (uint64_t)(1u << (bits - 33)) << 32 : 1u << (bits - 1);
+    return motion->counter_falls ? 0 - counts : counts;
+}
 
-    return (int64_t)(((counter & (sign + sign - 1)) ^ sign) - sign);
+/* Two's complement of the counter's bits: all from the sign bit on are like it. It is found by
+ * doubling, for lack of a shift. */
+ROTOR_ONCE static int64_t wrapped(uint64_t counter, const struct rotor_motion *motion)
+{
+    uint64_t sign = 1;
+    uint64_t from_sign = UINT64_MAX;
+
+    for (uint32_t bits = motion->counter_bits; bits > 1; bits--) {
+        sign += sign;
+        from_sign += from_sign;
+    }
+    if ((counter & sign) != 0) {
+        return (int64_t)(counter | from_sign);
+    }
+    return (int64_t)(counter & ~from_sign);
 }
 
 int64_t rotor_counter(const struct rotor_motion *motion, const struct rotor_position *position)
 {
-    uint64_t run = (uint64_t)position->run;
-
-    return wrap((uint64_t)position->origin + (motion->counter_falls ? 0 - run : run),
-                motion->counter_bits);
+    return wrapped((uint64_t)position->origin + turned((uint64_t)position->run, motion), motion);
 }
 
+/* A run is below 2^62 and what the counter has moved below 2^63, either way: so where their sum
+ * wraps, it comes out as too far all the same. */
 enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
                                     struct rotor_position *position, int64_t counter)
 {
-    uint64_t moved = (uint64_t)counter - (uint64_t)rotor_counter(motion, position);
-    int64_t counts = wrap(motion->counter_falls ? 0 - moved : moved, motion->counter_bits);
+    uint64_t run = (uint64_t)position->run;
+    uint64_t moved = turned((uint64_t)counter - (uint64_t)position->origin, motion) - run;
+    int64_t target = (int64_t)(run + (uint64_t)wrapped(moved, motion));
 
-    if (counts > RUN_MOST || counts < -RUN_MOST || position->run + counts > RUN_MOST ||
-        position->run + counts < -RUN_MOST) {
+    if (rotor_magnitude(target) >> 62 != 0) {
         return ROTOR_MOVE_TOO_FAR;
     }
-    rotor_seek(motion, position, position->run + counts);
+    rotor_seek(motion, position, target);
     return ROTOR_MOVE_OK;
 }
 
-/* Member by member: an assignment of the whole may become a call of the C library's memcpy. */
-static void copy(struct rotor_position *to, const struct rotor_position *from)
-{
-    to->origin = from->origin;
-    to->run = from->run;
-    to->accumulator = from->accumulator;
-    to->away = from->away;
-    to->blade = from->blade;
-}
-
 /* How many stops the normal way from one blade to another, 0 to blades - 1 */
-static uint32_t stops_between(const struct rotor_motion *motion, uint16_t from, uint16_t to)
+ROTOR_ONCE static uint32_t stops_between(const struct rotor_motion *motion, int from, int to)
 {
-    uint32_t first = motion->order == ROTOR_ORDER_RISING ? from : to;
-    uint32_t last = motion->order == ROTOR_ORDER_RISING ? to : from;
+    int stops = motion->order == ROTOR_ORDER_RISING ? to - from : from - to;
 
-    return last >= first ? last - first : motion->blades - first + last;
+    return (uint32_t)(stops < 0 ? stops + motion->blades : stops);
 }
 
 enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, uint16_t blade,
@@ -147,78 +146,58 @@ enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, u
     struct rotor_position position;
 
     *count = 0;
-    if (rotor_start(motion, 1, 0, &position) != ROTOR_MOVE_OK || !has_blade(motion, blade)) {
-        return ROTOR_MOVE_NO_BLADE;
+    enum rotor_move_status status = rotor_start(motion, blade, 0, &position);
+    if (status == ROTOR_MOVE_OK) {
+        rotor_travel(motion, &position, stops_between(motion, 1, blade), true);
+        *count = (uint32_t)position.run;
     }
-    rotor_travel(motion, &position, stops_between(motion, 1, blade), true);
-    *count = (uint32_t)position.run;
-    return ROTOR_MOVE_OK;
+    return status;
 }
 
-/* Takes the position to the blade one way round, and says how far the rotor goes for it, not below
- * zero: where the rotor already stands beside the blade's stop, on the far side, a turn longer. */
-static int64_t way_round(const struct rotor_motion *motion, struct rotor_position *position,
-                         uint16_t blade, bool normal)
-{
-    int64_t stands = position->run + position->away;
-    uint32_t stops = stops_between(motion, normal ? position->blade : blade,
-                                   normal ? blade : position->blade);
-
-    for (;;) {
-        rotor_travel(motion, position, stops, normal);
-        int64_t distance = normal ? position->run - stands : stands - position->run;
-        if (distance >= 0) {
-            return distance;
-        }
-        stops = motion->blades;
-    }
-}
-
-static int32_t leg(const struct rotor_motion *motion, int64_t counts)
-{
-    return (int32_t)(motion->counter_falls ? -counts : counts);
-}
-
+/* The position goes to the blade the normal way, and a turn back from there for the other way. */
 enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move)
 {
-    struct rotor_position behind;
+    uint32_t stands = (uint32_t)position->run + (uint32_t)position->away;
+    uint32_t stops = stops_between(motion, position->blade, blade);
+    int32_t forth, back;
+    int32_t overshoot = 0;
 
-    copy(&behind, position);
     move->legs = 0;
     move->leg[0] = 0;
     move->leg[1] = 0;
-    if (!has_blade(motion, blade)) {
+    if (blade - 1u >= motion->blades) {
         return ROTOR_MOVE_NO_BLADE;
     }
-    int64_t forth = way_round(motion, position, blade, true);
-    int64_t back = way_round(motion, &behind, blade, false);
+    do { /* a turn more where the rotor already stands beyond that blade */
+        rotor_travel(motion, position, stops, true);
+        forth = (int32_t)((uint32_t)position->run - stands);
+        stops = motion->blades;
+    } while (forth < 0);
+    rotor_travel(motion, position, stops, false);
+    back = (int32_t)(stands - (uint32_t)position->run);
 
-    if (!motion->never_back && back + motion->overshoot + motion->overshoot < forth) {
-        copy(position, &behind);
-        move->legs = 2;
-        move->leg[0] = leg(motion, -(back + motion->overshoot));
-        move->leg[1] = leg(motion, motion->overshoot);
-    } else if (forth > 0) {
+    if (!motion->never_back && (uint32_t)back + 2 * motion->overshoot < (uint32_t)forth) {
+        overshoot = (int32_t)motion->overshoot;
+        forth = -(back + overshoot);
         move->legs = 1;
-        move->leg[0] = leg(motion, forth);
+    } else {
+        rotor_travel(motion, position, stops, true);
     }
+    if (forth != 0) {
+        move->legs++;
+    }
+    move->leg[0] = motion->counter_falls ? -forth : forth;
+    move->leg[1] = motion->counter_falls ? -overshoot : overshoot;
     return ROTOR_MOVE_OK;
 }
 
-static enum rotor_move_status datum_of(const struct rotor_table *table,
-                                       const struct rotor_motion *motion, uint16_t port,
-                                       uint32_t *count)
+/* The count at which the stage's blade one stands at its port */
+ROTOR_ONCE static uint32_t datum(const struct rotor_table *table, const struct rotor_motion *motion,
+                                 uint32_t port)
 {
-    if (motion->datums.count == 0) {
-        return ROTOR_MOVE_NO_CLOCKING;
-    }
-    if (port >= motion->datums.count) {
-        return ROTOR_MOVE_NO_PORT;
-    }
-    rotor_get_datum(table, motion->datums.first + port, count);
-    return ROTOR_MOVE_OK;
+    return rotor_number(table, ROTOR_KIND_DATUMS, motion->datums.first + port, ROTOR_DATUM_COUNT);
 }
 
 enum rotor_move_status rotor_carry(const struct rotor_table *table,
@@ -227,25 +206,25 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table,
                                    const struct rotor_motion *to, uint16_t to_port,
                                    struct rotor_position *there)
 {
-    uint32_t from_datum;
-    uint32_t to_datum;
     int64_t stands = here->run + here->away;
 
     if (from->pad != to->pad) {
         return ROTOR_MOVE_OTHER_SPOOL;
     }
-    enum rotor_move_status status = datum_of(table, from, from_port, &from_datum);
-    if (status == ROTOR_MOVE_OK) {
-        status = datum_of(table, to, to_port, &to_datum);
+    if (from->datums.count == 0 || to->datums.count == 0) {
+        return ROTOR_MOVE_NO_CLOCKING;
     }
-    if (status != ROTOR_MOVE_OK) {
-        return status;
+    if (from_port >= from->datums.count || to_port >= to->datums.count) {
+        return ROTOR_MOVE_NO_PORT;
     }
     /* To where blade one was at its port last. The datums tell how far from there the other stage's
      * blade one is, and its schedule starts with that. */
-    copy(there, here);
-    rotor_travel(from, there, stops_between(from, 1, here->blade), false);
-    there->run += (int64_t)to_datum - (int64_t)from_datum;
+    there->origin = here->origin;
+    there->run = here->run;
+    there->accumulator = here->accumulator;
+    there->blade = here->blade;
+    rotor_travel(from, there, stops_between(from, 1, there->blade), false);
+    there->run += (int32_t)(datum(table, to, to_port) - datum(table, from, from_port));
     there->accumulator = to->d >> 1;
     rotor_seek(to, there, stands);
     return ROTOR_MOVE_OK;
@@ -253,8 +232,6 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table,
 
 bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position)
 {
-    int64_t counts = position->run + position->away;
-    uint64_t moved = counts < 0 ? 0 - (uint64_t)counts : (uint64_t)counts;
-
-    return motion->recheck != 0 && moved >= motion->recheck;
+    /* 0, which stands for never, becomes the most there is. */
+    return rotor_magnitude(position->run + position->away) > motion->recheck - 1;
 }

@@ -1,16 +1,133 @@
-/* The accessors. Every one decodes a record into a struct; out of range it decodes zeroes instead,
- * so there is always an answer. Texts out of such a record are the empty one, at reference 0. */
+/* The accessors. One table says where each field of a record goes in its struct, and one loop
+ * copies by it. An index out of range reads zeroes, so there is always an answer: its texts are
+ * the empty one, at reference 0. */
+#include <stddef.h>
+
 #include "field/rotor_bytes.h"
 
-static void read_fraction(const uint8_t *at, struct rotor_fraction *fraction)
+/* How a field is copied. The low four bits say how many such fields follow each other, both in the
+ * record and in the struct; the next two, how large each is in the record: 1 << these bytes. */
+enum {
+    U8 = 0x80,
+    U16 = 0x90,
+    U32 = 0xa0,
+    U64 = 0xb0,
+    POINTER = 0x40,
+    BYTES = U8 | POINTER, /* a pointer to the record's own bytes */
+    TEXT = U32 | POINTER, /* a reference, to a pointer to the text */
+    ALONE = 0x80,         /* not set: the next one goes into the next struct rotor_run */
+    FIRST = U32 - ALONE,  /* a run's first index */
+    COUNT = U16 - ALONE   /* and how many it has */
+};
+
+struct field {
+    uint8_t kind;
+    uint8_t how;
+    uint8_t from; /* offset in the record */
+    uint8_t to;   /* offset in the struct */
+};
+
+static const struct field fields[] = {
+    {ROTOR_KIND_DEVICE, TEXT | 2, ROTOR_DEVICE_ID, offsetof(struct rotor_device, id)},
+    {ROTOR_KIND_DEVICE, U32 | 8, ROTOR_DEVICE_TORQUE_NUM,
+     offsetof(struct rotor_device, torque_num)},
+    {ROTOR_KIND_DEVICE, U8 | 6, ROTOR_DEVICE_STEPPING, offsetof(struct rotor_device, stepping)},
+    {ROTOR_KIND_DEVICE, U64 | 2, ROTOR_DEVICE_COUNTS_NUM, offsetof(struct rotor_device, counts)},
+    {ROTOR_KIND_DEVICE, BYTES | 1, ROTOR_DEVICE_DIGEST, offsetof(struct rotor_device, digest)},
+
+    {ROTOR_KIND_NAMES, TEXT | 1, ROTOR_NAME_TEXT, offsetof(struct rotor_name, text)},
+    {ROTOR_KIND_NAMES, U32 | 1, ROTOR_NAME_ENGINE, offsetof(struct rotor_name, engine)},
+
+    {ROTOR_KIND_ENGINES, TEXT | 2, ROTOR_ENGINE_ID, offsetof(struct rotor_engine, id)},
+    {ROTOR_KIND_ENGINES, U32 | 1, ROTOR_ENGINE_REVISION, offsetof(struct rotor_engine, revision)},
+    {ROTOR_KIND_ENGINES, FIRST | 3, ROTOR_ENGINE_SPOOLS, offsetof(struct rotor_engine, spools)},
+    {ROTOR_KIND_ENGINES, COUNT | 3, ROTOR_ENGINE_SPOOL_COUNT,
+     offsetof(struct rotor_engine, spools.count)},
+    {ROTOR_KIND_ENGINES, U8 | 1, ROTOR_ENGINE_STATUS, offsetof(struct rotor_engine, status)},
+    {ROTOR_KIND_ENGINES, BYTES | 1, ROTOR_ENGINE_DIGEST, offsetof(struct rotor_engine, digest)},
+
+    {ROTOR_KIND_SPOOLS, TEXT | 1, ROTOR_SPOOL_ID, offsetof(struct rotor_spool, id)},
+    {ROTOR_KIND_SPOOLS, U8 | 2, ROTOR_SPOOL_ROTATION, offsetof(struct rotor_spool, rotation)},
+
+    {ROTOR_KIND_STAGES, TEXT | 1, ROTOR_STAGE_ID, offsetof(struct rotor_stage, id)},
+    {ROTOR_KIND_STAGES, U32 | 1, ROTOR_STAGE_SPOOL, offsetof(struct rotor_stage, spool)},
+    {ROTOR_KIND_STAGES, TEXT | 1, ROTOR_STAGE_BLADE_ONE, offsetof(struct rotor_stage, blade_one)},
+    {ROTOR_KIND_STAGES, FIRST | 1, ROTOR_STAGE_PORTS, offsetof(struct rotor_stage, ports)},
+    {ROTOR_KIND_STAGES, U64 | 2, ROTOR_STAGE_CLOCKING_NUM,
+     offsetof(struct rotor_stage, clocking)},
+    {ROTOR_KIND_STAGES, U16 | 1, ROTOR_STAGE_BLADES, offsetof(struct rotor_stage, blades)},
+    {ROTOR_KIND_STAGES, COUNT | 1, ROTOR_STAGE_PORT_COUNT,
+     offsetof(struct rotor_stage, ports.count)},
+    {ROTOR_KIND_STAGES, U8 | 2, ROTOR_STAGE_ROLE, offsetof(struct rotor_stage, role)},
+
+    {ROTOR_KIND_PORTS, TEXT | 1, ROTOR_PORT_ID, offsetof(struct rotor_port, id)},
+    {ROTOR_KIND_PORTS, U16 | 1, ROTOR_PORT_CLOCK, offsetof(struct rotor_port, clock)},
+
+    {ROTOR_KIND_PADS, TEXT | 1, ROTOR_PAD_ID, offsetof(struct rotor_pad, id)},
+    {ROTOR_KIND_PADS, U32 | 1, ROTOR_PAD_SPOOL, offsetof(struct rotor_pad, spool)},
+    {ROTOR_KIND_PADS, FIRST | 3, ROTOR_PAD_PATH, offsetof(struct rotor_pad, path)},
+    {ROTOR_KIND_PADS, U32 | 4, ROTOR_PAD_LASH, offsetof(struct rotor_pad, lash)},
+    {ROTOR_KIND_PADS, COUNT | 3, ROTOR_PAD_PATH_COUNT, offsetof(struct rotor_pad, path.count)},
+    {ROTOR_KIND_PADS, U8 | 6, ROTOR_PAD_FACES, offsetof(struct rotor_pad, faces)},
+    {ROTOR_KIND_PADS, U64 | 8, ROTOR_PAD_K_NUM,
+     offsetof(struct rotor_pad, counts_per_rotor_turn)},
+
+    {ROTOR_KIND_MESHES, U8 | 6, ROTOR_MESH_KIND, offsetof(struct rotor_mesh, kind)},
+    {ROTOR_KIND_MESHES, U16 | 4, ROTOR_MESH_TEETH_A, offsetof(struct rotor_mesh, teeth_a)},
+
+    {ROTOR_KIND_SCHEDULES, U32 | 3, ROTOR_SCHEDULE_Q, 0},
+
+    {ROTOR_KIND_LINKS, U32 | 2, ROTOR_LINK_STAGE, offsetof(struct rotor_link, stage)},
+    {ROTOR_KIND_LINKS, FIRST | 1, ROTOR_LINK_DATUMS, offsetof(struct rotor_link, datums)},
+    {ROTOR_KIND_LINKS, COUNT | 1, ROTOR_LINK_DATUM_COUNT,
+     offsetof(struct rotor_link, datums.count)},
+    {ROTOR_KIND_LINKS, U8 | 1, ROTOR_LINK_ORDER, offsetof(struct rotor_link, order)},
+
+    {ROTOR_KIND_DATUMS, U32 | 1, ROTOR_DATUM_COUNT, 0},
+
+    {ROTOR_KIND_DIRECTORY, U32 | 3, ROTOR_ENTRY_KIND, offsetof(struct rotor_entry, kind)},
+    {ROTOR_KIND_DIRECTORY, U16 | 2, ROTOR_ENTRY_STRIDE, offsetof(struct rotor_entry, stride)},
+};
+
+/* Copies the fields of one row. */
+ROTOR_ONCE static void copy(const struct rotor_table *table, uint32_t how, const uint8_t *from,
+                            uint8_t *to)
 {
-    fraction->num = rotor_u64(at);
-    fraction->den = rotor_u64(at + 8);
+    for (; (how & 15) != 0; how--) {
+        uint32_t size = 1u << (how >> 4 & 3);
+        if ((how & POINTER) != 0) {
+            if (size == 1) {
+                *(const uint8_t **)(void *)to = from;
+            } else {
+                *(const char **)(void *)to = rotor_text(table, from);
+            }
+            to += sizeof(char *) - size;
+        } else if (size == 1) {
+            *to = *from;
+        } else if (size == 2) {
+            *(uint16_t *)(void *)to = rotor_u16(from);
+        } else if (size == 4) {
+            *(uint32_t *)(void *)to = rotor_u32(from);
+        } else {
+            *(uint64_t *)(void *)to = rotor_u32(from) | (uint64_t)rotor_u32(from + 4) << 32;
+        }
+        from += size;
+        to += (how & ALONE) != 0 ? size : sizeof(struct rotor_run);
+    }
 }
 
-static const char *text_at(const struct rotor_table *table, const uint8_t *at)
+bool rotor_get(const struct rotor_table *table, uint32_t index, void *object, uint32_t kind)
 {
-    return rotor_text(table, rotor_u32(at));
+    const uint8_t *record = rotor_record(table, kind, index);
+    const struct field *end = fields + sizeof fields / sizeof fields[0];
+
+    for (const struct field *field = fields; field < end; field++) {
+        if (field->kind == kind) {
+            copy(table, field->how, record == rotor_zeroes ? record : record + field->from,
+                 (uint8_t *)object + field->to);
+        }
+    }
+    return record != rotor_zeroes;
 }
 
 bool rotor_signature(const struct rotor_table *table, uint32_t *signed_length,
@@ -29,10 +146,11 @@ uint32_t rotor_find_engine(const struct rotor_table *table, const char *designat
 
     while (low < high) {
         uint32_t middle = low + ((high - low) >> 1);
-        const uint8_t *name = rotor_record(table, ROTOR_KIND_NAMES, middle);
-        int order = rotor_compare(text_at(table, name + ROTOR_NAME_TEXT), designation);
+        struct rotor_name name;
+        rotor_get_name(table, middle, &name);
+        int order = rotor_compare(name.text, designation);
         if (order == 0) {
-            return rotor_u32(name + ROTOR_NAME_ENGINE);
+            return name.engine;
         }
         if (order < 0) {
             low = middle + 1;
@@ -45,154 +163,59 @@ uint32_t rotor_find_engine(const struct rotor_table *table, const char *designat
 
 bool rotor_get_device(const struct rotor_table *table, struct rotor_device *device)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_DEVICE, 0);
-
-    device->id = text_at(table, record + ROTOR_DEVICE_ID);
-    device->name = text_at(table, record + ROTOR_DEVICE_NAME);
-    device->digest = record + ROTOR_DEVICE_DIGEST;
-    read_fraction(record + ROTOR_DEVICE_COUNTS_NUM, &device->counts);
-    device->torque_num = rotor_u32(record + ROTOR_DEVICE_TORQUE_NUM);
-    device->torque_den = rotor_u32(record + ROTOR_DEVICE_TORQUE_DEN);
-    device->speed_num = rotor_u32(record + ROTOR_DEVICE_SPEED_NUM);
-    device->speed_den = rotor_u32(record + ROTOR_DEVICE_SPEED_DEN);
-    device->torque_min = rotor_u32(record + ROTOR_DEVICE_TORQUE_MIN);
-    device->torque_max = rotor_u32(record + ROTOR_DEVICE_TORQUE_MAX);
-    device->speed_min = rotor_u32(record + ROTOR_DEVICE_SPEED_MIN);
-    device->speed_max = rotor_u32(record + ROTOR_DEVICE_SPEED_MAX);
-    device->torque_unit = record[ROTOR_DEVICE_TORQUE_UNIT];
-    device->speed_unit = record[ROTOR_DEVICE_SPEED_UNIT];
-    device->stepping = record[ROTOR_DEVICE_STEPPING];
-    device->positive = record[ROTOR_DEVICE_POSITIVE];
-    device->counter_bits = record[ROTOR_DEVICE_COUNTER_BITS];
-    device->square = record[ROTOR_DEVICE_SQUARE];
-    return record != rotor_zeroes;
+    return rotor_get(table, 0, device, ROTOR_KIND_DEVICE);
 }
 
 bool rotor_get_name(const struct rotor_table *table, uint32_t index, struct rotor_name *name)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_NAMES, index);
-
-    name->text = text_at(table, record + ROTOR_NAME_TEXT);
-    name->engine = rotor_u32(record + ROTOR_NAME_ENGINE);
-    return record != rotor_zeroes;
+    return rotor_get(table, index, name, ROTOR_KIND_NAMES);
 }
 
 bool rotor_get_engine(const struct rotor_table *table, uint32_t index,
                       struct rotor_engine *engine)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_ENGINES, index);
-
-    engine->id = text_at(table, record + ROTOR_ENGINE_ID);
-    engine->name = text_at(table, record + ROTOR_ENGINE_NAME);
-    engine->digest = record + ROTOR_ENGINE_DIGEST;
-    engine->revision = rotor_u32(record + ROTOR_ENGINE_REVISION);
-    engine->spools = rotor_run_at(record, ROTOR_ENGINE_SPOOLS, ROTOR_ENGINE_SPOOL_COUNT);
-    engine->stages = rotor_run_at(record, ROTOR_ENGINE_STAGES, ROTOR_ENGINE_STAGE_COUNT);
-    engine->pads = rotor_run_at(record, ROTOR_ENGINE_PADS, ROTOR_ENGINE_PAD_COUNT);
-    engine->status = record[ROTOR_ENGINE_STATUS];
-    return record != rotor_zeroes;
+    return rotor_get(table, index, engine, ROTOR_KIND_ENGINES);
 }
 
 bool rotor_get_spool(const struct rotor_table *table, uint32_t index, struct rotor_spool *spool)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_SPOOLS, index);
-
-    spool->id = text_at(table, record + ROTOR_SPOOL_ID);
-    spool->rotation = record[ROTOR_SPOOL_ROTATION];
-    spool->never_backwards = record[ROTOR_SPOOL_NEVER_BACKWARDS] != 0;
-    return record != rotor_zeroes;
+    return rotor_get(table, index, spool, ROTOR_KIND_SPOOLS);
 }
 
 bool rotor_get_stage(const struct rotor_table *table, uint32_t index, struct rotor_stage *stage)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_STAGES, index);
-
-    stage->id = text_at(table, record + ROTOR_STAGE_ID);
-    stage->blade_one = text_at(table, record + ROTOR_STAGE_BLADE_ONE);
-    read_fraction(record + ROTOR_STAGE_CLOCKING_NUM, &stage->clocking);
-    stage->ports = rotor_run_at(record, ROTOR_STAGE_PORTS, ROTOR_STAGE_PORT_COUNT);
-    stage->spool = rotor_u32(record + ROTOR_STAGE_SPOOL);
-    stage->blades = rotor_u16(record + ROTOR_STAGE_BLADES);
-    stage->role = record[ROTOR_STAGE_ROLE];
-    stage->numbering = record[ROTOR_STAGE_NUMBERING];
-    return record != rotor_zeroes;
+    return rotor_get(table, index, stage, ROTOR_KIND_STAGES);
 }
 
 bool rotor_get_port(const struct rotor_table *table, uint32_t index, struct rotor_port *port)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_PORTS, index);
-
-    port->id = text_at(table, record + ROTOR_PORT_ID);
-    port->clock = rotor_u16(record + ROTOR_PORT_CLOCK);
-    return record != rotor_zeroes;
+    return rotor_get(table, index, port, ROTOR_KIND_PORTS);
 }
 
 bool rotor_get_pad(const struct rotor_table *table, uint32_t index, struct rotor_pad *pad)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_PADS, index);
+    bool there = rotor_get(table, index, pad, ROTOR_KIND_PADS);
 
-    pad->id = text_at(table, record + ROTOR_PAD_ID);
-    read_fraction(record + ROTOR_PAD_K_NUM, &pad->counts_per_rotor_turn);
-    read_fraction(record + ROTOR_PAD_G_LO_NUM, &pad->turns_lo);
-    read_fraction(record + ROTOR_PAD_G_HI_NUM, &pad->turns_hi);
-    read_fraction(record + ROTOR_PAD_A_NUM, &pad->adapter);
-    pad->path = rotor_run_at(record, ROTOR_PAD_PATH, ROTOR_PAD_PATH_COUNT);
-    pad->adapter_path = rotor_run_at(record, ROTOR_PAD_ADAPTER_PATH, ROTOR_PAD_ADAPTER_COUNT);
-    pad->links = rotor_run_at(record, ROTOR_PAD_LINKS, ROTOR_PAD_LINK_COUNT);
-    pad->spool = rotor_u32(record + ROTOR_PAD_SPOOL);
-    pad->lash = rotor_u32(record + ROTOR_PAD_LASH);
-    pad->torque = rotor_u32(record + ROTOR_PAD_TORQUE);
-    pad->speed = rotor_u32(record + ROTOR_PAD_SPEED);
-    pad->recheck = rotor_u32(record + ROTOR_PAD_RECHECK);
-    pad->faces = record[ROTOR_PAD_FACES];
-    pad->rotation = record[ROTOR_PAD_ROTATION];
-    pad->drives = record[ROTOR_PAD_DRIVES];
-    pad->positive = (int8_t)((record[ROTOR_PAD_POSITIVE] == ROTOR_POSITIVE_NORMAL) -
-                             (record[ROTOR_PAD_POSITIVE] == ROTOR_POSITIVE_REVERSE));
-    pad->square = record[ROTOR_PAD_SQUARE];
-    pad->own_square = record[ROTOR_PAD_OWN_SQUARE];
-    return record != rotor_zeroes;
+    /* From 1 and 2, or 0 where there is no pad, to +1 and -1, or 0 */
+    pad->positive = (int8_t)(pad->positive == ROTOR_POSITIVE_REVERSE ? -1 : pad->positive);
+    return there;
 }
 
 bool rotor_get_mesh(const struct rotor_table *table, uint32_t index, struct rotor_mesh *mesh)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_MESHES, index);
-
-    mesh->teeth_a = rotor_u16(record + ROTOR_MESH_TEETH_A);
-    mesh->teeth_b = rotor_u16(record + ROTOR_MESH_TEETH_B);
-    mesh->teeth_c = rotor_u16(record + ROTOR_MESH_TEETH_C);
-    mesh->planets = rotor_u16(record + ROTOR_MESH_PLANETS);
-    mesh->kind = record[ROTOR_MESH_KIND];
-    mesh->in = record[ROTOR_MESH_IN];
-    mesh->out = record[ROTOR_MESH_OUT];
-    mesh->held = record[ROTOR_MESH_HELD];
-    mesh->back_a = record[ROTOR_MESH_BACK_A];
-    mesh->back_b = record[ROTOR_MESH_BACK_B];
-    return record != rotor_zeroes;
+    return rotor_get(table, index, mesh, ROTOR_KIND_MESHES);
 }
 
+/* The schedule's index is read where q then comes, and q, r and d over it. */
 bool rotor_get_link(const struct rotor_table *table, uint32_t index, struct rotor_link *link)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_LINKS, index);
-    const uint8_t *schedule = rotor_zeroes;
+    bool there = rotor_get(table, index, link, ROTOR_KIND_LINKS);
 
-    if (record != rotor_zeroes) {
-        schedule = rotor_record(table, ROTOR_KIND_SCHEDULES,
-                                rotor_u32(record + ROTOR_LINK_SCHEDULE));
-    }
-    link->stage = rotor_u32(record + ROTOR_LINK_STAGE);
-    link->q = rotor_u32(schedule + ROTOR_SCHEDULE_Q);
-    link->r = rotor_u32(schedule + ROTOR_SCHEDULE_R);
-    link->d = rotor_u32(schedule + ROTOR_SCHEDULE_D);
-    link->datums = rotor_run_at(record, ROTOR_LINK_DATUMS, ROTOR_LINK_DATUM_COUNT);
-    link->order = record[ROTOR_LINK_ORDER];
-    return record != rotor_zeroes;
+    rotor_get(table, there ? link->q : ROTOR_NONE, &link->q, ROTOR_KIND_SCHEDULES);
+    return there;
 }
 
 bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *count)
 {
-    const uint8_t *record = rotor_record(table, ROTOR_KIND_DATUMS, index);
-
-    *count = rotor_u32(record);
-    return record != rotor_zeroes;
+    return rotor_get(table, index, count, ROTOR_KIND_DATUMS);
 }

@@ -5,81 +5,58 @@
  * one rounded half up. Going on adds q and r and carries one count at d; going back subtracts and
  * borrows, so that there and back is the same position again. Blade one is never anything special.
  *
- * A stride is the same for many stops at once. Two equal strides after each other are one of twice
- * the length: doubling reaches any number of stops in as many steps as it has bits, and finds the
- * stop nearest to a count the way long division would, without a division. */
+ * A stride is what one stop or many add to a position, and is kept like one: in `run`,
+ * `accumulator` and `blade`. Two equal strides after each other are one of twice the length:
+ * doubling comes near any count, however far, without a division. */
 #include "field/rotor_stops.h"
 
-struct stride {
-    uint64_t q;     /* whole counts */
-    uint32_t r;     /* and this / d */
-    uint16_t turn;  /* by how many blades it turns the stage, full turns left out */
-};
+#include "field/rotor_bytes.h"
 
-static struct stride one_stop(const struct rotor_motion *motion)
+/* The stride of one stop. To go back is to add the complement: ~q is one less than -q, and d - r
+ * instead of -r makes up for it with a carry. */
+ROTOR_ONCE static void one_stop(const struct rotor_motion *motion, bool normal,
+                                struct rotor_position *stride)
 {
-    return (struct stride){motion->q, motion->r, 1};
+    bool rising = motion->order == ROTOR_ORDER_RISING;
+
+    stride->run = motion->q;
+    stride->accumulator = motion->r;
+    if (!normal) {
+        rising = !rising;
+        stride->run = ~stride->run;
+        stride->accumulator = motion->d - motion->r;
+    }
+    stride->blade = (uint16_t)(rising ? 1 : motion->blades - 1);
 }
 
-/* (a + b) mod m, for a and b below m */
-static uint16_t add_modulo(uint32_t a, uint32_t b, uint32_t m)
+/* Adds a stride to a position, or to itself. The accumulators' sum might not fit: hence no sum. */
+static void add(const struct rotor_motion *motion, struct rotor_position *to,
+                const struct rotor_position *stride)
 {
-    return (uint16_t)(a + b < m ? a + b : a + b - m);
-}
+    uint32_t blade = (uint32_t)to->blade + stride->blade;
+    if (blade > motion->blades) {
+        blade -= motion->blades;
+    }
+    to->blade = (uint16_t)blade;
 
-static void twice(const struct rotor_motion *motion, struct stride *stride)
-{
-    bool carry = stride->r >= motion->d - stride->r;
-
-    stride->q += stride->q + carry;
-    stride->r += stride->r - (carry ? motion->d : 0);
-    stride->turn = add_modulo(stride->turn, stride->turn, motion->blades);
-}
-
-/* `turn` more blades have passed the port, or where not `normal`, have come back past it. */
-static void pass(const struct rotor_motion *motion, struct rotor_position *position,
-                 uint16_t turn, bool normal)
-{
-    bool rising = (motion->order == ROTOR_ORDER_RISING) == normal;
-    uint16_t by = rising || turn == 0 ? turn : (uint16_t)(motion->blades - turn);
-
-    position->blade = (uint16_t)(add_modulo(position->blade - 1u, by, motion->blades) + 1);
-}
-
-static void forward(const struct rotor_motion *motion, struct rotor_position *position,
-                    const struct stride *stride)
-{
-    bool carry = position->accumulator >= motion->d - stride->r;
-
-    position->run += (int64_t)(stride->q + carry);
-    position->accumulator += stride->r - (carry ? motion->d : 0);
-    pass(motion, position, stride->turn, true);
-}
-
-static void backward(const struct rotor_motion *motion, struct rotor_position *position,
-                     const struct stride *stride)
-{
-    bool borrow = position->accumulator < stride->r;
-
-    position->run -= (int64_t)(stride->q + borrow);
-    position->accumulator += (borrow ? motion->d : 0) - stride->r;
-    pass(motion, position, stride->turn, false);
+    int64_t counts = stride->run;
+    uint32_t rest = stride->accumulator;
+    if (to->accumulator >= motion->d - rest) {
+        counts++;
+        rest -= motion->d;
+    }
+    to->run += counts;
+    to->accumulator += rest;
 }
 
 void rotor_travel(const struct rotor_motion *motion, struct rotor_position *position,
                   uint32_t stops, bool normal)
 {
-    struct stride stride = one_stop(motion);
+    struct rotor_position stride;
 
-    for (; stops > 0; stops >>= 1) {
-        if (stops & 1) {
-            if (normal) {
-                forward(motion, position, &stride);
-            } else {
-                backward(motion, position, &stride);
-            }
-        }
-        twice(motion, &stride);
+    one_stop(motion, normal, &stride);
+    for (; stops > 0; stops--) {
+        add(motion, position, &stride);
     }
     position->away = 0;
 }
@@ -94,53 +71,47 @@ void rotor_previous(const struct rotor_motion *motion, struct rotor_position *po
     rotor_travel(motion, position, 1, false);
 }
 
-/* Back by one stride, however long, to a stop at or before the target. */
-static void back_behind(const struct rotor_motion *motion, struct rotor_position *position,
-                        int64_t target)
+ROTOR_ONCE uint64_t rotor_magnitude(int64_t counts)
 {
-    struct stride stride = one_stop(motion);
-
-    while (stride.q < (uint64_t)(position->run - target)) {
-        twice(motion, &stride);
-    }
-    backward(motion, position, &stride);
+    return counts < 0 ? 0 - (uint64_t)counts : (uint64_t)counts;
 }
 
-/* Forward by ever shorter strides to the last stop at or before the target. There is no halving:
- * each stride is doubled up anew. */
-static void forward_up_to(const struct rotor_motion *motion, struct rotor_position *position,
-                          int64_t target)
+/* By ever shorter strides, none of which can pass the target, to q counts or less from it: one stop
+ * is at most q + 1. A stride cannot be halved: each is doubled up anew. */
+static void come_near(const struct rotor_motion *motion, struct rotor_position *position,
+                      int64_t target)
 {
-    uint64_t half = (uint64_t)(target - position->run) >> 1;
-    int doublings = 0;
-
-    for (struct stride s = one_stop(motion); s.q <= half; twice(motion, &s)) {
-        doublings++;
-    }
-    for (; doublings >= 0; doublings--) {
-        struct stride stride = one_stop(motion);
-        for (int i = 0; i < doublings; i++) {
-            twice(motion, &stride);
+    for (;;) {
+        struct rotor_position stride;
+        int64_t way = target - position->run;
+        bool normal = way >= 0;
+        uint64_t distance = rotor_magnitude(way);
+        if (distance <= motion->q) {
+            return;
         }
-        forward(motion, position, &stride);
-        if (position->run > target) {
-            backward(motion, position, &stride);
+        one_stop(motion, normal, &stride);
+        while ((distance >>= 1) > motion->q) {
+            add(motion, &stride, &stride);
         }
+        add(motion, position, &stride);
     }
 }
 
+/* The target is now between the position's stop and the next one that way. Of the ways from these
+ * two, which have opposite signs, the sum has the sign of the longer: where that is the first, the
+ * next stop is the nearer one. A tie counts as above zero, which makes it the later stop's. */
 void rotor_seek(const struct rotor_motion *motion, struct rotor_position *position,
                 int64_t target)
 {
-    if (target < position->run) {
-        back_behind(motion, position, target);
-    }
-    forward_up_to(motion, position, target);
+    come_near(motion, position, target);
 
-    int64_t behind = target - position->run;
-    rotor_next(motion, position);
-    if (position->run - target > behind) {
-        rotor_previous(motion, position);
+    int32_t away = (int32_t)(target - position->run);
+    bool normal = away >= 0;
+    rotor_travel(motion, position, 1, normal);
+    int32_t other = (int32_t)(target - position->run);
+    if ((away + other >= 0) != normal) {
+        rotor_travel(motion, position, 1, !normal);
+        other = away;
     }
-    position->away = (int32_t)(target - position->run);
+    position->away = other;
 }

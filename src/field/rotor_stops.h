@@ -4,6 +4,9 @@
 
 #include "field/rotor_field.h"
 
+/* How many counts, whichever way */
+uint64_t rotor_magnitude(int64_t counts);
+
 /* Moves the position on by so many stops, the normal way or back. `away` becomes 0. */
 void rotor_travel(const struct rotor_motion *motion, struct rotor_position *position,
                   uint32_t stops, bool normal);

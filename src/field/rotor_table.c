@@ -18,12 +18,21 @@ static const uint8_t known_stride[ROTOR_KIND_LAST_REQUIRED] = {
     ROTOR_SCHEDULE_SIZE, ROTOR_LINK_SIZE,   ROTOR_DATUM_SIZE,  1,
 };
 
-static enum rotor_status check_magic(const uint8_t *bytes, uint32_t length)
+/* How many bytes of the magic are there, as far as the mask shows them */
+ROTOR_ONCE static uint32_t alike(const uint8_t *bytes, uint32_t length, uint32_t mask)
 {
     uint32_t same = 0;
-    while (same < length && same < ROTOR_MAGIC_SIZE && bytes[same] == magic[same]) {
+
+    while (same < length && same < ROTOR_MAGIC_SIZE && bytes[same] == (magic[same] & mask)) {
         same++;
     }
+    return same;
+}
+
+static enum rotor_status check_magic(const uint8_t *bytes, uint32_t length)
+{
+    uint32_t same = alike(bytes, length, 0xff);
+
     if (same == ROTOR_MAGIC_SIZE) {
         return ROTOR_OK;
     }
@@ -33,31 +42,31 @@ static enum rotor_status check_magic(const uint8_t *bytes, uint32_t length)
     if (same >= 4) {
         return ROTOR_TEXT_MODE;
     }
-    if (length >= 4 && bytes[0] == (ROTOR_MAGIC_0 & 0x7f) && bytes[1] == ROTOR_MAGIC_1 &&
-        bytes[2] == ROTOR_MAGIC_2 && bytes[3] == ROTOR_MAGIC_3) {
-        return ROTOR_SEVEN_BIT;
-    }
-    return ROTOR_NOT_A_TABLE;
+    return alike(bytes, length, 0x7f) >= 4 ? ROTOR_SEVEN_BIT : ROTOR_NOT_A_TABLE;
 }
 
-/* On success `body` is the offset at which the directory ends and the sections begin. */
-static enum rotor_status check_header(const uint8_t *bytes, uint32_t length, uint32_t *body)
+ROTOR_ONCE static enum rotor_status check_header(struct rotor_table *table)
 {
-    if (length < ROTOR_HEADER_SIZE) {
+    const uint8_t *bytes = table->bytes;
+    struct rotor_section *directory = &table->sections[ROTOR_KIND_DIRECTORY - 1];
+
+    if (table->length < ROTOR_HEADER_SIZE) {
         return ROTOR_TRUNCATED;
     }
-    uint32_t stated = rotor_u32(bytes + ROTOR_HEADER_LENGTH);
-    if (length != stated) {
-        return length < stated ? ROTOR_TRUNCATED : ROTOR_APPENDED;
+    uint32_t length = rotor_u32(bytes + ROTOR_HEADER_LENGTH);
+    if (table->length != length) {
+        return table->length < length ? ROTOR_TRUNCATED : ROTOR_APPENDED;
     }
-    uint32_t size = rotor_u16(bytes + ROTOR_HEADER_OWN_SIZE);
-    uint32_t stride = rotor_u16(bytes + ROTOR_HEADER_ENTRY_STRIDE);
-    uint32_t end = rotor_u16(bytes + ROTOR_HEADER_SECTIONS) * stride;
-    if (size < ROTOR_HEADER_SIZE || stride < ROTOR_ENTRY_SIZE || size > length ||
-        end > length - size || length - size - end < ROTOR_TRAILER_SIZE) {
+    directory->offset = rotor_u16(bytes + ROTOR_HEADER_OWN_SIZE);
+    directory->count = rotor_u16(bytes + ROTOR_HEADER_SECTIONS);
+    directory->stride = rotor_u16(bytes + ROTOR_HEADER_ENTRY_STRIDE);
+    /* 16 bits times 16 bits and 16 more: at most 2^32 less 2^16 */
+    uint32_t end = directory->offset + directory->count * directory->stride;
+    uint32_t trailer = length - ROTOR_TRAILER_SIZE;
+    if (directory->offset < ROTOR_HEADER_SIZE || directory->stride < ROTOR_ENTRY_SIZE ||
+        end > trailer) {
         return ROTOR_BAD_HEADER;
     }
-    end += size;
 
     uint32_t crc = rotor_crc32(0, bytes, ROTOR_HEADER_CRC);
     crc = rotor_crc32(crc, rotor_zeroes, 4);
@@ -72,93 +81,64 @@ static enum rotor_status check_header(const uint8_t *bytes, uint32_t length, uin
     if (oldest > ROTOR_FORMAT_VERSION) {
         return ROTOR_TOO_NEW;
     }
-    uint32_t trailer = length - ROTOR_TRAILER_SIZE;
     if (rotor_crc32(0, bytes + end, trailer - end) != rotor_u32(bytes + trailer)) {
         return ROTOR_BODY_CRC_WRONG;
     }
-    if (rotor_u16(bytes + ROTOR_HEADER_RESERVED_22) != 0 ||
-        rotor_u32(bytes + ROTOR_HEADER_RESERVED_24) != 0) {
-        return ROTOR_RESERVED_USED;
-    }
-    *body = end;
-    return ROTOR_OK;
+    return rotor_all_zero(bytes + ROTOR_HEADER_RESERVED_22, 6) ? ROTOR_OK : ROTOR_RESERVED_USED;
 }
 
-/* Whether `count` records of `stride` bytes fit into `room`; then `size` is what they take. Two
- * halves of 16 bits, for lack of a product of 64. */
-static bool fits(uint32_t count, uint32_t stride, uint32_t room, uint32_t *size)
+static uint32_t least_stride(uint32_t kind)
 {
-    uint32_t high = (count >> 16) * stride;
-    uint32_t low = (count & 0xffff) * stride;
-    if (high > 0xffff || low > 0xffffffff - (high << 16)) {
-        return false;
+    if (kind <= ROTOR_KIND_LAST_REQUIRED) {
+        return known_stride[kind - 1];
     }
-    *size = (high << 16) + low;
-    return *size <= room;
+    return kind == ROTOR_KIND_SIGNATURE ? ROTOR_SIGNATURE_RECORD_SIZE : 1;
 }
 
-/* What a kind that this reader knows has to be like */
-static enum rotor_status take_section(struct rotor_table *table, uint32_t kind,
-                                      const struct rotor_section *section)
+ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
 {
-    if (kind == ROTOR_KIND_SIGNATURE) {
-        table->signature = section->offset;
-        if (section->stride < ROTOR_SIGNATURE_RECORD_SIZE) {
-            return ROTOR_SECTION_STRIDE;
-        }
-        return section->count == 1 ? ROTOR_OK : ROTOR_SECTION_COUNT;
-    }
-    if (kind > ROTOR_KIND_LAST_REQUIRED) {
-        return ROTOR_OK;
-    }
-    table->sections[kind - 1] = *section;
-    if (section->stride < known_stride[kind - 1] ||
-        (kind == ROTOR_KIND_TEXTS && section->stride != 1)) {
-        return ROTOR_SECTION_STRIDE;
-    }
-    if (kind == ROTOR_KIND_DEVICE && section->count != 1) {
-        return ROTOR_SECTION_COUNT;
-    }
-    return ROTOR_OK;
-}
-
-static enum rotor_status read_directory(struct rotor_table *table, uint32_t body)
-{
-    uint32_t stride = rotor_u16(table->bytes + ROTOR_HEADER_ENTRY_STRIDE);
+    const struct rotor_section *directory = &table->sections[ROTOR_KIND_DIRECTORY - 1];
+    uint32_t next = directory->offset + directory->count * directory->stride;
     uint32_t trailer = table->length - ROTOR_TRAILER_SIZE;
-    uint32_t next = body;
     uint32_t last_kind = 0;
-    const uint8_t *entry = table->bytes + rotor_u16(table->bytes + ROTOR_HEADER_OWN_SIZE);
+    struct rotor_entry entry;
 
-    for (; entry != table->bytes + body; entry += stride) {
-        uint32_t kind = rotor_u32(entry + ROTOR_ENTRY_KIND);
-        uint32_t size;
-        struct rotor_section section = {
-            .offset = rotor_u32(entry + ROTOR_ENTRY_OFFSET),
-            .count = rotor_u32(entry + ROTOR_ENTRY_COUNT),
-            .stride = rotor_u16(entry + ROTOR_ENTRY_STRIDE),
-        };
-        if (rotor_u16(entry + ROTOR_ENTRY_RESERVED) != 0) {
+    for (uint32_t i = 0; rotor_get(table, i, &entry, ROTOR_KIND_DIRECTORY); i++) {
+        if (entry.reserved != 0) {
             return ROTOR_RESERVED_USED;
         }
-        if (kind <= last_kind || kind > ROTOR_KIND_SIGNATURE) {
+        if (entry.kind <= last_kind || entry.kind > ROTOR_KIND_SIGNATURE) {
             return ROTOR_SECTION_ORDER;
         }
-        if (kind > last_kind + 1 && last_kind < ROTOR_KIND_LAST_REQUIRED) {
-            return ROTOR_SECTION_MISSING;
+        if (last_kind < ROTOR_KIND_LAST_REQUIRED) {
+            if (entry.kind != last_kind + 1) {
+                return ROTOR_SECTION_MISSING;
+            }
+            table->sections[last_kind] =
+                (struct rotor_section){entry.offset, entry.count, entry.stride};
         }
-        if (section.stride == 0) {
+        if (entry.kind == ROTOR_KIND_SIGNATURE) {
+            table->signature = entry.offset;
+        }
+        last_kind = entry.kind;
+        if (entry.stride < least_stride(entry.kind) ||
+            (entry.kind == ROTOR_KIND_TEXTS && entry.stride != 1)) {
             return ROTOR_SECTION_STRIDE;
         }
-        if (section.offset != next || !fits(section.count, section.stride, trailer - next, &size)) {
+        if (entry.offset != next) {
             return ROTOR_SECTION_BOUNDS;
         }
-        enum rotor_status status = take_section(table, kind, &section);
-        if (status != ROTOR_OK) {
-            return status;
+        /* Record by record, for lack of a product of 64 bits */
+        for (uint32_t left = entry.count; left > 0; left--) {
+            if (entry.stride > trailer - next) {
+                return ROTOR_SECTION_BOUNDS;
+            }
+            next += entry.stride;
         }
-        next += size;
-        last_kind = kind;
+        if ((entry.kind == ROTOR_KIND_DEVICE || entry.kind == ROTOR_KIND_SIGNATURE) &&
+            entry.count != 1) {
+            return ROTOR_SECTION_COUNT;
+        }
     }
     if (last_kind < ROTOR_KIND_LAST_REQUIRED) {
         return ROTOR_SECTION_MISSING;
@@ -166,34 +146,40 @@ static enum rotor_status read_directory(struct rotor_table *table, uint32_t body
     return next == trailer ? ROTOR_OK : ROTOR_SECTION_BOUNDS;
 }
 
-static void make_empty(struct rotor_table *table)
+static enum rotor_status check_texts(const struct rotor_table *table)
 {
-    table->length = 0;
-    table->signature = 0;
-    for (int i = 0; i < ROTOR_KIND_LAST_REQUIRED; i++) {
-        table->sections[i] = (struct rotor_section){0, 0, 0};
-    }
+    const struct rotor_section *texts = &table->sections[ROTOR_KIND_TEXTS - 1];
+    const uint8_t *pool = table->bytes + texts->offset;
+
+    return texts->count > 0 && (pool[0] | pool[texts->count - 1]) == '\0' ? ROTOR_OK
+                                                                         : ROTOR_BAD_TEXTS;
 }
 
 enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes, uint32_t length)
 {
-    uint32_t body;
-
-    make_empty(table);
     table->bytes = bytes;
-    enum rotor_status status = check_magic(table->bytes, length);
+    table->length = length;
+    table->signature = 0;
+    table->kinds = ROTOR_KIND_DIRECTORY;
+
+    enum rotor_status status = check_magic(bytes, length);
     if (status == ROTOR_OK) {
-        status = check_header(table->bytes, length, &body);
+        status = check_header(table);
     }
     if (status == ROTOR_OK) {
-        table->length = length;
-        status = read_directory(table, body);
+        status = read_directory(table);
+    }
+    if (status == ROTOR_OK) {
+        status = check_texts(table);
     }
     if (status == ROTOR_OK) {
         status = rotor_check_records(table);
     }
+    table->kinds = ROTOR_KIND_LAST_REQUIRED;
     if (status != ROTOR_OK) {
-        make_empty(table);
+        table->length = 0;
+        table->signature = 0;
+        table->kinds = 0;
     }
     return status;
 }

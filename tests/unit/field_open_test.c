@@ -553,6 +553,54 @@ START_TEST(limits_meet_at_one)
 }
 END_TEST
 
+/* Makes the pads' bytes part of the ports, of which there are two: none is left that would be held
+ * to the device's limits besides. */
+static void take_pads_away(struct fixture *f)
+{
+    const uint32_t ports = ROTOR_KIND_PORTS - 1;
+    const uint32_t pads = ROTOR_KIND_PADS - 1;
+    const uint32_t stride = (f->offset[pads + 1] - f->offset[ports]) / 2;
+    uint8_t *entries = f->bytes + f->directory;
+
+    ck_assert_uint_eq(f->offset[ports] + 2 * stride, f->offset[pads + 1]);
+    memcpy(f->bytes + f->offset[ports] + stride, fixture_at(f, ROTOR_KIND_PORTS, 1, 0),
+           ROTOR_PORT_SIZE);
+    fixture_store(entries + ports * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_STRIDE, 2, stride);
+    fixture_store(entries + pads * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_OFFSET, 4, f->offset[pads + 1]);
+    fixture_store(entries + pads * ROTOR_ENTRY_SIZE + ROTOR_ENTRY_COUNT, 4, 0);
+    for (uint32_t engine = 0; engine < 2; engine++) {
+        fixture_put(f, ROTOR_KIND_ENGINES, engine, ROTOR_ENGINE_PADS, 4, 0);
+        fixture_put(f, ROTOR_KIND_ENGINES, engine, ROTOR_ENGINE_PAD_COUNT, 2, 0);
+    }
+    fixture_seal(f);
+}
+
+START_TEST(a_devices_limits_meet_without_pads)
+{
+    static const uint32_t limits[][2] = {
+        {ROTOR_DEVICE_TORQUE_MIN, ROTOR_DEVICE_TORQUE_MAX},
+        {ROTOR_DEVICE_SPEED_MIN, ROTOR_DEVICE_SPEED_MAX},
+    };
+    struct fixture f;
+
+    for (size_t i = 0; i < 2; i++) {
+        fixture_build(&f, &plain);
+        take_pads_away(&f);
+        ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+        fixture_put(&f, ROTOR_KIND_DEVICE, 0, limits[i][0], 4, 7);
+        for (uint32_t most = 6; most <= 7; most++) {
+            fixture_put(&f, ROTOR_KIND_DEVICE, 0, limits[i][1], 4, most);
+            fixture_seal(&f);
+            ck_assert_int_eq(open_fixture(&f), most < 7 ? ROTOR_BAD_LIMIT : ROTOR_OK);
+        }
+        fixture_put(&f, ROTOR_KIND_DEVICE, 0, limits[i][0], 4, 0);
+        fixture_put(&f, ROTOR_KIND_DEVICE, 0, limits[i][1], 4, 0);
+        fixture_seal(&f);
+        ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_LIMIT);
+    }
+}
+END_TEST
+
 START_TEST(a_single_blade_may_take_a_whole_turn)
 {
     struct fixture f;
@@ -577,6 +625,36 @@ START_TEST(a_stage_that_no_pad_turns_is_still_its_engines)
     fixture_seal(&f);
     ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
     fixture_put(&f, ROTOR_KIND_STAGES, 2, ROTOR_STAGE_SPOOL, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_WRONG_SPOOL);
+}
+END_TEST
+
+START_TEST(a_pad_without_links_is_still_on_its_engines_spool)
+{
+    struct fixture f;
+
+    fixture_build(&f, &plain);
+    fixture_put(&f, ROTOR_KIND_PADS, 2, ROTOR_PAD_LINK_COUNT, 2, 0);
+    fixture_put(&f, ROTOR_KIND_PADS, 2, ROTOR_PAD_SPOOL, 4, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_WRONG_SPOOL);
+}
+END_TEST
+
+START_TEST(a_pad_turns_the_stages_of_its_own_spool)
+{
+    struct fixture f;
+
+    fixture_build(&f, &plain); /* the first engine with both spools, the second with nothing */
+    fixture_put(&f, ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_SPOOL_COUNT, 2, 2);
+    fixture_put(&f, ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_SPOOLS, 4, 2);
+    fixture_put(&f, ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_SPOOL_COUNT, 2, 0);
+    fixture_put(&f, ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_STAGE_COUNT, 2, 0);
+    fixture_put(&f, ROTOR_KIND_ENGINES, 1, ROTOR_ENGINE_PAD_COUNT, 2, 0);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    fixture_put(&f, ROTOR_KIND_PADS, 0, ROTOR_PAD_SPOOL, 4, 1);
     fixture_seal(&f);
     ck_assert_int_eq(open_fixture(&f), ROTOR_WRONG_SPOOL);
 }
@@ -663,8 +741,11 @@ int main(void)
                         (int)(sizeof fields / sizeof fields[0]));
     tcase_add_test(tcase, a_pads_stages_rise);
     tcase_add_test(tcase, limits_meet_at_one);
+    tcase_add_test(tcase, a_devices_limits_meet_without_pads);
     tcase_add_test(tcase, a_single_blade_may_take_a_whole_turn);
     tcase_add_test(tcase, a_stage_that_no_pad_turns_is_still_its_engines);
+    tcase_add_test(tcase, a_pad_without_links_is_still_on_its_engines_spool);
+    tcase_add_test(tcase, a_pad_turns_the_stages_of_its_own_spool);
     tcase_add_test(tcase, every_text_is_held_inside_the_pool);
     tcase_add_test(tcase, designations_rise_strictly);
     tcase_add_test(tcase, every_status_has_words);

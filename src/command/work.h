@@ -2,15 +2,16 @@
  * work.h - the same step for many items on several threads, taken up in their order.
  *
  * Whatever the number of threads, the results are taken up one after the other in the order of the
- * items, so the output is the same.  No more than WORK_AHEAD items are under way at once, which
- * bounds the memory.
+ * items, so the output is the same.  Threads take items by lots, because handing over a single
+ * small file costs as much as checking it; no more than WORK_AHEAD items are under way at once,
+ * which bounds the memory.
  */
 #ifndef ROTORTAB_COMMAND_WORK_H
 #define ROTORTAB_COMMAND_WORK_H
 
 #include <stddef.h>
 
-enum { WORK_AHEAD = 64 };
+enum { WORK_AHEAD = 256, WORK_LOT = 16 };
 
 /*
  * One step for item `index`.  It owns slot `index % WORK_AHEAD` from `make` until `take` returns.

@@ -157,7 +157,7 @@ static const struct model_field *find_field(const struct model_record *record,
                                             const struct text_node *key)
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
-        if (strlen(field->key) == key->length && memcmp(field->key, key->text, key->length) == 0) {
+        if (strncmp(field->key, key->text, key->length) == 0 && field->key[key->length] == '\0') {
             return field;
         }
     }

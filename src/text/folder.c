@@ -1,3 +1,5 @@
+#define _DEFAULT_SOURCE /* d_type: what an entry is, without asking for each file */
+
 #include "text/folder.h"
 
 #include "text/seen.h"
@@ -74,42 +76,55 @@ static bool ends_in_slash(const char *path)
     return length > 0 && path[length - 1] == '/';
 }
 
+/* What stands in a folder; the path of a folder ends in a slash. */
+struct entry {
+    const char *path;
+    bool is_file; /* a plain file for certain; otherwise it has to be looked at */
+};
+
+struct entries {
+    struct entry *items;
+    size_t count, capacity;
+};
+
 static int by_bytes(const void *a, const void *b)
 {
-    return strcmp(*(const char *const *)a, *(const char *const *)b);
+    return strcmp(((const struct entry *)a)->path, ((const struct entry *)b)->path);
 }
 
 /*
- * What is in a folder, as paths in their order; NULL with errno where it cannot be read.  The path
- * of a folder ends in a slash, so that it stands where the paths below it belong.
+ * What is in a folder, in the order of the paths; false with errno where it cannot be read.  The
+ * path of a folder ends in a slash, so that it stands where the paths below it belong.
  */
-static struct text_paths *read_paths(struct walk *walk, const char *folder)
+static bool read_entries(struct walk *walk, const char *folder, struct entries *entries)
 {
     DIR *directory = opendir(folder);
     if (!directory) {
-        return NULL;
+        return false;
     }
     const char *slash = ends_in_slash(folder) ? "" : "/";
-    struct text_paths *paths = arena_alloc(walk->arena, sizeof *paths);
-    for (struct dirent *entry; (entry = readdir(directory));) {
-        if (entry->d_name[0] != '.') {
-            const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, entry->d_name);
-            bool inner = text_is_folder(path);
-            text_paths_add(paths, walk->arena,
-                           inner ? arena_printf(walk->arena, "%s/", path) : path);
+    for (struct dirent *read; (read = readdir(directory));) {
+        if (read->d_name[0] != '.') {
+            const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, read->d_name);
+            bool is_file = read->d_type == DT_REG;
+            bool inner = !is_file && text_is_folder(path);
+            entries->items = arena_grow(walk->arena, entries->items, entries->count,
+                                        &entries->capacity, sizeof *entries->items);
+            entries->items[entries->count++] =
+                (struct entry){inner ? arena_printf(walk->arena, "%s/", path) : path, is_file};
         }
     }
     closedir(directory);
-    if (paths->count != 0) {
-        qsort(paths->items, paths->count, sizeof *paths->items, by_bytes);
+    if (entries->count != 0) {
+        qsort(entries->items, entries->count, sizeof *entries->items, by_bytes);
     }
-    return paths;
+    return true;
 }
 
 static void walk_folder(struct walk *walk, const char *folder, const struct open_folder *around)
 {
     struct stat status;
-    struct text_paths *paths = NULL;
+    struct entries entries = {NULL, 0, 0};
     if (stat(folder, &status) != 0) {
         remember(walk, folder, errno);
         return;
@@ -123,19 +138,19 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
     if (!text_seen_add(&walk->seen, folder)) {
         return;
     }
-    paths = read_paths(walk, folder);
-    if (!paths) {
+    if (!read_entries(walk, folder, &entries)) {
         remember(walk, folder, errno);
         return;
     }
     const struct open_folder here = {around, status.st_dev, status.st_ino};
-    for (size_t i = 0; i < paths->count; i++) {
-        const char *path = paths->items[i];
+    for (size_t i = 0; i < entries.count; i++) {
+        const char *path = entries.items[i].path;
+        bool is_file = entries.items[i].is_file;
         if (ends_in_slash(path)) {
             walk_folder(walk, path, &here);
-        } else if (is_source(path) && !is_special(path)) {
+        } else if (is_source(path) && (is_file || !is_special(path))) {
             text_paths_add(walk->paths, walk->arena, path);
-        } else if (stat(path, &status) != 0 && errno != ENOENT) {
+        } else if (!is_file && stat(path, &status) != 0 && errno != ENOENT) {
             remember(walk, path, errno); /* it could be a folder */
         }
     }

@@ -126,7 +126,7 @@ struct task {
     struct findings findings;
     struct model_source source;
     struct rules_run run;
-    int error; /* errno where the file could not be read, else 0 */
+    int error;   /* errno where the file could not be read, else 0 */
     size_t read; /* findings of reading; those of judging come behind them */
 };
 
@@ -153,12 +153,12 @@ static bool read_item(const struct pipeline_item *item, struct task *task)
 }
 
 /* Reads and judges one file.  Runs beside others: it writes to its own task alone. */
-static void make_task(void *context, size_t index)
+static void make_task(void *context, size_t index, size_t slot)
 {
     struct running *running = context;
     const struct pipeline *pipeline = running->pipeline;
     const struct pipeline_item *item = &running->list->items[index];
-    struct task *task = &running->tasks[index % WORK_AHEAD];
+    struct task *task = &running->tasks[slot];
     *task = (struct task){.error = 0};
     findings_start(&task->findings, &task->arena);
     if (!read_item(item, task)) {
@@ -249,12 +249,12 @@ static void take_source(struct running *running, struct task *task)
     }
 }
 
-static void take_task(void *context, size_t index)
+static void take_task(void *context, size_t index, size_t slot)
 {
     struct running *running = context;
     struct pipeline *pipeline = running->pipeline;
     const struct pipeline_item *item = &running->list->items[index];
-    struct task *task = &running->tasks[index % WORK_AHEAD];
+    struct task *task = &running->tasks[slot];
     bool foreign = item->folder != 0 && task->error == 0 && is_foreign(item->path, &task->source);
     if (item->folder != 0 && !foreign) {
         running->list->folders[item->folder - 1].found = true;

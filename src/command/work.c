@@ -42,7 +42,7 @@ static void *make_lots(void *argument)
         size_t lot = work->next++;
         pthread_mutex_unlock(&work->lock);
         for (size_t i = lot * WORK_LOT; i < end_of(work, lot); i++) {
-            work->make(work->context, i);
+            work->make(work->context, i, i % WORK_AHEAD);
         }
         pthread_mutex_lock(&work->lock);
         work->made[lot % LOTS_AHEAD] = true;
@@ -62,7 +62,7 @@ static void take_lots(struct work *work, work_step *take)
         work->made[lot % LOTS_AHEAD] = false;
         pthread_mutex_unlock(&work->lock);
         for (size_t i = lot * WORK_LOT; i < end_of(work, lot); i++) {
-            take(work->context, i);
+            take(work->context, i, i % WORK_AHEAD);
         }
         pthread_mutex_lock(&work->lock);
         work->taken++;
@@ -74,8 +74,8 @@ static void take_lots(struct work *work, work_step *take)
 static void alone(size_t count, work_step *make, work_step *take, void *context)
 {
     for (size_t i = 0; i < count; i++) {
-        make(context, i);
-        take(context, i);
+        make(context, i, 0); /* one slot, which stays in the cache */
+        take(context, i, 0);
     }
 }
 

@@ -11,13 +11,13 @@
 
 #include <stddef.h>
 
-enum { WORK_AHEAD = 256, WORK_LOT = 16 };
+enum { WORK_AHEAD = 96, WORK_LOT = 12 };
 
 /*
- * One step for item `index`.  It owns slot `index % WORK_AHEAD` from `make` until `take` returns.
+ * One step for item `index`.  It owns `slot`, below WORK_AHEAD, from `make` until `take` returns.
  * `make` runs on any thread, beside others; `take` on the caller's, in order.
  */
-typedef void work_step(void *context, size_t index);
+typedef void work_step(void *context, size_t index, size_t slot);
 
 /* Makes and takes all items.  threads < 2, or threads that cannot be had: on the caller's alone. */
 void work_in_order(size_t threads, size_t count, work_step *make, work_step *take, void *context);

@@ -40,13 +40,25 @@ exact_wide exact_wide_gcd(exact_wide a, exact_wide b)
     wide_magnitude x = magnitude(a);
     wide_magnitude y = magnitude(b);
 
-    while (y != 0) {
+    while (y > UINT64_MAX) {
         wide_magnitude rest = x % y;
 
         x = y;
         y = rest;
     }
-    return (exact_wide)x;
+    if (y == 0) {
+        return (exact_wide)x;
+    }
+    /* From here on 64 bits do, and are divided many times as fast. */
+    uint64_t greater = (uint64_t)y;
+    uint64_t less = (uint64_t)(x % y);
+    while (less != 0) {
+        uint64_t rest = greater % less;
+
+        greater = less;
+        less = rest;
+    }
+    return (exact_wide)greater;
 }
 
 exact_wide exact_wide_floor_div(exact_wide a, exact_wide b)

@@ -20,34 +20,43 @@ static const struct model_text *id_at(const struct id_list *ids, size_t i)
     return (const struct model_text *)(const void *)(item + ids->offset);
 }
 
+/* Says that a reference leads nowhere, unless an id that could be meant was not read. */
+static void report_unknown(const struct model_text *reference, const struct id_list *ids,
+                           struct findings *findings)
+{
+    struct text_near near = text_near_start(reference->text, reference->length);
+    if (ids->list->at.state != MODEL_GIVEN) {
+        return;
+    }
+    for (size_t i = 0; i < ids->list->count; i++) {
+        const struct model_text *id = id_at(ids, i);
+        if (id->at.state != MODEL_GIVEN) {
+            return; /* that is reported already, and this could follow from it */
+        }
+        text_near_try(&near, id->text);
+    }
+    struct finding *finding = finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
+                                          "no %s is called %s here", ids->what, reference->text);
+    if (text_near_best(&near)) {
+        finding_guess(findings, finding, text_near_best(&near));
+    }
+}
+
 static size_t resolve(struct model_text *reference, const struct id_list *ids,
                       struct findings *findings)
 {
     if (reference->at.state != MODEL_GIVEN) {
         return SIZE_MAX;
     }
-    bool whole = ids->list->at.state == MODEL_GIVEN;
-    struct text_near near = text_near_start(reference->text, reference->length);
     for (size_t i = 0; i < ids->list->count; i++) {
         const struct model_text *id = id_at(ids, i);
-        if (id->at.state != MODEL_GIVEN) {
-            whole = false; /* the reference could be to this one, which is reported already */
-        } else if (id->length == reference->length &&
-                   memcmp(id->text, reference->text, id->length) == 0) {
+        if (id->at.state == MODEL_GIVEN && id->length == reference->length &&
+            memcmp(id->text, reference->text, id->length) == 0) {
             return i;
-        } else {
-            text_near_try(&near, id->text);
         }
     }
     reference->at.state = MODEL_BROKEN;
-    if (whole) {
-        struct finding *finding =
-            finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
-                        "no %s is called %s here", ids->what, reference->text);
-        if (text_near_best(&near)) {
-            finding_guess(findings, finding, text_near_best(&near));
-        }
-    }
+    report_unknown(reference, ids, findings);
     return SIZE_MAX;
 }
 

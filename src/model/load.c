@@ -157,7 +157,7 @@ static const struct model_field *find_field(const struct model_record *record,
                                             const struct text_node *key)
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
-        if (strncmp(field->key, key->text, key->length) == 0 && field->key[key->length] == '\0') {
+        if (field->key[0] == key->text[0] && strcmp(field->key, key->text) == 0) {
             return field;
         }
     }

@@ -83,12 +83,33 @@ static bool starts_with(const struct text_file *file, const char *mark, size_t l
     return file->length >= length && memcmp(file->bytes, mark, length) == 0;
 }
 
+/* Whether eight bytes are printable ASCII: none above 0x7e, none below the blank. */
+static bool are_plain(const char *text)
+{
+    const uint64_t ones = 0x0101010101010101u;
+    uint64_t bytes;
+    memcpy(&bytes, text, sizeof bytes);
+    /* In every byte the high bit is to stay clear: as it is, with 1 added, and with 0x20 taken. */
+    return ((bytes | (bytes + ones) | (bytes - ones * ' ')) & (ones * 0x80)) == 0;
+}
+
 /* How many bytes from the start are printable ASCII or line ends: nearly all of a text. */
 static size_t plain_length(const char *text, size_t length)
 {
+    enum { STEP = sizeof(uint64_t) };
     size_t i = 0;
-    while (i < length && ((unsigned char)(text[i] - ' ') <= '~' - ' ' || text[i] == '\n')) {
-        i++;
+    while (i < length) {
+        size_t stop = length - i < STEP ? length : i + STEP;
+        if (stop - i == STEP && are_plain(text + i)) {
+            i = stop;
+            continue;
+        }
+        while (i < stop && ((unsigned char)(text[i] - ' ') <= '~' - ' ' || text[i] == '\n')) {
+            i++;
+        }
+        if (i < stop) {
+            break;
+        }
     }
     return i;
 }

@@ -64,7 +64,7 @@ CHECK_LIBS   = $(shell pkg-config --libs check)
 
 # The device's reader is plain C99 without a C library; the compiler is C11 on POSIX.
 FIELD_LANGUAGE := -std=c99 -ffreestanding -fno-builtin
-HOST_LANGUAGE   = -std=c11 -pthread -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=700 \
+HOST_LANGUAGE   = -std=c11 -pthread -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE \
                   -DROTORTAB_VERSION='"$(VERSION)"' $(PKG_CFLAGS)
 
 LANGUAGE = $(HOST_LANGUAGE)

@@ -1,5 +1,3 @@
-#define _DEFAULT_SOURCE /* d_type: what an entry is, without asking for each file */
-
 #include "text/folder.h"
 
 #include "text/seen.h"

@@ -207,7 +207,7 @@ types:
         doc: SHA-256 of the profile's bytes, CR LF taken as LF.
 
   name:
-    doc: Every designation, strictly rising by its bytes.
+    doc: Every designation, strictly rising by its bytes, of which it has at most 255.
     seq:
       - id: text
         type: text

@@ -187,12 +187,19 @@ static enum rotor_status check_fields(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
+/* Were names of any length, many could share one that fills the pool, and comparing them take for
+ * ever. */
 static enum rotor_status check_names(const struct rotor_table *table)
 {
     const char *before = "";
     struct rotor_name name;
 
     for (uint32_t i = 0; rotor_get_name(table, i, &name); i++) {
+        for (uint32_t length = 0; name.text[length] != '\0'; length++) {
+            if (length == ROTOR_NAME_MOST) {
+                return ROTOR_BAD_TEXTS;
+            }
+        }
         if (rotor_compare(before, name.text) >= 0) {
             return ROTOR_NAMES_UNSORTED;
         }

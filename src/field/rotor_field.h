@@ -38,7 +38,7 @@ enum rotor_status {
     ROTOR_SECTION_MISSING,  /* a required kind is not there */
     ROTOR_SECTION_STRIDE,   /* records shorter than this version's */
     ROTOR_SECTION_COUNT,    /* not exactly one device, or not exactly one signature */
-    ROTOR_BAD_TEXTS,        /* the pool does not begin and end with NUL */
+    ROTOR_BAD_TEXTS,        /* the pool begins or ends without NUL; a name too long */
     ROTOR_BAD_REFERENCE,    /* an index, a run or a text outside its section */
     ROTOR_BAD_CODE,         /* a value outside its enumeration or range */
     ROTOR_BAD_ZERO,         /* zero where there has to be a number */

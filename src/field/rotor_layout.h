@@ -158,8 +158,9 @@ enum {
 };
 
 /* Names: every designation, strictly rising by its text's bytes (taken as unsigned) */
+enum { ROTOR_NAME_MOST = 255 /* bytes, without the NUL */ };
 enum {
-    ROTOR_NAME_TEXT = 0,   /* text */
+    ROTOR_NAME_TEXT = 0,   /* text of at most ROTOR_NAME_MOST bytes */
     ROTOR_NAME_ENGINE = 4, /* u32: engine */
     ROTOR_NAME_SIZE = 8
 };

@@ -3,6 +3,8 @@
  */
 #include "model/device.h"
 
+#include "field/rotor_layout.h"
+
 #define END {.key = NULL}
 
 static const struct model_word_row stepping_words[] = {
@@ -82,7 +84,7 @@ static const struct model_field limits_fields[] = {
     LIMIT("stages", stages, 99999, "most stages of one engine"),
     LIMIT("pads", pads, 99999, "most pads of one engine"),
     LIMIT("blades", blades, 9999, "most blades of one stage"),
-    LIMIT("text-bytes", text_bytes, 9999, "longest text in a table, in bytes"),
+    LIMIT("text-bytes", text_bytes, ROTOR_NAME_MOST, "longest text in a table, in bytes"),
     {.key = "text", .type = MODEL_WORD, .offset = offsetof(struct model_limits, text),
      .required = true, .words = charset_words, .meaning = "the characters it can show"},
     END};

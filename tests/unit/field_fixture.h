@@ -22,6 +22,7 @@ struct fixture_shape {
     uint16_t record_more;     /* and to each record (not to texts) */
     bool unknown_section;     /* one of an unknown kind behind the texts */
     bool signature;
+    uint16_t long_name;       /* so many bytes in the last designation; 0: as it is */
 };
 
 struct fixture {
@@ -192,6 +193,11 @@ static inline void fixture_engines(struct fixture *f)
     for (uint32_t i = 0; i < 5; i++) {
         FIXTURE_RECORD(f, ROTOR_KIND_NAMES, i, T(ROTOR_NAME_TEXT, names[i].text),
                        N(ROTOR_NAME_ENGINE, 4, names[i].engine));
+    }
+    if (f->shape.long_name > 0) {
+        char name[512] = "";
+        memset(name, 'z', f->shape.long_name);
+        FIXTURE_RECORD(f, ROTOR_KIND_NAMES, 4, T(ROTOR_NAME_TEXT, name));
     }
     fixture_section(f, ROTOR_KIND_ENGINES, ROTOR_ENGINE_SIZE, 2);
     FIXTURE_RECORD(f, ROTOR_KIND_ENGINES, 0, T(ROTOR_ENGINE_ID, "harrow-20"),

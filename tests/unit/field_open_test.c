@@ -683,6 +683,19 @@ START_TEST(every_text_is_held_inside_the_pool)
 }
 END_TEST
 
+START_TEST(a_designation_is_at_most_so_long)
+{
+    static const struct fixture_shape longest = {.long_name = ROTOR_NAME_MOST};
+    static const struct fixture_shape longer = {.long_name = ROTOR_NAME_MOST + 1};
+    struct fixture f;
+
+    fixture_build(&f, &longest);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    fixture_build(&f, &longer);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_TEXTS);
+}
+END_TEST
+
 START_TEST(designations_rise_strictly)
 {
     struct fixture f;
@@ -747,6 +760,7 @@ int main(void)
     tcase_add_test(tcase, a_pad_without_links_is_still_on_its_engines_spool);
     tcase_add_test(tcase, a_pad_turns_the_stages_of_its_own_spool);
     tcase_add_test(tcase, every_text_is_held_inside_the_pool);
+    tcase_add_test(tcase, a_designation_is_at_most_so_long);
     tcase_add_test(tcase, designations_rise_strictly);
     tcase_add_test(tcase, every_status_has_words);
     suite_add_tcase(suite, tcase);

@@ -6,8 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { BLOCK_SIZE = 32 * 1024 };
+enum { BLOCK_SIZE = 32 * 1024, SPARE_MOST = 8 }; /* bytes, and blocks kept by a reset */
 
+/* What was not given out of a block is zero: it is cleared as a whole, not piece by piece. */
 struct arena_block {
     struct arena_block *older;
     size_t size;
@@ -20,6 +21,24 @@ static void out_of_memory(void)
     exit(2);
 }
 
+/* A block with room for so many bytes, a spare one where that will do. */
+static struct arena_block *block_for(struct arena *arena, size_t size)
+{
+    struct arena_block *block = arena->spare;
+    if (block && size <= BLOCK_SIZE) {
+        arena->spare = block->older;
+        return block;
+    }
+    size_t room = size > BLOCK_SIZE ? size : BLOCK_SIZE;
+    block = calloc(1, sizeof *block + room);
+    if (!block) {
+        out_of_memory();
+        return NULL;
+    }
+    block->size = room;
+    return block;
+}
+
 void *arena_alloc(struct arena *arena, size_t size)
 {
     const size_t align = alignof(max_align_t);
@@ -28,20 +47,13 @@ void *arena_alloc(struct arena *arena, size_t size)
     }
     size = (size + align - 1) / align * align;
     if (!arena->newest || arena->newest->size - arena->used < size) {
-        size_t room = size > BLOCK_SIZE ? size : BLOCK_SIZE;
-        struct arena_block *block = malloc(sizeof *block + room);
-        if (!block) {
-            out_of_memory();
-            return NULL;
-        }
+        struct arena_block *block = block_for(arena, size);
         block->older = arena->newest;
-        block->size = room;
         arena->newest = block;
         arena->used = 0;
     }
     void *piece = arena->newest->bytes + arena->used;
     arena->used += size;
-    memset(piece, 0, size);
     return piece;
 }
 
@@ -64,15 +76,16 @@ char *arena_copy(struct arena *arena, const char *text, size_t length)
 
 char *arena_vprintf(struct arena *arena, const char *format, va_list arguments)
 {
+    char first[256]; /* most texts are done with the first attempt */
     va_list again;
     va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, arguments);
-    if (length < 0) {
-        va_end(again);
-        return arena_copy(arena, "", 0);
+    int length = vsnprintf(first, sizeof first, format, arguments);
+    char *text = arena_alloc(arena, length > 0 ? (size_t)length + 1 : 1);
+    if (length >= (int)sizeof first) {
+        vsnprintf(text, (size_t)length + 1, format, again);
+    } else if (length > 0) {
+        memcpy(text, first, (size_t)length);
     }
-    char *text = arena_alloc(arena, (size_t)length + 1);
-    vsnprintf(text, (size_t)length + 1, format, again);
     va_end(again);
     return text;
 }
@@ -86,27 +99,43 @@ char *arena_printf(struct arena *arena, const char *format, ...)
     return text;
 }
 
-void arena_free(struct arena *arena)
+static void free_blocks(struct arena_block *block)
 {
-    for (struct arena_block *block = arena->newest; block;) {
+    while (block) {
         struct arena_block *older = block->older;
         free(block);
         block = older;
     }
-    arena->newest = NULL;
-    arena->used = 0;
+}
+
+void arena_free(struct arena *arena)
+{
+    free_blocks(arena->newest);
+    free_blocks(arena->spare);
+    *arena = (struct arena){.newest = NULL};
 }
 
 void arena_reset(struct arena *arena)
 {
-    struct arena_block *kept = arena->newest;
-    if (!kept) {
-        return;
+    struct arena_block *spare = NULL;
+    struct arena_block *all[] = {arena->newest, arena->spare};
+    size_t kept = 0;
+    for (size_t i = 0; i < 2; i++) {
+        for (struct arena_block *block = all[i]; block;) {
+            struct arena_block *older = block->older;
+            if (block->size == BLOCK_SIZE && kept < SPARE_MOST) {
+                size_t used = block == arena->newest ? arena->used : i == 0 ? block->size : 0;
+                memset(block->bytes, 0, used);
+                block->older = spare;
+                spare = block;
+                kept++;
+            } else {
+                free(block);
+            }
+            block = older;
+        }
     }
-    struct arena older = {kept->older, 0};
-    arena_free(&older);
-    kept->older = NULL;
-    arena->used = 0;
+    *arena = (struct arena){.spare = spare};
 }
 
 void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacity, size_t size)

@@ -17,6 +17,7 @@ struct arena_block;
 struct arena {
     struct arena_block *newest;
     size_t used; /* of the newest block */
+    struct arena_block *spare; /* blocks that arena_reset kept */
 };
 
 /* `size` zeroed bytes, aligned for any type; never NULL.  Lives until arena_free. */
@@ -37,7 +38,10 @@ char *arena_vprintf(struct arena *arena, const char *format, va_list arguments)
 /* Frees everything the arena gave out; it is empty and usable afterwards. */
 void arena_free(struct arena *arena);
 
-/* Takes back everything the arena gave out, but keeps a block of memory for what comes next. */
+/*
+ * Takes back everything the arena gave out, but keeps memory for what comes next: where file
+ * follows file, asking the system for it each time takes longer than to judge the file.
+ */
 void arena_reset(struct arena *arena);
 
 /*

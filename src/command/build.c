@@ -26,13 +26,14 @@ const char *command_hex(struct arena *arena, const uint8_t digest[TABLE_SHA256_S
 {
     char *text = arena_alloc(arena, 2 * TABLE_SHA256_SIZE + 1);
     for (size_t i = 0; i < TABLE_SHA256_SIZE; i++) {
-        snprintf(text + 2 * i, 3, "%02x", digest[i]);
+        text[2 * i] = "0123456789abcdef"[digest[i] >> 4];
+        text[2 * i + 1] = "0123456789abcdef"[digest[i] & 15];
     }
     return text;
 }
 
 static void keep_source(struct building *building, const struct model_source *source,
-                        const uint8_t digest[TABLE_SHA256_SIZE], bool left_out)
+                        bool left_out)
 {
     struct arena *arena = &building->pipeline->call->arena;
     struct command_table *table = building->table;
@@ -41,7 +42,7 @@ static void keep_source(struct building *building, const struct model_source *so
                                 sizeof *table->sources);
     table->sources[table->source_count++] =
         (struct command_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
-                                arena_copy(arena, id->text, id->length), command_hex(arena, digest),
+                                arena_copy(arena, id->text, id->length), command_hex(arena, source->digest),
                                 source->engine->revision.value, left_out};
 }
 
@@ -49,14 +50,12 @@ static void add_engine(void *context, const struct model_source *source,
                        const struct rules_run *run)
 {
     struct building *building = context;
-    uint8_t digest[TABLE_SHA256_SIZE];
     bool left_out = source->engine->status.value == MODEL_DRAFT && !run->with_drafts;
-    table_digest(source->file.bytes, source->file.length, digest);
-    keep_source(building, source, digest, left_out);
+    keep_source(building, source, left_out);
     if (left_out) {
         return;
     }
-    if (!table_add(&building->builder, source->engine, &run->facts, &run->on, digest)) {
+    if (!table_add(&building->builder, source->engine, &run->facts, &run->on, source->digest)) {
         report_refused(building->pipeline, source->engine->id.at.span, building->builder.problem);
     }
     building->added++;

@@ -12,7 +12,7 @@
 
 int command_fail(const char *format, ...)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     va_list arguments;
     va_start(arguments, format);
     const char *said = report_clean(&arena, arena_vprintf(&arena, format, arguments));

@@ -106,12 +106,14 @@ int command_compile(struct command_call *call)
     if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
         return command_fail("for several devices --output names a folder that is there");
     }
+    sink.without_notes = true;
     sink.kept = command_value(call, OPTION_MANIFEST) ? json_array() : NULL;
     struct command_output *outputs = arena_array(&call->arena, count, sizeof *outputs);
     int status = build_all(call, &sink, outputs);
     if (status == COMMAND_CLEAN && command_value(call, OPTION_SIGN)) {
         status = sign_all(call, outputs, count);
     }
+    report_unshown(&sink, "check --device shows them");
     if (status == COMMAND_CLEAN) {
         status = write_all(call, &sink, outputs, count);
     } else {

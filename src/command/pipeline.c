@@ -48,7 +48,6 @@ static bool start_device(struct pipeline *pipeline, const char *path)
     struct findings findings;
     struct model_source *source = &pipeline->device_source;
     findings_start(&findings, &pipeline->call->arena);
-    (void)text_seen_add(&pipeline->seen, path);
     if (text_is_folder(path)) {
         errno = EISDIR;
         cannot_read(pipeline, path);
@@ -58,6 +57,7 @@ static bool start_device(struct pipeline *pipeline, const char *path)
         cannot_read(pipeline, path);
         return false;
     }
+    (void)text_seen_add(&pipeline->seen, source->file.identity);
     if (source->read && !source->device) {
         finding_add(&findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
                     "this is not a device profile but %s", model_kinds[source->kind].key);
@@ -159,7 +159,7 @@ static void make_task(void *context, size_t index, size_t slot)
     const struct pipeline *pipeline = running->pipeline;
     const struct pipeline_item *item = &running->list->items[index];
     struct task *task = &running->tasks[slot];
-    *task = (struct task){.error = 0};
+    *task = (struct task){.arena = task->arena};
     findings_start(&task->findings, &task->arena);
     if (!read_item(item, task)) {
         task->error = errno;
@@ -178,10 +178,16 @@ static void make_task(void *context, size_t index, size_t slot)
         .device = pipeline->has_device ? &pipeline->device : NULL,
         .compiling = pipeline->compiling,
         .with_drafts = pipeline->call->options[OPTION_DRAFTS].count != 0,
+        .notes_counted = pipeline->sink->without_notes && !pipeline->sink->kept,
         .today = pipeline->today,
         .arena = &task->arena,
         .findings = &task->findings,
     };
+    if (task->source.engine && pipeline->compiling) {
+        uint8_t *digest = arena_alloc(&task->arena, TABLE_SHA256_SIZE);
+        table_digest(task->source.file.bytes, task->source.file.length, digest);
+        task->source.digest = digest;
+    }
     if (task->source.engine) {
         rules_judge_engine(&task->run);
     } else if (task->source.device) {
@@ -260,7 +266,9 @@ static void take_task(void *context, size_t index, size_t slot)
         running->list->folders[item->folder - 1].found = true;
     }
     report_progress(pipeline->sink, index, running->list->count);
-    if (task->error != 0) {
+    if (!text_seen_add(&pipeline->seen, task->source.file.identity)) {
+        /* It was taken before, under this name or another. */
+    } else if (task->error != 0) {
         errno = task->error;
         cannot_read(pipeline, item->path);
     } else if (task->source.kind == MODEL_POLICY_KIND) {
@@ -268,12 +276,12 @@ static void take_task(void *context, size_t index, size_t slot)
     } else if (!foreign) {
         take_source(running, task);
     }
-    arena_free(&task->arena);
+    arena_reset(&task->arena);
 }
 
 static void judge_set(struct pipeline *pipeline)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct findings findings;
     findings_start(&findings, &arena);
     struct rules_run run = {.policy = pipeline->set_policy,
@@ -293,6 +301,9 @@ void pipeline_run_list(struct pipeline *pipeline, const struct pipeline_items *l
         .pipeline = pipeline, .list = list, .visit = visit, .context = context};
     running.tasks = arena_array(&pipeline->call->arena, WORK_AHEAD, sizeof *running.tasks);
     work_in_order(pipeline->jobs, list->count, make_task, take_task, &running);
+    for (size_t i = 0; i < WORK_AHEAD; i++) {
+        arena_free(&running.tasks[i].arena);
+    }
     report_progress_end(pipeline->sink);
     for (size_t i = 0; i < list->folder_count; i++) {
         if (!list->folders[i].found) {

@@ -8,12 +8,6 @@
 static void add_file(struct pipeline *pipeline, struct pipeline_items *list, const char *path,
                      size_t folder)
 {
-    if (!text_seen_add(&pipeline->seen, path)) {
-        if (folder != 0) {
-            list->folders[folder - 1].found = true; /* it was named before */
-        }
-        return;
-    }
     list->items = arena_grow(&pipeline->call->arena, list->items, list->count, &list->capacity,
                              sizeof *list->items);
     list->items[list->count++] =

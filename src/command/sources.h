@@ -29,8 +29,8 @@ struct pipeline_items {
 };
 
 /*
- * Lists the operands from `first` on, folders with what is below them, each file once; then, with
- * --list, the names from standard input.  What cannot be read is said and marks the pipeline.
+ * Lists the operands from `first` on, folders with what is below them; then, with --list, the names
+ * from standard input.  What is named twice is told when it is taken.  What cannot be read is said and marks the pipeline.
  */
 void pipeline_list(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                    struct pipeline_items *list);

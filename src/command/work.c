@@ -8,24 +8,50 @@ enum { THREADS_MOST = 64 };
 
 enum { LOTS_AHEAD = WORK_AHEAD / WORK_LOT };
 
+/* Lots under way are told by their number modulo LOTS_AHEAD. */
 struct work {
     pthread_mutex_t lock;
-    pthread_cond_t room;  /* a lot was taken up */
-    pthread_cond_t ready; /* a lot was made */
-    size_t count;         /* of items */
+    pthread_cond_t room; /* a lot was taken up */
+    size_t count;        /* of items */
     size_t lots;
     size_t next;  /* the lot that nobody has begun */
     size_t taken; /* lots taken up */
+    bool taking;  /* a thread is at it */
     bool made[LOTS_AHEAD];
-    work_step *make;
+    size_t slots[LOTS_AHEAD]; /* the first of the slots that a lot owns */
+    size_t idle[LOTS_AHEAD];  /* those that none owns: the last used is used next, being warm */
+    size_t idle_count;
+    work_step *make, *take;
     void *context;
 };
 
-/* The item behind the last one of a lot. */
-static size_t end_of(const struct work *work, size_t lot)
+static void for_each(const struct work *work, size_t lot, size_t slot, work_step *step)
 {
-    size_t end = (lot + 1) * WORK_LOT;
-    return end < work->count ? end : work->count;
+    size_t first = lot * WORK_LOT;
+    size_t end = first + WORK_LOT < work->count ? first + WORK_LOT : work->count;
+    for (size_t i = first; i < end; i++) {
+        step(work->context, i, slot + i - first);
+    }
+}
+
+/* Takes up the lots whose turn it is, unless another thread does.  Locked, but for the steps. */
+static void take_lots(struct work *work)
+{
+    if (work->taking) {
+        return; /* that thread looks again before it stops */
+    }
+    work->taking = true;
+    while (work->made[work->taken % LOTS_AHEAD]) {
+        size_t slot = work->slots[work->taken % LOTS_AHEAD];
+        work->made[work->taken % LOTS_AHEAD] = false;
+        pthread_mutex_unlock(&work->lock);
+        for_each(work, work->taken, slot, work->take);
+        pthread_mutex_lock(&work->lock);
+        work->idle[work->idle_count++] = slot;
+        work->taken++;
+        pthread_cond_broadcast(&work->room);
+    }
+    work->taking = false;
 }
 
 static void *make_lots(void *argument)
@@ -33,42 +59,23 @@ static void *make_lots(void *argument)
     struct work *work = argument;
     pthread_mutex_lock(&work->lock);
     for (;;) {
-        while (work->next < work->lots && work->next >= work->taken + LOTS_AHEAD) {
+        while (work->next < work->lots && work->next == work->taken + LOTS_AHEAD) {
             pthread_cond_wait(&work->room, &work->lock);
         }
         if (work->next == work->lots) {
             break;
         }
         size_t lot = work->next++;
+        size_t slot = work->idle[--work->idle_count];
+        work->slots[lot % LOTS_AHEAD] = slot;
         pthread_mutex_unlock(&work->lock);
-        for (size_t i = lot * WORK_LOT; i < end_of(work, lot); i++) {
-            work->make(work->context, i, i % WORK_AHEAD);
-        }
+        for_each(work, lot, slot, work->make);
         pthread_mutex_lock(&work->lock);
         work->made[lot % LOTS_AHEAD] = true;
-        pthread_cond_signal(&work->ready);
+        take_lots(work);
     }
     pthread_mutex_unlock(&work->lock);
     return NULL;
-}
-
-static void take_lots(struct work *work, work_step *take)
-{
-    for (size_t lot = 0; lot < work->lots; lot++) {
-        pthread_mutex_lock(&work->lock);
-        while (!work->made[lot % LOTS_AHEAD]) {
-            pthread_cond_wait(&work->ready, &work->lock);
-        }
-        work->made[lot % LOTS_AHEAD] = false;
-        pthread_mutex_unlock(&work->lock);
-        for (size_t i = lot * WORK_LOT; i < end_of(work, lot); i++) {
-            take(work->context, i, i % WORK_AHEAD);
-        }
-        pthread_mutex_lock(&work->lock);
-        work->taken++;
-        pthread_cond_broadcast(&work->room);
-        pthread_mutex_unlock(&work->lock);
-    }
 }
 
 static void alone(size_t count, work_step *make, work_step *take, void *context)
@@ -84,29 +91,30 @@ void work_in_order(size_t threads, size_t count, work_step *make, work_step *tak
     struct work work = {.count = count,
                         .lots = (count + WORK_LOT - 1) / WORK_LOT,
                         .make = make,
+                        .take = take,
                         .context = context};
     pthread_t started[THREADS_MOST];
     size_t running = 0;
     threads = threads > THREADS_MOST ? (size_t)THREADS_MOST : threads;
-    if (threads > 1 && work.lots > 1) {
-        pthread_mutex_init(&work.lock, NULL);
-        pthread_cond_init(&work.room, NULL);
-        pthread_cond_init(&work.ready, NULL);
-        while (running < threads &&
-               pthread_create(&started[running], NULL, make_lots, &work) == 0) {
-            running++;
-        }
-    }
-    if (running == 0) {
+    if (threads < 2 || work.lots < 2) {
         alone(count, make, take, context);
         return;
     }
-    take_lots(&work, take);
+    while (work.idle_count < LOTS_AHEAD) {
+        work.idle[work.idle_count] = work.idle_count * WORK_LOT;
+        work.idle_count++;
+    }
+    pthread_mutex_init(&work.lock, NULL);
+    pthread_cond_init(&work.room, NULL);
+    while (running + 1 < threads &&
+           pthread_create(&started[running], NULL, make_lots, &work) == 0) {
+        running++;
+    }
+    make_lots(&work); /* this thread is one of them */
     for (size_t i = 0; i < running; i++) {
         pthread_join(started[i], NULL);
     }
     pthread_cond_destroy(&work.room);
-    pthread_cond_destroy(&work.ready);
     pthread_mutex_destroy(&work.lock);
 }
 

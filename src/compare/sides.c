@@ -48,7 +48,7 @@ static void pair_by_id(struct pairing *pairing)
 
 static bool same_numbers(const struct compare_engine *a, const struct compare_engine *b)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct compare_changes changes = {.arena = &arena};
     if (a->pad_count != b->pad_count || a->stage_count != b->stage_count) {
         return false;

@@ -46,8 +46,9 @@ static void judge_document(struct editor_document *document, const struct editor
     struct model_source *source = &document->source;
     findings_start(&document->findings, &document->arena);
     *source = (struct model_source){.kind = MODEL_KINDS};
-    source->file = (struct text_file){path_of(&document->arena, document->uri), document->text,
-                                      strlen(document->text)};
+    source->file = (struct text_file){.path = path_of(&document->arena, document->uri),
+                                      .bytes = document->text,
+                                      .length = strlen(document->text)};
     document->run =
         (struct rules_run){.file = &source->file,
                            .policy = judge->policy_for(judge->context, source->file.path),

@@ -87,8 +87,8 @@ bool exact_measure_in(struct exact_measure a, enum exact_unit unit, struct exact
 
 /*
  * The most whole steps that a holds, and whether something is left over.  The quotient has four
- * factors above and below and may leave 128 bits, so n is found bit by bit instead: n * step
- * against a is a comparison of two-factor products.
+ * factors above and below and may leave 128 bits.  Where it does, n is found bit by bit instead:
+ * n * step against a is a comparison of two-factor products.
  */
 static bool count_steps(struct exact_measure a, struct exact_measure step, int64_t *out, bool *left)
 {
@@ -102,6 +102,18 @@ static bool count_steps(struct exact_measure a, struct exact_measure step, int64
     }
     num = (exact_wide)a.value.num * ratio.num;
     den = (exact_wide)a.value.den * ratio.den;
+    exact_wide above;
+    exact_wide below;
+    if (exact_wide_mul(num, step.value.den, &above) &&
+        exact_wide_mul(den, step.value.num, &below)) {
+        exact_wide whole = above / below;
+        if (whole > INT64_MAX) {
+            return false;
+        }
+        *out = (int64_t)whole;
+        *left = above % below != 0;
+        return true;
+    }
     for (uint64_t bit = (uint64_t)1 << 63; bit > 0; bit /= 2) {
         exact_wide steps = (exact_wide)(n | bit) * step.value.num;
 

@@ -19,7 +19,8 @@ static const char *const texts[ROTOR_STATUS_COUNT] = {
     [ROTOR_SECTION_MISSING] = "a section is missing",
     [ROTOR_SECTION_STRIDE] = "a section's records are too short",
     [ROTOR_SECTION_COUNT] = "there is not exactly one device, or more than one signature",
-    [ROTOR_BAD_TEXTS] = "the texts do not begin or end as they have to, or a designation is too long",
+    [ROTOR_BAD_TEXTS] =
+        "the texts do not begin or end as they have to, or a designation is too long",
     [ROTOR_BAD_REFERENCE] = "a record refers to what is not there",
     [ROTOR_BAD_CODE] = "a code is outside its range",
     [ROTOR_BAD_ZERO] = "a number is zero that cannot be",

@@ -153,13 +153,19 @@ bool model_read_value(struct model_loader *loader, const struct model_field *fie
     return false;
 }
 
+/* Most people keep to the order of the form, so the search begins behind the field found last. */
 static const struct model_field *find_field(const struct model_record *record,
+                                            const struct model_field *last,
                                             const struct text_node *key)
 {
-    for (const struct model_field *field = record->fields; field->key; field++) {
-        if (field->key[0] == key->text[0] && strcmp(field->key, key->text) == 0) {
-            return field;
+    const struct model_field *field = last ? last + 1 : record->fields;
+    for (int round = 0; round < 2; round++) {
+        for (; field->key; field++) {
+            if (field->key[0] == key->text[0] && strcmp(field->key, key->text) == 0) {
+                return field;
+            }
         }
+        field = record->fields;
     }
     return NULL;
 }
@@ -284,12 +290,14 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         report_no_record(loader, record, map);
         return false;
     }
+    const struct model_field *last = NULL;
     for (const struct text_node *node = map->first; node; node = node->next) {
-        const struct model_field *field = find_field(record, node->key);
+        const struct model_field *field = find_field(record, last, node->key);
         if (!field) {
             report_unknown(loader, record, node->key);
             continue;
         }
+        last = field;
         struct model_at *at = place_of(field, out);
         if (at->state != MODEL_ABSENT) {
             struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY,

@@ -29,7 +29,7 @@ struct model_device_facts model_device_derive(const struct model_device *device)
         !span_is_read(&device->torque) || !span_is_read(&device->speed)) {
         return facts;
     }
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     const struct model_shaft *shaft = &device->shaft;
     bool fine = true;
     if (shaft->path.at.state == MODEL_GIVEN) {

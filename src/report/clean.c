@@ -34,7 +34,7 @@ json_t *report_json_text(const char *text)
 {
     json_t *string = json_string(text);
     if (!string) {
-        struct arena arena = {NULL, 0};
+        struct arena arena = {.newest = NULL};
         string = json_string(report_clean(&arena, text));
         arena_free(&arena);
     }

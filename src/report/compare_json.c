@@ -71,7 +71,7 @@ static void write_value(FILE *out, json_t *value)
 void report_comparison_json(FILE *out, const struct report_comparison *comparison)
 {
     const struct compare_result *result = comparison->result;
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     fputs("{\"before\": ", out);
     write_value(out, text(&arena, comparison->before));
     fputs(", \"after\": ", out);

@@ -73,7 +73,7 @@ static void write_finding(FILE *out, struct arena *arena, const struct finding *
 void report_comparison_markdown(FILE *out, const struct report_comparison *comparison)
 {
     const struct compare_result *result = comparison->result;
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     fputs("## What changes on the engine: ", out);
     fprintf(out, "%s\n\n", compare_class_name(result->worst));
     write_escaped(out, &arena, comparison->before);

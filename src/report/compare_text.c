@@ -44,7 +44,7 @@ static void write_changes(FILE *out, struct arena *arena, const char *name,
 void report_comparison_text(FILE *out, const struct report_comparison *comparison)
 {
     const struct compare_result *result = comparison->result;
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     if (result->table.count != 0) {
         write_changes(out, &arena, "table", &result->table);
     }

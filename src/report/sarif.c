@@ -45,7 +45,7 @@ static json_t *uri(const char *path)
 {
     static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
                                 "-._~/";
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     char *text = arena_alloc(&arena, 3 * strlen(path) + sizeof "file://");
     char *end = text;
     if (path[0] == '/') {
@@ -116,7 +116,7 @@ static json_t *fingerprint(const struct finding *finding, bool brief)
 void report_sarif_result(FILE *out, const struct finding *finding, bool brief)
 {
     const struct rule_row *row = rule_row(finding->rule);
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     const char *message = arena_printf(&arena, "%s. %s %s", finding->message,
                                        finding->consequence ? finding->consequence : row->why,
                                        finding->mend ? finding->mend : row->mend);

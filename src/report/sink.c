@@ -62,6 +62,12 @@ static void count(struct report_sink *sink, const struct finding *finding)
     sink->notes += finding->severity == SEVERITY_NOTE;
 }
 
+static bool passes_over(const struct report_sink *sink, const struct finding *finding)
+{
+    return sink->without_notes && finding->severity == SEVERITY_NOTE && !finding->waived &&
+           rule_row(finding->rule)->setting != ON_COMPILE;
+}
+
 enum { SHOWN_WHOLE = 100 }; /* findings of a file; where there are more, nobody reads them all */
 
 /* For people one note of a kind is enough: how many more there are is said in a line. */
@@ -71,20 +77,35 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     const struct text_file *file = NULL;
     for (size_t i = 0; i < count; i++) {
         const struct finding *finding = order[i].finding;
-        bool repeated =
-            finding->severity == SEVERITY_NOTE && !finding->waived && notes[finding->rule]++ != 0;
-        bool passed_over = sink->without_notes && finding->severity == SEVERITY_NOTE;
+        bool folded = finding->severity == SEVERITY_NOTE && !finding->waived;
         file = finding->at.file ? finding->at.file : file;
-        if (finding->severity != SEVERITY_OFF && !repeated && !passed_over) {
+        if (passes_over(sink, finding)) {
+            sink->unshown[finding->rule]++;
+        } else if (finding->severity != SEVERITY_OFF && !(folded && notes[finding->rule]++ != 0)) {
             report_finding_text(sink->out, finding, sink->colour, i >= SHOWN_WHOLE);
         }
     }
-    for (int rule = 0; rule < RULE_COUNT && !sink->without_notes; rule++) {
+    for (int rule = 0; rule < RULE_COUNT; rule++) {
         if (notes[rule] > 1) {
             const char *path = file ? report_clean(sink->arena, file->path) : "rotortab";
             fprintf(sink->out, "%s: note: %zu more of these [%s]\n", path, notes[rule] - 1,
                     rule_row((enum rule_id)rule)->id);
         }
+    }
+}
+
+void report_unshown(const struct report_sink *sink, const char *where)
+{
+    const char *before = "notes: ";
+    for (int rule = 0; rule < RULE_COUNT; rule++) {
+        if (sink->unshown[rule] != 0) {
+            fprintf(sink->out, "%s%zu %s", before, sink->unshown[rule],
+                    rule_row((enum rule_id)rule)->id);
+            before = ", ";
+        }
+    }
+    if (*before == ',') {
+        fprintf(sink->out, "; %s\n", where);
     }
 }
 

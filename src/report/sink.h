@@ -17,7 +17,9 @@ struct report_sink {
     FILE *out;
     enum report_format format;
     bool colour; /* only on a terminal, and never with NO_COLOR */
-    bool without_notes; /* people asked for something else; the notes would stand in its way */
+    bool without_notes; /* people asked for something else; the notes would stand in its way, but
+                           for those of rules that only this command asks */
+    size_t unshown[RULE_COUNT]; /* notes that were passed over */
     bool begun;
     bool in_progress; /* a line of progress stands on the terminal */
     size_t objects; /* written, for programs */
@@ -39,6 +41,9 @@ void report_failure(struct report_sink *sink, const char *sentence);
 
 /* Writes the findings in the order of their places and counts them. */
 void report_findings(struct report_sink *sink, struct findings *findings);
+
+/* Says in a line how many notes were passed over, a rule; `where` is how to see them. */
+void report_unshown(const struct report_sink *sink, const char *where);
 
 /*
  * Shows on a terminal how far a long run has come, on standard error; ended before anything else is

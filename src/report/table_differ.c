@@ -81,7 +81,7 @@ static uint32_t counterpart(const struct rotor_table *table, const char *id)
 static void differ_devices(struct differing *differing, const struct rotor_table *left,
                            const struct rotor_table *right)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct report_rows left_rows = report_device_rows(left, &arena);
     struct report_rows right_rows = report_device_rows(right, &arena);
     differ_rows(differing, NULL, &left_rows, &right_rows);
@@ -92,13 +92,13 @@ size_t report_table_differ(const struct rotor_table *left, const struct rotor_ta
                            report_difference_visit *visit, void *context)
 {
     struct differing differing = {visit, context, 0};
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct report_names left_names = report_names(&arena, left);
     struct report_names right_names = report_names(&arena, right);
     struct rotor_engine engine;
     differ_devices(&differing, left, right);
     for (uint32_t i = 0; rotor_get_engine(left, i, &engine); i++) {
-        struct arena own = {NULL, 0};
+        struct arena own = {.newest = NULL};
         const char *id = report_clean(&own, engine.id);
         uint32_t other = counterpart(right, engine.id);
         if (other == ROTOR_NONE) {

@@ -270,8 +270,8 @@ static void write_object(struct writing *w, FILE *out, json_t *object)
 void report_table_json(FILE *out, const struct rotor_table *table)
 {
     struct rotor_device device;
-    struct arena arena = {NULL, 0};
-    struct writing w = {table, &device, {NULL, 0}};
+    struct arena arena = {.newest = NULL};
+    struct writing w = {table, &device, {.newest = NULL}};
     struct report_names names = report_names(&arena, table);
     rotor_get_device(table, &device);
     fprintf(out, "{\"format_version\": %u, \"oldest_reader\": %u, \"bytes\": %lu, \"signed\": %s,",

@@ -271,7 +271,7 @@ static void write_engine(struct writing *w, const struct report_names *names, ui
 
 void report_table_text(FILE *out, const struct rotor_table *table)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct writing w = {.out = out, .table = table};
     struct report_names names = report_names(&arena, table);
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);

@@ -49,7 +49,7 @@ struct report_verification report_verification(FILE *out, bool json, const char 
 {
     struct report_verification report = {.out = out, .json = json, .path = path};
     if (json) {
-        struct arena arena = {NULL, 0};
+        struct arena arena = {.newest = NULL};
         report.object = json_object();
         set(report.object, "table", json_string(report_clean(&arena, path)));
         arena_free(&arena);
@@ -231,7 +231,7 @@ void report_verification_replay(struct report_verification *report,
                                 const struct rotor_table *table, uint32_t engine, uint32_t pad,
                                 uint32_t link, const struct table_replay *replay)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct place place = place_of(&arena, table, engine, pad, link, replay);
     report->pads += link == ROTOR_NONE;
     report->links += link != ROTOR_NONE;

@@ -177,7 +177,7 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
                const struct model_engine_facts *facts, const struct model_on_device *on,
                const uint8_t digest[32])
 {
-    struct arena scratch = {NULL, 0};
+    struct arena scratch = {.newest = NULL};
     if (!builder->device_record) {
         return false; /* the device was refused */
     }

@@ -18,7 +18,23 @@ static uint32_t rotate(uint32_t x, unsigned by)
     return x >> by | x << (32 - by);
 }
 
-/* Section 6.2.2; a to h of the standard are s[0] to s[7]. */
+/*
+ * One step of section 6.2.2.  There a to h move up one place a step; here they stay, and step t
+ * finds the standard's i-th in s[(i - t) mod 8], which a compiler works out when it unrolls eight.
+ */
+static inline void step(uint32_t s[8], size_t t, uint32_t word)
+{
+    uint32_t a = s[(0 - t) % 8], b = s[(1 - t) % 8], c = s[(2 - t) % 8];
+    uint32_t e = s[(4 - t) % 8], f = s[(5 - t) % 8], g = s[(6 - t) % 8];
+    uint32_t sum_e = rotate(e, 6) ^ rotate(e, 11) ^ rotate(e, 25);
+    uint32_t sum_a = rotate(a, 2) ^ rotate(a, 13) ^ rotate(a, 22);
+    uint32_t choice = (e & f) ^ (~e & g);
+    uint32_t majority = (a & b) ^ (a & c) ^ (b & c);
+    uint32_t first = s[(7 - t) % 8] + sum_e + choice + word;
+    s[(3 - t) % 8] += first;
+    s[(7 - t) % 8] = first + sum_a + majority;
+}
+
 static void mix(uint32_t state[8], const uint8_t block[TABLE_SHA256_BLOCK])
 {
     uint32_t w[TABLE_SHA256_BLOCK];
@@ -33,15 +49,15 @@ static void mix(uint32_t state[8], const uint8_t block[TABLE_SHA256_BLOCK])
         w[t] = late + w[t - 7] + early + w[t - 16];
     }
     memcpy(s, state, sizeof s);
-    for (size_t t = 0; t < TABLE_SHA256_BLOCK; t++) {
-        uint32_t sum_e = rotate(s[4], 6) ^ rotate(s[4], 11) ^ rotate(s[4], 25);
-        uint32_t sum_a = rotate(s[0], 2) ^ rotate(s[0], 13) ^ rotate(s[0], 22);
-        uint32_t choice = (s[4] & s[5]) ^ (~s[4] & s[6]);
-        uint32_t majority = (s[0] & s[1]) ^ (s[0] & s[2]) ^ (s[1] & s[2]);
-        uint32_t first = s[7] + sum_e + choice + constants[t] + w[t];
-        memmove(s + 1, s, 7 * sizeof s[0]);
-        s[4] += first;
-        s[0] = first + sum_a + majority;
+    for (size_t t = 0; t < TABLE_SHA256_BLOCK; t += 8) {
+        step(s, 0, constants[t] + w[t]);
+        step(s, 1, constants[t + 1] + w[t + 1]);
+        step(s, 2, constants[t + 2] + w[t + 2]);
+        step(s, 3, constants[t + 3] + w[t + 3]);
+        step(s, 4, constants[t + 4] + w[t + 4]);
+        step(s, 5, constants[t + 5] + w[t + 5]);
+        step(s, 6, constants[t + 6] + w[t + 6]);
+        step(s, 7, constants[t + 7] + w[t + 7]);
     }
     for (size_t i = 0; i < 8; i++) {
         state[i] += s[i];
@@ -61,6 +77,13 @@ void table_sha256_take(struct table_sha256 *hash, const void *bytes, size_t leng
     const uint8_t *at = bytes;
     while (length > 0) {
         size_t filled = hash->length % TABLE_SHA256_BLOCK;
+        if (filled == 0 && length >= TABLE_SHA256_BLOCK) {
+            mix(hash->state, at);
+            hash->length += TABLE_SHA256_BLOCK;
+            at += TABLE_SHA256_BLOCK;
+            length -= TABLE_SHA256_BLOCK;
+            continue;
+        }
         size_t taken = TABLE_SHA256_BLOCK - filled;
         taken = taken < length ? taken : length;
         memcpy(hash->block + filled, at, taken);
@@ -95,10 +118,12 @@ void table_digest(const char *bytes, size_t length, uint8_t out[TABLE_SHA256_SIZ
     struct table_sha256 hash;
     size_t start = 0;
     table_sha256_start(&hash);
-    for (size_t i = 0; i + 1 < length; i++) {
-        if (bytes[i] == '\r' && bytes[i + 1] == '\n') {
-            table_sha256_take(&hash, bytes + start, i - start);
-            start = i + 1;
+    for (const char *at = bytes; (at = memchr(at, '\r', length - (size_t)(at - bytes)));) {
+        size_t end = (size_t)(at - bytes);
+        at++;
+        if (end + 1 < length && *at == '\n') {
+            table_sha256_take(&hash, bytes + start, end - start);
+            start = end + 1;
         }
     }
     if (length > start) {

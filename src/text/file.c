@@ -83,24 +83,26 @@ static bool starts_with(const struct text_file *file, const char *mark, size_t l
     return file->length >= length && memcmp(file->bytes, mark, length) == 0;
 }
 
-/* Whether eight bytes are printable ASCII: none above 0x7e, none below the blank. */
-static bool are_plain(const char *text)
+/*
+ * The high bit of every byte that is not printable ASCII.  In each the high bit is to stay clear: as
+ * it is, with 1 added, and with 0x20 taken.
+ */
+static uint64_t odd_ones(const char *text)
 {
     const uint64_t ones = 0x0101010101010101u;
     uint64_t bytes;
     memcpy(&bytes, text, sizeof bytes);
-    /* In every byte the high bit is to stay clear: as it is, with 1 added, and with 0x20 taken. */
-    return ((bytes | (bytes + ones) | (bytes - ones * ' ')) & (ones * 0x80)) == 0;
+    return (bytes | (bytes + ones) | (bytes - ones * ' ')) & (ones * 0x80);
 }
 
 /* How many bytes from the start are printable ASCII or line ends: nearly all of a text. */
 static size_t plain_length(const char *text, size_t length)
 {
-    enum { STEP = sizeof(uint64_t) };
+    enum { WORD = sizeof(uint64_t), STEP = 2 * WORD };
     size_t i = 0;
     while (i < length) {
         size_t stop = length - i < STEP ? length : i + STEP;
-        if (stop - i == STEP && are_plain(text + i)) {
+        if (stop - i == STEP && (odd_ones(text + i) | odd_ones(text + i + WORD)) == 0) {
             i = stop;
             continue;
         }
@@ -145,11 +147,14 @@ static bool check_characters(const struct text_file *file, struct findings *find
     return true;
 }
 
-/* Reads up to `room` bytes; -1 with errno on failure. */
-static ssize_t read_up_to(int fd, char *bytes, size_t room)
+/*
+ * Reads up to `room` bytes, or until there are as many as the file is known to have and it gave no
+ * more though there was room; -1 with errno on failure.
+ */
+static ssize_t read_up_to(int fd, char *bytes, size_t room, size_t known)
 {
     size_t got = 0;
-    while (got < room) {
+    while (got < room && (got == 0 || got != known)) {
         ssize_t more = read(fd, bytes + got, room - got);
         if (more < 0 && errno == EINTR) {
             continue;
@@ -184,20 +189,18 @@ enum text_load text_file_take(struct text_file *file, const char *path, const ch
     return check_characters(file, findings) ? TEXT_LOADED : TEXT_REFUSED;
 }
 
-static enum text_load load_open(struct text_file *file, int fd, struct arena *arena,
-                                struct findings *findings)
+/* Reads an open file whose status is known. */
+static enum text_load load_open(struct text_file *file, int fd, const struct stat *status,
+                                struct arena *arena, struct findings *findings)
 {
-    struct stat status;
-    if (fstat(fd, &status) != 0) {
-        return TEXT_UNREADABLE;
-    }
-    bool sized = S_ISREG(status.st_mode) && status.st_size <= TEXT_FILE_LIMIT;
-    size_t room = sized ? (size_t)status.st_size + 1 : (size_t)TEXT_FILE_LIMIT + 1;
-    if (S_ISREG(status.st_mode) && !sized) {
+    bool regular = S_ISREG(status->st_mode);
+    if (regular && status->st_size > TEXT_FILE_LIMIT) {
         return refuse_size(file, findings);
     }
+    size_t known = regular ? (size_t)status->st_size : 0; /* 0 where the system does not say */
+    size_t room = (known != 0 ? known : (size_t)TEXT_FILE_LIMIT) + 1;
     char *bytes = arena_alloc(arena, room);
-    ssize_t got = read_up_to(fd, bytes, room);
+    ssize_t got = read_up_to(fd, bytes, room, known);
     if (got < 0) {
         return TEXT_UNREADABLE;
     }
@@ -207,17 +210,25 @@ static enum text_load load_open(struct text_file *file, int fd, struct arena *ar
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
                               struct findings *findings)
 {
+    struct stat status;
+    enum text_load result = TEXT_UNREADABLE;
     *file = (struct text_file){.path = path};
     if (strcmp(path, "-") == 0) {
-        return load_open(file, STDIN_FILENO, arena, findings);
+        return fstat(STDIN_FILENO, &status) != 0
+                   ? TEXT_UNREADABLE
+                   : load_open(file, STDIN_FILENO, &status, arena, findings);
     }
     int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
-    if (fd < 0) {
-        return TEXT_UNREADABLE;
-    }
-    enum text_load result = load_open(file, fd, arena, findings);
     int saved = errno;
-    close(fd);
+    bool known = fd < 0 ? stat(path, &status) == 0 : fstat(fd, &status) == 0;
+    if (fd >= 0) {
+        result = known ? load_open(file, fd, &status, arena, findings) : TEXT_UNREADABLE;
+        saved = errno;
+        close(fd);
+    }
+    if (known) {
+        file->identity = (struct text_identity){status.st_dev, status.st_ino};
+    }
     errno = saved;
     return result;
 }

@@ -11,13 +11,21 @@
 #include "base/finding.h"
 
 #include <stdbool.h>
+#include <sys/types.h>
 
 enum { TEXT_FILE_LIMIT = 1 << 20 }; /* bytes */
+
+/* Which file it is, whatever path led to it. */
+struct text_identity {
+    dev_t device;
+    ino_t inode; /* 0: none, as for standard input; no file has it */
+};
 
 struct text_file {
     const char *path;  /* as people named it; "-" for standard input */
     const char *bytes; /* NULL where only the name is kept */
     size_t length;
+    struct text_identity identity;
 };
 
 enum text_load {
@@ -26,7 +34,10 @@ enum text_load {
     TEXT_UNREADABLE /* errno says why; nothing was reported */
 };
 
-/* Reads the file at `path` ("-": standard input) into the arena.  `file` is filled in any case. */
+/*
+ * Reads the file at `path` ("-": standard input) into the arena.  `file` is filled in any case, its
+ * identity even where it cannot be read, as long as it is there.
+ */
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
                               struct findings *findings);
 

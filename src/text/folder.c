@@ -133,7 +133,7 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
             return;
         }
     }
-    if (!text_seen_add(&walk->seen, folder)) {
+    if (!text_seen_add(&walk->seen, (struct text_identity){status.st_dev, status.st_ino})) {
         return;
     }
     if (!read_entries(walk, folder, &entries)) {
@@ -236,7 +236,7 @@ bool text_write_file(const char *path, const void *bytes, size_t length)
     if (access(path, W_OK) != 0 && errno != ENOENT) {
         return false; /* a file that is write-protected has been protected by somebody */
     }
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     bool replaced = replace(&arena, path, bytes, length);
     int saved = errno;
     arena_free(&arena);

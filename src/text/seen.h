@@ -4,21 +4,19 @@
 #ifndef ROTORTAB_TEXT_SEEN_H
 #define ROTORTAB_TEXT_SEEN_H
 
-#include "base/arena.h"
-
-#include <stdbool.h>
+#include "text/file.h"
 
 /* All zero, but for the arena, is an empty set. */
 struct text_seen {
     struct arena *arena;
-    struct text_seen_slot *slots;
+    struct text_identity *slots; /* open addressing; no inode: a free one */
     size_t count, capacity;
 };
 
 /*
- * True where the file at `path` was not in the set before; it is now.  Standard input ("-") and
- * what cannot be looked at are always new.
+ * True where the file was not in the set before; it is now.  What has no identity, such as standard
+ * input, is always new.
  */
-bool text_seen_add(struct text_seen *seen, const char *path);
+bool text_seen_add(struct text_seen *seen, struct text_identity identity);
 
 #endif

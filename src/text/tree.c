@@ -26,22 +26,16 @@ struct reader {
     struct level levels[DEPTH_LIMIT];
     size_t depth;
     size_t documents;
+    bool odd_keys; /* there is a key that is a collection */
 };
 
+/* What spans nothing (a blank) is shown one column wide. */
 static struct span span_between(const struct reader *r, const yaml_mark_t *start,
                                 const yaml_mark_t *end)
 {
     return (struct span){r->file, (uint32_t)start->line + 1, (uint32_t)start->column + 1,
-                         (uint32_t)end->line + 1, (uint32_t)end->column + 1};
-}
-
-/* A value that spans nothing (a blank) is shown one column wide. */
-static struct span widen(struct span at)
-{
-    if (at.line == at.end_line && at.column == at.end_column) {
-        at.end_column++;
-    }
-    return at;
+                         (uint32_t)end->line + 1,
+                         (uint32_t)end->column + (start->index == end->index ? 2 : 1)};
 }
 
 /* Hangs the node where the collection that is open wants it.  A map takes key and value in turn. */
@@ -57,6 +51,7 @@ static void place(struct reader *r, struct text_node *node)
     assert(level->node); /* a level is open because its collection was */
     if (level->node->kind == TEXT_MAP && !level->key) {
         level->key = node;
+        r->odd_keys = r->odd_keys || node->kind != TEXT_SCALAR;
         return;
     }
     node->key = level->key;
@@ -85,11 +80,11 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
     struct text_node *node = arena_alloc(r->arena, sizeof *node);
     node->kind = TEXT_SCALAR;
     node->plain = event->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
-    node->at = widen(span_between(r, &event->start_mark, &event->end_mark));
+    node->at = span_between(r, &event->start_mark, &event->end_mark);
     node->text =
         arena_copy(r->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->length = event->data.scalar.length;
-    if (strlen(node->text) != node->length) {
+    if (!node->plain && strlen(node->text) != node->length) { /* only quotes have escapes */
         struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
                                               "the escape of character U+0000 is used");
         finding_consequence(r->findings, finding, "The text would end at it on the device.");
@@ -100,7 +95,7 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
     refuse_decoration(r, node->at, event->data.scalar.anchor, event->data.scalar.tag);
     const struct level *level = r->depth ? &r->levels[r->depth - 1] : NULL;
     if (level && level->node->kind == TEXT_MAP && !level->key && node->plain &&
-        strcmp(node->text, "<<") == 0) {
+        node->text[0] == '<' && strcmp(node->text, "<<") == 0) {
         finding_add(r->findings, RULE_ALIAS_REFUSED, node->at, "a merge key is used");
         node->refused = true;
     }
@@ -112,13 +107,13 @@ static bool open_collection(struct reader *r, const yaml_event_t *event, enum te
 {
     struct span at = span_between(r, &event->start_mark, &event->end_mark);
     if (r->depth == DEPTH_LIMIT) {
-        finding_add(r->findings, RULE_TOO_DEEP, widen(at), "more than %d levels are nested here",
+        finding_add(r->findings, RULE_TOO_DEEP, at, "more than %d levels are nested here",
                     DEPTH_LIMIT);
         return false;
     }
     struct text_node *node = arena_alloc(r->arena, sizeof *node);
     node->kind = kind;
-    node->at = widen(at);
+    node->at = at;
     if (kind == TEXT_MAP) {
         refuse_decoration(r, at, event->data.mapping_start.anchor, event->data.mapping_start.tag);
     } else {
@@ -156,12 +151,12 @@ static void check_keys(struct reader *r, struct text_node *node)
 
 static void report_syntax(struct reader *r, const yaml_parser_t *parser)
 {
-    struct span at = widen(span_between(r, &parser->problem_mark, &parser->problem_mark));
+    struct span at = span_between(r, &parser->problem_mark, &parser->problem_mark);
     struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, at, "%s",
                                           parser->problem ? parser->problem : "unreadable");
     if (parser->context) {
         finding_note(r->findings, finding,
-                     widen(span_between(r, &parser->context_mark, &parser->context_mark)), "%s",
+                     span_between(r, &parser->context_mark, &parser->context_mark), "%s",
                      parser->context);
     }
 }
@@ -195,7 +190,7 @@ static bool take(struct reader *r, const yaml_event_t *event)
     case YAML_DOCUMENT_START_EVENT:
         if (++r->documents > 1) {
             finding_add(r->findings, RULE_MANY_DOCUMENTS,
-                        widen(span_between(r, &event->start_mark, &event->end_mark)),
+                        span_between(r, &event->start_mark, &event->end_mark),
                         "a second document begins here");
             return false;
         }
@@ -238,7 +233,7 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
     if (!whole) {
         return NULL;
     }
-    if (reader.root) {
+    if (reader.root && reader.odd_keys) {
         check_keys(&reader, reader.root);
     }
     return reader.root;
@@ -258,6 +253,7 @@ struct span text_part(const struct text_node *node, size_t offset, size_t length
         return at;
     }
     at.column += (uint32_t)(quotes / 2 + text_utf8_count(node->text, offset));
-    at.end_column = at.column + (uint32_t)text_utf8_count(node->text + offset, length);
-    return widen(at);
+    size_t shown = text_utf8_count(node->text + offset, length);
+    at.end_column = at.column + (uint32_t)(shown == 0 ? 1 : shown);
+    return at;
 }

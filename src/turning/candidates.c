@@ -195,7 +195,7 @@ static void try_simplest(const struct turning_trains *trains, struct exact_inter
 bool turning_candidates(struct arena *arena, const struct turning_trains *trains,
                         struct exact_interval within, struct turning_candidates *out)
 {
-    struct arena own = {NULL, 0};
+    struct arena own = {.newest = NULL};
     struct turning_found found = turning_found(&own);
     bool few = false;
     int64_t to = 0;

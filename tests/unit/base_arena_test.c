@@ -23,7 +23,7 @@ static bool is_zero(const void *bytes, size_t size)
 START_TEST(pieces_stay_apart)
 {
     enum { PIECES = 400 };
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     unsigned char *pieces[PIECES];
     size_t sizes[PIECES];
     for (size_t i = 0; i < PIECES; i++) {
@@ -50,7 +50,7 @@ END_TEST
 
 START_TEST(texts)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     ck_assert_str_eq(arena_copy(&arena, "abcdef", 3), "abc");
     ck_assert_str_eq(arena_copy(&arena, NULL, 0), "");
     ck_assert_mem_eq(arena_copy(&arena, "a\0b", 3), "a\0b", 4);
@@ -65,7 +65,7 @@ END_TEST
 
 START_TEST(arrays_that_grow)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     size_t *items = NULL;
     size_t capacity = 0;
     for (size_t count = 0; count < 5000; count++) {
@@ -84,6 +84,39 @@ START_TEST(arrays_that_grow)
 }
 END_TEST
 
+/* What was given out before a reset is given out again, zeroed; a large block is not kept. */
+START_TEST(memory_that_is_kept)
+{
+    enum { PIECE = 20000, PIECES = 30 }; /* one a block, and more blocks than are kept */
+    struct arena arena = {.newest = NULL};
+    unsigned char *pieces[PIECES];
+    for (size_t i = 0; i < PIECES; i++) {
+        pieces[i] = arena_alloc(&arena, PIECE);
+        memset(pieces[i], 'x', PIECE);
+    }
+    arena_alloc(&arena, 1000000);
+    arena_reset(&arena);
+    ck_assert_ptr_null(arena.newest);
+    size_t again = 0;
+    for (size_t i = 0; i < PIECES; i++) {
+        const bool spare = arena.spare != NULL;
+        const unsigned char *piece = arena_alloc(&arena, PIECE);
+        ck_assert(is_zero(piece, PIECE));
+        for (size_t k = 0; spare && k < PIECES; k++) {
+            again += piece == pieces[k];
+        }
+    }
+    ck_assert_uint_eq(again, 8);
+    arena_reset(&arena);
+    arena_reset(&arena); /* what is kept stays kept */
+    ck_assert_ptr_nonnull(arena.spare);
+    arena_free(&arena);
+    ck_assert_ptr_null(arena.spare);
+    arena_reset(&arena);
+    ck_assert_ptr_null(arena.spare);
+}
+END_TEST
+
 /* What cannot be had ends the program with status 2 and a message. */
 START_TEST(out_of_memory)
 {
@@ -95,7 +128,7 @@ START_TEST(out_of_memory)
         pid_t child = fork();
         ck_assert_int_ge(child, 0);
         if (child == 0) {
-            struct arena arena = {NULL, 0};
+            struct arena arena = {.newest = NULL};
             dup2(ends[1], STDERR_FILENO);
             if (i == 0) {
                 (void)arena_array(&arena, SIZE_MAX / 8, 9);
@@ -123,6 +156,7 @@ int main(void)
     tcase_add_test(tests, pieces_stay_apart);
     tcase_add_test(tests, texts);
     tcase_add_test(tests, arrays_that_grow);
+    tcase_add_test(tests, memory_that_is_kept);
     tcase_add_test(tests, out_of_memory);
     return run_case("base", tests);
 }

@@ -9,7 +9,7 @@ static const struct span there = {NULL, 7, 1, 7, 2};
 
 START_TEST(a_finding_as_added)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct findings list;
     findings_start(&list, &arena);
     ck_assert_uint_eq(list.count, 0);
@@ -32,7 +32,7 @@ END_TEST
 /* Notes and numbers keep their order; texts are copies. */
 START_TEST(what_more_is_said)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct findings list;
     char text[] = "22/7";
     findings_start(&list, &arena);
@@ -60,7 +60,7 @@ END_TEST
 
 START_TEST(many_of_every_weight)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct findings list;
     findings_start(&list, &arena);
     struct finding *first = finding_add(&list, RULE_YAML_SYNTAX, here, "first");

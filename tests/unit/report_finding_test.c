@@ -38,7 +38,8 @@ static void lay(struct sheet *sheet, const char *path, const char *text)
 {
     memset(sheet, 0, sizeof *sheet);
     findings_start(&sheet->list, &sheet->arena);
-    sheet->file = (struct text_file){path, text, text ? strlen(text) : 0};
+    sheet->file =
+        (struct text_file){.path = path, .bytes = text, .length = text ? strlen(text) : 0};
 }
 
 static struct span at(const struct sheet *sheet, uint32_t line, uint32_t column, uint32_t end)
@@ -351,7 +352,7 @@ START_TEST(run_as_text)
     struct sheet first;
     struct sheet second;
     struct written w;
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     start(&w);
     struct report_sink sink = report_sink(w.out, REPORT_TEXT, &arena);
     ck_assert(!sink.colour);
@@ -389,7 +390,7 @@ START_TEST(run_with_very_many)
 {
     struct sheet s;
     struct written w;
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     lay(&s, "a.yaml", "x\n");
     for (int i = 0; i < 103; i++) {
         (void)finding_add(&s.list, RULE_TEETH_FEW, at(&s, 1, 1, 2), "few");
@@ -414,7 +415,7 @@ START_TEST(run_as_json)
     struct sheet first;
     struct sheet second;
     struct written w;
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     start(&w);
     struct report_sink sink = report_sink(w.out, REPORT_JSON, &arena);
     report_two(&sink, &first, &second);
@@ -450,7 +451,7 @@ END_TEST
 /* Nothing found is a whole report too. */
 START_TEST(run_without_findings)
 {
-    struct arena arena = {NULL, 0};
+    struct arena arena = {.newest = NULL};
     struct written w;
     struct findings none;
     findings_start(&none, &arena);

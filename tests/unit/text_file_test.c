@@ -43,7 +43,7 @@ START_TEST(lines_of_every_kind)
         char text[64];
         snprintf(text, sizeof text, "one%s\xc3\xa9 two%sthree", line_ends[i / LINE_ENDS],
                  line_ends[i % LINE_ENDS]);
-        const struct text_file file = {"x", text, strlen(text)};
+        const struct text_file file = {.path = "x", .bytes = text, .length = strlen(text)};
         assert_line(&file, 0, NULL);
         assert_line(&file, 1, "one");
         assert_line(&file, 2, "\xc3\xa9 two");
@@ -60,31 +60,32 @@ START_TEST(what_ends_no_line)
                                          "\xe2\x80\xaa", "\xe2\x81\xa8", "\xc2",
                                          "\xe2\x80",     "\t",           "\x0b"};
     for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
-        const struct text_file file = {"x", others[i], strlen(others[i])};
+        const struct text_file file = {
+            .path = "x", .bytes = others[i], .length = strlen(others[i])};
         assert_line(&file, 1, others[i]);
         assert_line(&file, 2, NULL);
     }
     for (size_t length = 1; length <= 2; length++) {
-        const struct text_file file = {"x", "\xe2\x80\xa8", length};
+        const struct text_file file = {.path = "x", .bytes = "\xe2\x80\xa8", .length = length};
         assert_line(&file, 2, NULL);
     }
-    const struct text_file file = {"x", "\xc2\x85", 1};
+    const struct text_file file = {.path = "x", .bytes = "\xc2\x85", .length = 1};
     assert_line(&file, 2, NULL);
 }
 END_TEST
 
 START_TEST(empty_lines)
 {
-    const struct text_file file = {"x", "\n\na\n", 4};
+    const struct text_file file = {.path = "x", .bytes = "\n\na\n", .length = 4};
     assert_line(&file, 1, "");
     assert_line(&file, 2, "");
     assert_line(&file, 3, "a");
     assert_line(&file, 4, "");
     assert_line(&file, 5, NULL);
-    const struct text_file empty = {"x", "", 0};
+    const struct text_file empty = {.path = "x", .bytes = "", .length = 0};
     assert_line(&empty, 1, "");
     assert_line(&empty, 2, NULL);
-    const struct text_file only_a_name = {"x", NULL, 0};
+    const struct text_file only_a_name = {.path = "x", .bytes = NULL, .length = 0};
     assert_line(&only_a_name, 1, NULL);
     assert_line(NULL, 1, NULL);
 }
@@ -92,7 +93,7 @@ END_TEST
 
 START_TEST(whole_file_as_a_place)
 {
-    const struct text_file file = {"x", "", 0};
+    const struct text_file file = {.path = "x", .bytes = "", .length = 0};
     struct span at = text_file_span(&file);
     ck_assert_ptr_eq(at.file, &file);
     ck_assert_uint_eq(at.line, 0);

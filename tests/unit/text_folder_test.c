@@ -194,6 +194,16 @@ START_TEST(what_is_a_folder)
 }
 END_TEST
 
+/* Which file it is, from reading it. */
+static struct text_identity identity_of(struct place *p, const char *path)
+{
+    struct findings findings;
+    struct text_file file;
+    findings_start(&findings, &p->arena);
+    (void)text_file_load(&file, path, &p->arena, &findings);
+    return file.identity;
+}
+
 START_TEST(files_are_taken_once)
 {
     struct place p;
@@ -204,23 +214,22 @@ START_TEST(files_are_taken_once)
     make_folder(&p, "c");
     ck_assert_int_eq(symlink("a.yaml", in(&p, "soft.yaml")), 0);
     ck_assert_int_eq(link(in(&p, "a.yaml"), in(&p, "hard.yaml")), 0);
-    ck_assert(text_seen_add(&seen, in(&p, "a.yaml")));
-    ck_assert(text_seen_add(&seen, in(&p, "b.yaml")));
-    ck_assert(!text_seen_add(&seen, in(&p, "a.yaml")));
-    ck_assert(!text_seen_add(&seen, in(&p, "c/../a.yaml")));
-    ck_assert(!text_seen_add(&seen, in(&p, "soft.yaml")));
-    ck_assert(!text_seen_add(&seen, in(&p, "hard.yaml")));
+    ck_assert(text_seen_add(&seen, identity_of(&p, in(&p, "a.yaml"))));
+    ck_assert(text_seen_add(&seen, identity_of(&p, in(&p, "b.yaml"))));
+    ck_assert(!text_seen_add(&seen, identity_of(&p, in(&p, "a.yaml"))));
+    ck_assert(!text_seen_add(&seen, identity_of(&p, in(&p, "c/../a.yaml"))));
+    ck_assert(!text_seen_add(&seen, identity_of(&p, in(&p, "soft.yaml"))));
+    ck_assert(!text_seen_add(&seen, identity_of(&p, in(&p, "hard.yaml"))));
     ck_assert_uint_eq(seen.count, 2);
     for (int i = 0; i < 2; i++) {
-        ck_assert(text_seen_add(&seen, "-"));
-        ck_assert(text_seen_add(&seen, in(&p, "none.yaml")));
+        ck_assert(text_seen_add(&seen, identity_of(&p, in(&p, "none.yaml"))));
     }
     ck_assert_uint_eq(seen.count, 2);
     place_end(&p);
 }
 END_TEST
 
-/* Standard input is no file, even where one is called so. */
+/* Standard input is no file, even where one is called so, and even where it is one. */
 START_TEST(standard_input_is_always_new)
 {
     struct place p;
@@ -230,9 +239,10 @@ START_TEST(standard_input_is_always_new)
     make(&p, "-");
     ck_assert_ptr_nonnull(getcwd(before, sizeof before));
     ck_assert_int_eq(chdir(p.folder), 0);
-    bool first = text_seen_add(&seen, "-");
-    bool second = text_seen_add(&seen, "-");
-    bool file = text_seen_add(&seen, "./-");
+    ck_assert_ptr_nonnull(freopen("./-", "r", stdin));
+    bool first = text_seen_add(&seen, identity_of(&p, "-"));
+    bool second = text_seen_add(&seen, identity_of(&p, "-"));
+    bool file = text_seen_add(&seen, identity_of(&p, "./-"));
     ck_assert_int_eq(chdir(before), 0);
     ck_assert(first && second && file);
     place_end(&p);
@@ -252,7 +262,7 @@ START_TEST(many_files_are_taken_once)
     for (int round = 0; round < 2; round++) {
         for (int i = 0; i < FILES; i++) {
             const char *path = in(&p, arena_printf(&p.arena, "%d.yaml", i));
-            ck_assert_int_eq(text_seen_add(&seen, path), round == 0);
+            ck_assert_int_eq(text_seen_add(&seen, identity_of(&p, path)), round == 0);
         }
     }
     ck_assert_uint_eq(seen.count, FILES);

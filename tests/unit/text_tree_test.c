@@ -18,7 +18,7 @@ static void read_tree(struct reading *r, const char *text)
 {
     support_start(&r->s);
     const char *bare = unmarked(&r->s.arena, text, &r->marks);
-    r->file = (struct text_file){"x", bare, strlen(bare)};
+    r->file = (struct text_file){.path = "x", .bytes = bare, .length = strlen(bare)};
     r->root = text_tree_read(&r->file, &r->s.arena, &r->s.findings);
 }
 

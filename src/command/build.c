@@ -42,7 +42,8 @@ static void keep_source(struct building *building, const struct model_source *so
                                 sizeof *table->sources);
     table->sources[table->source_count++] =
         (struct command_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
-                                arena_copy(arena, id->text, id->length), command_hex(arena, source->digest),
+                                arena_copy(arena, id->text, id->length),
+                                command_hex(arena, source->digest),
                                 source->engine->revision.value, left_out};
 }
 

@@ -159,6 +159,7 @@ static void make_task(void *context, size_t index, size_t slot)
     const struct pipeline *pipeline = running->pipeline;
     const struct pipeline_item *item = &running->list->items[index];
     struct task *task = &running->tasks[slot];
+    arena_reset(&task->arena); /* not when it was taken: this thread will need it in its cache */
     *task = (struct task){.arena = task->arena};
     findings_start(&task->findings, &task->arena);
     if (!read_item(item, task)) {
@@ -276,7 +277,6 @@ static void take_task(void *context, size_t index, size_t slot)
     } else if (!foreign) {
         take_source(running, task);
     }
-    arena_reset(&task->arena);
 }
 
 static void judge_set(struct pipeline *pipeline)

@@ -84,8 +84,8 @@ static bool starts_with(const struct text_file *file, const char *mark, size_t l
 }
 
 /*
- * The high bit of every byte that is not printable ASCII.  In each the high bit is to stay clear: as
- * it is, with 1 added, and with 0x20 taken.
+ * The high bit of every byte that is not printable ASCII.  In each the high bit is to stay clear:
+ * as it is, with 1 added, and with 0x20 taken.
  */
 static uint64_t odd_ones(const char *text)
 {

@@ -429,7 +429,8 @@ START_TEST(kinds_that_are_claimed)
                  {"# engine-definition: 1\n", false},
                  {"polic", false}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        const struct text_file file = {.path = "x", .bytes = cases[i].text, .length = strlen(cases[i].text)};
+        const struct text_file file = {
+            .path = "x", .bytes = cases[i].text, .length = strlen(cases[i].text)};
         ck_assert_msg(model_kind_is_claimed(&file) == cases[i].claimed, "%s", cases[i].text);
     }
     const struct text_file cut_off = {.path = "x", .bytes = "policy: 1\n", .length = 5};

@@ -5,7 +5,7 @@
 #include "field/rotor_bytes.h"
 #include "table/crc32.h"
 
-/* CRC-32/ISO-HDLC, "check": the CRC of the nine digits (catalogue of parametrised CRC algorithms) */
+/* CRC-32/ISO-HDLC, "check": the CRC of nine digits (catalogue of parametrised CRC algorithms) */
 START_TEST(the_check_value)
 {
     ck_assert_uint_eq(table_crc32((const uint8_t *)"123456789", 9), 0xcbf43926u);

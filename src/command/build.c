@@ -19,7 +19,7 @@ static void report_refused(struct pipeline *pipeline, struct span at, const char
     struct findings findings;
     findings_start(&findings, &pipeline->call->arena);
     finding_add(&findings, RULE_NUMBER_TOO_LARGE, at, "%s", problem);
-    pipeline_report(pipeline, &findings);
+    (void)pipeline_report(pipeline, &findings);
 }
 
 const char *command_hex(struct arena *arena, const uint8_t digest[TABLE_SHA256_SIZE])
@@ -77,7 +77,7 @@ static void check_size(struct pipeline *pipeline, size_t length)
     findings_start(&findings, &pipeline->call->arena);
     finding_add(&findings, RULE_TABLE_TOO_LARGE, most->at.span,
                 "the table has %zu bytes; the device holds %" PRId64, length, most->value);
-    pipeline_report(pipeline, &findings);
+    (void)pipeline_report(pipeline, &findings);
 }
 
 bool command_build(struct pipeline *pipeline, const struct command_values *operands, size_t first,

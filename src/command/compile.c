@@ -33,6 +33,17 @@ static const char *path_of(struct command_call *call, const struct pipeline *pip
                         pipeline->device.device->id.text);
 }
 
+/* Whether an earlier table goes there as well: one would be lost. */
+static bool is_taken(const struct command_output *outputs, size_t count, const char *path)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (outputs[i].path && strcmp(outputs[i].path, path) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* Makes the table for each device; COMMAND_CLEAN where all of them are there. */
 static int build_all(struct command_call *call, struct report_sink *sink,
                      struct command_output *outputs)
@@ -44,12 +55,14 @@ static int build_all(struct command_call *call, struct report_sink *sink,
         bool made = pipeline_start_for(&output->pipeline, call, sink, true, devices->items[i]);
         output->pipeline.repeated = i > 0;
         made = made && command_build(&output->pipeline, &call->operands, 0, &output->table);
-        if (made) {
-            output->path = path_of(call, &output->pipeline);
-        } else {
-            int failed = pipeline_status(&output->pipeline);
-            status = failed > status ? failed : status;
+        int failed = made ? COMMAND_CLEAN : pipeline_status(&output->pipeline);
+        const char *path = made ? path_of(call, &output->pipeline) : NULL;
+        if (path && is_taken(outputs, i, path)) {
+            failed = command_fail("%s would be the table of two devices; give their profiles "
+                                  "different ids, and name each once", path);
         }
+        output->path = path;
+        status = failed > status ? failed : status;
     }
     return status;
 }

@@ -9,21 +9,33 @@
 #include <stdarg.h>
 #include <string.h>
 
-void pipeline_report(struct pipeline *pipeline, struct findings *findings)
+/*
+ * Whether a finding on a further device was reported on the first: its rule does not look at the
+ * device.  What is too large may be so on this device alone.
+ */
+static bool was_reported(const struct finding *finding)
 {
-    for (size_t i = 0; pipeline->repeated && i < findings->count; i++) {
-        if (rule_row(findings->items[i]->rule)->setting == ALWAYS) {
-            findings->items[i]->severity = SEVERITY_OFF;
+    const struct rule_row *row = rule_row(finding->rule);
+    return (row->setting == ALWAYS && finding->rule != RULE_NUMBER_TOO_LARGE) ||
+           row->family == FAMILY_PROVENANCE;
+}
+
+size_t pipeline_report(struct pipeline *pipeline, struct findings *findings)
+{
+    size_t errors = 0;
+    bool strict = pipeline->call->options[OPTION_STRICT].count != 0;
+    for (size_t i = 0; i < findings->count; i++) {
+        struct finding *finding = findings->items[i];
+        if (strict && finding->severity == SEVERITY_WARNING) {
+            finding->severity = SEVERITY_ERROR;
         }
-    }
-    if (pipeline->call->options[OPTION_STRICT].count != 0) {
-        for (size_t i = 0; i < findings->count; i++) {
-            if (findings->items[i]->severity == SEVERITY_WARNING) {
-                findings->items[i]->severity = SEVERITY_ERROR;
-            }
+        errors += finding->severity == SEVERITY_ERROR && !finding->waived;
+        if (pipeline->repeated && was_reported(finding)) {
+            finding->severity = SEVERITY_OFF;
         }
     }
     report_findings(pipeline->sink, findings);
+    return errors;
 }
 
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
@@ -73,9 +85,10 @@ static bool start_device(struct pipeline *pipeline, const char *path)
         pipeline->device.facts = model_device_derive(source->device);
         table_digest(source->file.bytes, source->file.length, pipeline->device_digest);
         pipeline->profiles++;
+        rules_set_add(&pipeline->set, source);
     }
     pipeline->has_device = source->device && findings_with(&findings, SEVERITY_ERROR) == 0;
-    pipeline_report(pipeline, &findings);
+    (void)pipeline_report(pipeline, &findings);
     return pipeline->has_device;
 }
 
@@ -224,7 +237,7 @@ static void take_to_compare(struct running *running, struct task *task)
     size_t judged = errors_from(&task->findings, task->read);
     read.count = task->read;
     if (errors_from(&read, 0) != 0) {
-        pipeline_report(running->pipeline, &read);
+        (void)pipeline_report(running->pipeline, &read);
     } else if (task->source.engine) {
         if (judged != 0) {
             running->pipeline->faulty++;
@@ -246,12 +259,11 @@ static void take_source(struct running *running, struct task *task)
         take_to_compare(running, task);
         return;
     }
-    if (source->engine) {
+    if (source->engine || source->device) {
         rules_set_add(&pipeline->set, source);
     }
-    size_t before = pipeline->sink->errors;
-    pipeline_report(pipeline, &task->findings);
-    if (source->engine && running->visit && pipeline->sink->errors == before) {
+    size_t errors = pipeline_report(pipeline, &task->findings);
+    if (source->engine && running->visit && errors == 0) {
         running->visit(running->context, source, &task->run);
     }
 }
@@ -290,7 +302,7 @@ static void judge_set(struct pipeline *pipeline)
                             .arena = &arena,
                             .findings = &findings};
     rules_judge_set(&run, &pipeline->set);
-    pipeline_report(pipeline, &findings);
+    (void)pipeline_report(pipeline, &findings);
     arena_free(&arena);
 }
 

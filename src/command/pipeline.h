@@ -71,8 +71,11 @@ void pipeline_run_list(struct pipeline *pipeline, const struct pipeline_items *l
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* Reports a finding that no file's rules made; takes the list's findings. */
-void pipeline_report(struct pipeline *pipeline, struct findings *findings);
+/*
+ * Reports what was found, weighed as the command line wants it, but for what was reported on an
+ * earlier device.  Returns how many errors there are, those included.
+ */
+size_t pipeline_report(struct pipeline *pipeline, struct findings *findings);
 
 /* The exit status so far. */
 int pipeline_status(const struct pipeline *pipeline);

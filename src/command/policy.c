@@ -59,7 +59,7 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
         model_policy_complete(source->policy);
         pipeline->policies++;
     }
-    pipeline_report(pipeline, &findings);
+    (void)pipeline_report(pipeline, &findings);
     struct pipeline_policy *entry = arena_alloc(arena, sizeof *entry);
     *entry = (struct pipeline_policy){
         pipeline->loaded, arena_copy(arena, real, strlen(real)), name, source->policy, {0}};

@@ -6,30 +6,37 @@
 
 #include <string.h>
 
-bool rules_id_not_file_name(struct rules_run *run, const struct rules_subject *subject)
+bool rules_judge_file_name(struct rules_run *run, const struct model_text *id,
+                           enum model_kind kind)
 {
-    (void)subject;
-    const struct model_text *id = &run->engine->id;
     const char *path = run->file->path;
     if (id->at.state != MODEL_GIVEN || strcmp(path, "-") == 0) {
         return true;
     }
     const char *slash = strrchr(path, '/');
     const char *name = slash ? slash + 1 : path;
-    static const char *const extensions[] = {".engine.yaml", ".engine.yml", ".engine.json"};
-    for (size_t i = 0; i < sizeof extensions / sizeof *extensions; i++) {
-        if (strlen(name) == id->length + strlen(extensions[i]) &&
-            strncmp(name, id->text, id->length) == 0 &&
-            strcmp(name + id->length, extensions[i]) == 0) {
+    const char *extension = model_kinds[kind].extension;
+    const size_t length = strlen(extension);
+    if (strncmp(name, id->text, id->length) == 0 &&
+        strncmp(name + id->length, extension, length) == 0) {
+        const char *ending = name + id->length + length;
+        if (strcmp(ending, ".yaml") == 0 || strcmp(ending, ".yml") == 0 ||
+            strcmp(ending, ".json") == 0) {
             return true;
         }
     }
     struct finding *finding =
         finding_add(run->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
                     "the id is %s, but the file is called %s", id->text, name);
-    finding_mend(run->findings, finding, "Call the file %s.engine.yaml, or correct the id.",
-                 id->text);
+    finding_mend(run->findings, finding, "Call the file %s%s.yaml, or correct the id.", id->text,
+                 extension);
     return false;
+}
+
+bool rules_id_not_file_name(struct rules_run *run, const struct rules_subject *subject)
+{
+    (void)subject;
+    return rules_judge_file_name(run, &run->engine->id, MODEL_ENGINE_KIND);
 }
 
 bool rules_pad_missing(struct rules_run *run, const struct rules_subject *subject)

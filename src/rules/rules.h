@@ -57,7 +57,7 @@ struct rules_subject {
  */
 void rules_judge_engine(struct rules_run *run);
 
-/* Judges a device profile's own gears and limits. */
+/* Judges a device profile: its name, its own gears, its limits. */
 void rules_judge_device(struct rules_run *run, const struct model_device *device);
 
 /*
@@ -67,14 +67,14 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
 void rules_apply_waivers(struct rules_run *run);
 
 /*
- * What only shows over all definitions of a run: ids and designations taken twice, and how many
- * engines there are.  Definitions are added one by one; only their names and places are kept.
+ * What only shows over all sources of a run: ids and designations taken twice, and how many engines
+ * there are.  Definitions and profiles are added one by one; only their names and places are kept.
  */
 struct rules_set {
     struct arena *arena;
     struct rules_name *names;
     size_t count, capacity;
-    size_t engines;
+    size_t sources, engines;
 };
 
 void rules_set_start(struct rules_set *set, struct arena *arena);
@@ -82,6 +82,10 @@ void rules_set_add(struct rules_set *set, const struct model_source *source);
 
 /* Reports into run->findings; run->device may be NULL, run->engine is not looked at. */
 void rules_judge_set(struct rules_run *run, struct rules_set *set);
+
+/* Whether a file of this kind is called like its id; in the file of that family. */
+bool rules_judge_file_name(struct rules_run *run, const struct model_text *id,
+                           enum model_kind kind);
 
 /* The part of it that counts engines against the device; in the file of that family. */
 bool rules_judge_engines(struct rules_run *run, size_t engines);

@@ -169,6 +169,7 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
 {
     struct rules_subject subject = {.index = 0};
     plan(run);
+    (void)rules_judge_file_name(run, &device->id, MODEL_DEVICE_KIND);
     judge_meshes(run, &device->shaft.path, subject);
     struct model_device_facts facts = model_device_derive(device);
     if (facts.overflow) {

@@ -14,7 +14,8 @@ struct rules_name {
     const char *bare; /* lower case, without spaces and hyphens */
     const char *text;
     struct span at;
-    size_t definition; /* which one, in the order they came */
+    enum model_kind kind;
+    size_t source; /* which one, in the order they came */
     const char *id;    /* its bare id; NULL where it has none */
 };
 
@@ -39,7 +40,7 @@ void rules_set_start(struct rules_set *set, struct arena *arena)
     *set = (struct rules_set){.arena = arena};
 }
 
-static void add_name(struct rules_set *set, const struct text_file *file,
+static void add_name(struct rules_set *set, enum model_kind kind, const struct text_file *file,
                      const struct model_text *text, const char *id)
 {
     if (text->at.state != MODEL_GIVEN) {
@@ -51,7 +52,8 @@ static void add_name(struct rules_set *set, const struct text_file *file,
     name->text = arena_copy(set->arena, text->text, text->length);
     name->at = text->at.span;
     name->at.file = file;
-    name->definition = set->engines;
+    name->kind = kind;
+    name->source = set->sources;
     name->id = id;
 }
 
@@ -60,13 +62,19 @@ void rules_set_add(struct rules_set *set, const struct model_source *source)
     /* The file's text is gone when the set is judged; its name stays. */
     struct text_file *file = arena_alloc(set->arena, sizeof *file);
     file->path = arena_copy(set->arena, source->file.path, strlen(source->file.path));
-    const struct model_text *own = &source->engine->id;
-    const char *id = own->at.state == MODEL_GIVEN ? bare(set->arena, own) : NULL;
-    add_name(set, file, own, id);
-    for (size_t i = 0; i < source->engine->models.count; i++) {
-        add_name(set, file, MODEL_ITEM(source->engine->models, struct model_text, i), id);
+    if (source->engine) {
+        const struct model_text *own = &source->engine->id;
+        const char *id = own->at.state == MODEL_GIVEN ? bare(set->arena, own) : NULL;
+        add_name(set, MODEL_ENGINE_KIND, file, own, id);
+        for (size_t i = 0; i < source->engine->models.count; i++) {
+            add_name(set, MODEL_ENGINE_KIND, file,
+                     MODEL_ITEM(source->engine->models, struct model_text, i), id);
+        }
+        set->engines++;
+    } else if (source->device) {
+        add_name(set, MODEL_DEVICE_KIND, file, &source->device->id, NULL);
     }
-    set->engines++;
+    set->sources++;
 }
 
 /* A designation that follows from two definitions having one id: a copy is one mistake. */
@@ -80,11 +88,29 @@ static int by_name(const void *a, const void *b)
 {
     const struct rules_name *left = a;
     const struct rules_name *right = b;
-    int compared = strcmp(left->bare, right->bare);
+    int compared = left->kind != right->kind ? (left->kind < right->kind ? -1 : 1)
+                                             : strcmp(left->bare, right->bare);
     if (compared != 0) {
         return compared;
     }
-    return (left->definition > right->definition) - (left->definition < right->definition);
+    return (left->source > right->source) - (left->source < right->source);
+}
+
+static void report_taken(struct rules_run *run, const struct rules_name *name,
+                         const struct rules_name *first)
+{
+    struct finding *finding =
+        finding_add(run->findings, RULE_ID_TAKEN, name->at,
+                    name->kind == MODEL_ENGINE_KIND
+                        ? "%s is a designation of another definition too"
+                        : "%s is the id of another device profile too",
+                    name->text);
+    finding_note(run->findings, finding, first->at, "%s there", first->text);
+    if (name->kind == MODEL_DEVICE_KIND) {
+        finding_consequence(run->findings, finding,
+                            "A device could be given the table that was made for the other one.");
+        finding_mend(run->findings, finding, "Give one of the two another id.");
+    }
 }
 
 void rules_judge_set(struct rules_run *run, struct rules_set *set)
@@ -97,13 +123,10 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set)
     const struct rules_name *last = NULL;
     for (size_t i = 0; i < set->count; i++) {
         const struct rules_name *name = &set->names[i];
-        if (!first || strcmp(first->bare, name->bare) != 0) {
+        if (!first || first->kind != name->kind || strcmp(first->bare, name->bare) != 0) {
             first = name;
-        } else if (name->definition != last->definition && !follows(name, first)) {
-            struct finding *finding =
-                finding_add(run->findings, RULE_ID_TAKEN, name->at,
-                            "%s is a designation of another definition too", name->text);
-            finding_note(run->findings, finding, first->at, "%s there", first->text);
+        } else if (name->source != last->source && !follows(name, first)) {
+            report_taken(run, name, first);
         }
         last = name;
     }

@@ -3,6 +3,7 @@
 import json
 import os
 import pathlib
+import re
 import subprocess
 import sys
 import tempfile
@@ -166,7 +167,8 @@ class Folder(unittest.TestCase):
 
     def table(self, name, *sources, device=DEVICE):
         """Compiles sources to a table; returns its name."""
-        profile = self.write(f"{name}.device.yaml", device)
+        identity = re.search("^id: (.*)$", device, re.M).group(1)
+        profile = self.write(f"{name}.profile/{identity}.device.yaml", device)
         status, out, err = self.run_program("compile", "-d", profile, "-o", name, *sources)
         self.assertEqual(status, 0, out + err)
         return name

@@ -176,12 +176,12 @@ class Sources(Folder):
         self.sources = old
 
     def test_same(self):
-        self.compare("-d", "a.rotor.device.yaml", self.old, self.sources, status=0)
-        self.compare("-d", "a.rotor.device.yaml", "a", self.old, status=0)
+        self.compare("-d", "a.rotor.profile/bench-9.device.yaml", self.old, self.sources, status=0)
+        self.compare("-d", "a.rotor.profile/bench-9.device.yaml", "a", self.old, status=0)
 
     def test_changed(self):
-        for lines in (self.compare("-d", "a.rotor.device.yaml", self.old, self.new),
-                      self.compare("-d", "a.rotor.device.yaml", self.old, "b")):
+        for lines in (self.compare("-d", "a.rotor.profile/bench-9.device.yaml", self.old, self.new),
+                      self.compare("-d", "a.rotor.profile/bench-9.device.yaml", self.old, "b")):
             self.assertEqual(lines[:2], [
                 "harrow-20: stops",
                 "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor"])
@@ -193,7 +193,7 @@ class Sources(Folder):
 
     def test_sources_that_make_no_table(self):
         self.write("b/harrow-20.engine.yaml", edited(HARROW, ("    torque-limit: 40 lbf.ft\n", "")))
-        status, out, err = self.run_program("compare", "-d", "a.rotor.device.yaml", self.old, "b")
+        status, out, err = self.run_program("compare", "-d", "a.rotor.profile/bench-9.device.yaml", self.old, "b")
         self.assertEqual((status, out), (2, ""))
         self.assertIn("[torque-missing]", err)
 
@@ -213,7 +213,7 @@ class Sources(Folder):
     def test_drafts_stay_out_of_a_table_unless_wanted(self):
         self.write("b/harrow-20.engine.yaml", edited(HARROW, RAISED))
         self.write("b/tern-5.engine.yaml", edited(TERN, ("released", "draft")))
-        arguments = ("-d", "a.rotor.device.yaml", self.old, "b")
+        arguments = ("-d", "a.rotor.profile/bench-9.device.yaml", self.old, "b")
         self.assertEqual([e["id"] for e in self.told(*arguments)["engines"]], ["harrow-20"])
         self.assertEqual([e["id"] for e in self.told("--drafts", *arguments)["engines"]],
                          ["tern-5", "harrow-20"])

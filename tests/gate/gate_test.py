@@ -264,6 +264,32 @@ class Tables(Gate):
             name = pathlib.Path(device).name.replace(".device.yaml", ".rotor")
             self.run_program("verify", f"out/{name}", "--against", "engines", "--device", device)
 
+    def test_none_takes_the_place_of_another(self):
+        twin = self.demo / "twin"
+        twin.mkdir()
+        shutil.copy(self.demo / SLIPWAY, twin)
+        for again in (SLIPWAY, f"twin/{pathlib.Path(SLIPWAY).name}"):
+            done = self.compile(devices=(SLIPWAY, again), status=2)
+            self.assertIn(b"out/slipway-4.rotor would be the table of two devices", done.stderr)
+            self.assertEqual(list((self.demo / "out").iterdir()), [])
+
+    def test_what_only_a_further_device_cannot_hold(self):
+        profile = (self.demo / SLIPWAY).read_text()
+        profile = re.sub("(?m)^id: .*", "id: fine-9", profile)
+        profile = re.sub("counts-per-motor-turn: .*", "counts-per-motor-turn: 99999999", profile)
+        (self.demo / "fine-9.device.yaml").write_text(profile)
+        for devices in (("fine-9.device.yaml",), (SLIPWAY, "fine-9.device.yaml")):
+            done = self.compile(devices=devices, sources=("engines/quern-12.engine.yaml",),
+                                status=1)
+            self.assertIn(b"too many for a table [number-too-large]", done.stderr)
+            self.assertEqual(list((self.demo / "out").iterdir()), [])
+
+    def test_what_no_device_changes_is_said_once(self):
+        done = self.compile("broken/ratio-swapped.engine.yaml", status=1)
+        for rule in (b"[ratio-swapped]", b"[draft-compiled]"):
+            self.assertEqual(done.stderr.count(rule), 1, rule)
+        self.assertIn(b"1 error,", done.stderr)
+
     def test_none_where_one_cannot_be(self):
         self.compile(devices=(CAPSTAN, "devices/skiff-1.device.yaml"), status=1)
         self.assertEqual(list((self.demo / "out").iterdir()), [])

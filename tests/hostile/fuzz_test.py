@@ -87,6 +87,10 @@ class Fuzzer:
         return ending, text
 
 
+# What is found because the changed sources are all copies of a few, under other names
+NAMES = {"id-taken", "id-not-file-name"}
+
+
 class Fuzz(HostileCase):
     """Thousands of changed sources."""
 
@@ -118,7 +122,8 @@ class Fuzz(HostileCase):
                 self.assertTrue(self.place_is_in(finding, texts), finding)
                 self.assertTrue(finding["message"] and finding["way_out"], finding)
             rules.update(finding["rule"] for finding in findings)
-            clean += len(texts) - len({finding["file"] for finding in findings})
+            clean += len(texts) - len({finding["file"] for finding in findings
+                                       if finding["rule"] not in NAMES})
             for name in texts:
                 os.unlink(self.folder / name)
         if COUNT >= 3000:

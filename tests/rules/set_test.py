@@ -3,7 +3,7 @@
 import os
 import unittest
 
-from checking import GOOD, Folder, changed, findings, run
+from checking import GOOD, PROFILE, Folder, changed, findings, run
 
 
 def engine(identity, models):
@@ -58,6 +58,28 @@ class Taken(Folder):
     def test_twice_in_one_definition(self):
         name = self.put("one.engine.yaml", engine("one", ["One 1", "one-1"]))
         self.assertLessEqual(set(self.found(name)), {("id-taken", "error")})
+
+
+class Profiles(Folder):
+    """Two profiles that claim one id."""
+
+    def profile(self, where, identity):
+        return self.put(f"{where}/{identity}.device.yaml",
+                        PROFILE.replace("id: plain", f"id: {identity}"))
+
+    def test_id(self):
+        one, other = self.profile("a", "one"), self.profile("b", "one")
+        self.assertEqual(self.found(one, other), [("id-taken", "error")])
+        finding, = findings(self.folder, one, other)[1]
+        self.assertEqual((finding["file"], finding["related"][0]["file"]), (other, one))
+        self.assertEqual(self.found(one, one), [])
+        self.assertEqual(self.found("--device", one, one), [])
+        self.assertEqual(self.found("--device", one, other), [("id-taken", "error")])
+        self.assertEqual(self.found(one, self.profile("b", "two")), [])
+
+    def test_may_be_a_designation(self):
+        self.assertEqual(self.found(self.profile("a", "one"),
+                                    self.put("one.engine.yaml", engine("one", ["One 1"]))), [])
 
 
 class Once(Folder):

@@ -193,7 +193,8 @@ class Sources(Folder):
 
     def test_sources_that_make_no_table(self):
         self.write("b/harrow-20.engine.yaml", edited(HARROW, ("    torque-limit: 40 lbf.ft\n", "")))
-        status, out, err = self.run_program("compare", "-d", "a.rotor.profile/bench-9.device.yaml", self.old, "b")
+        status, out, err = self.run_program("compare", "-d", "a.rotor.profile/bench-9.device.yaml",
+                                            self.old, "b")
         self.assertEqual((status, out), (2, ""))
         self.assertIn("[torque-missing]", err)
 

@@ -152,7 +152,8 @@ class Elsewhere(Folder):
     def test_table_too_large(self):
         self.put("neighbour.engine.yaml", GOOD)
         self.put("tiny-table.device.yaml", (BROKEN / "tiny-table.device.yaml").read_text())
-        self.assertEqual(self.found("--device", "tiny-table.device.yaml", "neighbour.engine.yaml"), [])
+        self.assertEqual(self.found("--device", "tiny-table.device.yaml",
+                                    "neighbour.engine.yaml"), [])
         said = self.compile("neighbour.engine.yaml", device="tiny-table.device.yaml", status=1)
         self.assertRegex(said, r"tiny-table.device.yaml:\d+:\d+: error: .*\[table-too-large\]")
 

@@ -1,8 +1,9 @@
 # rotortab: build, tests and installation. Plain GNU make; `make help` lists the targets.
 #
 # Sources are found by wildcard. Everything built goes below build/, and each variant has a folder of
-# its own there: SANITIZE=1 (AddressSanitizer and UndefinedBehaviorSanitizer), COVERAGE=1 (gcov), and
-# CC=clang. `make test SANITIZE=1` therefore tests the program that was built with the sanitizers.
+# its own there: SANITIZE=1 (AddressSanitizer and UndefinedBehaviorSanitizer), THREADS=1
+# (ThreadSanitizer), COVERAGE=1 (gcov), and CC=clang. `make test SANITIZE=1` therefore tests the program
+# that was built with the sanitizers.
 
 VERSION := 0.1.0
 
@@ -35,7 +36,8 @@ ifeq ($(origin CC),default)
 CC := gcc
 endif
 
-OUT := build$(if $(SANITIZE),/sanitize)$(if $(COVERAGE),/coverage)$(if $(findstring clang,$(CC)),/clang)
+OUT := build$(if $(SANITIZE),/sanitize)$(if $(THREADS),/threads)$(if \
+       $(COVERAGE),/coverage)$(if $(findstring clang,$(CC)),/clang)
 
 WARNINGS := -Wall -Wextra -Wpedantic -Werror -Wconversion -Wsign-conversion -Wshadow \
             -Wstrict-prototypes -Wmissing-prototypes -Wundef -Wcast-qual -Wwrite-strings -Wvla \
@@ -47,6 +49,8 @@ HARDEN := -fPIE -fstack-protector-strong $(HARDEN_$(shell uname -m))
 
 ifneq ($(SANITIZE),)
 VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
+else ifneq ($(THREADS),)
+VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=thread
 else ifneq ($(COVERAGE),)
 VARIANT := -O0 -g --coverage -fprofile-update=atomic
 else

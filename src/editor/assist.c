@@ -4,7 +4,6 @@
 #include "editor/features.h"
 
 #include "editor/place.h"
-#include "model/mesh.h"
 #include "report/explain.h"
 
 #include <stdlib.h>
@@ -46,23 +45,20 @@ static char *numbers_at(const struct editor_document *document, uint32_t line)
     return text;
 }
 
-json_t *editor_hover(const struct editor_document *document, uint32_t line, size_t units)
+json_t *editor_hover(const struct editor_document *document, struct editor_point point)
 {
-    const char *text = NULL;
-    size_t length = 0;
-    size_t offset = editor_offset(&document->source.file, line, units, &text, &length);
-    struct editor_place place = editor_place_at(&document->source.file, line, offset);
-    char *numbers = numbers_at(document, line);
-    bool any = place.field || (numbers && *numbers);
-    json_t *value = json_sprintf(
-        "%s%s%s%s%s%s%s%s%s", place.field ? "**" : "", place.field ? place.field->key : "",
-        place.field ? "**: " : "", place.field ? place.field->meaning : "",
-        place.field && place.field->found ? "\n\nUsually found in: " : "",
-        place.field && place.field->found ? place.field->found : "",
-        numbers && *numbers ? "\n\n```text\n" : "", numbers && *numbers ? numbers : "",
-        numbers && *numbers ? "```\n" : "");
+    struct editor_place place = editor_place_at(&document->source.file, point);
+    const char *key = place.field ? place.field->key : place.mesh ? place.mesh->key : NULL;
+    const char *meaning = place.field ? place.field->meaning : key ? place.mesh->meaning : "";
+    const char *found = place.field ? place.field->found : NULL;
+    char *numbers = numbers_at(document, point.line);
+    bool any = numbers && *numbers;
+    json_t *value = json_sprintf("%s%s%s%s%s%s%s%s%s%s", key ? "**" : "", key ? key : "",
+                                 key ? "**: " : "", meaning, found ? "\n\nUsually found in: " : "",
+                                 found ? found : "", key && any ? "\n\n" : "",
+                                 any ? "```text\n" : "", any ? numbers : "", any ? "```\n" : "");
     free(numbers);
-    if (!any) {
+    if (!key && !any) {
         json_decref(value);
         return json_null();
     }
@@ -127,13 +123,29 @@ static void add_values(json_t *list, const struct editor_document *document,
     }
 }
 
-json_t *editor_completion(const struct editor_document *document, uint32_t line, size_t units)
+/* Whether nothing but comments stands above a line. */
+static bool is_first(const struct text_file *file, uint32_t number)
+{
+    struct editor_lines lines = editor_lines_of(file);
+    size_t length = 0;
+    while (lines.number + 1 < number) {
+        const char *line = editor_lines_next(&lines, &length);
+        size_t blanks = 0;
+        while (blanks < length && line[blanks] == ' ') {
+            blanks++;
+        }
+        if (blanks < length && line[blanks] != '#') {
+            return false;
+        }
+    }
+    return true;
+}
+
+json_t *editor_completion(const struct editor_document *document, struct editor_point point)
 {
     json_t *list = json_array();
-    const char *text = NULL;
-    size_t length = 0;
-    size_t offset = editor_offset(&document->source.file, line, units, &text, &length);
-    struct editor_place place = editor_place_at(&document->source.file, line, offset);
+    const struct text_file *file = &document->source.file;
+    struct editor_place place = editor_place_at(file, point);
     if (place.in_value && place.field) {
         add_values(list, document, place.field);
     } else if (place.record && !place.in_value) {
@@ -144,7 +156,7 @@ json_t *editor_completion(const struct editor_document *document, uint32_t line,
         for (const struct model_mesh_row *row = model_mesh_rows; place.in_path && row->key; row++) {
             add_item(list, row->key, ITEM_PROPERTY, row->meaning);
         }
-    } else if (place.kind == MODEL_KINDS && line == 1) {
+    } else if (place.kind == MODEL_KINDS && is_first(file, point.line)) {
         for (int kind = 0; kind < MODEL_KINDS; kind++) {
             add_item(list, model_kinds[kind].key, ITEM_PROPERTY, model_kinds[kind].record->meaning);
         }
@@ -152,10 +164,10 @@ json_t *editor_completion(const struct editor_document *document, uint32_t line,
     return list;
 }
 
-static bool at_value(const struct model_text *text, uint32_t line, uint32_t column)
+static bool at_value(const struct model_text *text, struct editor_point point)
 {
-    return text->at.span.line == line && text->at.span.column <= column &&
-           column <= text->at.span.end_column;
+    return text->at.span.line == point.line && text->at.span.column <= point.column &&
+           point.column <= text->at.span.end_column;
 }
 
 static json_t *location(const struct editor_document *document, const struct model_text *id)
@@ -164,30 +176,29 @@ static json_t *location(const struct editor_document *document, const struct mod
                      editor_range(&document->source.file, &id->at.span));
 }
 
-json_t *editor_definition(const struct editor_document *document, uint32_t line, size_t units)
+json_t *editor_definition(const struct editor_document *document, struct editor_point point)
 {
     const struct model_engine *engine = document->source.engine;
-    const uint32_t column = (uint32_t)units + 1; /* references are ASCII, and so is what precedes */
     for (size_t i = 0; engine && i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
-        if (stage->spool_index != SIZE_MAX && at_value(&stage->spool, line, column)) {
+        if (stage->spool_index != SIZE_MAX && at_value(&stage->spool, point)) {
             return location(document, &model_spool(engine, stage->spool_index)->id);
         }
     }
     for (size_t i = 0; engine && i < engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(engine, i);
-        if (pad->spool_index != SIZE_MAX && at_value(&pad->spool, line, column)) {
+        if (pad->spool_index != SIZE_MAX && at_value(&pad->spool, point)) {
             return location(document, &model_spool(engine, pad->spool_index)->id);
         }
     }
     for (size_t i = 0; engine && i < engine->witnesses.count; i++) {
         const struct model_witness *witness = model_witness(engine, i);
-        if (witness->pad_index != SIZE_MAX && at_value(&witness->pad, line, column)) {
+        if (witness->pad_index != SIZE_MAX && at_value(&witness->pad, point)) {
             return location(document, &model_pad(engine, witness->pad_index)->id);
         }
         const struct model_returned *returned = &witness->returned;
         if (returned->at.state == MODEL_GIVEN && returned->stage_index != SIZE_MAX &&
-            at_value(&returned->stage, line, column)) {
+            at_value(&returned->stage, point)) {
             return location(document, &model_stage(engine, returned->stage_index)->id);
         }
     }

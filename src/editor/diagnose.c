@@ -47,14 +47,27 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
     return object;
 }
 
+/* Nobody reads more, and each takes the editor and us its time. */
+enum { MOST_SHOWN = 1000 };
+
+/* Says at the top that some are not shown. */
+static json_t *remainder_of(const struct editor_document *document, size_t count)
+{
+    struct span top = text_file_span(&document->source.file);
+    json_t *message = json_sprintf("%zu more findings are not shown", count);
+    return json_pack("{sosissso}", "range", editor_range(&document->source.file, &top), "severity",
+                     3, "source", "rotortab", "message", message);
+}
+
 json_t *editor_diagnostics(const struct editor_document *document)
 {
     json_t *list = json_array();
-    for (size_t i = 0; i < document->findings.count; i++) {
-        const struct finding *finding = document->findings.items[i];
-        if (finding->severity != SEVERITY_OFF) {
-            json_array_append_new(list, diagnostic(document, finding));
-        }
+    size_t count = document->findings.count;
+    for (size_t i = 0; i < count && i < MOST_SHOWN; i++) {
+        json_array_append_new(list, diagnostic(document, document->findings.items[i]));
+    }
+    if (count > MOST_SHOWN) {
+        json_array_append_new(list, remainder_of(document, count - MOST_SHOWN));
     }
     return list;
 }
@@ -108,12 +121,13 @@ static json_t *swap_action(const struct editor_document *document, const struct 
     return NULL;
 }
 
-json_t *editor_actions(const struct editor_document *document, uint32_t first, uint32_t last)
+json_t *editor_actions(const struct editor_document *document, struct editor_point first,
+                       struct editor_point last)
 {
     json_t *list = json_array();
-    for (size_t i = 0; i < document->findings.count; i++) {
+    for (size_t i = 0; i < document->findings.count && json_array_size(list) < MOST_SHOWN; i++) {
         const struct finding *finding = document->findings.items[i];
-        if (finding->at.line < first || finding->at.line > last) {
+        if (finding->at.end_line < first.line || finding->at.line > last.line) {
             continue;
         }
         for (const struct finding_instead *word = finding->instead; word; word = word->next) {

@@ -1,6 +1,6 @@
 #include "editor/document.h"
 
-#include "text/utf8.h"
+#include "report/clean.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -20,12 +20,12 @@ static int hex(char c)
     return place ? (int)(place - digits) : -1;
 }
 
-/* The path of a file: URI, its escapes resolved; other URIs stand for themselves. */
+/* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
 static const char *path_of(struct arena *arena, const char *uri)
 {
     static const char scheme[] = "file://";
     if (strncmp(uri, scheme, sizeof scheme - 1) != 0) {
-        return arena_copy(arena, uri, strlen(uri));
+        return "-";
     }
     uri += sizeof scheme - 1;
     char *path = arena_alloc(arena, strlen(uri) + 1);
@@ -44,20 +44,21 @@ static const char *path_of(struct arena *arena, const char *uri)
 static void judge_document(struct editor_document *document, const struct editor_judge *judge)
 {
     struct model_source *source = &document->source;
+    const char *path = path_of(&document->arena, document->uri);
     findings_start(&document->findings, &document->arena);
     *source = (struct model_source){.kind = MODEL_KINDS};
-    source->file = (struct text_file){.path = path_of(&document->arena, document->uri),
-                                      .bytes = document->text,
-                                      .length = strlen(document->text)};
-    document->run =
-        (struct rules_run){.file = &source->file,
-                           .policy = judge->policy_for(judge->context, source->file.path),
-                           .device_policy = judge->device_policy,
-                           .device = judge->device,
-                           .today = judge->today,
-                           .arena = &document->arena,
-                           .findings = &document->findings};
-    model_source_parse(source, &document->arena, &document->findings);
+    document->run = (struct rules_run){.file = &source->file,
+                                       .policy = judge->policy_for(judge->context, path),
+                                       .device_policy = judge->device_policy,
+                                       .device = judge->device,
+                                       .today = judge->today,
+                                       .arena = &document->arena,
+                                       .findings = &document->findings};
+    /* A file's name may be any bytes, and findings quote it. */
+    if (text_file_take(&source->file, report_clean(&document->arena, path), document->text,
+                       document->length, &document->findings) == TEXT_LOADED) {
+        model_source_parse(source, &document->arena, &document->findings);
+    }
     document->run.engine = source->engine;
     if (source->engine) {
         rules_judge_engine(&document->run);
@@ -66,29 +67,40 @@ static void judge_document(struct editor_document *document, const struct editor
     }
 }
 
-struct editor_document *editor_update(struct editor_document **documents, const char *uri,
-                                      const char *text, const struct editor_judge *judge)
+/* A document without a text; NULL where there is no memory for it. */
+static struct editor_document *add(struct editor_document **documents, const char *uri)
 {
-    struct editor_document *document = editor_find(*documents, uri);
-    char *copy = strdup(text);
+    struct editor_document *document = calloc(1, sizeof *document);
+    char *name = strdup(uri);
+    if (!document || !name) {
+        free(document);
+        free(name);
+        return NULL;
+    }
+    document->uri = name;
+    document->next = *documents;
+    *documents = document;
+    return document;
+}
+
+struct editor_document *editor_update(struct editor_document **documents, const char *uri,
+                                      const char *text, size_t length,
+                                      const struct editor_judge *judge)
+{
+    char *copy = malloc(length + 1);
+    struct editor_document *document = copy ? editor_find(*documents, uri) : NULL;
+    if (copy && !document) {
+        document = add(documents, uri);
+    }
     if (!document) {
-        char *name = strdup(uri);
-        document = name ? calloc(1, sizeof *document) : NULL;
-        if (!document) {
-            free(name);
-            free(copy);
-            return NULL;
-        }
-        document->uri = name;
-        document->next = *documents;
-        *documents = document;
+        free(copy);
+        return NULL; /* where there was an old text, it stays */
     }
-    if (!copy) {
-        return NULL; /* the old text stays */
-    }
+    memcpy(copy, text, length + 1);
     arena_free(&document->arena);
     free(document->text);
     document->text = copy;
+    document->length = length;
     judge_document(document, judge);
     return document;
 }
@@ -120,52 +132,4 @@ void editor_close_all(struct editor_document **documents)
         release(*documents);
         *documents = next;
     }
-}
-
-/* UTF-16 units of the first `characters` characters of a line. */
-static size_t units_of(const char *line, size_t length, size_t characters)
-{
-    size_t units = 0;
-    for (size_t i = 0; i < length && characters > 0; characters--) {
-        uint32_t code = 0;
-        size_t size = text_utf8_decode(line + i, length - i, &code);
-        units += code >= 0x10000 ? 2 : 1;
-        i += size == 0 ? 1 : size;
-    }
-    return units;
-}
-
-static json_t *position(const struct text_file *file, uint32_t line_number, uint32_t column)
-{
-    size_t length = 0;
-    const char *line = text_file_line(file, line_number, &length);
-    size_t units = line ? units_of(line, length, column - 1) : 0;
-    return json_pack("{sIsI}", "line", (json_int_t)(line_number - 1), "character",
-                     (json_int_t)units);
-}
-
-json_t *editor_range(const struct text_file *file, const struct span *at)
-{
-    if (at->line == 0) {
-        return json_pack("{s{sisi}s{sisi}}", "start", "line", 0, "character", 0, "end", "line", 0,
-                         "character", 1);
-    }
-    return json_pack("{soso}", "start", position(file, at->line, at->column), "end",
-                     position(file, at->end_line, at->end_column));
-}
-
-size_t editor_offset(const struct text_file *file, uint32_t line_number, size_t units,
-                     const char **line, size_t *length)
-{
-    size_t offset = 0;
-    *length = 0;
-    *line = text_file_line(file, line_number, length);
-    while (*line && offset < *length && units > 0) {
-        uint32_t code = 0;
-        size_t size = text_utf8_decode(*line + offset, *length - offset, &code);
-        size_t width = code >= 0x10000 ? 2 : 1;
-        units = units > width ? units - width : 0;
-        offset += size == 0 ? 1 : size;
-    }
-    return offset;
 }

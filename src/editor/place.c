@@ -1,7 +1,5 @@
 #include "editor/place.h"
 
-#include "model/mesh.h"
-
 #include <string.h>
 
 enum { KEY_LENGTH = 40, DEEPEST = 12 };
@@ -10,6 +8,7 @@ enum { KEY_LENGTH = 40, DEEPEST = 12 };
 struct key {
     const char *text;
     size_t length;
+    size_t end; /* in its line, behind a closing quote */
 };
 
 struct trail {
@@ -39,14 +38,17 @@ static size_t indent_of(const char *line, size_t length)
     return i;
 }
 
-/* The key that begins at `start`; its length is 0 where none does. */
+/* The key that begins at `start`, in quotes or not; its length is 0 where none does. */
 static struct key key_at(const char *line, size_t length, size_t start)
 {
+    bool quoted = start < length && (line[start] == '"' || line[start] == '\'');
+    start += quoted;
     size_t end = start;
     while (end < length && is_key_letter(line[end]) && end - start < KEY_LENGTH) {
         end++;
     }
-    return (struct key){line + start, end - start};
+    bool closed = quoted && end < length && line[end] == line[start - 1];
+    return (struct key){line + start, quoted && !closed ? 0 : end - start, end + closed};
 }
 
 static void push(struct trail *trail, struct key key)
@@ -56,15 +58,15 @@ static void push(struct trail *trail, struct key key)
     }
 }
 
-/* Whether a line has nothing behind the colon of its key. */
-static bool opens(const char *line, size_t length, size_t start, struct key key)
+/* Whether a line has nothing behind the colon of its key, or a bracket only. */
+static bool opens(const char *line, size_t length, struct key key)
 {
-    size_t i = start + key.length;
+    size_t i = key.end;
     if (key.length == 0 || i >= length || line[i] != ':') {
         return false;
     }
     for (i++; i < length && line[i] != '#'; i++) {
-        if (line[i] != ' ' && line[i] != '\r') {
+        if (line[i] != ' ' && line[i] != '[' && line[i] != '{') {
             return false;
         }
     }
@@ -74,38 +76,57 @@ static bool opens(const char *line, size_t length, size_t start, struct key key)
 /* The keys of the lines above that hold this one, by their indentation. */
 static void climb(const struct text_file *file, uint32_t number, size_t indent, struct trail *trail)
 {
-    while (number > 1 && indent > 0) {
+    struct key open[DEEPEST];
+    size_t indents[DEEPEST];
+    size_t depth = 0;
+    struct editor_lines lines = editor_lines_of(file);
+    while (lines.number + 1 < number) {
         size_t length = 0;
-        const char *line = text_file_line(file, --number, &length);
-        size_t start = line ? indent_of(line, length) : 0;
-        if (!line || start >= indent) {
+        const char *line = editor_lines_next(&lines, &length);
+        size_t start = indent_of(line, length);
+        struct key key = key_at(line, length, start);
+        if (!opens(line, length, key)) {
             continue;
         }
-        struct key key = key_at(line, length, start);
-        if (opens(line, length, start, key)) {
-            push(trail, key);
-            indent = start;
+        while (depth > 0 && indents[depth - 1] >= start) {
+            depth--;
+        }
+        if (depth < DEEPEST) {
+            open[depth] = key;
+            indents[depth++] = start;
+        }
+    }
+    while (depth > 0) {
+        depth--;
+        if (indents[depth] < indent) {
+            push(trail, open[depth]);
         }
     }
 }
 
-/* Inside {...} on one line: the keys whose braces are open at `offset`, and where the next begins.
- */
+/* A bracket that is open: the key whose value it begins, and where that key stands. */
+struct bracket {
+    char kind;
+    struct key key;
+    size_t begin;
+};
+
+/* On one line: the keys whose braces are open at `offset`, and where the next key begins. */
 static size_t flow(const char *line, size_t start, size_t offset, struct trail *inner)
 {
-    struct key keys[DEEPEST];
-    size_t begins[DEEPEST];
+    struct bracket open[DEEPEST + 1] = {{.kind = '\0'}}; /* the first stands for none */
     size_t depth = 0;
-    struct key last = {NULL, 0};
+    struct key last = {NULL, 0, 0};
     size_t begin = start;
     for (size_t i = start; i < offset; i++) {
-        if (line[i] == '{' && depth < DEEPEST) {
-            keys[depth] = last;
-            begins[depth++] = begin;
-            begin = i + 1;
-        } else if (line[i] == '}' && depth > 0) {
-            begin = begins[--depth];
-        } else if (line[i] == ',' && depth > 0) {
+        char kind = open[depth].kind;
+        if ((line[i] == '{' || line[i] == '[') && depth < DEEPEST) {
+            open[++depth] = (struct bracket){line[i], last, begin};
+            begin = line[i] == '{' ? i + 1 : begin;
+        } else if ((line[i] == '}' && kind == '{') || (line[i] == ']' && kind == '[')) {
+            begin = open[depth].begin;
+            last = open[depth--].key;
+        } else if (line[i] == ',' && kind == '{') {
             begin = i + 1;
         } else if (line[i] == ':') {
             while (begin < i && (line[begin] == ' ' || line[begin] == '[' || line[begin] == '-')) {
@@ -114,8 +135,10 @@ static size_t flow(const char *line, size_t start, size_t offset, struct trail *
             last = key_at(line, i, begin);
         }
     }
-    for (size_t i = depth; i > 0; i--) {
-        push(inner, keys[i - 1]);
+    for (; depth > 0; depth--) {
+        if (open[depth].kind == '{') {
+            push(inner, open[depth].key);
+        }
     }
     return begin;
 }
@@ -147,12 +170,25 @@ static const struct model_record *below(const struct model_record *record, struc
     return NULL;
 }
 
+static const struct model_mesh_row *find_mesh(struct key key)
+{
+    for (const struct model_mesh_row *row = model_mesh_rows; row->key; row++) {
+        if (strlen(row->key) == key.length && memcmp(row->key, key.text, key.length) == 0) {
+            return row;
+        }
+    }
+    return NULL;
+}
+
 static enum model_kind kind_of(const struct text_file *file)
 {
     size_t length = 0;
     const char *line;
-    for (uint32_t number = 1; (line = text_file_line(file, number, &length)); number++) {
-        struct key key = key_at(line, length, indent_of(line, length));
+    struct editor_lines lines = editor_lines_of(file);
+    while ((line = editor_lines_next(&lines, &length))) {
+        size_t start = indent_of(line, length);
+        start += start < length && line[start] == '{';
+        struct key key = key_at(line, length, start);
         for (int kind = 0; kind < MODEL_KINDS; kind++) {
             if (strlen(model_kinds[kind].key) == key.length && key.length != 0 &&
                 memcmp(model_kinds[kind].key, key.text, key.length) == 0) {
@@ -163,20 +199,20 @@ static enum model_kind kind_of(const struct text_file *file)
     return MODEL_KINDS;
 }
 
-struct editor_place editor_place_at(const struct text_file *file, uint32_t number, size_t offset)
+struct editor_place editor_place_at(const struct text_file *file, struct editor_point point)
 {
     struct editor_place place = {.kind = kind_of(file)};
     size_t length = 0;
-    const char *line = text_file_line(file, number, &length);
+    const char *line = text_file_line(file, point.line, &length);
     if (!line || place.kind == MODEL_KINDS) {
         return place;
     }
-    offset = offset > length ? length : offset;
     struct trail trail = {.count = 0};
     size_t indent = indent_of(line, length);
-    size_t begin = flow(line, indent < offset ? indent : offset, offset, &trail);
-    climb(file, number, indent, &trail);
-    place.record = model_kinds[place.kind].record;
+    size_t begin = flow(line, indent < point.offset ? indent : point.offset, point.offset, &trail);
+    climb(file, point.line, indent, &trail);
+    /* What lies so deep is no part of any source. */
+    place.record = trail.count < DEEPEST ? model_kinds[place.kind].record : NULL;
     for (size_t i = trail.count; i > 0 && place.record; i--) {
         const struct model_field *field = find(place.record, trail.keys[i - 1]);
         place.in_path = field && field->type == MODEL_PATH;
@@ -187,10 +223,10 @@ struct editor_place editor_place_at(const struct text_file *file, uint32_t numbe
     }
     begin = begin < indent ? indent : begin;
     struct key key = key_at(line, length, begin);
-    size_t colon = begin + key.length;
-    if (colon < length && line[colon] == ':') {
-        place.field = find(place.record, key);
-        place.in_value = offset > colon;
+    if (key.end < length && line[key.end] == ':') {
+        place.field = place.in_path ? NULL : find(place.record, key);
+        place.mesh = place.in_path ? find_mesh(key) : NULL;
+        place.in_value = point.offset > key.end;
     }
     return place;
 }

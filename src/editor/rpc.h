@@ -10,8 +10,9 @@
 
 enum editor_read {
     EDITOR_MESSAGE,
-    EDITOR_NOT_JSON, /* a frame was read, but what is in it is no JSON object */
-    EDITOR_END       /* the input ended, or its frames cannot be followed any more */
+    EDITOR_NOT_JSON,  /* a frame was read, but what is in it is no JSON object */
+    EDITOR_TOO_LARGE, /* a frame was passed over because no source needs as much */
+    EDITOR_END        /* the input ended, or its frames cannot be followed any more */
 };
 
 /* Error codes of JSON-RPC and the protocol. */

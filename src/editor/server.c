@@ -23,12 +23,17 @@ typedef void handler(struct server *server, const struct message *message);
 
 static void initialize(struct server *server, const struct message *message)
 {
+    if (server->initialized) {
+        editor_refuse(server->out, message->id, EDITOR_INVALID_REQUEST,
+                      "the server is initialized already");
+        return;
+    }
     server->initialized = true;
-    json_t *capabilities =
-        json_pack("{s{sbsi}sb s{s[sss]} sb sb sb ss}", "textDocumentSync", "openClose", 1, "change",
-                  1, "hoverProvider", 1, "completionProvider", "triggerCharacters", ":", " ", "{",
-                  "definitionProvider", 1, "documentSymbolProvider", 1, "codeActionProvider", 1,
-                  "positionEncoding", "utf-16");
+    json_t *capabilities = json_pack(
+        "{s{sbsi}sb s{s[sss]} sb sb s{s[s]} ss}", "textDocumentSync", "openClose", 1, "change", 1,
+        "hoverProvider", 1, "completionProvider", "triggerCharacters", ":", " ", "{",
+        "definitionProvider", 1, "documentSymbolProvider", 1, "codeActionProvider",
+        "codeActionKinds", "quickfix", "positionEncoding", "utf-16");
     editor_answer(server->out, message->id,
                   json_pack("{sos{ssss}}", "capabilities", capabilities, "serverInfo", "name",
                             "rotortab", "version", ROTORTAB_VERSION));
@@ -64,10 +69,13 @@ static void publish(struct server *server, const char *uri, json_t *diagnostics)
                   json_pack("{ssso}", "uri", uri, "diagnostics", diagnostics));
 }
 
-static void take_text(struct server *server, const char *uri, const char *text)
+static void take_text(struct server *server, const char *uri, const json_t *text)
 {
-    const struct editor_document *document =
-        uri && text ? editor_update(&server->documents, uri, text, server->judge) : NULL;
+    const struct editor_document *document = NULL;
+    if (uri && json_is_string(text)) {
+        document = editor_update(&server->documents, uri, json_string_value(text),
+                                 json_string_length(text), server->judge);
+    }
     if (document) {
         publish(server, document->uri, editor_diagnostics(document));
     }
@@ -76,15 +84,18 @@ static void take_text(struct server *server, const char *uri, const char *text)
 static void did_open(struct server *server, const struct message *message)
 {
     const json_t *document = json_object_get(message->params, "textDocument");
-    take_text(server, uri_of(message), json_string_value(json_object_get(document, "text")));
+    take_text(server, uri_of(message), json_object_get(document, "text"));
 }
 
-/* Changes come as the whole new text; the last one counts. */
+/* Changes come as the whole new text; the last one counts.  A closed document has none. */
 static void did_change(struct server *server, const struct message *message)
 {
     const json_t *changes = json_object_get(message->params, "contentChanges");
     const json_t *last = json_array_get(changes, json_array_size(changes) - 1);
-    take_text(server, uri_of(message), json_string_value(json_object_get(last, "text")));
+    const char *uri = uri_of(message);
+    if (uri && editor_find(server->documents, uri)) {
+        take_text(server, uri, json_object_get(last, "text"));
+    }
 }
 
 static void did_close(struct server *server, const struct message *message)
@@ -108,34 +119,35 @@ static const struct editor_document *document_of(struct server *server,
     return document;
 }
 
-/* A line (from 1) and UTF-16 units from a Position; false where it is none. */
-static bool read_position(const json_t *position, uint32_t *line, size_t *units)
+/* The point at a Position in a document; false where it is none. */
+static bool read_position(const struct editor_document *document, const json_t *position,
+                          struct editor_point *point)
 {
-    json_int_t number = json_integer_value(json_object_get(position, "line"));
-    json_int_t character = json_integer_value(json_object_get(position, "character"));
-    if (!json_is_object(position) || number < 0 || number > INT32_MAX || character < 0) {
+    const json_t *line = json_object_get(position, "line");
+    const json_t *character = json_object_get(position, "character");
+    if (!json_is_integer(line) || !json_is_integer(character) || json_integer_value(line) < 0 ||
+        json_integer_value(character) < 0) {
         return false;
     }
-    *line = (uint32_t)number + 1;
-    *units = (size_t)character;
+    *point = editor_point_at(&document->source.file, (size_t)json_integer_value(line),
+                             (size_t)json_integer_value(character));
     return true;
 }
 
 /* Answers a request about a position with what `ask` finds there. */
 static void at_position(struct server *server, const struct message *message,
-                        json_t *(*ask)(const struct editor_document *, uint32_t, size_t))
+                        json_t *(*ask)(const struct editor_document *, struct editor_point))
 {
-    uint32_t line = 0;
-    size_t units = 0;
+    struct editor_point point;
     const struct editor_document *document = document_of(server, message);
     if (!document) {
         return;
     }
-    if (!read_position(json_object_get(message->params, "position"), &line, &units)) {
+    if (!read_position(document, json_object_get(message->params, "position"), &point)) {
         editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no position");
         return;
     }
-    editor_answer(server->out, message->id, ask(document, line, units));
+    editor_answer(server->out, message->id, ask(document, point));
 }
 
 static void hover(struct server *server, const struct message *message)
@@ -161,22 +173,38 @@ static void list_symbols(struct server *server, const struct message *message)
     }
 }
 
+/* Whether a client that asks for some kinds of action only (a list of prefixes) wants fixes. */
+static bool wants_fixes(const json_t *only)
+{
+    bool wanted = !json_is_array(only);
+    size_t i = 0;
+    const json_t *kind = NULL;
+    json_array_foreach(only, i, kind)
+    {
+        const char *prefix = json_string_value(kind);
+        wanted = wanted || (prefix && (!*prefix || strcmp(prefix, "quickfix") == 0));
+    }
+    return wanted;
+}
+
 static void list_actions(struct server *server, const struct message *message)
 {
     const json_t *range = json_object_get(message->params, "range");
-    uint32_t first = 0;
-    uint32_t last = 0;
-    size_t units = 0;
+    const json_t *context = json_object_get(message->params, "context");
+    struct editor_point first;
+    struct editor_point last;
     const struct editor_document *document = document_of(server, message);
     if (!document) {
         return;
     }
-    if (!read_position(json_object_get(range, "start"), &first, &units) ||
-        !read_position(json_object_get(range, "end"), &last, &units)) {
+    if (!read_position(document, json_object_get(range, "start"), &first) ||
+        !read_position(document, json_object_get(range, "end"), &last)) {
         editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no range");
         return;
     }
-    editor_answer(server->out, message->id, editor_actions(document, first, last));
+    bool wanted = wants_fixes(json_object_get(context, "only"));
+    editor_answer(server->out, message->id,
+                  wanted ? editor_actions(document, first, last) : json_array());
 }
 
 static const struct {
@@ -251,6 +279,10 @@ bool editor_serve(FILE *in, FILE *out, const struct editor_judge *judge)
         }
         if (read == EDITOR_NOT_JSON) {
             editor_refuse(out, NULL, EDITOR_PARSE_ERROR, "this is no JSON object");
+            continue;
+        }
+        if (read == EDITOR_TOO_LARGE) {
+            editor_refuse(out, NULL, EDITOR_INVALID_REQUEST, "the message is too large");
             continue;
         }
         take(&server, json);

@@ -1,0 +1,37 @@
+/*
+ * position.h - places in a text as the protocol counts them, and as everything else does.
+ *
+ * A span counts lines and characters from 1, and its lines end where YAML ends them.  The protocol
+ * counts lines and UTF-16 units from 0, and NEL, LS and PS end no line there.
+ */
+#ifndef ROTORTAB_EDITOR_POSITION_H
+#define ROTORTAB_EDITOR_POSITION_H
+
+#include "text/file.h"
+
+#include <jansson.h>
+
+/* The lines of a file one after the other, each byte looked at once. */
+struct editor_lines {
+    struct text_file rest;
+    uint32_t number; /* of the line that was last given out; 0 before the first */
+};
+
+struct editor_lines editor_lines_of(const struct text_file *file);
+
+/* The next line without its end, as text_file_line gives it; NULL behind the last one. */
+const char *editor_lines_next(struct editor_lines *lines, size_t *length);
+
+/* A span as the protocol's Range; the first character where it is the file as a whole. */
+json_t *editor_range(const struct text_file *file, const struct span *at);
+
+/* A place between characters; line 0, which no file has, where the text is not kept. */
+struct editor_point {
+    uint32_t line, column;
+    size_t offset; /* in bytes from the line's start */
+};
+
+/* The point at the protocol's line and units; behind the end of a line or the text it is there. */
+struct editor_point editor_point_at(const struct text_file *file, size_t line, size_t units);
+
+#endif

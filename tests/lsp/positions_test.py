@@ -1,0 +1,217 @@
+"""Where findings are: against `check`, and in texts whose lines and characters are odd.
+
+The protocol counts from 0, in UTF-16 units, lines that LF, CR LF and CR end; `check` counts from 1,
+in characters, lines as YAML ends them.
+"""
+
+import csv
+import json
+import pathlib
+import random
+import subprocess
+import sys
+import tempfile
+import unittest
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+# pylint: disable-next=wrong-import-position
+from server import DEMO, PROGRAM, URI, Server, apply, marked, part, units
+
+GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
+WEIGHTS = {"error": 1, "warning": 2, "note": 3}
+OF_A_SET = {"id-taken"}
+
+
+def found_by_check(name, *options):
+    """What check finds, as rule, weight, place (1 for what concerns the whole file) and words."""
+    done = subprocess.run([PROGRAM, "check", "--format", "json", *options, name],
+                          capture_output=True, cwd=DEMO, timeout=60, check=False)
+    return [(f["rule"], 4 if f.get("waived") else WEIGHTS[f["severity"]],
+             *(f.get(k, 1) for k in ("line", "column", "end_line", "end_column")),
+             "\n".join((f["message"], f["consequence"], f["way_out"])))
+            for f in json.loads(done.stdout)["findings"]
+            if f["file"] == name and f["rule"] not in OF_A_SET]
+
+
+def shown(diagnostics):
+    return [(d["code"], d["severity"], d["range"]["start"]["line"] + 1,
+             d["range"]["start"]["character"] + 1, d["range"]["end"]["line"] + 1,
+             d["range"]["end"]["character"] + 1, d["message"]) for d in diagnostics]
+
+
+class AgainstCheck(unittest.TestCase):
+    """The editor shows what `check` reports."""
+
+    def compare(self, server, text, name, *options):
+        expected = found_by_check(name, *options)
+        # A place of no line is shown at the first character.
+        expected = [e if e[2:6] != (1, 1, 1, 1) else (*e[:2], 1, 1, 1, 2, e[6]) for e in expected]
+        got = shown(server.open(text, f"file://{DEMO}/{name}"))
+        self.assertEqual(sorted(got), sorted(expected), name)
+        return len(got)
+
+    def test_every_broken_definition(self):
+        with open(DEMO / "broken/expected.tsv", encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(file, delimiter="\t"))
+        count = 0
+        ways = {(row["device"], row["policy"]) for row in rows}
+        for device, policy in sorted(ways):
+            options = ["--device", device] if device != "-" else []
+            options += ["--policy", policy] if policy != "-" else []
+            with Server(*options, stderr=subprocess.DEVNULL) as server:
+                for row in rows:
+                    for name in row["file"].split():
+                        path = DEMO / "broken" / name
+                        if (row["device"], row["policy"]) != (device, policy) or "not-utf8" in name:
+                            continue
+                        with self.subTest(file=name, device=device, policy=policy):
+                            text = path.read_bytes().decode()
+                            count += self.compare(server, text, f"broken/{name}", *options)
+        self.assertGreater(count, 70)
+
+    def test_the_demonstration(self):
+        with Server("--device", "devices/slipway-4.device.yaml") as server:
+            for path in sorted((DEMO / "engines").iterdir()):
+                text = path.read_text(encoding="utf-8")
+                self.compare(server, text, f"engines/{path.name}", "--device",
+                             "devices/slipway-4.device.yaml")
+
+    def test_places_in_other_files_are_not_shown_as_in_this_one(self):
+        text = (DEMO / "broken/too-many-3.engine.yaml").read_text(encoding="utf-8")
+        with Server("--device", "broken/two-stages.device.yaml") as server:
+            (found,) = [d for d in server.open(text) if d["code"] == "too-many"]
+            self.assertEqual(found["relatedInformation"], [], "the limit stands in the profile")
+            text = (DEMO / "broken/ratio-disagrees.engine.yaml").read_text(encoding="utf-8")
+            (found,) = [d for d in server.open(text) if d["code"] == "ratio-disagrees"]
+            (note,) = [n for n in found["relatedInformation"] if n["message"] == "the path"]
+            self.assertEqual(note["location"]["uri"], URI)
+            self.assertIn("- external:", part(text, note["location"]["range"]))
+
+    def test_a_waived_finding_is_a_hint(self):
+        text = (DEMO / "broken/lash-large.engine.yaml").read_text(encoding="utf-8")
+        text += "waive: [{rule: lash-large, because: x, until: 2027-01-01}]\n"
+        for day, weight in (("2027-01-01", 4), ("2027-01-02", 1)):
+            with Server("--today", day) as server:
+                found = {d["code"]: d["severity"]
+                         for d in server.open(text, f"file://{DEMO}/broken/lash-large.engine.yaml")}
+                self.assertEqual(found["lash-large"], weight)
+
+    def test_what_a_policy_turns_off_is_not_shown(self):
+        text = GOOD.replace("blades: 31", "blades: 300").replace("{pad: 30.3 +/-", "{pad: 30.4 +/-")
+        with tempfile.TemporaryDirectory() as scratch:
+            folder = pathlib.Path(scratch)
+            uri = f"file://{folder}/quern-12.engine.yaml"
+            for weight, shown_as in (("off", set()), ("note", {3}), ("error", {1})):
+                (folder / "rotortab.policy.yaml").write_text(
+                    f"policy: 1\nrules:\n  blade-count-unusual: {weight}\n")
+                with Server() as server:
+                    self.assertEqual({d["severity"] for d in server.open(text, uri)
+                                      if d["code"] == "blade-count-unusual"}, shown_as)
+
+
+class OddText(unittest.TestCase):
+    """Places are where the text is, whatever stands before it."""
+
+    WIDE = ("x", "\u00e9", "\u20ac", "\ufffd", "\U0001f527", "\U00010000", "e\u0301")
+
+    def setUp(self):
+        self.server = Server()
+        self.addCleanup(self.server.__exit__, None)
+
+    def found(self, text, code="unknown-key"):
+        return [part(text, d["range"]) for d in self.server.open(text) if d["code"] == code]
+
+    def test_characters_of_every_width(self):
+        for before in self.WIDE:
+            text = GOOD.replace("models: [Quern 12,", f'models: [Quern 12, "{before}"]\n'
+                                f'witless: {{"{before * 3}": 1, wrong: 2}} #')
+            self.assertEqual(self.found(text), ["witless"])
+            text = GOOD.replace("seen: {pad", f"seen: {{'{before * 3}': 1, wrong: 2, pad")
+            self.assertEqual(self.found(text), [f"'{before * 3}'", "wrong"])
+
+    def test_line_ends_of_every_kind(self):
+        bad = GOOD.replace("numbering:", "numbring:").replace("square:", "sqare:")
+        for end in ("\n", "\r\n", "\r"):
+            text = bad.replace("\n", end)
+            self.assertEqual(self.found(text), ["numbring"] * bad.count("numbring")
+                             + ["sqare"] * bad.count("sqare"))
+            text = text.replace("Quern 12" + end, "Quern 12 # \U0001f527" + end)
+            self.assertEqual(set(self.found(text)), {"numbring", "sqare"})
+
+    def test_line_ends_of_yaml_that_end_no_line_of_an_editor(self):
+        bad = GOOD.replace("square:", "sqare:")
+        for end in ("\x85", "\u2028", "\u2029"):
+            text = bad.replace("\n", f" # odd{end}# \U0001f527\n", 4)
+            self.assertEqual(self.found(text), ["sqare"])
+            line = next(i for i, l in enumerate(text.split("\n")) if "sqare" in l)
+            position = {"line": line, "character": 5}
+            self.assertIn("torque-limit", [i["label"] for i in
+                                           self.server.at("completion", position)])
+            # On one line of the editor, behind two of YAML.
+            text = GOOD.replace("\n    drives: both", f"\n    # \U0001f527{end}    drives: both")
+            self.server.open(text)
+            line = next(i for i, l in enumerate(text.split("\n")) if "drives" in l)
+            row = text.split("\n")[line]
+            position = {"line": line, "character": units(row[:row.index("both")])}
+            self.assertEqual([i["label"] for i in self.server.at("completion", position)],
+                             ["both", "cw", "ccw"])
+
+    def test_a_character_cut_in_two(self):
+        text, place = marked(GOOD.replace("[Quern 12,", "[\U0001f527|Quern 12,"))
+        self.server.open(text)
+        for shift in (-2, -1, 0):
+            self.assertIn("**models**", self.server.at("hover", {
+                **place, "character": place["character"] + shift})["contents"]["value"])
+
+    def test_behind_the_end_is_the_end(self):
+        text = "engine-definition: 1\nid: x\nspools:\n  - id: HP\n    turned-by: "
+        self.server.open(text)
+        for position in ({"line": 4, "character": 15}, {"line": 4, "character": 2 ** 40},
+                         {"line": 5, "character": 0}, {"line": 2 ** 62, "character": 0}):
+            self.assertEqual([i["label"] for i in self.server.at("completion", position)], ["hand"])
+        self.server.open(text + "\n")
+        self.assertIn("id", [i["label"] for i in self.server.at("completion", {
+            "line": 9, "character": 9})])
+        self.assertEqual([i["label"] for i in self.server.at("completion", {
+            "line": 4, "character": 2 ** 40})], ["hand"])
+
+    def test_definition_behind_wide_characters(self):
+        text = GOOD.replace("    spool: HP\n    role: compressor\n    blades: 31",
+                            "    role: compressor\n    blades: 31\n    spool: HP", 1)
+        for odd in self.WIDE:
+            line = f'  - {{note: "{odd * 5}", pad: cra|nk}}\n'
+            self.server.open(GOOD)
+            text, position = marked(GOOD.replace("witness:\n", "witness:\n" + line))
+            self.server.open(text)
+            place = self.server.at("definition", position)
+            self.assertEqual(place["uri"], URI)
+            self.assertEqual(part(text, place["range"]), "crank")
+            self.assertIsNone(self.server.at("definition", {
+                **position, "character": position["character"] - 8}))
+
+    def test_random_texts(self):
+        draw = random.Random(12)
+        alphabet = ["\n", "\r\n", "\r", "\x85", "\u2028", " ", "x", "\u00e9", "\U0001f527", "#"]
+        for _ in range(300):
+            noise = "".join(draw.choice(alphabet) for _ in range(draw.randrange(60)))
+            # Only comments may stand there.
+            for end in ("\r\n", "\n", "\r", "\x85", "\u2028"):
+                noise = noise.replace(end, end[:-1] + end[-1] + "#") if end != "\r" else noise
+            noise = noise.replace("\r", "\r#").replace("\r#\n", "\r\n")
+            text = f"#{noise}\nengine-definition: 1\nwrong-{draw.randrange(9)}: 1\n"
+            (found,) = [d for d in self.server.open(text) if d["code"] == "unknown-key"]
+            self.assertRegex(part(text, found["range"]), "^wrong-[0-9]$", repr(text))
+
+    def test_edits_fit_the_text(self):
+        text = GOOD.replace("    numbering: against-rotation",
+                            "    port: {id: \U0001f527, numbring: x}", 1)
+        text = text.replace("torque-limit: 40 lbf.ft", "torque-limit: 40")
+        self.server.open(text)
+        for action in self.server.actions(0, text.count("\n")):
+            ((uri, edits),) = action["edit"]["changes"].items()
+            self.assertEqual(uri, URI)
+            self.assertNotEqual(apply(text, edits), text)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -38,14 +38,22 @@ void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *
 /* What has to be minded with this pad; labels say of what the value speaks. */
 void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
-/* Blade one, port, and the order in which blades come to it. */
+/* "numbered with the rotation". */
+const char *sheet_numbering(const struct model_stage *stage);
+
+/* Blade one, port, and the order in which blades come to it; its detail is the numbering. */
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* The step from blade to blade of a stage through a pad. */
 struct sheet_step {
     const char *counts;         /* "16226 + 5366/6293" */
     const char *rotor, *device; /* degrees they turn */
-    const char *error; /* at most, ever; of a fixed device what is left over after a rotor turn */
+    /*
+     * At most, ever; of a fixed device what is left over after a rotor turn: in counts, in degrees
+     * of the rotor, and in % of the pitch.  NULL where that is nothing.
+     */
+    const char *off, *off_degrees, *off_share;
+    const char *later; /* "a count more after 12 rotor turns", else NULL */
 };
 struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair);
 

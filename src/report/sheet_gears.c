@@ -10,11 +10,12 @@
 enum {
     WIDEST = 6950,   /* a drive on A4 */
     DISCS = 3000,    /* of it for device, pad and rotor */
-    HIGHEST = 1500,  /* for one gear */
+    HIGHEST = 1100,  /* for one gear */
     LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
     SCALE_MOST = 15, /* a gear of 20 teeth is 60 pixels wide ... */
     SCALE_LEAST = 6, /* ... or 24; a drive that takes more room then goes on in another line */
     MARGINS = 300,
+    RIM = 100, /* above and below gears; a ring has an arrow round it, which takes the margins */
     COUPLING = 700
 };
 
@@ -46,6 +47,17 @@ static void measure(const struct sheet_train *train, int64_t *room, int64_t *sum
     }
 }
 
+static bool has_ring(const struct sheet_train *train)
+{
+    for (size_t i = 0; i < train->count; i++) {
+        enum turning_mesh_kind kind = train->meshes[i].mesh->bare.kind;
+        if (kind == TURNING_EPICYCLIC || kind == TURNING_INTERNAL) {
+            return true;
+        }
+    }
+    return false;
+}
+
 struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
                                      const struct sheet_train *train)
 {
@@ -61,7 +73,8 @@ struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
     scale.tooth = scale.tooth > SCALE_MOST ? SCALE_MOST : scale.tooth;
     scale.tooth = scale.tooth > highest ? highest : scale.tooth;
     scale.tooth = scale.tooth < 1 ? 1 : scale.tooth;
-    int64_t height = 2 * scale.tooth * largest + MARGINS;
+    bool ringed = has_ring(adapter) || has_ring(train);
+    int64_t height = 2 * scale.tooth * largest + (ringed ? MARGINS : RIM);
     scale.height = height > LOWEST ? height : LOWEST;
     return scale;
 }
@@ -90,7 +103,7 @@ static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int6
 /* The number of teeth, where it can be read. */
 static void draw_number(const struct drawing *drawing, int64_t x, int64_t room, int64_t teeth)
 {
-    enum { LEAST = 105, MOST = 150 }; /* of the letters */
+    enum { LEAST = 112, MOST = 150 }; /* of the letters */
     int64_t size = room > MOST ? MOST : room < LEAST ? LEAST : room;
     if (room > LEAST * 2 / 3) {
         fprintf(drawing->out,

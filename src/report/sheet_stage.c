@@ -36,6 +36,11 @@ const char *sheet_passing(const struct sheet *sheet, const struct model_stage *s
                : sheet_say(sheet, "1, 2, 3 ... %" PRId64 ", 1", blades);
 }
 
+const char *sheet_numbering(const struct model_stage *stage)
+{
+    return falls(stage) ? "numbered with the rotation" : "numbered against the rotation";
+}
+
 const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage *stage)
 {
     int64_t blades = stage->blades.value;
@@ -68,23 +73,33 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     bool marked = stage->blade_one.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
     sheet_row(sheet, rows, "Port", ports ? ports : "none given", NULL);
-    sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage),
-              falls(stage) ? "numbered with the rotation" : "numbered against the rotation");
+    sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
+}
+
+/* An error of so many counts; "?" for what leaves 64 bits. */
+static void set_off(const struct sheet *sheet, struct exact_rational counts,
+                    struct exact_rational per_turn, int64_t blades, struct sheet_step *step)
+{
+    struct exact_rational turn;
+    struct exact_rational degrees;
+    struct exact_rational share;
+    bool fits = exact_div(counts, per_turn, &turn);
+    step->off = sheet_decimal(sheet, counts, 3);
+    step->off_degrees = fits && exact_mul(turn, exact_whole(360), &degrees)
+                            ? sheet_decimal(sheet, degrees, 6)
+                            : "?";
+    step->off_share = fits && exact_mul(turn, exact_whole(100 * blades), &share)
+                          ? sheet_decimal(sheet, share, 4)
+                          : "?";
 }
 
 /* "0.484 counts, 0.000346 deg, 0.003 % of the pitch". */
-static const char *off_by(const struct sheet *sheet, struct exact_rational counts,
-                          struct exact_rational per_turn, int64_t blades)
+static const char *off_by(const struct sheet *sheet, const struct sheet_step *step)
 {
-    struct exact_rational share;
-    struct exact_rational degrees;
-    const char *text = sheet_say(sheet, "%s counts", sheet_decimal(sheet, counts, 3));
-    if (exact_div(counts, per_turn, &share) && exact_mul(share, exact_whole(360), &degrees) &&
-        exact_mul(share, exact_whole(100 * blades), &share)) {
-        text = sheet_say(sheet, "%s, %s deg, %s %% of the pitch", text,
-                         sheet_decimal(sheet, degrees, 6), sheet_decimal(sheet, share, 4));
-    }
-    return text;
+    const char *text = step->off ? sheet_say(sheet, "%s counts, %s deg, %s %% of the pitch",
+                                             step->off, step->off_degrees, step->off_share)
+                                 : "nothing";
+    return step->later ? sheet_say(sheet, "%s; %s", text, step->later) : text;
 }
 
 /* How far the device's own square turns from blade to blade. */
@@ -118,15 +133,13 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
     step.rotor = sheet_decimal(sheet, turning_pitch(blades), 4);
     step.device = device_angle(sheet, pair, blades);
     if (!sheet_is_fixed(sheet)) {
-        step.error = off_by(sheet, turning_worst_rounding(schedule), per_turn, blades);
+        set_off(sheet, turning_worst_rounding(schedule), per_turn, blades, &step);
     } else if (exact_sign(pair->closure_counts) != 0) {
-        step.error = off_by(sheet, pair->closure_counts, per_turn, blades);
-    } else {
-        step.error = "nothing";
+        set_off(sheet, pair->closure_counts, per_turn, blades, &step);
     }
     if (schedule->approximated) {
-        step.error = sheet_say(sheet, "%s; a count more after %" PRId64 " rotor turns", step.error,
-                               schedule->turns_exact);
+        step.later =
+            sheet_say(sheet, "a count more after %" PRId64 " rotor turns", schedule->turns_exact);
     }
     return step;
 }
@@ -185,7 +198,8 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
             sheet_row(sheet, rows,
                       sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "Left over a turn" : "Error",
                                 through),
-                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "" : "at most ", step.error),
+                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "" : "at most ",
+                                off_by(sheet, &step)),
                       NULL);
         }
     }

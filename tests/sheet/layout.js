@@ -3,6 +3,7 @@
  * and dark. Prints what it saw as JSON; what may be seen is for sheet_test.py to say.
  *
  *     node layout.js MODULES SHEET.html... [--shots FOLDER]
+ *     node layout.js MODULES SHEET.html... --paper      only A4, and without asking axe
  */
 "use strict";
 
@@ -11,9 +12,10 @@ const path = require("path");
 const url = require("url");
 
 const [modules, ...rest] = process.argv.slice(2);
-const at = rest.indexOf("--shots");
-const shots = at < 0 ? null : rest[at + 1];
-const sheets = at < 0 ? rest : rest.slice(0, at);
+const options = rest.findIndex((word) => word.startsWith("--"));
+const sheets = options < 0 ? rest : rest.slice(0, options);
+const shots = rest[options] === "--shots" ? rest[options + 1] : null;
+const onlyPaper = rest[options] === "--paper";
 
 const { chromium } = require(path.resolve(modules, "playwright-core"));
 const axe = fs.readFileSync(path.resolve(modules, "axe-core/axe.min.js"), "utf8");
@@ -24,7 +26,7 @@ const FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", 
 const SCREENS = {
     telephone: { width: 390, height: 844 },
     desk: { width: 1280, height: 900 },
-    a4: { width: 703, height: 1000 }, /* what A4 leaves between the margins of the sheet */
+    a4: { width: 718, height: 1000 }, /* what A4 leaves between the margins of the sheet */
 };
 
 /* What is wider than the page, and what in a drawing stands out too little against its ground. */
@@ -101,6 +103,28 @@ function measure() {
     return { cut, smallest };
 }
 
+/* The smallest text there is, also in drawings and in the page's margins, in points. */
+function print() {
+    const POINT = 3 / 4; /* of a pixel */
+    const sizes = [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])
+        .filter((rule) => rule instanceof CSSPageRule)
+        .map((rule) => ({ size: parseFloat(rule.style.fontSize), text: "the page's margins" }));
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    while (walker.nextNode()) {
+        const element = walker.currentNode.parentElement;
+        const text = walker.currentNode.textContent.trim();
+        const box = element.getBoundingClientRect();
+        if (text === "" || box.width === 0) {
+            continue;
+        }
+        const svg = element.closest("svg");
+        const scale = svg ? svg.getBoundingClientRect().width / svg.viewBox.baseVal.width : 1;
+        const size = parseFloat(getComputedStyle(element).fontSize) * scale * POINT;
+        sizes.push({ size, text: `${element.tagName}: ${text}` });
+    }
+    return sizes.sort((a, b) => a.size - b.size)[0];
+}
+
 async function visit(browser, sheet, name, size, scheme) {
     const context = await browser.newContext({ viewport: size, colorScheme: scheme });
     const page = await context.newPage();
@@ -110,8 +134,11 @@ async function visit(browser, sheet, name, size, scheme) {
     await page.goto(url.pathToFileURL(path.resolve(sheet)).href);
     const seen = { screen: name, scheme, asked: asked.length, ...await page.evaluate(look),
         ...await page.evaluate(measure) };
-    await page.evaluate(axe);
-    const judged = await page.evaluate(() => axe.run({ exclude: [["svg *"]] }));
+    if (!onlyPaper) {
+        await page.evaluate(axe);
+    }
+    const judged = onlyPaper ? { violations: [] }
+        : await page.evaluate(() => axe.run({ exclude: [["svg *"]] }));
     seen.violations = judged.violations.map((rule) =>
         `${rule.id}: ${rule.nodes.map((node) => node.target.join(" ")).slice(0, 3).join("; ")}`);
     if (shots) {
@@ -119,6 +146,7 @@ async function visit(browser, sheet, name, size, scheme) {
         await page.screenshot({ path: `${stem}.png`, fullPage: true });
     }
     if (name === "a4") {
+        seen.least = await page.evaluate(print);
         const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
         seen.pages = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
         if (shots) {
@@ -132,8 +160,9 @@ async function visit(browser, sheet, name, size, scheme) {
 async function main() {
     const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
     const seen = [];
+    const screens = Object.entries(SCREENS).filter(([name]) => name === "a4" || !onlyPaper);
     for (const sheet of sheets) {
-        for (const [name, size] of Object.entries(SCREENS)) {
+        for (const [name, size] of screens) {
             for (const scheme of name === "a4" ? ["light"] : ["light", "dark"]) {
                 seen.push({ sheet, ...await visit(browser, sheet, name, size, scheme) });
             }

@@ -435,11 +435,30 @@ class Html(unittest.TestCase):
     def test_says_what_the_text_says(self):
         for engine in ENGINES:
             said = " ".join("".join(page(engine).find("body").itertext()).split())
-            for pair in stops(engine):
-                self.assertIn(Numbers.error(pair, SLIPWAY), said)
             for line in ("Torque, at most", "Speed, at most", "Lash", "Counts per rotor turn"):
                 value = re.search(rf"  {line} +([^;]*);", sheet(engine).replace("\n", " "))[1]
                 self.assertIn(" ".join(value.split()), said)
+
+
+    def test_steps_are_those_of_stops(self):
+        for engine in ENGINES:
+            for device in (SLIPWAY, CAPSTAN):
+                pads = {}
+                for section in page(engine, device).iter("section"):
+                    if has(section, "pad"):
+                        pads[section.find("h2").text.split()[1]] = {
+                            row.find("th").text: [cell.text for cell in row.iter("td")]
+                            for row in section.find(".//tbody").iter("tr")}
+                for pair in stops(engine, device):
+                    cells = pads[pair["pad"]].pop(pair["stage"])
+                    step = str(pair["whole"])
+                    if pair["num"]:
+                        step += f" + {pair['num']}/{pair['den']}"
+                    self.assertEqual(cells[0], step)
+                    self.assertEqual(cells[1], decimal(Numbers.pitch(pair), 4))
+                    error = Numbers.error(pair, device)
+                    self.assertEqual(cells[3:], re.findall(r"-?[\d.]+", error) or ["nothing"])
+                self.assertFalse(any(pads.values()))
 
 
 class Wheels(unittest.TestCase):
@@ -564,13 +583,34 @@ class Gears(unittest.TestCase):
 class Layout(Scratch):
     """In a browser: on A4, on a desk and on a telephone, light and dark."""
 
-    # Sheets and the pages they may take: three pads and twenty stages; two pads; an internal mesh.
-    PAGES = {"coulter-70": 4, "dibble-3": 3, "quern-12": 2, "billhook-8": 2, "hostile": 3}
+    # Three pads and twenty stages; two pads; an internal mesh.
+    SHEETS = ("coulter-70", "dibble-3", "quern-12", "billhook-8")
     SMALLEST = 8  # pixels of a number in a drawing
+    LEAST = 6.5  # points of any text on paper
+    PAGES = 2
+
+    def look(self, paths, *options):
+        done = subprocess.run(["node", HERE / "layout.js", MODULES, *paths, *options],
+                              capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        return json.loads(done.stdout)
+
+    def check(self, view):
+        self.assertEqual(view["asked"], 1)  # the page itself
+        self.assertLessEqual(view["scroll"], 0)
+        self.assertEqual(view["wide"], [])
+        self.assertEqual(view["cut"], [])
+        self.assertEqual(view["faint"], [])
+        self.assertEqual(view["violations"], [])
+        self.assertGreaterEqual(view["smallest"], self.SMALLEST)
+
+    def check_paper(self, view, pages):
+        self.assertLessEqual(view["pages"], pages)
+        self.assertGreaterEqual(view["least"]["size"], self.LEAST, view["least"]["text"])
 
     def test_looks_right(self):
         paths = []
-        for engine in self.PAGES.keys() & ENGINES.keys():
+        for engine in self.SHEETS:
             paths.append(self.folder / f"{engine}.html")
             paths[-1].write_text(sheet(engine, form="html"), encoding="utf-8")
         hostile = Hostile("test_html")
@@ -579,23 +619,50 @@ class Layout(Scratch):
         paths.append(self.folder / "hostile.html")
         paths[-1].write_text(run("sheet", "-d", hostile.device, "-f", "html",
                                  hostile.path).stdout, encoding="utf-8")
-        done = subprocess.run(["node", HERE / "layout.js", MODULES, *paths], capture_output=True,
-                              text=True, check=False)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        seen = json.loads(done.stdout)
+        seen = self.look(paths)
         self.assertEqual(len(seen), 5 * len(paths))
         for view in seen:
             name = pathlib.Path(view["sheet"]).stem
             with self.subTest(f"{name} {view['screen']} {view['scheme']}"):
-                self.assertEqual(view["asked"], 1)  # the page itself
-                self.assertLessEqual(view["scroll"], 0)
-                self.assertEqual(view["wide"], [])
-                self.assertEqual(view["cut"], [])
-                self.assertEqual(view["faint"], [])
-                self.assertEqual(view["violations"], [])
-                self.assertGreaterEqual(view["smallest"], self.SMALLEST)
+                self.check(view)
                 if view["screen"] == "a4":
-                    self.assertLessEqual(view["pages"], self.PAGES[name])
+                    self.check_paper(view, self.PAGES)
+
+    def test_prints_on_two_pages(self):
+        """Every engine of the demonstration on every device that holds it."""
+        paths = []
+        none = []
+        for engine, source in ENGINES.items():
+            for device in sorted((DEMO / "devices").glob("*.device.yaml")):
+                paths.append(self.folder / f"{engine} {device.name.split('.')[0]}.html")
+                done = run("sheet", "-d", device, "-f", "html", "-o", paths[-1], source)
+                if done.returncode != 0:
+                    none.append(paths.pop().stem)
+        self.assertEqual(none, ["coulter-70 skiff-1"])
+        for view in self.look(paths, "--paper"):
+            with self.subTest(pathlib.Path(view["sheet"]).stem):
+                self.check(view)
+                self.check_paper(view, self.PAGES)
+
+    def test_larger_engines_take_a_third(self):
+        """Four pads and thirty stages, more than any device of the demonstration holds."""
+        engine = definition("coulter-70")
+        stages = {stage["id"]: stage for stage in engine["stages"]}
+        for base, count in (("HPC-6", 6), ("IPC-7", 4)):
+            for index in range(count):
+                name = f"{base[0]}{index}"
+                engine["stages"].append({**stages[base], "id": name, "blades": 85 + 2 * index,
+                                         "port": {"id": name, "clock": "4:15"}})
+        engine["pads"].append({**engine["pads"][2], "id": "ip-left"})
+        device = yaml.safe_load(SLIPWAY.read_text(encoding="utf-8"))
+        device["limits"]["stages"] = 99
+        path = self.folder / "large.html"
+        done = run("sheet", "-d", self.write("slipway-4.device.json", device), "-f", "html",
+                   "-o", path, self.write("coulter-70.engine.json", engine))
+        self.assertEqual(done.returncode, 0, done.stderr)
+        view, = self.look([path], "--paper")
+        self.check(view)
+        self.check_paper(view, self.PAGES + 1)
 
 
 if __name__ == "__main__":

@@ -79,7 +79,7 @@ const char *const sheet_style[] = {
     ".wide th,.wide td{padding:.3rem .6rem;border-top:1px solid var(--line)}",
     ".wide thead th{border-top:0;color:var(--ink);font-weight:bold}",
     ".wide tbody th{color:var(--ink);font-weight:bold;min-width:3.7rem}",
-    "thead th,.whole{overflow-wrap:normal}",
+    "thead th,.steps th,.steps td{overflow-wrap:normal}", /* numbers stay whole */
     ".facts th{width:10rem}",
     ".sources dl{background:var(--card);border:1px solid var(--line);border-top:0;",
     "font-size:.85rem;line-height:1.35}",
@@ -118,6 +118,7 @@ const char *const sheet_style[] = {
     /* small screens */
     "@media (max-width:34rem){body{padding:.6rem}h1{font-size:1.7rem}",
     "table{font-size:.75rem}.wide th,.wide td{padding:.25rem .22rem}.facts th{width:6rem}",
+    ".steps{overflow-x:auto}.steps table{font-size:.7rem}.steps th,.steps td{padding:.25rem .15rem}",
     ".drive li{min-width:9.5rem}",
     ".stages{gap:.4rem}.stage{padding:.4rem}",
     ".limits .value{font-size:1.1rem}}",

@@ -66,7 +66,19 @@ function look() {
             }
         }
     }
-    return { scroll: document.documentElement.scrollWidth - width, wide, faint };
+    /* Numbers that go on in another line; a fraction may begin one. */
+    const broken = [...document.querySelectorAll(".steps th, .steps td")].filter((cell) => {
+        const text = cell.firstChild;
+        return [...text.data.matchAll(/\S+/g)].some((word) => {
+            const range = document.createRange();
+            range.setStart(text, word.index);
+            range.setEnd(text, word.index + word[0].length);
+            return range.getClientRects().length > 1;
+        });
+    }).map((cell) => cell.textContent);
+    const steps = [...document.querySelectorAll(".steps")]
+        .filter((box) => box.scrollWidth > box.clientWidth).length;
+    return { broken, steps, scroll: document.documentElement.scrollWidth - width, wide, faint };
 }
 
 /* Marks that leave the frame of their drawing, and the size of the smallest text in one. */

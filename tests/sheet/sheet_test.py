@@ -599,6 +599,7 @@ class Layout(Scratch):
         self.assertEqual(view["asked"], 1)  # the page itself
         self.assertLessEqual(view["scroll"], 0)
         self.assertEqual(view["wide"], [])
+        self.assertEqual((view["broken"], view["steps"]), ([], 0))
         self.assertEqual(view["cut"], [])
         self.assertEqual(view["faint"], [])
         self.assertEqual(view["violations"], [])

@@ -118,7 +118,8 @@ const char *const sheet_style[] = {
     /* small screens */
     "@media (max-width:34rem){body{padding:.6rem}h1{font-size:1.7rem}",
     "table{font-size:.75rem}.wide th,.wide td{padding:.25rem .22rem}.facts th{width:6rem}",
-    ".steps{overflow-x:auto}.steps table{font-size:.7rem}.steps th,.steps td{padding:.25rem .15rem}",
+    ".steps{overflow-x:auto}.steps table{font-size:.7rem}",
+    ".steps th,.steps td{padding:.25rem .15rem}",
     ".drive li{min-width:9.5rem}",
     ".stages{gap:.4rem}.stage{padding:.4rem}",
     ".limits .value{font-size:1.1rem}}",
@@ -143,14 +144,16 @@ const char *const sheet_style[] = {
     ".numbers{display:grid;grid-template:auto 1fr/minmax(0,1fr) auto;column-gap:1.2mm;",
     "margin-top:1.2mm;align-items:start}.limits,.numbers .wide{margin-top:0}",
     ".limits{grid-area:1/1/3/2}.steps{grid-area:1/2/2/3}.after{grid-area:2/2/3/3}",
-    ".long .limits{grid-area:1/1/2/2}.long .steps{grid-area:1/2/3/3}.long .after{grid-area:2/1/3/2}",
+    ".long .limits{grid-area:1/1/2/2}.long .steps{grid-area:1/2/3/3}",
+    ".long .after{grid-area:2/1/3/2}.after{width:0;min-width:100%}",
     ".limits{display:block;background:none}",
     ".limits div{position:relative;min-height:6.9mm;padding:.4mm 1mm .4mm 20mm;background:none;",
     "border-top:1px solid var(--line)}.limits div:first-child{border-top:0}",
     ".limits dt{position:absolute;left:1mm;width:18.5mm;font-size:7pt}",
     ".limits dd{display:inline}.limits .value{font-size:8.5pt;line-height:1.15;margin-right:.6mm}",
     ".limits .more{font-size:7pt;line-height:1.2}",
-    ".steps thead th{width:11mm}.steps th:nth-child(5){width:13.5mm}.after{width:0;min-width:100%}.steps td,.steps tbody th{white-space:nowrap}",
+    ".steps thead th{width:11mm}.steps th:nth-child(5){width:13.5mm}",
+    ".steps td,.steps tbody th{white-space:nowrap}",
     "th,td{padding:.2mm 1mm .2mm 0}.wide th,.wide td{padding:.35mm 1.1mm}",
     ".wide tbody th{min-width:0}",
     /* stages: as many abreast as their class says; where there are few, words beside the wheel */
@@ -168,10 +171,10 @@ const char *const sheet_style[] = {
     ".some .wheel{width:31mm}",
     ".many .way{display:none}", /* it stands above them all */
     ".many .wheel .pass,.many .wheel .turn{stroke-width:5}.many .wheel .grow{stroke-width:2.4}",
-    ".of-7 h3 span,.of-8 h3 span{display:inline}",
+    ".of-7 h3 span,.of-8 h3 span{display:inline;line-height:1}",
     ".of-7 h3{line-height:1.05;min-height:6.3mm}.of-8 h3{line-height:1.05;min-height:9.4mm}",
-    ".wheel text{font-size:17px}.of-4 text{font-size:20.5px}.of-6 text{font-size:18.5px}",
-    ".of-7 text{font-size:22px}.of-8 text{font-size:25.5px}",
+    ".wheel{overflow:visible}.wheel text{font-size:17px}.of-4 text{font-size:20.5px}",
+    ".of-6 text{font-size:18.5px}.of-7 text{font-size:22px}.of-8 text{font-size:25.5px}",
     ".driven~.driven .legend{display:none}", /* said once a sheet */
     /* what is not turned by a pad, and what the numbers rest on: two abreast */
     ".rest{display:flex;flex-wrap:wrap;column-gap:3mm}.rest section{flex:1 1 90mm}",

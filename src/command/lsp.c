@@ -7,7 +7,12 @@
 
 static const struct model_policy *policy_for(void *context, const char *path)
 {
-    return pipeline_policy_for(context, path);
+    struct pipeline *pipeline = context;
+    if (path) {
+        return pipeline_policy_for(pipeline, path);
+    }
+    (void)pipeline_start_policy(pipeline);
+    return pipeline->set_policy;
 }
 
 int command_lsp(struct command_call *call)
@@ -19,9 +24,9 @@ int command_lsp(struct command_call *call)
     if (pipeline.failed) {
         return COMMAND_FAILED;
     }
+    pipeline.stays = true;
     const struct editor_judge judge = {
         .device = pipeline.has_device ? &pipeline.device : NULL,
-        .device_policy = pipeline.set_policy,
         .policy_for = policy_for,
         .context = &pipeline,
         .today = pipeline.today,

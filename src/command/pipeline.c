@@ -268,6 +268,18 @@ static void take_source(struct running *running, struct task *task)
     }
 }
 
+/* A policy in a file may rule others, so it is read by those who look for it, and once. */
+static void take_policy(struct pipeline *pipeline, const struct pipeline_item *item,
+                        struct task *task)
+{
+    if (!item->bytes && strcmp(item->path, "-") != 0) {
+        pipeline_take_policy(pipeline, item->path);
+        return;
+    }
+    pipeline->policies++;
+    (void)pipeline_report(pipeline, &task->findings);
+}
+
 static void take_task(void *context, size_t index, size_t slot)
 {
     struct running *running = context;
@@ -285,7 +297,7 @@ static void take_task(void *context, size_t index, size_t slot)
         errno = task->error;
         cannot_read(pipeline, item->path);
     } else if (task->source.kind == MODEL_POLICY_KIND) {
-        pipeline_take_policy(pipeline, item->path);
+        take_policy(pipeline, item, task);
     } else if (!foreign) {
         take_source(running, task);
     }

@@ -45,6 +45,8 @@ struct pipeline {
     const struct model_policy *set_policy;
     const char *last_folder; /* of the last file, and its policy */
     const struct model_policy *last_policy;
+    const struct model_policy *default_policy; /* once it was needed */
+    bool stays; /* a run that goes on while people edit: policies may come, change and go */
     struct text_seen seen;
 };
 

@@ -4,6 +4,7 @@
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static const char POLICY_NAME[] = "rotortab.policy.yaml";
@@ -11,9 +12,12 @@ static const char POLICY_NAME[] = "rotortab.policy.yaml";
 /* What holds where nobody says otherwise. */
 static const struct model_policy *default_policy(struct pipeline *pipeline)
 {
-    struct model_policy *policy = arena_alloc(&pipeline->call->arena, sizeof *policy);
-    model_policy_complete(policy);
-    return policy;
+    if (!pipeline->default_policy) {
+        struct model_policy *policy = arena_alloc(&pipeline->call->arena, sizeof *policy);
+        model_policy_complete(policy);
+        pipeline->default_policy = policy;
+    }
+    return pipeline->default_policy;
 }
 
 /* A path as people see it: relative where it lies below the working folder. */
@@ -29,6 +33,14 @@ static const char *shown(struct arena *arena, const char *real)
                       strlen(real) - (below ? length + 1 : 0));
 }
 
+/* Whether a policy's file is the one that was read, by all that shows without reading it. */
+static bool is_as_read(const struct pipeline_policy *entry, const struct stat *status)
+{
+    return entry->size == status->st_size && entry->inode == status->st_ino &&
+           entry->changed.tv_sec == status->st_mtim.tv_sec &&
+           entry->changed.tv_nsec == status->st_mtim.tv_nsec;
+}
+
 /* Reads and reports a policy, or finds it among those read; NULL where it is none. */
 static const struct model_policy *load_policy(struct pipeline *pipeline, const char *path)
 {
@@ -38,9 +50,14 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
         memset(real, 0, sizeof real);
         strncpy(real, path, sizeof real - 1);
     }
+    struct stat status = {.st_size = -1};
+    (void)stat(path, &status);
     for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
         if (strcmp(entry->real, real) == 0) {
-            return entry->policy;
+            if (!pipeline->stays || is_as_read(entry, &status)) {
+                return entry->policy;
+            }
+            break;
         }
     }
     struct findings findings;
@@ -61,8 +78,13 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
     }
     (void)pipeline_report(pipeline, &findings);
     struct pipeline_policy *entry = arena_alloc(arena, sizeof *entry);
-    *entry = (struct pipeline_policy){
-        pipeline->loaded, arena_copy(arena, real, strlen(real)), name, source->policy, {0}};
+    *entry = (struct pipeline_policy){.older = pipeline->loaded,
+                                      .real = arena_copy(arena, real, strlen(real)),
+                                      .path = name,
+                                      .policy = source->policy,
+                                      .inode = status.st_ino,
+                                      .size = status.st_size,
+                                      .changed = status.st_mtim};
     if (source->file.bytes) {
         table_digest(source->file.bytes, source->file.length, entry->digest);
     }
@@ -114,9 +136,12 @@ const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const 
     }
     const char *slash = strrchr(path, '/');
     size_t length = slash ? (size_t)(slash - path) + 1 : 0;
-    if (!pipeline->last_folder || strlen(pipeline->last_folder) != length ||
-        strncmp(pipeline->last_folder, path, length) != 0) {
+    bool same = pipeline->last_folder && strlen(pipeline->last_folder) == length &&
+                strncmp(pipeline->last_folder, path, length) == 0;
+    if (!same) {
         pipeline->last_folder = arena_copy(&pipeline->call->arena, path, length);
+    }
+    if (!same || pipeline->stays) {
         pipeline->last_policy = nearest(pipeline, length == 0 ? "." : pipeline->last_folder);
         if (!pipeline->last_policy) {
             pipeline->last_policy = default_policy(pipeline);

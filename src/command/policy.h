@@ -17,6 +17,9 @@ struct pipeline_policy {
     const char *path; /* as people see it */
     const struct model_policy *policy; /* complete; NULL where it could not be used */
     uint8_t digest[TABLE_SHA256_SIZE];
+    ino_t inode; /* what told the file when it was read */
+    off_t size;
+    struct timespec changed;
 };
 
 /* Sets the policy of the whole run.  False where --policy names a file that cannot be used. */

@@ -49,7 +49,7 @@ static void judge_document(struct editor_document *document, const struct editor
     *source = (struct model_source){.kind = MODEL_KINDS};
     document->run = (struct rules_run){.file = &source->file,
                                        .policy = judge->policy_for(judge->context, path),
-                                       .device_policy = judge->device_policy,
+                                       .device_policy = judge->policy_for(judge->context, NULL),
                                        .device = judge->device,
                                        .today = judge->today,
                                        .arena = &document->arena,

@@ -9,7 +9,7 @@
 /* What documents are judged by. */
 struct editor_judge {
     const struct rules_device *device; /* NULL without one */
-    const struct model_policy *device_policy;
+    /* For a file's own rules, as it is now; for NULL, for those on the device. */
     const struct model_policy *(*policy_for)(void *context, const char *path);
     void *context;
     int today;

@@ -1,5 +1,6 @@
 #include "text/near.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 enum { LONGEST = 40 }; /* longer words are not compared */
@@ -7,6 +8,17 @@ enum { LONGEST = 40 }; /* longer words are not compared */
 static size_t least(size_t a, size_t b)
 {
     return a < b ? a : b;
+}
+
+/* A letter in lower case: people mix up capitals more often than letters. */
+static char small(char letter)
+{
+    return letter >= 'A' && letter <= 'Z' ? (char)(letter - 'A' + 'a') : letter;
+}
+
+static bool alike(char a, char b)
+{
+    return small(a) == small(b);
 }
 
 /* Optimal string alignment by three rows of the usual table. */
@@ -23,9 +35,9 @@ static size_t distance(const char *a, size_t a_length, const char *b, size_t b_l
     for (size_t i = 1; i <= a_length; i++) {
         row[0] = i;
         for (size_t j = 1; j <= b_length; j++) {
-            size_t same = a[i - 1] == b[j - 1] ? 0 : 1;
+            size_t same = alike(a[i - 1], b[j - 1]) ? 0 : 1;
             row[j] = least(least(row[j - 1] + 1, last[j] + 1), last[j - 1] + same);
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+            if (i > 1 && j > 1 && alike(a[i - 1], b[j - 2]) && alike(a[i - 2], b[j - 1])) {
                 row[j] = least(row[j], before[j - 2] + 1);
             }
         }

@@ -192,6 +192,16 @@ class Inputs(Gate):
         done = self.run_program("check", "-0", "engines/dibble-3.engine.yaml", data=names)
         self.assertIn(b"2 definitions, 1 device profile", done.stdout)
 
+    def test_any_kind_on_standard_input(self):
+        for name, said in (("rotortab.policy.yaml", b"2 policies: 0 errors"),
+                           (SLIPWAY, b"1 device profile, 1 policy: 0 errors"),
+                           ("engines/quern-12.engine.yaml", b"1 definition, 1 policy: 0 errors")):
+            text = (self.demo / name).read_bytes()
+            done = self.run_program("check", "-", data=text)
+            self.assertIn(said, done.stdout + done.stderr)
+        done = self.run_program("check", "-", data=b"policy: 1\nruls: {}\n", status=1)
+        self.assertIn(b"-:2:1: error: a policy has no key ruls", done.stdout)
+
     def test_standard_input_has_a_name(self):
         text = (self.demo / "engines/quern-12.engine.yaml").read_bytes()
         self.run_program("check", "-", data=text)

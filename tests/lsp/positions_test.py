@@ -108,6 +108,37 @@ class AgainstCheck(unittest.TestCase):
                     self.assertEqual({d["severity"] for d in server.open(text, uri)
                                       if d["code"] == "blade-count-unusual"}, shown_as)
 
+    def test_a_policy_that_changes(self):
+        text = GOOD.replace("blades: 31", "blades: 300").replace("{pad: 30.3 +/-", "{pad: 30.4 +/-")
+        with tempfile.TemporaryDirectory() as scratch:
+            policy = pathlib.Path(scratch) / "rotortab.policy.yaml"
+            uri = f"file://{scratch}/quern-12.engine.yaml"
+            with Server() as server:
+                def shown(to):
+                    if to:
+                        policy.write_text(f"policy: 1\nrules:\n  blade-count-unusual: {to}\n")
+                    return {d["severity"] for d in server.open(text, uri)
+                            if d["code"] == "blade-count-unusual"}
+                self.assertEqual(shown(None), {2})
+                for to, shown_as in (("off", set()), ("note", {3}), ("error", {1})):
+                    self.assertEqual(shown(to), shown_as)
+                    self.assertEqual(shown(None), shown_as)
+                policy.unlink()
+                self.assertEqual(shown(None), {2})
+
+    def test_a_policy_for_the_device_that_changes(self):
+        with tempfile.TemporaryDirectory() as scratch:
+            policy = pathlib.Path(scratch) / "rotortab.policy.yaml"
+            with Server("--device", DEMO / "devices/slipway-4.device.yaml", cwd=scratch) as server:
+                def shown():
+                    return {d["severity"] for d in server.open(GOOD, URI)
+                            if d["code"] == "step-not-whole"}
+                self.assertEqual(shown(), {3})
+                policy.write_text("policy: 1\nrules: {step-not-whole: warning}\n")
+                self.assertEqual(shown(), {2})
+                policy.unlink()
+                self.assertEqual(shown(), {3})
+
 
 class OddText(unittest.TestCase):
     """Places are where the text is, whatever stands before it."""

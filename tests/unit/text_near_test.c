@@ -32,6 +32,8 @@ START_TEST(slips_of_every_kind)
         {"torq-limits", "torque-limit"},
         {"torque", "-"}, /* six letters left out */
         {"Rotation", "rotation"},
+        {"ROTATION", "rotation"},
+        {"ID", "id"},
         {"rotn", "-"},
         {"ids", "id"},
         {"di", "id"},

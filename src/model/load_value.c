@@ -159,7 +159,7 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
     }
     if (field->type == MODEL_WORD) {
         for (const struct model_word_row *row = field->words; row->word; row++) {
-            if (strcmp(row->word, node->text) == 0) {
+            if (row->word[0] == node->text[0] && strcmp(row->word, node->text) == 0) {
                 word->value = row->value;
                 return true;
             }

@@ -38,7 +38,8 @@ enum rule_id rule_find(const char *id, size_t length)
 bool rule_is_locked(enum rule_id rule)
 {
     return rows[rule].family == FAMILY_TORQUE || rows[rule].family == FAMILY_DIRECTION ||
-           rows[rule].family == FAMILY_TEXT || rows[rule].scope == SCOPE_READING;
+           rows[rule].family == FAMILY_TEXT || rows[rule].scope == SCOPE_READING ||
+           rule == RULE_WITHDRAWN_COMPILED || rule == RULE_SPEED_BELOW_DEVICE;
 }
 
 bool rule_is_waivable(enum rule_id rule)

@@ -80,8 +80,9 @@ const struct rule_row *rule_row(enum rule_id rule);
 enum rule_id rule_find(const char *id, size_t length);
 
 /*
- * A rule of the torque or direction family guards people and pads, and what could not be read
- * cannot be judged: neither is ever lowered or turned off.
+ * A rule of the torque or direction family guards people and pads, as does the one that asks whether
+ * the device can turn slowly enough; what could not be read cannot be judged; and what is withdrawn
+ * is withdrawn.  None of these is ever lowered or turned off.
  */
 bool rule_is_locked(enum rule_id rule);
 

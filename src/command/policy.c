@@ -68,6 +68,7 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
         pipeline_fail(pipeline, "cannot read %s: %s", path, strerror(errno));
         return NULL;
     }
+    (void)text_seen_add(&pipeline->seen, source->file.identity); /* it is reported here */
     if (source->read && !source->policy) {
         finding_add(&findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
                     "this is not a policy but %s", model_kinds[source->kind].key);

@@ -10,7 +10,8 @@
 static bool from_seconds(time_t seconds, int *today)
 {
     struct tm parts;
-    if (!gmtime_r(&seconds, &parts)) {
+    /* 9999-12-31; more does not fit a date that people write */
+    if (seconds < 0 || seconds > 253402300799 || !gmtime_r(&seconds, &parts)) {
         return false;
     }
     *today = ((parts.tm_year + 1900) * 100 + parts.tm_mon + 1) * 100 + parts.tm_mday;

@@ -10,9 +10,10 @@ struct model_at model_at_node(const struct text_node *node)
     return (struct model_at){MODEL_GIVEN, node->at, node->key ? node->key->at : node->at};
 }
 
+/* "a ", "an ", and nothing before limits and turns. */
 static const char *article(const char *word)
 {
-    return strchr("aeiou", word[0]) ? "an" : "a";
+    return word[strlen(word) - 1] == 's' ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
 }
 
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
@@ -182,10 +183,13 @@ static void report_unknown(struct model_loader *loader, const struct model_recor
     }
     const char *name = arena_copy(loader->arena, key->text, (size_t)text_shown(key));
     struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
-                                          "%s %s has no key %s", article(record->name),
+                                          "%s%s has no key %s", article(record->name),
                                           record->name, key->length == 0 ? "without a name" : name);
     if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
+    } else if (key->length != 0 && strspn(key->text, "0123456789") == key->length) {
+        finding_mend(loader->findings, finding,
+                     "If this is the end of a number with a decimal comma: write a point, 2.25.");
     }
 }
 

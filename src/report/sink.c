@@ -64,7 +64,7 @@ static void count(struct report_sink *sink, const struct finding *finding)
 
 static bool passes_over(const struct report_sink *sink, const struct finding *finding)
 {
-    return sink->without_notes && finding->severity == SEVERITY_NOTE && !finding->waived &&
+    return sink->without_notes && finding->severity == SEVERITY_NOTE &&
            rule_row(finding->rule)->setting != ON_COMPILE;
 }
 

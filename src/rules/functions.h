@@ -11,7 +11,7 @@ typedef bool rules_function(struct rules_run *run, const struct rules_subject *s
 
 rules_function rules_number_too_large;
 rules_function rules_id_taken, rules_id_not_file_name, rules_pad_missing, rules_spool_unreached,
-    rules_stage_missing;
+    rules_hand_and_pad, rules_stage_missing;
 rules_function rules_epicyclic_members, rules_ring_sum, rules_planets_spacing,
     rules_internal_clearance, rules_teeth_few, rules_teeth_many;
 rules_function rules_ratio_swapped, rules_ratio_disagrees, rules_ratio_coarse, rules_ratio_unusual,

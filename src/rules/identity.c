@@ -82,6 +82,25 @@ static bool stages_are_whole(const struct rules_run *run)
     return whole;
 }
 
+bool rules_hand_and_pad(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_spool *spool = subject->spool;
+    if (spool->turned_by.at.state != MODEL_GIVEN || pads_of(run, subject->index) == 0) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_HAND_AND_PAD, spool->turned_by.at.span,
+                    "spool %s is said to be turned by hand, but a pad turns it", spool->id.text);
+    for (size_t i = 0; i < run->engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(run->engine, i);
+        if (pad->spool_index == subject->index) {
+            finding_note(run->findings, finding, pad->spool.at.span, "pad %s",
+                         pad->id.text ? pad->id.text : "without an id");
+        }
+    }
+    return false;
+}
+
 bool rules_spool_unreached(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;

@@ -13,6 +13,7 @@ rules_function *rules_function_of(enum rule_id rule)
         [RULE_ID_NOT_FILE_NAME] = rules_id_not_file_name,
         [RULE_PAD_MISSING] = rules_pad_missing,
         [RULE_SPOOL_UNREACHED] = rules_spool_unreached,
+        [RULE_HAND_AND_PAD] = rules_hand_and_pad,
         [RULE_STAGE_MISSING] = rules_stage_missing,
         [RULE_EPICYCLIC_MEMBERS] = rules_epicyclic_members,
         [RULE_RING_SUM] = rules_ring_sum,

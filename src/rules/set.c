@@ -156,6 +156,9 @@ static bool judge_list(struct rules_run *run, const struct model_list *list, siz
                     finding_add(run->findings, RULE_ID_TAKEN, ids[i]->at.span,
                                 "there is a %s %s already", what, ids[j]->text);
                 finding_note(run->findings, finding, ids[j]->at.span, "the first one");
+                finding_consequence(run->findings, finding,
+                                    "Whoever picks this %s could be given the other one.", what);
+                finding_mend(run->findings, finding, "Give one of the two another id.");
                 passed = false;
                 break;
             }
@@ -173,6 +176,11 @@ bool rules_id_taken(struct rules_run *run, const struct rules_subject *subject)
     passed = judge_list(run, &engine->stages, sizeof(struct model_stage),
                         offsetof(struct model_stage, id), "stage") &&
              passed;
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        passed = judge_list(run, &model_stage(engine, i)->ports, sizeof(struct model_port),
+                            offsetof(struct model_port, id), "port") &&
+                 passed;
+    }
     return judge_list(run, &engine->pads, sizeof(struct model_pad), offsetof(struct model_pad, id),
                       "pad") &&
            passed;

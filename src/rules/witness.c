@@ -304,8 +304,55 @@ static bool judge_lash(struct rules_run *run, const struct rules_subject *subjec
     return false;
 }
 
+static bool fits(const struct model_quantity *quantity, enum exact_unit unit)
+{
+    struct exact_interval value;
+    return quantity->at.state != MODEL_GIVEN || model_quantity_in(quantity, unit, &value);
+}
+
+/* Where a measurement stands that is too long to be held against anything; NULL where none is. */
+static const struct model_at *too_long(const struct rules_subject *subject)
+{
+    const struct model_witness *witness = subject->witness;
+    struct exact_interval value;
+    struct exact_interval turns;
+    const struct model_passed *passed = &witness->passed;
+    if (witness->counted.pad.at.state == MODEL_GIVEN &&
+        witness->counted.rotor.at.state == MODEL_GIVEN &&
+        !rules_measured(witness, RULES_COUNTED, &value)) {
+        return &witness->counted.at;
+    }
+    if (!fits(&witness->returned.pad, EXACT_REV)) {
+        return &witness->returned.pad.at;
+    }
+    if (!fits(&passed->rotor, EXACT_REV) ||
+        (passed->rotor.at.state == MODEL_GIVEN && passed->blades.at.state == MODEL_GIVEN &&
+         !(model_quantity_in(&passed->rotor, EXACT_REV, &turns) &&
+           exact_interval_div(exact_point(exact_whole(passed->blades.value)), turns, &value)))) {
+        return &passed->rotor.at;
+    }
+    if (witness->step.pad.at.state == MODEL_GIVEN &&
+        (!fits(&witness->step.pad, EXACT_REV) ||
+         (subject->pad_facts->ratio_known &&
+          !blades_of_step(&witness->step, subject->pad_facts->ratio, &value)))) {
+        return &witness->step.pad.at;
+    }
+    return fits(&witness->lash, EXACT_DEG) ? NULL : &witness->lash.at;
+}
+
 bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *subject)
 {
+    const struct model_at *long_one = too_long(subject);
+    if (long_one) {
+        struct finding *finding =
+            finding_add(run->findings, RULE_NUMBER_TOO_LARGE, long_one->span,
+                        "what this witness measured cannot be worked out exactly in 64 bits");
+        finding_consequence(run->findings, finding,
+                            "Held against nothing, it would prove nothing.");
+        finding_mend(run->findings, finding,
+                     "Write only the digits that were really measured, with +/- for the rest.");
+        return false;
+    }
     bool passed = judge_return(run, subject);
     /* A blade count that is off takes the ratio it was counted by with it. */
     passed = passed && judge_ratio(run, subject, RULES_RETURNED);

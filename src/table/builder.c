@@ -182,6 +182,9 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
         return false; /* the device was refused */
     }
     builder->problem = NULL;
+    if (engine->status.value == MODEL_WITHDRAWN) {
+        return table_refuse(builder, "%s is withdrawn", engine->id.text);
+    }
     struct selection chosen = select_turned(engine, on, &scratch);
     bool fine = add(builder, engine, facts, on, digest, &chosen);
     arena_free(&scratch);

@@ -27,6 +27,11 @@ static size_t line_end(const char *text, size_t length)
     return 0;
 }
 
+size_t text_file_mark(const struct text_file *file)
+{
+    return file->length >= 3 && memcmp(file->bytes, "\xef\xbb\xbf", 3) == 0 ? 3 : 0;
+}
+
 struct span text_file_span(const struct text_file *file)
 {
     return (struct span){.file = file};
@@ -37,8 +42,8 @@ const char *text_file_line(const struct text_file *file, uint32_t number, size_t
     if (!file || !file->bytes || number == 0) {
         return NULL;
     }
-    size_t start = 0;
-    for (size_t i = 0; i < file->length;) {
+    size_t start = text_file_mark(file);
+    for (size_t i = start; i < file->length;) {
         size_t end = line_end(file->bytes + i, file->length - i);
         if (end != 0 && --number == 0) {
             *length = i - start;
@@ -55,7 +60,7 @@ const char *text_file_line(const struct text_file *file, uint32_t number, size_t
 static struct span place_of(const struct text_file *file, size_t offset)
 {
     struct span at = {file, 1, 1, 1, 2};
-    for (size_t i = 0; i < offset;) {
+    for (size_t i = text_file_mark(file); i < offset;) {
         size_t end = line_end(file->bytes + i, file->length - i);
         if (end != 0) {
             at.line++;

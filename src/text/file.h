@@ -48,6 +48,9 @@ enum text_load text_file_load(struct text_file *file, const char *path, struct a
 enum text_load text_file_take(struct text_file *file, const char *path, const char *bytes,
                               size_t length, struct findings *findings);
 
+/* Bytes of the byte order mark that the text begins with, 0 where there is none; no part of it. */
+size_t text_file_mark(const struct text_file *file);
+
 /* The file as a whole, as a place. */
 struct span text_file_span(const struct text_file *file);
 

@@ -152,8 +152,14 @@ static void check_keys(struct reader *r, struct text_node *node)
 static void report_syntax(struct reader *r, const yaml_parser_t *parser)
 {
     struct span at = span_between(r, &parser->problem_mark, &parser->problem_mark);
+    size_t length = 0;
     struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, at, "%s",
                                           parser->problem ? parser->problem : "unreadable");
+    const char *tab = text_file_line(r->file, at.line, &length);
+    if (tab && at.column <= length && tab[at.column - 1] == '\t') {
+        finding_consequence(r->findings, finding, "A tab stands here; YAML is indented by blanks.");
+        finding_mend(r->findings, finding, "Put blanks in the place of tabs.");
+    }
     if (parser->context) {
         finding_note(r->findings, finding,
                      span_between(r, &parser->context_mark, &parser->context_mark), "%s",
@@ -214,7 +220,9 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
         finding_add(findings, RULE_YAML_SYNTAX, text_file_span(file), "out of memory");
         return NULL;
     }
-    yaml_parser_set_input_string(&parser, (const unsigned char *)file->bytes, file->length);
+    size_t mark = text_file_mark(file);
+    yaml_parser_set_input_string(&parser, (const unsigned char *)file->bytes + mark,
+                                 file->length - mark);
     yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
 
     bool more = true;

@@ -85,7 +85,8 @@ class Waivers(Gate):
         arguments = ("check", self.NAME)
         self.run_program(*arguments, SOURCE_DATE_EPOCH="1814313600")              # 2027-06-30
         self.run_program(*arguments, SOURCE_DATE_EPOCH="1814400000", status=1)    # the day after
-        self.run_program(*arguments, SOURCE_DATE_EPOCH="tomorrow", status=2)
+        for odd in ("tomorrow", "-1", "253402300800", "99999999999999", "67768036191676799"):
+            self.run_program(*arguments, SOURCE_DATE_EPOCH=odd, status=2)
         self.run_program("check", "--today", "2027-02-29", self.NAME, status=2)
 
     def test_for_another_pad_it_suppresses_nothing(self):

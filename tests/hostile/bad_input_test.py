@@ -61,7 +61,15 @@ class NotText(HostileCase):
         self.refuse(name.replace("sense: cw", 'sense: "cw\\e[31m\\x9b1m\\a"', 1), "wrong-shape")
 
     def test_byte_order_mark_and_line_ends_are_fine(self):
-        for content in ("\ufeff" + GOOD, GOOD.replace("\n", "\r\n"), GOOD.replace("\n", "\r")):
+        bare = GOOD[GOOD.index("engine-definition"):]
+        self.put("neighbour.engine.yaml", "\ufeff" + bare.replace("blades: 30", "blads: 30"))
+        for finding in self.run_it("check", "--format", "json", "neighbour.engine.yaml").findings():
+            self.assertEqual(finding["column"], 5)
+        self.put("neighbour.engine.yaml", "\ufeffengine-definitions: 1\n")
+        finding, = self.run_it("check", "--format", "json", "neighbour.engine.yaml").findings()
+        self.assertEqual((finding["line"], finding["column"]), (1, 1))
+        for content in ("\ufeff" + bare, "\ufeff" + GOOD, GOOD.replace("\n", "\r\n"),
+                        GOOD.replace("\n", "\r")):
             self.put("neighbour.engine.yaml", content)
             self.assertEqual(self.check("neighbour.engine.yaml"), [])
 

@@ -35,6 +35,12 @@ def spool_without_a_pad(case):
     case.definition["stages"].append(generate.stage_of(case.rng, name, 8, 60))
 
 
+@mistake("hand-and-pad")
+def pad_on_a_spool_turned_by_hand(case):
+    name = case.one({pad["spool"] for pad in case.definition["pads"]})
+    case.one(s for s in case.definition["spools"] if s["id"] == name)["turned-by"] = "hand"
+
+
 @mistake("stage-missing")
 def spool_without_a_stage(case):
     pads = [p["spool"] for p in case.definition["pads"]]

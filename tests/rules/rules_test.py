@@ -171,6 +171,26 @@ class Elsewhere(Folder):
         said = self.compile("neighbour.engine.yaml", status=1)
         self.assertRegex(said, r":7:9: error: .*\[withdrawn-compiled\]")
 
+    def test_withdrawn_stays_withdrawn(self):
+        waived = changed(("status: released", "status: withdrawn"))
+        waived += "waive: [{rule: withdrawn-compiled, because: x, until: 2099-01-01}]\n"
+        self.put("neighbour.engine.yaml", waived)
+        said = self.compile("neighbour.engine.yaml", status=1)
+        self.assertIn("[withdrawn-compiled]", said)
+        self.assertIn("[waiver-refused]", said)
+
+    def test_measured_too_exactly(self):
+        """A witness that cannot be worked out is not taken for one that agrees."""
+        long = "61.1234567890123456"
+        for key in (f"counted: {{pad: {long} arcmin, rotor: 10 rev}}",
+                    f"returned: {{stage: HPC-2, after: 40, pad: {long} arcmin}}",
+                    "passed: {stage: HPC-1, blades: 400, rotor: 3600.00000000000001 deg}",
+                    f"step: {{stage: HPC-1, pad: {long} deg}}",
+                    f"lash: {long} rev"):
+            self.put("neighbour.engine.yaml", GOOD + f"  - pad: crank\n    {key}\n")
+            found = self.found("neighbour.engine.yaml")
+            self.assertIn(("number-too-large", "error"), found, key)
+
     def test_revision_kept(self):
         self.put("old/neighbour.engine.yaml", GOOD)
         self.put("new/neighbour.engine.yaml", changed(("lash: 0.5 deg", "lash: 0.6 deg")))

@@ -7,7 +7,8 @@
 #define FOR_EACH_RULE(rule)                                                                        \
     for (enum rule_id rule = RULE_NONE + 1; rule < RULE_COUNT; rule = (enum rule_id)(rule + 1))
 
-/* Section 5 of the design, family by family: e error, w warning, n note by default. */
+/* Section 5 of the design, and one rule more (hand-and-pad), family by family: e error, w warning,
+ * n note by default. */
 static const struct {
     const char *family;
     const char *rules; /* "WEIGHT:ID " each */
@@ -17,7 +18,7 @@ static const struct {
      "e:missing-key e:wrong-shape e:bad-number e:missing-unit e:wrong-unit e:number-too-large "
      "e:out-of-range e:too-deep e:too-large e:many-documents e:unknown-kind e:unknown-version "},
     {"identity", "e:id-malformed e:id-taken e:id-not-file-name e:reference-unknown "
-                 "e:spool-unreached e:pad-missing e:stage-missing "},
+                 "e:spool-unreached e:pad-missing e:stage-missing e:hand-and-pad "},
     {"gears", "w:teeth-few w:teeth-many w:ring-sum w:planets-spacing e:epicyclic-members "
               "w:internal-clearance "},
     {"ratio", "e:ratio-disagrees e:ratio-swapped e:ratio-coarse w:ratio-unusual "

@@ -80,7 +80,7 @@ const struct rule_row *rule_row(enum rule_id rule);
 enum rule_id rule_find(const char *id, size_t length);
 
 /*
- * A rule of the torque or direction family guards people and pads, as does the one that asks whether
+ * A rule of the torque or direction family guards people and pads, as does the one that asks if
  * the device can turn slowly enough; what could not be read cannot be judged; and what is withdrawn
  * is withdrawn.  None of these is ever lowered or turned off.
  */

@@ -1,24 +1,12 @@
 /*
  * compile.c - check, then the tables; nothing is written where an error stands.
  */
+#include "command/deliver.h"
 #include "command/outputs.h"
 #include "table/key.h"
 
-#include <errno.h>
 #include <jansson.h>
 #include <string.h>
-
-static int write_file(const char *path, const void *bytes, size_t length)
-{
-    if (strcmp(path, "-") == 0) {
-        fwrite(bytes, 1, length, stdout);
-        return COMMAND_CLEAN; /* a failed write shows when the output is flushed */
-    }
-    if (!text_write_file(path, bytes, length)) {
-        return command_fail("cannot write %s: %s", path, strerror(errno));
-    }
-    return COMMAND_CLEAN;
-}
 
 /* Where a table goes: the output itself, or a file in it that is called like the device. */
 static const char *path_of(struct command_call *call, const struct pipeline *pipeline)
@@ -36,12 +24,11 @@ static const char *path_of(struct command_call *call, const struct pipeline *pip
 /* Whether an earlier table goes there as well: one would be lost. */
 static bool is_taken(const struct command_output *outputs, size_t count, const char *path)
 {
+    bool taken = false;
     for (size_t i = 0; i < count; i++) {
-        if (outputs[i].path && strcmp(outputs[i].path, path) == 0) {
-            return true;
-        }
+        taken = taken || (outputs[i].path && strcmp(outputs[i].path, path) == 0);
     }
-    return false;
+    return taken;
 }
 
 /* Makes the table for each device; COMMAND_CLEAN where all of them are there. */
@@ -83,28 +70,38 @@ static int sign_all(struct command_call *call, struct command_output *outputs, s
     return problem ? command_fail("cannot sign with %s: %s", path, problem) : COMMAND_CLEAN;
 }
 
+/* The tables, and what is written beside them; nothing of it may take the place of an input. */
 static int write_all(struct command_call *call, const struct report_sink *sink,
-                     const struct command_output *outputs, size_t count)
+                     struct command_output *outputs, size_t count)
 {
-    int status = COMMAND_CLEAN;
-    for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
-        status = write_file(outputs[i].path, outputs[i].table.bytes, outputs[i].table.length);
-        if (status == COMMAND_CLEAN) {
-            fprintf(stderr, "%s: %zu bytes, %zu engine%s\n", outputs[i].path,
-                    outputs[i].table.length, outputs[i].table.engines,
-                    outputs[i].table.engines == 1 ? "" : "s");
-        }
-    }
     const char *manifest = command_value(call, OPTION_MANIFEST);
     const char *depfile = command_value(call, OPTION_DEPFILE);
-    size_t length = 0;
-    if (status == COMMAND_CLEAN && manifest) {
-        const char *text = command_manifest(&call->arena, outputs, count, sink, &length);
-        status = write_file(manifest, text, length);
+    const char *key = command_value(call, OPTION_SIGN);
+    struct command_file *files = arena_array(&call->arena, count + 2, sizeof *files);
+    struct text_seen *inputs = &outputs[0].pipeline.seen;
+    size_t written = 0;
+    for (size_t i = 0; i < count; i++) {
+        const struct command_table *table = &outputs[i].table;
+        files[written++] = (struct command_file){outputs[i].path, table->bytes, table->length};
+        (void)text_seen_add(inputs, outputs[i].pipeline.device_source.file.identity);
     }
-    if (status == COMMAND_CLEAN && depfile) {
+    if (key) {
+        (void)text_seen_add(inputs, text_identity_of(key));
+    }
+    if (manifest) {
+        size_t length = 0;
+        const char *text = command_manifest(&call->arena, outputs, count, sink, &length);
+        files[written++] = (struct command_file){manifest, text, length};
+    }
+    if (depfile) {
+        size_t length = 0;
         const char *text = command_depfile(&call->arena, outputs, count, &length);
-        status = write_file(depfile, text, length);
+        files[written++] = (struct command_file){depfile, text, length};
+    }
+    int status = command_deliver(call, files, written, inputs);
+    for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
+        fprintf(stderr, "%s: %zu bytes, %zu engine%s\n", outputs[i].path, outputs[i].table.length,
+                outputs[i].table.engines, outputs[i].table.engines == 1 ? "" : "s");
     }
     return status;
 }

@@ -1,6 +1,7 @@
 #include "command/outputs.h"
 
 #include "command/policy.h"
+#include "report/clean.h"
 
 #include <inttypes.h>
 #include <jansson.h>
@@ -22,7 +23,7 @@ static json_t *sources_of(const struct command_table *table)
     for (size_t i = 0; i < table->source_count; i++) {
         const struct command_source *source = &table->sources[i];
         json_array_append_new(list,
-                              json_pack("{sssssIsssb}", "id", source->id, "file", source->path,
+                              json_pack("{sssosIsssb}", "id", source->id, "file", report_json_text(source->path),
                                         "revision", (json_int_t)source->revision, "sha256",
                                         source->digest, "compiled", !source->left_out));
     }
@@ -36,7 +37,7 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
     for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
         json_array_insert_new(
             list, 0,
-            json_pack("{ssss}", "file", entry->path, "sha256", command_hex(arena, entry->digest)));
+            json_pack("{soss}", "file", report_json_text(entry->path), "sha256", command_hex(arena, entry->digest)));
     }
     return list;
 }
@@ -44,10 +45,10 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
 static json_t *table_of(struct arena *arena, const struct command_output *output)
 {
     const struct pipeline *pipeline = &output->pipeline;
-    json_t *device = json_pack("{ssssss}", "id", pipeline->device.device->id.text, "file",
-                               pipeline->device_source.file.path, "sha256",
+    json_t *device = json_pack("{sssoss}", "id", pipeline->device.device->id.text, "file",
+                               report_json_text(pipeline->device_source.file.path), "sha256",
                                command_hex(arena, pipeline->device_digest));
-    return json_pack("{sssssIso}", "file", output->path, "sha256",
+    return json_pack("{sosssIso}", "file", report_json_text(output->path), "sha256",
                      digest_of(arena, output->table.bytes, output->table.length), "bytes",
                      (json_int_t)output->table.length, "device", device);
 }

@@ -1,12 +1,12 @@
 /*
  * sheet.c - the setup sheet of one engine on one device.
  */
+#include "command/deliver.h"
 #include "command/pipeline.h"
 #include "report/sheet_html.h"
 #include "report/sheet_text.h"
 #include "report/table_words.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -77,12 +77,8 @@ static int deliver(const struct wanted *wanted)
     if (!wanted->text) {
         return command_fail("there is not memory enough for the sheet");
     }
-    if (!output || strcmp(output, "-") == 0) {
-        fwrite(wanted->text, 1, wanted->length, stdout);
-    } else if (!text_write_file(output, wanted->text, wanted->length)) {
-        return command_fail("cannot write %s: %s", output, strerror(errno));
-    }
-    return COMMAND_CLEAN;
+    const struct command_file sheet = {output ? output : "-", wanted->text, wanted->length};
+    return command_deliver(wanted->call, &sheet, 1, &wanted->pipeline->seen);
 }
 
 int command_sheet(struct command_call *call)

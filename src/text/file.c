@@ -27,6 +27,15 @@ static size_t line_end(const char *text, size_t length)
     return 0;
 }
 
+struct text_identity text_identity_of(const char *path)
+{
+    struct stat status;
+    if (stat(path, &status) != 0) {
+        return (struct text_identity){0, 0};
+    }
+    return (struct text_identity){status.st_dev, status.st_ino};
+}
+
 size_t text_file_mark(const struct text_file *file)
 {
     return file->length >= 3 && memcmp(file->bytes, "\xef\xbb\xbf", 3) == 0 ? 3 : 0;

@@ -21,6 +21,9 @@ struct text_identity {
     ino_t inode; /* 0: none, as for standard input; no file has it */
 };
 
+/* The identity of what is at a path, links followed; none where nothing is. */
+struct text_identity text_identity_of(const char *path);
+
 struct text_file {
     const char *path;  /* as people named it; "-" for standard input */
     const char *bytes; /* NULL where only the name is kept */

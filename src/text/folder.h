@@ -1,5 +1,5 @@
 /*
- * folder.h - the files below a folder, and a file written whole or not at all.
+ * folder.h - the files below a folder.
  */
 #ifndef ROTORTAB_TEXT_FOLDER_H
 #define ROTORTAB_TEXT_FOLDER_H
@@ -25,12 +25,5 @@ bool text_folder_list(const char *folder, struct arena *arena, struct text_paths
                       const char **at);
 
 bool text_is_folder(const char *path);
-
-/*
- * Writes the file at `path`: to a temporary beside it, synced and renamed, so that after a failure
- * the old file stands as it was.  A write-protected file is not replaced.  What is no plain file (a
- * terminal, a pipe) is written to directly.  False with errno on failure.
- */
-bool text_write_file(const char *path, const void *bytes, size_t length);
 
 #endif

@@ -46,3 +46,8 @@ bool text_seen_add(struct text_seen *seen, struct text_identity identity)
     seen->count++;
     return true;
 }
+
+bool text_seen_has(const struct text_seen *seen, struct text_identity identity)
+{
+    return identity.inode != 0 && seen->capacity != 0 && find(seen, identity)->inode != 0;
+}

@@ -19,4 +19,7 @@ struct text_seen {
  */
 bool text_seen_add(struct text_seen *seen, struct text_identity identity);
 
+/* Whether it is in the set. */
+bool text_seen_has(const struct text_seen *seen, struct text_identity identity);
+
 #endif

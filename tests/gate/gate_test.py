@@ -284,6 +284,84 @@ class Tables(Gate):
             self.assertIn(b"out/slipway-4.rotor would be the table of two devices", done.stderr)
             self.assertEqual(list((self.demo / "out").iterdir()), [])
 
+    def one(self, *more, status=0, out="t.rotor", **how):
+        return self.run_program("compile", "-d", SLIPWAY, "-o", out, *more,
+                                "engines/quern-12.engine.yaml", status=status, **how)
+
+    def files(self):
+        return {str(p.relative_to(self.demo)): p.read_bytes()
+                for p in self.demo.rglob("*") if p.is_file()}
+
+    def test_nothing_is_written_over_what_it_is_made_of(self):
+        before = self.files()
+        source = "engines/quern-12.engine.yaml"
+        os.symlink("engines/quern-12.engine.yaml", self.demo / "link")
+        for name in (source, SLIPWAY, "rotortab.policy.yaml", "./" + source, "link"):
+            self.assertIn(b"made of", self.one(out=name, status=2).stderr)
+            self.assertIn(b"made of", self.one("--manifest", name, status=2).stderr)
+            self.assertIn(b"made of", self.one("--depfile", name, status=2).stderr)
+            done = self.run_program("sheet", "-d", SLIPWAY, "-o", name, source, status=2)
+            self.assertIn(b"made of", done.stderr)
+        os.unlink(self.demo / "link")
+        self.assertEqual(self.files(), before)
+
+    def test_two_files_have_two_places(self):
+        before = self.files()
+        for more, out in ((("--manifest", "t.rotor"), "t.rotor"),
+                          (("--depfile", "./t.rotor"), "t.rotor"),
+                          (("--manifest", "m", "--depfile", "m"), "t.rotor"),
+                          (("--manifest", "-"), "-"),
+                          (("--manifest", "-", "--depfile", "-"), "t.rotor")):
+            done = self.one(*more, out=out, status=2)
+            self.assertIn(b"two files would be written to", done.stderr)
+            self.assertEqual(done.stdout, b"")
+        self.assertEqual(self.files(), before)
+        self.one("--manifest", "/dev/null", "--depfile", "/dev/null", out="/dev/null")
+
+    def test_all_or_nothing(self):
+        (self.demo / "out").mkdir()
+        (self.demo / "out/slipway-4.rotor").write_bytes(b"old")
+        before = self.files()
+        for more in (("--manifest", "no/m.json"), ("--depfile", "/dev/full"),
+                     ("--manifest", "engines")):
+            self.compile(*more, status=2)
+            self.assertEqual(self.files(), before, more)
+        (self.demo / "out/capstan-2.rotor").mkdir()
+        self.compile(status=2)
+        self.assertEqual(self.files(), before)
+
+    def test_links_stay_links(self):
+        target = self.demo / "real.rotor"
+        os.symlink("real.rotor", self.demo / "link.rotor")
+        os.symlink("/proc/self/fd/1", self.demo / "out-link")
+        for _ in range(2):  # there is nothing behind it at first
+            self.one(out="link.rotor")
+            self.assertTrue((self.demo / "link.rotor").is_symlink())
+        self.one()
+        self.assertEqual(target.read_bytes(), (self.demo / "t.rotor").read_bytes())
+        self.assertEqual(self.one(out="out-link").stdout, target.read_bytes())
+        self.assertEqual(self.one(out="/dev/stdout").stdout, target.read_bytes())
+        with open(self.demo / "log", "wb") as log:
+            log.write(b"before")
+            log.flush()
+            subprocess.run([PROGRAM, "compile", "-d", SLIPWAY, "-o", "out-link",
+                            "engines/quern-12.engine.yaml"], cwd=self.demo, stdout=log,
+                           stderr=subprocess.DEVNULL, check=True)
+        self.assertEqual((self.demo / "log").read_bytes(), b"before" + target.read_bytes())
+        self.assertTrue((self.demo / "out-link").is_symlink())
+
+    def test_odd_names_stand_in_the_manifest(self):
+        odd = os.fsencode(self.demo) + b"/n\xff"
+        os.rename(self.demo / "engines", odd)
+        done = subprocess.run([PROGRAM, "compile", "-d", SLIPWAY, "-o", b"y\xff.rotor",
+                               "--manifest", "m.json", b"n\xff/quern-12.engine.yaml"],
+                              cwd=self.demo, capture_output=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        manifest = json.loads((self.demo / "m.json").read_text())
+        self.assertEqual([s["file"] for s in manifest["sources"]],
+                         ["n\ufffd/quern-12.engine.yaml"])
+        self.assertEqual([t["file"] for t in manifest["tables"]], ["y\ufffd.rotor"])
+
     def test_what_only_a_further_device_cannot_hold(self):
         profile = (self.demo / SLIPWAY).read_text()
         profile = re.sub("(?m)^id: .*", "id: fine-9", profile)

@@ -2,6 +2,7 @@
  * text_folder_test.c - the files below a folder, files taken once, and files written whole.
  */
 #include "text/folder.h"
+#include "text/write.h"
 #include "text/seen.h"
 #include "unit/support.h"
 

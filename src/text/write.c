@@ -1,0 +1,174 @@
+#include "text/write.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { LINKS_MOST = 40 }; /* as the system has it */
+
+static bool write_all(int fd, const char *bytes, size_t length)
+{
+    while (length != 0) {
+        ssize_t written = write(fd, bytes, length);
+        if (written < 0 && errno == EINTR) {
+            continue;
+        }
+        if (written < 0) {
+            return false;
+        }
+        bytes += written;
+        length -= (size_t)written;
+    }
+    return true;
+}
+
+/* The path that a link names, from where the link stands. */
+static const char *follow(struct arena *arena, const char *path)
+{
+    char name[PATH_MAX];
+    ssize_t length = readlink(path, name, sizeof name);
+    if (length < 0) {
+        return NULL;
+    }
+    const char *to = arena_copy(arena, name, (size_t)length);
+    const char *slash = strrchr(path, '/');
+    return *to == '/' || !slash
+               ? to
+               : arena_printf(arena, "%.*s%s", (int)(slash - path) + 1, path, to);
+}
+
+/*
+ * Where the links lead; NULL with errno where that is nowhere.  *open is set where they lead to
+ * something that is open already (/dev/stdout is a link to /proc/self/fd/1): another file put in
+ * its place would not be the one that is open.
+ */
+static const char *target_of(struct arena *arena, const char *path, bool *open)
+{
+    for (int links = 0; links < LINKS_MOST; links++) {
+        struct stat status;
+        *open = strncmp(path, "/proc/", 6) == 0;
+        if (*open || lstat(path, &status) != 0 || !S_ISLNK(status.st_mode)) {
+            return path;
+        }
+        path = follow(arena, path);
+        if (!path) {
+            return NULL;
+        }
+    }
+    errno = ELOOP;
+    return NULL;
+}
+
+/* At the end of what is there: a file that is open already may hold something. */
+static bool write_directly(const struct text_writing *writing)
+{
+    int fd = open(writing->target, O_WRONLY | O_APPEND | O_CLOEXEC | O_NOCTTY);
+    if (fd < 0) {
+        return false;
+    }
+    bool written = write_all(fd, writing->bytes, writing->length);
+    int saved = errno;
+    bool closed = close(fd) == 0;
+    errno = written ? errno : saved;
+    return written && closed;
+}
+
+/* Makes the renaming last: the folder that holds the file is synced as well. */
+static void sync_folder(struct arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    const char *folder = slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
+    int fd = open(folder, O_RDONLY | O_CLOEXEC);
+    if (fd >= 0) {
+        (void)fsync(fd); /* some file systems cannot; the file itself is safe */
+        close(fd);
+    }
+}
+
+static bool write_beside(struct text_writing *writing, struct arena *arena)
+{
+    char *temporary = arena_printf(arena, "%s.XXXXXX", writing->target);
+    int fd = mkstemp(temporary);
+    if (fd < 0) {
+        return false;
+    }
+    mode_t mask = umask(0);
+    umask(mask);
+    bool written = write_all(fd, writing->bytes, writing->length) &&
+                   fchmod(fd, 0666 & ~mask) == 0 && fsync(fd) == 0;
+    int saved = errno;
+    bool closed = close(fd) == 0;
+    saved = written ? errno : saved;
+    writing->temporary = temporary;
+    if (!written || !closed) {
+        text_write_drop(writing);
+        errno = saved;
+        return false;
+    }
+    return true;
+}
+
+bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
+                      const void *bytes, size_t length)
+{
+    struct stat status;
+    bool is_open = false;
+    *writing = (struct text_writing){.bytes = bytes, .length = length};
+    writing->target = target_of(arena, path, &is_open);
+    if (!writing->target) {
+        return false;
+    }
+    bool there = stat(writing->target, &status) == 0;
+    if (there && S_ISDIR(status.st_mode)) {
+        errno = EISDIR;
+        return false;
+    }
+    if (is_open || (there && !S_ISREG(status.st_mode))) {
+        return true;
+    }
+    if (there && access(writing->target, W_OK) != 0) {
+        return false; /* a file that is write-protected has been protected by somebody */
+    }
+    return write_beside(writing, arena);
+}
+
+bool text_write_finish(struct text_writing *writing, struct arena *arena)
+{
+    if (!writing->temporary) {
+        return write_directly(writing);
+    }
+    if (rename(writing->temporary, writing->target) != 0) {
+        int saved = errno;
+        text_write_drop(writing);
+        errno = saved;
+        return false;
+    }
+    writing->temporary = NULL;
+    sync_folder(arena, writing->target);
+    return true;
+}
+
+void text_write_drop(struct text_writing *writing)
+{
+    if (writing->temporary) {
+        unlink(writing->temporary);
+        writing->temporary = NULL;
+    }
+}
+
+bool text_write_file(const char *path, const void *bytes, size_t length)
+{
+    struct arena arena = {.newest = NULL};
+    struct text_writing writing;
+    bool written = text_write_start(&writing, &arena, path, bytes, length) &&
+                   text_write_finish(&writing, &arena);
+    int saved = errno;
+    arena_free(&arena);
+    errno = saved;
+    return written;
+}

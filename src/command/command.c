@@ -145,6 +145,20 @@ static bool check_format(struct command_call *call)
     return false;
 }
 
+/* The last of several would win in silence, and what the others asked for would be lost. */
+static bool are_single(const struct command_call *call)
+{
+    for (int id = OPTION_NONE + 1; id < OPTION_COUNT; id++) {
+        const struct command_option *option = command_option((enum command_option_id)id);
+        if (call->options[id].count > 1 && !command_option_is_many((enum command_option_id)id)) {
+            command_fail("%s takes --%s once, not %zu times", call->command->name, option->name,
+                         call->options[id].count);
+            return false;
+        }
+    }
+    return true;
+}
+
 bool command_read(struct command_call *call, int argc, char *const *argv)
 {
     bool options_end = false;
@@ -163,7 +177,7 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
     if (call->options[OPTION_HELP].count != 0) {
         return true;
     }
-    if (!check_format(call)) {
+    if (!check_format(call) || !are_single(call)) {
         return false;
     }
     const struct command *command = call->command;

@@ -29,6 +29,7 @@ enum command_option_id {
     OPTION_COUNTED,
     OPTION_DEPFILE,
     OPTION_DEVICE,
+    OPTION_DEVICES,
     OPTION_DRAFTS,
     OPTION_ENGINE,
     OPTION_EPICYCLIC,
@@ -97,6 +98,9 @@ struct command_call {
 };
 
 const struct command_option *command_option(enum command_option_id id);
+
+/* Whether it may be given more than once. */
+bool command_option_is_many(enum command_option_id id);
 
 /* The table of commands; a NULL name ends it. */
 extern const struct command command_table[];

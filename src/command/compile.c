@@ -13,7 +13,7 @@ static const char *path_of(struct command_call *call, const struct pipeline *pip
 {
     const char *output = command_value(call, OPTION_OUTPUT);
     size_t length = strlen(output);
-    bool folder = call->options[OPTION_DEVICE].count > 1 || text_is_folder(output);
+    bool folder = call->options[OPTION_DEVICES].count > 1 || text_is_folder(output);
     if (!folder) {
         return output;
     }
@@ -35,7 +35,7 @@ static bool is_taken(const struct command_output *outputs, size_t count, const c
 static int build_all(struct command_call *call, struct report_sink *sink,
                      struct command_output *outputs)
 {
-    const struct command_values *devices = &call->options[OPTION_DEVICE];
+    const struct command_values *devices = &call->options[OPTION_DEVICES];
     int status = COMMAND_CLEAN;
     for (size_t i = 0; i < devices->count; i++) {
         struct command_output *output = &outputs[i];
@@ -109,7 +109,7 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
 int command_compile(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    size_t count = call->options[OPTION_DEVICE].count;
+    size_t count = call->options[OPTION_DEVICES].count;
     if (count == 0 || !command_value(call, OPTION_OUTPUT)) {
         return command_fail("compile needs --device FILE and --output TABLE");
     }

@@ -23,7 +23,8 @@ static json_t *sources_of(const struct command_table *table)
     for (size_t i = 0; i < table->source_count; i++) {
         const struct command_source *source = &table->sources[i];
         json_array_append_new(list,
-                              json_pack("{sssosIsssb}", "id", source->id, "file", report_json_text(source->path),
+                              json_pack("{sssosIsssb}", "id", source->id, "file",
+                                        report_json_text(source->path),
                                         "revision", (json_int_t)source->revision, "sha256",
                                         source->digest, "compiled", !source->left_out));
     }
@@ -37,7 +38,8 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
     for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
         json_array_insert_new(
             list, 0,
-            json_pack("{soss}", "file", report_json_text(entry->path), "sha256", command_hex(arena, entry->digest)));
+            json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
+                      command_hex(arena, entry->digest)));
     }
     return list;
 }

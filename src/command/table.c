@@ -15,6 +15,7 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_COUNTED] = {"counted", 0, "COUNT", "pad turns / rotor turns: 22.5+/-0.1/10"},
     [OPTION_DEPFILE] = {"depfile", 0, "FILE", "write what the tables depend on, for make, ninja"},
     [OPTION_DEVICE] = {"device", 'd', "FILE", "the profile of the field device"},
+    [OPTION_DEVICES] = {"device", 'd', "FILE", "the profile of a field device: a table for each"},
     [OPTION_DRAFTS] = {"drafts", 0, NULL, "compile drafts as well"},
     [OPTION_ENGINE] = {"engine", 'e', "ID", "which of several engines"},
     [OPTION_EPICYCLIC] = {"epicyclic", 0, "ANSWER", "whether a mesh may be one: yes, no"},
@@ -51,6 +52,12 @@ const struct command_option *command_option(enum command_option_id id)
     return &options[id];
 }
 
+bool command_option_is_many(enum command_option_id id)
+{
+    return id == OPTION_DEVICES || id == OPTION_COUNTED || id == OPTION_KNOWN || id == OPTION_SET ||
+           id == OPTION_TURNS || !options[id].argument;
+}
+
 /* What every command that reads sources takes. */
 #define SOURCE_OPTIONS OPTION_POLICY, OPTION_TODAY, OPTION_JOBS, OPTION_LIST, OPTION_NAME
 
@@ -59,7 +66,7 @@ const struct command command_table[] = {
      {OPTION_DEVICE, SOURCE_OPTIONS, OPTION_STRICT, OPTION_FORMAT},
      {"text", "json", "sarif"}, 1, 0, command_check},
     {"compile", "FILE|FOLDER...", "check, then write the table for a device, or for several",
-     {OPTION_DEVICE, OPTION_OUTPUT, OPTION_SIGN, OPTION_DRAFTS, OPTION_MANIFEST, OPTION_DEPFILE,
+     {OPTION_DEVICES, OPTION_OUTPUT, OPTION_SIGN, OPTION_DRAFTS, OPTION_MANIFEST, OPTION_DEPFILE,
       SOURCE_OPTIONS, OPTION_STRICT}, {NULL}, 1, 0,
      command_compile},
     {"show", "TABLE", "the table in words", {OPTION_FORMAT}, {"text", "json"}, 1, 1, command_show},

@@ -210,6 +210,17 @@ class Inputs(Gate):
         self.assertIn(b"x/other.engine.yaml:", done.stdout)
         self.assertIn(b"id-not-file-name", done.stdout)
 
+    def test_an_option_of_which_one_is_taken(self):
+        source = "engines/quern-12.engine.yaml"
+        for arguments in (("check", "-d", SLIPWAY, "-d", CAPSTAN),
+                          ("stops", "-d", SLIPWAY, "-s", "HPC-1", "-s", "HPC-2"),
+                          ("sheet", "-d", SLIPWAY, "-d", SLIPWAY),
+                          ("compile", "-d", SLIPWAY, "-o", "a", "-o", "b"),
+                          ("check", "--policy", "rotortab.policy.yaml", "--policy", "x")):
+            done = self.run_program(*arguments, source, status=2)
+            self.assertRegex(done.stderr.decode(), r"takes --\w+ once, not 2 times")
+        self.run_program("check", "--strict", "--strict", source)
+
     def test_strict_takes_warnings_for_errors(self):
         name = "broken/teeth-few.engine.yaml"
         self.run_program("check", name)

@@ -155,7 +155,7 @@ END_TEST
 
 START_TEST(values)
 {
-    static const char *const words[] = {"-d", "c", "-d", "d", "-f", "json", "a", NULL};
+    static const char *const words[] = {"-d", "d", "-f", "json", "a", NULL};
     struct command_call call;
     char said[512];
     ck_assert(read_words(&call, &probe, words, said));
@@ -163,6 +163,10 @@ START_TEST(values)
     ck_assert_ptr_null(command_value(&call, OPTION_POLICY));
     ck_assert(command_format_is(&call, "json"));
     ck_assert(!command_format_is(&call, "text"));
+    arena_free(&call.arena);
+    static const char *const twice[] = {"-d", "c", "--device=d", "a", NULL};
+    ck_assert(!read_words(&call, &probe, twice, said));
+    ck_assert_ptr_nonnull(strstr(said, "takes --device once, not 2 times"));
     arena_free(&call.arena);
     static const char *const plain[] = {"a", NULL};
     ck_assert(read_words(&call, &probe, plain, said));

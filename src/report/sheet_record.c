@@ -83,6 +83,20 @@ struct sheet_row sheet_witness(const struct sheet *sheet, size_t index)
             *text ? "; " : "", witness->returned.stage.text, witness->returned.after.value,
             sheet_quantity(sheet, &witness->returned.pad));
     }
+    if (witness->passed.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%s%" PRId64 " blades of %s passed while the rotor turned %s",
+                         text, *text ? "; " : "", witness->passed.blades.value,
+                         witness->passed.stage.text, sheet_quantity(sheet, &witness->passed.rotor));
+    }
+    if (witness->step.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%sthe pad turned %s from blade to blade of %s", text,
+                         *text ? "; " : "", sheet_quantity(sheet, &witness->step.pad),
+                         witness->step.stage.text);
+    }
+    if (witness->lash.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%sa lash of %s at the pad", text, *text ? "; " : "",
+                         sheet_quantity(sheet, &witness->lash));
+    }
     if (witness->seen.at.state == MODEL_GIVEN) {
         text =
             sheet_say(sheet, "%s%spad %s facing it, rotor %s aft looking forward", text,

@@ -217,6 +217,25 @@ class Text(Scratch):
             for words in ("has not been released", "must not be used any more"):
                 self.assertEqual(words in done.stdout, words == said)
 
+    def test_every_kind_of_witness_is_told(self):
+        content = definition("quern-12")
+        blades = next(s["blades"] for s in content["stages"] if s["id"] == "HPC-1")
+        step = decimal(fractions.Fraction(30324, 10000) * 360 / blades, 1)
+        content["witness"] += [
+            {"pad": "crank", "passed": {"stage": "HPC-1", "blades": 3 * blades,
+                                        "rotor": "3 +/- 0.01 rev"}},
+            {"pad": "crank", "step": {"stage": "HPC-1", "pad": f"{step} +/- 0.5 deg"}},
+            {"pad": "crank", "lash": content["pads"][0]["lash"]}]
+        path = self.write("quern-12.engine.json", content)
+        for form in ("text", "html"):
+            done = run("sheet", "--device", SLIPWAY, "--format", form, path)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            said = " ".join(done.stdout.split())
+            for words in (f"{3 * blades} blades of HPC-1 passed while the rotor turned 3 +/- 0.01",
+                          f"the pad turned {step} +/- 0.5 deg from blade to blade of HPC-1",
+                          f"a lash of {content['pads'][0]['lash']} at the pad"):
+                self.assertIn(words, said)
+
     def test_what_is_not_given_is_said(self):
         content = definition("mattock-40")
         for stage in content["stages"]:

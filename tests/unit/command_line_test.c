@@ -47,7 +47,7 @@ static bool read_words(struct command_call *call, const struct command *command,
 static const char *words_of(struct command_call *call)
 {
     static const enum command_option_id ids[] = {OPTION_DEVICE, OPTION_STRICT, OPTION_FORMAT,
-                                                 OPTION_LIST, OPTION_HELP};
+                                                 OPTION_LIST, OPTION_HELP, OPTION_SET};
     const char *text = "";
     for (size_t i = 0; i < sizeof ids / sizeof *ids; i++) {
         const struct command_values *values = &call->options[ids[i]];

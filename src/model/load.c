@@ -18,6 +18,17 @@ static const char *article(const char *word)
     return word[strlen(word) - 1] == 's' ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
 }
 
+/* What a blank takes: which words, in which units. */
+static const char *wanted_in_full(struct model_loader *loader, const struct model_field *field,
+                                  const char *wanted)
+{
+    if (field->type == MODEL_WORD) {
+        return model_word_list(loader->arena, field->words);
+    }
+    const char *units = exact_dimension_units(field->dimension);
+    return *units ? arena_printf(loader->arena, "%s in %s", wanted, units) : wanted;
+}
+
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted)
 {
@@ -32,7 +43,8 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
     if (node->length == 0) {
         struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY,
                                               node->key && node->plain ? node->key->at : node->at,
-                                              "%s is left blank; it takes %s", field->key, wanted);
+                                              "%s is left blank; it takes %s", field->key,
+                                              wanted_in_full(loader, field, wanted));
         if (field->found) {
             finding_mend(loader->findings, finding, "Fill it in (%s). Usually found in: %s.",
                          field->meaning, field->found);

@@ -39,6 +39,9 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
 bool model_want_list(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node);
 
+/* "cw or ccw": the words, without aliases. */
+const char *model_word_list(struct arena *arena, const struct model_word_row *words);
+
 /* Reports that a word is none of `words`, naming the nearest and all of them. */
 void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
                        const struct model_word_row *words);

@@ -56,23 +56,27 @@ bool model_read_text(struct model_loader *loader, const struct model_field *fiel
     return true;
 }
 
+const char *model_word_list(struct arena *arena, const struct model_word_row *words)
+{
+    const char *list = "";
+    for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
+        bool last = !row[1].word || row[1].alias;
+        const char *before = row == words ? "" : last ? " or " : ", ";
+        list = arena_printf(arena, "%s%s%s", list, before, row->word);
+    }
+    return list;
+}
+
 void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
                        const struct model_word_row *words)
 {
     struct text_near near = text_near_start(node->text, node->length);
-    const char *list = "";
     for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
-        bool last = !row[1].word || row[1].alias;
         text_near_try(&near, row->word);
-        list = arena_printf(loader->arena, "%s%s%s", list,
-                            row == words ? ""
-                            : last       ? " or "
-                                         : ", ",
-                            row->word);
     }
     struct finding *finding =
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
-                    key, text_shown(node), node->text, list);
+                    key, text_shown(node), node->text, model_word_list(loader->arena, words));
     if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     }

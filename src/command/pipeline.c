@@ -369,5 +369,5 @@ const char *pipeline_summary(const struct pipeline *pipeline)
                                 parts[i].count, parts[i].count == 1 ? parts[i].one : parts[i].many);
         }
     }
-    return *text ? text : "nothing";
+    return *text ? text : "nothing that could be read";
 }

@@ -61,6 +61,16 @@ static bool is_plain_integer(const struct model_quantity *quantity)
     return quantity->written.form == EXACT_INTEGER && !quantity->written.has_tolerance;
 }
 
+/* 10, 100, 1000 ...: so many turns stand for a decimal, 225 in 100 for 2.25. */
+static bool is_power_of_ten(struct exact_rational number)
+{
+    int64_t left = number.den == 1 ? number.num : 0;
+    bool ten = left >= 10;
+    for (; left >= 10 && left % 10 == 0; left /= 10) {
+    }
+    return ten && left == 1;
+}
+
 /* G from what the manual states. */
 static void derive_stated(const struct model_pad *pad, struct model_pad_facts *facts)
 {
@@ -73,10 +83,10 @@ static void derive_stated(const struct model_pad *pad, struct model_pad_facts *f
         facts->overflow = true;
         return;
     }
-    facts->lone_integer = pad->path.at.state == MODEL_ABSENT && is_plain_integer(&turns->pad) &&
-                          is_plain_integer(&turns->rotor) && exact_is_whole(facts->quotient) &&
-                          facts->quotient.num > 1;
-    if (facts->lone_integer) {
+    bool lone = pad->path.at.state == MODEL_ABSENT && is_plain_integer(&turns->pad) &&
+                is_plain_integer(&turns->rotor);
+    facts->lone_integer = lone && exact_is_whole(facts->quotient) && facts->quotient.num > 1;
+    if (facts->lone_integer || (lone && is_power_of_ten(turns->rotor.written.stated))) {
         struct exact_rational half = turns->pad.written.half_ulp;
         facts->overflow = !exact_sub(pad_turns.lo, half, &pad_turns.lo) ||
                           !exact_add(pad_turns.hi, half, &pad_turns.hi);

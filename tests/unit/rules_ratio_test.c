@@ -269,6 +269,27 @@ START_TEST(lone_integers)
 }
 END_TEST
 
+/* Whole turns in 10, 100 ... turns of the rotor are a decimal, and as coarse as it is. */
+START_TEST(decimals_in_whole_numbers)
+{
+    struct trial coarse;
+    start_without_path(&coarse, "turns: @{pad: 201, rotor: 100}@");
+    assert_says(trial_finds(&coarse, RULE_RATIO_COARSE, SEVERITY_ERROR)->message, "2.005 to 2.015");
+    trial_end(&coarse);
+    static const char *const fine[] = {"turns: {pad: 20022470, rotor: 10000000}",
+                                       "turns: {pad: 201 +/- 0, rotor: 100}",
+                                       "turns: {pad: 201/100, rotor: 1}",
+                                       "turns: {pad: 203, rotor: 101}",
+                                       "turns: {pad: 601, rotor: 300}"};
+    for (size_t i = 0; i < sizeof fine / sizeof *fine; i++) {
+        struct trial t;
+        start_without_path(&t, fine[i]);
+        trial_finds_nothing(&t);
+        trial_end(&t);
+    }
+}
+END_TEST
+
 /* 0.05 and 50 are still usual; the interval's ends decide. */
 START_TEST(unusual_ratios)
 {
@@ -426,6 +447,7 @@ int main(void)
     tcase_add_test(tests, turns_that_disagree_say_what_follows);
     tcase_add_test(tests, coarse_at_the_limit);
     tcase_add_test(tests, coarse_says_what_follows);
+    tcase_add_test(tests, decimals_in_whole_numbers);
     tcase_add_test(tests, lone_integers);
     tcase_add_test(tests, unusual_ratios);
     tcase_add_test(tests, counted_turns);

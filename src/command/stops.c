@@ -1,26 +1,22 @@
 /*
  * stops.c - every stop of a stage as the device will make it, or which blade stands at the port.
  */
-#include "report/stops.h"
 #include "command/pipeline.h"
-#include "report/where.h"
+#include "command/stops_read.h"
 
 #include <string.h>
 
-enum { BLADES_MOST = 9999, PAUSE_MOST = 86400 };
-#define COUNT_MOST 999999999999
-
 struct wanted {
+    struct stops_wishes is;
     struct report_stops stops;
-    const char *pad, *stage; /* NULL: all */
-    bool at_count;           /* instead of the stops: the blade at `count` */
-    int64_t count;
-    const char *carry_stage; /* instead of them: the blades of other stages; NULL: not */
-    size_t carry_length;
-    int64_t carry_blade;
+    struct report_where where;
     size_t answers;
+    size_t unsure; /* of those: no blade could be named */
     bool overflow;
-    bool unknown; /* the clocking or port of a stage is not known */
+    bool pad_seen, stage_seen, carry_seen; /* something is called so */
+    size_t left_out;                       /* stages that were wanted and have no answer */
+    const char *why;                       /* the first reason why there is none; NULL */
+    struct arena *arena;                   /* where it is written */
 };
 
 static bool is_wanted(const char *wanted, const struct model_text *id)
@@ -28,63 +24,130 @@ static bool is_wanted(const char *wanted, const struct model_text *id)
     return !wanted || strcmp(wanted, id->text) == 0;
 }
 
-/* Between two JSON answers. */
-static void separate(struct wanted *wanted)
+/* Keeps the first reason. */
+static void explain(struct wanted *wanted, const char *why)
 {
-    if (wanted->stops.format == REPORT_STOPS_JSON) {
-        fputs(wanted->answers == 0 ? "[\n" : ",\n", stdout);
+    wanted->why = wanted->why ? wanted->why : why;
+}
+
+/* Whether the stage has the blade; where not, that is a reason. */
+static bool has_blade(struct wanted *wanted, const struct model_stage *stage, int64_t blade)
+{
+    if (blade <= stage->blades.value) {
+        return true;
     }
+    wanted->left_out++;
+    explain(wanted, arena_printf(wanted->arena, "stage %s has %lld blades: there is no blade %lld",
+                                 stage->id.text, (long long)stage->blades.value, (long long)blade));
+    return false;
+}
+
+/* Whether the stage's place on the spool and its port are known; where not, that is a reason. */
+static bool has_place(struct wanted *wanted, const struct model_stage *stage)
+{
+    bool clocking = stage->clocking.at.state == MODEL_GIVEN;
+    if (clocking && stage->ports.count != 0) {
+        return true;
+    }
+    explain(wanted, arena_printf(wanted->arena, "stage %s has no %s", stage->id.text,
+                                 clocking                  ? "port"
+                                 : stage->ports.count == 0 ? "clocking and no port"
+                                                           : "clocking"));
+    return false;
+}
+
+static void note_result(struct wanted *wanted, enum report_where_result result)
+{
     wanted->answers++;
+    wanted->unsure += result == REPORT_WHERE_UNSURE;
+    wanted->overflow = wanted->overflow || result == REPORT_WHERE_OVERFLOW;
 }
 
 static void answer_pair(struct wanted *wanted, const struct rules_run *run,
                         const struct model_pair *pair)
 {
-    bool fine;
-    if (wanted->at_count) {
-        separate(wanted);
-        fine = report_where_count(stdout, wanted->stops.format == REPORT_STOPS_JSON, run, pair,
-                                  wanted->count);
-    } else if (wanted->stops.from_blade > model_stage(run->engine, pair->stage)->blades.value) {
-        return; /* this stage has no such blade */
-    } else {
-        wanted->answers++;
-        fine = report_stops_pair(&wanted->stops, run, pair);
+    int64_t from_blade = wanted->is.from_blade;
+    if (!has_blade(wanted, model_stage(run->engine, pair->stage), from_blade)) {
+        return;
     }
-    wanted->overflow = wanted->overflow || !fine;
+    if (wanted->is.at_count) {
+        note_result(wanted,
+                    report_where_count(&wanted->where, run, pair, from_blade, wanted->is.count));
+    } else {
+        note_result(wanted, report_stops_pair(&wanted->stops, run, pair) ? REPORT_WHERE_NAMED
+                                                                         : REPORT_WHERE_OVERFLOW);
+    }
+}
+
+static const char *spool_name(const struct model_engine *engine, size_t spool)
+{
+    return model_spool(engine, spool)->id.text;
+}
+
+static const struct model_stage *find_stage(const struct model_engine *engine, const char *name)
+{
+    for (size_t i = 0; name && i < engine->stages.count; i++) {
+        if (strcmp(model_stage(engine, i)->id.text, name) == 0) {
+            return model_stage(engine, i);
+        }
+    }
+    return NULL;
+}
+
+/* Whether a pad that is wanted turns this stage; where none does, that is a reason. */
+static bool is_turned(struct wanted *wanted, const struct model_engine *engine,
+                      const struct model_stage *stage)
+{
+    bool pad_there = false;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(engine, i);
+        bool this_one = is_wanted(wanted->is.pad, &pad->id);
+        if (this_one && pad->spool_index == stage->spool_index) {
+            return true;
+        }
+        pad_there = pad_there || this_one;
+    }
+    if (pad_there || !wanted->is.pad) {
+        explain(wanted, arena_printf(wanted->arena, "stage %s is on spool %s, which %s%s %s",
+                                     stage->id.text, spool_name(engine, stage->spool_index),
+                                     wanted->is.pad ? "pad " : "no pad",
+                                     wanted->is.pad ? wanted->is.pad : "",
+                                     wanted->is.pad ? "does not turn" : "turns"));
+    }
+    return false;
 }
 
 /* From the stage that --carry names to every other wanted one of its spool. */
 static void carry(struct wanted *wanted, const struct rules_run *run)
 {
     const struct model_engine *engine = run->engine;
-    const struct model_stage *from = NULL;
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        const struct model_stage *stage = model_stage(engine, i);
-        if (stage->id.length == wanted->carry_length &&
-            strncmp(stage->id.text, wanted->carry_stage, wanted->carry_length) == 0) {
-            from = stage;
-        }
-    }
-    if (!from || wanted->carry_blade > from->blades.value) {
+    const struct model_stage *from = find_stage(engine, wanted->is.carry_stage);
+    const struct model_stage *only = find_stage(engine, wanted->is.stage);
+    wanted->carry_seen = wanted->carry_seen || from;
+    if (!from || (wanted->is.pad && !is_turned(wanted, engine, from)) ||
+        !has_blade(wanted, from, wanted->is.carry_blade) || !has_place(wanted, from)) {
         return;
+    }
+    if (only == from) {
+        explain(wanted, "--carry goes over to other stages than the one it names");
+    } else if (only && only->spool_index != from->spool_index) {
+        explain(wanted, arena_printf(wanted->arena,
+                                     "stage %s is on spool %s, stage %s on %s: they do not turn "
+                                     "together",
+                                     from->id.text, spool_name(engine, from->spool_index),
+                                     only->id.text, spool_name(engine, only->spool_index)));
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *to = model_stage(engine, i);
         if (to == from || to->spool_index != from->spool_index ||
-            !is_wanted(wanted->stage, &to->id)) {
+            !is_wanted(wanted->is.stage, &to->id)) {
             continue;
         }
-        bool known = from->clocking.at.state == MODEL_GIVEN && from->ports.count != 0 &&
-                     to->clocking.at.state == MODEL_GIVEN && to->ports.count != 0;
-        if (!known) {
-            wanted->unknown = true;
-            continue;
-        }
-        separate(wanted);
-        if (!report_where_carried(stdout, wanted->stops.format == REPORT_STOPS_JSON, run, from,
-                                  wanted->carry_blade, to)) {
-            wanted->overflow = true;
+        if (has_place(wanted, to)) {
+            note_result(wanted, report_where_carried(&wanted->where, run, from,
+                                                     wanted->is.carry_blade, to));
+        } else {
+            wanted->left_out++;
         }
     }
 }
@@ -93,114 +156,88 @@ static void take_engine(void *context, const struct model_source *source,
                         const struct rules_run *run)
 {
     struct wanted *wanted = context;
-    if (wanted->carry_stage) {
+    const struct model_engine *engine = source->engine;
+    const struct model_stage *only = find_stage(engine, wanted->is.stage);
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        wanted->pad_seen = wanted->pad_seen || is_wanted(wanted->is.pad, &model_pad(engine, i)->id);
+    }
+    wanted->stage_seen = wanted->stage_seen || !wanted->is.stage || only;
+    if (wanted->is.carry_stage) {
         carry(wanted, run);
         return;
     }
-    for (size_t i = 0; i < source->engine->pads.count; i++) {
+    if (only && !is_turned(wanted, engine, only)) {
+        return;
+    }
+    for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad_on_device *on = &run->on.pads[i];
-        if (!is_wanted(wanted->pad, &model_pad(source->engine, i)->id)) {
+        if (!is_wanted(wanted->is.pad, &model_pad(engine, i)->id)) {
             continue;
         }
         for (size_t j = 0; j < on->pair_count; j++) {
-            if (is_wanted(wanted->stage, &model_stage(source->engine, on->pairs[j].stage)->id)) {
+            if (is_wanted(wanted->is.stage, &model_stage(engine, on->pairs[j].stage)->id)) {
                 answer_pair(wanted, run, &on->pairs[j]);
             }
         }
     }
 }
 
-/* A whole number from least to most behind an option; *out stays where the option is not given. */
-static bool read_number(const struct command_call *call, enum command_option_id id, int64_t least,
-                        int64_t most, int64_t *out)
+/* Says why there is no answer, or none for some of the stages; the exit status. */
+static int close_answers(const struct wanted *wanted)
 {
-    const char *text = command_value(call, id);
-    int64_t value = 0;
-    if (!text) {
-        return true;
+    if (wanted->overflow) {
+        return command_fail("a stop's exact numbers do not fit 64 bits");
     }
-    bool negative = text[0] == '-';
-    const char *number = text + (negative ? 1 : 0);
-    bool read = exact_integer_read(number, strlen(number), &value).error == EXACT_QUANTITY_FINE;
-    value = negative ? -value : value;
-    if (!read || value < least || value > most) {
-        command_fail("--%s takes a whole number from %lld to %lld, not %s",
-                     command_option(id)->name, (long long)least, (long long)most, text);
-        return false;
+    if (wanted->answers == 0 && wanted->why) {
+        return command_fail("%s", wanted->why);
     }
-    *out = value;
-    return true;
-}
-
-static bool read_carry(const struct command_call *call, struct wanted *wanted)
-{
-    const char *text = command_value(call, OPTION_CARRY);
-    const char *colon = text ? strrchr(text, ':') : NULL;
-    if (!text) {
-        return true;
+    if (wanted->answers == 0) {
+        bool pad = wanted->is.pad && !wanted->pad_seen;
+        const char *name = pad                   ? wanted->is.pad
+                           : !wanted->stage_seen ? wanted->is.stage
+                           : !wanted->carry_seen ? wanted->is.carry_stage
+                                                 : NULL;
+        return name ? command_fail("no %s is called %s", pad ? "pad" : "stage", name)
+                    : command_fail("no pad turns a stage there");
     }
-    if (!colon ||
-        exact_integer_read(colon + 1, strlen(colon + 1), &wanted->carry_blade).error !=
-            EXACT_QUANTITY_FINE ||
-        wanted->carry_blade < 1) {
-        command_fail("--carry takes a stage and a blade, like HPC-1:1, not %s", text);
-        return false;
+    if (wanted->left_out != 0) {
+        command_fail("%zu stage%s left out; %s", wanted->left_out,
+                     wanted->left_out == 1 ? " is" : "s are", wanted->why);
     }
-    wanted->carry_stage = text;
-    wanted->carry_length = (size_t)(colon - text);
-    return true;
-}
-
-static bool read_wishes(struct command_call *call, struct wanted *wanted)
-{
-    if (command_format_is(call, "json")) {
-        wanted->stops.format = REPORT_STOPS_JSON;
-    } else if (command_format_is(call, "csv")) {
-        wanted->stops.format = REPORT_STOPS_CSV;
+    if (wanted->unsure == wanted->answers) {
+        return command_fail("no blade can be named at this count: find blade one again and count "
+                            "from there");
     }
-    wanted->at_count = command_value(call, OPTION_AT_COUNT) != NULL;
-    return read_number(call, OPTION_FROM_BLADE, 1, BLADES_MOST, &wanted->stops.from_blade) &&
-           read_number(call, OPTION_PAUSE, 0, PAUSE_MOST, &wanted->stops.pause_s) &&
-           read_number(call, OPTION_AT_COUNT, -COUNT_MOST, COUNT_MOST, &wanted->count) &&
-           read_carry(call, wanted);
-}
-
-static void close_answers(struct wanted *wanted)
-{
-    if (!wanted->at_count && !wanted->carry_stage) {
-        report_stops_close(&wanted->stops);
-    } else if (wanted->stops.format == REPORT_STOPS_JSON) {
-        fputs(wanted->answers == 0 ? "[]\n" : "\n]\n", stdout);
-    }
+    return COMMAND_CLEAN;
 }
 
 int command_stops(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
-    struct wanted wanted = {.stops = {.out = stdout, .from_blade = 1},
-                            .pad = command_value(call, OPTION_PAD),
-                            .stage = command_value(call, OPTION_STAGE)};
+    struct wanted wanted = {.arena = &call->arena};
     sink.without_notes = true;
-    if (!read_wishes(call, &wanted)) {
+    if (!stops_read(call, &wanted.is)) {
         return COMMAND_FAILED;
     }
-    if (!command_value(call, OPTION_DEVICE) && !wanted.carry_stage) {
-        return command_fail("stops needs --device FILE: counts are the device's");
-    }
+    wanted.stops = (struct report_stops){.out = stdout,
+                                         .format = wanted.is.format,
+                                         .from_blade = wanted.is.from_blade,
+                                         .pause_s = wanted.is.pause_s};
+    wanted.where = (struct report_where){.out = stdout, .format = wanted.is.format};
     if (!pipeline_start(&pipeline, call, &sink, false)) {
         return pipeline_status(&pipeline);
     }
     pipeline_run(&pipeline, &call->operands, 0, take_engine, &wanted);
-    close_answers(&wanted);
+    if (wanted.is.at_count || wanted.is.carry_stage) {
+        report_where_close(&wanted.where);
+    } else {
+        report_stops_close(&wanted.stops);
+    }
     int status = pipeline_status(&pipeline);
-    if (wanted.overflow) {
-        return command_fail("a stop's exact numbers do not fit 64 bits");
+    if (status != COMMAND_CLEAN && wanted.answers == 0 && !wanted.overflow) {
+        return status; /* what is wrong has been said */
     }
-    if (status == COMMAND_CLEAN && wanted.answers == 0) {
-        return command_fail("%s", wanted.unknown
-                                      ? "the clocking or the port of a stage is not given"
-                                      : "no pad, stage or blade is called so");
-    }
-    return status;
+    int answered = close_answers(&wanted);
+    return answered > status ? answered : status;
 }

@@ -7,7 +7,7 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_NONE] = {"", 0, NULL, ""},
     [OPTION_AGAINST] = {"against", 0, "FILE|FOLDER", "the sources the table must come from"},
     [OPTION_AT_COUNT] = {"at-count", 0, "COUNT",
-                         "instead: the blade at this count, normal direction, from blade one"},
+                         "instead: the blade at this count, in the normal direction"},
     [OPTION_BASE] = {"base", 0, "REVISION", "compare with this revision of git"},
     [OPTION_BLADES] = {"blades", 0, "NUMBER", "say when a blade of so many is miscounted"},
     [OPTION_CARRY] = {"carry", 0, "STAGE:BLADE",

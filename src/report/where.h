@@ -4,24 +4,38 @@
 #ifndef ROTORTAB_REPORT_WHERE_H
 #define ROTORTAB_REPORT_WHERE_H
 
-#include "rules/rules.h"
+#include "report/stops.h"
 
-#include <stdio.h>
+struct report_where {
+    FILE *out;
+    enum report_stops_format format;
+    size_t answers; /* written so far */
+};
+
+enum report_where_result {
+    REPORT_WHERE_NAMED,
+    REPORT_WHERE_UNSURE,  /* a rounded ratio leaves open which blade it is: that is the answer */
+    REPORT_WHERE_OVERFLOW /* a number does not fit 64 bits: nothing was written */
+};
 
 /*
- * The blade of a stage at `count`, counted in the normal direction from blade one's stop.  False on
- * overflow; nothing is written then.
+ * The blade of a stage at `count`, counted in the normal direction from the stop of `from_blade`,
+ * which the stage has.
  */
-bool report_where_count(FILE *out, bool json, const struct rules_run *run,
-                        const struct model_pair *pair, int64_t count);
+enum report_where_result report_where_count(struct report_where *where, const struct rules_run *run,
+                                            const struct model_pair *pair, int64_t from_blade,
+                                            int64_t count);
 
 /*
  * While blade `blade` of stage `from` stands at its first port: the blade of `to` at each of its
- * ports.  Both sit on one spool.  False where the clocking or a port of either is not known, or on
- * overflow.
+ * ports.  Both sit on one spool; clocking and port of both are given.  Never UNSURE.
  */
-bool report_where_carried(FILE *out, bool json, const struct rules_run *run,
-                          const struct model_stage *from, int64_t blade,
-                          const struct model_stage *to);
+enum report_where_result report_where_carried(struct report_where *where,
+                                              const struct rules_run *run,
+                                              const struct model_stage *from, int64_t blade,
+                                              const struct model_stage *to);
+
+/* Writes what closes the report. */
+void report_where_close(struct report_where *where);
 
 #endif

@@ -38,6 +38,43 @@ bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, i
     return true;
 }
 
+bool turning_blade_near(struct exact_rational counts_per_turn, int64_t blades, int64_t count,
+                        int64_t *step, struct exact_rational *beyond,
+                        struct exact_rational *degrees)
+{
+    /* The pitch is num/common counts, the count is scaled/common. */
+    exact_wide num = counts_per_turn.num;
+    exact_wide common = (exact_wide)counts_per_turn.den * blades;
+    exact_wide scaled;
+    exact_wide twice;
+    if (!exact_wide_mul(common, count, &scaled) || !exact_wide_mul(scaled, 2, &twice) ||
+        !exact_wide_add(twice, num, &twice)) {
+        return false;
+    }
+    exact_wide nearest = exact_wide_floor_div(twice, 2 * num);
+    if (nearest > INT64_MAX || nearest < -INT64_MAX) {
+        return false;
+    }
+    exact_wide apart = scaled - nearest * num; /* half a pitch at most */
+    struct exact_rational counts;
+    struct exact_rational angle;
+    if (!exact_make(apart, common, &counts) || !exact_make(apart * 360, num * blades, &angle)) {
+        return false;
+    }
+    *step = (int64_t)nearest;
+    *beyond = counts;
+    *degrees = angle;
+    return true;
+}
+
+bool turning_uncertain_at(struct exact_rational per_turn, struct exact_rational counts_per_turn,
+                          int64_t count, struct exact_rational *degrees)
+{
+    struct exact_rational a_count;
+    return exact_div(per_turn, counts_per_turn, &a_count) &&
+           exact_mul(a_count, exact_whole(count < 0 ? -count : count), degrees);
+}
+
 int64_t turning_blade_after(int64_t step, int64_t blades, bool falling)
 {
     int64_t rest = remainder_of(step, blades);

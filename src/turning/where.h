@@ -16,6 +16,22 @@
 bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, int64_t *step,
                        int64_t *beyond);
 
+/*
+ * The blade position that is truly nearest to a count, whatever steps a device makes, the later one
+ * at a tie: its step, and how far the rotor stands beyond it (negative: before it), in counts and
+ * in degrees.  K > 0 counts a rotor turn, blades > 0.  False on overflow.
+ */
+bool turning_blade_near(struct exact_rational counts_per_turn, int64_t blades, int64_t count,
+                        int64_t *step, struct exact_rational *beyond,
+                        struct exact_rational *degrees);
+
+/*
+ * By how many degrees, either way, the rotor's place is uncertain at a count where a rotor turn
+ * leaves it uncertain by `per_turn` (turning_uncertainty).  False on overflow.
+ */
+bool turning_uncertain_at(struct exact_rational per_turn, struct exact_rational counts_per_turn,
+                          int64_t count, struct exact_rational *degrees);
+
 /* The blade at the port after `step` steps: 1 to blades; `falling` as blade N follows blade 1. */
 int64_t turning_blade_after(int64_t step, int64_t blades, bool falling);
 

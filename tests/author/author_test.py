@@ -10,6 +10,7 @@ import json
 import os
 import pathlib
 import pty
+import random
 import re
 import shutil
 import subprocess
@@ -20,7 +21,9 @@ import yaml
 
 PROGRAM = str(pathlib.Path(os.environ.get("ROTORTAB", "build/rotortab")).resolve())
 DEMO = pathlib.Path("engines-demo").resolve()
+CAPSTAN = DEMO / "devices/capstan-2.device.yaml"
 SLIPWAY = DEMO / "devices/slipway-4.device.yaml"
+MATTOCK = DEMO / "engines/mattock-40.engine.yaml"
 BILLHOOK = DEMO / "engines/billhook-8.engine.yaml"
 QUERN = DEMO / "engines/quern-12.engine.yaml"
 
@@ -240,6 +243,147 @@ class Stops(Author):
                 nearest = ((2 * ahead / pitch + 1).__floor__() // 2)
                 self.assertEqual(answer["blade"], (-nearest) % int(to["blades"]) + 1)
                 self.assertEqual(fractions.Fraction(answer["off_deg"]), ahead - nearest * pitch)
+
+    def rows(self, *more):
+        return list(csv.DictReader(io.StringIO(self.text("stops", *more, "--format", "csv"))))
+
+    def test_csv_of_the_other_questions(self):
+        for more in (["-d", SLIPWAY, BILLHOOK, "--at-count", "-777"],
+                     ["-d", CAPSTAN, QUERN, "--at-count", "611324138"],
+                     ["-d", SLIPWAY, MATTOCK, "--at-count", "25000000"],
+                     [BILLHOOK, "--carry", "C-1:2"]):
+            with self.subTest(more):
+                answers = json.loads(self.text("stops", *more, "--format", "json"))
+                self.assertEqual(self.rows(*more), [
+                    {key: "" if value is None else str(value) for key, value in answer.items()}
+                    for answer in answers])
+                self.assertEqual(list(self.rows(*more)[0]), list(answers[0]))
+
+    def test_the_blade_at_a_count_from_another_blade(self):
+        (whole,) = self.stops("-s", "C-1", "-b", 7)
+        for stop in whole["stops"]:
+            (answer,) = self.stops("-s", "C-1", "-b", 7, "--at-count", stop["count"] - 3)
+            self.assertEqual((answer["blade"], answer["off_counts"], answer["from_blade"]),
+                             (stop["blade"], -3, 7))
+        text = self.text("stops", "-d", SLIPWAY, "-s", "HPC-1", "-b", 7, "--at-count", 16227, QUERN)
+        self.assertIn("from blade 7: blade 8 of HPC-1, 0 counts, exactly", text)
+
+    def drifting(self, counts, blades, numbering="against-rotation"):
+        """A device that repeats whole steps, straight on the rotor; and what it turns."""
+        profile = re.sub(r"counts-per-motor-turn: \d+", f"counts-per-motor-turn: {counts}",
+                         CAPSTAN.read_text())
+        profile = re.sub(r"reduction: .*", "reduction: {motor: 10, output: 10}", profile)
+        profile = profile.replace("blades: 200", "blades: 999").replace("capstan-2", "drifter")
+        (self.folder / "drifter.device.yaml").write_text(profile)
+        engine = yaml.load(QUERN.read_text(), yaml.BaseLoader)
+        del engine["witness"]
+        engine["id"] = "drifts"
+        engine["spools"] = engine["spools"][:1]
+        engine["stages"] = [{"id": "ROW", "spool": "HP", "role": "compressor", "blades": blades,
+                             "numbering": numbering}]
+        engine["pads"][0].update(path=[{"external": [89, 97]}], lash="0.01 deg")
+        del engine["pads"][0]["turns"]
+        (self.folder / "drifts.engine.yaml").write_text(json.dumps(engine))
+        (self.folder / "rotortab.policy.yaml").write_text(json.dumps(
+            {"policy": 1, "limits": {"closure": "100 %", "counts-few": 1}}))
+        return ["-d", "drifter.device.yaml", "drifts.engine.yaml"]
+
+    def test_the_blade_at_a_count_where_whole_steps_drift(self):
+        chance = random.Random(4960)
+        for _ in range(25):
+            turn = chance.randrange(9000, 60000)
+            blades = chance.randrange(3, int((2 * turn) ** 0.5))   # closes within a pitch
+            falling = chance.random() < 0.5
+            files = self.drifting(turn, blades, "with-rotation" if falling else "against-rotation")
+            counts = turn * fractions.Fraction(97, 89)
+            whole = (2 * counts / blades + 1).__floor__() // 2
+            first = chance.randrange(1, blades + 1)
+
+            def blade(step):
+                return (first - 1 + (-step if falling else step)) % blades + 1
+            for count in (0, 1, whole, -whole, chance.randrange(10 ** 6),
+                          chance.randrange(-10 ** 12, 10 ** 12)):
+                with self.subTest(turn=turn, blades=blades, first=first, count=count):
+                    (answer,) = json.loads(self.text("stops", *files, "-b", first, "--at-count",
+                                                     count, "--format", "json"))
+                    step = (2 * count * blades / counts + 1).__floor__() // 2
+                    off = count - step * counts / blades
+                    own = (2 * fractions.Fraction(count, whole) + 1).__floor__() // 2
+                    self.assertLessEqual(abs(off), counts / blades / 2)
+                    self.assertEqual(answer["blade"], blade(step))
+                    self.assertEqual(fractions.Fraction(answer["off_deg"]), 360 * off / counts)
+                    self.assertLessEqual(abs(answer["off_counts"] - off), fractions.Fraction(1, 2))
+                    self.assertEqual(answer["device_blade"], blade(own))
+                    self.assertEqual(answer["device_off_counts"], count - own * whole)
+
+    def test_a_drift_is_told_with_the_answer(self):
+        text = self.text("stops", "-d", CAPSTAN, "-s", "HPC-3", "--at-count", 611324138, QUERN)
+        self.assertRegex(text, r"blade 1 of HPC-3, 0\.069 counts, 0\.000028 deg of rotor beyond")
+        self.assertRegex(text, r"to itself it is at blade 53, 6816 counts beyond its stop")
+        self.assertRegex(text, r"find blade one again after 52 rotor turns; this count is 700\n")
+        text = self.text("stops", "-d", CAPSTAN, "-s", "HPC-5", "--at-count", 13035 * 67 * 52,
+                         QUERN)
+        self.assertIn("blade 1 of HPC-5, 1289.754 counts, 0.531662 deg of rotor beyond", text)
+        self.assertEqual(len(self.text("stops", "-d", CAPSTAN, "-s", "HPC-5", "--at-count", 0,
+                                       QUERN).splitlines()), 1)
+
+    def test_a_rounded_ratio_leaves_the_blade_open(self):
+        ask = ["stops", "-d", SLIPWAY, "-s", "HPC-7", MATTOCK, "--at-count"]
+        ratio, half = fractions.Fraction("4.127"), fractions.Fraction("0.0005")
+        (whole,) = json.loads(self.text(*ask[:-1], "--format", "json"))
+        turn, blades = fractions.Fraction(whole["counts_per_rotor_turn"]), whole["blades"]
+        for count in (0, 1000, -4000000, 12000000, 37170000, 37173000, 50000000):
+            with self.subTest(count):
+                uncertain = 360 * half / (ratio - half) * abs(count) / turn
+                open_ = uncertain > fractions.Fraction(180, blades)
+                text = self.text(*ask, count, "--format", "json", status=2 if open_ else 0)
+                (answer,) = json.loads(text)
+                self.assertEqual(fractions.Fraction(answer["uncertain_deg"]), uncertain)
+                self.assertEqual(answer["blade"] is None, open_)
+                self.assertEqual(answer["off_deg"] is None, open_)
+                beside = "the blade beside it" in self.text(*ask, count, status=2 if open_ else 0)
+                self.assertEqual(beside, not open_ and uncertain + abs(fractions.Fraction(
+                    answer["off_deg"])) > fractions.Fraction(180, blades))
+        done = self.run_program(*ask, 50000000, status=2)
+        self.assertIn(b"no blade of HPC-7 can be named", done.stdout)
+        self.assertIn(b"no blade can be named at this count", done.stderr)
+
+    def test_says_what_is_the_matter(self):
+        device = ["-d", SLIPWAY]
+        for more, reason in (
+                ([*device, "-s", "HPC-1", "-b", "32"],
+                 "stage HPC-1 has 31 blades: there is no blade 32"),
+                ([*device, "-s", "HPC-1", "-b", "32", "--at-count", "5"],
+                 "stage HPC-1 has 31 blades: there is no blade 32"),
+                (["--carry", "HPC-1:32"], "stage HPC-1 has 31 blades: there is no blade 32"),
+                (["--carry", "FAN:1"], "stage FAN has no clocking and no port"),
+                (["--carry", "HPC-1:1"], "stage HPC-2 has no clocking"),
+                (["--carry", "FAN:1", "-p", "crank"],
+                 "stage FAN is on spool LP, which pad crank does not turn"),
+                (["--carry", "HPC-1:1", "-s", "FAN"],
+                 "stage HPC-1 is on spool HP, stage FAN on LP"),
+                (["--carry", "HPC-1:1", "-s", "HPC-1"], "other stages than the one it names"),
+                (["--carry", "HPC-9:1"], "no stage is called HPC-9"),
+                (["--carry", "HPC-1:1", "-s", "HPC-9"], "no stage is called HPC-9"),
+                (["--carry", "HPC-1:1", "-p", "none"], "no pad is called none"),
+                ([*device, "-s", "FAN"], "stage FAN is on spool LP, which no pad turns"),
+                ([*device, "-s", "FAN", "-p", "crank"],
+                 "stage FAN is on spool LP, which pad crank does not turn"),
+                ([*device, "-s", "none"], "no stage is called none"),
+                ([*device, "-p", "none"], "no pad is called none"),
+                (["--carry", "HPC-1:1", "--at-count", "5"], "--carry does not go with --at-count"),
+                (["--carry", "HPC-1:1", "-b", "5"], "--carry does not go with --from-blade"),
+                (["--carry", "HPC-1:1", "--pause", "5"], "--carry does not go with --pause"),
+                ([*device, "--at-count", "1", "--pause", "5"],
+                 "--at-count does not go with --pause")):
+            with self.subTest(more):
+                done = self.run_program("stops", QUERN, *more, status=2)
+                self.assertIn(reason, done.stderr.decode())
+
+    def test_stages_that_are_left_out_are_told(self):
+        done = self.run_program("stops", "-d", SLIPWAY, QUERN, "-b", 54, "--format", "json")
+        self.assertEqual([a["stage"] for a in json.loads(done.stdout)], ["HPC-4", "HPC-5", "HPT-1"])
+        self.assertIn(b"3 stages are left out; stage HPC-1 has 31 blades", done.stderr)
 
     def test_what_cannot_be_asked(self):
         for wrong in (["--carry", "C-1"], ["--carry", "C-1:0"], ["--carry", "C-9:1"],

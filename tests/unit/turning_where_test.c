@@ -114,10 +114,57 @@ START_TEST(blades_by_angles)
 }
 END_TEST
 
+/* Counts of a device whose whole steps drift, by K = num/den alone. */
+START_TEST(blades_by_counts)
+{
+    const struct {
+        int64_t turn[2], blades, count, step, beyond[2], degrees[2];
+    } cases[] = {
+        {{2480, 1}, 255, 4960, 510, {0, 1}, {0, 1}}, /* two turns; 496 steps of 10 counts */
+        {{2480, 1}, 255, -4960, -510, {0, 1}, {0, 1}},
+        {{10, 1}, 5, 1, 1, {-1, 1}, {-36, 1}}, /* a tie: the later */
+        {{10, 1}, 5, -1, 0, {-1, 1}, {-36, 1}},
+        {{21, 2}, 3, 8, 2, {1, 1}, {240, 7}}, /* 7/2 counts a pitch: 7 and 21/2 */
+        {{177284000, 203}, 53, 611324138, 37100, {14, 203}, {63, 2216050}},
+        {{1, 3}, 1, 2, 6, {0, 1}, {0, 1}}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct exact_rational beyond;
+        struct exact_rational degrees;
+        int64_t step = 0;
+        ck_assert(turning_blade_near(rat(cases[i].turn[0], cases[i].turn[1]), cases[i].blades,
+                                     cases[i].count, &step, &beyond, &degrees));
+        ck_assert_int_eq(step, cases[i].step);
+        ck_assert(exact_equal(beyond, rat(cases[i].beyond[0], cases[i].beyond[1])));
+        ck_assert(exact_equal(degrees, rat(cases[i].degrees[0], cases[i].degrees[1])));
+    }
+    struct exact_rational beyond;
+    struct exact_rational degrees;
+    int64_t step;
+    ck_assert(!turning_blade_near(rat(1, INT64_MAX), 9999, INT64_MAX, &step, &beyond, &degrees));
+    ck_assert(!turning_blade_near(rat(1, 3), 1, INT64_MAX, &step, &beyond, &degrees));
+}
+END_TEST
+
+/* What a rounded ratio leaves open grows with every count, either way. */
+START_TEST(uncertain_counts)
+{
+    struct exact_rational degrees;
+    ck_assert(turning_uncertain_at(rat(1, 50), rat(1001, 2), 1001, &degrees));
+    assert_rational(1, 25, degrees);
+    ck_assert(turning_uncertain_at(rat(1, 50), rat(1001, 2), -1001, &degrees));
+    assert_rational(1, 25, degrees);
+    ck_assert(turning_uncertain_at(rat(0, 1), rat(1001, 2), 999, &degrees));
+    assert_rational(0, 1, degrees);
+    ck_assert(!turning_uncertain_at(rat(INT64_MAX, 1), rat(1, 1), 2, &degrees));
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("where");
     tcase_add_test(tests, nearest_stops);
+    tcase_add_test(tests, blades_by_counts);
+    tcase_add_test(tests, uncertain_counts);
     tcase_add_test(tests, blades_by_steps);
     tcase_add_test(tests, angles_of_ports);
     tcase_add_test(tests, blades_by_angles);

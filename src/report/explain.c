@@ -124,6 +124,22 @@ static void write_sense(FILE *out, const struct rules_run *run, const struct mod
     fputs(facts->proof == MODEL_PROVEN ? ", proven by the path\n" : ", proven by a witness\n", out);
 }
 
+/* "at most 0.35 deg (written 0.3 deg)": the end that is reckoned with, and what is written. */
+static const char *most_degrees(struct arena *arena, const struct model_quantity *lash)
+{
+    struct exact_interval degrees;
+    if (!model_quantity_in(lash, EXACT_DEG, &degrees)) {
+        return quantity(arena, lash); /* in its own unit: in degrees it does not fit 64 bits */
+    }
+    const char *most = decimal(arena, degrees.hi);
+    if (exact_is_point(degrees) && lash->written.unit == EXACT_DEG) {
+        return arena_printf(arena, "%s deg", most);
+    }
+    return arena_printf(arena, "at most %s deg (written %s%s%s)", most, quantity(arena, lash),
+                        lash->written.has_tolerance ? " +/- " : "",
+                        lash->written.has_tolerance ? decimal(arena, lash->written.tolerance) : "");
+}
+
 static void write_lash(FILE *out, const struct rules_run *run, const struct model_pad *pad,
                        const struct model_pad_facts *facts, const struct model_pad_on_device *on)
 {
@@ -132,20 +148,19 @@ static void write_lash(FILE *out, const struct rules_run *run, const struct mode
         fputs("  lash is not given\n", out);
         return;
     }
-    struct exact_measure most = {pad->lash.range.hi, pad->lash.written.unit};
-    struct exact_rational degrees;
-    if (!exact_measure_in(most, EXACT_DEG, &degrees)) {
-        return;
-    }
-    fprintf(out, "  lash: at most %s deg at the pad", decimal(arena, degrees));
+    fprintf(out, "  lash: %s at the pad", most_degrees(arena, &pad->lash));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fprintf(out, " x A %s", both(arena, facts->adapter_ratio));
     }
     if (pad->adapter.lash.at.state == MODEL_GIVEN) {
-        fprintf(out, " + %s of the adapter", quantity(arena, &pad->adapter.lash));
+        fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.lash));
     }
-    fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; %s deg of rotor\n",
-            decimal(arena, run->device->facts.counts_per_turn), on->lash_counts,
+    fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; those degrees",
+            decimal(arena, run->device->facts.counts_per_turn), on->lash_counts);
+    if (pad->adapter.at.state == MODEL_GIVEN) {
+        fputs(" / A", out);
+    }
+    fprintf(out, " / G %s: %s deg of rotor\n", decimal(arena, facts->ratio.lo),
             decimal(arena, on->rotor_lash));
 }
 

@@ -162,6 +162,27 @@ class Explain(Author):
         self.assertIn("rounded: the stops are uncertain by", text)
         self.assertIn("proven by a witness", text)
 
+    def test_lash_with_the_numbers_that_are_used(self):
+        calculated = 0
+        for file in (DEMO / "broken/neighbour.engine.yaml", DEMO / "engines"):
+            for line in re.findall("(?m)^  lash: .*$", self.text("explain", "-d", SLIPWAY, file)):
+                of = {key: fractions.Fraction(found[1]) if found else default
+                      for key, pattern, default in (
+                          ("pad", r"lash: (?:at most )?([\d.]+) deg", None),
+                          ("A", r"x A (\d\S*)", 1),
+                          ("adapter", r"\+ (?:at most )?([\d.]+) deg .*of the adapter", 0),
+                          ("counts", r"x (\d+) counts", None), ("up", r"up: (\d+)", None),
+                          ("G", r"/ G ([\d.]+)", None), ("rotor", r": ([\d.]+) deg of rotor", None))
+                      for found in [re.search(pattern, line)]}
+                degrees = of["pad"] * of["A"] + of["adapter"]
+                self.assertEqual(-(-degrees * of["counts"] // 360), of["up"], line)
+                self.assertAlmostEqual(degrees / of["A"] / of["G"], of["rotor"], 5, line)
+                self.assertEqual("of the adapter" in line, of["adapter"] != 0)
+                calculated += of["adapter"] != 0
+        self.assertGreater(calculated, 0)
+        self.assertIn("+ at most 0.35 deg (written 0.3 deg) of the adapter", self.text(
+            "explain", "-d", SLIPWAY, "-p", "starter", DEMO / "broken/neighbour.engine.yaml"))
+
     def test_names_that_are_not_there(self):
         self.run_program("explain", QUERN, "--stage", "HPC-99", status=2)
         self.run_program("explain", QUERN, "--pad", "none", status=2)

@@ -40,6 +40,12 @@ static void set(void *object, const char *key, json_t *value)
     json_object_set_new(object, key, value);
 }
 
+/* Keeps the first problem: that is what the report as a whole has to say. */
+static void keep_problem(struct report_verification *report, const char *problem)
+{
+    report->problem = report->problem ? report->problem : problem;
+}
+
 static json_t *array_of(struct report_verification *report, const char *key)
 {
     return json_object_get(report->object, key);
@@ -95,6 +101,9 @@ void report_verification_signature(struct report_verification *report,
     };
     report->signature_holds = signature == TABLE_SIGNATURE_HOLDS;
     report->signature_refused = !report->signature_holds;
+    if (report->signature_refused) {
+        keep_problem(report, words[signature].text);
+    }
     if (report->json) {
         set(report->object, "signature", json_string(words[signature].id));
     } else {
@@ -171,6 +180,7 @@ static void report_fault(struct report_verification *report, const struct place 
                          const struct table_replay *replay)
 {
     report->faults++;
+    keep_problem(report, "refused: its numbers are not what exact arithmetic says");
     if (!report->json) {
         write_place(report->out, place);
         fputs(faults[replay->fault].what, report->out);
@@ -320,6 +330,9 @@ void report_verification_differ(struct report_verification *report,
                       "wrote it";
             report->differences = 1;
         }
+        if (report->differences != 0) {
+            keep_problem(report, "refused: it is not what its sources make");
+        }
     }
     if (report->json) {
         set(report->object, "same_bytes", json_boolean(same));
@@ -332,6 +345,7 @@ void report_verification_differ(struct report_verification *report,
 void report_verification_unmade(struct report_verification *report)
 {
     report->differences++;
+    keep_problem(report, "refused: its sources do not make a table");
     if (report->json) {
         set(report->object, "verdict", json_string("its sources do not make a table"));
     } else {
@@ -344,6 +358,11 @@ bool report_verification_close(struct report_verification *report)
     bool fine =
         report->faults == 0 && report->differences == 0 && !report->signature_refused;
     if (report->json) {
+        if (report->problem) {
+            set(report->object, "message", json_string(report->problem));
+            set(report->object, "way_out", json_string("Do not load this table into a device; "
+                                                       "compile it anew from its sources."));
+        }
         set(report->object, "fine", json_boolean(fine));
         json_dumpf(report->object, report->out, JSON_INDENT(2));
         fputc('\n', report->out);

@@ -18,6 +18,7 @@ struct report_verification {
     uint64_t stops;
     size_t faults, differences;
     bool signature_holds, signature_refused; /* neither: it was not checked */
+    const char *problem; /* the first of a table that could be read; NULL: none so far */
     void *object; /* of jansson; NULL for text */
 };
 

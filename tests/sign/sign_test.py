@@ -83,6 +83,7 @@ class Signed(Signing):
     def test_it_holds(self):
         status, text, report = self.verify(self.signed(), self.public)
         self.assertEqual((status, report["signature"], report["fine"]), (0, "holds", True))
+        self.assertEqual(report["way_out"], "Nothing has to be done.")
         self.assertIn("signed by the key's owner, and unchanged since", text)
         self.assertTrue(json.loads(run("show", "--format", "json", self.table).stdout)["signed"])
 
@@ -111,11 +112,14 @@ class Signed(Signing):
         status, text, report = self.verify(plain.read_bytes(), self.public)
         self.assertEqual((status, report["signature"], report["fine"]), (1, "missing", False))
         self.assertIn("refused: it is not signed", text)
+        self.assertEqual(report["message"], "refused: it is not signed")
+        self.assertIn("Do not load this table", report["way_out"])
 
     def test_signed_by_another(self):
         status, text, report = self.verify(self.signed(), self.other)
         self.assertEqual((status, report["signature"], report["fine"]), (1, "wrong", False))
         self.assertIn("refused: it was signed with another key, or changed", text)
+        self.assertIn(report["message"], text)
 
     def test_changed_with_both_checksums_right(self):
         signed = self.signed()

@@ -263,6 +263,8 @@ class Verify(TableTest):
             self.written(layout.put(self.bytes, layout.PADS, 0, 45, "B", 1)))
         self.assertEqual(status, 1)
         self.assertEqual(report["faults"][0]["fault"], "positive-wrong")
+        self.assertEqual(report["message"],
+                         "refused: its numbers are not what exact arithmetic says")
         self.assertIsNone(report["faults"][0]["stage"])
 
     def test_a_fixed_device_says_what_is_left_over(self):
@@ -376,6 +378,7 @@ class Against(TableTest):
         self.assertEqual(status, 1)
         self.assertIn("the sources do not make a table", text)
         self.assertFalse(report["fine"])
+        self.assertEqual(report["message"], "refused: its sources do not make a table")
 
     def test_usage(self):
         self.assertEqual(run("verify", self.table, "--against", self.sources[0]).returncode, 2)

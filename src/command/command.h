@@ -45,6 +45,7 @@ enum command_option_id {
     OPTION_MESHES,
     OPTION_MOST,
     OPTION_NAME,
+    OPTION_NEW_FILE,
     OPTION_OUTPUT,
     OPTION_OUTPUT_FILE,
     OPTION_PAD,

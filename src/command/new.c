@@ -3,6 +3,7 @@
  */
 #include "command/command.h"
 #include "report/template.h"
+#include "text/near.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -10,11 +11,15 @@
 #include <string.h>
 #include <unistd.h>
 
+static const char POLICY_FILE[] = "rotortab.policy.yaml"; /* what command/policy.c looks for */
+
 struct answers {
     struct command_call *call;
     const char *id;
     const char *spools; /* as they were given, for what names one of them */
     bool ask;
+    bool *used;                /* one a --set: the file has a place for it */
+    struct command_values has; /* the paths of all such places */
 };
 
 /* The value of --set PATH=VALUE, or NULL. */
@@ -22,12 +27,25 @@ static const char *given(const struct answers *answers, const char *path)
 {
     const struct command_values *sets = &answers->call->options[OPTION_SET];
     size_t length = strlen(path);
-    for (size_t i = sets->count; i-- > 0;) {
+    const char *value = NULL;
+    for (size_t i = 0; i < sets->count; i++) {
         if (strncmp(sets->items[i], path, length) == 0 && sets->items[i][length] == '=') {
-            return sets->items[i] + length + 1;
+            value = sets->items[i] + length + 1;
+            answers->used[i] = true;
         }
     }
-    return NULL;
+    return value;
+}
+
+/* Whether one of these texts begins with path[0..length) and a '/'. */
+static bool any_below(const struct command_values *texts, const char *path, size_t length)
+{
+    for (size_t i = 0; i < texts->count; i++) {
+        if (strncmp(texts->items[i], path, length) == 0 && texts->items[i][length] == '/') {
+            return true;
+        }
+    }
+    return false;
 }
 
 /* A line from the terminal; NULL for an empty one. */
@@ -40,7 +58,7 @@ static const char *ask(struct answers *answers, const char *path, const struct m
     for (bool first = true; row && row->word && !row->alias; row++, first = false) {
         fprintf(stderr, "%s%s", first ? ": " : ", ", row->word);
     }
-    fprintf(stderr, "%s)? ", field->type == MODEL_RECORDS ? "; ids with commas" : "");
+    fprintf(stderr, "%s)? ", report_template_has_ids(field) ? "; ids with commas" : "");
     ssize_t length = getline(&line, &capacity, stdin);
     while (length > 0 && (line[length - 1] == '\n' || line[length - 1] == '\r')) {
         length--;
@@ -55,6 +73,13 @@ static const char *ask(struct answers *answers, const char *path, const struct m
 static const char *fill(void *context, const char *path, const struct model_field *field)
 {
     struct answers *answers = context;
+    if (field->type == MODEL_RECORD) {
+        return any_below(&answers->call->options[OPTION_SET], path, strlen(path)) ? "" : NULL;
+    }
+    struct command_values *has = &answers->has;
+    has->items = arena_grow(&answers->call->arena, has->items, has->count, &has->capacity,
+                            sizeof *has->items);
+    has->items[has->count++] = arena_copy(&answers->call->arena, path, strlen(path));
     const char *value = given(answers, path);
     if (!value && strcmp(path, "id") == 0) {
         return answers->id;
@@ -66,13 +91,77 @@ static const char *fill(void *context, const char *path, const struct model_fiel
         return answers->spools;
     }
     if (!value && answers->ask &&
-        (field->required || field->asked_for || field->type == MODEL_RECORDS)) {
+        (field->required || field->asked_for || report_template_has_ids(field))) {
         value = ask(answers, path, field);
     }
     if (value && strcmp(path, "spools") == 0) {
         answers->spools = value;
     }
     return value;
+}
+
+/* Says that the file has no place for path[0..length), and what was probably meant. */
+static void say_no_place(const struct answers *answers, const char *path, size_t length)
+{
+    /* LIST/ID/KEY: the id may not have been named. */
+    size_t list = strcspn(path, "/");
+    size_t item = list < length ? list + 1 + strcspn(path + list + 1, "/") : length;
+    if (item < length && !any_below(&answers->has, path, item)) {
+        for (size_t i = 0; i < answers->has.count; i++) {
+            const char *known = answers->has.items[i];
+            if (strlen(known) == list && strncmp(known, path, list) == 0 &&
+                any_below(&answers->has, known, list)) {
+                command_fail("--set %.*s: there is no %.*s; name it in --set %s=...", (int)length,
+                             path, (int)(item - list - 1), path + list + 1, known);
+                return;
+            }
+        }
+    }
+    struct text_near near = text_near_start(path, length);
+    for (size_t i = 0; i < answers->has.count; i++) {
+        text_near_try(&near, answers->has.items[i]);
+    }
+    const char *best = text_near_best(&near);
+    command_fail("the file has no %.*s to set%s%s%s", (int)length, path,
+                 best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
+}
+
+/*
+ * Makes the file in memory first, to see that it has a place for every --set; false where one
+ * cannot be kept: that has been said.
+ */
+static bool sets_fit(struct answers *answers, enum model_kind kind)
+{
+    const struct command_values *sets = &answers->call->options[OPTION_SET];
+    char *text = NULL;
+    size_t length = 0;
+    for (size_t i = 0; i < sets->count; i++) {
+        if (!strchr(sets->items[i], '=')) {
+            command_fail("--set takes KEY=VALUE, not %s", sets->items[i]);
+            return false;
+        }
+    }
+    FILE *out = open_memstream(&text, &length);
+    if (!out) {
+        command_fail("out of memory");
+        return false;
+    }
+    report_template(out, kind, fill, answers, &answers->call->arena);
+    fclose(out);
+    free(text);
+    for (size_t i = 0; i < sets->count; i++) {
+        if (!answers->used[i]) {
+            say_no_place(answers, sets->items[i], strcspn(sets->items[i], "="));
+            return false;
+        }
+    }
+    const char *id = given(answers, "id");
+    if (id && strcmp(id, answers->id) != 0) {
+        command_fail("--set id=%s: it is called %s, after which its file is called too", id,
+                     answers->id);
+        return false;
+    }
+    return true;
 }
 
 static enum model_kind kind_of(const struct command_call *call)
@@ -110,23 +199,23 @@ int command_new(struct command_call *call)
     if (!model_is_id(id, strlen(id), false)) {
         return command_fail("%s is not an id: lower-case letters, digits and single hyphens", id);
     }
-    const char *path = command_value(call, OPTION_OUTPUT);
+    const char *path = command_value(call, OPTION_NEW_FILE);
     if (!path) {
         path = arena_printf(&call->arena, "%s%s.yaml", id, model_kinds[kind].extension);
     }
-    for (size_t i = 0; i < call->options[OPTION_SET].count; i++) {
-        if (!strchr(call->options[OPTION_SET].items[i], '=')) {
-            return command_fail("--set takes KEY=VALUE, not %s",
-                                call->options[OPTION_SET].items[i]);
-        }
+    size_t sets = call->options[OPTION_SET].count;
+    struct answers answers = {
+        .call = call, .id = id, .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
+    if (sets != 0 && !sets_fit(&answers, kind)) {
+        return COMMAND_FAILED;
     }
     bool to_stdout = strcmp(path, "-") == 0;
     FILE *out = to_stdout ? stdout : create(path);
     if (!out) {
         return COMMAND_FAILED;
     }
-    struct answers answers = {call, id, NULL,
-                              call->options[OPTION_SET].count == 0 && isatty(STDIN_FILENO)};
+    answers.spools = NULL; /* from the beginning again */
+    answers.ask = sets == 0 && isatty(STDIN_FILENO);
     report_template(out, kind, fill, &answers, &call->arena);
     if (to_stdout) {
         return COMMAND_CLEAN;
@@ -137,5 +226,10 @@ int command_new(struct command_call *call)
         return command_fail("cannot write %s: %s", path, strerror(errno));
     }
     fprintf(stderr, "%s is there; fill in its blanks, then: rotortab check %s\n", path, path);
+    const char *slash = strrchr(path, '/');
+    if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, POLICY_FILE) != 0) {
+        fprintf(stderr, "it holds where --policy names it; by itself only %s is found\n",
+                POLICY_FILE);
+    }
     return COMMAND_CLEAN;
 }

@@ -2,6 +2,11 @@
 
 #include <string.h>
 
+bool report_template_has_ids(const struct model_field *field)
+{
+    return field->type == MODEL_RECORDS && strcmp(field->record->fields[0].key, "id") == 0;
+}
+
 struct template
 {
     FILE *out;
@@ -45,31 +50,73 @@ static bool is_plain(const char *value)
            value[0] != '%' && value[length - 1] != ' ';
 }
 
-static void write_value(const struct template *t, const struct model_field *field,
-                        const char *value)
+/* One value, in quotes where it needs them. */
+static void write_scalar(const struct template *t, const char *value)
 {
-    bool flow = (field->type == MODEL_PATH || field->type == MODEL_TEXTS) && value[0] == '[';
-    if (flow || is_plain(value)) {
-        fprintf(t->out, " %s\n", value);
+    if (is_plain(value)) {
+        fputs(value, t->out);
         return;
     }
-    fputs(" \"", t->out);
+    fputc('"', t->out);
     for (; *value; value++) {
         if (*value == '"' || *value == '\\') {
             fputc('\\', t->out);
         }
         fputc(*value, t->out);
     }
-    fputs("\"\n", t->out);
+    fputc('"', t->out);
+}
+
+/* Texts with commas between them, as a list. */
+static void write_texts(const struct template *t, const char *texts)
+{
+    const char *between = "[";
+    while (*texts) {
+        texts += strspn(texts, " ");
+        size_t length = strcspn(texts, ",");
+        size_t end = length;
+        while (end != 0 && texts[end - 1] == ' ') {
+            end--;
+        }
+        fputs(between, t->out);
+        write_scalar(t, arena_copy(t->arena, texts, end));
+        between = ", ";
+        texts += length + (texts[length] == ',' ? 1 : 0);
+    }
+    fputs(*between == '[' ? "[]" : "]", t->out);
+}
+
+/* Whether a value of the type has parts; it may then be given as YAML in one line. */
+static bool has_parts(const struct model_field *field)
+{
+    switch (field->type) {
+    case MODEL_PATH:
+    case MODEL_TEXTS:
+    case MODEL_RECORDS:
+    case MODEL_ONE_OR_MORE:
+    case MODEL_SEVERITIES:
+        return true;
+    default:
+        return false;
+    }
+}
+
+static void write_value(const struct template *t, const struct model_field *field,
+                        const char *value)
+{
+    fputc(' ', t->out);
+    if (has_parts(field) && (value[0] == '[' || value[0] == '{')) {
+        fputs(value, t->out);
+    } else if (field->type == MODEL_TEXTS) {
+        write_texts(t, value);
+    } else {
+        write_scalar(t, value);
+    }
+    fputc('\n', t->out);
 }
 
 static void write_record(const struct template *t, const struct model_record *record,
                          const char *path, const char *id, int depth, bool in_list);
-
-static bool has_id(const struct model_record *record)
-{
-    return strcmp(record->fields[0].key, "id") == 0;
-}
 
 /* A list of records that carry ids: one for each id that is known, or a blank one. */
 static void write_list(const struct template *t, const struct model_field *field, const char *path,
@@ -99,8 +146,7 @@ static void write_field(const struct template *t, const struct model_record *rec
 {
     const char *here = *path ? arena_printf(t->arena, "%s/%s", path, field->key) : field->key;
     bool wanted = field->required || field->asked_for || is_either(record, field);
-    bool list = field->type == MODEL_RECORDS && has_id(field->record);
-    if (list) {
+    if (report_template_has_ids(field)) {
         write_comment(t, field, depth);
         write_list(t, field, here, depth);
         return;
@@ -109,12 +155,12 @@ static void write_field(const struct template *t, const struct model_record *rec
     if (!value && field->type == MODEL_VERSION) {
         value = "1";
     }
-    if (!value && field->type != MODEL_RECORD) {
+    if (!value && !(wanted && field->type == MODEL_RECORD)) {
         value = t->fill(t->context, here, field);
     }
     write_comment(t, field, depth);
     indent(t, depth);
-    if (wanted && field->type == MODEL_RECORD) {
+    if ((wanted || value) && field->type == MODEL_RECORD) {
         fprintf(t->out, "%s:\n", field->key);
         write_record(t, field->record, here, "", depth + 1, false);
     } else if (value) {

@@ -14,9 +14,13 @@
 
 /*
  * What is known of a value already, or NULL for a blank.  `path` names it: "name", "spools" for a
- * list's ids with commas between them, "spools/HP/rotation/sense".
+ * list's ids with commas between them, "spools/HP/rotation/sense".  Of a record that need not be
+ * there it is asked too: anything but NULL opens it.
  */
 typedef const char *report_fill(void *context, const char *path, const struct model_field *field);
+
+/* Whether the field is a list of records that are told apart by their ids. */
+bool report_template_has_ids(const struct model_field *field);
 
 void report_template(FILE *out, enum model_kind kind, report_fill *fill, void *context,
                      struct arena *arena);

@@ -102,6 +102,69 @@ class New(Author):
         self.run_program("new", "x", "--set", "name", status=2)
         self.assertEqual(list(self.folder.iterdir()), [])
 
+    def test_what_is_set_is_written_or_refused(self):
+        for sets, said in (
+                (["nmae=X"], "has no nmae to set. Did you mean name?"),
+                (["stages=A", "stages/B/blades=31"], "there is no B; name it in --set stages="),
+                (["stages/B/blades=31"], "there is no B; name it in --set stages="),
+                (["spools=HP", "spools/HP/rotaton/sense=cw"],
+                 "Did you mean spools/HP/rotation/sense?"),
+                (["pads=p", "pads/p/adapter/lsh=1 deg"], "Did you mean pads/p/adapter/lash?"),
+                (["quite-another=X"], "has no quite-another to set\n"),
+                (["id/a/b=X"], "has no id/a/b to set"),
+                (["spools=HP", "spools/HP/rotation=cw"], "has no spools/HP/rotation to set"),
+                (["engine-definition=2"], "has no engine-definition to set"),
+                (["=X"], "has no  to set"),
+                (["id=other"], "it is called x")):
+            with self.subTest(sets):
+                words = [word for item in ["name=N", *sets] for word in ("--set", item)]
+                for output in ([], ["-o", "-"]):
+                    done = self.run_program("new", "x", *words, *output, status=2)
+                    self.assertIn(said, done.stderr.decode())
+                    self.assertEqual(done.stdout, b"")
+                self.assertEqual(list(self.folder.iterdir()), [])
+        self.run_program("new", "x", "--set", "id=x", "--set", "name=N", "--set", "name=M")
+        self.assertEqual(self.made("x.engine.yaml")["name"], "M")
+
+    def made(self, name):
+        return yaml.load((self.folder / name).read_text(), yaml.BaseLoader)
+
+    def test_lists_of_texts_take_commas(self):
+        for value, expected in (("A,B", ["A", "B"]), ("Quern 12", ["Quern 12"]),
+                                (' A: 1 ,"b", c', ["A: 1", '"b"', "c"]),
+                                ("[A, 'B, C']", ["A", "B, C"])):
+            with self.subTest(value):
+                self.run_program("new", "x", "--set", f"models={value}")
+                self.assertEqual(self.made("x.engine.yaml")["models"], expected)
+                (self.folder / "x.engine.yaml").unlink()
+        values = dict(FILLED, models="Harrow 20, Harrow 20B")
+        self.run_program("new", "harrow-20", *self.sets(values))
+        self.run_program("check", "--strict", "harrow-20.engine.yaml")
+
+    def test_what_need_not_be_there_can_be_set(self):
+        values = dict(FILLED, witness="[{pad: crank, seen: {pad: cw, rotor: cw}}]")
+        values["stages/HPC-1/port"] = '{id: P1, clock: "4:30"}'
+        values.update({"pads/crank/adapter/path": "[internal: [20, 60]]",
+                       "pads/crank/adapter/faces": "aft", "pads/crank/adapter/lash": "0.1 deg",
+                       "pads/crank/adapter/torque-limit": "25 lbf.ft"})
+        self.run_program("new", "harrow-20", *self.sets(values))
+        made = self.made("harrow-20.engine.yaml")
+        self.assertEqual(made["pads"][0]["adapter"]["path"], [{"internal": ["20", "60"]}])
+        self.assertEqual(made["stages"][0]["port"]["clock"], "4:30")
+        self.run_program("check", "harrow-20.engine.yaml")
+
+    def test_a_policy_says_under_which_name_it_is_found(self):
+        done = self.run_program("new", "--kind", "policy", "foo")
+        self.assertIn(b"by itself only rotortab.policy.yaml is found", done.stderr)
+        done = self.run_program("new", "--kind", "policy", "foo", "-o", "rotortab.policy.yaml")
+        self.assertNotIn(b"by itself", done.stderr)
+        done = self.run_program("new", "rotortab", "--kind", "policy", "--set",
+                                "rules={lash-missing: error}", "-o", "-")
+        self.assertIn(b"\nrules: {lash-missing: error}\n", done.stdout)
+
+    def test_help_says_where_it_writes(self):
+        self.assertRegex(self.text("new", "--help"), "-o, --output FILE +the file to write")
+
     def test_values_are_quoted_where_yaml_wants_it(self):
         odd = 'a: "b" # \\c'
         self.run_program("new", "x", "--set", f"name={odd}")

@@ -1,99 +1,10 @@
 #include "command/git.h"
 
+#include "command/git_run.h"
 #include "command/policy.h"
 
 #include <errno.h>
-#include <fcntl.h>
-#include <spawn.h>
 #include <string.h>
-#include <sys/wait.h>
-#include <unistd.h>
-
-extern char **environ;
-
-/* git under way: what it writes is read from `out`. */
-struct git {
-    pid_t process;
-    FILE *out;
-};
-
-enum { MOST_WORDS = 8 };
-
-/*
- * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  Where
- * it is to be quiet it says nothing on standard error.  False, with errno, where it cannot be
- * started.
- */
-static bool start(struct git *git, struct arena *arena, const char *folder,
-                  const char *const *words, int in, bool quiet)
-{
-    const char *const first[] = {"git", "--literal-pathspecs", "-C", folder};
-    char *argv[sizeof first / sizeof *first + MOST_WORDS + 1] = {NULL};
-    posix_spawn_file_actions_t actions;
-    int ends[2];
-    size_t count = 0;
-    for (size_t i = 0; i < sizeof first / sizeof *first; i++) {
-        argv[count++] = arena_copy(arena, first[i], strlen(first[i]));
-    }
-    for (size_t i = 0; i < MOST_WORDS && words[i]; i++) {
-        argv[count++] = arena_copy(arena, words[i], strlen(words[i]));
-    }
-    if (pipe(ends) != 0) {
-        return false;
-    }
-    fcntl(ends[0], F_SETFD, FD_CLOEXEC);
-    fcntl(ends[1], F_SETFD, FD_CLOEXEC);
-    posix_spawn_file_actions_init(&actions);
-    if (in >= 0) {
-        posix_spawn_file_actions_adddup2(&actions, in, STDIN_FILENO);
-    } else {
-        posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
-    }
-    posix_spawn_file_actions_adddup2(&actions, ends[1], STDOUT_FILENO);
-    if (quiet) {
-        posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
-    }
-    int error = posix_spawnp(&git->process, argv[0], &actions, NULL, argv, environ);
-    posix_spawn_file_actions_destroy(&actions);
-    close(ends[1]);
-    git->out = error == 0 ? fdopen(ends[0], "rb") : NULL;
-    if (!git->out) {
-        close(ends[0]);
-        errno = error != 0 ? error : ENOMEM;
-    }
-    return git->out != NULL;
-}
-
-/* Waits for git's end; whether it did what it was asked. */
-static bool finish(struct git *git)
-{
-    int status = 0;
-    fclose(git->out);
-    while (waitpid(git->process, &status, 0) < 0) {
-        if (errno != EINTR) {
-            return false;
-        }
-    }
-    return WIFEXITED(status) && WEXITSTATUS(status) == 0;
-}
-
-/* Reads up to the next `end` and drops it; false where nothing is left. */
-static bool read_word(FILE *in, struct arena *arena, int end, const char **out)
-{
-    char *text = NULL;
-    size_t length = 0;
-    size_t capacity = 0;
-    int c = getc(in);
-    if (c == EOF) {
-        return false;
-    }
-    for (; c != EOF && c != end; c = getc(in)) {
-        text = arena_grow(arena, text, length, &capacity, 1);
-        text[length++] = (char)c;
-    }
-    *out = arena_copy(arena, text ? text : "", length);
-    return true;
-}
 
 /* What the revision is asked for. */
 struct asking {
@@ -142,12 +53,12 @@ static const char *ask_line(const struct asking *asking, const char *const *word
 {
     struct git git;
     const char *line = NULL;
-    *started = start(&git, arena_of(asking), asking->folder, words, -1, quiet);
+    *started = git_start(&git, arena_of(asking), asking->folder, words, -1, quiet);
     if (!*started) {
         return NULL;
     }
-    bool told = read_word(git.out, arena_of(asking), '\n', &line);
-    return finish(&git) && told ? line : NULL;
+    bool told = git_read_word(git.out, arena_of(asking), '\n', &line);
+    return git_finish(&git) && told ? line : NULL;
 }
 
 /* Finds the repository, which is one for all paths, and in it the commit. */
@@ -255,14 +166,14 @@ static bool list_entries(struct asking *asking, FILE *wanted)
         "ls-tree",    "-r", "-z", "--full-name", asking->commit, asking->name ? "--" : NULL,
         asking->name, NULL};
     const char *below = ask_line(asking, prefix, true, &started);
-    if (!started || !start(&git, arena, asking->folder, words, -1, false)) {
+    if (!started || !git_start(&git, arena, asking->folder, words, -1, false)) {
         return false;
     }
     const char *line = NULL;
-    while (read_word(git.out, arena, '\0', &line)) {
+    while (git_read_word(git.out, arena, '\0', &line)) {
         take_entry(asking, line, below ? strlen(below) : 0, wanted);
     }
-    return finish(&git);
+    return git_finish(&git);
 }
 
 /*
@@ -273,7 +184,7 @@ static bool fetch(FILE *in, struct arena *arena, struct pipeline_item *item)
 {
     const char *head = NULL;
     int64_t size = 0;
-    if (!read_word(in, arena, '\n', &head) || !strstr(head, " blob ")) {
+    if (!git_read_word(in, arena, '\n', &head) || !strstr(head, " blob ")) {
         return false;
     }
     const char *number = strrchr(head, ' ') + 1;
@@ -300,13 +211,13 @@ static bool fetch_all(const struct asking *asking, FILE *wanted)
     const char *const words[] = {"cat-file", "--batch", NULL};
     bool fine = true;
     if (fflush(wanted) != 0 || fseek(wanted, 0, SEEK_SET) != 0 ||
-        !start(&git, arena_of(asking), asking->folder, words, fileno(wanted), false)) {
+        !git_start(&git, arena_of(asking), asking->folder, words, fileno(wanted), false)) {
         return false;
     }
     for (size_t i = asking->first; fine && i < asking->list->count; i++) {
         fine = fetch(git.out, arena_of(asking), &asking->list->items[i]);
     }
-    return finish(&git) && fine;
+    return git_finish(&git) && fine;
 }
 
 static bool list_path(struct asking *asking, const char *path)

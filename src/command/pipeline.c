@@ -297,7 +297,9 @@ static void take_task(void *context, size_t index, size_t slot)
         errno = task->error;
         cannot_read(pipeline, item->path);
     } else if (task->source.kind == MODEL_POLICY_KIND) {
-        take_policy(pipeline, item, task);
+        if (!pipeline->comparing) { /* no policy is compared; those that hold are read as it is */
+            take_policy(pipeline, item, task);
+        }
     } else if (!foreign) {
         take_source(running, task);
     }

@@ -147,6 +147,23 @@ class Since(Folder):
         self.write(self.harrow, HARROW)
         self.assertIn("[too-large]", self.trouble("--base", "HEAD", "engines"))
 
+    def test_policies_are_not_compared(self):
+        """Those of the working tree hold; what they were at the revision is nobody's matter."""
+        policies = ["rotortab.policy.yaml", "engines/rotortab.policy.yaml",
+                    "engines/small/own.policy.yaml"]
+        for name in policies:
+            self.write(name, "policy: 1\nseverities: {no-such-rule: error}\n")
+        self.commit()
+        for name in policies:
+            self.write(name, "policy: 1\n")
+        for paths in (["engines"], ["."], ["engines", *policies]):
+            status, out, err = self.run_program("compare", "--base", "HEAD", *paths)
+            self.assertEqual((status, out, err),
+                             (0, "no difference: 2 engines: 2 the same\n", ""), paths)
+        (self.folder / policies[0]).unlink()
+        (self.folder / policies[2]).unlink()
+        self.compare("--base", "HEAD", ".", status=0)
+
     def test_links_are_left_out(self):
         os.symlink("engines/harrow-20.engine.yaml", self.folder / "link.engine.yaml")
         self.commit()

@@ -135,10 +135,20 @@ static void port_moves(const struct compare_both *both, const struct compare_sta
     compare_moves(say(both, stage, COMPARE_STOPS, "port", was_at, is_at, sentence), degrees, false);
 }
 
-static const struct compare_port *port_of(const struct compare_stage *stage, const char *id)
+/*
+ * The port of another list that a port of this one is: of several with one id, which no definition
+ * should have, the first is the first.  NULL where there is none.
+ */
+static const struct compare_port *port_like(const struct compare_stage *stage,
+                                            const struct compare_stage *of, size_t index)
 {
+    const char *id = of->ports[index].id;
+    size_t before = 0;
+    for (size_t i = 0; i < index; i++) {
+        before += strcmp(of->ports[i].id, id) == 0;
+    }
     for (size_t i = 0; i < stage->port_count; i++) {
-        if (strcmp(stage->ports[i].id, id) == 0) {
+        if (strcmp(stage->ports[i].id, id) == 0 && before-- == 0) {
             return &stage->ports[i];
         }
     }
@@ -151,7 +161,7 @@ static void ports_change(const struct compare_both *both, const struct compare_s
     struct arena *arena = both->changes->arena;
     for (size_t i = 0; i < after->port_count; i++) {
         const struct compare_port *port = &after->ports[i];
-        const struct compare_port *was = port_of(before, port->id);
+        const struct compare_port *was = port_like(before, after, i);
         if (was) {
             port_moves(both, after, was, port);
         } else {
@@ -162,7 +172,7 @@ static void ports_change(const struct compare_both *both, const struct compare_s
     }
     for (size_t i = 0; i < before->port_count; i++) {
         const struct compare_port *port = &before->ports[i];
-        if (!port_of(after, port->id)) {
+        if (!port_like(after, before, i)) {
             const char *at = clock_text(arena, port->clock);
             say(both, after, COMPARE_LIMITS, "port", at, NULL,
                 arena_printf(arena, "port %s at %s is gone", port->id, at));

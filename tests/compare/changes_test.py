@@ -219,6 +219,30 @@ class Changes(Folder):
         a, b = self.two(HARROW, HARROW.replace("\n", "\r\n"))
         self.compare(a, b, status=0)
 
+    def test_parts_that_share_an_id_are_told_apart_by_their_order(self):
+        """Check refuses them; all the same no engine differs from itself."""
+        doubles = {
+            "ports": [("id: P4", "id: P3")],
+            "stages": [("id: HPC-3", "id: HPC-1"), ("id: FAN", "id: HPC-1")],
+            "pads": [("id: starter", "id: crank"), ("pad: starter", "pad: crank")],
+            "spools": [("id: LP", "id: HP"), ("spool: LP", "spool: HP")],
+        }
+        for name, edits in doubles.items():
+            a, b = self.two(*[edited(HARROW, *edits)] * 2)
+            status, out, err = self.run_program("compare", a, b)
+            self.assertIn(status, (0, 2), err)
+            self.assertEqual(out, "no difference: 1 engine: 1 the same\n", name)
+        a, b = self.two(edited(HARROW, *doubles["ports"]),
+                        edited(HARROW, *doubles["ports"], ('"9:00"', '"9:30"')))
+        for pair, change in (((a, b), "9:00 -> 9:30"), ((b, a), "9:30 -> 9:00")):
+            _, out, _ = self.run_program("compare", *pair)
+            self.assertIn(f"  HPC-1: port P3 at {change}: the probe looks in 15 deg of rotor away",
+                          out)
+        a, b = self.two(edited(HARROW, *doubles["ports"]),
+                        edited(HARROW, ('      - {id: P4, clock: "9:00"}\n', "")))
+        self.assertIn("  HPC-1: port P3 at 9:00 is gone", self.run_program("compare", a, b)[1])
+        self.assertIn("  HPC-1: port P3 at 9:00 is added", self.run_program("compare", b, a)[1])
+
     def test_comment_alone(self):
         a, b = self.two(HARROW, "# Seen again.\n" + HARROW)
         self.assertEqual(self.compare(a, b)[:2], [

@@ -42,7 +42,8 @@ const char *compare_id(const struct compare_engines *engines);
 
 /*
  * The rule revision-kept: reports at the revision of each engine that does something else and whose
- * revision did not rise.  Withdrawing a definition changes no number, a new id begins anew, and a
+ * revision did not rise.  A new status changes no number; a new id begins anew only where the
+ * designations are new as well, or the device would find the new numbers under the old ones; and a
  * definition that is the same byte for byte does something else on another device only.
  */
 void compare_judge_revisions(const struct compare_result *result, struct findings *findings);

@@ -1,5 +1,5 @@
 /*
- * names.h - private to sides.c: under which designations the engines of a side are found.
+ * names.h - private to the comparison: under which designations the engines of a side are found.
  */
 #ifndef ROTORTAB_COMPARE_NAMES_H
 #define ROTORTAB_COMPARE_NAMES_H

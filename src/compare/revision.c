@@ -2,9 +2,17 @@
  * revision.c - whether a revision rose with what it stands for.
  */
 #include "compare/compare.h"
+#include "compare/names.h"
 
 #include <inttypes.h>
 #include <string.h>
+
+/* Neither a status nor the engine's id is a number that a device goes by. */
+static bool is_number(const struct compare_about *about)
+{
+    return about->subject != COMPARE_OF_ENGINE ||
+           (strcmp(about->field, "status") != 0 && strcmp(about->field, "id") != 0);
+}
 
 /* The worst of what has changed of an engine's numbers. */
 static enum compare_class worst_number(const struct compare_engines *engines)
@@ -12,7 +20,7 @@ static enum compare_class worst_number(const struct compare_engines *engines)
     enum compare_class worst = COMPARE_SAME;
     for (size_t i = 0; i < engines->changes.count; i++) {
         const struct compare_change *change = &engines->changes.items[i];
-        if (change->class > worst && strcmp(change->about.field, "status") != 0) {
+        if (change->class > worst && is_number(&change->about)) {
             worst = change->class;
         }
     }
@@ -24,6 +32,7 @@ static void judge(const struct compare_engines *engines, struct findings *findin
     int64_t before = engines->before->revision;
     int64_t after = engines->after->revision;
     const char *what = worst_number(engines) == COMPARE_STOPS ? "stops" : "limits";
+    bool renamed = engines->fate == COMPARE_RENAMED;
     bool same_source = memcmp(engines->before->digest, engines->after->digest,
                               sizeof engines->before->digest) == 0; /* on another device */
     if (worst_number(engines) < COMPARE_LIMITS || after > before || same_source) {
@@ -31,8 +40,9 @@ static void judge(const struct compare_engines *engines, struct findings *findin
     }
     struct finding *finding = finding_add(
         findings, RULE_REVISION_KEPT, engines->after->revision_at,
-        "%s has other %s than before, and its revision %s: %" PRId64 " -> %" PRId64,
-        engines->after->id, what, after == before ? "did not rise" : "fell", before, after);
+        "%s has other %s than before%s%s, and its revision %s: %" PRId64 " -> %" PRId64,
+        engines->after->id, what, renamed ? " as " : "", renamed ? engines->before->id : "",
+        after == before ? "did not rise" : "fell", before, after);
     finding_number(findings, finding, "revision_before",
                    arena_printf(findings->arena, "%" PRId64, before));
     finding_number(findings, finding, "revision_after",
@@ -40,10 +50,18 @@ static void judge(const struct compare_engines *engines, struct findings *findin
     finding_number(findings, finding, "changed", what);
 }
 
+/* Whether a device that looks for it finds it now where it found it before. */
+static bool is_found_as_before(const struct compare_engines *engines)
+{
+    return engines->fate == COMPARE_CHANGED ||
+           (engines->fate == COMPARE_RENAMED &&
+            compare_same_designations(engines->before, engines->after));
+}
+
 void compare_judge_revisions(const struct compare_result *result, struct findings *findings)
 {
     for (size_t i = 0; i < result->count; i++) {
-        if (result->engines[i].fate == COMPARE_CHANGED) {
+        if (is_found_as_before(&result->engines[i])) {
             judge(&result->engines[i], findings);
         }
     }

@@ -36,11 +36,12 @@ class Folders(Folder):
     def test_renamed_with_its_designations(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
         self.write("b/harrow-21.engine.yaml",
-                   edited(HARROW, ("id: harrow-20", "id: harrow-21"), FEWER))
+                   edited(HARROW, ("id: harrow-20", "id: harrow-21"), RAISED, FEWER))
         self.assertEqual(self.compare("a", "b"), [
             "harrow-21: stops",
             "  renamed: the device finds it as harrow-21, no longer as harrow-20",
             "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor",
+            "  revision 4 -> 5",
             "1 engine: 1 renamed; the worst is stops"])
 
     def test_renamed_with_its_numbers(self):
@@ -157,11 +158,34 @@ class Revision(Folder):
     def test_withdrawing_needs_no_revision(self):
         self.assertEqual(self.found(("status: released", "status: withdrawn")), [])
 
-    def test_a_new_id_begins_anew(self):
+    def renamed(self, *edits):
+        """The comparison where harrow-20 becomes harrow-21 and is changed so."""
         a = self.write("harrow-20.engine.yaml", HARROW)
-        b = self.write("harrow-21.engine.yaml", edited(HARROW, ("id: harrow-20", "id: harrow-21"),
-                                                       FEWER))
-        self.assertEqual(self.told(a, b)["findings"], [])
+        b = self.write("harrow-21.engine.yaml",
+                       edited(HARROW, ("id: harrow-20", "id: harrow-21"), *edits))
+        return self.told(a, b)
+
+    def test_renamed_under_the_same_designations(self):
+        for revision, said in ((4, "did not rise: 4 -> 4"), (1, "fell: 4 -> 1")):
+            found, = self.renamed(FEWER, ("revision: 4", f"revision: {revision}"))["findings"]
+            self.assertEqual(found["message"], "harrow-21 has other stops than before as "
+                                               f"harrow-20, and its revision {said}")
+            self.assertEqual((found["file"], found["line"]), ("harrow-21.engine.yaml", 5))
+        found, = self.renamed(("40 lbf.ft", "41 lbf.ft"))["findings"]
+        self.assertEqual(found["numbers"]["changed"], "limits")
+        found, = self.renamed(("id: HPC-3", "id: HPC-4"))["findings"]
+        self.assertEqual(found["numbers"]["changed"], "stops")
+        self.assertEqual(self.renamed(FEWER, RAISED)["findings"], [])
+
+    def test_a_new_name_alone_needs_no_revision(self):
+        told = self.renamed(("revision: 4", "revision: 1"))
+        self.assertEqual(([e["fate"] for e in told["engines"]], told["findings"]),
+                         (["renamed"], []))
+
+    def test_a_new_id_and_new_designations_begin_anew(self):
+        told = self.renamed(("[Harrow 20, Harrow 20A]", "[Harrow 21]"))
+        self.assertEqual(([e["fate"] for e in told["engines"]], told["findings"]),
+                         (["renamed"], []))
 
     def test_in_text_with_its_place(self):
         status, out, err = self.run_program("compare", *self.two(HARROW, edited(HARROW, FEWER)))

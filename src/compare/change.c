@@ -1,6 +1,7 @@
 #include "compare/change.h"
 
 #include <stdarg.h>
+#include <string.h>
 
 const char *compare_class_name(enum compare_class class)
 {
@@ -36,6 +37,24 @@ void compare_moves(struct compare_change *change, struct exact_rational degrees,
     change->moves = true;
     change->degrees = degrees;
     change->each_turn = each_turn;
+}
+
+static bool is_number(const struct compare_about *about)
+{
+    return about->subject != COMPARE_OF_ENGINE ||
+           (strcmp(about->field, "status") != 0 && strcmp(about->field, "id") != 0);
+}
+
+enum compare_class compare_worst_number(const struct compare_changes *changes)
+{
+    enum compare_class worst = COMPARE_SAME;
+    for (size_t i = 0; i < changes->count; i++) {
+        const struct compare_change *change = &changes->items[i];
+        if (change->class > worst && is_number(&change->about)) {
+            worst = change->class;
+        }
+    }
+    return worst;
 }
 
 /* Insertion: stable, and an engine has few changes. */

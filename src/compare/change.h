@@ -78,6 +78,9 @@ struct compare_change *compare_say(struct compare_changes *changes, enum compare
 /* How far the rotor comes to stand from where it did, at most. */
 void compare_moves(struct compare_change *change, struct exact_rational degrees, bool each_turn);
 
+/* The worst of what a device goes by: neither the engine's status nor its own id is that. */
+enum compare_class compare_worst_number(const struct compare_changes *changes);
+
 /* Puts the worst first; among equals the order they were said in stays. */
 void compare_sort(struct compare_changes *changes);
 

@@ -14,22 +14,37 @@ static const char *status_word(enum model_status status)
     return words[status];
 }
 
-static void status_change(struct compare_changes *changes, enum model_status before,
-                          enum model_status after)
+/* What a new status does to a definition: only what is released goes into every table. */
+static const char *status_effect(enum model_status before, enum model_status after)
 {
-    const char *was = status_word(before);
-    const char *is = status_word(after);
-    if (before == after) {
+    switch (after) {
+    case MODEL_RELEASED:
+        return before == MODEL_DRAFT ? "it goes into tables from now on"
+                                     : "it goes into tables again";
+    case MODEL_DRAFT:
+        return before == MODEL_RELEASED
+                   ? "it goes into no table any more, unless drafts are asked for"
+                   : "it goes into tables again where drafts are asked for";
+    case MODEL_WITHDRAWN:
+        break;
+    }
+    return "it goes into no table any more";
+}
+
+static void status_change(struct compare_changes *changes, const struct compare_engine *before,
+                          const struct compare_engine *after)
+{
+    const char *was = status_word(before->status);
+    const char *is = status_word(after->status);
+    if (before->status == after->status) {
         return;
     }
-    if (before == MODEL_WITHDRAWN || after == MODEL_WITHDRAWN) {
-        compare_say(changes, COMPARE_STOPS, compare_of_engine("status"), was, is,
-                    "status %s -> %s: it %s", was, is,
-                    after == MODEL_WITHDRAWN ? "goes into no table any more"
-                                             : "goes into tables again");
-    } else {
+    if (before->in_table) {
         compare_say(changes, COMPARE_TEXT, compare_of_engine("status"), was, is, "status %s -> %s",
                     was, is);
+    } else {
+        compare_say(changes, COMPARE_STOPS, compare_of_engine("status"), was, is,
+                    "status %s -> %s: %s", was, is, status_effect(before->status, after->status));
     }
 }
 
@@ -61,6 +76,6 @@ void compare_two_engines(const struct compare_engine *before, const struct compa
     compare_spools(&both);
     compare_stages(&both);
     compare_pads(&both);
-    status_change(changes, before->status, after->status);
+    status_change(changes, before, after);
     texts_change(before, after, changes);
 }

@@ -7,35 +7,16 @@
 #include <inttypes.h>
 #include <string.h>
 
-/* Neither a status nor the engine's id is a number that a device goes by. */
-static bool is_number(const struct compare_about *about)
-{
-    return about->subject != COMPARE_OF_ENGINE ||
-           (strcmp(about->field, "status") != 0 && strcmp(about->field, "id") != 0);
-}
-
-/* The worst of what has changed of an engine's numbers. */
-static enum compare_class worst_number(const struct compare_engines *engines)
-{
-    enum compare_class worst = COMPARE_SAME;
-    for (size_t i = 0; i < engines->changes.count; i++) {
-        const struct compare_change *change = &engines->changes.items[i];
-        if (change->class > worst && is_number(&change->about)) {
-            worst = change->class;
-        }
-    }
-    return worst;
-}
-
 static void judge(const struct compare_engines *engines, struct findings *findings)
 {
     int64_t before = engines->before->revision;
     int64_t after = engines->after->revision;
-    const char *what = worst_number(engines) == COMPARE_STOPS ? "stops" : "limits";
+    enum compare_class worst = compare_worst_number(&engines->changes);
+    const char *what = worst == COMPARE_STOPS ? "stops" : "limits";
     bool renamed = engines->fate == COMPARE_RENAMED;
     bool same_source = memcmp(engines->before->digest, engines->after->digest,
                               sizeof engines->before->digest) == 0; /* on another device */
-    if (worst_number(engines) < COMPARE_LIMITS || after > before || same_source) {
+    if (worst < COMPARE_LIMITS || after > before || same_source) {
         return;
     }
     struct finding *finding = finding_add(

@@ -54,8 +54,9 @@ static bool same_numbers(const struct compare_engine *a, const struct compare_en
         return false;
     }
     compare_two_engines(a, b, &changes);
+    bool same = compare_worst_number(&changes) <= COMPARE_TEXT;
     arena_free(&arena);
-    return changes.worst <= COMPARE_TEXT;
+    return same;
 }
 
 typedef bool same_engine(const struct compare_engine *a, const struct compare_engine *b);

@@ -94,6 +94,7 @@ struct compare_engine {
     size_t designation_count;
     int64_t revision;
     enum model_status status;
+    bool in_table; /* it was read from one, so the device finds it whatever its status is */
     const char *source; /* definitions only */
     uint8_t digest[TABLE_SHA256_SIZE];
     struct compare_spool *spools;

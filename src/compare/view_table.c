@@ -260,6 +260,7 @@ static bool view_engine(struct compare_side *side, const struct rotor_table *tab
     rotor_get_engine(table, index, &engine);
     out->id = engine.id;
     out->name = engine.name;
+    out->in_table = true;
     out->source = "";
     out->revision = engine.revision;
     out->status = engine.status == ROTOR_STATUS_DRAFT ? MODEL_DRAFT : MODEL_RELEASED;

@@ -197,7 +197,8 @@ CHANGES = {
         [("status: released", "status: withdrawn")], "stops",
         "status released -> withdrawn: it goes into no table any more"),
     "draft again": (
-        [("status: released", "status: draft")], "text", "status released -> draft"),
+        [("status: released", "status: draft")], "stops",
+        "status released -> draft: it goes into no table any more, unless drafts are asked for"),
     "name": ([("name: Harrow 20", "name: Harrow twenty")], "text",
              'name "Harrow 20" -> "Harrow twenty"'),
     "source": ([("source: Invented", "source: Invented again")], "text",
@@ -263,6 +264,19 @@ class Changes(Folder):
         self.assertIn("torque", lines[3])
         self.assertIn("revision", lines[4])
         self.assertEqual(lines[5], "1 engine: 1 changed; the worst is stops")
+
+    def test_what_a_status_does_to_the_tables(self):
+        for before, after, effect in (
+                ("draft", "released", "it goes into tables from now on"),
+                ("withdrawn", "released", "it goes into tables again"),
+                ("draft", "withdrawn", "it goes into no table any more"),
+                ("withdrawn", "draft", "it goes into tables again where drafts are asked for")):
+            told = self.told(*self.two(edited(HARROW, ("released", before)),
+                                       edited(HARROW, ("released", after))))
+            change, = told["engines"][0]["changes"]
+            self.assertEqual((change["class"], change["message"]),
+                             ("stops", f"status {before} -> {after}: {effect}"))
+            self.assertEqual(told["findings"], [])
 
     def test_spool_turns_the_other_way(self):
         turned = edited(TERN, ("revision: 1", "revision: 2"), ("sense: cw", "sense: ccw"),

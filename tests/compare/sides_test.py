@@ -57,6 +57,14 @@ class Folders(Folder):
             "designation Harrow 20A is gone: under it the device finds nothing any more",
             "designation Harrow 21 is added: these stops are now taken for it too"])
 
+    def test_renamed_with_its_numbers_and_another_status(self):
+        self.write("a/harrow-20.engine.yaml", HARROW)
+        for status in ("draft", "withdrawn"):
+            self.write("b/harrow-21.engine.yaml",
+                       edited(HARROW, ("id: harrow-20", "id: harrow-21"), ("released", status),
+                              ("[Harrow 20, Harrow 20A]", "[Harrow 21]")))
+            self.assertEqual([e["fate"] for e in self.told("a", "b")["engines"]], ["renamed"])
+
     def test_other_designations_and_numbers_are_another_engine(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
         for models in ("models: [Harrow 21]", "models: [Harrow 21, Harrow 21A]", "# none"):

@@ -7,6 +7,7 @@
 #include "report/comparison.h"
 
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 struct comparing {
@@ -77,6 +78,7 @@ static bool read_definitions(struct comparing *comparing, const struct command_v
         return false;
     }
     pipeline.comparing = true;
+    pipeline.since = command_value(comparing->call, OPTION_BASE) != NULL;
     if (!revision) {
         pipeline_list(&pipeline, paths, 0, &list);
     } else if (!command_git_list(&pipeline, revision, paths, &list)) {
@@ -185,6 +187,13 @@ static struct command_values standing(struct command_call *call)
     return paths;
 }
 
+/* A file named by a link would be another one at the revision, or none. */
+static bool is_link_to_file(const char *path)
+{
+    struct stat status;
+    return lstat(path, &status) == 0 && S_ISLNK(status.st_mode) && !text_is_folder(path);
+}
+
 static bool read_since(struct comparing *comparing, const char *revision)
 {
     const struct command_values *paths = &comparing->call->operands;
@@ -192,6 +201,11 @@ static bool read_since(struct comparing *comparing, const char *revision)
     for (size_t i = 0; i < paths->count; i++) {
         if (strcmp(paths->items[i], "-") == 0 || is_table(paths->items[i])) {
             command_fail("compare --base takes definitions and folders of them, not %s",
+                         paths->items[i]);
+            return false;
+        }
+        if (is_link_to_file(paths->items[i])) {
+            command_fail("compare --base follows no links, and %s is one: name what it leads to",
                          paths->items[i]);
             return false;
         }

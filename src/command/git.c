@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <string.h>
+#include <unistd.h>
 
 /* What the revision is asked for. */
 struct asking {
@@ -95,12 +96,17 @@ static bool find_commit(struct asking *asking)
     return true;
 }
 
+static bool is_hidden(const char *path)
+{
+    return path[0] == '.' || strstr(path, "/.");
+}
+
 /* As in a folder of the working tree: the names of sources, hidden ones left out. */
 static bool is_source(const char *path)
 {
     static const char *const endings[] = {".yaml", ".yml", ".json"};
     size_t length = strlen(path);
-    if (path[0] == '.' || strstr(path, "/.")) {
+    if (is_hidden(path)) {
         return false;
     }
     for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
@@ -123,6 +129,14 @@ static bool is_listed(const struct asking *asking, const char *path)
     return false;
 }
 
+/* Says that a submodule is left out, unless it stands in the working tree: there it is said. */
+static void leave_out(const struct asking *asking, const char *full)
+{
+    if (access(arena_printf(arena_of(asking), "%s/%s/.git", asking->top, full), F_OK) != 0) {
+        command_fail("%s:%s is a submodule: it is left out", asking->revision, full);
+    }
+}
+
 /*
  * Takes a line of ls-tree, "MODE TYPE HASH<tab>PATH" with the path from the top of the tree: adds
  * it to the list, still without its text, and its hash to what is to be fetched.
@@ -132,7 +146,13 @@ static void take_entry(struct asking *asking, const char *line, size_t below, FI
     struct arena *arena = arena_of(asking);
     struct pipeline_items *list = asking->list;
     const char *tab = strchr(line, '\t');
-    if (!tab || strncmp(line, "100", 3) != 0 || strlen(tab + 1) < below) {
+    if (!tab || strlen(tab + 1) < below) {
+        return;
+    }
+    if (strncmp(line, "160", 3) == 0 && !is_hidden(tab + 1 + below)) {
+        leave_out(asking, tab + 1);
+    }
+    if (strncmp(line, "100", 3) != 0) {
         return;
     }
     const char *hash = tab;

@@ -27,6 +27,8 @@ struct pipeline {
     bool compiling;
     bool comparing; /* what could be read is visited though rules find fault with it: that is said
                        in a line, and only what could not be read is reported */
+    bool since; /* comparing with a revision: of folders only what one can have is taken, no links
+                   and nothing of other repositories */
     bool repeated; /* the same sources on another device: what does not depend on it was reported */
     int today;   /* yyyymmdd */
     size_t jobs; /* threads */

@@ -14,6 +14,24 @@ static void add_file(struct pipeline *pipeline, struct pipeline_items *list, con
         (struct pipeline_item){path, pipeline_policy_for(pipeline, path), folder, NULL, 0};
 }
 
+/* Lists a folder as it is, or where a revision is compared with it what such a one can have. */
+static bool list_folder(struct pipeline *pipeline, const char *path, struct text_paths *paths,
+                        const char **at)
+{
+    struct arena *arena = &pipeline->call->arena;
+    struct text_paths foreign = {NULL, 0, 0};
+    if (!pipeline->since) {
+        return text_folder_list(path, arena, paths, at);
+    }
+    bool fine = text_folder_list_own(path, arena, paths, &foreign, at);
+    int error = errno;
+    for (size_t i = 0; i < foreign.count; i++) {
+        command_fail("%s is a repository of its own: it is left out", foreign.items[i]);
+    }
+    errno = error;
+    return fine;
+}
+
 static void add_folder(struct pipeline *pipeline, struct pipeline_items *list, const char *path)
 {
     struct text_paths paths = {NULL, 0, 0};
@@ -21,9 +39,9 @@ static void add_folder(struct pipeline *pipeline, struct pipeline_items *list, c
     list->folders = arena_grow(&pipeline->call->arena, list->folders, list->folder_count,
                                &list->folder_capacity, sizeof *list->folders);
     struct pipeline_folder *folder = &list->folders[list->folder_count++];
-    *folder = (struct pipeline_folder){path, false};
+    *folder = (struct pipeline_folder){path, pipeline->since}; /* all in it may be gone */
     size_t number = list->folder_count;
-    if (!text_folder_list(path, &pipeline->call->arena, &paths, &at)) {
+    if (!list_folder(pipeline, path, &paths, &at)) {
         pipeline_fail(pipeline, "cannot read %s: %s", at, strerror(errno));
         folder->found = true; /* that is said already */
     }

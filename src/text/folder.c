@@ -35,7 +35,9 @@ struct open_folder {
 struct walk {
     struct arena *arena;
     struct text_paths *paths;
-    struct text_seen seen; /* the folders; links could name each a thousand times */
+    struct text_seen seen;      /* the folders; links could name each a thousand times */
+    struct text_paths *foreign; /* repositories below it, which are left out, as links are; or NULL
+                                   where nothing is */
     const char *at;
     int error; /* the first one met */
 };
@@ -66,6 +68,14 @@ static bool is_special(const char *path)
 {
     struct stat status;
     return stat(path, &status) == 0 && !S_ISREG(status.st_mode);
+}
+
+/* A link that a revision does not follow either. */
+static bool is_link(const struct dirent *entry, const char *path)
+{
+    struct stat status;
+    return entry->d_type == DT_LNK ||
+           (entry->d_type == DT_UNKNOWN && lstat(path, &status) == 0 && S_ISLNK(status.st_mode));
 }
 
 static bool ends_in_slash(const char *path)
@@ -105,6 +115,9 @@ static bool read_entries(struct walk *walk, const char *folder, struct entries *
         if (read->d_name[0] != '.') {
             const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, read->d_name);
             bool is_file = read->d_type == DT_REG;
+            if (walk->foreign && is_link(read, path)) {
+                continue;
+            }
             bool inner = !is_file && text_is_folder(path);
             entries->items = arena_grow(walk->arena, entries->items, entries->count,
                                         &entries->capacity, sizeof *entries->items);
@@ -117,6 +130,12 @@ static bool read_entries(struct walk *walk, const char *folder, struct entries *
         qsort(entries->items, entries->count, sizeof *entries->items, by_bytes);
     }
     return true;
+}
+
+/* Whether a folder, whose path ends in a slash, is the top of a working tree of its own. */
+static bool is_repository(struct arena *arena, const char *folder)
+{
+    return access(arena_printf(arena, "%s.git", folder), F_OK) == 0;
 }
 
 static void walk_folder(struct walk *walk, const char *folder, const struct open_folder *around)
@@ -132,6 +151,10 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
             remember(walk, folder, ELOOP);
             return;
         }
+    }
+    if (walk->foreign && around && is_repository(walk->arena, folder)) {
+        text_paths_add(walk->foreign, walk->arena, folder);
+        return;
     }
     if (!text_seen_add(&walk->seen, (struct text_identity){status.st_dev, status.st_ino})) {
         return;
@@ -154,12 +177,23 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
     }
 }
 
+static bool list(const char *folder, struct walk *walk, const char **at)
+{
+    walk->seen = (struct text_seen){.arena = walk->arena};
+    walk_folder(walk, folder, NULL);
+    *at = walk->at;
+    errno = walk->error;
+    return walk->error == 0;
+}
+
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
                       const char **at)
 {
-    struct walk walk = {.arena = arena, .paths = paths, .seen = {.arena = arena}};
-    walk_folder(&walk, folder, NULL);
-    *at = walk.at;
-    errno = walk.error;
-    return walk.error == 0;
+    return list(folder, &(struct walk){.arena = arena, .paths = paths}, at);
+}
+
+bool text_folder_list_own(const char *folder, struct arena *arena, struct text_paths *paths,
+                          struct text_paths *foreign, const char **at)
+{
+    return list(folder, &(struct walk){.arena = arena, .paths = paths, .foreign = foreign}, at);
 }

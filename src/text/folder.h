@@ -24,6 +24,13 @@ void text_paths_add(struct text_paths *paths, struct arena *arena, const char *p
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
                       const char **at);
 
+/*
+ * The same of what a repository of git has as its own: links below the folder are left out, and so
+ * are the repositories there, which are added to `foreign`.
+ */
+bool text_folder_list_own(const char *folder, struct arena *arena, struct text_paths *paths,
+                          struct text_paths *foreign, const char **at);
+
 bool text_is_folder(const char *path);
 
 #endif

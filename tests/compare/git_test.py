@@ -165,10 +165,58 @@ class Since(Folder):
         self.compare("--base", "HEAD", ".", status=0)
 
     def test_links_are_left_out(self):
-        os.symlink("engines/harrow-20.engine.yaml", self.folder / "link.engine.yaml")
+        """On both sides, whether a link or what it leads to comes first in a folder."""
+        (self.folder / "elsewhere").mkdir()
+        self.write("elsewhere/kite-1.engine.yaml",
+                   edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
+        links = {"engines/a.engine.yaml": "harrow-20.engine.yaml",
+                 "engines/z.engine.yaml": "harrow-20.engine.yaml",
+                 "engines/a": "small", "engines/z": "small", "engines/small/round": "..",
+                 "engines/kites": "../elsewhere", "engines/lost.engine.yaml": "nothing.yaml"}
+        for link, target in links.items():
+            os.symlink(target, self.folder / link)
+        same = ["no difference: 2 engines: 2 the same"]
+        self.assertEqual(self.compare("--base", "HEAD", "engines", status=0), same)
         self.commit()
-        (self.folder / "link.engine.yaml").unlink()
-        self.compare("--base", "HEAD", ".", status=0)
+        self.assertEqual(self.compare("--base", "HEAD", "engines", status=0), same)
+        for link in links:
+            (self.folder / link).unlink()
+        self.assertEqual(self.compare("--base", "HEAD", "engines", status=0), same)
+
+    def test_a_folder_may_be_named_by_a_link_but_no_file(self):
+        os.symlink("engines", self.folder / "now")
+        os.symlink("engines/harrow-20.engine.yaml", self.folder / "link.engine.yaml")
+        os.symlink("nothing.yaml", self.folder / "lost.engine.yaml")
+        for path in ("now", "now/", "now/harrow-20.engine.yaml"):
+            self.compare("--base", "HEAD", path, status=0)
+        for path in ("link.engine.yaml", "lost.engine.yaml"):
+            self.assertIn(f"follows no links, and {path} is one",
+                          self.trouble("--base", "HEAD", path))
+
+    def test_submodules_are_left_out(self):
+        self.write("engines/sub/kite-1.engine.yaml",
+                   edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
+        self.git("init", "-q", "-b", "main", folder="engines/sub")
+        self.git("config", "user.name", "Somebody", folder="engines/sub")
+        self.git("config", "user.email", "somebody@example.org", folder="engines/sub")
+        self.git("add", "-A", folder="engines/sub")
+        self.git("commit", "-q", "-m", "Kites", folder="engines/sub")
+        here = (0, "no difference: 2 engines: 2 the same\n",
+                "rotortab: engines/sub/ is a repository of its own: it is left out\n")
+        for is_submodule in (False, True):
+            if is_submodule:
+                self.commit()
+            self.assertEqual(self.run_program("compare", "--base", "HEAD", "engines"), here)
+            self.assertEqual(self.compare("--base", "HEAD", "engines/sub", status=0),
+                             ["no difference: 1 engine: 1 the same"])
+        shutil.rmtree(self.folder / "engines/sub")
+        self.assertEqual(self.run_program("compare", "--base", "HEAD", "engines"),
+                         (*here[:2], "rotortab: HEAD:engines/sub is a submodule: it is left out\n"))
+
+    def test_a_folder_that_was_emptied(self):
+        (self.folder / self.tern).unlink()
+        told = self.told("--base", "HEAD", "engines/small")
+        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("tern-5", "gone")])
 
     def test_no_such_revision(self):
         for revision in ("nothing", "-h", "--help", "HEAD:engines", ""):

@@ -1,175 +1,49 @@
 /*
  * compare.c - what has changed between two definitions, folders or tables, or since a revision.
  */
-#include "command/build.h"
-#include "command/git.h"
-#include "command/load_table.h"
+#include "command/compare_read.h"
 #include "report/comparison.h"
+#include "text/folder.h"
 
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
-struct comparing {
-    struct command_call *call;
-    struct report_sink sink;
-    struct compare_side before, after;
-    bool as_tables;
-    bool faulty; /* check finds errors in a definition: it was compared all the same */
-};
-
-/* One side while its sources are read. */
-struct reading {
-    struct compare_side *side;
-    struct pipeline *pipeline;
-};
-
-/* A table is told by its first bytes, whatever it is called. */
-static bool is_table(const char *path)
+/* Beside a table, what can be no source is meant as one too: it was damaged, say. */
+static void tell_tables(struct comparing *comparing, bool tables[2])
 {
-    static const unsigned char magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2,
-                                          ROTOR_MAGIC_3};
-    unsigned char bytes[sizeof magic];
-    if (strcmp(path, "-") == 0 || text_is_folder(path)) {
-        return false;
+    const char *const *paths = comparing->call->operands.items;
+    for (int i = 0; i < 2; i++) {
+        tables[i] = compare_is_table(paths[i]);
     }
-    FILE *file = fopen(path, "rb");
-    bool same = file && fread(bytes, 1, sizeof bytes, file) == sizeof bytes &&
-                memcmp(bytes, magic, sizeof magic) == 0;
-    if (file) {
-        fclose(file);
+    comparing->as_tables = tables[0] || tables[1];
+    for (int i = 0; i < 2; i++) {
+        tables[i] = tables[i] ||
+                    (comparing->as_tables && !compare_is_source(paths[i], &comparing->call->arena));
     }
-    return same;
-}
-
-static void take_definition(void *context, const struct model_source *source,
-                            const struct rules_run *run)
-{
-    struct reading *reading = context;
-    if (!compare_add_model(reading->side, source, &run->facts, run->device ? &run->on : NULL,
-                           run->device ? run->device->device : NULL)) {
-        pipeline_fail(reading->pipeline,
-                      "%s cannot be compared: a ratio or a limit of it is not known",
-                      source->file.path);
-    }
-}
-
-/* Two definitions of one id on a side: which of them is the other side's cannot be told. */
-static bool has_doubles(const struct compare_side *side)
-{
-    for (size_t i = 1; i < side->count; i++) {
-        if (strcmp(side->engines[i - 1].id, side->engines[i].id) == 0) {
-            command_fail("%s and %s both define %s", side->engines[i - 1].revision_at.file->path,
-                         side->engines[i].revision_at.file->path, side->engines[i].id);
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Reads the definitions of one side: those of a list, or else those the paths lead to. */
-static bool read_definitions(struct comparing *comparing, const struct command_values *paths,
-                             const char *revision, struct compare_side *side)
-{
-    struct pipeline pipeline;
-    struct pipeline_items list = {NULL, 0, 0, NULL, 0, 0};
-    struct reading reading = {side, &pipeline};
-    if (!pipeline_start(&pipeline, comparing->call, &comparing->sink, false)) {
-        return false;
-    }
-    pipeline.comparing = true;
-    pipeline.since = command_value(comparing->call, OPTION_BASE) != NULL;
-    if (!revision) {
-        pipeline_list(&pipeline, paths, 0, &list);
-    } else if (!command_git_list(&pipeline, revision, paths, &list)) {
-        return false;
-    }
-    pipeline_run_list(&pipeline, &list, take_definition, &reading);
-    compare_side_sort(side);
-    comparing->faulty = comparing->faulty || pipeline.faulty != 0;
-    return pipeline_status(&pipeline) == COMMAND_CLEAN && !has_doubles(side);
-}
-
-static bool read_table(struct comparing *comparing, const char *path, struct compare_side *side)
-{
-    struct rotor_table *table = arena_alloc(&comparing->call->arena, sizeof *table);
-    struct text_file *file = arena_alloc(&comparing->call->arena, sizeof *file);
-    enum rotor_status status = ROTOR_OK;
-    const char *at = NULL;
-    file->path = path;
-    if (!command_load_table(comparing->call, path, table, &status)) {
-        return false;
-    }
-    if (status != ROTOR_OK) {
-        (void)command_refuse_table(path, status);
-        return false;
-    }
-    if (!compare_add_table(side, table, file, &at)) {
-        command_fail("%s cannot be compared: a number of %s does not fit 64 bits", path, at);
-        return false;
-    }
-    compare_side_sort(side);
-    return true;
-}
-
-/* Makes the table of one side's sources in memory. */
-static bool compile_side(struct comparing *comparing, const char *path, struct compare_side *side)
-{
-    struct arena *arena = &comparing->call->arena;
-    struct command_values paths = {&path, 1, 1};
-    struct pipeline *pipeline = arena_alloc(arena, sizeof *pipeline);
-    struct rotor_table *table = arena_alloc(arena, sizeof *table);
-    struct text_file *file = arena_alloc(arena, sizeof *file);
-    struct command_table made;
-    const char *at = NULL;
-    file->path = path;
-    if (!pipeline_start(pipeline, comparing->call, &comparing->sink, true) ||
-        !command_build(pipeline, &paths, 0, &made)) {
-        return false;
-    }
-    rotor_table_open(table, made.bytes, (uint32_t)made.length);
-    if (!compare_add_table(side, table, file, &at)) {
-        command_fail("%s cannot be compared: a number of %s does not fit 64 bits", path, at);
-        return false;
-    }
-    compare_side_sort(side);
-    return true;
-}
-
-static bool read_side(struct comparing *comparing, const char *path, struct compare_side *side)
-{
-    if (is_table(path)) {
-        return read_table(comparing, path, side);
-    }
-    if (comparing->as_tables) {
-        return compile_side(comparing, path, side);
-    }
-    struct command_values paths = {&path, 1, 1};
-    if (!read_definitions(comparing, &paths, NULL, side)) {
-        return false;
-    }
-    if (side->count == 0) {
-        command_fail("there is no engine definition in %s", path);
-    }
-    return side->count != 0;
 }
 
 /* Both sides are read in any case, so that one run tells of all that cannot be. */
 static bool read_two(struct comparing *comparing)
 {
     const char *const *paths = comparing->call->operands.items;
-    const bool tables[] = {is_table(paths[0]), is_table(paths[1])};
-    comparing->as_tables = tables[0] || tables[1];
-    if (tables[0] != tables[1] && !command_value(comparing->call, OPTION_DEVICE)) {
-        command_fail("compare needs --device FILE to hold sources against a table");
+    const char *device = command_value(comparing->call, OPTION_DEVICE);
+    bool tables[2];
+    tell_tables(comparing, tables);
+    if (device && !compare_can_read(comparing, device)) {
         return false;
     }
     if (strcmp(paths[0], "-") == 0 && strcmp(paths[1], "-") == 0) {
-        command_fail("standard input is one side at the most");
+        compare_fail(comparing, "standard input is one side at the most");
         return false;
     }
-    bool before = read_side(comparing, paths[0], &comparing->before);
-    bool after = read_side(comparing, paths[1], &comparing->after);
+    if (tables[0] != tables[1] && !device && access(paths[tables[0] ? 1 : 0], F_OK) == 0) {
+        compare_fail(comparing, "compare needs --device FILE to hold sources against a table");
+        return false;
+    }
+    bool before = compare_read_side(comparing, paths[0], tables[0], &comparing->before);
+    bool after =
+        !comparing->stuck && compare_read_side(comparing, paths[1], tables[1], &comparing->after);
     return before && after;
 }
 
@@ -199,21 +73,22 @@ static bool read_since(struct comparing *comparing, const char *revision)
     const struct command_values *paths = &comparing->call->operands;
     struct command_values now = standing(comparing->call);
     for (size_t i = 0; i < paths->count; i++) {
-        if (strcmp(paths->items[i], "-") == 0 || is_table(paths->items[i])) {
-            command_fail("compare --base takes definitions and folders of them, not %s",
+        if (strcmp(paths->items[i], "-") == 0 || compare_is_table(paths->items[i])) {
+            compare_fail(comparing, "compare --base takes definitions and folders of them, not %s",
                          paths->items[i]);
             return false;
         }
         if (is_link_to_file(paths->items[i])) {
-            command_fail("compare --base follows no links, and %s is one: name what it leads to",
+            compare_fail(comparing,
+                         "compare --base follows no links, and %s is one: name what it leads to",
                          paths->items[i]);
             return false;
         }
     }
-    bool before = read_definitions(comparing, paths, revision, &comparing->before);
-    bool after = before && read_definitions(comparing, &now, NULL, &comparing->after);
+    bool before = compare_read_definitions(comparing, paths, revision, &comparing->before);
+    bool after = before && compare_read_definitions(comparing, &now, NULL, &comparing->after);
     if (before && after && comparing->before.count == 0 && comparing->after.count == 0) {
-        command_fail("there is no engine definition, neither now nor in %s", revision);
+        compare_fail(comparing, "there is no engine definition, neither now nor in %s", revision);
         return false;
     }
     return before && after;

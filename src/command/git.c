@@ -96,26 +96,10 @@ static bool find_commit(struct asking *asking)
     return true;
 }
 
+/* As in a folder of the working tree. */
 static bool is_hidden(const char *path)
 {
     return path[0] == '.' || strstr(path, "/.");
-}
-
-/* As in a folder of the working tree: the names of sources, hidden ones left out. */
-static bool is_source(const char *path)
-{
-    static const char *const endings[] = {".yaml", ".yml", ".json"};
-    size_t length = strlen(path);
-    if (is_hidden(path)) {
-        return false;
-    }
-    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
-        size_t size = strlen(endings[i]);
-        if (length > size && strcmp(path + length - size, endings[i]) == 0) {
-            return true;
-        }
-    }
-    return false;
 }
 
 /* Whether another path of the command line leads to it as well. */
@@ -163,7 +147,8 @@ static void take_entry(struct asking *asking, const char *line, size_t below, FI
     bool named = asking->name && strcmp(full + below, asking->name) == 0;
     const char *path =
         arena_printf(arena, "%s:%s%s", asking->revision, strchr(full, '/') ? "" : "./", full);
-    if ((!named && !is_source(full + below)) || is_listed(asking, path)) {
+    if ((!named && (is_hidden(full + below) || !text_is_source_name(full))) ||
+        is_listed(asking, path)) {
         return;
     }
     const char *real = arena_printf(arena, "%s/%s", asking->top, full);

@@ -13,8 +13,8 @@
  * Adds to the list every source that the revision has at the paths, or below those that are
  * folders; a path may be gone from the working tree, and all are of one repository.  The texts live
  * in the call's arena; a source is called REVISION:PATH, as git calls it.  Names that begin with a
- * dot, links and submodules are left out.  False where there is no git, no repository or no such revision:
- * that has been said and marks the pipeline.
+ * dot, links and submodules are left out.  False where there is no git, no repository or no such
+ * revision: that has been said and marks the pipeline.
  */
 bool command_git_list(struct pipeline *pipeline, const char *revision,
                       const struct command_values *paths, struct pipeline_items *list);

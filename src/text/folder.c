@@ -50,7 +50,7 @@ static void remember(struct walk *walk, const char *path, int error)
     }
 }
 
-static bool is_source(const char *name)
+bool text_is_source_name(const char *name)
 {
     static const char *const endings[] = {".yaml", ".yml", ".json"};
     size_t length = strlen(name);
@@ -169,7 +169,7 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
         bool is_file = entries.items[i].is_file;
         if (ends_in_slash(path)) {
             walk_folder(walk, path, &here);
-        } else if (is_source(path) && (is_file || !is_special(path))) {
+        } else if (text_is_source_name(path) && (is_file || !is_special(path))) {
             text_paths_add(walk->paths, walk->arena, path);
         } else if (!is_file && stat(path, &status) != 0 && errno != ENOENT) {
             remember(walk, path, errno); /* it could be a folder */

@@ -32,5 +32,6 @@ bool text_folder_list_own(const char *folder, struct arena *arena, struct text_p
                           struct text_paths *foreign, const char **at);
 
 bool text_is_folder(const char *path);
+bool text_is_source_name(const char *name); /* by its ending, .yaml say */
 
 #endif

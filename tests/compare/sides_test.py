@@ -1,8 +1,9 @@
 """Folders against folders: engines added, gone, renamed; the rule revision-kept; broken sides."""
 
+import subprocess
 import unittest
 
-from definitions import DEVICE, HARROW, TERN, Folder, edited
+from definitions import DEVICE, HARROW, PROGRAM, TERN, Folder, edited
 
 FEWER = ("blades: 68", "blades: 67")
 RAISED = ("revision: 4", "revision: 5")
@@ -125,6 +126,14 @@ class Folders(Folder):
                                                                            "text"))]
         self.assertEqual(heads[:4], ["tern-5: stops", "gull-3: limits", "auk-1: text",
                                      "kite-1: text"])
+
+    def test_a_definition_from_a_pipe(self):
+        """Nothing is taken from it by looking what it is."""
+        self.write("harrow-20.engine.yaml", HARROW)
+        done = subprocess.run(
+            ["bash", "-c", '"$0" compare <(cat harrow-20.engine.yaml) harrow-20.engine.yaml',
+             PROGRAM], cwd=self.folder, stdin=subprocess.DEVNULL, capture_output=True, check=False)
+        self.assertEqual(done.stdout, b"no difference: 1 engine: 1 the same\n", done.stderr)
 
     def test_one_definition_against_a_folder(self):
         self.write("a.yaml", edited(HARROW, FEWER))

@@ -198,18 +198,54 @@ class Sources(Folder):
         self.assertEqual((status, out), (2, ""))
         self.assertIn("[torque-missing]", err)
 
-    def test_damaged_table(self):
-        table = bytearray((self.folder / "a.rotor").read_bytes())
-        table[-20] ^= 1
-        self.write("c.rotor", bytes(table))
-        for pair in (("a.rotor", "c.rotor"), ("c.rotor", "a.rotor")):
-            status, out, err = self.run_program("compare", *pair)
-            self.assertEqual((status, out), (2, ""))
-            self.assertIn("c.rotor: ", err)
+    def refused(self, *arguments):
+        """What is said where nothing can be compared: the same whichever side comes first."""
+        *options, a, b = arguments
+        said = []
+        for pair in ((a, b), (b, a)):
+            status, out, err = self.run_program("compare", *options, *pair)
+            self.assertEqual((status, out), (2, ""), err)
+            said.append(err)
+        self.assertEqual(*said)
+        return said[0]
 
-    def test_table_cut_off(self):
-        self.write("c.rotor", (self.folder / "a.rotor").read_bytes()[:10])
-        self.assertEqual(self.run_program("compare", "a.rotor", "c.rotor")[0], 2)
+    def test_a_table_beside_what_is_none(self):
+        """It is said what is the matter, as show and verify say it, not that a device is missing.
+
+        Status 1 is a difference here, so a table that is refused is 2.
+        """
+        table = (self.folder / self.old).read_bytes()
+        damaged = bytearray(table)
+        damaged[-20] ^= 1
+        refused = {"empty.rotor": b"", "cut.rotor": table[:10], "damaged.rotor": bytes(damaged),
+                   "beginning.rotor": b"\0" * 8 + table[8:], "notes": b"lunch: [soup]\n"}
+        for name, data in refused.items():
+            self.write(name, data)
+            status, _, shown = self.run_program("show", name)
+            self.assertEqual(status, 1)
+            self.assertEqual(self.refused(self.old, name), shown)
+            self.assertEqual(self.refused("-d", "a.rotor.profile/bench-9.device.yaml", self.old,
+                                          name), shown)
+        self.assertEqual(self.refused(self.old, "nowhere.yaml"),
+                         "rotortab: cannot read nowhere.yaml: No such file or directory\n")
+        status, _, err = self.run_program("compare", "damaged.rotor", "nowhere")
+        self.assertEqual((status, err),
+                         (2, self.run_program("show", "damaged.rotor")[2] +
+                          "rotortab: cannot read nowhere: No such file or directory\n"))
+
+    def test_sources_of_any_name_need_a_device_beside_a_table(self):
+        for name in ("harrow", "harrow.yaml"):
+            self.write(name, HARROW if name == "harrow" else "")
+            self.assertIn("compare needs --device FILE", self.refused(self.old, name))
+        self.assertIn("compare needs --device FILE", self.refused(self.old, "a"))
+
+    def test_a_device_that_cannot_be_read_is_said_once(self):
+        said = "rotortab: cannot read nowhere.yaml: No such file or directory\n"
+        for pair in ((self.old, self.old), (self.old, self.sources), (self.sources, self.new)):
+            self.assertEqual(self.refused("-d", "nowhere.yaml", *pair), said)
+        self.write("broken.device.yaml", "device-profile: 1\n: {\n")
+        self.assertEqual(self.refused("-d", "broken.device.yaml", self.sources, self.new).count(
+            "broken.device.yaml:2:"), 1)
 
     def test_drafts_stay_out_of_a_table_unless_wanted(self):
         self.write("b/harrow-20.engine.yaml", edited(HARROW, RAISED))

@@ -5,6 +5,7 @@
 #include "report/comparison.h"
 #include "text/folder.h"
 
+#include <jansson.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -103,7 +104,8 @@ static int report(struct comparing *comparing, const char *before, const char *a
     compare_judge_revisions(&result, &findings);
     fflush(stderr); /* what was said while reading stands before what has changed */
     struct report_sink shown = report_sink(stdout, REPORT_TEXT, arena);
-    struct report_comparison comparison = {&result, &findings, before, after, shown.colour};
+    struct report_comparison comparison = {&result, &findings,    before,
+                                           after,   shown.colour, &comparing->sink};
     if (command_format_is(comparing->call, "json")) {
         report_comparison_json(stdout, &comparison);
     } else if (command_format_is(comparing->call, "markdown")) {
@@ -115,6 +117,17 @@ static int report(struct comparing *comparing, const char *before, const char *a
         return COMMAND_FAILED;
     }
     return result.worst == COMPARE_SAME ? COMMAND_CLEAN : COMMAND_FINDINGS;
+}
+
+/* People have read why on standard error; a program reads it here. */
+static int report_nothing(struct comparing *comparing, const char *before, const char *after)
+{
+    if (comparing->sink.kept) {
+        struct report_comparison comparison = {
+            .before = before, .after = after, .sink = &comparing->sink};
+        report_comparison_json(stdout, &comparison);
+    }
+    return COMMAND_FAILED;
 }
 
 /* "a, b and c": the paths as one name. */
@@ -141,9 +154,12 @@ int command_compare(struct command_call *call)
         return command_fail("compare takes two sides, or --base REVISION and what has changed "
                             "since; see 'rotortab compare --help'");
     }
-    if (!(revision ? read_since(&comparing, revision) : read_two(&comparing))) {
-        return COMMAND_FAILED;
-    }
-    return revision ? report(&comparing, revision, all_paths(call))
-                    : report(&comparing, call->operands.items[0], call->operands.items[1]);
+    const char *before = revision ? revision : call->operands.items[0];
+    const char *after = revision ? all_paths(call) : call->operands.items[1];
+    comparing.sink.kept = command_format_is(call, "json") ? json_array() : NULL;
+    bool fine = revision ? read_since(&comparing, revision) : read_two(&comparing);
+    int status =
+        fine ? report(&comparing, before, after) : report_nothing(&comparing, before, after);
+    json_decref(comparing.sink.kept);
+    return status;
 }

@@ -68,28 +68,55 @@ static void write_value(FILE *out, json_t *value)
     json_decref(value);
 }
 
+/* What was found of the result or, where there is none, in the sources. */
+static void write_findings(FILE *out, const struct report_comparison *comparison)
+{
+    const char *before = "\n";
+    fputs(",\n\"findings\": [", out);
+    for (size_t i = 0; comparison->result && i < comparison->findings->count; i++) {
+        fputs(before, out);
+        report_finding_json(out, comparison->findings->items[i]);
+        before = ",\n";
+    }
+    for (size_t i = 0; !comparison->result && i < json_array_size(comparison->sink->kept); i++) {
+        fputs(before, out);
+        write_value(out, json_incref(json_array_get(comparison->sink->kept, i)));
+        before = ",\n";
+    }
+    fputs("\n]", out);
+}
+
+static void write_failures(FILE *out, struct arena *arena, const struct report_sink *sink)
+{
+    json_t *failures = json_array();
+    for (size_t i = 0; i < sink->failure_count; i++) {
+        json_array_append_new(failures, text(arena, sink->failures[i]));
+    }
+    fputs(",\n\"failures\": ", out);
+    write_value(out, failures);
+}
+
 void report_comparison_json(FILE *out, const struct report_comparison *comparison)
 {
-    const struct compare_result *result = comparison->result;
+    static const struct compare_result nothing;
+    const struct compare_result *result = comparison->result ? comparison->result : &nothing;
     struct arena arena = {.newest = NULL};
     fputs("{\"before\": ", out);
     write_value(out, text(&arena, comparison->before));
     fputs(", \"after\": ", out);
     write_value(out, text(&arena, comparison->after));
-    fprintf(out,
-            ", \"class\": \"%s\", \"same\": %zu,\n\"table\": ", compare_class_name(result->worst),
-            result->same);
+    fputs(", \"class\": ", out);
+    write_value(out, text(&arena, comparison->result ? compare_class_name(result->worst) : NULL));
+    fprintf(out, ", \"same\": %zu,\n\"table\": ", result->same);
     write_value(out, changes_array(&arena, &result->table));
     fputs(",\n\"engines\": [", out);
     for (size_t i = 0; i < result->count; i++) {
         fputs(i == 0 ? "\n" : ",\n", out);
         write_value(out, engine_object(&arena, &result->engines[i]));
     }
-    fputs("\n],\n\"findings\": [", out);
-    for (size_t i = 0; i < comparison->findings->count; i++) {
-        fputs(i == 0 ? "\n" : ",\n", out);
-        report_finding_json(out, comparison->findings->items[i]);
-    }
-    fputs("\n]}\n", out);
+    fputs("\n]", out);
+    write_findings(out, comparison);
+    write_failures(out, &arena, comparison->sink);
+    fputs("}\n", out);
     arena_free(&arena);
 }

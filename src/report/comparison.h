@@ -7,14 +7,16 @@
 #define ROTORTAB_REPORT_COMPARISON_H
 
 #include "compare/compare.h"
+#include "report/sink.h"
 
 #include <stdio.h>
 
 struct report_comparison {
-    const struct compare_result *result;
-    const struct findings *findings; /* of the rule revision-kept */
-    const char *before, *after;      /* what was compared, as people named it */
-    bool colour;                     /* of the text */
+    const struct compare_result *result; /* NULL where nothing could be compared: for JSON alone */
+    const struct findings *findings;     /* of the rule revision-kept */
+    const char *before, *after;          /* what was compared, as people named it */
+    bool colour;                         /* of the text */
+    const struct report_sink *sink;      /* of the sources, with what keeps them from it */
 };
 
 void report_comparison_text(FILE *out, const struct report_comparison *comparison);

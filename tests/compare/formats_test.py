@@ -13,10 +13,42 @@ FEWER = ("blades: 68", "blades: 67")
 class Json(Folder):
     """Keys are snake_case, exact numbers are strings."""
 
+    def nothing(self, *arguments):
+        """The JSON where nothing can be compared: as always, but for what could not be read."""
+        told = self.told(*arguments, status=2)
+        self.assertEqual({key: told[key] for key in ("class", "same", "table", "engines")},
+                         {"class": None, "same": 0, "table": [], "engines": []})
+        self.assertEqual((told["before"], told["after"]), arguments[-2:])
+        return [f["rule"] for f in told["findings"]], told["failures"]
+
+    def test_what_cannot_be_read(self):
+        a, b = self.two(HARROW, "{")
+        self.assertEqual(self.nothing(a, b), (["yaml-syntax"], []))
+        missing = "cannot read nowhere.yaml: No such file or directory"
+        self.assertEqual(self.nothing(a, "nowhere.yaml"), ([], [missing]))
+        self.assertEqual(self.nothing("nowhere.yaml", b), (["yaml-syntax"], [missing]))
+        self.assertEqual(self.nothing("-d", "nowhere.yaml", a, a), ([], [missing]))
+        table = self.table("a.rotor", a)
+        self.write("empty.rotor", b"")
+        self.assertEqual(self.nothing(table, "empty.rotor"),
+                         ([], ["empty.rotor: this is not a rotor table"]))
+        self.assertEqual(self.nothing(table, a)[1],
+                         ["compare needs --device FILE to hold sources against a table"])
+        told = self.told("--base", "HEAD", a, status=2)
+        self.assertEqual((told["before"], told["after"], told["class"]), ("HEAD", a, None))
+        self.assertEqual(len(told["failures"]), 1)
+
+    def test_what_cannot_be_read_is_json_alone(self):
+        a, _ = self.two(HARROW, HARROW)
+        for form in ("text", "markdown"):
+            self.assertEqual(self.run_program("compare", "-f", form, a, "nowhere.yaml")[:2],
+                             (2, ""))
+
     def test_whole(self):
         a, b = self.two(HARROW, edited(HARROW, RAISED, FEWER, ("40 lbf.ft", "121/3 lbf.ft")))
         self.assertEqual(self.told(a, b), {
             "before": a, "after": b, "class": "stops", "same": 0, "table": [], "findings": [],
+            "failures": [],
             "engines": [{
                 "id": "harrow-20", "fate": "changed", "class": "stops", "revision_before": 4,
                 "revision_after": 5, "changes": [

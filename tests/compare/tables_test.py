@@ -257,11 +257,12 @@ class Sources(Folder):
 
 
     def test_a_draft_in_a_table_is_found_like_any_other(self):
-        draft = self.write("c/harrow-20.engine.yaml",
-                           edited((self.folder / self.new).read_text("utf-8"), ("released", "draft")))
+        text = (self.folder / self.new).read_text("utf-8")
+        draft = self.write("c/harrow-20.engine.yaml", edited(text, ("released", "draft")))
         released = self.table("b.rotor", self.new)
         self.assertEqual(
-            self.compare("--drafts", "-d", "a.rotor.profile/bench-9.device.yaml", released, draft),
+            self.compare("--drafts", "-d", "a.rotor.profile/bench-9.device.yaml", released,
+                         draft),
             ["harrow-20: text", "  status released -> draft",
              "1 engine: 1 changed; the worst is text"])
 

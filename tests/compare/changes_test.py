@@ -74,7 +74,7 @@ CHANGES = {
         "hand-crank: added: it turns HP"),
     "pad on another spool": (
         [("  - id: starter\n    spool: HP", "  - id: starter\n    spool: LP"),
-         ("HPC-3, spool: HP", "HPC-3, spool: LP")], "stops",
+         ("HPC-3, spool: HP", "HPC-3, spool: LP"), ("    turned-by: hand\n", "")], "stops",
         "starter: turns spool HP -> LP"),
     "gears": (
         [("[19, 37]", "[19, 38]")], "stops",

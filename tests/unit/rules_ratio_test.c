@@ -274,6 +274,7 @@ START_TEST(decimals_in_whole_numbers)
 {
     struct trial coarse;
     start_without_path(&coarse, "turns: @{pad: 201, rotor: 100}@");
+    coarse.policy = "policy: 1\nlimits: {ratio-coarse: 5 %}\n"; /* 0.5625 deg; this leaves 0.9 */
     assert_says(trial_finds(&coarse, RULE_RATIO_COARSE, SEVERITY_ERROR)->message, "2.005 to 2.015");
     trial_end(&coarse);
     static const char *const fine[] = {"turns: {pad: 20022470, rotor: 10000000}",

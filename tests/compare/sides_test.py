@@ -206,7 +206,7 @@ class Revision(Folder):
 
     def test_in_text_with_its_place(self):
         status, out, err = self.run_program("compare", *self.two(HARROW, edited(HARROW, FEWER)))
-        self.assertEqual((status, err), (1, ""))
+        self.assertEqual((status, err), (2, ""))
         self.assertIn("b/harrow-20.engine.yaml:5:11: error: harrow-20 has other stops than before, "
                       "and its revision did not rise: 4 -> 4 [revision-kept]\n     5 | revision: 4",
                       out)

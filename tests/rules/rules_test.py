@@ -201,11 +201,12 @@ class Elsewhere(Folder):
         self.put("old/neighbour.engine.yaml", GOOD)
         self.put("new/neighbour.engine.yaml", changed(("lash: 0.5 deg", "lash: 0.6 deg")))
         done = run(self.folder, "compare", "old", "new")
-        self.assertEqual(done.returncode, 1, done.stderr.decode())
+        self.assertEqual(done.returncode, 2, done.stderr.decode())
         self.assertIn(b"[revision-kept]", done.stdout + done.stderr)
         self.put("new/neighbour.engine.yaml",
                  changed(("lash: 0.5 deg", "lash: 0.6 deg"), ("revision: 2", "revision: 3")))
         done = run(self.folder, "compare", "old", "new")
+        self.assertEqual(done.returncode, 1, done.stderr.decode())
         self.assertNotIn(b"[revision-kept]", done.stdout + done.stderr)
 
 

@@ -122,6 +122,8 @@ int command_verify(struct command_call *call)
     if (opened == ROTOR_OK) {
         if (key_path) {
             report_verification_signature(&report, table_check_signature(&table, key));
+        } else if (table.signature != 0) {
+            report_verification_unchecked(&report);
         }
         replay_all(&report, &table);
         if (sources.count != 0) {

@@ -7,7 +7,7 @@
 /* When a rule runs, in words. */
 static const char *when(const struct rule_row *row)
 {
-    if (row->scope == SCOPE_READING) {
+    if (row->scope == SCOPE_READING && row->setting != ON_COMPARE) {
         return row->setting == ON_COMPILE ? "when the table is made" : "while a file is read";
     }
     switch (row->setting) {

@@ -201,7 +201,7 @@ static void write_ratio(struct writing *w, const struct rotor_pad *pad)
     }
     fprintf(w->out, "    counts    %s a rotor turn\n", exactly(w, pad->counts_per_rotor_turn));
     if (pad->recheck == 0) {
-        fputs("    blade one stays found\n", w->out);
+        fputs("    blade one need not be found again\n", w->out);
     } else {
         fprintf(w->out, "    blade one is to be found again after %" PRIu32 " rotor turn%s\n",
                 pad->recheck, plural(pad->recheck));

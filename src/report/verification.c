@@ -111,6 +111,16 @@ void report_verification_signature(struct report_verification *report,
     }
 }
 
+void report_verification_unchecked(struct report_verification *report)
+{
+    if (report->json) {
+        set(report->object, "signature", json_string("not-checked"));
+    } else {
+        fprintf(report->out, "%s: signed; nobody checked by whom (--key PUBLIC does)\n",
+                report->path);
+    }
+}
+
 /* "quern-12, stage HPC-1 through pad crank" */
 struct place {
     const char *engine, *pad, *stage; /* stage NULL: the pad itself */

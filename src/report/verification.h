@@ -33,6 +33,9 @@ void report_verification_opened(struct report_verification *report,
 void report_verification_signature(struct report_verification *report,
                                    enum table_signature signature);
 
+/* That the table is signed, and that no key was given to check it by. */
+void report_verification_unchecked(struct report_verification *report);
+
 /* One pad (link ROTOR_NONE) or one of its links, replayed. */
 void report_verification_replay(struct report_verification *report,
                                 const struct rotor_table *table, uint32_t engine, uint32_t pad,

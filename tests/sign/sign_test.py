@@ -106,6 +106,15 @@ class Signed(Signing):
         self.assertEqual(status, 0)
         self.assertIn("the table is what its sources make, with its signature", text)
 
+    def test_nobody_checked(self):
+        path = self.folder / "table"
+        path.write_bytes(self.signed())
+        text = run("verify", path)
+        self.assertEqual(text.returncode, 0)
+        self.assertIn("signed; nobody checked by whom", text.stdout)
+        told = json.loads(run("verify", "--format", "json", path).stdout)
+        self.assertEqual(told["signature"], "not-checked")
+
     def test_not_signed(self):
         plain = self.folder / "plain.rotor"
         self.compile(plain)

@@ -55,8 +55,8 @@ const struct command_option *command_option(enum command_option_id id)
 
 bool command_option_is_many(enum command_option_id id)
 {
-    return id == OPTION_DEVICES || id == OPTION_COUNTED || id == OPTION_KNOWN || id == OPTION_SET ||
-           id == OPTION_TURNS || !options[id].argument;
+    return id == OPTION_AGAINST || id == OPTION_DEVICES || id == OPTION_COUNTED ||
+           id == OPTION_KNOWN || id == OPTION_SET || id == OPTION_TURNS || !options[id].argument;
 }
 
 /* What every command that reads sources takes. */

@@ -77,5 +77,6 @@ void compare_two_engines(const struct compare_engine *before, const struct compa
     compare_stages(&both);
     compare_pads(&both);
     status_change(changes, before, after);
+    compare_evidence(&both);
     texts_change(before, after, changes);
 }

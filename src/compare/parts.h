@@ -31,6 +31,9 @@ void compare_spools(struct compare_both *both);
 void compare_stages(struct compare_both *both);
 void compare_pads(struct compare_both *both);
 
+/* Witnesses and waivers. */
+void compare_evidence(const struct compare_both *both);
+
 /* What has changed of one pad, and of the same on a device. */
 void compare_pad(const struct compare_both *both, const struct compare_pad *before,
                  const struct compare_pad *after);

@@ -106,7 +106,7 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
     if (engines.changes.count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(&engines.changes, COMPARE_TEXT, compare_of_engine("text"), NULL, NULL,
-                    "only notes, witnesses, waivers, comments or layout differ");
+                    "only comments, layout or the way numbers are written differ");
     }
     keep(pairing, engines);
 }

@@ -96,6 +96,8 @@ struct compare_engine {
     enum model_status status;
     bool in_table; /* it was read from one, so the device finds it whatever its status is */
     const char *source; /* definitions only */
+    const char **witnesses, **waivers; /* as they are written; definitions only */
+    size_t witness_count, waiver_count;
     uint8_t digest[TABLE_SHA256_SIZE];
     struct compare_spool *spools;
     struct compare_stage *stages;
@@ -111,6 +113,10 @@ struct compare_device {
     int positive;                 /* +1 where the count rises with cw, facing the pad */
     bool fixed;                   /* it repeats one whole step */
 };
+
+/* Fills in what the numbers rest on (evidence.c). */
+void compare_view_evidence(struct arena *arena, const struct model_source *source,
+                           struct compare_engine *out);
 
 /* Everything one side of a comparison holds. */
 struct compare_side {

@@ -244,10 +244,32 @@ class Changes(Folder):
         self.assertIn("  HPC-1: port P3 at 9:00 is gone", self.run_program("compare", a, b)[1])
         self.assertIn("  HPC-1: port P3 at 9:00 is added", self.run_program("compare", b, a)[1])
 
+    def test_what_the_numbers_rest_on(self):
+        """Witnesses and waivers move nothing, but a reviewer has to see what becomes of them."""
+        waiver = "waive:\n  - rule: lash-large   # until it is measured\n    because: x\n" \
+                 "    until: 2999-01-01\n"
+        a, b = self.two(HARROW, edited(HARROW, WITNESS_GONE) + waiver)
+        _, out, _ = self.run_program("compare", a, b)
+        self.assertEqual(out.splitlines()[:3], [
+            "harrow-20: text",
+            "  witness gone: pad: starter seen: {pad: ccw, rotor: cw}",
+            "  waiver added: rule: lash-large # until it is measured because: x until: 2999-01-01"])
+        _, out, _ = self.run_program("compare", b, a)
+        self.assertIn("  witness added: pad: starter seen: {pad: ccw, rotor: cw}", out)
+        self.assertIn("  waiver gone: rule: lash-large", out)
+        twice = HARROW + "  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n"
+        a, b = self.two(HARROW, twice)
+        told = self.told(a, b)["engines"][0]["changes"]
+        self.assertEqual([(c["field"], c["before"] is None) for c in told], [("witness", True)])
+        long = HARROW.replace("seen: {pad: ccw, rotor: cw}",
+                              "seen: {pad: ccw, rotor: cw}\n    note: " + "\u00e4" * 190)
+        a, b = self.two(HARROW, long)
+        self.assertIn("\u00e4...", self.run_program("compare", a, b)[1])
+
     def test_comment_alone(self):
         a, b = self.two(HARROW, "# Seen again.\n" + HARROW)
         self.assertEqual(self.compare(a, b)[:2], [
-            "harrow-20: text", "  only notes, witnesses, waivers, comments or layout differ"])
+            "harrow-20: text", "  only comments, layout or the way numbers are written differ"])
 
     def test_the_same_limit_in_another_unit_is_text(self):
         a, b = self.two(HARROW, edited(HARROW, ("1.2 +/- 0 deg", "72 +/- 0 arcmin")))

@@ -85,7 +85,7 @@ class Threads(unittest.TestCase):
         self.same(0, "verify", "one.rotor", "-d", SLIPWAY, "many")
 
     def test_compare(self):
-        _, out, _ = self.same(1, "compare", "many", "later")
+        _, out, _ = self.same(2, "compare", "many", "later")
         self.assertIn("31 -> 33 blades", out)
         self.same(2, "compare", "demo/engines", "demo/broken")
 

@@ -54,7 +54,7 @@ struct model_field {
     enum model_type type;
     size_t offset;
     bool required;
-    bool asked_for; /* not required, but a rule asks for it: a blank in a new file */
+    bool asked_for; /* not required, but somebody will ask for it: a blank in a new file */
     const struct model_word_row *words; /* ends with a NULL word */
     const struct model_record *record;
     enum exact_dimension dimension;

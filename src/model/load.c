@@ -45,11 +45,12 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
                                               node->key && node->plain ? node->key->at : node->at,
                                               "%s is left blank; it takes %s", field->key,
                                               wanted_in_full(loader, field, wanted));
-        if (field->found) {
-            finding_mend(loader->findings, finding, "Fill it in (%s). Usually found in: %s.",
-                         field->meaning, field->found);
-        } else {
-            finding_mend(loader->findings, finding, "Fill it in (%s).", field->meaning);
+        finding_mend(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
+                     field->found ? " Usually found in: " : "", field->found ? field->found : "",
+                     field->found ? "." : "");
+        if (!field->required) {
+            finding_consequence(loader->findings, finding,
+                                "A blank says nothing: somebody may still have to look it up.");
         }
         return false;
     }

@@ -31,6 +31,7 @@ FILLED = {
     "name": "Harrow 20", "revision": "1", "status": "draft", "source": "Invented for a test",
     "spools": "HP", "stages": "HPC-1,HPC-2", "pads": "crank",
     "spools/HP/rotation/sense": "cw", "spools/HP/rotation/view": "aft-looking-forward",
+    "spools/HP/max-speed": "120 deg/min",
     "pads/crank/faces": "aft", "pads/crank/rotation/sense": "cw",
     "pads/crank/rotation/view": "facing-pad", "pads/crank/turns/pad": "2.2522",
     "pads/crank/turns/rotor": "1", "pads/crank/torque-limit": "40 lbf.ft",
@@ -40,7 +41,8 @@ FILLED = {
 }
 for stage, blades in (("HPC-1", "31"), ("HPC-2", "40")):
     FILLED.update({f"stages/{stage}/role": "compressor", f"stages/{stage}/blades": blades,
-                   f"stages/{stage}/numbering": "against-rotation"})
+                   f"stages/{stage}/numbering": "against-rotation",
+                   f"stages/{stage}/blade-one": "two locking lugs"})
 
 
 class Author(unittest.TestCase):

@@ -20,7 +20,7 @@ struct arena {
     struct arena_block *spare; /* blocks that arena_reset kept */
 };
 
-/* `size` zeroed bytes, aligned for any type; never NULL.  Lives until arena_free. */
+/* `size` zeroed bytes, aligned for any type, until arena_free or arena_reset; never NULL. */
 void *arena_alloc(struct arena *arena, size_t size);
 
 /* The same for count items; ends the program where the product does not fit. */

@@ -130,7 +130,7 @@ static int report_nothing(struct comparing *comparing, const char *before, const
     return COMMAND_FAILED;
 }
 
-/* "a, b and c": the paths as one name. */
+/* "a, b, c": the paths as one name. */
 static const char *all_paths(struct command_call *call)
 {
     const char *text = "";

@@ -106,6 +106,16 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
     return status;
 }
 
+/* Whether sources, or their names, come from standard input. */
+static bool reads_input(const struct command_call *call)
+{
+    bool reads = call->options[OPTION_LIST].count != 0;
+    for (size_t i = 0; i < call->operands.count; i++) {
+        reads = reads || strcmp(call->operands.items[i], "-") == 0;
+    }
+    return reads;
+}
+
 int command_compile(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
@@ -115,6 +125,10 @@ int command_compile(struct command_call *call)
     }
     if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
         return command_fail("for several devices --output names a folder that is there");
+    }
+    if (count > 1 && reads_input(call)) {
+        return command_fail("for several devices the sources are read more than once: name files "
+                            "or folders, not standard input");
     }
     sink.without_notes = true;
     sink.kept = command_value(call, OPTION_MANIFEST) ? json_array() : NULL;

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 static bool is_output(const char *path)
 {
@@ -21,6 +22,10 @@ static const char *place_of(struct arena *arena, const char *path)
     if (is_output(path)) {
         return path;
     }
+    path = text_write_target(arena, path);
+    if (!path) {
+        return NULL; /* it cannot be written: that is said when it is tried */
+    }
     if (realpath(path, real)) {
         bool device = stat(real, &status) == 0 && S_ISCHR(status.st_mode);
         return device ? NULL : arena_copy(arena, real, strlen(real));
@@ -28,9 +33,19 @@ static const char *place_of(struct arena *arena, const char *path)
     const char *slash = strrchr(path, '/');
     const char *folder = slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
     if (!realpath(folder, real)) {
-        return path; /* it cannot be written anyway */
+        return path; /* nor can this */
     }
     return arena_printf(arena, "%s/%s", real, slash ? slash + 1 : path);
+}
+
+/* Whether a place is that of a file which was read: under a name, or as standard input. */
+static bool is_input(const char *path, const struct text_seen *inputs)
+{
+    struct text_identity identity = text_identity_of(path);
+    struct stat status;
+    bool piped = fstat(STDIN_FILENO, &status) == 0 && S_ISREG(status.st_mode) &&
+                 identity.inode == status.st_ino && identity.device == status.st_dev;
+    return piped || text_seen_has(inputs, identity);
 }
 
 /* Whether each file has a place of its own, and none is an input's. */
@@ -41,7 +56,7 @@ static bool have_places(struct command_call *call, const struct command_file *fi
     for (size_t i = 0; i < count; i++) {
         const char *path = files[i].path;
         places[i] = place_of(&call->arena, path);
-        if (!is_output(path) && text_seen_has(inputs, text_identity_of(path))) {
+        if (!is_output(path) && is_input(path, inputs)) {
             command_fail("%s is one of the files that this is made of; name another place", path);
             return false;
         }
@@ -62,8 +77,7 @@ static bool finish(struct text_writing *writing, const struct command_file *file
     if (!is_output(file->path)) {
         return text_write_finish(writing, arena);
     }
-    fwrite(file->bytes, 1, file->length, stdout);
-    return true; /* a failed write shows when the output is flushed */
+    return fwrite(file->bytes, 1, file->length, stdout) == file->length && fflush(stdout) == 0;
 }
 
 int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
@@ -97,5 +111,7 @@ int command_deliver(struct command_call *call, const struct command_file *files,
     for (size_t i = 0; i < count; i++) {
         text_write_drop(&writings[i]);
     }
-    return command_fail("cannot write %s: %s", files[failed].path, strerror(error));
+    const char *path = files[failed].path;
+    return command_fail("cannot write %s: %s", is_output(path) ? "standard output" : path,
+                        strerror(error));
 }

@@ -1,8 +1,9 @@
 /*
  * pipeline.h - what every command does with its sources: find, read, judge, report, pass on.
  *
- * Files are read and judged on several threads, reported in their order and freed, so a run over
- * ten thousand definitions needs little more memory than the names that have to be told apart.
+ * Files are read and judged on several threads and reported in their order; their memory is used
+ * again, so a run over ten thousand definitions needs little more of it than the names that have to
+ * be told apart.
  */
 #ifndef ROTORTAB_COMMAND_PIPELINE_H
 #define ROTORTAB_COMMAND_PIPELINE_H
@@ -84,7 +85,7 @@ size_t pipeline_report(struct pipeline *pipeline, struct findings *findings);
 /* The exit status so far. */
 int pipeline_status(const struct pipeline *pipeline);
 
-/* "8 definitions and 1 policy checked", in the call's arena. */
+/* "8 definitions, 1 policy", or that nothing could be read; in the call's arena. */
 const char *pipeline_summary(const struct pipeline *pipeline);
 
 #endif

@@ -20,8 +20,8 @@ static const struct model_policy *default_policy(struct pipeline *pipeline)
     return pipeline->default_policy;
 }
 
-/* A path as people see it: relative where it lies below the working folder. */
-static const char *shown(struct arena *arena, const char *real)
+/* A path as people see it: relative where it lies below the working folder; a part of `real`. */
+static const char *shown(const char *real)
 {
     char here[PATH_MAX];
     if (!getcwd(here, sizeof here)) {
@@ -29,8 +29,7 @@ static const char *shown(struct arena *arena, const char *real)
     }
     size_t length = strlen(here);
     bool below = strncmp(real, here, length) == 0 && real[length] == '/';
-    return arena_copy(arena, real + (below ? length + 1 : 0),
-                      strlen(real) - (below ? length + 1 : 0));
+    return real + (below ? length + 1 : 0);
 }
 
 /* Whether a policy's file is the one that was read, by all that shows without reading it. */
@@ -108,7 +107,7 @@ static const struct model_policy *nearest(struct pipeline *pipeline, const char 
         path[length] = '/';
         memcpy(path + length + 1, POLICY_NAME, sizeof POLICY_NAME);
         if (access(path, F_OK) == 0) {
-            return load_policy(pipeline, shown(&pipeline->call->arena, path));
+            return load_policy(pipeline, shown(path));
         }
         path[length] = '\0';
         char *slash = strrchr(path, '/');

@@ -11,32 +11,36 @@
 
 enum { MOST_SHOWN = 160 }; /* characters */
 
+/* Where a place begins or ends in its file's bytes. */
+static const char *byte_at(const struct text_file *file, uint32_t number, uint32_t column)
+{
+    size_t length = 0;
+    const char *line = text_file_line(file, number, &length);
+    return line ? line + text_utf8_bytes(line, length, column - 1) : file->bytes;
+}
+
 /* What stands at a place, on one line. */
 static const char *written_at(struct arena *arena, const struct text_file *file, struct span at)
 {
-    char *text = arena_alloc(arena, file->length + 1);
+    const char *from = byte_at(file, at.line, at.column);
+    const char *to = byte_at(file, at.end_line, at.end_column);
+    char *text = arena_alloc(arena, (to > from ? (size_t)(to - from) : 0) + 1);
     size_t end = 0;
-    for (uint32_t number = at.line; number <= at.end_line; number++) {
-        size_t length = 0;
-        const char *line = text_file_line(file, number, &length);
-        if (!line) {
-            break; /* cannot be: it was read from there */
-        }
-        size_t from = number == at.line ? text_utf8_bytes(line, length, at.column - 1) : 0;
-        size_t to =
-            number == at.end_line ? text_utf8_bytes(line, length, at.end_column - 1) : length;
-        for (size_t i = from; i < to; i++) {
-            bool blank = line[i] == ' ' || line[i] == '\t';
-            if (!blank || (end != 0 && text[end - 1] != ' ')) {
-                text[end++] = blank ? ' ' : line[i];
-            }
-        }
-        if (end != 0 && text[end - 1] != ' ' && number != at.end_line) {
-            text[end++] = ' ';
+    for (; from < to; from++) {
+        bool blank = strchr(" \t\r\n", *from) != NULL;
+        if (!blank || (end != 0 && text[end - 1] != ' ')) {
+            text[end++] = blank ? ' ' : *from;
         }
     }
-    size_t shown = text_utf8_bytes(text, end, MOST_SHOWN);
-    return shown == end ? text : arena_printf(arena, "%.*s...", (int)shown, text);
+    return text;
+}
+
+/* As much of it as a reviewer reads. */
+static const char *shown(struct arena *arena, const char *text)
+{
+    size_t length = strlen(text);
+    size_t most = text_utf8_bytes(text, length, MOST_SHOWN);
+    return most == length ? text : arena_printf(arena, "%.*s...", (int)most, text);
 }
 
 void compare_view_evidence(struct arena *arena, const struct model_source *source,
@@ -81,13 +85,13 @@ static void list_changes(struct compare_changes *changes, const char *what,
     for (size_t i = 0; i < before_count; i++) {
         if (stands_alone(before, i, after, after_count)) {
             compare_say(changes, COMPARE_TEXT, compare_of_engine(what), before[i], NULL,
-                        "%s gone: %s", what, before[i]);
+                        "%s gone: %s", what, shown(changes->arena, before[i]));
         }
     }
     for (size_t i = 0; i < after_count; i++) {
         if (stands_alone(after, i, before, before_count)) {
             compare_say(changes, COMPARE_TEXT, compare_of_engine(what), NULL, after[i],
-                        "%s added: %s", what, after[i]);
+                        "%s added: %s", what, shown(changes->arena, after[i]));
         }
     }
 }

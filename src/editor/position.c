@@ -70,10 +70,10 @@ json_t *editor_range(const struct text_file *file, const struct span *at)
 
 struct editor_point editor_point_at(const struct text_file *file, size_t line, size_t units)
 {
-    size_t place = 0;
     if (!file->bytes) {
         return (struct editor_point){0, 0, 0};
     }
+    size_t place = text_file_mark(file); /* it is no character of the first line */
     for (; line > 0 && place < file->length; place++) {
         line -= ends_line(file, place);
     }

@@ -127,7 +127,11 @@ static void write_list(const struct template *t, const struct model_field *field
     fprintf(t->out, "%s:\n", field->key);
     do {
         size_t length = ids ? strcspn(ids, ",") : 0;
-        const char *id = ids ? arena_copy(t->arena, ids, length) : "";
+        size_t kept = length;
+        while (kept > 0 && ids[kept - 1] == ' ') {
+            kept--;
+        }
+        const char *id = ids ? arena_copy(t->arena, ids, kept) : "";
         const char *below = arena_printf(t->arena, "%s/%s", path, id);
         write_record(t, field->record, below, id, depth + 1, true);
         ids = ids && ids[length] == ',' ? ids + length + 1 : NULL;

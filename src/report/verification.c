@@ -339,8 +339,9 @@ void report_verification_differ(struct report_verification *report,
             verdict = "what its sources make in all it says, but not in its bytes: another version "
                       "wrote it";
             report->differences = 1;
+            keep_problem(report, "refused: another version wrote it; make the table anew");
         }
-        if (report->differences != 0) {
+        if (report->differences != 0) { /* the first problem is the one that is kept */
             keep_problem(report, "refused: it is not what its sources make");
         }
     }

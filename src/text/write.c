@@ -42,6 +42,13 @@ static const char *follow(struct arena *arena, const char *path)
                : arena_printf(arena, "%.*s%s", (int)(slash - path) + 1, path, to);
 }
 
+/* Whether a path names something that is open already: /proc/self/fd/1, /dev/fd/1. */
+static bool is_open_file(const char *path)
+{
+    const char *process = strncmp(path, "/proc/", 6) == 0 ? strchr(path + 6, '/') : NULL;
+    return strncmp(path, "/dev/fd/", 8) == 0 || (process && strncmp(process, "/fd/", 4) == 0);
+}
+
 /*
  * Where the links lead; NULL with errno where that is nowhere.  *open is set where they lead to
  * something that is open already (/dev/stdout is a link to /proc/self/fd/1): another file put in
@@ -51,7 +58,7 @@ static const char *target_of(struct arena *arena, const char *path, bool *open)
 {
     for (int links = 0; links < LINKS_MOST; links++) {
         struct stat status;
-        *open = strncmp(path, "/proc/", 6) == 0;
+        *open = is_open_file(path);
         if (*open || lstat(path, &status) != 0 || !S_ISLNK(status.st_mode)) {
             return path;
         }
@@ -111,6 +118,12 @@ static bool write_beside(struct text_writing *writing, struct arena *arena)
         return false;
     }
     return true;
+}
+
+const char *text_write_target(struct arena *arena, const char *path)
+{
+    bool open = false;
+    return target_of(arena, path, &open);
 }
 
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,

@@ -15,7 +15,8 @@
 /* A file that is written but not in place. */
 struct text_writing {
     const char *target;    /* where the links of its path lead */
-    const char *temporary; /* NULL: a pipe or a device, which is written to at the end */
+    const char *temporary; /* NULL: it is not to be renamed, but written to at the end (a pipe, a
+                              device, what is open already); or it has been finished or dropped */
     const void *bytes;
     size_t length;
 };
@@ -26,6 +27,9 @@ struct text_writing {
  */
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length);
+
+/* Where the links of a path lead; NULL with errno where they lead round for ever. */
+const char *text_write_target(struct arena *arena, const char *path);
 
 /* Puts it in place; false with errno where that fails: nothing is left of it then. */
 bool text_write_finish(struct text_writing *writing, struct arena *arena);

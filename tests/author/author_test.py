@@ -131,6 +131,12 @@ class New(Author):
     def made(self, name):
         return yaml.load((self.folder / name).read_text(), yaml.BaseLoader)
 
+    def test_blanks_around_commas_are_no_part_of_an_id(self):
+        text = self.text("new", "harrow-20", "-o", "-", "--set", "spools=HP , LP ", "--set",
+                         "stages=A", "--set", "pads=crank")
+        self.assertIn("  - id: HP\n", text)
+        self.assertIn("  - id: LP\n", text)
+
     def test_lists_of_texts_take_commas(self):
         for value, expected in (("A,B", ["A", "B"]), ("Quern 12", ["Quern 12"]),
                                 (' A: 1 ,"b", c', ["A: 1", '"b"', "c"]),

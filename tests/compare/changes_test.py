@@ -266,6 +266,15 @@ class Changes(Folder):
         a, b = self.two(HARROW, long)
         self.assertIn("\u00e4...", self.run_program("compare", a, b)[1])
 
+    def test_witnesses_that_differ_far_behind(self):
+        def noted(end):
+            return HARROW.replace("seen: {pad: ccw, rotor: cw}",
+                                  "seen: {pad: ccw, rotor: cw}\n    note: " + "x" * 190 + end)
+        a, b = self.two(noted("y"), noted("z"))
+        _, out, _ = self.run_program("compare", a, b)
+        self.assertIn("witness gone", out)
+        self.assertIn("witness added", out)
+
     def test_comment_alone(self):
         a, b = self.two(HARROW, "# Seen again.\n" + HARROW)
         self.assertEqual(self.compare(a, b)[:2], [

@@ -329,6 +329,48 @@ class Tables(Gate):
         self.assertEqual(self.files(), before)
         self.one("--manifest", "/dev/null", "--depfile", "/dev/null", out="/dev/null")
 
+    def test_places_behind_links(self):
+        os.symlink("new.rotor", self.demo / "ln")
+        done = self.one("--manifest", "new.rotor", out="ln", status=2)
+        self.assertIn(b"two files would be written to", done.stderr)
+        self.assertFalse((self.demo / "new.rotor").exists())
+
+    def test_standard_input_is_an_input(self):
+        source = self.demo / "engines/quern-12.engine.yaml"
+        before = source.read_bytes()
+        for command in (("compile",), ("sheet",)):
+            with open(source, "rb") as text:
+                done = subprocess.run([PROGRAM, *command, "-d", SLIPWAY, "-o", source, "-"],
+                                      cwd=self.demo, stdin=text, capture_output=True, check=False)
+            self.assertEqual(done.returncode, 2, done.stderr)
+            self.assertIn(b"made of", done.stderr)
+            self.assertEqual(source.read_bytes(), before)
+
+    def test_a_full_output_leaves_the_rest_as_it_was(self):
+        with open("/dev/full", "wb") as full:
+            done = subprocess.run([PROGRAM, "compile", "-d", SLIPWAY, "-o", "-", "--manifest", "m",
+                                   "engines/quern-12.engine.yaml"], cwd=self.demo, stdout=full,
+                                  stderr=subprocess.PIPE, check=False)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn(b"standard output", done.stderr)
+        self.assertNotIn(b"bytes", done.stderr)
+        self.assertFalse((self.demo / "m").exists())
+
+    def test_what_is_open_and_what_only_looks_so(self):
+        self.one()
+        table = (self.demo / "t.rotor").read_bytes()
+        self.assertEqual(self.one(out="/dev/fd/1").stdout, table)
+        for _ in range(2):
+            self.one(out="/proc/self/cwd/again.rotor")
+            self.assertEqual((self.demo / "again.rotor").read_bytes(), table)
+
+    def test_several_devices_read_no_standard_input(self):
+        for more, data in ((("-",), b"x"), (("--list",), b"engines\0")):
+            (self.demo / "out").mkdir(exist_ok=True)
+            done = self.run_program("compile", "-d", SLIPWAY, "-d", CAPSTAN, "-o", "out", *more,
+                                    data=data, status=2)
+            self.assertIn(b"more than once", done.stderr)
+
     def test_all_or_nothing(self):
         (self.demo / "out").mkdir()
         (self.demo / "out/slipway-4.rotor").write_bytes(b"old")

@@ -152,6 +152,20 @@ class OddText(unittest.TestCase):
     def found(self, text, code="unknown-key"):
         return [part(text, d["range"]) for d in self.server.open(text) if d["code"] == code]
 
+    def test_a_byte_order_mark(self):
+        text = "\ufeff" + GOOD[GOOD.index("engine-definition"):]
+        uri = URI.replace("quern-12", "marked")
+        self.server.open(text, uri)
+        for line in (0, 1, 5):
+            for character in (0, 1, 7):
+                at = {"textDocument": {"uri": uri},
+                      "position": {"line": line, "character": character}}
+                for method in ("hover", "completion", "definition"):
+                    self.server.request(f"textDocument/{method}", at)
+                self.server.request("textDocument/codeAction", {
+                    "textDocument": {"uri": uri}, "context": {"diagnostics": []},
+                    "range": {"start": at["position"], "end": at["position"]}})
+
     def test_characters_of_every_width(self):
         for before in self.WIDE:
             text = GOOD.replace("models: [Quern 12,", f'models: [Quern 12, "{before}"]\n'

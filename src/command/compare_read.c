@@ -119,13 +119,26 @@ bool compare_read_definitions(struct comparing *comparing, const struct command_
     return pipeline_status(&pipeline) == COMMAND_CLEAN && !has_doubles(comparing, side);
 }
 
+/* Takes what a table holds for one side; `path` is what people call it. */
+static bool add_table(struct comparing *comparing, const char *path,
+                      const struct rotor_table *table, struct compare_side *side)
+{
+    struct text_file *file = arena_alloc(&comparing->call->arena, sizeof *file);
+    const char *at = NULL;
+    file->path = path;
+    if (!compare_add_table(side, table, file, &at)) {
+        compare_fail(comparing, "%s cannot be compared: a number of %s does not fit 64 bits", path,
+                     at);
+        return false;
+    }
+    compare_side_sort(side);
+    return true;
+}
+
 static bool read_table(struct comparing *comparing, const char *path, struct compare_side *side)
 {
     struct rotor_table *table = arena_alloc(&comparing->call->arena, sizeof *table);
-    struct text_file *file = arena_alloc(&comparing->call->arena, sizeof *file);
     enum rotor_status status = ROTOR_OK;
-    const char *at = NULL;
-    file->path = path;
     if (!command_load_table(comparing->call, path, table, &status)) {
         report_failure(&comparing->sink,
                        arena_printf(&comparing->call->arena, "cannot read %s", path));
@@ -137,13 +150,7 @@ static bool read_table(struct comparing *comparing, const char *path, struct com
                                                       rotor_status_text(status)));
         return false;
     }
-    if (!compare_add_table(side, table, file, &at)) {
-        compare_fail(comparing, "%s cannot be compared: a number of %s does not fit 64 bits", path,
-                     at);
-        return false;
-    }
-    compare_side_sort(side);
-    return true;
+    return add_table(comparing, path, table, side);
 }
 
 /* Makes the table of one side's sources in memory. */
@@ -153,10 +160,7 @@ static bool compile_side(struct comparing *comparing, const char *path, struct c
     struct command_values paths = {&path, 1, 1};
     struct pipeline *pipeline = arena_alloc(arena, sizeof *pipeline);
     struct rotor_table *table = arena_alloc(arena, sizeof *table);
-    struct text_file *file = arena_alloc(arena, sizeof *file);
     struct command_table made;
-    const char *at = NULL;
-    file->path = path;
     if (!pipeline_start(pipeline, comparing->call, &comparing->sink, true)) {
         comparing->stuck = true;
         return false;
@@ -164,14 +168,9 @@ static bool compile_side(struct comparing *comparing, const char *path, struct c
     if (!command_build(pipeline, &paths, 0, &made)) {
         return false;
     }
-    rotor_table_open(table, made.bytes, (uint32_t)made.length);
-    if (!compare_add_table(side, table, file, &at)) {
-        compare_fail(comparing, "%s cannot be compared: a number of %s does not fit 64 bits", path,
-                     at);
-        return false;
-    }
-    compare_side_sort(side);
-    return true;
+    /* It was opened before it was handed out, so it opens. */
+    (void)rotor_table_open(table, made.bytes, (uint32_t)made.length);
+    return add_table(comparing, path, table, side);
 }
 
 bool compare_read_side(struct comparing *comparing, const char *path, bool is_table,

@@ -201,7 +201,7 @@ static int close_answers(const struct wanted *wanted)
                     : command_fail("no pad turns a stage there");
     }
     if (wanted->left_out != 0) {
-        command_fail("%zu stage%s left out; %s", wanted->left_out,
+        command_fail("%zu answer%s missing; %s", wanted->left_out,
                      wanted->left_out == 1 ? " is" : "s are", wanted->why);
     }
     if (wanted->unsure == wanted->answers) {

@@ -475,7 +475,7 @@ class Stops(Author):
     def test_stages_that_are_left_out_are_told(self):
         done = self.run_program("stops", "-d", SLIPWAY, QUERN, "-b", 54, "--format", "json")
         self.assertEqual([a["stage"] for a in json.loads(done.stdout)], ["HPC-4", "HPC-5", "HPT-1"])
-        self.assertIn(b"3 stages are left out; stage HPC-1 has 31 blades", done.stderr)
+        self.assertIn(b"3 answers are missing; stage HPC-1 has 31 blades", done.stderr)
 
     def test_what_cannot_be_asked(self):
         for wrong in (["--carry", "C-1"], ["--carry", "C-1:0"], ["--carry", "C-9:1"],

@@ -112,6 +112,7 @@ def bench_growth(scratch, sizes, rounds):
     for size in sizes:
         folder = scratch / f"grow-{size}"
         definitions.make(folder, size)
+        os.sync()  # or writing them back disturbs the first rounds
         run([LOOP, folder])
         taken, memory = measure({"check": [PROGRAM, "check", "-j", "1", folder]}, rounds)
         seconds[size] = taken["check"]
@@ -198,6 +199,7 @@ def main():
         profile.write_text(PROFILE)
         folder = scratch / "definitions"
         size = definitions.make(folder, options.count)
+        os.sync()  # or writing them back disturbs the first rounds
         print(f"{options.count} definitions, {size / 1e6:.1f} MB, {options.rounds} rounds, "
               f"{os.cpu_count()} processors")
         bench_speed(folder, profile, scratch, options.rounds)

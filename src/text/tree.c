@@ -156,8 +156,8 @@ static void report_syntax(struct reader *r, const yaml_parser_t *parser)
     struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, at, "%s",
                                           parser->problem ? parser->problem : "unreadable");
     const char *line = text_file_line(r->file, at.line, &length);
-    size_t place = line ? text_utf8_bytes(line, length, at.column - 1) : 0;
-    if (line && place < length && line[place] == '\t') {
+    size_t byte = line ? text_utf8_bytes(line, length, at.column - 1) : 0;
+    if (line && byte < length && line[byte] == '\t') {
         finding_consequence(r->findings, finding, "A tab stands here; YAML is indented by blanks.");
         finding_mend(r->findings, finding, "Put blanks in the place of tabs.");
     }

@@ -60,6 +60,17 @@ class NotText(HostileCase):
         self.refuse(name.replace("sense: cw", f"sense: {wrong}", 1), "yaml-syntax")
         self.refuse(name.replace("sense: cw", 'sense: "cw\\e[31m\\x9b1m\\a"', 1), "wrong-shape")
 
+    def test_slips_of_the_keyboard_are_known(self):
+        for wrong, word in ((GOOD.replace("  - id: HP\n", "\t- id: HP\n", 1), "A tab stands here"),
+                            (GOOD.replace("name: Hayrake 6", "name: é\t\n\tx: y"),
+                             "A tab stands here"),
+                            (GOOD.replace("{pad: 2.25,", "{pad: 2,25,"), "decimal comma")):
+            self.assertNotEqual(wrong, GOOD)
+            self.put("neighbour.engine.yaml", wrong)
+            done = self.run_it("check", "--format", "json", "neighbour.engine.yaml")
+            told = " ".join(f["consequence"] + f["way_out"] for f in done.findings())
+            self.assertIn(word, told)
+
     def test_byte_order_mark_and_line_ends_are_fine(self):
         bare = GOOD[GOOD.index("engine-definition"):]
         self.put("neighbour.engine.yaml", "\ufeff" + bare.replace("blades: 30", "blads: 30"))

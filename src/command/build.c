@@ -1,5 +1,6 @@
 #include "command/build.h"
 
+#include "report/table_words.h"
 #include "table/builder.h"
 #include "table/sign.h"
 
@@ -22,16 +23,6 @@ static void report_refused(struct pipeline *pipeline, struct span at, const char
     (void)pipeline_report(pipeline, &findings);
 }
 
-const char *command_hex(struct arena *arena, const uint8_t digest[TABLE_SHA256_SIZE])
-{
-    char *text = arena_alloc(arena, 2 * TABLE_SHA256_SIZE + 1);
-    for (size_t i = 0; i < TABLE_SHA256_SIZE; i++) {
-        text[2 * i] = "0123456789abcdef"[digest[i] >> 4];
-        text[2 * i + 1] = "0123456789abcdef"[digest[i] & 15];
-    }
-    return text;
-}
-
 static void keep_source(struct building *building, const struct model_source *source,
                         bool left_out)
 {
@@ -43,7 +34,7 @@ static void keep_source(struct building *building, const struct model_source *so
     table->sources[table->source_count++] =
         (struct command_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
                                 arena_copy(arena, id->text, id->length),
-                                command_hex(arena, source->digest),
+                                report_hex(arena, source->digest),
                                 source->engine->revision.value, left_out};
 }
 

@@ -30,7 +30,4 @@ struct command_table {
 bool command_build(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                    struct command_table *table);
 
-/* A digest in hexadecimal, in the arena. */
-const char *command_hex(struct arena *arena, const uint8_t digest[TABLE_SHA256_SIZE]);
-
 #endif

@@ -1,7 +1,7 @@
 /*
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
-#include "command/command.h"
+#include "command/policy.h"
 #include "report/template.h"
 #include "text/near.h"
 
@@ -10,8 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-
-static const char POLICY_FILE[] = "rotortab.policy.yaml"; /* what command/policy.c looks for */
 
 struct answers {
     struct command_call *call;
@@ -227,9 +225,9 @@ int command_new(struct command_call *call)
     }
     fprintf(stderr, "%s is there; fill in its blanks, then: rotortab check %s\n", path, path);
     const char *slash = strrchr(path, '/');
-    if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, POLICY_FILE) != 0) {
+    if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0) {
         fprintf(stderr, "it holds where --policy names it; by itself only %s is found\n",
-                POLICY_FILE);
+                PIPELINE_POLICY_NAME);
     }
     return COMMAND_CLEAN;
 }

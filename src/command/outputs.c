@@ -2,6 +2,7 @@
 
 #include "command/policy.h"
 #include "report/clean.h"
+#include "report/table_words.h"
 
 #include <inttypes.h>
 #include <jansson.h>
@@ -14,7 +15,7 @@ static const char *digest_of(struct arena *arena, const void *bytes, size_t leng
     table_sha256_start(&hash);
     table_sha256_take(&hash, bytes, length);
     table_sha256_end(&hash, digest);
-    return command_hex(arena, digest);
+    return report_hex(arena, digest);
 }
 
 static json_t *sources_of(const struct command_table *table)
@@ -39,7 +40,7 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
         json_array_insert_new(
             list, 0,
             json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
-                      command_hex(arena, entry->digest)));
+                      report_hex(arena, entry->digest)));
     }
     return list;
 }
@@ -49,7 +50,7 @@ static json_t *table_of(struct arena *arena, const struct command_output *output
     const struct pipeline *pipeline = &output->pipeline;
     json_t *device = json_pack("{sssoss}", "id", pipeline->device.device->id.text, "file",
                                report_json_text(pipeline->device_source.file.path), "sha256",
-                               command_hex(arena, pipeline->device_digest));
+                               report_hex(arena, pipeline->device_digest));
     return json_pack("{sosssIso}", "file", report_json_text(output->path), "sha256",
                      digest_of(arena, output->table.bytes, output->table.length), "bytes",
                      (json_int_t)output->table.length, "device", device);

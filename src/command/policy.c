@@ -7,8 +7,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static const char POLICY_NAME[] = "rotortab.policy.yaml";
-
 /* What holds where nobody says otherwise. */
 static const struct model_policy *default_policy(struct pipeline *pipeline)
 {
@@ -101,11 +99,11 @@ static const struct model_policy *nearest(struct pipeline *pipeline, const char 
     }
     for (;;) {
         size_t length = strlen(path);
-        if (length + sizeof POLICY_NAME + 1 > sizeof path) {
+        if (length + sizeof PIPELINE_POLICY_NAME + 1 > sizeof path) {
             return NULL;
         }
         path[length] = '/';
-        memcpy(path + length + 1, POLICY_NAME, sizeof POLICY_NAME);
+        memcpy(path + length + 1, PIPELINE_POLICY_NAME, sizeof PIPELINE_POLICY_NAME);
         if (access(path, F_OK) == 0) {
             return load_policy(pipeline, shown(path));
         }

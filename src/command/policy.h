@@ -10,6 +10,9 @@
 
 #include "command/pipeline.h"
 
+/* What a policy is called that is found without being named. */
+#define PIPELINE_POLICY_NAME "rotortab.policy.yaml"
+
 /* A policy that was read. */
 struct pipeline_policy {
     struct pipeline_policy *older;

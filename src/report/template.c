@@ -67,21 +67,27 @@ static void write_scalar(const struct template *t, const char *value)
     fputc('"', t->out);
 }
 
+/* The next of several texts with commas between them, without the blanks around it. */
+static const char *next_text(const struct template *t, const char **texts)
+{
+    const char *from = *texts + strspn(*texts, " ");
+    size_t length = strcspn(from, ",");
+    size_t end = length;
+    while (end != 0 && from[end - 1] == ' ') {
+        end--;
+    }
+    *texts = from + length + (from[length] == ',' ? 1 : 0);
+    return arena_copy(t->arena, from, end);
+}
+
 /* Texts with commas between them, as a list. */
 static void write_texts(const struct template *t, const char *texts)
 {
     const char *between = "[";
     while (*texts) {
-        texts += strspn(texts, " ");
-        size_t length = strcspn(texts, ",");
-        size_t end = length;
-        while (end != 0 && texts[end - 1] == ' ') {
-            end--;
-        }
         fputs(between, t->out);
-        write_scalar(t, arena_copy(t->arena, texts, end));
+        write_scalar(t, next_text(t, &texts));
         between = ", ";
-        texts += length + (texts[length] == ',' ? 1 : 0);
     }
     fputs(*between == '[' ? "[]" : "]", t->out);
 }
@@ -126,17 +132,10 @@ static void write_list(const struct template *t, const struct model_field *field
     indent(t, depth);
     fprintf(t->out, "%s:\n", field->key);
     do {
-        size_t length = ids ? strcspn(ids, ",") : 0;
-        size_t kept = length;
-        while (kept > 0 && ids[kept - 1] == ' ') {
-            kept--;
-        }
-        const char *id = ids ? arena_copy(t->arena, ids, kept) : "";
+        const char *id = ids ? next_text(t, &ids) : "";
         const char *below = arena_printf(t->arena, "%s/%s", path, id);
         write_record(t, field->record, below, id, depth + 1, true);
-        ids = ids && ids[length] == ',' ? ids + length + 1 : NULL;
-        ids = ids ? ids + strspn(ids, " ") : NULL;
-    } while (ids && *ids);
+    } while (ids && ids[strspn(ids, " ")] != '\0');
 }
 
 static bool is_either(const struct model_record *record, const struct model_field *field)

@@ -1,9 +1,7 @@
 /* The writer's CRC against the check value of its catalogue entry, and beside the reader's own. */
-#include <check.h>
-#include <stdlib.h>
-
 #include "field/rotor_bytes.h"
 #include "table/crc32.h"
+#include "unit/support.h"
 
 /* CRC-32/ISO-HDLC, "check": the CRC of nine digits (catalogue of parametrised CRC algorithms) */
 START_TEST(the_check_value)
@@ -32,14 +30,8 @@ END_TEST
 
 int main(void)
 {
-    Suite *suite = suite_create("table: the writer's CRC");
-    TCase *tcase = tcase_create("crc32");
-    tcase_add_test(tcase, the_check_value);
-    tcase_add_test(tcase, as_the_reader_reads_it);
-    suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    TCase *tests = tcase_create("crc32");
+    tcase_add_test(tests, the_check_value);
+    tcase_add_test(tests, as_the_reader_reads_it);
+    return run_case("table", tests);
 }

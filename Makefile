@@ -54,7 +54,11 @@ VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=thread
 else ifneq ($(COVERAGE),)
 VARIANT := -O0 -g --coverage -fprofile-update=atomic
 else
-VARIANT := -O2 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
+VARIANT := -O3 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
+# The program is optimised as a whole; the tests are linked from the same objects as they are.
+ifeq ($(findstring clang,$(CC)),)
+WHOLE := -flto=auto
+endif
 endif
 
 # Not `:=`, so that `make deps test` asks pkg-config only once deps has installed it. Without libsodium,
@@ -73,7 +77,7 @@ HOST_LANGUAGE   = -std=c11 -pthread -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=70
 
 LANGUAGE = $(HOST_LANGUAGE)
 COMPILE  = $(CC) $(LANGUAGE) -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) $(CFLAGS) -MMD -MP
-LINK     = $(CC) $(VARIANT) -pthread -pie -Wl,-z,relro,-z,now $(CFLAGS) $(LDFLAGS)
+LINK     = $(CC) $(VARIANT) $(if $(WHOLE),-fno-lto) -pthread -pie -Wl,-z,relro,-z,now $(CFLAGS) $(LDFLAGS)
 
 # `make V=1` shows the commands.
 Q := $(if $(V),,@)
@@ -102,7 +106,7 @@ all: $(PROGRAM) ## build the program (the default)
 
 $(PROGRAM): $(OUT)/obj/main.o $(LIBRARY)
 	@echo "  link  $@"
-	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS)
+	$(Q)$(LINK) $(WHOLE) -o $@ $^ $(PKG_LIBS)
 
 # The folders are prerequisites so that a removed source leaves the library as well.
 $(LIBRARY): $(OBJECTS) $(wildcard src/*/.)
@@ -111,12 +115,12 @@ $(LIBRARY): $(OBJECTS) $(wildcard src/*/.)
 $(FIELDLIB): $(FIELD_OBJECTS) $(wildcard src/field/.)
 	$(Q)rm -f $@ && $(AR) rcs $@ $(FIELD_OBJECTS)
 
-$(FIELD_OBJECTS): LANGUAGE = $(FIELD_LANGUAGE)
+$(FIELD_OBJECTS): LANGUAGE = $(FIELD_LANGUAGE) -DROTOR_QUICK_CRC32
 
 $(OUT)/obj/%.o: src/%.c $(OUT)/flags
 	@echo "  cc    $<"
 	@mkdir -p $(@D)
-	$(Q)$(COMPILE) -c -o $@ $<
+	$(Q)$(COMPILE) $(if $(WHOLE),$(WHOLE) -ffat-lto-objects) -c -o $@ $<
 
 $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
 	@echo "  cc    $<"

@@ -47,7 +47,8 @@ static void add_engine(void *context, const struct model_source *source,
     if (left_out) {
         return;
     }
-    if (!table_add(&building->builder, source->engine, &run->facts, &run->on, source->digest)) {
+    if (!table_add(&building->builder, source->engine, &run->facts, &run->on, source->digest,
+                   run->arena)) {
         report_refused(building->pipeline, source->engine->id.at.span, building->builder.problem);
     }
     building->added++;

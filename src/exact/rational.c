@@ -34,7 +34,13 @@ bool exact_make(exact_wide num, exact_wide den, struct exact_rational *out)
         num = -num;
         den = -den;
     }
-    common = exact_wide_gcd(num, den);
+    common = den == 1 ? 1 : exact_wide_gcd(num, den);
+    if (num >= -INT64_MAX && num <= INT64_MAX && den <= INT64_MAX) {
+        /* Nearly always; and 64 bits are divided many times as fast. */
+        *out = (struct exact_rational){(int64_t)num / (int64_t)common,
+                                       (int64_t)den / (int64_t)common};
+        return true;
+    }
     num /= common;
     den /= common;
     if (num > INT64_MAX || num < -INT64_MAX || den > INT64_MAX) {

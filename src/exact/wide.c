@@ -51,7 +51,7 @@ exact_wide exact_wide_gcd(exact_wide a, exact_wide b)
     }
     /* From here on 64 bits do, and are divided many times as fast. */
     uint64_t greater = (uint64_t)y;
-    uint64_t less = (uint64_t)(x % y);
+    uint64_t less = x > UINT64_MAX ? (uint64_t)(x % y) : (uint64_t)x % greater;
     while (less != 0) {
         uint64_t rest = greater % less;
 

@@ -1,7 +1,4 @@
-/* Numbers from bytes at any alignment, the CRC, and records by index.
- *
- * The CRC goes bit by bit: a table is checked once, on import, and 64 KiB take a small processor
- * less than a tenth of a second. A lookup table of 1 KiB would cost more than that is worth. */
+/* Numbers from bytes at any alignment, and records by index. */
 #include "field/rotor_bytes.h"
 
 const uint8_t rotor_zeroes[ROTOR_SIGNATURE_RECORD_SIZE] = {0};
@@ -24,18 +21,6 @@ bool rotor_all_zero(const uint8_t *at, uint32_t length)
         any |= *at++;
     }
     return any == 0;
-}
-
-uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length)
-{
-    crc = ~crc;
-    for (; length > 0; length--) {
-        crc ^= *bytes++;
-        for (int bit = 0; bit < 8; bit++) {
-            crc = crc >> 1 ^ (0xedb88320u & (0 - (crc & 1)));
-        }
-    }
-    return ~crc;
 }
 
 uint32_t rotor_count(const struct rotor_table *table, uint32_t kind)

@@ -4,8 +4,8 @@
 
 #include "field/rotor_field.h"
 
-/* Not to be inlined: on a small processor each copy costs code, or a caller's frame grows. */
-#if defined(__GNUC__)
+/* Not to be inlined where room is short: each copy costs code, or a caller's frame grows. */
+#if defined(__GNUC__) && defined(__OPTIMIZE_SIZE__)
 #define ROTOR_ONCE __attribute__((noinline))
 #else
 #define ROTOR_ONCE
@@ -18,7 +18,8 @@ uint32_t rotor_u32(const uint8_t *at);
 bool rotor_all_zero(const uint8_t *at, uint32_t length);
 
 /* Carries a CRC-32/ISO-HDLC on over `length` more bytes; it begins and ends as the value itself,
- * so rotor_crc32(rotor_crc32(0, a, n), b, m) is the CRC of a followed by b. */
+ * so rotor_crc32(rotor_crc32(0, a, n), b, m) is the CRC of a followed by b. rotor_crc32.c has it in
+ * two ways. */
 uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length);
 
 /* What an index out of range reads: as many zeroes as the longest field has, a signature. */

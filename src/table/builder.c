@@ -175,9 +175,8 @@ static bool add(struct table_builder *builder, const struct model_engine *engine
 
 bool table_add(struct table_builder *builder, const struct model_engine *engine,
                const struct model_engine_facts *facts, const struct model_on_device *on,
-               const uint8_t digest[32])
+               const uint8_t digest[32], struct arena *scratch)
 {
-    struct arena scratch = {.newest = NULL};
     if (!builder->device_record) {
         return false; /* the device was refused */
     }
@@ -185,9 +184,8 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
     if (engine->status.value == MODEL_WITHDRAWN) {
         return table_refuse(builder, "%s is withdrawn", engine->id.text);
     }
-    struct selection chosen = select_turned(engine, on, &scratch);
+    struct selection chosen = select_turned(engine, on, scratch);
     bool fine = add(builder, engine, facts, on, digest, &chosen);
-    arena_free(&scratch);
     if (!fine) {
         builder->problem = arena_printf(builder->arena, "%s, %s", engine->id.text,
                                         builder->problem);

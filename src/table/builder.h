@@ -46,11 +46,12 @@ void table_start(struct table_builder *builder, struct arena *arena,
 
 /*
  * Takes up an engine with everything that follows from it.  False, with builder->problem set, where
- * a number of it does not fit a table; others may still be added, to hear of them too.
+ * a number of it does not fit a table; others may still be added, to hear of them too.  What it
+ * takes of `scratch` nobody needs afterwards.
  */
 bool table_add(struct table_builder *builder, const struct model_engine *engine,
                const struct model_engine_facts *facts, const struct model_on_device *on,
-               const uint8_t digest[32]);
+               const uint8_t digest[32], struct arena *scratch);
 
 /*
  * Makes the table, in the arena; the builder is used up.  The field reader has opened the bytes

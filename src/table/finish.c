@@ -1,10 +1,9 @@
 /*
  * finish.c - from drafts to bytes: sort, give everything its index, lay it out, and prove it.
  */
-#include "field/rotor_field.h"
+#include "field/rotor_bytes.h"
 #include "table/builder.h"
 #include "table/bytes.h"
-#include "table/crc32.h"
 #include "table/encode.h"
 
 #include <stdlib.h>
@@ -219,8 +218,8 @@ static void seal(const struct layout *layout, uint8_t *out)
 {
     uint32_t body = (uint32_t)layout->body;
     uint32_t trailer = (uint32_t)layout->length - ROTOR_TRAILER_SIZE;
-    table_put32(out + ROTOR_HEADER_CRC, table_crc32(out, body)); /* its own bytes being zero */
-    table_put32(out + trailer, table_crc32(out + body, trailer - body));
+    table_put32(out + ROTOR_HEADER_CRC, rotor_crc32(0, out, body)); /* its own bytes being zero */
+    table_put32(out + trailer, rotor_crc32(0, out + body, trailer - body));
 }
 
 bool table_finish(struct table_builder *builder, struct arena *arena, const uint8_t **bytes,

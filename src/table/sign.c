@@ -2,7 +2,6 @@
 
 #include "field/rotor_bytes.h"
 #include "table/bytes.h"
-#include "table/crc32.h"
 
 #include <string.h>
 
@@ -81,7 +80,7 @@ static void list_signature(uint8_t *out, uint32_t body, uint32_t signature, uint
     table_put32(out + ROTOR_HEADER_LENGTH, length);
     table_put16(out + ROTOR_HEADER_SECTIONS, rotor_u16(out + ROTOR_HEADER_SECTIONS) + 1u);
     table_put32(out + ROTOR_HEADER_CRC, 0);
-    table_put32(out + ROTOR_HEADER_CRC, table_crc32(out, body + ROTOR_ENTRY_SIZE));
+    table_put32(out + ROTOR_HEADER_CRC, rotor_crc32(0, out, body + ROTOR_ENTRY_SIZE));
 }
 
 const uint8_t *table_sign(struct arena *arena, const uint8_t *bytes, size_t length,
@@ -102,7 +101,7 @@ const uint8_t *table_sign(struct arena *arena, const uint8_t *bytes, size_t leng
         return NULL;
     }
     body += ROTOR_ENTRY_SIZE;
-    table_put32(out + trailer, table_crc32(out + body, trailer - body));
+    table_put32(out + trailer, rotor_crc32(0, out + body, trailer - body));
     return out;
 }
 

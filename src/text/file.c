@@ -98,15 +98,19 @@ static bool starts_with(const struct text_file *file, const char *mark, size_t l
 }
 
 /*
- * The high bit of every byte that is not printable ASCII.  In each the high bit is to stay clear:
- * as it is, with 1 added, and with 0x20 taken.
+ * The high bit of every byte that is neither printable ASCII nor a line end.  The sums are taken of
+ * seven bits each, so none runs over into the next byte.
  */
 static uint64_t odd_ones(const char *text)
 {
     const uint64_t ones = 0x0101010101010101u;
     uint64_t bytes;
     memcpy(&bytes, text, sizeof bytes);
-    return (bytes | (bytes + ones) | (bytes - ones * ' ')) & (ones * 0x80);
+    uint64_t low = bytes & ones * 0x7f;
+    uint64_t deleted = low + ones;                      /* 0x7f has become 0x80 */
+    uint64_t printable = low + ones * (0x80 - ' ');     /* ' ' and above have reached 0x80 */
+    uint64_t other = (low ^ ones * '\n') + ones * 0x7f; /* all but a line end have */
+    return (bytes | deleted | (~printable & other)) & (ones * 0x80);
 }
 
 /* How many bytes from the start are printable ASCII or line ends: nearly all of a text. */
@@ -114,18 +118,11 @@ static size_t plain_length(const char *text, size_t length)
 {
     enum { WORD = sizeof(uint64_t), STEP = 2 * WORD };
     size_t i = 0;
-    while (i < length) {
-        size_t stop = length - i < STEP ? length : i + STEP;
-        if (stop - i == STEP && (odd_ones(text + i) | odd_ones(text + i + WORD)) == 0) {
-            i = stop;
-            continue;
-        }
-        while (i < stop && ((unsigned char)(text[i] - ' ') <= '~' - ' ' || text[i] == '\n')) {
-            i++;
-        }
-        if (i < stop) {
-            break;
-        }
+    while (length - i >= STEP && (odd_ones(text + i) | odd_ones(text + i + WORD)) == 0) {
+        i += STEP;
+    }
+    while (i < length && ((unsigned char)(text[i] - ' ') <= '~' - ' ' || text[i] == '\n')) {
+        i++;
     }
     return i;
 }

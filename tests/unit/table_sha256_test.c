@@ -6,6 +6,22 @@
 
 #include "table/sha256.h"
 
+/* The steps as the standard writes them, where the program takes a processor's instructions */
+#define TABLE_SHA256_PLAIN
+#define table_sha256_start plain_start
+#define table_sha256_take plain_take
+#define table_sha256_end plain_end
+#define table_digest plain_digest
+void plain_start(struct table_sha256 *hash);
+void plain_take(struct table_sha256 *hash, const void *bytes, size_t length);
+void plain_end(struct table_sha256 *hash, uint8_t out[TABLE_SHA256_SIZE]);
+void plain_digest(const char *bytes, size_t length, uint8_t out[TABLE_SHA256_SIZE]);
+#include "table/sha256.c"
+#undef table_sha256_start
+#undef table_sha256_take
+#undef table_sha256_end
+#undef table_digest
+
 static const char *hex(const uint8_t digest[TABLE_SHA256_SIZE])
 {
     static char text[2 * TABLE_SHA256_SIZE + 1];
@@ -18,10 +34,15 @@ static const char *hex(const uint8_t digest[TABLE_SHA256_SIZE])
 static const char *sha256(const char *bytes, size_t length)
 {
     static uint8_t digest[TABLE_SHA256_SIZE];
+    uint8_t plain[TABLE_SHA256_SIZE];
     struct table_sha256 hash;
     table_sha256_start(&hash);
     table_sha256_take(&hash, bytes, length);
     table_sha256_end(&hash, digest);
+    plain_start(&hash);
+    plain_take(&hash, bytes, length);
+    plain_end(&hash, plain);
+    ck_assert_mem_eq(digest, plain, sizeof plain);
     return hex(digest);
 }
 

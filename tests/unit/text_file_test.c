@@ -178,6 +178,31 @@ START_TEST(characters_that_may_stand)
 }
 END_TEST
 
+/* Texts are looked at many bytes at a time: every byte is told apart wherever it stands in them. */
+START_TEST(every_byte_everywhere)
+{
+    enum { LENGTH = 80 };
+    struct support s;
+    support_start(&s);
+    for (unsigned byte = 0; byte < 0x100; byte++) { /* from 0x80 on: half a character */
+        bool stands = byte == '\t' || byte == '\n' || byte == '\r' || (byte >= ' ' && byte < 0x7f);
+        for (size_t at = 0; at < 2 * LENGTH; at++) {
+            char text[LENGTH];
+            struct text_file file;
+            for (size_t i = 0; i < LENGTH; i++) {
+                text[i] = at < LENGTH ? " ~az-0\n"[i % 7] : " ~az-0!"[i % 7];
+            }
+            text[at % LENGTH] = (char)byte;
+            size_t before = s.findings.count;
+            ck_assert_int_eq(text_file_take(&file, "text", text, LENGTH, &s.findings),
+                             stands ? TEXT_LOADED : TEXT_REFUSED);
+            ck_assert_uint_eq(s.findings.count, before + !stands);
+        }
+    }
+    support_end(&s);
+}
+END_TEST
+
 START_TEST(other_encodings)
 {
     const struct {
@@ -318,6 +343,7 @@ int main(void)
     tcase_add_test(tests, bytes_come_as_they_are);
     tcase_add_test(tests, characters_that_cannot_stand);
     tcase_add_test(tests, characters_that_may_stand);
+    tcase_add_test(tests, every_byte_everywhere);
     tcase_add_test(tests, other_encodings);
     tcase_add_test(tests, largest_file);
     tcase_add_test(tests, bytes_that_are_taken);

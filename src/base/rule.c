@@ -12,10 +12,10 @@
     }
 
 static const struct rule_row rows[RULE_COUNT] = {
-#define ROW(symbol, id, family, severity, scope, setting, needs, summary, why, mend)               \
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
     [RULE_##symbol] = {                                                                            \
-        id,  FAMILY_##family, SEVERITY_##severity, SCOPE_##scope, setting, needs, summary, why,    \
-        mend},
+        id,    FAMILY_##family, SEVERITY_##severity, hold, SCOPE_##scope, setting, needs, summary, \
+        why, mend},
 #include "base/rule_rows.def"
 #undef ROW
 };
@@ -37,17 +37,12 @@ enum rule_id rule_find(const char *id, size_t length)
 
 bool rule_is_locked(enum rule_id rule)
 {
-    return rows[rule].family == FAMILY_TORQUE || rows[rule].family == FAMILY_DIRECTION ||
-           rows[rule].family == FAMILY_TEXT || rows[rule].scope == SCOPE_READING ||
-           rule == RULE_WITHDRAWN_COMPILED || rule == RULE_SPEED_BELOW_DEVICE;
+    return rows[rule].hold == LOCKED;
 }
 
 bool rule_is_waivable(enum rule_id rule)
 {
-    const struct rule_row *row = &rows[rule];
-    bool no_table =
-        rule == RULE_ID_TAKEN || (row->family == FAMILY_DEVICE && row->severity == SEVERITY_ERROR);
-    return !rule_is_locked(rule) && row->scope != SCOPE_READING && !no_table;
+    return rows[rule].hold == MAY_WAIVE;
 }
 
 const char *rule_family_name(enum rule_family family)

@@ -29,6 +29,13 @@ enum rule_family {
     FAMILY_COUNT
 };
 
+/* Who may say that what a rule finds does not matter. */
+enum rule_hold {
+    MAY_WAIVE, /* a definition may, with a reason and until a day; and a policy */
+    MAY_LOWER, /* a policy may */
+    LOCKED     /* nobody */
+};
+
 /* What one call of a rule's function looks at. */
 enum rule_scope {
     SCOPE_READING,    /* no function: found while the text is read */
@@ -52,7 +59,8 @@ enum rule_setting {
 
 enum rule_id {
     RULE_NONE,
-#define ROW(symbol, id, family, severity, scope, setting, needs, summary, why, mend) RULE_##symbol,
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
+    RULE_##symbol,
 #include "base/rule_rows.def"
 #undef ROW
     RULE_COUNT
@@ -64,6 +72,7 @@ struct rule_row {
     const char *id;
     enum rule_family family;
     enum severity severity; /* unless a policy or the finding itself says otherwise */
+    enum rule_hold hold;
     enum rule_scope scope;
     enum rule_setting setting;
     enum rule_id
@@ -79,17 +88,10 @@ const struct rule_row *rule_row(enum rule_id rule);
 /* The rule of that name, or RULE_NONE. */
 enum rule_id rule_find(const char *id, size_t length);
 
-/*
- * A rule of the torque or direction family guards people and pads, as does the one that asks if
- * the device can turn slowly enough; what could not be read cannot be judged; and what is withdrawn
- * is withdrawn.  None of these is ever lowered or turned off.
- */
+/* Whether it is never lowered or turned off, by any policy. */
 bool rule_is_locked(enum rule_id rule);
 
-/*
- * Whether a definition may waive what a rule finds.  Not what is locked or found while reading; and
- * not a name that is taken, or what does not fit a device, for no table could be made of it.
- */
+/* Whether a definition may waive what it finds. */
 bool rule_is_waivable(enum rule_id rule);
 
 const char *rule_family_name(enum rule_family family);

@@ -55,6 +55,21 @@ START_TEST(rows_are_the_designs)
 }
 END_TEST
 
+/* What a definition may waive is what leaves a table that can be made, and guards nobody. */
+START_TEST(waivable_rules)
+{
+    FOR_EACH_RULE(rule)
+    {
+        const struct rule_row *row = rule_row(rule);
+        bool no_table = rule == RULE_ID_TAKEN || rule == RULE_TEXT_TOO_LONG ||
+                        rule == RULE_TEXT_NOT_SHOWN || rule == RULE_TOO_MANY;
+        ck_assert_msg(rule_is_waivable(rule) == (!rule_is_locked(rule) && !no_table), "%s",
+                      row->id);
+        ck_assert(row->scope != SCOPE_READING || rule_is_locked(rule));
+    }
+}
+END_TEST
+
 /* What is not found while reading has a function, and nothing else has one. */
 START_TEST(rows_and_functions)
 {
@@ -158,6 +173,7 @@ int main(void)
 {
     TCase *tests = tcase_create("rows");
     tcase_add_test(tests, rows_are_the_designs);
+    tcase_add_test(tests, waivable_rules);
     tcase_add_test(tests, rows_and_functions);
     tcase_add_test(tests, needs_point_upwards);
     tcase_add_test(tests, needs_end_once);

@@ -57,6 +57,7 @@ static const char *ask(struct answers *answers, const char *path, const struct m
         fprintf(stderr, "%s%s", first ? ": " : ", ", row->word);
     }
     fprintf(stderr, "%s)? ", report_template_has_ids(field) ? "; ids with commas" : "");
+    fflush(stderr); /* a question has no line end */
     ssize_t length = getline(&line, &capacity, stdin);
     while (length > 0 && (line[length - 1] == '\n' || line[length - 1] == '\r')) {
         length--;
@@ -124,29 +125,16 @@ static void say_no_place(const struct answers *answers, const char *path, size_t
                  best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
 }
 
-/*
- * Makes the file in memory first, to see that it has a place for every --set; false where one
- * cannot be kept: that has been said.
- */
-static bool sets_fit(struct answers *answers, enum model_kind kind)
+/* Whether the form has had a place for every --set; false where one is lost: that has been said. */
+static bool sets_fit(const struct answers *answers)
 {
     const struct command_values *sets = &answers->call->options[OPTION_SET];
-    char *text = NULL;
-    size_t length = 0;
     for (size_t i = 0; i < sets->count; i++) {
         if (!strchr(sets->items[i], '=')) {
             command_fail("--set takes KEY=VALUE, not %s", sets->items[i]);
             return false;
         }
     }
-    FILE *out = open_memstream(&text, &length);
-    if (!out) {
-        command_fail("out of memory");
-        return false;
-    }
-    report_template(out, kind, fill, answers, &answers->call->arena);
-    fclose(out);
-    free(text);
     for (size_t i = 0; i < sets->count; i++) {
         if (!answers->used[i]) {
             say_no_place(answers, sets->items[i], strcspn(sets->items[i], "="));
@@ -162,6 +150,22 @@ static bool sets_fit(struct answers *answers, enum model_kind kind)
     return true;
 }
 
+/* The form, in memory: nothing stands half-answered where a definition is looked for. */
+static char *make_form(struct answers *answers, enum model_kind kind, size_t *length)
+{
+    char *text = NULL;
+    FILE *out = open_memstream(&text, length);
+    if (out) {
+        report_template(out, kind, fill, answers, &answers->call->arena);
+    }
+    if (!out || fclose(out) != 0) {
+        command_fail("out of memory");
+        free(text);
+        return NULL;
+    }
+    return text;
+}
+
 static enum model_kind kind_of(const struct command_call *call)
 {
     const char *name = command_value(call, OPTION_KIND);
@@ -173,17 +177,39 @@ static enum model_kind kind_of(const struct command_call *call)
     return name ? MODEL_KINDS : MODEL_ENGINE_KIND;
 }
 
-/* Opens the file that must not be there yet; NULL with a message where it is, or cannot be made. */
-static FILE *create(const char *path)
+static int fail_existing(const char *path)
+{
+    return command_fail("%s is there already and is left as it is", path);
+}
+
+/* Writes the file that must not be there yet; false with a message where it cannot. */
+static bool write_new(const char *path, const char *text, size_t length)
 {
     int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-    if (fd < 0) {
-        command_fail(errno == EEXIST ? "%s is there already and is left as it is%s"
-                                     : "cannot write %s: %s",
-                     path, errno == EEXIST ? "" : strerror(errno));
-        return NULL;
+    if (fd < 0 && errno == EEXIST) {
+        fail_existing(path);
+        return false;
     }
-    return fdopen(fd, "w");
+    FILE *out = fd < 0 ? NULL : fdopen(fd, "w");
+    bool written = out && fwrite(text, 1, length, out) == length;
+    if (!out || fclose(out) != 0 || !written) {
+        command_fail("cannot write %s: %s", path, strerror(errno));
+        if (out) {
+            unlink(path);
+        }
+        return false;
+    }
+    return true;
+}
+
+static void say_what_next(const char *path, enum model_kind kind)
+{
+    fprintf(stderr, "%s is there; fill in its blanks, then: rotortab check %s\n", path, path);
+    const char *slash = strrchr(path, '/');
+    if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0) {
+        fprintf(stderr, "it holds where --policy names it; by itself only %s is found\n",
+                PIPELINE_POLICY_NAME);
+    }
 }
 
 int command_new(struct command_call *call)
@@ -201,33 +227,26 @@ int command_new(struct command_call *call)
     if (!path) {
         path = arena_printf(&call->arena, "%s%s.yaml", id, model_kinds[kind].extension);
     }
-    size_t sets = call->options[OPTION_SET].count;
-    struct answers answers = {
-        .call = call, .id = id, .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
-    if (sets != 0 && !sets_fit(&answers, kind)) {
-        return COMMAND_FAILED;
-    }
     bool to_stdout = strcmp(path, "-") == 0;
-    FILE *out = to_stdout ? stdout : create(path);
-    if (!out) {
-        return COMMAND_FAILED;
+    if (!to_stdout && access(path, F_OK) == 0) {
+        return fail_existing(path); /* before anything is asked */
     }
-    answers.spools = NULL; /* from the beginning again */
-    answers.ask = sets == 0 && isatty(STDIN_FILENO);
-    report_template(out, kind, fill, &answers, &call->arena);
-    if (to_stdout) {
-        return COMMAND_CLEAN;
+    size_t sets = call->options[OPTION_SET].count;
+    struct answers answers = {.call = call,
+                              .id = id,
+                              .ask = sets == 0 && isatty(STDIN_FILENO),
+                              .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
+    size_t length = 0;
+    char *text = make_form(&answers, kind, &length);
+    bool fine = text && sets_fit(&answers);
+    if (fine && to_stdout) {
+        fwrite(text, 1, length, stdout);
+    } else if (fine) {
+        fine = write_new(path, text, length);
     }
-    bool failed = ferror(out) != 0;
-    if (fclose(out) != 0 || failed) {
-        unlink(path);
-        return command_fail("cannot write %s: %s", path, strerror(errno));
+    free(text);
+    if (fine && !to_stdout) {
+        say_what_next(path, kind);
     }
-    fprintf(stderr, "%s is there; fill in its blanks, then: rotortab check %s\n", path, path);
-    const char *slash = strrchr(path, '/');
-    if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0) {
-        fprintf(stderr, "it holds where --policy names it; by itself only %s is found\n",
-                PIPELINE_POLICY_NAME);
-    }
-    return COMMAND_CLEAN;
+    return fine ? COMMAND_CLEAN : COMMAND_FAILED;
 }

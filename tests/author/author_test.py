@@ -13,6 +13,7 @@ import pty
 import random
 import re
 import shutil
+import signal
 import subprocess
 import tempfile
 import unittest
@@ -179,23 +180,42 @@ class New(Author):
         self.assertEqual(yaml.load((self.folder / "x.engine.yaml").read_text(),
                                    yaml.BaseLoader)["name"], odd)
 
-    def test_asks_on_a_terminal(self):
+    def on_a_terminal(self, *pieces):
+        """What `new x` writes to a terminal on which these bytes are typed."""
         pid, terminal = pty.fork()
         if pid == 0:
+            signal.signal(signal.SIGINT, signal.SIG_DFL)  # what runs in the background ignores it
+            signal.alarm(20)
             os.chdir(self.folder)
             os.execv(PROGRAM, [PROGRAM, "new", "x"])
-        os.write(terminal, b"Harrow 20\n3\n\nsaid so\nHP\n")
-        os.write(terminal, b"cw\n\x04")
         output = b""
+        pending = list(pieces)
         while True:
             try:
                 piece = os.read(terminal, 4096)
             except OSError:
                 break
-            if not piece:
-                break
             output += piece
+            if piece and pending:  # it has asked
+                os.write(terminal, pending.pop(0))
         os.waitpid(pid, 0)
+        os.close(terminal)
+        return output
+
+    def test_nothing_is_left_of_what_is_interrupted(self):
+        output = self.on_a_terminal(b"Harrow 20\n3\n", b"\x03")
+        self.assertIn(b"name (", output)
+        self.assertEqual(os.listdir(self.folder), [])
+
+    def test_nothing_is_asked_for_a_file_that_is_there(self):
+        (self.folder / "x.engine.yaml").write_text("mine\n")
+        output = self.on_a_terminal()
+        self.assertIn(b"x.engine.yaml is there already", output)
+        self.assertNotIn(b"?", output)
+        self.assertEqual((self.folder / "x.engine.yaml").read_text(), "mine\n")
+
+    def test_asks_on_a_terminal(self):
+        output = self.on_a_terminal(b"Harrow 20\n3\n\nsaid so\nHP\n", b"cw\n\x04")
         made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.BaseLoader)
         self.assertEqual((made["name"], made["revision"], made["status"], made["source"]),
                          ("Harrow 20", "3", "", "said so"))

@@ -132,7 +132,8 @@ def bench_growth(scratch, sizes, rounds):
 def bench_small(rounds):
     file = "engines-demo/engines/quern-12.engine.yaml"
     taken, _ = measure({"one": [PROGRAM, "check", file]}, rounds)
-    say("one small file, milliseconds with start-up", f"{1000 * statistics.median(taken['one']):.2f}", "(under 5)")
+    say("one small file, milliseconds with start-up",
+        f"{1000 * statistics.median(taken['one']):.2f}", "(under 5)")
 
 
 def others(folder, scratch, count):

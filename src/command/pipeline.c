@@ -2,6 +2,7 @@
 
 #include "command/policy.h"
 #include "command/sources.h"
+#include "command/task.h"
 #include "command/today.h"
 #include "command/work.h"
 
@@ -133,176 +134,31 @@ bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
     return !device || start_device(pipeline, device);
 }
 
-/* A file under way: read and judged on any thread, then reported in its turn. */
-struct task {
-    struct arena arena;
-    struct findings findings;
-    struct model_source source;
-    struct rules_run run;
-    int error;   /* errno where the file could not be read, else 0 */
-    size_t read; /* findings of reading; those of judging come behind them */
-};
-
+/* What the two steps of each file need at hand. */
 struct running {
     struct pipeline *pipeline;
     const struct pipeline_items *list;
-    struct task *tasks; /* WORK_AHEAD slots */
+    struct pipeline_task *tasks; /* WORK_AHEAD slots */
     pipeline_visit *visit;
     void *context;
 };
 
-/* False where the file cannot be read at all; errno says why. */
-static bool read_item(const struct pipeline_item *item, struct task *task)
-{
-    if (!item->bytes) {
-        return model_source_load(&task->source, item->path, &task->arena, &task->findings);
-    }
-    task->source = (struct model_source){.kind = MODEL_KINDS};
-    if (text_file_take(&task->source.file, item->path, item->bytes, item->length,
-                       &task->findings) == TEXT_LOADED) {
-        model_source_parse(&task->source, &task->arena, &task->findings);
-    }
-    return true;
-}
-
-/* Reads and judges one file.  Runs beside others: it writes to its own task alone. */
 static void make_task(void *context, size_t index, size_t slot)
 {
     struct running *running = context;
-    const struct pipeline *pipeline = running->pipeline;
-    const struct pipeline_item *item = &running->list->items[index];
-    struct task *task = &running->tasks[slot];
-    arena_reset(&task->arena); /* not when it was taken: this thread will need it in its cache */
-    *task = (struct task){.arena = task->arena};
-    findings_start(&task->findings, &task->arena);
-    if (!read_item(item, task)) {
-        task->error = errno;
-        return;
-    }
-    task->read = task->findings.count;
-    const char *name = command_value(pipeline->call, OPTION_NAME);
-    if (name && strcmp(item->path, "-") == 0) {
-        task->source.file.path = name;
-    }
-    task->run = (struct rules_run){
-        .file = &task->source.file,
-        .engine = task->source.engine,
-        .policy = item->policy,
-        .device_policy = pipeline->set_policy,
-        .device = pipeline->has_device ? &pipeline->device : NULL,
-        .compiling = pipeline->compiling,
-        .with_drafts = pipeline->call->options[OPTION_DRAFTS].count != 0,
-        .notes_counted = pipeline->sink->without_notes && !pipeline->sink->kept,
-        .today = pipeline->today,
-        .arena = &task->arena,
-        .findings = &task->findings,
-    };
-    if (task->source.engine && pipeline->compiling) {
-        uint8_t *digest = arena_alloc(&task->arena, TABLE_SHA256_SIZE);
-        table_digest(task->source.file.bytes, task->source.file.length, digest);
-        task->source.digest = digest;
-    }
-    if (task->source.engine) {
-        rules_judge_engine(&task->run);
-    } else if (task->source.device) {
-        rules_judge_device(&task->run, task->source.device);
-    }
-}
-
-/* A file of a folder whose name does not say what it is, and whose text does not either. */
-static bool is_foreign(const char *path, const struct model_source *source)
-{
-    for (int kind = 0; kind < MODEL_KINDS; kind++) {
-        if (strstr(path, model_kinds[kind].extension)) {
-            return false;
-        }
-    }
-    return source->kind == MODEL_KINDS && !model_kind_is_claimed(&source->file);
-}
-
-/* The errors among the findings from `first` on, waived ones left out. */
-static size_t errors_from(const struct findings *findings, size_t first)
-{
-    size_t count = 0;
-    for (size_t i = first; i < findings->count; i++) {
-        count += findings->items[i]->severity == SEVERITY_ERROR && !findings->items[i]->waived;
-    }
-    return count;
-}
-
-/* Passes on a definition whose numbers are known, whatever rules think of them. */
-static void take_to_compare(struct running *running, struct task *task)
-{
-    struct findings read = task->findings;
-    size_t judged = errors_from(&task->findings, task->read);
-    read.count = task->read;
-    if (errors_from(&read, 0) != 0) {
-        (void)pipeline_report(running->pipeline, &read);
-    } else if (task->source.engine) {
-        if (judged != 0) {
-            running->pipeline->faulty++;
-            command_fail("%s: check finds %zu error%s; it is compared as it is written",
-                         task->source.file.path, judged, judged == 1 ? "" : "s");
-        }
-        running->visit(running->context, &task->source, &task->run);
-    }
-}
-
-/* Reports what was found in a file and passes its definition on. */
-static void take_source(struct running *running, struct task *task)
-{
-    struct pipeline *pipeline = running->pipeline;
-    const struct model_source *source = &task->source;
-    pipeline->definitions += source->engine != NULL;
-    pipeline->profiles += source->device != NULL;
-    if (pipeline->comparing) {
-        take_to_compare(running, task);
-        return;
-    }
-    if (source->engine || source->device) {
-        rules_set_add(&pipeline->set, source);
-    }
-    size_t errors = pipeline_report(pipeline, &task->findings);
-    if (source->engine && running->visit && errors == 0) {
-        running->visit(running->context, source, &task->run);
-    }
-}
-
-/* A policy in a file may rule others, so it is read by those who look for it, and once. */
-static void take_policy(struct pipeline *pipeline, const struct pipeline_item *item,
-                        struct task *task)
-{
-    if (!item->bytes && strcmp(item->path, "-") != 0) {
-        pipeline_take_policy(pipeline, item->path);
-        return;
-    }
-    pipeline->policies++;
-    (void)pipeline_report(pipeline, &task->findings);
+    pipeline_make_task(&running->tasks[slot], running->pipeline, &running->list->items[index]);
 }
 
 static void take_task(void *context, size_t index, size_t slot)
 {
     struct running *running = context;
-    struct pipeline *pipeline = running->pipeline;
-    const struct pipeline_item *item = &running->list->items[index];
-    struct task *task = &running->tasks[slot];
-    bool foreign = item->folder != 0 && task->error == 0 && is_foreign(item->path, &task->source);
-    if (item->folder != 0 && !foreign) {
-        running->list->folders[item->folder - 1].found = true;
+    struct pipeline_task *task = &running->tasks[slot];
+    size_t folder = task->item->folder;
+    if (folder != 0 && !task->foreign) {
+        running->list->folders[folder - 1].found = true;
     }
-    report_progress(pipeline->sink, index, running->list->count);
-    if (!text_seen_add(&pipeline->seen, task->source.file.identity)) {
-        /* It was taken before, under this name or another. */
-    } else if (task->error != 0) {
-        errno = task->error;
-        cannot_read(pipeline, item->path);
-    } else if (task->source.kind == MODEL_POLICY_KIND) {
-        if (!pipeline->comparing) { /* no policy is compared; those that hold are read as it is */
-            take_policy(pipeline, item, task);
-        }
-    } else if (!foreign) {
-        take_source(running, task);
-    }
+    report_progress(running->pipeline->sink, index, running->list->count);
+    pipeline_take_task(task, running->pipeline, running->visit, running->context);
 }
 
 static void judge_set(struct pipeline *pipeline)

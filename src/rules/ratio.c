@@ -7,7 +7,7 @@
  */
 #include "rules/functions.h"
 #include "rules/say.h"
-#include "rules/witness.h"
+#include "rules/witness_ratio.h"
 
 #include <inttypes.h>
 

@@ -36,12 +36,12 @@ void report_verification_signature(struct report_verification *report,
 /* That the table is signed, and that no key was given to check it by. */
 void report_verification_unchecked(struct report_verification *report);
 
-/* One pad (link ROTOR_NONE) or one of its links, replayed. */
+/* One pad (link ROTOR_NONE) or one of its links, replayed.  Counts it; says what is not exact. */
 void report_verification_replay(struct report_verification *report,
                                 const struct rotor_table *table, uint32_t engine, uint32_t pad,
                                 uint32_t link, const struct table_replay *replay);
 
-/* Closes what was said of the stops. */
+/* After the last replay: closes what was said of the stops, and keeps whether any was wrong. */
 void report_verification_replayed(struct report_verification *report,
                                   const struct rotor_table *table);
 

@@ -129,9 +129,12 @@ bool pipeline_start_policy(struct pipeline *pipeline)
 
 const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const char *path)
 {
-    if (command_value(pipeline->call, OPTION_POLICY) || strcmp(path, "-") == 0) {
+    const char *name = command_value(pipeline->call, OPTION_NAME);
+    bool from_input = strcmp(path, "-") == 0;
+    if (command_value(pipeline->call, OPTION_POLICY) || (from_input && !name)) {
         return pipeline->set_policy;
     }
+    path = from_input ? name : path;
     const char *slash = strrchr(path, '/');
     size_t length = slash ? (size_t)(slash - path) + 1 : 0;
     bool same = pipeline->last_folder && strlen(pipeline->last_folder) == length &&

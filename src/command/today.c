@@ -25,7 +25,7 @@ bool command_today(const struct command_call *call, int *today)
     if (given) {
         *today = model_date(given, strlen(given));
         if (*today < 0) {
-            command_fail("--today takes a date like 2027-06-30, not %s", given);
+            command_fail("--today takes a day of the calendar like 2027-06-30, not %s", given);
             return false;
         }
         return true;

@@ -145,8 +145,9 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
         return false;
     }
     if (field->most != 0 && exact_compare(written->stated, exact_whole(field->most)) > 0) {
-        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at, "%s is at most %lld", field->key,
-                    (long long)field->most);
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                    "%s is %.*s; it takes up to %lld %s", field->key, text_shown(node), node->text,
+                    (long long)field->most, exact_unit_row(written->unit)->name);
         return false;
     }
     quantity->range = exact_point(written->stated);

@@ -48,6 +48,6 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
 
 /* Reports ranges that lie the wrong way round, in what has been loaded. */
 void model_device_check_order(const struct model_device *device, struct findings *findings);
-void model_policy_check_order(const struct model_policy *policy, struct findings *findings);
+void model_policy_check_order(struct model_policy *policy, struct findings *findings);
 
 #endif

@@ -152,8 +152,8 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
 {
     struct model_word *word = out;
     static const char *const wanted[] = {[MODEL_WORD] = "a word",
-                                         [MODEL_CLOCK] = "a clock position like 4:30",
-                                         [MODEL_DATE] = "a date like 2027-06-30",
+                                         [MODEL_CLOCK] = "a clock position from 1:00 to 12:59",
+                                         [MODEL_DATE] = "a day of the calendar like 2027-06-30",
                                          [MODEL_RULE] = "a rule's id"};
     if (!model_want_scalar(loader, field, node, wanted[field->type])) {
         return false;

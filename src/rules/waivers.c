@@ -13,20 +13,28 @@ static bool covers(const struct model_text *waived, const char *id)
     return waived->at.state == MODEL_ABSENT || (id && strcmp(waived->text, id) == 0);
 }
 
-/* Marks what the waiver covers; how many findings that are. */
-static size_t suppress(struct rules_run *run, const struct model_waiver *waiver, bool in_date)
+/* How many findings a waiver covers, and how many of them no earlier one does. */
+struct reach {
+    size_t covered, fresh;
+};
+
+/* Marks what the waiver covers, if it is in date. */
+static struct reach suppress(struct rules_run *run, const struct model_waiver *waiver, bool in_date)
 {
-    size_t count = 0;
+    struct reach reach = {0, 0};
     for (size_t i = 0; i < run->findings->count; i++) {
         struct finding *finding = run->findings->items[i];
         if (finding->rule == (enum rule_id)waiver->rule.value &&
             finding->severity != SEVERITY_OFF && covers(&waiver->pad, finding->pad) &&
             covers(&waiver->stage, finding->stage)) {
-            finding->waived = in_date ? waiver->because.text : finding->waived;
-            count++;
+            reach.covered++;
+            if (!finding->waived) {
+                reach.fresh++;
+                finding->waived = in_date ? waiver->because.text : NULL;
+            }
         }
     }
-    return count;
+    return reach;
 }
 
 static bool has_error(const struct rules_run *run)
@@ -51,20 +59,22 @@ static void apply(struct rules_run *run, const struct model_waiver *waiver)
         return;
     }
     bool in_date = run->today <= waiver->until.value;
-    size_t covered = suppress(run, waiver, in_date);
-    if (covered != 0 && !in_date) {
-        finding_add(run->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
-                    "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
-                    waiver->until.value / 100 % 100, waiver->until.value % 100);
-    }
+    struct reach reach = suppress(run, waiver, in_date);
     /* What needs a device may be found on another one; and a rule may be silent behind a mistake
      * that has to be mended first. */
-    if (covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(run)) {
+    if (reach.covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(run)) {
         finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
                     "nothing here is found by %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
                     waiver->pad.text ? waiver->pad.text : "",
                     waiver->stage.text ? " at stage " : "",
                     waiver->stage.text ? waiver->stage.text : "");
+    } else if (reach.covered != 0 && reach.fresh == 0) {
+        finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
+                    "a waiver above covers all that %s finds here", id);
+    } else if (!in_date) {
+        finding_add(run->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
+                    "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
+                    waiver->until.value / 100 % 100, waiver->until.value % 100);
     }
 }
 

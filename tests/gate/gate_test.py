@@ -16,6 +16,7 @@ import tempfile
 import unittest
 
 import jsonschema
+import yaml
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
 import node  # pylint: disable=wrong-import-position
@@ -53,6 +54,43 @@ class Gate(unittest.TestCase):
     def findings(self, *arguments, status=0):
         done = self.run_program("check", "--format", "json", *arguments, status=status)
         return json.loads(done.stdout)
+
+
+class Hook(Gate):
+    """The command that .pre-commit-hooks.yaml runs before a commit, in the repository's root."""
+
+    def setUp(self):
+        super().setUp()
+        shutil.rmtree(self.demo / "broken")
+        (self.hook,) = yaml.safe_load((DEMO.parent / ".pre-commit-hooks.yaml").read_text())
+        (self.demo / "package.json").write_text('{"name": "somebody else\'s"}\n')
+
+    def hooked(self, status):
+        command, *arguments = self.hook["entry"].split() + self.hook["args"]
+        self.assertEqual(command, "rotortab")
+        return self.run_program(*arguments, status=status).stdout.decode()
+
+    def test_sees_what_a_change_does_to_files_that_did_not_change(self):
+        self.assertFalse(self.hook["pass_filenames"])
+        self.hooked(0)
+        other = (self.demo / "engines/quern-12.engine.yaml").read_text()
+        (self.demo / "engines/quern-13.engine.yaml").write_text(
+            other.replace("id: quern-12\n", "id: quern-13\n"))
+        self.assertIn("[id-taken]", self.hooked(1))
+        (self.demo / "engines/quern-13.engine.yaml").unlink()
+        (self.demo / "rotortab.policy.yaml").write_text(
+            "policy: 1\nlimits:\n  blades: {min: 80, max: 200}\n"
+            "rules:\n  blade-count-unusual: error\n")
+        self.assertIn("[blade-count-unusual]", self.hooked(1))
+
+    def test_no_name_is_overlooked(self):
+        broken = (DEMO / "broken/lash-large.engine.yaml").read_text()
+        for name in ("whatever.yaml", "deep/down/lash.yml"):
+            self.assertRegex(name, self.hook["files"])
+            (self.demo / name).parent.mkdir(parents=True, exist_ok=True)
+            (self.demo / name).write_text(broken)
+            self.assertIn("[lash-large]", self.hooked(1))
+            (self.demo / name).unlink()
 
 
 class Waivers(Gate):

@@ -1,5 +1,6 @@
 """Policies: which one holds, what they may change, and what they may not."""
 
+import json
 import shutil
 import unittest
 
@@ -109,7 +110,11 @@ class Limits(Folder):
 
     def test_range_the_wrong_way_round(self):
         self.put("rotortab.policy.yaml", policy(limits="teeth: {min: 20, max: 10}"))
-        self.assertEqual(self.found("rotortab.policy.yaml"), [("out-of-range", "error")])
+        self.put(MARK, GOOD)
+        for sources in (["rotortab.policy.yaml"], [MARK], ["."]):
+            self.assertEqual(self.found(*sources), [("out-of-range", "error")])
+        self.put(MARK, FEW_TEETH)
+        self.assertIn(("teeth-few", "warning"), self.found(MARK), "the usual limits hold")
 
 
 class Which(Folder):
@@ -161,6 +166,16 @@ class Which(Folder):
         shutil.rmtree(self.folder / "sub")
         self.assertEqual(sorted(self.found(".", MARK)),
                          [("lash-missing", "warning"), ("unknown-key", "error")])
+
+    def test_what_is_piped_in_goes_by_its_name(self):
+        self.put("a/rotortab.policy.yaml", policy("lash-missing: error"))
+        self.put("rotortab.policy.yaml", policy("lash-missing: note"))
+        for options, severity in ((("--name", f"a/{MARK}"), "error"), (("--name", MARK), "note"),
+                                  ((), "note")):
+            done = run(self.folder, "check", "--format", "json", *options, "-",
+                       input=NO_LASH.encode())
+            self.assertEqual([f["severity"] for f in json.loads(done.stdout)["findings"]],
+                             [severity], options)
 
     def test_missing(self):
         self.put(MARK, GOOD)

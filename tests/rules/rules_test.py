@@ -233,6 +233,25 @@ class Waivers(Folder):
             found = self.waived("lash-large", until=day)
             self.assertEqual(sorted(rule for rule, _ in found), rules)
 
+    def test_past_its_day_it_fails_whatever_is_found(self):
+        """A rule that looks at a device finds nothing without one; its waiver ends all the same."""
+        sound = ("lash: 0.5 deg", "lash: 0.5 deg")
+        for rule in ("counts-few", "draft-compiled"):
+            self.assertEqual(self.waived(rule, until="2026-06-21", change=sound), [])
+            found = self.waived(rule, until="2026-06-20", change=sound)
+            self.assertEqual(found, [("waiver-expired", "error")])
+
+    def test_twice_is_once_too_often(self):
+        again = "  - {rule: lash-large, because: again, until: 2026-12-31"
+        found = self.waived("lash-large", more=again + "}\n")
+        self.assertEqual(found, [("lash-large", "error"), ("waiver-unused", "error")])
+        self.assertIn("a waiver above covers all",
+                      run(self.folder, "check", "neighbour.engine.yaml").stdout.decode())
+        found = self.waived("lash-large", until="2026-06-20", more=again + "}\n")
+        self.assertEqual(sorted(found), [("lash-large", "error"), ("waiver-expired", "error")])
+        _, both = findings(self.folder, "neighbour.engine.yaml")
+        self.assertEqual([f.get("waived") for f in both if f["rule"] == "lash-large"], ["again"])
+
     def test_today(self):
         self.waived("lash-large")
         for day, status in (("2026-12-31", 0), ("2027-01-01", 1)):

@@ -80,7 +80,8 @@ START_TEST(locked_rules)
         static const char *const words[] = {"off", "note", "warning", "error"};
         bool locked = row->family == FAMILY_TORQUE || row->family == FAMILY_DIRECTION ||
                       row->family == FAMILY_TEXT || row->scope == SCOPE_READING ||
-                      rule == RULE_WITHDRAWN_COMPILED || rule == RULE_SPEED_BELOW_DEVICE;
+                      rule == RULE_WITHDRAWN_COMPILED || rule == RULE_SPEED_BELOW_DEVICE ||
+                      rule == RULE_ID_TAKEN;
         ck_assert_int_eq(rule_is_locked(rule), locked);
         for (int severity = SEVERITY_OFF; severity <= SEVERITY_ERROR; severity++) {
             struct support s;

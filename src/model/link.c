@@ -22,7 +22,7 @@ static const struct model_text *id_at(const struct id_list *ids, size_t i)
 
 /* Says that a reference leads nowhere, unless an id that could be meant was not read. */
 static void report_unknown(const struct model_text *reference, const struct id_list *ids,
-                           struct findings *findings)
+                           const char *lost, struct findings *findings)
 {
     struct text_near near = text_near_start(reference->text, reference->length);
     if (ids->list->at.state != MODEL_GIVEN) {
@@ -40,9 +40,14 @@ static void report_unknown(const struct model_text *reference, const struct id_l
     if (text_near_best(&near)) {
         finding_guess(findings, finding, text_near_best(&near));
     }
+    if (lost) {
+        finding_consequence(findings, finding, "%s", lost);
+    }
 }
 
-static size_t resolve(struct model_text *reference, const struct id_list *ids,
+/* The index of what a reference names.  Where that is nothing, `lost` says what comes of it, or NULL
+ * where it is what the rule says. */
+static size_t resolve(struct model_text *reference, const struct id_list *ids, const char *lost,
                       struct findings *findings)
 {
     if (reference->at.state != MODEL_GIVEN) {
@@ -56,7 +61,7 @@ static size_t resolve(struct model_text *reference, const struct id_list *ids,
         }
     }
     reference->at.state = MODEL_BROKEN;
-    report_unknown(reference, ids, findings);
+    report_unknown(reference, ids, lost, findings);
     return SIZE_MAX;
 }
 
@@ -70,22 +75,24 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
                                  offsetof(struct model_pad, id), "pad"};
     for (size_t i = 0; i < engine->stages.count; i++) {
         struct model_stage *stage = model_stage(engine, i);
-        stage->spool_index = resolve(&stage->spool, &spools, findings);
+        stage->spool_index = resolve(&stage->spool, &spools, NULL, findings);
     }
     for (size_t i = 0; i < engine->pads.count; i++) {
         struct model_pad *pad = model_pad(engine, i);
-        pad->spool_index = resolve(&pad->spool, &spools, findings);
+        pad->spool_index = resolve(&pad->spool, &spools, NULL, findings);
     }
     for (size_t i = 0; i < engine->witnesses.count; i++) {
         struct model_witness *witness = model_witness(engine, i);
-        witness->pad_index = resolve(&witness->pad, &pads, findings);
-        witness->passed.stage_index = resolve(&witness->passed.stage, &stages, findings);
-        witness->step.stage_index = resolve(&witness->step.stage, &stages, findings);
-        witness->returned.stage_index = resolve(&witness->returned.stage, &stages, findings);
+        const char *lost = "What was seen on the engine would prove nothing.";
+        witness->pad_index = resolve(&witness->pad, &pads, lost, findings);
+        witness->passed.stage_index = resolve(&witness->passed.stage, &stages, lost, findings);
+        witness->step.stage_index = resolve(&witness->step.stage, &stages, lost, findings);
+        witness->returned.stage_index = resolve(&witness->returned.stage, &stages, lost, findings);
     }
     for (size_t i = 0; i < engine->waivers.count; i++) {
         struct model_waiver *waiver = MODEL_ITEM(engine->waivers, struct model_waiver, i);
-        resolve(&waiver->pad, &pads, findings);
-        resolve(&waiver->stage, &stages, findings);
+        const char *lost = "The waiver would hold for nothing, and its finding would fail the run.";
+        resolve(&waiver->pad, &pads, lost, findings);
+        resolve(&waiver->stage, &stages, lost, findings);
     }
 }

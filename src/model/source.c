@@ -84,6 +84,17 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
     }
 }
 
+/* What a slip in a policy leads to, where nothing more was said: the rules speak of definitions. */
+static void word_for_policy(struct findings *findings, size_t from)
+{
+    for (size_t i = from; i < findings->count; i++) {
+        if (!findings->items[i]->consequence) {
+            finding_consequence(findings, findings->items[i],
+                                "What the policy was meant to say here does not hold.");
+        }
+    }
+}
+
 void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings)
 {
     const struct text_node *root = text_tree_read(&out->file, arena, findings);
@@ -118,6 +129,7 @@ void model_source_parse(struct model_source *out, struct arena *arena, struct fi
     case MODEL_POLICY_KIND:
         out->policy = model;
         model_policy_check_order(out->policy, findings);
+        word_for_policy(findings, before);
         break;
     case MODEL_KINDS:
         break;

@@ -45,7 +45,7 @@ static void report_unknown(const struct model_text *reference, const struct id_l
     }
 }
 
-/* The index of what a reference names.  Where that is nothing, `lost` says what comes of it, or NULL
+/* The index of what a reference names.  Where that is nothing, `lost` says what comes of it; NULL
  * where it is what the rule says. */
 static size_t resolve(struct model_text *reference, const struct id_list *ids, const char *lost,
                       struct findings *findings)

@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <spawn.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -10,6 +11,39 @@
 extern char **environ;
 
 enum { MOST_WORDS = 8 };
+
+/* Whether a setting, "NAME=value", is one by which git tells its hooks where they are run. */
+static bool is_of_hook(const char *setting)
+{
+    static const char *const names[] = {"GIT_DIR=", "GIT_INDEX_FILE=", "GIT_PREFIX="};
+    bool found = false;
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        found = found || strncmp(setting, names[i], strlen(names[i])) == 0;
+    }
+    return found;
+}
+
+/*
+ * The environment that git is run in.  In a hook git has set GIT_DIR, and without GIT_WORK_TREE it
+ * would take any folder for the top of the working tree: without both it finds the repository by
+ * the folder.  Who has set both has said which one is meant.
+ */
+static char **surroundings(struct arena *arena)
+{
+    size_t count = 0;
+    while (environ[count]) {
+        count++;
+    }
+    char **kept = arena_array(arena, count + 1, sizeof *kept);
+    bool meant = getenv("GIT_WORK_TREE") != NULL;
+    size_t out = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (meant || !is_of_hook(environ[i])) {
+            kept[out++] = environ[i];
+        }
+    }
+    return kept;
+}
 
 bool git_start(struct git *git, struct arena *arena, const char *folder, const char *const *words,
                int in, bool quiet)
@@ -40,7 +74,7 @@ bool git_start(struct git *git, struct arena *arena, const char *folder, const c
     if (quiet) {
         posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
     }
-    int error = posix_spawnp(&git->process, argv[0], &actions, NULL, argv, environ);
+    int error = posix_spawnp(&git->process, argv[0], &actions, NULL, argv, surroundings(arena));
     posix_spawn_file_actions_destroy(&actions);
     close(ends[1]);
     git->out = error == 0 ? fdopen(ends[0], "rb") : NULL;

@@ -17,7 +17,8 @@ struct git {
 };
 
 /*
- * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  Where
+ * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  What
+ * git has told a hook of its repository is kept from it: the folder says which one is meant.  Where
  * it is to be quiet it says nothing on standard error.  False, with errno, where it cannot be
  * started.
  */

@@ -5,7 +5,7 @@ import shutil
 import subprocess
 import unittest
 
-from definitions import HARROW, TERN, Folder, edited
+from definitions import HARROW, PROGRAM, TERN, Folder, edited
 
 RAISED = ("revision: 4", "revision: 5")
 FEWER = ("blades: 68", "blades: 67")
@@ -64,6 +64,44 @@ class Since(Folder):
         self.folder /= "engines"
         self.assertEqual([e["id"] for e in self.told("--base", "HEAD", "harrow-20.engine.yaml")[
             "engines"]], ["harrow-20"])
+
+    def test_in_a_hook(self):
+        """There git has set GIT_DIR and GIT_INDEX_FILE, in a linked worktree as well."""
+        hook = self.folder / self.write(".git/hooks/pre-commit", (
+            f"#!/bin/sh\n'{PROGRAM}' compare --base HEAD engines > told 2>&1\ntrue\n"))
+        hook.chmod(0o755)
+        self.write("elsewhere/kite-1.engine.yaml",
+                   edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
+        self.git("add", "elsewhere")
+        self.git("commit", "-q", "-m", "A kite, not among those compared")
+        self.git("worktree", "add", "-q", "linked")
+        changed = edited(HARROW, RAISED, FEWER)
+        for folder in (".", "linked"):
+            self.write(f"{folder}/{self.harrow}", changed)
+            self.git("commit", "-q", "-a", "-m", "Fewer blades", folder=folder)
+            told = (self.folder / folder / "told").read_text("utf-8").splitlines()
+            self.assertEqual(told, [
+                "harrow-20: stops",
+                "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor",
+                "  revision 4 -> 5",
+                "2 engines: 1 changed, 1 the same; the worst is stops"], folder)
+
+    def test_the_folder_says_which_repository_is_meant(self):
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        for setting in (".git", str(self.folder / ".git"), "nowhere"):
+            status, out, err = self.run_program("compare", "--base", "HEAD", "engines",
+                                                environment={"GIT_DIR": setting})
+            self.assertEqual((status, err), (1, ""), out)
+            self.assertIn("1 changed, 1 the same", out)
+
+    def test_who_sets_both_has_said_which_repository_is_meant(self):
+        (self.folder / ".git").rename(self.folder / "elsewhere")
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        status, out, err = self.run_program(
+            "compare", "--base", "HEAD", "engines",
+            environment={"GIT_DIR": str(self.folder / "elsewhere"),
+                         "GIT_WORK_TREE": str(self.folder)})
+        self.assertEqual((status, err), (1, ""), out)
 
     def test_an_older_revision(self):
         self.write(self.harrow, edited(HARROW, FEWER))

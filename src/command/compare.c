@@ -141,19 +141,35 @@ static const char *all_paths(struct command_call *call)
     return text;
 }
 
+/* Whether there is as much to compare as it takes; says what is wanted where there is not. */
+static bool names_sides(const struct command_call *call, const char *revision)
+{
+    if (revision && call->operands.count == 0) {
+        command_fail("compare --base %s needs to know what to compare with that revision: name "
+                     "definitions or folders of them, 'rotortab compare --base %s engines' say",
+                     revision, revision);
+        return false;
+    }
+    if (!revision && call->operands.count != 2) {
+        command_fail("compare takes two sides, or --base REVISION and what has changed since; see "
+                     "'rotortab compare --help'");
+        return false;
+    }
+    return true;
+}
+
 int command_compare(struct command_call *call)
 {
     const char *revision = command_value(call, OPTION_BASE);
+    if (!names_sides(call, revision)) {
+        return COMMAND_FAILED;
+    }
     struct comparing comparing = {
         .call = call,
         .sink = report_sink(stderr, REPORT_TEXT, &call->arena),
         .before = {.arena = &call->arena},
         .after = {.arena = &call->arena},
     };
-    if (!revision && call->operands.count != 2) {
-        return command_fail("compare takes two sides, or --base REVISION and what has changed "
-                            "since; see 'rotortab compare --help'");
-    }
     const char *before = revision ? revision : call->operands.items[0];
     const char *after = revision ? all_paths(call) : call->operands.items[1];
     comparing.sink.kept = command_format_is(call, "json") ? json_array() : NULL;

@@ -62,6 +62,20 @@ static const char *ask_line(const struct asking *asking, const char *const *word
     return git_finish(&git) && told ? line : NULL;
 }
 
+/* A shallow clone, as machines make it for a job, lacks what a whole one has. */
+static void lacks_revision(const struct asking *asking)
+{
+    bool started = false;
+    const char *const shallow[] = {"rev-parse", "--is-shallow-repository", NULL};
+    const char *answer = ask_line(asking, shallow, true, &started);
+    bool is_shallow = answer && strcmp(answer, "true") == 0;
+    pipeline_fail(asking->pipeline, "there is no revision %s in the git repository %s%s",
+                  asking->revision, asking->top,
+                  is_shallow ? ": it is a shallow clone, without older commits and perhaps without "
+                               "other branches; fetch them, with 'git fetch --unshallow' say"
+                             : "; 'git branch --all' and 'git log' show which there are");
+}
+
 /* Finds the repository, which is one for all paths, and in it the commit. */
 static bool find_commit(struct asking *asking)
 {
@@ -71,7 +85,10 @@ static bool find_commit(struct asking *asking)
     const char *const top[] = {"rev-parse", "--show-toplevel", NULL};
     asking->top = ask_line(asking, top, false, &started);
     if (!started) {
-        pipeline_fail(pipeline, "cannot run git: %s", strerror(errno));
+        pipeline_fail(pipeline,
+                      "cannot run git: %s; --base reads the earlier definitions through it: "
+                      "install git and see that PATH leads to it, or compare two folders",
+                      strerror(errno));
         return false;
     }
     if (!asking->top) {
@@ -89,8 +106,7 @@ static bool find_commit(struct asking *asking)
                                   NULL};
     asking->commit = ask_line(asking, commit, true, &started);
     if (!asking->commit) {
-        pipeline_fail(pipeline, "there is no revision %s in the git repository %s",
-                      asking->revision, asking->top);
+        lacks_revision(asking);
         return false;
     }
     return true;

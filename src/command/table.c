@@ -77,7 +77,7 @@ const struct command command_table[] = {
     {"compare", "A B | PATH...", "what has changed on the engine, between files, folders or tables",
      {OPTION_BASE, OPTION_DEVICE, OPTION_DRAFTS, OPTION_POLICY, OPTION_TODAY, OPTION_JOBS,
       OPTION_FORMAT},
-     {"text", "json", "markdown"}, 1, 0, command_compare},
+     {"text", "json", "markdown"}, 0, 0, command_compare},
     {"stops", "FILE|FOLDER...", "every stop of a stage, as the device will make it",
      {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_FROM_BLADE, OPTION_PAUSE, OPTION_AT_COUNT,
       OPTION_CARRY, SOURCE_OPTIONS, OPTION_FORMAT},

@@ -261,6 +261,19 @@ class Since(Folder):
             self.assertIn(f"there is no revision {revision} in the git repository",
                           self.trouble(f"--base={revision}", "engines"))
 
+    def test_no_such_revision_in_a_shallow_clone(self):
+        self.write(self.harrow, edited(HARROW, RAISED, FEWER))
+        self.commit()
+        self.git("clone", "-q", "--depth=1", f"file://{self.folder}", "shallow")
+        said = self.trouble("--base", "HEAD~1", "shallow/engines")
+        self.assertIn("/shallow: it is a shallow clone", said)
+        self.assertIn("git fetch --unshallow", said)
+        self.git("fetch", "-q", "--unshallow", folder="shallow")
+        self.compare("--base", "HEAD~1", "shallow/engines")
+        said = self.trouble("--base", "HEAD~2", "shallow/engines")
+        self.assertNotIn("shallow clone", said)
+        self.assertIn("'git branch --all'", said)
+
     def test_no_such_path(self):
         self.assertIn("there is no engine definition, neither now nor in HEAD",
                       self.trouble("--base", "HEAD", "nowhere.yaml"))
@@ -277,14 +290,15 @@ class Since(Folder):
         self.assertIn("and there are two", self.trouble("--base", "HEAD", "engines", "other"))
 
     def test_no_git(self):
-        self.assertIn("cannot run git: No such file or directory",
-                      self.trouble("--base", "HEAD", "engines", environment={"PATH": "/nowhere"}))
+        said = self.trouble("--base", "HEAD", "engines", environment={"PATH": "/nowhere"})
+        self.assertIn("cannot run git: No such file or directory; ", said)
+        self.assertIn("install git and see that PATH leads to it", said)
 
     def test_standard_input_has_no_past(self):
         self.assertIn("not -", self.trouble("--base", "HEAD", "-"))
 
     def test_needs_a_path(self):
-        self.trouble("--base", "HEAD")
+        self.assertIn("'rotortab compare --base HEAD engines'", self.trouble("--base", "HEAD"))
 
 
 if __name__ == "__main__":

@@ -230,6 +230,9 @@ class Trouble(Folder):
     def test_one_side(self):
         self.assertIn("compare takes two sides", self.trouble(self.two(HARROW, HARROW)[0]))
 
+    def test_no_side(self):
+        self.assertIn("compare takes two sides", self.trouble())
+
     def test_three_sides(self):
         a, b = self.two(HARROW, HARROW)
         self.assertIn("compare takes two sides", self.trouble(a, b, a))

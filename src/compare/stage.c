@@ -58,6 +58,28 @@ static struct compare_change *say(const struct compare_both *both,
                        after, "%s", sentence);
 }
 
+/* Whether a pad turns the stage; if not, an inspector does, by hand. */
+static bool is_driven(const struct compare_engine *engine, const struct compare_stage *stage)
+{
+    bool driven = false;
+    for (size_t i = 0; i < engine->pad_count; i++) {
+        driven = driven || engine->pads[i].spool == stage->spool;
+    }
+    return driven;
+}
+
+/* Another number of blades; `effect` is what follows from it. */
+static struct compare_change *say_blades(const struct compare_both *both,
+                                         const struct compare_stage *before,
+                                         const struct compare_stage *after, const char *effect)
+{
+    struct arena *arena = both->changes->arena;
+    const char *was = arena_printf(arena, "%" PRId64, before->blades);
+    const char *is = arena_printf(arena, "%" PRId64, after->blades);
+    return say(both, after, COMPARE_STOPS, "blades", was, is,
+               arena_printf(arena, "%s -> %s blades: %s", was, is, effect));
+}
+
 static void blades_change(const struct compare_both *both, const struct compare_stage *before,
                           const struct compare_stage *after)
 {
@@ -66,16 +88,18 @@ static void blades_change(const struct compare_both *both, const struct compare_
     if (before->blades == after->blades) {
         return;
     }
-    bool known = compare_blades_move(before->blades, after->blades, &degrees);
-    const char *sentence =
-        arena_printf(arena, "%" PRId64 " -> %" PRId64 " blades: every stop moves%s%s%s",
-                     before->blades, after->blades, known ? ", at most " : "",
-                     known ? compare_at_most(arena, degrees) : "", known ? " of rotor" : "");
-    struct compare_change *change =
-        say(both, after, COMPARE_STOPS, "blades", arena_printf(arena, "%" PRId64, before->blades),
-            arena_printf(arena, "%" PRId64, after->blades), sentence);
-    if (known) {
-        compare_moves(change, degrees, false);
+    if (!is_driven(both->after, after)) {
+        say_blades(both, before, after,
+                   arena_printf(arena,
+                                "the inspector, who turns %s by hand, counts another number: hand "
+                                "out a new setup sheet",
+                                both->after->spools[after->spool].id));
+    } else if (compare_blades_move(before->blades, after->blades, &degrees)) {
+        const char *effect = arena_printf(arena, "every stop moves, at most %s of rotor",
+                                          compare_at_most(arena, degrees));
+        compare_moves(say_blades(both, before, after, effect), degrees, false);
+    } else {
+        say_blades(both, before, after, "every stop moves");
     }
 }
 

@@ -5,6 +5,7 @@ import unittest
 from definitions import HARROW, TERN, Folder, edited
 
 RAISED = ("revision: 4", "revision: 5")
+FEWER = ("blades: 68", "blades: 67")
 WITNESS_GONE = ("witness:\n  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n", "")
 
 # name: (edits, class, sentence); the revision is raised beside them.
@@ -15,6 +16,10 @@ CHANGES = {
     "more blades": (
         [("blades: 31", "blades: 32")], "stops",
         "HPC-1: 31 -> 32 blades: every stop moves, at most 11.3 deg of rotor"),
+    "blades of a spool turned by hand": (
+        [("blades: 22", "blades: 24")], "stops",
+        "FAN: 22 -> 24 blades: the inspector, who turns LP by hand, counts another number: hand "
+        "out a new setup sheet"),
     "numbering": (
         [("68, numbering: with", "68, numbering: against")], "stops",
         "HPC-3: blade numbers grow with rotation -> against rotation: the blades pass the port in "
@@ -308,6 +313,12 @@ class Changes(Folder):
             self.assertEqual((change["class"], change["message"]),
                              ("stops", f"status {before} -> {after}: {effect}"))
             self.assertEqual(told["findings"], [])
+
+    def test_what_is_turned_by_hand_has_no_stop_that_moves(self):
+        told = self.told(*self.two(HARROW, edited(HARROW, RAISED, ("blades: 22", "blades: 24"),
+                                                  FEWER)))
+        self.assertEqual([(c["id"], c["degrees_at_most"]) for c in told["engines"][0]["changes"]
+                          if c["field"] == "blades"], [("FAN", None), ("HPC-3", "90/17")])
 
     def test_spool_turns_the_other_way(self):
         turned = edited(TERN, ("revision: 1", "revision: 2"), ("sense: cw", "sense: ccw"),

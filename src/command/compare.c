@@ -113,7 +113,7 @@ static int report(struct comparing *comparing, const char *before, const char *a
     } else {
         report_comparison_text(stdout, &comparison);
     }
-    if (comparing->faulty || findings_with(&findings, SEVERITY_ERROR) != 0) {
+    if (comparing->sink.failures.count != 0 || findings_with(&findings, SEVERITY_ERROR) != 0) {
         return COMMAND_FAILED; /* as diff has it: not a difference, but trouble */
     }
     return result.worst == COMPARE_SAME ? COMMAND_CLEAN : COMMAND_FINDINGS;

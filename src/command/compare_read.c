@@ -1,6 +1,7 @@
 #include "command/compare_read.h"
 
 #include "command/build.h"
+#include "command/compare_take.h"
 #include "command/git.h"
 #include "command/load_table.h"
 
@@ -9,12 +10,6 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
-
-/* One side while its sources are read. */
-struct reading {
-    struct compare_side *side;
-    struct pipeline *pipeline;
-};
 
 void compare_fail(struct comparing *comparing, const char *format, ...)
 {
@@ -70,53 +65,26 @@ bool compare_is_source(const char *path, struct arena *arena)
             model_kind_is_claimed(&file));
 }
 
-static void take_definition(void *context, const struct model_source *source,
-                            const struct rules_run *run)
-{
-    struct reading *reading = context;
-    if (!compare_add_model(reading->side, source, &run->facts, run->device ? &run->on : NULL,
-                           run->device ? run->device->device : NULL)) {
-        pipeline_fail(reading->pipeline,
-                      "%s cannot be compared: a ratio or a limit of it is not known",
-                      source->file.path);
-    }
-}
-
-/* Two definitions of one id on a side: which of them is the other side's cannot be told. */
-static bool has_doubles(struct comparing *comparing, const struct compare_side *side)
-{
-    for (size_t i = 1; i < side->count; i++) {
-        if (strcmp(side->engines[i - 1].id, side->engines[i].id) == 0) {
-            compare_fail(comparing, "%s and %s both define %s",
-                         side->engines[i - 1].revision_at.file->path,
-                         side->engines[i].revision_at.file->path, side->engines[i].id);
-            return true;
-        }
-    }
-    return false;
-}
-
 bool compare_read_definitions(struct comparing *comparing, const struct command_values *paths,
                               const char *revision, struct compare_side *side)
 {
     struct pipeline pipeline;
     struct pipeline_items list = {NULL, 0, 0, NULL, 0, 0};
-    struct reading reading = {side, &pipeline};
+    struct compare_reading reading = {comparing, &pipeline, side, side == &comparing->before};
     if (!pipeline_start(&pipeline, comparing->call, &comparing->sink, false)) {
         comparing->stuck = true;
         return false;
     }
-    pipeline.comparing = true;
+    pipeline.compare = compare_take;
     pipeline.since = command_value(comparing->call, OPTION_BASE) != NULL;
     if (!revision) {
         pipeline_list(&pipeline, paths, 0, &list);
     } else if (!command_git_list(&pipeline, revision, paths, &list)) {
         return false;
     }
-    pipeline_run_list(&pipeline, &list, take_definition, &reading);
+    pipeline_run_list(&pipeline, &list, NULL, &reading);
     compare_side_sort(side);
-    comparing->faulty = comparing->faulty || pipeline.faulty != 0;
-    return pipeline_status(&pipeline) == COMMAND_CLEAN && !has_doubles(comparing, side);
+    return pipeline_status(&pipeline) == COMMAND_CLEAN && compare_take_doubles(&reading);
 }
 
 /* Takes what a table holds for one side; `path` is what people call it. */

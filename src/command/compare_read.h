@@ -13,11 +13,10 @@ struct comparing {
     struct report_sink sink; /* keeps what could not be read as well */
     struct compare_side before, after;
     bool as_tables;
-    bool stuck;  /* what is read for each side cannot be used, the device say: that has been said */
-    bool faulty; /* check finds errors in a definition: it was compared all the same */
+    bool stuck; /* what is read for each side cannot be used, the device say: that has been said */
 };
 
-/* Says on standard error why nothing can be compared, and keeps it for the report. */
+/* Says on standard error what makes the exit status 2, and keeps it for the report. */
 void compare_fail(struct comparing *comparing, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 

@@ -19,6 +19,11 @@
 typedef void pipeline_visit(void *context, const struct model_source *source,
                             const struct rules_run *run);
 
+struct pipeline_task; /* command/task.h */
+
+/* Takes a file that was read, to compare it, with whatever was found in it: nothing is reported. */
+typedef void pipeline_compare(void *context, const struct pipeline_task *task);
+
 struct pipeline_policy;
 struct pipeline_items; /* command/sources.h */
 
@@ -26,8 +31,7 @@ struct pipeline {
     struct command_call *call;
     struct report_sink *sink;
     bool compiling;
-    bool comparing; /* what could be read is visited though rules find fault with it: that is said
-                       in a line, and only what could not be read is reported */
+    pipeline_compare *compare; /* takes each file instead; NULL: nothing is compared */
     bool since; /* comparing with a revision: of folders only what one can have is taken, no links
                    and nothing of other repositories */
     bool repeated; /* the same sources on another device: what does not depend on it was reported */
@@ -36,7 +40,6 @@ struct pipeline {
     bool misused; /* an option cannot be read: nothing is to be run */
     bool failed;  /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
-    size_t faulty; /* definitions that were passed on with errors, comparing */
 
     struct model_source device_source;
     struct rules_device device;

@@ -74,35 +74,6 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
     }
 }
 
-/* The errors among the findings from `first` on, waived ones left out. */
-static size_t errors_from(const struct findings *findings, size_t first)
-{
-    size_t count = 0;
-    for (size_t i = first; i < findings->count; i++) {
-        count += findings->items[i]->severity == SEVERITY_ERROR && !findings->items[i]->waived;
-    }
-    return count;
-}
-
-/* Passes on a definition whose numbers are known, whatever rules think of them. */
-static void take_to_compare(struct pipeline_task *task, struct pipeline *pipeline,
-                            pipeline_visit *visit, void *context)
-{
-    struct findings read = task->findings;
-    size_t judged = errors_from(&task->findings, task->read);
-    read.count = task->read;
-    if (errors_from(&read, 0) != 0) {
-        (void)pipeline_report(pipeline, &read);
-    } else if (task->source.engine) {
-        if (judged != 0) {
-            pipeline->faulty++;
-            command_fail("%s: check finds %zu error%s; it is compared as it is written",
-                         task->source.file.path, judged, judged == 1 ? "" : "s");
-        }
-        visit(context, &task->source, &task->run);
-    }
-}
-
 /* Reports what was found in a file and passes its definition on. */
 static void take_source(struct pipeline_task *task, struct pipeline *pipeline,
                         pipeline_visit *visit, void *context)
@@ -110,8 +81,8 @@ static void take_source(struct pipeline_task *task, struct pipeline *pipeline,
     const struct model_source *source = &task->source;
     pipeline->definitions += source->engine != NULL;
     pipeline->profiles += source->device != NULL;
-    if (pipeline->comparing) {
-        take_to_compare(task, pipeline, visit, context);
+    if (pipeline->compare) {
+        pipeline->compare(context, task);
         return;
     }
     if (source->engine || source->device) {
@@ -143,7 +114,7 @@ void pipeline_take_task(struct pipeline_task *task, struct pipeline *pipeline,
     } else if (task->error != 0) {
         pipeline_fail(pipeline, "cannot read %s: %s", task->item->path, strerror(task->error));
     } else if (task->source.kind == MODEL_POLICY_KIND) {
-        if (!pipeline->comparing) { /* no policy is compared; those that hold are read as it is */
+        if (!pipeline->compare) { /* no policy is compared; those that hold are read as it is */
             take_policy(task, pipeline);
         }
     } else if (!task->foreign) {

@@ -31,8 +31,8 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
 
 /*
  * Reports what was found in the file, unless it was taken before under another name, and hands its
- * definition to `visit`: one without errors, or, comparing, one that could be read.  `visit` may be
- * NULL where nothing is compared.
+ * definition, where it has no error, to `visit`, which may be NULL.  Comparing, all of that is up
+ * to who compares.
  */
 void pipeline_take_task(struct pipeline_task *task, struct pipeline *pipeline,
                         pipeline_visit *visit, void *context);

@@ -2,7 +2,8 @@
  * compare.h - what has changed between two releases, by what it does on the engine.
  *
  * Engines are matched by id; one that is left over on either side and has the same designations, or
- * the same numbers, under another id has been renamed.  What stayed as it was is only counted.
+ * the same numbers, under another id has been renamed.  What stayed as it was is only counted.  Of
+ * an earlier release nothing may be known: then anything may have changed, and that is said.
  */
 #ifndef ROTORTAB_COMPARE_COMPARE_H
 #define ROTORTAB_COMPARE_COMPARE_H

@@ -34,7 +34,7 @@ static void judge(const struct compare_engines *engines, struct findings *findin
 /* Whether a device that looks for it finds it now where it found it before. */
 static bool is_found_as_before(const struct compare_engines *engines)
 {
-    return engines->fate == COMPARE_CHANGED ||
+    return (engines->fate == COMPARE_CHANGED && !engines->before->unknown) ||
            (engines->fate == COMPARE_RENAMED &&
             compare_same_designations(engines->before, engines->after));
 }

@@ -50,7 +50,7 @@ static bool same_numbers(const struct compare_engine *a, const struct compare_en
 {
     struct arena arena = {.newest = NULL};
     struct compare_changes changes = {.arena = &arena};
-    if (a->pad_count != b->pad_count || a->stage_count != b->stage_count) {
+    if (a->unknown || a->pad_count != b->pad_count || a->stage_count != b->stage_count) {
         return false;
     }
     compare_two_engines(a, b, &changes);
@@ -111,11 +111,25 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
     keep(pairing, engines);
 }
 
+/* Nobody can tell what has changed of it, so anything may have. */
+static void say_unknown(struct pairing *pairing, const struct compare_engine *before,
+                        const struct compare_engine *after)
+{
+    struct compare_engines engines = {COMPARE_CHANGED, before, after, {.arena = pairing->arena}};
+    compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("earlier_release"), NULL, NULL,
+                "what it was before is not known, as %s: any stop may have moved, and every one "
+                "has to be looked at anew",
+                before->unknown);
+    keep(pairing, engines);
+}
+
 static void say_gone(struct pairing *pairing, const struct compare_engine *before)
 {
     struct compare_engines engines = {COMPARE_GONE, before, NULL, {.arena = pairing->arena}};
+    const char *unknown = before->unknown;
     compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("engine"), before->id, NULL,
-                "gone: the device no longer finds it");
+                "gone: the device no longer finds it%s%s",
+                unknown ? ", and what it was is not known, as " : "", unknown ? unknown : "");
     keep(pairing, engines);
 }
 
@@ -213,10 +227,13 @@ struct compare_result compare_sides(const struct compare_side *before,
     pair_renamed(&pairing, same_numbers);
     for (size_t i = 0; i < after->count; i++) {
         const struct compare_engine *engine = &after->engines[i];
-        if (pairing.was[i] != SIZE_MAX) {
-            say_pair(&pairing, &before->engines[pairing.was[i]], engine);
-        } else {
+        size_t was = pairing.was[i];
+        if (was == SIZE_MAX) {
             say_added(&pairing, engine);
+        } else if (before->engines[was].unknown) {
+            say_unknown(&pairing, &before->engines[was], engine);
+        } else {
+            say_pair(&pairing, &before->engines[was], engine);
         }
     }
     for (size_t i = 0; i < before->count; i++) {

@@ -12,6 +12,18 @@ struct compare_engine *compare_side_grow(struct compare_side *side)
     return engine;
 }
 
+void compare_add_unknown(struct compare_side *side, const char *id, const char *path,
+                         const char *why)
+{
+    struct arena *arena = side->arena;
+    struct text_file *file = arena_alloc(arena, sizeof *file);
+    file->path = arena_copy(arena, path, strlen(path));
+    struct compare_engine *engine = compare_side_grow(side);
+    engine->id = arena_copy(arena, id, strlen(id));
+    engine->unknown = arena_copy(arena, why, strlen(why));
+    engine->revision_at.file = file;
+}
+
 /* Definitions that share an id keep the order of their files, so that the order is always one. */
 static int by_id(const void *a, const void *b)
 {

@@ -89,6 +89,7 @@ struct compare_pad {
 
 struct compare_engine {
     const char *id;
+    const char *unknown; /* why nothing but the id is known of this release; NULL where all is */
     const char *name;
     const char **designations; /* beside the id; rising by their bytes */
     size_t designation_count;
@@ -143,6 +144,13 @@ bool compare_add_model(struct compare_side *side, const struct model_source *sou
  */
 bool compare_add_table(struct compare_side *side, const struct rotor_table *table,
                        const struct text_file *file, const char **at);
+
+/*
+ * Adds an engine of which nothing is known but its id, from the file called `path`; both texts are
+ * copied.  `why` is the clause that says so.
+ */
+void compare_add_unknown(struct compare_side *side, const char *id, const char *path,
+                         const char *why);
 
 /* An empty engine at the end of the side, and the engines in the order of their ids. */
 struct compare_engine *compare_side_grow(struct compare_side *side);

@@ -46,7 +46,7 @@ static json_t *changes_array(struct arena *arena, const struct compare_changes *
 
 static json_t *revision(const struct compare_engine *engine)
 {
-    return engine ? json_integer(engine->revision) : json_null();
+    return engine && !engine->unknown ? json_integer(engine->revision) : json_null();
 }
 
 static json_t *engine_object(struct arena *arena, const struct compare_engines *engines)
@@ -86,14 +86,15 @@ static void write_findings(FILE *out, const struct report_comparison *comparison
     fputs("\n]", out);
 }
 
-static void write_failures(FILE *out, struct arena *arena, const struct report_sink *sink)
+static void write_sentences(FILE *out, struct arena *arena, const char *key,
+                            const struct report_sentences *sentences)
 {
-    json_t *failures = json_array();
-    for (size_t i = 0; i < sink->failure_count; i++) {
-        json_array_append_new(failures, text(arena, sink->failures[i]));
+    json_t *array = json_array();
+    for (size_t i = 0; i < sentences->count; i++) {
+        json_array_append_new(array, text(arena, sentences->items[i]));
     }
-    fputs(",\n\"failures\": ", out);
-    write_value(out, failures);
+    fprintf(out, ",\n\"%s\": ", key);
+    write_value(out, array);
 }
 
 void report_comparison_json(FILE *out, const struct report_comparison *comparison)
@@ -116,7 +117,8 @@ void report_comparison_json(FILE *out, const struct report_comparison *compariso
     }
     fputs("\n]", out);
     write_findings(out, comparison);
-    write_failures(out, &arena, comparison->sink);
+    write_sentences(out, &arena, "failures", &comparison->sink->failures);
+    write_sentences(out, &arena, "remarks", &comparison->sink->remarks);
     fputs("}\n", out);
     arena_free(&arena);
 }

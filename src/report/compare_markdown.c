@@ -70,6 +70,32 @@ static void write_finding(FILE *out, struct arena *arena, const struct finding *
     fprintf(out, " (%s)\n", rule_row(finding->rule)->id);
 }
 
+/* One line each. */
+static void write_sentences(FILE *out, struct arena *arena,
+                            const struct report_sentences *sentences)
+{
+    for (size_t i = 0; i < sentences->count; i++) {
+        fputs("- ", out);
+        write_escaped(out, arena, sentences->items[i]);
+        fputc('\n', out);
+    }
+}
+
+/* What stands between the head and the engines. */
+static void write_notices(FILE *out, struct arena *arena,
+                          const struct report_comparison *comparison)
+{
+    const struct findings *findings = comparison->findings;
+    const struct report_sink *sink = comparison->sink;
+    if (findings->count + sink->remarks.count != 0) {
+        fputc('\n', out);
+    }
+    for (size_t i = 0; i < findings->count; i++) {
+        write_finding(out, arena, findings->items[i]);
+    }
+    write_sentences(out, arena, &sink->remarks);
+}
+
 void report_comparison_markdown(FILE *out, const struct report_comparison *comparison)
 {
     const struct compare_result *result = comparison->result;
@@ -80,12 +106,7 @@ void report_comparison_markdown(FILE *out, const struct report_comparison *compa
     fputs(" -> ", out);
     write_escaped(out, &arena, comparison->after);
     fprintf(out, ": %s\n", report_comparison_counts(&arena, result));
-    if (comparison->findings->count != 0) {
-        fputc('\n', out);
-    }
-    for (size_t i = 0; i < comparison->findings->count; i++) {
-        write_finding(out, &arena, comparison->findings->items[i]);
-    }
+    write_notices(out, &arena, comparison);
     if (result->table.count != 0) {
         write_table(out, &arena, "table", &result->table);
     }

@@ -16,7 +16,7 @@ struct report_comparison {
     const struct findings *findings;     /* of the rule revision-kept */
     const char *before, *after;          /* what was compared, as people named it */
     bool colour;                         /* of the text */
-    const struct report_sink *sink;      /* of the sources, with what keeps them from it */
+    const struct report_sink *sink;      /* of the sources, with what there is to say of them */
 };
 
 void report_comparison_text(FILE *out, const struct report_comparison *comparison);

@@ -19,11 +19,22 @@ struct report_sink report_sink(FILE *out, enum report_format format, struct aren
     return sink;
 }
 
+static void keep_sentence(struct report_sink *sink, struct report_sentences *kept,
+                          const char *sentence)
+{
+    kept->items =
+        arena_grow(sink->arena, kept->items, kept->count, &kept->capacity, sizeof *kept->items);
+    kept->items[kept->count++] = report_clean(sink->arena, sentence);
+}
+
 void report_failure(struct report_sink *sink, const char *sentence)
 {
-    sink->failures = arena_grow(sink->arena, sink->failures, sink->failure_count,
-                                &sink->failure_capacity, sizeof *sink->failures);
-    sink->failures[sink->failure_count++] = report_clean(sink->arena, sentence);
+    keep_sentence(sink, &sink->failures, sentence);
+}
+
+void report_remark(struct report_sink *sink, const char *sentence)
+{
+    keep_sentence(sink, &sink->remarks, sentence);
 }
 
 struct ordered {
@@ -188,8 +199,8 @@ static void close_json(const struct report_sink *sink)
             "\"failures\": ",
             sink->errors, sink->warnings, sink->notes, sink->waived);
     json_t *failures = json_array();
-    for (size_t i = 0; i < sink->failure_count; i++) {
-        json_array_append_new(failures, json_string(sink->failures[i]));
+    for (size_t i = 0; i < sink->failures.count; i++) {
+        json_array_append_new(failures, json_string(sink->failures.items[i]));
     }
     json_dumpf(failures, sink->out, JSON_COMPACT);
     json_decref(failures);
@@ -217,7 +228,7 @@ void report_close(struct report_sink *sink, const char *checked)
     }
     open_report(sink);
     if (sink->format == REPORT_SARIF) {
-        report_sarif_close(sink->out, sink->failures, sink->failure_count);
+        report_sarif_close(sink->out, sink->failures.items, sink->failures.count);
     } else {
         close_json(sink);
     }

@@ -13,6 +13,11 @@
 
 enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 
+struct report_sentences {
+    const char **items;
+    size_t count, capacity;
+};
+
 struct report_sink {
     FILE *out;
     enum report_format format;
@@ -23,10 +28,10 @@ struct report_sink {
     bool begun;
     bool in_progress; /* a line of progress stands on the terminal */
     size_t objects; /* written, for programs */
-    struct arena *arena; /* for the failures, which outlive the files */
+    struct arena *arena; /* for the sentences, which outlive the files */
     struct json_t *kept; /* an array that every finding is added to as well, or NULL */
-    const char **failures;
-    size_t failure_count, failure_capacity;
+    struct report_sentences failures;
+    struct report_sentences remarks; /* on what a run does without */
     size_t errors, warnings, notes, waived; /* a waived finding is none of the others */
 };
 
@@ -38,6 +43,9 @@ struct report_sink report_sink(FILE *out, enum report_format format, struct aren
 
 /* Something that could not be done at all, a file that cannot be read say; kept for the close. */
 void report_failure(struct report_sink *sink, const char *sentence);
+
+/* Something that is worth to be told and keeps nothing from being done; kept like a failure. */
+void report_remark(struct report_sink *sink, const char *sentence);
 
 /* Writes the findings in the order of their places and counts them. */
 void report_findings(struct report_sink *sink, struct findings *findings);

@@ -48,7 +48,7 @@ class Json(Folder):
         a, b = self.two(HARROW, edited(HARROW, RAISED, FEWER, ("40 lbf.ft", "121/3 lbf.ft")))
         self.assertEqual(self.told(a, b), {
             "before": a, "after": b, "class": "stops", "same": 0, "table": [], "findings": [],
-            "failures": [],
+            "failures": [], "remarks": [],
             "engines": [{
                 "id": "harrow-20", "fate": "changed", "class": "stops", "revision_before": 4,
                 "revision_after": 5, "changes": [

@@ -260,6 +260,25 @@ class Trouble(Folder):
         self.assertEqual(err, "rotortab: b/harrow-20.engine.yaml: check finds 1 error; it is "
                               "compared as it is written\n")
 
+    def test_one_of_an_earlier_folder_that_cannot_be_read(self):
+        """It keeps nothing else from being compared; named itself it does, as nothing else is."""
+        self.two("{", HARROW)
+        for side in "ab":
+            self.write(f"{side}/tern-5.engine.yaml", TERN)
+        told = self.told("a", "b")
+        self.assertEqual((told["same"], [e["id"] for e in told["engines"]], told["failures"]),
+                         (1, ["harrow-20"], []))
+        self.assertEqual([c["field"] for c in told["engines"][0]["changes"]], ["earlier_release"])
+        self.assertIn("[yaml-syntax]", self.trouble("b", "a"))
+        self.assertIn("[yaml-syntax]", self.trouble("a/harrow-20.engine.yaml", "b"))
+
+    def test_what_the_rules_find_in_the_earlier_one(self):
+        a, b = self.two(edited(HARROW, ("    torque-limit: 40 lbf.ft\n", "")),
+                        edited(HARROW, RAISED))
+        status, out, err = self.run_program("compare", a, b)
+        self.assertEqual((status, err), (1, "rotortab: a/harrow-20.engine.yaml: check finds 1 "
+                                            "error; it is compared as it was written\n"), out)
+
     def test_a_profile_is_no_definition(self):
         a, _ = self.two(HARROW, HARROW)
         self.write("bench-9.device.yaml", DEVICE)
@@ -276,8 +295,10 @@ class Trouble(Folder):
         for name in ("a/harrow-20.engine.yaml", "a/x/harrow-20.engine.yaml",
                      "b/harrow-20.engine.yaml"):
             self.write(name, HARROW)
-        self.assertIn("both define harrow-20", self.trouble("a", "b"))
         self.assertIn("both define harrow-20", self.trouble("b", "a"))
+        self.assertIn("  what it was before is not known, as a/harrow-20.engine.yaml and "
+                      "a/x/harrow-20.engine.yaml both define it: any stop may have moved, and "
+                      "every one has to be looked at anew", self.compare("a", "b"))
 
     def test_a_ratio_beyond_64_bits(self):
         long = "path: [" + ", ".join(["external: [9973, 9967]"] * 20) + "]"

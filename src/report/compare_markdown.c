@@ -70,12 +70,12 @@ static void write_finding(FILE *out, struct arena *arena, const struct finding *
     fprintf(out, " (%s)\n", rule_row(finding->rule)->id);
 }
 
-/* One line each. */
-static void write_sentences(FILE *out, struct arena *arena,
+/* One line each; `strong` is how much they weigh. */
+static void write_sentences(FILE *out, struct arena *arena, const char *strong,
                             const struct report_sentences *sentences)
 {
     for (size_t i = 0; i < sentences->count; i++) {
-        fputs("- ", out);
+        fprintf(out, "- %s", strong);
         write_escaped(out, arena, sentences->items[i]);
         fputc('\n', out);
     }
@@ -87,13 +87,14 @@ static void write_notices(FILE *out, struct arena *arena,
 {
     const struct findings *findings = comparison->findings;
     const struct report_sink *sink = comparison->sink;
-    if (findings->count + sink->remarks.count != 0) {
+    if (findings->count + sink->failures.count + sink->remarks.count != 0) {
         fputc('\n', out);
     }
+    write_sentences(out, arena, "**error** ", &sink->failures);
     for (size_t i = 0; i < findings->count; i++) {
         write_finding(out, arena, findings->items[i]);
     }
-    write_sentences(out, arena, &sink->remarks);
+    write_sentences(out, arena, "", &sink->remarks);
 }
 
 void report_comparison_markdown(FILE *out, const struct report_comparison *comparison)

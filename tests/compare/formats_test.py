@@ -8,6 +8,7 @@ from definitions import HARROW, TERN, Folder, edited, layout
 
 RAISED = ("revision: 4", "revision: 5")
 FEWER = ("blades: 68", "blades: 67")
+NO_TORQUE = ("    torque-limit: 40 lbf.ft\n", "")
 
 
 class Json(Folder):
@@ -97,6 +98,16 @@ class Json(Folder):
         self.assertIn("two", change["after"])
 
 
+    def test_why_the_status_is_2(self):
+        a, b = self.two(HARROW, edited(HARROW, RAISED, NO_TORQUE))
+        told = self.told(a, b, status=2)
+        self.assertEqual((told["class"], told["failures"], told["remarks"]), ("limits", [
+            f"{b}: check finds 1 error; it is compared as it is written"], []))
+        told = self.told(b, a, status=2)  # the revision fell
+        self.assertEqual((told["failures"], told["remarks"]), ([], [
+            f"{b}: check finds 1 error; it is compared as it was written"]))
+
+
 class Markdown(Folder):
     """A table an engine, the worst first, and nothing in a text taken for markup."""
 
@@ -123,6 +134,14 @@ not rise: 4 -> 4 (revision-kept)
 | **stops** | HPC-3 | 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor |
 | **limits** | crank | torque limit 40 lbf.ft -> 45 lbf.ft, rises |
 """)
+
+    def test_why_the_status_is_2(self):
+        wrong = edited(HARROW, RAISED, NO_TORQUE)
+        self.assertIn("\n\n- **error** b/harrow-20.engine.yaml: check finds 1 error; it is "
+                      "compared as it is written\n\n### harrow-20", self.markdown(HARROW, wrong, 2))
+        self.assertIn("\n\n- a/harrow-20.engine.yaml: check finds 1 error; it is compared as it "
+                      "was written\n\n### harrow-20",
+                      self.markdown(wrong, edited(HARROW, ("revision: 4", "revision: 6"))))
 
     def test_nothing(self):
         self.assertEqual(self.markdown(HARROW, HARROW, status=0), """\

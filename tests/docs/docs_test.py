@@ -101,6 +101,51 @@ class Readme(Scratch):
         self.assertEqual(named - targets, set())
 
 
+@unittest.skipUnless(shutil.which("git"), "git is not installed")
+class Job(Scratch):
+    """The job of README.md, run on a branch while others go on with main."""
+
+    def setUp(self):
+        super().setUp()
+        self.origin = self.folder / "engines-demo"
+        self.clone = self.folder / "clone"
+        self.git("init", "-q", "-b", "main")
+        self.commit("Engines")
+        self.git("clone", "-q", str(self.origin), str(self.clone), folder=self.folder)
+
+    def git(self, *arguments, folder=None):
+        own = ["-c", "user.name=Somebody", "-c", "user.email=somebody@example.org"]
+        subprocess.run(["git", *own, *arguments], cwd=folder or self.origin, check=True,
+                       capture_output=True)
+
+    def commit(self, message, folder=None):
+        self.git("add", "-A", folder=folder)
+        self.git("commit", "-q", "-m", message, folder=folder)
+
+    def edit(self, folder, name, *edits):
+        path = folder / "engines" / f"{name}.engine.yaml"
+        text = path.read_text(encoding="utf-8")
+        for pattern, new in edits:
+            text, count = re.subn(pattern, new, text, count=1, flags=re.M)
+            self.assertEqual(count, 1, f"{name}: {pattern}")
+        path.write_text(text, encoding="utf-8")
+        self.commit(name, folder)
+
+    def test_tells_what_the_branch_did_alone(self):
+        job, = [block for block in re.findall(r"^```sh\n(.*?)^```$", read("README.md"), re.M | re.S)
+                if "compare" in block]
+        self.edit(self.clone, "billhook-8", (r"^name: .*$", "name: By the branch"))
+        self.edit(self.origin, "quern-12", (r"^name: .*$", "name: By others"))
+        self.git("fetch", "-q", folder=self.clone)
+        done = subprocess.run(["sh", "-c", job], cwd=self.clone, env=environment(),
+                              capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+        comment = (self.clone / "comment.md").read_text(encoding="utf-8")
+        self.assertIn("By the branch", comment)
+        self.assertNotIn("By others", comment)
+        self.assertIn(": 1 changed, ", comment)
+
+
 class Page(unittest.TestCase):
     """rotortab(1) and --help say the same of every command."""
 

@@ -2,43 +2,18 @@
 
 import os
 import shutil
-import subprocess
 import unittest
 
-from definitions import HARROW, PROGRAM, TERN, Folder, edited
+from definitions import HARROW, PROGRAM, TERN, edited
+from repository import Repository
 
 RAISED = ("revision: 4", "revision: 5")
 FEWER = ("blades: 68", "blades: 67")
 
 
 @unittest.skipUnless(shutil.which("git"), "git is not installed")
-class Since(Folder):
-    """A repository with one commit: harrow-20 and tern-5 below engines/."""
-
-    def setUp(self):
-        super().setUp()
-        self.git("init", "-q", "-b", "main")
-        self.git("config", "user.name", "Somebody")
-        self.git("config", "user.email", "somebody@example.org")
-        self.git("config", "commit.gpgsign", "false")
-        self.harrow = self.write("engines/harrow-20.engine.yaml", HARROW)
-        self.tern = self.write("engines/small/tern-5.engine.yaml", TERN)
-        self.write("engines/.hidden/x.engine.yaml", "{")
-        self.write("engines/notes.yaml", "lunch: [soup]\n")
-        self.commit()
-
-    def git(self, *arguments, folder="."):
-        subprocess.run(["git", *arguments], cwd=self.folder / folder, check=True,
-                       stdin=subprocess.DEVNULL, capture_output=True)
-
-    def commit(self):
-        self.git("add", "-A")
-        self.git("commit", "-q", "-m", "Definitions")
-
-    def trouble(self, *arguments, environment=None):
-        status, out, err = self.run_program("compare", *arguments, environment=environment)
-        self.assertEqual((status, out), (2, ""), err)
-        return err
+class Since(Repository):
+    """Two definitions that change, go and come, and git as it is found."""
 
     def test_nothing(self):
         for paths in (["engines"], ["."], ["engines/"], [self.harrow, self.tern]):
@@ -167,102 +142,6 @@ class Since(Folder):
         self.commit()
         told = self.told("--base", "HEAD", "harrow", status=2)  # its name is not its id
         self.assertEqual((told["class"], told["same"]), ("none", 1))
-
-    UNKNOWN = ("what it was before is not known, as HEAD:engines/harrow-20.engine.yaml cannot be "
-               "read: any stop may have moved, and every one has to be looked at anew")
-    REMARK = ("HEAD:engines/harrow-20.engine.yaml: {} from being read, so it is not known what "
-              "harrow-20 was; look at every stop of it anew")
-
-    def mended(self, broken):
-        """Commits harrow-20 broken, mends it and gives tern-5 another blade."""
-        self.write(self.harrow, broken)
-        self.write(self.tern, TERN)
-        self.commit()
-        self.write(self.harrow, HARROW)
-        self.write(self.tern, edited(TERN, ("revision: 1", "revision: 2"),
-                                     ("blades: 25", "blades: 26")))
-
-    def test_broken_then(self):
-        """What was broken keeps neither its repair nor other engines from being compared."""
-        for broken, errors in (("{", "1 error keeps it"),
-                               (edited(HARROW, ("40 lbf.ft", "40"), ("20 lbf.ft", "20")),
-                                "2 errors keep it"),
-                               (HARROW + "#" * (1 << 20), "1 error keeps it")):
-            self.mended(broken)
-            for paths in (["engines"], [self.harrow, self.tern]):
-                status, out, err = self.run_program("compare", "--base", "HEAD", *paths)
-                self.assertEqual((status, err), (1, f"rotortab: {self.REMARK}\n".format(errors)))
-                self.assertEqual(out.splitlines(), [
-                    "harrow-20: stops", "  " + self.UNKNOWN, "tern-5: stops",
-                    "  C-1: 25 -> 26 blades: every stop moves, at most 13.9 deg of rotor",
-                    "  revision 1 -> 2", "2 engines: 2 changed; the worst is stops"])
-
-    def test_broken_then_for_programs_and_reviewers(self):
-        self.mended("{")
-        remark = self.REMARK.format("1 error keeps it")
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual((told["class"], told["failures"], told["remarks"], told["findings"]),
-                         ("stops", [], [remark], []))
-        engine = told["engines"][0]
-        self.assertEqual([engine[key] for key in ("id", "fate", "revision_before",
-                                                  "revision_after")],
-                         ["harrow-20", "changed", None, 4])
-        self.assertEqual([(c["class"], c["field"], c["message"]) for c in engine["changes"]],
-                         [("stops", "earlier_release", self.UNKNOWN)])
-        lines = self.compare("-f", "markdown", "--base", "HEAD", "engines")
-        self.assertIn(f"- {remark}", lines)
-        self.assertIn(f"| **stops** | engine | {self.UNKNOWN} |", lines)
-
-    def test_broken_then_is_told_by_its_text_before_its_name(self):
-        self.write(self.tern, "policy: 1\nseverities: {no-such-rule: error}\n")
-        self.write("engines/own.policy.yaml", "{")
-        self.write("engines/bench-9.device.yaml", "device-profile: 1\n: {\n")
-        self.write(self.harrow, edited(HARROW, ("id: harrow-20", "id: harrow-21"),
-                                       ("40 lbf.ft", "40")))
-        self.commit()
-        self.write(self.harrow, HARROW)
-        for name in (self.tern, "engines/own.policy.yaml", "engines/bench-9.device.yaml"):
-            (self.folder / name).unlink()
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
-                         [("harrow-20", "added"), ("harrow-21", "gone")])
-        self.assertEqual(told["engines"][1]["changes"][0]["message"],
-                         "gone: the device no longer finds it, and what it was is not known, as "
-                         "HEAD:engines/harrow-20.engine.yaml cannot be read")
-
-    def test_errors_of_check_then(self):
-        self.mended(edited(HARROW, ("    torque-limit: 40 lbf.ft\n", ""), ("revision: 4",
-                                                                           "revision: 3")))
-        status, out, err = self.run_program("compare", "--base", "HEAD", "engines")
-        self.assertEqual((status, err), (
-            1, "rotortab: HEAD:engines/harrow-20.engine.yaml: check finds 1 error; it is compared "
-               "as it was written\n"))
-        self.assertIn("  crank: torque limit none -> 40 lbf.ft\n", out)
-
-    def test_one_id_twice_then(self):
-        self.write("engines/x/harrow-20.engine.yaml", HARROW)
-        self.commit()
-        (self.folder / "engines/x/harrow-20.engine.yaml").unlink()
-        told = self.told("--base", "HEAD", "engines")
-        self.assertIn("HEAD:engines/x/harrow-20.engine.yaml both define it: any stop may have",
-                      told["engines"][0]["changes"][0]["message"])
-        self.assertEqual((told["same"], len(told["remarks"])), (1, 1))
-
-    def test_a_ratio_beyond_64_bits_then(self):
-        long = "path: [" + ", ".join(["external: [9973, 9967]"] * 20) + "]"
-        self.write(self.tern, edited(TERN, ("path: [external: [20, 40]]", long)))
-        self.commit()
-        self.write(self.tern, TERN)
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual([(e["id"], e["changes"][0]["field"]) for e in told["engines"]],
-                         [("tern-5", "earlier_release")])
-
-    def test_broken_then_and_now(self):
-        self.mended("{")
-        self.write(self.harrow, "{")
-        err = self.trouble("--base", "HEAD", "engines")
-        self.assertIn(self.REMARK.format("1 error keeps it"), err)
-        self.assertIn("engines/harrow-20.engine.yaml:2:1: error: ", err.split("anew")[1])
 
     def test_broken_now(self):
         self.write(self.harrow, "{")

@@ -31,8 +31,7 @@ static const char *place_of(struct arena *arena, const char *path)
         return device ? NULL : arena_copy(arena, real, strlen(real));
     }
     const char *slash = strrchr(path, '/');
-    const char *folder = slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
-    if (!realpath(folder, real)) {
+    if (!realpath(text_write_folder(arena, path), real)) {
         return path; /* nor can this */
     }
     return arena_printf(arena, "%s/%s", real, slash ? slash + 1 : path);
@@ -71,13 +70,60 @@ static bool have_places(struct command_call *call, const struct command_file *fi
     return true;
 }
 
-static bool finish(struct text_writing *writing, const struct command_file *file,
-                   struct arena *arena)
+/* The files on their way; `failed` tells which could not be written. */
+struct delivery {
+    struct arena *arena;
+    const struct command_file *files;
+    struct text_writing *writings;
+    size_t count, failed;
+    int error; /* errno of that one */
+};
+
+static bool is_direct(const struct delivery *delivery, size_t i)
 {
+    return is_output(delivery->files[i].path) || delivery->writings[i].direct;
+}
+
+static bool look(struct delivery *delivery, size_t i)
+{
+    const struct command_file *file = &delivery->files[i];
+    return is_output(file->path) || text_write_start(&delivery->writings[i], delivery->arena,
+                                                     file->path, file->bytes, file->length);
+}
+
+static bool write_direct(struct delivery *delivery, size_t i)
+{
+    const struct command_file *file = &delivery->files[i];
+    if (!is_direct(delivery, i)) {
+        return true;
+    }
     if (!is_output(file->path)) {
-        return text_write_finish(writing, arena);
+        return text_write_finish(&delivery->writings[i], delivery->arena);
     }
     return fwrite(file->bytes, 1, file->length, stdout) == file->length && fflush(stdout) == 0;
+}
+
+static bool write_beside(struct delivery *delivery, size_t i)
+{
+    return is_direct(delivery, i) || text_write_beside(&delivery->writings[i], delivery->arena);
+}
+
+static bool put_in_place(struct delivery *delivery, size_t i)
+{
+    return is_direct(delivery, i) || text_write_finish(&delivery->writings[i], delivery->arena);
+}
+
+/* Takes a step with each file, up to the first that fails. */
+static bool each(struct delivery *delivery, bool step(struct delivery *, size_t))
+{
+    for (size_t i = 0; i < delivery->count; i++) {
+        if (!step(delivery, i)) {
+            delivery->error = errno;
+            delivery->failed = i;
+            return false;
+        }
+    }
+    return true;
 }
 
 int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
@@ -86,32 +132,18 @@ int command_deliver(struct command_call *call, const struct command_file *files,
     if (!have_places(call, files, count, inputs)) {
         return COMMAND_FAILED;
     }
-    struct text_writing *writings = arena_array(&call->arena, count + 1, sizeof *writings);
-    size_t failed = count;
-    for (size_t i = 0; i < count && failed == count; i++) {
-        if (!is_output(files[i].path) &&
-            !text_write_start(&writings[i], &call->arena, files[i].path, files[i].bytes,
-                              files[i].length)) {
-            failed = i;
-        }
-    }
-    /* Devices and pipes first: they can fail at any byte, a renaming hardly ever does. */
-    for (int last = 0; last < 2; last++) {
-        for (size_t i = 0; i < count && failed == count; i++) {
-            if ((writings[i].temporary != NULL) == (last == 1) &&
-                !finish(&writings[i], &files[i], &call->arena)) {
-                failed = i;
-            }
-        }
-    }
-    if (failed == count) {
+    struct delivery delivery = {.arena = &call->arena, .files = files, .count = count};
+    delivery.writings = arena_array(&call->arena, count + 1, sizeof *delivery.writings);
+    /* What goes into a pipe cannot be taken back and may wait for ever: nothing else is begun. */
+    bool written = each(&delivery, look) && each(&delivery, write_direct) &&
+                   each(&delivery, write_beside) && each(&delivery, put_in_place);
+    if (written) {
         return COMMAND_CLEAN;
     }
-    int error = errno;
     for (size_t i = 0; i < count; i++) {
-        text_write_drop(&writings[i]);
+        text_write_drop(&delivery.writings[i]);
     }
-    const char *path = files[failed].path;
+    const char *path = files[delivery.failed].path;
     return command_fail("cannot write %s: %s", is_output(path) ? "standard output" : path,
-                        strerror(error));
+                        strerror(delivery.error));
 }

@@ -11,17 +11,18 @@
 
 enum { LINKS_MOST = 40 }; /* as the system has it */
 
-static bool write_all(int fd, const char *bytes, size_t length)
+bool text_write_to(int fd, const void *bytes, size_t length)
 {
+    const char *next = bytes;
     while (length != 0) {
-        ssize_t written = write(fd, bytes, length);
+        ssize_t written = write(fd, next, length);
         if (written < 0 && errno == EINTR) {
             continue;
         }
         if (written < 0) {
             return false;
         }
-        bytes += written;
+        next += written;
         length -= (size_t)written;
     }
     return true;
@@ -78,7 +79,7 @@ static bool write_directly(const struct text_writing *writing)
     if (fd < 0) {
         return false;
     }
-    bool written = write_all(fd, writing->bytes, writing->length);
+    bool written = text_write_to(fd, writing->bytes, writing->length);
     int saved = errno;
     bool closed = close(fd) == 0;
     errno = written ? errno : saved;
@@ -88,42 +89,23 @@ static bool write_directly(const struct text_writing *writing)
 /* Makes the renaming last: the folder that holds the file is synced as well. */
 static void sync_folder(struct arena *arena, const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    const char *folder = slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
-    int fd = open(folder, O_RDONLY | O_CLOEXEC);
+    int fd = open(text_write_folder(arena, path), O_RDONLY | O_CLOEXEC);
     if (fd >= 0) {
         (void)fsync(fd); /* some file systems cannot; the file itself is safe */
         close(fd);
     }
 }
 
-static bool write_beside(struct text_writing *writing, struct arena *arena)
-{
-    char *temporary = arena_printf(arena, "%s.XXXXXX", writing->target);
-    int fd = mkstemp(temporary);
-    if (fd < 0) {
-        return false;
-    }
-    mode_t mask = umask(0);
-    umask(mask);
-    bool written = write_all(fd, writing->bytes, writing->length) &&
-                   fchmod(fd, 0666 & ~mask) == 0 && fsync(fd) == 0;
-    int saved = errno;
-    bool closed = close(fd) == 0;
-    saved = written ? errno : saved;
-    writing->temporary = temporary;
-    if (!written || !closed) {
-        text_write_drop(writing);
-        errno = saved;
-        return false;
-    }
-    return true;
-}
-
 const char *text_write_target(struct arena *arena, const char *path)
 {
     bool open = false;
     return target_of(arena, path, &open);
+}
+
+const char *text_write_folder(struct arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
 }
 
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
@@ -141,24 +123,41 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
         errno = EISDIR;
         return false;
     }
-    if (is_open || (there && !S_ISREG(status.st_mode))) {
+    writing->direct = is_open || (there && !S_ISREG(status.st_mode));
+    if (writing->direct) {
         return true;
     }
+    mode_t mask = umask(0);
+    umask(mask);
+    writing->mode = there ? status.st_mode & 0777 : 0666 & ~mask;
     if (there && access(writing->target, W_OK) != 0) {
         return false; /* a file that is write-protected has been protected by somebody */
     }
-    return write_beside(writing, arena);
+    return access(text_write_folder(arena, writing->target), W_OK | X_OK) == 0;
+}
+
+bool text_write_beside(struct text_writing *writing, struct arena *arena)
+{
+    char *temporary = arena_printf(arena, "%s.XXXXXX", writing->target);
+    int fd = mkstemp(temporary);
+    if (fd < 0) {
+        return false;
+    }
+    writing->temporary = temporary;
+    bool written = text_write_to(fd, writing->bytes, writing->length) &&
+                   fchmod(fd, writing->mode) == 0 && fsync(fd) == 0;
+    int saved = errno;
+    bool closed = close(fd) == 0;
+    errno = written ? errno : saved;
+    return written && closed;
 }
 
 bool text_write_finish(struct text_writing *writing, struct arena *arena)
 {
-    if (!writing->temporary) {
+    if (writing->direct) {
         return write_directly(writing);
     }
     if (rename(writing->temporary, writing->target) != 0) {
-        int saved = errno;
-        text_write_drop(writing);
-        errno = saved;
         return false;
     }
     writing->temporary = NULL;
@@ -179,8 +178,10 @@ bool text_write_file(const char *path, const void *bytes, size_t length)
     struct arena arena = {.newest = NULL};
     struct text_writing writing;
     bool written = text_write_start(&writing, &arena, path, bytes, length) &&
+                   (writing.direct || text_write_beside(&writing, &arena)) &&
                    text_write_finish(&writing, &arena);
     int saved = errno;
+    text_write_drop(&writing);
     arena_free(&arena);
     errno = saved;
     return written;

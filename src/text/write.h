@@ -2,8 +2,8 @@
  * write.h - files that are written whole or not at all.
  *
  * A file is written beside its place under another name, synced, and renamed into place, so a
- * reader never finds half of it and an older one stays until the new one is there.  The two halves
- * can be had apart, so that several files are put in place only when all of them are written.
+ * reader never finds half of it and an older one stays until the new one is there.  The steps can be
+ * had apart, so that several files are put in place only when all of them are written.
  */
 #ifndef ROTORTAB_TEXT_WRITE_H
 #define ROTORTAB_TEXT_WRITE_H
@@ -11,33 +11,44 @@
 #include "base/arena.h"
 
 #include <stdbool.h>
+#include <sys/types.h>
 
-/* A file that is written but not in place. */
+/* A file on its way to its place. */
 struct text_writing {
     const char *target;    /* where the links of its path lead */
-    const char *temporary; /* NULL: it is not to be renamed, but written to at the end (a pipe, a
-                              device, what is open already); or it has been finished or dropped */
+    const char *temporary; /* written beside the place and not in it; NULL before and after */
+    bool direct; /* not to be renamed but written to at the end: a pipe, a device, what is open */
+    mode_t mode; /* that of the file which is replaced */
     const void *bytes;
     size_t length;
 };
 
 /*
- * Writes beside the place; false with errno where it cannot be.  The bytes have to live until it is
- * finished.  Links are followed and stay links.
+ * Looks at the place and touches nothing; false with errno where it cannot be written.  The bytes
+ * have to live until the file is finished.  Links are followed and stay links.
  */
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length);
 
+/* Writes one that is not direct beside its place; false with errno where that fails. */
+bool text_write_beside(struct text_writing *writing, struct arena *arena);
+
+/* Puts it in place, or writes what is direct; false with errno where that fails. */
+bool text_write_finish(struct text_writing *writing, struct arena *arena);
+
+/* Takes back what is not in place. */
+void text_write_drop(struct text_writing *writing);
+
+/* All of it in one; where it fails nothing is left. */
+bool text_write_file(const char *path, const void *bytes, size_t length);
+
+/* Writes to what is open; false with errno where not all could be written. */
+bool text_write_to(int fd, const void *bytes, size_t length);
+
 /* Where the links of a path lead; NULL with errno where they lead round for ever. */
 const char *text_write_target(struct arena *arena, const char *path);
 
-/* Puts it in place; false with errno where that fails: nothing is left of it then. */
-bool text_write_finish(struct text_writing *writing, struct arena *arena);
-
-/* Takes it back. */
-void text_write_drop(struct text_writing *writing);
-
-/* Both halves in one. */
-bool text_write_file(const char *path, const void *bytes, size_t length);
+/* The folder that a path without links at its end is in. */
+const char *text_write_folder(struct arena *arena, const char *path);
 
 #endif

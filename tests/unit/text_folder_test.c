@@ -311,6 +311,11 @@ START_TEST(files_are_written)
     ck_assert(text_write_file(in(&p, "t"), "", 0));
     assert_content(in(&p, "t"), "");
     umask(mask);
+    /* What somebody has shut or opened stays so. */
+    ck_assert_int_eq(chmod(in(&p, "t"), 0604), 0);
+    ck_assert(text_write_file(in(&p, "t"), "third", 5));
+    ck_assert_int_eq(stat(in(&p, "t"), &status), 0);
+    ck_assert_uint_eq(status.st_mode & 07777, 0604);
     ck_assert_uint_eq(names_in(&p), 1);
     place_end(&p);
 }

@@ -97,10 +97,8 @@ static bool write_direct(struct delivery *delivery, size_t i)
     if (!is_direct(delivery, i)) {
         return true;
     }
-    if (!is_output(file->path)) {
-        return text_write_finish(&delivery->writings[i], delivery->arena);
-    }
-    return fwrite(file->bytes, 1, file->length, stdout) == file->length && fflush(stdout) == 0;
+    return is_output(file->path) ? text_write_to(STDOUT_FILENO, file->bytes, file->length)
+                                 : text_write_finish(&delivery->writings[i], delivery->arena);
 }
 
 static bool write_beside(struct delivery *delivery, size_t i)

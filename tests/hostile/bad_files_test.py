@@ -216,6 +216,7 @@ class Output(HostileCase):
                               ("schema", "policy"), ("check", "--help"), (*COMPILE, "-", ENGINE)):
                 done = self.run_it(*arguments, stdout=full, status=2)
                 self.assertIn("standard output: No space left", done.said)
+                self.assertEqual(done.said.count("No space left"), 1, "said more than once")
 
     def test_closed_standard_output(self):
         for command in ("check", "stops"):

@@ -106,9 +106,16 @@ static bool write_beside(struct delivery *delivery, size_t i)
     return is_direct(delivery, i) || text_write_beside(&delivery->writings[i], delivery->arena);
 }
 
+/* Behind the last one nothing is left that could fail: its place is never without a file. */
 static bool put_in_place(struct delivery *delivery, size_t i)
 {
-    return is_direct(delivery, i) || text_write_finish(&delivery->writings[i], delivery->arena);
+    struct text_writing *writing = &delivery->writings[i];
+    if (is_direct(delivery, i)) {
+        return true;
+    }
+    bool last = i + 1 == delivery->count;
+    return (last || text_write_keep(writing, delivery->arena)) &&
+           text_write_finish(writing, delivery->arena);
 }
 
 /* Takes a step with each file, up to the first that fails. */
@@ -124,6 +131,29 @@ static bool each(struct delivery *delivery, bool step(struct delivery *, size_t)
     return true;
 }
 
+/* Every place as it was, and what is the matter. */
+static int take_back(struct delivery *delivery)
+{
+    const char *path = delivery->files[delivery->failed].path;
+    command_fail("cannot write %s: %s", is_output(path) ? "standard output" : path,
+                 strerror(delivery->error));
+    for (size_t i = 0; i < delivery->count; i++) {
+        struct text_writing *writing = &delivery->writings[i];
+        if (text_write_undo(writing)) {
+            continue;
+        }
+        const char *error = strerror(errno);
+        if (writing->kept) {
+            command_fail("%s cannot be put back as it was: %s; what it was is in %s, rename that",
+                         writing->target, error, writing->kept);
+        } else {
+            command_fail("%s is new and cannot be removed: %s; remove it, or compile again",
+                         writing->target, error);
+        }
+    }
+    return COMMAND_FAILED;
+}
+
 int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
                     const struct text_seen *inputs)
 {
@@ -135,13 +165,11 @@ int command_deliver(struct command_call *call, const struct command_file *files,
     /* What goes into a pipe cannot be taken back and may wait for ever: nothing else is begun. */
     bool written = each(&delivery, look) && each(&delivery, write_direct) &&
                    each(&delivery, write_beside) && each(&delivery, put_in_place);
-    if (written) {
-        return COMMAND_CLEAN;
+    if (!written) {
+        return take_back(&delivery);
     }
     for (size_t i = 0; i < count; i++) {
-        text_write_drop(&delivery.writings[i]);
+        text_write_settle(&delivery.writings[i]);
     }
-    const char *path = files[delivery.failed].path;
-    return command_fail("cannot write %s: %s", is_output(path) ? "standard output" : path,
-                        strerror(delivery.error));
+    return COMMAND_CLEAN;
 }

@@ -14,9 +14,9 @@ struct command_file {
 };
 
 /*
- * Writes the files, the first failure leaving every place as it was; only what is put in place last
- * can be lost to a disk that fails in between.  Refuses two files for one place, and a place where
- * one of `inputs` is.  COMMAND_CLEAN or COMMAND_FAILED; what is the matter has been said.
+ * Writes the files, the first failure leaving every place as it was; only from a pipe or a device
+ * nothing can be taken back.  Refuses two files for one place, and a place where one of `inputs`
+ * is.  COMMAND_CLEAN or COMMAND_FAILED; what is the matter has been said.
  */
 int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
                     const struct text_seen *inputs);

@@ -152,6 +152,26 @@ bool text_write_beside(struct text_writing *writing, struct arena *arena)
     return written && closed;
 }
 
+/*
+ * A file of one's own gets a second name, so that its place is never empty.  Such a name of another
+ * one's file could not be taken away again in a sticky folder: that file is moved aside, which only
+ * works where it may be replaced as well.
+ */
+bool text_write_keep(struct text_writing *writing, struct arena *arena)
+{
+    struct stat status;
+    if (stat(writing->target, &status) != 0) {
+        return errno == ENOENT; /* there is nothing to keep */
+    }
+    const char *kept = arena_printf(arena, "%s.before", writing->temporary);
+    bool own = status.st_uid == geteuid();
+    if (!(own && link(writing->target, kept) == 0) && rename(writing->target, kept) != 0) {
+        return false;
+    }
+    writing->kept = kept;
+    return true;
+}
+
 bool text_write_finish(struct text_writing *writing, struct arena *arena)
 {
     if (writing->direct) {
@@ -161,15 +181,37 @@ bool text_write_finish(struct text_writing *writing, struct arena *arena)
         return false;
     }
     writing->temporary = NULL;
+    writing->placed = true;
     sync_folder(arena, writing->target);
     return true;
 }
 
-void text_write_drop(struct text_writing *writing)
+bool text_write_undo(struct text_writing *writing)
 {
+    bool back = true;
+    if (writing->kept) {
+        back = rename(writing->kept, writing->target) == 0;
+    } else if (writing->placed) {
+        back = unlink(writing->target) == 0;
+    }
+    int saved = errno;
+    if (back) {
+        text_write_settle(writing); /* where both names are one file's, rename leaves both */
+        writing->placed = false;
+    }
     if (writing->temporary) {
         unlink(writing->temporary);
         writing->temporary = NULL;
+    }
+    errno = saved;
+    return back;
+}
+
+void text_write_settle(struct text_writing *writing)
+{
+    if (writing->kept) {
+        unlink(writing->kept);
+        writing->kept = NULL;
     }
 }
 
@@ -181,7 +223,9 @@ bool text_write_file(const char *path, const void *bytes, size_t length)
                    (writing.direct || text_write_beside(&writing, &arena)) &&
                    text_write_finish(&writing, &arena);
     int saved = errno;
-    text_write_drop(&writing);
+    if (!written) {
+        text_write_undo(&writing);
+    }
     arena_free(&arena);
     errno = saved;
     return written;

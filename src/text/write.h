@@ -17,6 +17,8 @@
 struct text_writing {
     const char *target;    /* where the links of its path lead */
     const char *temporary; /* written beside the place and not in it; NULL before and after */
+    const char *kept; /* what was in the place, until it is settled; NULL where nothing was kept */
+    bool placed; /* and was not taken back */
     bool direct; /* not to be renamed but written to at the end: a pipe, a device, what is open */
     mode_t mode; /* that of the file which is replaced */
     const void *bytes;
@@ -33,11 +35,23 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
 /* Writes one that is not direct beside its place; false with errno where that fails. */
 bool text_write_beside(struct text_writing *writing, struct arena *arena);
 
+/*
+ * Keeps what is in the place under another name, for the case that something else fails when this
+ * is in place already; false with errno where it cannot be kept.
+ */
+bool text_write_keep(struct text_writing *writing, struct arena *arena);
+
 /* Puts it in place, or writes what is direct; false with errno where that fails. */
 bool text_write_finish(struct text_writing *writing, struct arena *arena);
 
-/* Takes back what is not in place. */
-void text_write_drop(struct text_writing *writing);
+/*
+ * Takes back all of that: the place is as it was before.  False with errno where what was there
+ * cannot be put back; it is under the name `kept` then, or the new file stands if that is NULL.
+ */
+bool text_write_undo(struct text_writing *writing);
+
+/* Lets go of what was kept. */
+void text_write_settle(struct text_writing *writing);
 
 /* All of it in one; where it fails nothing is left. */
 bool text_write_file(const char *path, const void *bytes, size_t length);

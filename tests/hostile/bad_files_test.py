@@ -272,6 +272,21 @@ class Output(HostileCase):
         self.assertIn("old.rotor: Permission denied", done.said)
         self.old_stands()
 
+    @unittest.skipUnless(as_root(), "needs root to become nobody")
+    def test_of_several_files_the_last_is_refused(self):
+        for path in self.folder.iterdir():
+            os.chmod(path, 0o644)
+        os.chown(self.folder / "old.rotor", confined.NOBODY, confined.NOBODY)
+        os.chmod(self.folder, 0o1777)  # sticky: each may replace files of his own alone
+        self.put("theirs.json", "{}")
+        os.chmod(self.folder / "theirs.json", 0o666)
+        for table, manifest in (("old.rotor", "theirs.json"), ("theirs.json", "old.rotor")):
+            done = self.run_it(*COMPILE, table, "--manifest", manifest, ENGINE, status=2,
+                               user=confined.NOBODY)
+            self.assertIn("cannot write theirs.json: Operation not permitted", done.said)
+            self.assertNotIn("put back", done.said)
+            self.old_stands()
+
     def test_wrong_usage(self):
         for arguments in ((), ("nonsense",), ("check",), ("check", "--nonsense", ENGINE),
                           ("check", "--device"), ("check", "--format", "xml", ENGINE),

@@ -1,0 +1,154 @@
+/*
+ * command_deliver_test.c - several files that come into their places together or not at all,
+ * whatever the system refuses on the way.
+ *
+ * The program's calls of rename and link end here, so that any of them can be made to fail.
+ */
+#include "command/deliver.h"
+#include "unit/support.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <sys/stat.h>
+
+enum { FILES = 3 };
+
+/* A folder with the places in it, and what the system does. */
+static struct {
+    struct command_call call;
+    struct text_seen inputs;
+    struct command_file files[FILES];
+    char folder[PATH_MAX];
+    const char *refused; /* the place that nothing can be renamed to, but back */
+    bool without_links;  /* a file system that has none */
+    bool stuck;          /* nor can anything be put back */
+} bench;
+
+static bool ends(const char *path, const char *ending)
+{
+    size_t length = strlen(path);
+    return length >= strlen(ending) && strcmp(path + length - strlen(ending), ending) == 0;
+}
+
+int rename(const char *from, const char *to)
+{
+    bool back = ends(from, ".before");
+    bool refused = bench.refused && strcmp(to, bench.refused) == 0;
+    if (back ? bench.stuck : refused) {
+        errno = EPERM;
+        return -1;
+    }
+    return renameat(AT_FDCWD, from, AT_FDCWD, to);
+}
+
+int link(const char *from, const char *to)
+{
+    if (bench.without_links) {
+        errno = EPERM;
+        return -1;
+    }
+    return linkat(AT_FDCWD, from, AT_FDCWD, to, 0);
+}
+
+static const char *in(const char *name)
+{
+    return arena_printf(&bench.call.arena, "%s/%s", bench.folder, name);
+}
+
+static void setup(void)
+{
+    static const char *const names[FILES] = {"one", "two", "three"};
+    memset(&bench, 0, sizeof bench);
+    bench.inputs.arena = &bench.call.arena;
+    support_folder(bench.folder);
+    for (size_t i = 0; i < FILES; i++) {
+        bench.files[i] = (struct command_file){in(names[i]), "new", 3};
+    }
+}
+
+static void teardown(void)
+{
+    const char *command = arena_printf(&bench.call.arena, "rm -rf '%s'", bench.folder);
+    ck_assert_int_eq(system(command), 0);
+    arena_free(&bench.call.arena);
+}
+
+static int deliver(void)
+{
+    return command_deliver(&bench.call, bench.files, FILES, &bench.inputs);
+}
+
+/* What is in the folder: each name with what the file holds. */
+static const char *content(void)
+{
+    char text[256] = "";
+    const char *command = arena_printf(&bench.call.arena, "cd '%s' && tail -n 1 -- * 2>&1 | "
+                                       "tr -d '\\n'", bench.folder);
+    FILE *list = popen(command, "r");
+    ck_assert_ptr_nonnull(list);
+    size_t length = fread(text, 1, sizeof text - 1, list);
+    pclose(list);
+    return arena_copy(&bench.call.arena, text, length);
+}
+
+/* Two of the three are there; the first and the last, so that each way of taking back is needed. */
+static void put_old(void)
+{
+    support_write(in("one"), "old", 3);
+    support_write(in("three"), "old", 3);
+}
+
+static const char all_old[] = "==> one <==old==> three <==old";
+static const char all_new[] = "==> one <==new==> three <==new==> two <==new";
+
+START_TEST(all_come_into_their_places)
+{
+    put_old();
+    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_str_eq(content(), all_new);
+    bench.without_links = true;
+    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_str_eq(content(), all_new);
+}
+END_TEST
+
+START_TEST(where_one_is_refused_all_are_as_they_were)
+{
+    put_old();
+    struct stat before;
+    struct stat after;
+    ck_assert_int_eq(stat(in("one"), &before), 0);
+    for (size_t i = 0; i < 2 * FILES; i++) {
+        bench.refused = bench.files[i % FILES].path;
+        bench.without_links = i >= FILES;
+        ck_assert_int_eq(deliver(), COMMAND_FAILED);
+        ck_assert_str_eq(content(), all_old);
+    }
+    ck_assert_int_eq(stat(in("one"), &after), 0);
+    ck_assert_uint_eq(before.st_ino, after.st_ino);
+}
+END_TEST
+
+/* Then what was there is not lost, and a message says where it is. */
+START_TEST(what_cannot_be_put_back_is_kept)
+{
+    put_old();
+    bench.refused = bench.files[FILES - 1].path;
+    bench.stuck = true;
+    ck_assert_int_eq(deliver(), COMMAND_FAILED);
+    const char *found = content();
+    ck_assert_ptr_nonnull(strstr(found, "==> one <==new==> one."));
+    ck_assert_ptr_nonnull(strstr(found, ".before <==old==> three <==old"));
+    ck_assert_ptr_null(strstr(found, "two"));
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tests = tcase_create("deliver");
+    tcase_add_checked_fixture(tests, setup, teardown);
+    tcase_add_test(tests, all_come_into_their_places);
+    tcase_add_test(tests, where_one_is_refused_all_are_as_they_were);
+    tcase_add_test(tests, what_cannot_be_put_back_is_kept);
+    return run_case("command", tests);
+}

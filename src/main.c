@@ -3,6 +3,7 @@
  */
 #include "command/command.h"
 
+#include <signal.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -27,6 +28,8 @@ int main(int argc, char **argv)
 {
     /* Findings on standard error are many small pieces; only a terminal wants each line at once. */
     setvbuf(stderr, NULL, isatty(STDERR_FILENO) ? _IOLBF : _IOFBF, BUFSIZ);
+    /* A file that may grow no more is told by the writing, which can be tidied up after. */
+    signal(SIGXFSZ, SIG_IGN);
     if (argc < 2) {
         command_overview(stderr);
         return COMMAND_FAILED;

@@ -4,6 +4,7 @@
 
 #include <errno.h>
 #include <limits.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -154,6 +155,34 @@ static int take_back(struct delivery *delivery)
     return COMMAND_FAILED;
 }
 
+/* Writes what comes into a place, or leaves every place as it was. */
+static int write_files(struct delivery *delivery)
+{
+    if (!each(delivery, write_beside) || !each(delivery, put_in_place)) {
+        return take_back(delivery);
+    }
+    for (size_t i = 0; i < delivery->count; i++) {
+        text_write_settle(&delivery->writings[i]);
+    }
+    return COMMAND_CLEAN;
+}
+
+/* Whoever ends the run while files are written, which is short, ends it when all are in place. */
+static int write_files_undisturbed(struct delivery *delivery)
+{
+    sigset_t held;
+    sigset_t before;
+    sigemptyset(&held);
+    sigaddset(&held, SIGHUP);
+    sigaddset(&held, SIGINT);
+    sigaddset(&held, SIGPIPE); /* of a message that nobody reads */
+    sigaddset(&held, SIGTERM);
+    pthread_sigmask(SIG_BLOCK, &held, &before);
+    int status = write_files(delivery);
+    pthread_sigmask(SIG_SETMASK, &before, NULL);
+    return status;
+}
+
 int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
                     const struct text_seen *inputs)
 {
@@ -163,13 +192,8 @@ int command_deliver(struct command_call *call, const struct command_file *files,
     struct delivery delivery = {.arena = &call->arena, .files = files, .count = count};
     delivery.writings = arena_array(&call->arena, count + 1, sizeof *delivery.writings);
     /* What goes into a pipe cannot be taken back and may wait for ever: nothing else is begun. */
-    bool written = each(&delivery, look) && each(&delivery, write_direct) &&
-                   each(&delivery, write_beside) && each(&delivery, put_in_place);
-    if (!written) {
+    if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
     }
-    for (size_t i = 0; i < count; i++) {
-        text_write_settle(&delivery.writings[i]);
-    }
-    return COMMAND_CLEAN;
+    return write_files_undisturbed(&delivery);
 }

@@ -46,7 +46,6 @@ def _limits(file_size):
         if not SANITIZED:
             resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
         if file_size is not None:
-            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
             resource.setrlimit(resource.RLIMIT_FSIZE, (file_size, file_size))
     return apply
 

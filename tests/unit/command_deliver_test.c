@@ -1,15 +1,18 @@
 /*
  * command_deliver_test.c - several files that come into their places together or not at all,
- * whatever the system refuses on the way.
+ * whatever the system refuses on the way, and whoever ends the run.
  *
- * The program's calls of rename and link end here, so that any of them can be made to fail.
+ * The program's calls of rename, link and fsync end here, so that any of them can be made to fail,
+ * or a signal come while it is at work.
  */
 #include "command/deliver.h"
 #include "unit/support.h"
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 
 enum { FILES = 3 };
 
@@ -22,6 +25,7 @@ static struct {
     const char *refused; /* the place that nothing can be renamed to, but back */
     bool without_links;  /* a file system that has none */
     bool stuck;          /* nor can anything be put back */
+    int signal;          /* comes while a file is written; 0: none does */
 } bench;
 
 static bool ends(const char *path, const char *ending)
@@ -48,6 +52,13 @@ int link(const char *from, const char *to)
         return -1;
     }
     return linkat(AT_FDCWD, from, AT_FDCWD, to, 0);
+}
+
+/* Called for each file that is written, and for each folder. */
+int fsync(int fd)
+{
+    (void)fd;
+    return bench.signal == 0 ? 0 : raise(bench.signal);
 }
 
 static const char *in(const char *name)
@@ -143,6 +154,27 @@ START_TEST(what_cannot_be_put_back_is_kept)
 }
 END_TEST
 
+/* The run ends by the signal all the same, when all is done. */
+START_TEST(a_signal_waits_until_all_are_in_place)
+{
+    static const int signals[] = {SIGHUP, SIGINT, SIGTERM};
+    put_old();
+    bench.signal = signals[_i];
+    pid_t child = fork();
+    ck_assert_int_ge(child, 0);
+    if (child == 0) {
+        signal(bench.signal, SIG_DFL); /* Check has use for some of them */
+        deliver();
+        _exit(0);
+    }
+    int status;
+    ck_assert_int_eq(waitpid(child, &status, 0), child);
+    ck_assert(WIFSIGNALED(status));
+    ck_assert_int_eq(WTERMSIG(status), bench.signal);
+    ck_assert_str_eq(content(), all_new);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("deliver");
@@ -150,5 +182,6 @@ int main(void)
     tcase_add_test(tests, all_come_into_their_places);
     tcase_add_test(tests, where_one_is_refused_all_are_as_they_were);
     tcase_add_test(tests, what_cannot_be_put_back_is_kept);
+    tcase_add_loop_test(tests, a_signal_waits_until_all_are_in_place, 0, 3);
     return run_case("command", tests);
 }

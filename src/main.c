@@ -15,7 +15,7 @@ static int run(const struct command *command, int argc, char *const *argv)
         if (call.options[OPTION_HELP].count != 0) {
             command_help(stdout, command);
             status = COMMAND_CLEAN;
-        } else {
+        } else if (command_read_list(&call)) {
             status = command->run(&call);
         }
         status = command_flush(status);

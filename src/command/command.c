@@ -192,6 +192,30 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
     return true;
 }
 
+bool command_read_list(struct command_call *call)
+{
+    char *name = NULL;
+    size_t length = 0;
+    size_t capacity = 0;
+    if (call->options[OPTION_LIST].count == 0) {
+        return true;
+    }
+    for (int c = getchar(); c != EOF || length != 0; c = getchar()) {
+        if (c != '\0' && c != EOF) {
+            name = arena_grow(&call->arena, name, length, &capacity, 1);
+            name[length++] = (char)c;
+        } else if (length != 0) {
+            keep(call, &call->operands, arena_copy(&call->arena, name, length));
+            length = 0;
+        }
+    }
+    if (ferror(stdin)) {
+        command_fail("cannot read the list of files: %s", strerror(errno));
+        return false;
+    }
+    return true;
+}
+
 const char *command_value(const struct command_call *call, enum command_option_id id)
 {
     const struct command_values *values = &call->options[id];

@@ -112,6 +112,12 @@ extern const struct command command_table[];
  */
 bool command_read(struct command_call *call, int argc, char *const *argv);
 
+/*
+ * With --list, takes the names on standard input, each ended by a NUL as find -print0 writes them,
+ * for further operands.  False where they cannot be read: that has been said.
+ */
+bool command_read_list(struct command_call *call);
+
 /* The last value of an option, or NULL. */
 const char *command_value(const struct command_call *call, enum command_option_id id);
 

@@ -106,10 +106,10 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
     return status;
 }
 
-/* Whether sources, or their names, come from standard input. */
+/* Whether a source comes from standard input. */
 static bool reads_input(const struct command_call *call)
 {
-    bool reads = call->options[OPTION_LIST].count != 0;
+    bool reads = false;
     for (size_t i = 0; i < call->operands.count; i++) {
         reads = reads || strcmp(call->operands.items[i], "-") == 0;
     }

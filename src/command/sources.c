@@ -59,37 +59,11 @@ static void add_operand(struct pipeline *pipeline, struct pipeline_items *list, 
     }
 }
 
-/* The names on standard input, each ended by a NUL, as find -print0 writes them. */
-static void add_from_input(struct pipeline *pipeline, struct pipeline_items *list)
-{
-    struct arena *arena = &pipeline->call->arena;
-    char *name = NULL;
-    size_t length = 0;
-    size_t capacity = 0;
-    for (int c = getchar(); c != EOF || length != 0; c = getchar()) {
-        if (c == '\0' || c == EOF) {
-            if (length != 0) {
-                add_operand(pipeline, list, arena_copy(arena, name, length));
-            }
-            length = 0;
-        } else {
-            name = arena_grow(arena, name, length, &capacity, 1);
-            name[length++] = (char)c;
-        }
-    }
-    if (ferror(stdin)) {
-        pipeline_fail(pipeline, "cannot read the list of files: %s", strerror(errno));
-    }
-}
-
 void pipeline_list(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                    struct pipeline_items *list)
 {
     *list = (struct pipeline_items){NULL, 0, 0, NULL, 0, 0};
     for (size_t i = first; i < operands->count; i++) {
         add_operand(pipeline, list, operands->items[i]);
-    }
-    if (pipeline->call->options[OPTION_LIST].count != 0) {
-        add_from_input(pipeline, list);
     }
 }

@@ -29,9 +29,8 @@ struct pipeline_items {
 };
 
 /*
- * Lists the operands from `first` on, folders with what is below them; then, with --list, the names
- * from standard input.  What cannot be read is said and marks the pipeline.  A file may be listed
- * twice: which file it is shows when it is read.
+ * Lists the operands from `first` on, folders with what is below them.  What cannot be read is said
+ * and marks the pipeline.  A file may be listed twice: which file it is shows when it is read.
  */
 void pipeline_list(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                    struct pipeline_items *list);

@@ -230,6 +230,19 @@ class Inputs(Gate):
         self.assertIn(b"1 definition, 1 device profile", done.stdout)
         done = self.run_program("check", "-0", "engines/dibble-3.engine.yaml", data=names)
         self.assertIn(b"2 definitions, 1 device profile", done.stdout)
+        self.run_program("compile", "-d", SLIPWAY, "-o", "t.rotor", "engines")
+        for more, data in (((), b"t.rotor\0engines\0"), (("t.rotor",), b"engines\0")):
+            self.run_program("verify", "-d", SLIPWAY, "-0", *more, data=data)
+        done = self.run_program("verify", "-d", SLIPWAY, "-0", data=b"", status=2)
+        self.assertIn(b"names nothing", done.stderr)
+
+    def test_a_list_that_cannot_be_read(self):
+        folder = os.open(self.demo, os.O_RDONLY)
+        self.addCleanup(os.close, folder)
+        done = subprocess.run([PROGRAM, "check", "-0"], stdin=folder, capture_output=True,
+                              check=False)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn(b"cannot read the list of files: Is a directory", done.stderr)
 
     def test_any_kind_on_standard_input(self):
         for name, said in (("rotortab.policy.yaml", b"2 policies: 0 errors"),
@@ -403,11 +416,17 @@ class Tables(Gate):
             self.assertEqual((self.demo / "again.rotor").read_bytes(), table)
 
     def test_several_devices_read_no_standard_input(self):
-        for more, data in ((("-",), b"x"), (("--list",), b"engines\0")):
-            (self.demo / "out").mkdir(exist_ok=True)
-            done = self.run_program("compile", "-d", SLIPWAY, "-d", CAPSTAN, "-o", "out", *more,
-                                    data=data, status=2)
+        (self.demo / "out").mkdir()
+        both = ("compile", "-d", SLIPWAY, "-d", CAPSTAN, "-o", "out")
+        for more, data in ((("-",), b"x"), (("--list",), b"engines\0-\0")):
+            done = self.run_program(*both, *more, data=data, status=2)
             self.assertIn(b"more than once", done.stderr)
+            self.assertEqual(list((self.demo / "out").iterdir()), [])
+        # Names are no sources: those are files, which can be read again.
+        self.run_program(*both, "--list", data=b"engines/quern-12.engine.yaml\0engines/")
+        listed = self.files()
+        self.run_program(*both, "engines")
+        self.assertEqual(self.files(), listed)
 
     def test_all_or_nothing(self):
         (self.demo / "out").mkdir()

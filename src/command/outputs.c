@@ -45,15 +45,42 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
     return list;
 }
 
+static const char *device_id(const struct command_output *output)
+{
+    return output->pipeline.device.device->id.text;
+}
+
 static json_t *table_of(struct arena *arena, const struct command_output *output)
 {
     const struct pipeline *pipeline = &output->pipeline;
-    json_t *device = json_pack("{sssoss}", "id", pipeline->device.device->id.text, "file",
+    json_t *device = json_pack("{sssoss}", "id", device_id(output), "file",
                                report_json_text(pipeline->device_source.file.path), "sha256",
                                report_hex(arena, pipeline->device_digest));
     return json_pack("{sosssIso}", "file", report_json_text(output->path), "sha256",
                      digest_of(arena, output->table.bytes, output->table.length), "bytes",
                      (json_int_t)output->table.length, "device", device);
+}
+
+static int by_device(const void *a, const void *b)
+{
+    const struct command_output *const *left = a;
+    const struct command_output *const *right = b;
+    return strcmp(device_id(*left), device_id(*right));
+}
+
+/* By the ids of their devices, no two of which are the same, in whatever order they were named. */
+static json_t *tables_of(struct arena *arena, const struct command_output *outputs, size_t count)
+{
+    const struct command_output **sorted = arena_array(arena, count, sizeof *sorted);
+    json_t *list = json_array();
+    for (size_t i = 0; i < count; i++) {
+        sorted[i] = &outputs[i];
+    }
+    qsort(sorted, count, sizeof *sorted, by_device);
+    for (size_t i = 0; i < count; i++) {
+        json_array_append_new(list, table_of(arena, sorted[i]));
+    }
+    return list;
 }
 
 /* By file, place and rule, so that the order in which the sources were named leaves no trace. */
@@ -77,7 +104,7 @@ static int by_place(const void *a, const void *b)
     return compared;
 }
 
-static json_t *sorted(struct arena *arena, const json_t *findings)
+static json_t *findings_of(struct arena *arena, const json_t *findings)
 {
     size_t count = json_array_size(findings);
     json_t **items = arena_array(arena, count + 1, sizeof *items);
@@ -95,14 +122,12 @@ static json_t *sorted(struct arena *arena, const json_t *findings)
 char *command_manifest(struct arena *arena, const struct command_output *outputs, size_t count,
                        const struct report_sink *sink, size_t *length)
 {
-    json_t *tables = json_array();
-    for (size_t i = 0; i < count; i++) {
-        json_array_append_new(tables, table_of(arena, &outputs[i]));
-    }
     json_t *manifest =
         json_pack("{s{ssss}sosososo}", "program", "name", "rotortab", "version", ROTORTAB_VERSION,
-                  "tables", tables, "sources", sources_of(&outputs[0].table), "policies",
-                  policies_of(arena, &outputs[0].pipeline), "findings", sorted(arena, sink->kept));
+                  "tables", tables_of(arena, outputs, count), "sources",
+                  sources_of(&outputs[0].table), "policies",
+                  policies_of(arena, &outputs[0].pipeline), "findings",
+                  findings_of(arena, sink->kept));
     char *dumped = json_dumps(manifest, JSON_INDENT(2));
     *length = strlen(dumped) + 1;
     char *text = arena_printf(arena, "%s\n", dumped);

@@ -4,6 +4,7 @@ The SARIF schema is the official one, version 2.1.0 (OASIS), as the npm package
 @microsoft/jest-sarif carries it.
 """
 
+import itertools
 import json
 import os
 import pathlib
@@ -523,6 +524,18 @@ class Tables(Gate):
         self.assertEqual([s["id"] for s in manifest["sources"]],
                          sorted(s["id"] for s in manifest["sources"]))
         self.assertNotIn(str(self.demo), one)
+
+    def test_manifest_is_the_same_in_any_order_of_devices(self):
+        manifests = set()
+        for devices in itertools.permutations((SLIPWAY, CAPSTAN, "devices/skiff-1.device.yaml")):
+            self.compile("--manifest", "m.json", devices=devices,
+                         sources=("engines/quern-12.engine.yaml", "engines/dibble-3.engine.yaml"))
+            manifests.add((self.demo / "m.json").read_text())
+        self.assertEqual(len(manifests), 1)
+        (text,) = manifests
+        self.assertEqual([t["device"]["id"] for t in json.loads(text)["tables"]],
+                         ["capstan-2", "skiff-1", "slipway-4"])
+        self.assertIn("step-not-whole", text)
 
     def test_depfile_is_one_for_make(self):
         odd = self.demo / "engines/quern-12.engine.yaml"

@@ -1,8 +1,7 @@
 /*
  * compile.c - check, then the tables; nothing is written where an error stands.
  */
-#include "command/deliver.h"
-#include "command/outputs.h"
+#include "command/depfile.h"
 #include "table/key.h"
 
 #include <jansson.h>
@@ -94,9 +93,10 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
         files[written++] = (struct command_file){manifest, text, length};
     }
     if (depfile) {
-        size_t length = 0;
-        const char *text = command_depfile(&call->arena, outputs, count, &length);
-        files[written++] = (struct command_file){depfile, text, length};
+        files[written++] = (struct command_file){depfile, NULL, 0};
+        if (!command_depfile(call, outputs, count, files, written)) {
+            return COMMAND_FAILED;
+        }
     }
     int status = command_deliver(call, files, written, inputs);
     for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
@@ -122,6 +122,11 @@ int command_compile(struct command_call *call)
     size_t count = call->options[OPTION_DEVICES].count;
     if (count == 0 || !command_value(call, OPTION_OUTPUT)) {
         return command_fail("compile needs --device FILE and --output TABLE");
+    }
+    if (command_value(call, OPTION_DEPFILE) &&
+        strcmp(command_value(call, OPTION_OUTPUT), "-") == 0) {
+        return command_fail("--depfile says what the table's file depends on: name one with "
+                            "--output, not standard output");
     }
     if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
         return command_fail("for several devices --output names a folder that is there");

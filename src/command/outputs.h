@@ -1,5 +1,5 @@
 /*
- * outputs.h - what compile writes beside its tables: the manifest and the depfile.
+ * outputs.h - the tables of a run, and the manifest of what went into them.
  */
 #ifndef ROTORTAB_COMMAND_OUTPUTS_H
 #define ROTORTAB_COMMAND_OUTPUTS_H
@@ -20,9 +20,5 @@ struct command_output {
  */
 char *command_manifest(struct arena *arena, const struct command_output *outputs, size_t count,
                        const struct report_sink *sink, size_t *length);
-
-/* The rule "tables: sources" in make's syntax, which ninja reads as well.  In the arena. */
-char *command_depfile(struct arena *arena, const struct command_output *outputs, size_t count,
-                      size_t *length);
 
 #endif

@@ -54,6 +54,7 @@ struct pipeline {
     const struct model_policy *default_policy; /* once it was needed */
     bool stays; /* a run that goes on while people edit: policies may come, change and go */
     struct text_seen seen;
+    struct text_paths folders; /* that were looked into for sources */
 };
 
 /*

@@ -21,7 +21,7 @@ static bool list_folder(struct pipeline *pipeline, const char *path, struct text
     struct arena *arena = &pipeline->call->arena;
     struct text_paths foreign = {NULL, 0, 0};
     if (!pipeline->since) {
-        return text_folder_list(path, arena, paths, at);
+        return text_folder_list(path, arena, paths, &pipeline->folders, at);
     }
     bool fine = text_folder_list_own(path, arena, paths, &foreign, at);
     int error = errno;

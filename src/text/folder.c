@@ -35,6 +35,7 @@ struct open_folder {
 struct walk {
     struct arena *arena;
     struct text_paths *paths;
+    struct text_paths *folders; /* those that were looked into; NULL where nobody asks */
     struct text_seen seen;      /* the folders; links could name each a thousand times */
     struct text_paths *foreign; /* repositories below it, which are left out, as links are; or NULL
                                    where nothing is */
@@ -163,6 +164,10 @@ static void walk_folder(struct walk *walk, const char *folder, const struct open
         remember(walk, folder, errno);
         return;
     }
+    if (walk->folders) {
+        size_t length = strlen(folder) - (around != NULL); /* without the slash */
+        text_paths_add(walk->folders, walk->arena, arena_copy(walk->arena, folder, length));
+    }
     const struct open_folder here = {around, status.st_dev, status.st_ino};
     for (size_t i = 0; i < entries.count; i++) {
         const char *path = entries.items[i].path;
@@ -187,9 +192,9 @@ static bool list(const char *folder, struct walk *walk, const char **at)
 }
 
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
-                      const char **at)
+                      struct text_paths *folders, const char **at)
 {
-    return list(folder, &(struct walk){.arena = arena, .paths = paths}, at);
+    return list(folder, &(struct walk){.arena = arena, .paths = paths, .folders = folders}, at);
 }
 
 bool text_folder_list_own(const char *folder, struct arena *arena, struct text_paths *paths,

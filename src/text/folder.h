@@ -19,10 +19,11 @@ void text_paths_add(struct text_paths *paths, struct arena *arena, const char *p
  * Adds every file below `folder` whose name ends in .yaml, .yml or .json, in the byte order of
  * their paths, each folder once.  Names that begin with a dot are left out, and so are pipes and
  * devices.  False where a folder cannot be read, or a link leads back into a folder that holds it:
- * errno says why and *at names it; what could be found is added all the same.
+ * errno says why and *at names it; what could be found is added all the same.  The folders that
+ * were looked into, the first one included, are added to `folders`.
  */
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,
-                      const char **at);
+                      struct text_paths *folders, const char **at);
 
 /*
  * The same of what a repository of git has as its own: links below the folder are left out, and so

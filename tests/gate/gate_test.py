@@ -537,18 +537,6 @@ class Tables(Gate):
                          ["capstan-2", "skiff-1", "slipway-4"])
         self.assertIn("step-not-whole", text)
 
-    def test_depfile_is_one_for_make(self):
-        odd = self.demo / "engines/quern-12.engine.yaml"
-        (self.demo / "o dd").mkdir()
-        odd.rename(self.demo / "o dd/quern-12.engine.yaml")
-        self.compile("--depfile", "d", sources=("engines", "o dd"))
-        (self.demo / "Makefile").write_text("out/slipway-4.rotor out/capstan-2.rotor:\n"
-                                            "\ttouch $@\ninclude d\n")
-        done = subprocess.run(["make", "-rpn"], cwd=self.demo, capture_output=True, text=True,
-                              check=True)
-        for needed in ("o dd/quern-12.engine.yaml", "rotortab.policy.yaml", SLIPWAY):
-            self.assertRegex(done.stdout, "(?m)^out/slipway-4.rotor:.*" + re.escape(needed))
-
 
 class Completion(Gate):
     """Generated for three shells."""

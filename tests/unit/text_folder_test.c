@@ -51,8 +51,9 @@ static void place_end(struct place *p)
 static const char *listed(struct place *p, const char *folder, bool *whole, const char **at)
 {
     struct text_paths paths = {NULL, 0, 0};
+    struct text_paths folders = {NULL, 0, 0};
     const char *text = "";
-    *whole = text_folder_list(folder, &p->arena, &paths, at);
+    *whole = text_folder_list(folder, &p->arena, &paths, &folders, at);
     for (size_t i = 0; i < paths.count; i++) {
         ck_assert_int_eq(strncmp(paths.items[i], p->folder, strlen(p->folder)), 0);
         ck_assert_int_eq(paths.items[i][strlen(p->folder)], '/');

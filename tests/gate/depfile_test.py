@@ -1,0 +1,176 @@
+"""The depfile, as make and ninja read it: when a table is made anew, and which names it can say."""
+
+import pathlib
+import re
+import shutil
+import subprocess
+import sys
+import time
+import unittest
+
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+from gate_test import CAPSTAN, PROGRAM, SLIPWAY, Gate  # pylint: disable=wrong-import-position
+
+MAKEFILE = """\
+{table}:
+\t{program} compile -d {device} -o $@ --depfile d {sources}
+-include d
+"""
+NINJA = """\
+rule compile
+  command = {program} compile -d {device} -o $out --depfile d {sources}
+  depfile = d
+build {table}: compile
+"""
+
+
+class Case(Gate):
+    """Works in a copy of the demonstration, with a folder in a folder."""
+
+    def setUp(self):
+        super().setUp()
+        (self.demo / "out").mkdir()
+        (self.demo / "engines/more").mkdir()
+        self.move("dibble-3.engine.yaml", "engines", "engines/more")
+
+    def move(self, name, old, new):
+        """A file keeps its time when it is moved; its folders' times change."""
+        time.sleep(0.02)  # or they could be those of the table
+        (self.demo / old / name).rename(self.demo / new / name)
+
+    def compile(self, *sources, status=0, out="out/t.rotor", devices=(SLIPWAY,), data=None):
+        named = [word for device in devices for word in ("-d", device)]
+        return self.run_program("compile", *named, "-o", out, "--depfile", "d", *sources,
+                                status=status, data=data)
+
+
+class Depfile(Case):
+    """When a table is made anew, and what stands in the depfile."""
+
+    def rules(self):
+        """Each target of the depfile with the list of what it depends on."""
+        text = (self.demo / "d").read_text().replace(" \\\n ", "\n")
+        rules = {}
+        for line in text.split("\n"):
+            if line.endswith(":"):
+                target = rules.setdefault(line[:-1], [])
+            elif line:
+                target.append(line)
+        return rules
+
+    def is_made(self, tool, table="out/t.rotor", sources="engines"):
+        """Whether make or ninja finds that the table has to be made anew; then it is."""
+        name, text = {"make": ("Makefile", MAKEFILE), "ninja": ("build.ninja", NINJA)}[tool]
+        (self.demo / name).write_text(text.format(program=PROGRAM, device=SLIPWAY, table=table,
+                                                  sources=sources))
+        done = subprocess.run([tool], cwd=self.demo, capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+        return "up to date" not in done.stdout and "no work to do" not in done.stdout
+
+    def follow(self, tool):
+        self.assertTrue(self.is_made(tool))
+        self.assertFalse(self.is_made(tool))
+        for name, old, new, held in (("coulter-70.engine.yaml", "engines", "out", False),
+                                     ("coulter-70.engine.yaml", "out", "engines", True),
+                                     ("dibble-3.engine.yaml", "engines/more", "out", False),
+                                     ("dibble-3.engine.yaml", "out", "engines/more", True),
+                                     ("more", "engines", "out", False)):
+            self.move(name, old, new)
+            self.assertTrue(self.is_made(tool), (name, new))
+            shown = self.run_program("show", "out/t.rotor").stdout.decode()
+            self.assertEqual(name.split(".", maxsplit=1)[0] in shown, held, (name, new))
+            self.assertFalse(self.is_made(tool), (name, new))
+
+    def test_make_follows_what_comes_and_goes(self):
+        self.follow("make")
+
+    @unittest.skipUnless(shutil.which("ninja"), "ninja is not on this machine")
+    def test_ninja_follows_what_comes_and_goes(self):
+        self.follow("ninja")
+
+    def test_a_folder_that_is_written_to_makes_nothing_anew(self):
+        self.assertTrue(self.is_made("make", "engines/t.rotor"))
+        self.assertFalse(self.is_made("make", "engines/t.rotor"))
+        self.assertIn("engines/more", self.rules())
+        self.assertNotIn("engines", self.rules())
+        # Nor one that a link leads into, or the depfile itself goes to.
+        (self.demo / "link.rotor").symlink_to("engines/more/t.rotor")
+        self.compile("engines", out="link.rotor")
+        self.assertNotIn("engines/more", self.rules())
+        # However often one is named, it is one.
+        self.compile("engines", "./engines", "engines/more")
+        self.assertEqual([path for path in self.rules() if (self.demo / path).is_dir()],
+                         ["engines", "engines/more"])
+
+    def test_each_table_depends_on_its_own_profile(self):
+        self.compile("engines", devices=(SLIPWAY, CAPSTAN), out="out")
+        rules = self.rules()
+        for mine, other in ((SLIPWAY, CAPSTAN), (CAPSTAN, SLIPWAY)):
+            table = "out/" + pathlib.Path(mine).name.replace(".device.yaml", ".rotor")
+            self.assertIn(mine, rules[table])
+            self.assertNotIn(other, rules[table])
+            self.assertEqual(rules[mine], [])
+
+    def test_standard_input_is_no_file(self):
+        text = (self.demo / "engines/quern-12.engine.yaml").read_bytes()
+        self.compile("-", data=text)
+        self.assertEqual(set(self.rules()), {"out/t.rotor", SLIPWAY, "rotortab.policy.yaml"})
+        self.compile("-", "--name", "engines/quern-12.engine.yaml", data=text)
+        self.assertIn("engines/quern-12.engine.yaml", self.rules())
+        done = self.compile("engines", out="-", status=2)
+        self.assertIn(b"not standard output", done.stderr)
+        self.assertEqual(done.stdout, b"")
+
+
+class Names(Case):
+    """Of files and folders: make reads them as they are, or they are refused."""
+
+    def put(self, folder):
+        (self.demo / folder).mkdir()
+        shutil.copy(self.demo / "engines/quern-12.engine.yaml", self.demo / folder)
+        return self.demo / folder / "quern-12.engine.yaml"
+
+    def is_made(self):
+        (self.demo / "Makefile").write_text("out/t.rotor:\n\t@echo made\ninclude d\n")
+        done = subprocess.run(["make"], cwd=self.demo, capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+        return done.stdout == "made\n"
+
+    def test_those_that_make_can_be_told(self):
+        for name in ("a b", "a#b", "a$b", "${a}", "$(a)b", "a:b", "a\\b", "a: b #$c", "\u00e4", "#",
+                     "(a)", "a(b)c", "a{1,2}", "a!", "a@", "a~", "a&b", "a'b", 'a"b', "include"):
+            with self.subTest(name):
+                source = self.put(name)
+                self.compile(name)
+                self.assertFalse(self.is_made())
+                time.sleep(0.02)
+                source.touch()
+                self.assertTrue(self.is_made())
+                shutil.rmtree(source.parent)
+                self.assertTrue(self.is_made())
+
+    def test_those_that_it_cannot_be_told(self):
+        for name, what in (("a\nb", "a line break"), ("a\tb", "a tab"), ("a\x01", "a control"),
+                           ("a;b", "character ;"), ("a|b", "character |"), ("a=b", "character ="),
+                           ("a%b", "character %"), ("a*b", "character *"), ("a?b", "character ?"),
+                           ("a[1]", "character ["), ("a\\ b", "a backslash before a blank"),
+                           ("a\\", "at the end"), ("a ", "a blank, : or & at the end"),
+                           ("a:", "a blank, : or & at the end"), ("a&", ": or & at the end"),
+                           ("~a", "~ at the beginning"), ("a (b)", "(...) at the end")):
+            with self.subTest(name):
+                self.put(name)
+                done = self.compile(name, status=2)
+                self.assertRegex(done.stderr.decode(), r"cannot name a?.*: make does not take "
+                                 f".*{re.escape(what)}.*; rename it, or leave out --depfile")
+                for left in ("out/t.rotor", "d"):
+                    self.assertFalse((self.demo / left).exists())
+        # Of a profile and of a table as well; without a depfile each is as good as another.
+        shutil.copy(self.demo / SLIPWAY, self.demo / "a;b")
+        for how in ({"devices": (f"a;b/{pathlib.Path(SLIPWAY).name}",)}, {"out": "out/a;b.rotor"}):
+            done = self.compile("engines", status=2, **how)
+            self.assertIn(b"the depfile cannot name ", done.stderr)
+        self.run_program("compile", "-d", SLIPWAY, "-o", "out/a;b.rotor", "a\nb")
+
+
+if __name__ == "__main__":
+    unittest.main()

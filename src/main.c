@@ -11,15 +11,16 @@ static int run(const struct command *command, int argc, char *const *argv)
 {
     struct command_call call = {.command = command};
     int status = COMMAND_FAILED;
-    if (command_read(&call, argc, argv)) {
-        if (call.options[OPTION_HELP].count != 0) {
-            command_help(stdout, command);
-            status = COMMAND_CLEAN;
-        } else if (command_read_list(&call)) {
-            status = command->run(&call);
-        }
-        status = command_flush(status);
+    bool read = command_read(&call, argc, argv);
+    if (read && call.options[OPTION_HELP].count != 0) {
+        command_help(stdout, command);
+        status = COMMAND_CLEAN;
+    } else if (read && command_read_list(&call)) {
+        status = command->run(&call);
+    } else if (command->misused) {
+        command->misused(&call);
     }
+    status = command_flush(status);
     arena_free(&call.arena);
     return status;
 }

@@ -67,21 +67,6 @@ static enum command_option_id find_option(const struct command *command, const c
     return OPTION_NONE;
 }
 
-static bool unknown_option(const struct command *command, const char *word, size_t length)
-{
-    struct text_near near = text_near_start(word, length);
-    for (int i = OPTION_NONE + 1; i < OPTION_COUNT; i++) {
-        if (takes(command, (enum command_option_id)i)) {
-            text_near_try(&near, command_option((enum command_option_id)i)->name);
-        }
-    }
-    const char *best = text_near_best(&near);
-    command_fail("%s has no option %s%.*s%s%s%s  (rotortab %s --help)", command->name,
-                 length == 1 ? "-" : "--", (int)length, word, best ? ". Did you mean --" : "",
-                 best ? best : "", best ? "?" : "", command->name);
-    return false;
-}
-
 static void keep(struct command_call *call, struct command_values *values, const char *value)
 {
     values->items = arena_grow(&call->arena, values->items, values->count, &values->capacity,
@@ -89,8 +74,35 @@ static void keep(struct command_call *call, struct command_values *values, const
     values->items[values->count++] = value;
 }
 
+/* Says what is wrong with the words and keeps it. */
+__attribute__((format(printf, 2, 3))) static void misuse(struct command_call *call,
+                                                         const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    const char *sentence = arena_vprintf(&call->arena, format, arguments);
+    va_end(arguments);
+    command_fail("%s", sentence);
+    keep(call, &call->misuses, sentence);
+}
+
+static void unknown_option(struct command_call *call, const char *word, size_t length)
+{
+    const struct command *command = call->command;
+    struct text_near near = text_near_start(word, length);
+    for (int i = OPTION_NONE + 1; i < OPTION_COUNT; i++) {
+        if (takes(command, (enum command_option_id)i)) {
+            text_near_try(&near, command_option((enum command_option_id)i)->name);
+        }
+    }
+    const char *best = text_near_best(&near);
+    misuse(call, "%s has no option %s%.*s%s%s%s  (rotortab %s --help)", command->name,
+           length == 1 ? "-" : "--", (int)length, word, best ? ". Did you mean --" : "",
+           best ? best : "", best ? "?" : "", command->name);
+}
+
 /* Reads the option at argv[*index]; *index stays at the last word it took. */
-static bool read_option(struct command_call *call, int argc, char *const *argv, int *index)
+static void read_option(struct command_call *call, int argc, char *const *argv, int *index)
 {
     const char *word = argv[*index];
     bool letter = word[1] != '-';
@@ -99,64 +111,71 @@ static bool read_option(struct command_call *call, int argc, char *const *argv, 
     size_t length = letter ? 1 : equals ? (size_t)(equals - name) : strlen(name);
     enum command_option_id id = find_option(call->command, name, length, letter);
     if (id == OPTION_NONE) {
-        return unknown_option(call->command, name, length);
+        unknown_option(call, name, length);
+        return;
     }
     const struct command_option *option = command_option(id);
     const char *value = equals ? equals + 1 : letter && name[1] ? name + 1 : NULL;
     if (!option->argument) {
         if (value) {
-            command_fail("--%s takes no value", option->name);
-            return false;
+            misuse(call, "--%s takes no value", option->name);
+        } else {
+            keep(call, &call->options[id], "");
         }
-        keep(call, &call->options[id], "");
-        return true;
+        return;
     }
-    if (!value) {
-        if (*index + 1 == argc) {
-            command_fail("--%s needs a value: --%s %s", option->name, option->name,
-                         option->argument);
-            return false;
-        }
+    if (!value && *index + 1 < argc) {
         value = argv[++*index];
     }
-    keep(call, &call->options[id], value);
-    return true;
+    if (value) {
+        keep(call, &call->options[id], value);
+    } else {
+        misuse(call, "--%s needs a value: --%s %s", option->name, option->name, option->argument);
+    }
 }
 
-static bool check_format(struct command_call *call)
+static void check_format(struct command_call *call)
 {
     const char *format = command_value(call, OPTION_FORMAT);
     if (!format) {
-        return true;
+        return;
     }
     const char *list = "";
     struct text_near near = text_near_start(format, strlen(format));
     for (size_t i = 0; i < COMMAND_FORMATS && call->command->formats[i]; i++) {
         if (strcmp(call->command->formats[i], format) == 0) {
-            return true;
+            return;
         }
         text_near_try(&near, call->command->formats[i]);
         list = arena_printf(&call->arena, "%s%s%s", list, i == 0 ? "" : ", ",
                             call->command->formats[i]);
     }
     const char *best = text_near_best(&near);
-    command_fail("%s has no format %s%s%s%s  (%s)", call->command->name, format,
-                 best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
-    return false;
+    misuse(call, "%s has no format %s%s%s%s  (%s)", call->command->name, format,
+           best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
 }
 
 /* The last of several would win in silence, and what the others asked for would be lost. */
-static bool are_single(const struct command_call *call)
+static void check_single(struct command_call *call)
 {
     for (int id = OPTION_NONE + 1; id < OPTION_COUNT; id++) {
         const struct command_option *option = command_option((enum command_option_id)id);
         if (call->options[id].count > 1 && !command_option_is_many((enum command_option_id)id)) {
-            command_fail("%s takes --%s once, not %zu times", call->command->name, option->name,
-                         call->options[id].count);
-            return false;
+            misuse(call, "%s takes --%s once, not %zu times", call->command->name, option->name,
+                   call->options[id].count);
         }
     }
-    return true;
+}
+
+static void check_operands(struct command_call *call)
+{
+    const struct command *command = call->command;
+    bool listed = call->options[OPTION_LIST].count != 0;
+    bool few = call->operands.count < command->fewest && !listed;
+    if (few || (command->most != 0 && call->operands.count > command->most)) {
+        misuse(call, "%s takes %s%s", command->name, few ? "" : "only ", command->operands);
+        fprintf(stderr, "usage: rotortab %s [OPTION]... %s\n", command->name, command->operands);
+    }
 }
 
 bool command_read(struct command_call *call, int argc, char *const *argv)
@@ -167,29 +186,17 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
         if (!options_end && strcmp(word, "--") == 0) {
             options_end = true;
         } else if (!options_end && word[0] == '-' && word[1] != '\0') {
-            if (!read_option(call, argc, argv, &i)) {
-                return false;
-            }
+            read_option(call, argc, argv, &i);
         } else {
             keep(call, &call->operands, word);
         }
     }
-    if (call->options[OPTION_HELP].count != 0) {
-        return true;
+    if (call->misuses.count == 0 && call->options[OPTION_HELP].count == 0) {
+        check_format(call);
+        check_single(call);
+        check_operands(call);
     }
-    if (!check_format(call) || !are_single(call)) {
-        return false;
-    }
-    const struct command *command = call->command;
-    bool listed = call->options[OPTION_LIST].count != 0;
-    if ((call->operands.count < command->fewest && !listed) ||
-        (command->most != 0 && call->operands.count > command->most)) {
-        command_fail("%s takes %s%s", command->name,
-                     call->operands.count < command->fewest ? "" : "only ", command->operands);
-        fprintf(stderr, "usage: rotortab %s [OPTION]... %s\n", command->name, command->operands);
-        return false;
-    }
-    return true;
+    return call->misuses.count == 0;
 }
 
 bool command_read_list(struct command_call *call)
@@ -210,7 +217,7 @@ bool command_read_list(struct command_call *call)
         }
     }
     if (ferror(stdin)) {
-        command_fail("cannot read the list of files: %s", strerror(errno));
+        misuse(call, "cannot read the list of files: %s", strerror(errno));
         return false;
     }
     return true;

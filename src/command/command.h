@@ -82,6 +82,8 @@ struct command {
     const char *formats[COMMAND_FORMATS];            /* what --format takes; NULL ends */
     size_t fewest, most;                             /* operands; most 0: any number */
     int (*run)(struct command_call *call);
+    void (*misused)(struct command_call *call); /* instead, where the words are wrong: the report
+                                                   that tells programs why; NULL: it has none */
 };
 
 /* The values of an option, in the order given. */
@@ -95,6 +97,7 @@ struct command_call {
     const struct command *command;
     struct command_values options[OPTION_COUNT];
     struct command_values operands;
+    struct command_values misuses; /* what is wrong with the words, in sentences */
     struct arena arena; /* for whatever lives as long as the run */
 };
 
@@ -108,7 +111,8 @@ extern const struct command command_table[];
 
 /*
  * Reads the words after the command's name into the call.  False where they are wrong: that has
- * been said on standard error, with what was probably meant.
+ * been said on standard error, with what was probably meant, and is kept in the call.  All words
+ * are read in any case, so that the form of the report is known.
  */
 bool command_read(struct command_call *call, int argc, char *const *argv);
 
@@ -139,6 +143,7 @@ const char *command_guess(const char *name);
 int command_flush(int status);
 
 int command_check(struct command_call *call);
+void command_check_misused(struct command_call *call);
 int command_compare(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);

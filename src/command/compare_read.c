@@ -18,7 +18,7 @@ void compare_fail(struct comparing *comparing, const char *format, ...)
     const char *sentence = arena_vprintf(&comparing->call->arena, format, arguments);
     va_end(arguments);
     command_fail("%s", sentence);
-    report_failure(&comparing->sink, sentence);
+    report_failure(&comparing->sink, sentence, NULL);
 }
 
 bool compare_can_read(struct comparing *comparing, const char *path)
@@ -109,13 +109,14 @@ static bool read_table(struct comparing *comparing, const char *path, struct com
     enum rotor_status status = ROTOR_OK;
     if (!command_load_table(comparing->call, path, table, &status)) {
         report_failure(&comparing->sink,
-                       arena_printf(&comparing->call->arena, "cannot read %s", path));
+                       arena_printf(&comparing->call->arena, "cannot read %s", path), path);
         return false;
     }
     if (status != ROTOR_OK) {
         (void)command_refuse_table(path, status);
-        report_failure(&comparing->sink, arena_printf(&comparing->call->arena, "%s: %s", path,
-                                                      rotor_status_text(status)));
+        report_failure(
+            &comparing->sink,
+            arena_printf(&comparing->call->arena, "%s: %s", path, rotor_status_text(status)), NULL);
         return false;
     }
     return add_table(comparing, path, table, side);

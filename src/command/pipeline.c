@@ -39,20 +39,25 @@ size_t pipeline_report(struct pipeline *pipeline, struct findings *findings)
     return errors;
 }
 
+static void fail_at(struct pipeline *pipeline, const char *path, const char *sentence)
+{
+    command_fail("%s", sentence);
+    report_failure(pipeline->sink, sentence, path);
+    pipeline->failed = true;
+}
+
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    const char *sentence = arena_vprintf(&pipeline->call->arena, format, arguments);
+    fail_at(pipeline, NULL, arena_vprintf(&pipeline->call->arena, format, arguments));
     va_end(arguments);
-    command_fail("%s", sentence);
-    report_failure(pipeline->sink, sentence);
-    pipeline->failed = true;
 }
 
-static void cannot_read(struct pipeline *pipeline, const char *path)
+void pipeline_cannot_read(struct pipeline *pipeline, const char *path, int error)
 {
-    pipeline_fail(pipeline, "cannot read %s: %s", path, strerror(errno));
+    fail_at(pipeline, path,
+            arena_printf(&pipeline->call->arena, "cannot read %s: %s", path, strerror(error)));
 }
 
 /* Reads and judges the profile; false where it cannot be used. */
@@ -62,12 +67,11 @@ static bool start_device(struct pipeline *pipeline, const char *path)
     struct model_source *source = &pipeline->device_source;
     findings_start(&findings, &pipeline->call->arena);
     if (text_is_folder(path)) {
-        errno = EISDIR;
-        cannot_read(pipeline, path);
+        pipeline_cannot_read(pipeline, path, EISDIR);
         return false;
     }
     if (!model_source_load(source, path, &pipeline->call->arena, &findings)) {
-        cannot_read(pipeline, path);
+        pipeline_cannot_read(pipeline, path, errno);
         return false;
     }
     (void)text_seen_add(&pipeline->seen, source->file.identity);
@@ -94,21 +98,31 @@ static bool start_device(struct pipeline *pipeline, const char *path)
 }
 
 /* The number of threads: all processors unless -j says otherwise. */
-static bool read_jobs(const struct command_call *call, size_t *jobs)
+static bool read_jobs(struct pipeline *pipeline)
 {
-    const char *given = command_value(call, OPTION_JOBS);
+    const char *given = command_value(pipeline->call, OPTION_JOBS);
     int64_t number = 0;
     if (!given) {
-        *jobs = work_processors();
+        pipeline->jobs = work_processors();
         return true;
     }
     struct exact_quantity_result result = exact_integer_read(given, strlen(given), &number);
     if (result.error != EXACT_QUANTITY_FINE || number < 1 || number > 64) {
-        command_fail("--jobs takes a number of threads, 1 to 64, not %s", given);
+        pipeline_fail(pipeline, "--jobs takes a number of threads, 1 to 64, not %s", given);
         return false;
     }
-    *jobs = (size_t)number;
+    pipeline->jobs = (size_t)number;
     return true;
+}
+
+/* By which day waivers are judged. */
+static bool read_today(struct pipeline *pipeline)
+{
+    const char *problem = command_today(pipeline->call, &pipeline->today);
+    if (problem) {
+        pipeline_fail(pipeline, "%s", problem);
+    }
+    return !problem;
 }
 
 bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct report_sink *sink,
@@ -123,9 +137,8 @@ bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
     *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
     pipeline->seen.arena = &call->arena;
     rules_set_start(&pipeline->set, &call->arena);
-    if (!command_today(call, &pipeline->today) || !read_jobs(call, &pipeline->jobs)) {
+    if (!read_today(pipeline) || !read_jobs(pipeline)) {
         pipeline->misused = true;
-        pipeline->failed = true;
         return false;
     }
     if (!pipeline_start_policy(pipeline)) {

@@ -80,6 +80,9 @@ void pipeline_run_list(struct pipeline *pipeline, const struct pipeline_items *l
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* The same of a file or folder that cannot be read; `error` is the errno that says why. */
+void pipeline_cannot_read(struct pipeline *pipeline, const char *path, int error);
+
 /*
  * Reports what was found, weighed as the command line wants it, but for what was reported on an
  * earlier device.  Returns how many errors there are, those included.

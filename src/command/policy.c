@@ -62,7 +62,7 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
     findings_start(&findings, arena);
     const char *name = arena_copy(arena, path, strlen(path));
     if (!model_source_load(source, name, arena, &findings)) {
-        pipeline_fail(pipeline, "cannot read %s: %s", path, strerror(errno));
+        pipeline_cannot_read(pipeline, path, errno);
         return NULL;
     }
     (void)text_seen_add(&pipeline->seen, source->file.identity); /* it is reported here */

@@ -42,7 +42,7 @@ static void add_folder(struct pipeline *pipeline, struct pipeline_items *list, c
     *folder = (struct pipeline_folder){path, pipeline->since}; /* all in it may be gone */
     size_t number = list->folder_count;
     if (!list_folder(pipeline, path, &paths, &at)) {
-        pipeline_fail(pipeline, "cannot read %s: %s", at, strerror(errno));
+        pipeline_cannot_read(pipeline, at, errno);
         folder->found = true; /* that is said already */
     }
     for (size_t i = 0; i < paths.count; i++) {

@@ -112,7 +112,7 @@ void pipeline_take_task(struct pipeline_task *task, struct pipeline *pipeline,
     if (!text_seen_add(&pipeline->seen, task->source.file.identity)) {
         /* It was taken before, under this name or another. */
     } else if (task->error != 0) {
-        pipeline_fail(pipeline, "cannot read %s: %s", task->item->path, strerror(task->error));
+        pipeline_cannot_read(pipeline, task->item->path, task->error);
     } else if (task->source.kind == MODEL_POLICY_KIND) {
         if (!pipeline->compare) { /* no policy is compared; those that hold are read as it is */
             take_policy(task, pipeline);

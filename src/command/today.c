@@ -18,27 +18,28 @@ static bool from_seconds(time_t seconds, int *today)
     return true;
 }
 
-bool command_today(const struct command_call *call, int *today)
+const char *command_today(struct command_call *call, int *today)
 {
     const char *given = command_value(call, OPTION_TODAY);
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
     if (given) {
         *today = model_date(given, strlen(given));
         if (*today < 0) {
-            command_fail("--today takes a day of the calendar like 2027-06-30, not %s", given);
-            return false;
+            return arena_printf(&call->arena,
+                                "--today takes a day of the calendar like 2027-06-30, not %s",
+                                given);
         }
-        return true;
+        return NULL;
     }
     if (epoch && *epoch) {
         char *end = NULL;
         errno = 0;
         long long seconds = strtoll(epoch, &end, 10);
         if (errno != 0 || *end || !from_seconds((time_t)seconds, today)) {
-            command_fail("SOURCE_DATE_EPOCH is no number of seconds: %s", epoch);
-            return false;
+            return arena_printf(&call->arena, "SOURCE_DATE_EPOCH is no number of seconds: %s",
+                                epoch);
         }
-        return true;
+        return NULL;
     }
-    return from_seconds(time(NULL), today);
+    return from_seconds(time(NULL), today) ? NULL : "the clock shows a day before 1970";
 }

@@ -8,8 +8,8 @@
 
 /*
  * Sets *today (yyyymmdd) from --today, else from SOURCE_DATE_EPOCH, else from the clock, the last
- * two in UTC.  False where one of the first two cannot be read: that has been said.
+ * two in UTC.  NULL, or where one of them cannot be read a sentence that says so.
  */
-bool command_today(const struct command_call *call, int *today);
+const char *command_today(struct command_call *call, int *today);
 
 #endif

@@ -91,7 +91,7 @@ static void write_sentences(FILE *out, struct arena *arena, const char *key,
 {
     json_t *array = json_array();
     for (size_t i = 0; i < sentences->count; i++) {
-        json_array_append_new(array, text(arena, sentences->items[i]));
+        json_array_append_new(array, text(arena, sentences->items[i].sentence));
     }
     fprintf(out, ",\n\"%s\": ", key);
     write_value(out, array);

@@ -76,7 +76,7 @@ static void write_sentences(FILE *out, struct arena *arena, const char *strong,
 {
     for (size_t i = 0; i < sentences->count; i++) {
         fprintf(out, "- %s", strong);
-        write_escaped(out, arena, sentences->items[i]);
+        write_escaped(out, arena, sentences->items[i].sentence);
         fputc('\n', out);
     }
 }

@@ -152,15 +152,27 @@ void report_sarif_result(FILE *out, const struct finding *finding, bool brief)
     json_decref(result);
 }
 
-void report_sarif_close(FILE *out, const char *const *failures, size_t count)
+static json_t *notification(const struct report_sentence *failure)
+{
+    json_t *object =
+        json_pack("{ssso}", "level", "error", "message", text_object(failure->sentence));
+    if (failure->path && *failure->path) {
+        json_object_set_new(object, "locations",
+                            json_pack("[{s{s{so}}}]", "physicalLocation", "artifactLocation", "uri",
+                                      uri(failure->path)));
+    }
+    return object;
+}
+
+void report_sarif_close(FILE *out, const struct report_sentences *failures, int status)
 {
     json_t *notifications = json_array();
-    for (size_t i = 0; i < count; i++) {
-        json_array_append_new(notifications, json_pack("{ssso}", "level", "error", "message",
-                                                       text_object(failures[i])));
+    for (size_t i = 0; i < failures->count; i++) {
+        json_array_append_new(notifications, notification(&failures->items[i]));
     }
-    json_t *invocation = json_pack("{sbso}", "executionSuccessful", count == 0,
-                                   "toolExecutionNotifications", notifications);
+    json_t *invocation =
+        json_pack("{sbsiso}", "executionSuccessful", failures->count == 0, "exitCode", status,
+                  "toolExecutionNotifications", notifications);
     fputs("], \"invocations\": [", out);
     json_dumpf(invocation, out, JSON_COMPACT);
     fputs("]}]}\n", out);

@@ -5,6 +5,7 @@
 #define ROTORTAB_REPORT_SARIF_H
 
 #include "base/finding.h"
+#include "report/sentences.h"
 
 #include <stdio.h>
 
@@ -14,7 +15,7 @@ void report_sarif_open(FILE *out);
 /* One result, without a separator; with `brief` its fingerprint leaves out the text of the line. */
 void report_sarif_result(FILE *out, const struct finding *finding, bool brief);
 
-/* The end of the results, and what could not be done at all, a sentence each. */
-void report_sarif_close(FILE *out, const char *const *failures, size_t count);
+/* The end of the results, what could not be done at all, and the program's exit status. */
+void report_sarif_close(FILE *out, const struct report_sentences *failures, int status);
 
 #endif

@@ -20,21 +20,23 @@ struct report_sink report_sink(FILE *out, enum report_format format, struct aren
 }
 
 static void keep_sentence(struct report_sink *sink, struct report_sentences *kept,
-                          const char *sentence)
+                          const char *sentence, const char *path)
 {
     kept->items =
         arena_grow(sink->arena, kept->items, kept->count, &kept->capacity, sizeof *kept->items);
-    kept->items[kept->count++] = report_clean(sink->arena, sentence);
+    kept->items[kept->count++] = (struct report_sentence){
+        report_clean(sink->arena, sentence),
+        path ? arena_copy(sink->arena, path, strlen(path)) : NULL};
 }
 
-void report_failure(struct report_sink *sink, const char *sentence)
+void report_failure(struct report_sink *sink, const char *sentence, const char *path)
 {
-    keep_sentence(sink, &sink->failures, sentence);
+    keep_sentence(sink, &sink->failures, sentence, path);
 }
 
 void report_remark(struct report_sink *sink, const char *sentence)
 {
-    keep_sentence(sink, &sink->remarks, sentence);
+    keep_sentence(sink, &sink->remarks, sentence, NULL);
 }
 
 struct ordered {
@@ -200,7 +202,7 @@ static void close_json(const struct report_sink *sink)
             sink->errors, sink->warnings, sink->notes, sink->waived);
     json_t *failures = json_array();
     for (size_t i = 0; i < sink->failures.count; i++) {
-        json_array_append_new(failures, json_string(sink->failures.items[i]));
+        json_array_append_new(failures, json_string(sink->failures.items[i].sentence));
     }
     json_dumpf(failures, sink->out, JSON_COMPACT);
     json_decref(failures);
@@ -218,6 +220,12 @@ static void close_text(const struct report_sink *sink, const char *checked)
     fputc('\n', sink->out);
 }
 
+/* As the program will end with it, see EXIT STATUS in rotortab(1). */
+static int exit_status(const struct report_sink *sink)
+{
+    return sink->failures.count != 0 ? 2 : sink->errors != 0 ? 1 : 0;
+}
+
 void report_close(struct report_sink *sink, const char *checked)
 {
     if (sink->format == REPORT_TEXT) {
@@ -228,7 +236,7 @@ void report_close(struct report_sink *sink, const char *checked)
     }
     open_report(sink);
     if (sink->format == REPORT_SARIF) {
-        report_sarif_close(sink->out, sink->failures.items, sink->failures.count);
+        report_sarif_close(sink->out, &sink->failures, exit_status(sink));
     } else {
         close_json(sink);
     }

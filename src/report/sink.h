@@ -8,15 +8,11 @@
 #define ROTORTAB_REPORT_SINK_H
 
 #include "base/finding.h"
+#include "report/sentences.h"
 
 #include <stdio.h>
 
 enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
-
-struct report_sentences {
-    const char **items;
-    size_t count, capacity;
-};
 
 struct report_sink {
     FILE *out;
@@ -41,8 +37,11 @@ struct report_sink {
  */
 struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena);
 
-/* Something that could not be done at all, a file that cannot be read say; kept for the close. */
-void report_failure(struct report_sink *sink, const char *sentence);
+/*
+ * Something that could not be done at all, kept for the close: wrong usage, or a file that cannot
+ * be read, which `path` then names (else NULL).
+ */
+void report_failure(struct report_sink *sink, const char *sentence, const char *path);
 
 /* Something that is worth to be told and keeps nothing from being done; kept like a failure. */
 void report_remark(struct report_sink *sink, const char *sentence);

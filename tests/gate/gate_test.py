@@ -170,7 +170,8 @@ class Sarif(Gate):
         schema = json.loads((node.modules("gate") / SARIF_SCHEMA).read_text())
         validator = jsonschema.validators.validator_for(schema)(schema)
         for log in (self.sarif("--device", SLIPWAY, "broken", "engines"),
-                    self.sarif("engines", status=0), self.sarif("nowhere", status=2)):
+                    self.sarif("engines", status=0), self.sarif("nowhere", status=2),
+                    self.sarif("--frob", status=2)):
             self.assertEqual([e.message for e in validator.iter_errors(log)], [])
 
     def test_says_what_a_reviewer_needs(self):
@@ -204,8 +205,17 @@ class Sarif(Gate):
         self.assertEqual(result["suppressions"], [{"kind": "inSource", "justification": "x"}])
         (invocation,) = run["invocations"]
         self.assertFalse(invocation["executionSuccessful"])
+        self.assertEqual(invocation["exitCode"], 2)
         (failure,) = invocation["toolExecutionNotifications"]
         self.assertIn("nowhere.yaml", failure["message"]["text"])
+        (place,) = failure["locations"]
+        self.assertEqual(place["physicalLocation"]["artifactLocation"]["uri"], "nowhere.yaml")
+
+    def test_exit_status_stands_in_the_log(self):
+        for name, status in (("engines", 0), ("broken", 1)):
+            (invocation,) = self.sarif(name, status=status)["runs"][0]["invocations"]
+            self.assertEqual(invocation["exitCode"], status)
+            self.assertTrue(invocation["executionSuccessful"])
 
     def test_odd_paths_become_uris(self):
         (self.demo / "a b%").mkdir()
@@ -214,6 +224,50 @@ class Sarif(Gate):
         (run,) = self.sarif("a b%")["runs"]
         uri = run["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
         self.assertEqual(uri, "a%20b%25/bad-number.engine.yaml")
+
+
+class Misuse(Gate):
+    """Wrong usage is no clean report: what programs read tells of it too."""
+
+    WRONG = (("--jobs", "0", "engines"), ("--today", "2026-02-29", "engines"), ("--frob",), (),
+             ("--jobs", "1", "--jobs", "2", "engines"), ("engines", "--policy"),
+             ("--strict=x", "engines"))
+
+    def failures(self, *arguments, **environment):
+        """The report's sentences; each stands on standard error too, and in SARIF."""
+        done = self.run_program("check", *arguments, "--format", "json", status=2, **environment)
+        said = json.loads(done.stdout)["failures"]
+        for sentence in said:
+            self.assertIn(f"rotortab: {sentence}\n", done.stderr.decode())
+        log = json.loads(self.run_program("check", *arguments, "-f", "sarif", status=2,
+                                          **environment).stdout)
+        (invocation,) = log["runs"][0]["invocations"]
+        self.assertEqual((invocation["executionSuccessful"], invocation["exitCode"]), (False, 2))
+        self.assertEqual([(n["level"], n["message"]["text"])
+                          for n in invocation["toolExecutionNotifications"]],
+                         [("error", sentence) for sentence in said])
+        return said
+
+    def test_is_in_the_report(self):
+        for arguments in self.WRONG[:-2]:
+            with self.subTest(arguments):
+                self.assertEqual(len(self.failures(*arguments)), 1)
+        self.assertEqual(len(self.failures("engines", SOURCE_DATE_EPOCH="soon")), 1)
+
+    def test_whatever_stands_first(self):
+        for arguments in self.WRONG:
+            with self.subTest(arguments):
+                done = self.run_program("check", "--format=json", *arguments, status=2)
+                self.assertEqual(len(json.loads(done.stdout)["failures"]), 1)
+
+    def test_all_of_it_in_one_run(self):
+        said = self.failures("--frob", "--strict=x", "engines")
+        self.assertEqual([re.search("--[a-z]+", s)[0] for s in said], ["--frob", "--strict"])
+
+    def test_text_does_not_pretend_to_have_looked(self):
+        for arguments in self.WRONG:
+            with self.subTest(arguments):
+                self.assertEqual(self.run_program("check", *arguments, status=2).stdout, b"")
 
 
 class Inputs(Gate):

@@ -12,9 +12,10 @@ static const struct command probe = {"probe",
                                      {"text", "json"},
                                      1,
                                      2,
+                                     NULL,
                                      NULL};
 static const struct command any = {"any", "[FILE]...", "takes any number", {OPTION_NONE}, {NULL}, 0,
-                                   0,     NULL};
+                                   0,     NULL, NULL};
 
 enum { WORDS = 12 };
 

@@ -419,7 +419,7 @@ START_TEST(run_as_json)
     start(&w);
     struct report_sink sink = report_sink(w.out, REPORT_JSON, &arena);
     report_two(&sink, &first, &second);
-    report_failure(&sink, "cannot read \xff: no such file");
+    report_failure(&sink, "cannot read \xff: no such file", "x");
     report_close(&sink, "2 definitions");
     fclose(w.out);
     json_t *report = json_loads(w.text, JSON_REJECT_DUPLICATES, NULL);

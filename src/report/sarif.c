@@ -1,6 +1,7 @@
 #include "report/sarif.h"
 
 #include "report/clean.h"
+#include "report/uri.h"
 #include "text/file.h"
 
 #include <inttypes.h>
@@ -40,36 +41,10 @@ void report_sarif_open(FILE *out)
     json_decref(driver);
 }
 
-/* A path as a URI reference: what RFC 3986 does not leave alone is percent-encoded. */
-static json_t *uri(const char *path)
-{
-    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
-                                "-._~/";
-    struct arena arena = {.newest = NULL};
-    char *text = arena_alloc(&arena, 3 * strlen(path) + sizeof "file://");
-    char *end = text;
-    if (path[0] == '/') {
-        end += sprintf(end, "file://");
-    }
-    while (strncmp(path, "./", 2) == 0) {
-        path += 2;
-    }
-    for (; *path; path++) {
-        if (strchr(plain, *path)) {
-            *end++ = *path;
-        } else {
-            end += sprintf(end, "%%%02X", (unsigned)(unsigned char)*path);
-        }
-    }
-    json_t *string = json_string(text);
-    arena_free(&arena);
-    return string;
-}
-
 static json_t *physical(const struct span *at)
 {
     json_t *place =
-        json_pack("{s{so}}", "artifactLocation", "uri", uri(at->file ? at->file->path : ""));
+        json_pack("{s{so}}", "artifactLocation", "uri", report_uri(at->file ? at->file->path : ""));
     if (at->line != 0) {
         json_object_set_new(place, "region",
                             json_pack("{sIsIsIsI}", "startLine", (json_int_t)at->line,
@@ -96,12 +71,14 @@ static uint64_t mix(uint64_t hash, const char *bytes, size_t length)
 static json_t *fingerprint(const struct finding *finding, bool brief)
 {
     uint64_t hash = 0xcbf29ce484222325u;
-    const char *parts[] = {rule_row(finding->rule)->id,
-                           finding->at.file ? finding->at.file->path : "",
+    struct arena arena = {.newest = NULL};
+    const char *path = finding->at.file ? finding->at.file->path : "";
+    const char *parts[] = {rule_row(finding->rule)->id, report_plain_path(&arena, path),
                            finding->pad ? finding->pad : "", finding->stage ? finding->stage : ""};
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
         hash = mix(hash, parts[i], strlen(parts[i]));
     }
+    arena_free(&arena);
     size_t length = 0;
     const char *line =
         brief ? NULL : text_file_line(finding->at.file, finding->at.line, &length);
@@ -159,7 +136,7 @@ static json_t *notification(const struct report_sentence *failure)
     if (failure->path && *failure->path) {
         json_object_set_new(object, "locations",
                             json_pack("[{s{s{so}}}]", "physicalLocation", "artifactLocation", "uri",
-                                      uri(failure->path)));
+                                      report_uri(failure->path)));
     }
     return object;
 }

@@ -225,6 +225,34 @@ class Sarif(Gate):
         uri = run["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
         self.assertEqual(uri, "a%20b%25/bad-number.engine.yaml")
 
+    def named(self, path, status=1, **environment):
+        """The URIs and fingerprints of a file that is named so."""
+        done = self.run_program("check", "--format", "sarif", path, status=status, **environment)
+        (run,) = json.loads(done.stdout)["runs"]
+        return [(r["locations"][0]["physicalLocation"]["artifactLocation"]["uri"],
+                 r["partialFingerprints"]) for r in run["results"]]
+
+    def test_a_file_has_one_name_however_it_was_written(self):
+        name = "broken/ratio-swapped.engine.yaml"
+        plain = self.named(name)
+        self.assertTrue(plain and all(uri == name for uri, _ in plain))
+        real = pathlib.Path(os.path.realpath(self.demo))
+        link = pathlib.Path(self.scratch.name) / "link"
+        link.symlink_to(real)
+        for other in (f"./{name}", f"broken//{name[7:]}", f"broken/././/{name[7:]}",
+                      f"{real}/{name}", f"/{real}/./{name}"):
+            self.assertEqual(self.named(other), plain, other)
+        self.assertEqual(self.named(f"{link}/{name}", PWD=str(link)), plain)
+        self.assertEqual(self.named(f"{link}/{name}", PWD="/")[0][0], f"file://{link}/{name}")
+
+    def test_what_lies_elsewhere_keeps_its_name(self):
+        beside = pathlib.Path(os.path.realpath(self.demo) + "-beside")
+        shutil.copytree(self.demo / "broken", beside)
+        name = "ratio-swapped.engine.yaml"
+        self.assertEqual(self.named(beside / name)[0][0], f"file://{beside}/{name}")
+        up = f"broken/../../demo-beside/{name}"
+        self.assertEqual(self.named(up)[0][0], up)
+
 
 class Misuse(Gate):
     """Wrong usage is no clean report: what programs read tells of it too."""

@@ -55,42 +55,7 @@ static json_t *physical(const struct span *at)
     return place;
 }
 
-/* FNV-1a over the bytes and a closing zero. */
-static uint64_t mix(uint64_t hash, const char *bytes, size_t length)
-{
-    for (size_t i = 0; i < length; i++) {
-        hash = (hash ^ (unsigned char)bytes[i]) * 0x100000001b3u;
-    }
-    return hash * 0x100000001b3u;
-}
-
-/*
- * What stays the same when lines are added above: rule, file, what was judged, and the text of the
- * line without its indentation (finding that line for each of many takes long: not with `brief`).
- */
-static json_t *fingerprint(const struct finding *finding, bool brief)
-{
-    uint64_t hash = 0xcbf29ce484222325u;
-    struct arena arena = {.newest = NULL};
-    const char *path = finding->at.file ? finding->at.file->path : "";
-    const char *parts[] = {rule_row(finding->rule)->id, report_plain_path(&arena, path),
-                           finding->pad ? finding->pad : "", finding->stage ? finding->stage : ""};
-    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
-        hash = mix(hash, parts[i], strlen(parts[i]));
-    }
-    arena_free(&arena);
-    size_t length = 0;
-    const char *line =
-        brief ? NULL : text_file_line(finding->at.file, finding->at.line, &length);
-    while (line && length != 0 && (*line == ' ' || *line == '\t')) {
-        line++;
-        length--;
-    }
-    hash = line ? mix(hash, line, length) : hash;
-    return json_sprintf("%016" PRIx64, hash);
-}
-
-void report_sarif_result(FILE *out, const struct finding *finding, bool brief)
+void report_sarif_result(FILE *out, const struct finding *finding, uint64_t print)
 {
     const struct rule_row *row = rule_row(finding->rule);
     struct arena arena = {.newest = NULL};
@@ -101,7 +66,7 @@ void report_sarif_result(FILE *out, const struct finding *finding, bool brief)
         json_pack("{sssisssos[{so}]s{so}}", "ruleId", row->id, "ruleIndex", (int)finding->rule - 1,
                   "level", severity_name(finding->severity), "message", text_object(message),
                   "locations", "physicalLocation", physical(&finding->at), "partialFingerprints",
-                  "placeInText/v1", fingerprint(finding, brief));
+                  "placeInText/v1", json_sprintf("%016" PRIx64, print));
     arena_free(&arena);
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {

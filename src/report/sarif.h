@@ -7,13 +7,14 @@
 #include "base/finding.h"
 #include "report/sentences.h"
 
+#include <stdint.h>
 #include <stdio.h>
 
 /* The log's head: the tool and its rules, up to the first result. */
 void report_sarif_open(FILE *out);
 
-/* One result, without a separator; with `brief` its fingerprint leaves out the text of the line. */
-void report_sarif_result(FILE *out, const struct finding *finding, bool brief);
+/* One result with its fingerprint, without a separator. */
+void report_sarif_result(FILE *out, const struct finding *finding, uint64_t print);
 
 /* The end of the results, what could not be done at all, and the program's exit status. */
 void report_sarif_close(FILE *out, const struct report_sentences *failures, int status);

@@ -3,6 +3,7 @@
 #include "report/clean.h"
 #include "report/finding_json.h"
 #include "report/finding_text.h"
+#include "report/fingerprint.h"
 #include "report/sarif.h"
 #include "text/file.h"
 
@@ -156,16 +157,27 @@ static void open_report(struct report_sink *sink)
     }
 }
 
-static void write_objects(struct report_sink *sink, const struct ordered *order, size_t count)
+static const uint64_t *prints_of(struct arena *arena, const struct ordered *order, size_t count)
 {
+    const struct finding **findings = arena_array(arena, count + 1, sizeof *findings);
+    for (size_t i = 0; i < count; i++) {
+        findings[i] = order[i].finding;
+    }
+    return report_fingerprints(arena, findings, count, SHOWN_WHOLE);
+}
+
+static void write_objects(struct report_sink *sink, struct arena *arena,
+                          const struct ordered *order, size_t count)
+{
+    const uint64_t *prints = sink->format == REPORT_SARIF ? prints_of(arena, order, count) : NULL;
     for (size_t i = 0; i < count; i++) {
         if (order[i].finding->severity == SEVERITY_OFF) {
             continue;
         }
         open_report(sink);
         fputs(sink->objects++ == 0 ? "\n" : ",\n", sink->out);
-        if (sink->format == REPORT_SARIF) {
-            report_sarif_result(sink->out, order[i].finding, i >= SHOWN_WHOLE);
+        if (prints) {
+            report_sarif_result(sink->out, order[i].finding, prints[i]);
         } else {
             report_finding_json(sink->out, order[i].finding);
         }
@@ -190,7 +202,7 @@ void report_findings(struct report_sink *sink, struct findings *findings)
         write_text(sink, order, findings->count);
         sink->begun = sink->begun || findings->count != 0;
     } else {
-        write_objects(sink, order, findings->count);
+        write_objects(sink, findings->arena, order, findings->count);
     }
 }
 

@@ -195,6 +195,31 @@ class Sarif(Gate):
         self.assertEqual(prints(self.sarif(name)), before)
         self.assertEqual(len({json.dumps(p) for p in before}), len(before))
 
+    def prints(self, name):
+        """The errors of a definition, by rule and fingerprint."""
+        (run,) = self.sarif(name)["runs"]
+        return [(r["ruleId"], r["partialFingerprints"]["placeInText/v1"]) for r in run["results"]
+                if r["level"] == "error"]
+
+    def test_fingerprints_on_one_line_are_told_apart(self):
+        name = "engines/quern-12.engine.yaml"
+        self.edit(name, "models: [Quern 12, Quern 12A, Quern 12B]", "models: ['', '', '']")
+        (rule, first), *others = self.prints(name)
+        self.assertEqual({r for r, _ in others}, {rule})
+        self.assertEqual(len({first, *(p for _, p in others)}), 3)
+
+    def test_fingerprints_of_equal_lines_are_told_apart(self):
+        name = "engines/quern-12.engine.yaml"
+        self.edit(name, 'port: {id: P1, clock: "4:30"}', "port: noon")
+        one = self.prints(name)
+        self.edit(name, 'port: {id: P2, clock: "4:30"}', "port: noon")
+        two = self.prints(name)
+        self.assertEqual(two[0], one[0], "the first is the one it was before")
+        self.assertEqual([rule for rule, _ in two], [one[0][0]] * 2)
+        self.assertNotEqual(two[0][1], two[1][1])
+        self.edit(name, "models:", "# two more lines\n\nmodels:")
+        self.assertEqual(self.prints(name), two)
+
     def test_suppressions_and_failures(self):
         name = "broken/lash-large.engine.yaml"
         path = self.demo / name

@@ -23,7 +23,7 @@ export PROPERTY_COUNT
 # ---- Debian packages, each named once -----------------------------------------------------------
 
 DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev libsodium-dev check binutils \
-        python3 python3-yaml python3-jsonschema mandoc openssl units bc
+        python3 python3-yaml python3-jsonschema mandoc openssl units bc zsh fish
 DEPS_LINT := clang clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
                gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev

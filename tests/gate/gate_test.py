@@ -645,32 +645,5 @@ class Tables(Gate):
         self.assertIn("step-not-whole", text)
 
 
-class Completion(Gate):
-    """Generated for three shells."""
-
-    def test_bash_completes_commands_and_options(self):
-        script = self.run_program("completion", "bash").stdout.decode()
-        def complete(words, index):
-            text = script + (f"\nCOMP_WORDS=(rotortab {words}); COMP_CWORD={index}; _rotortab; "
-                             'printf "%s\\n" "${COMPREPLY[@]}"')
-            return subprocess.run(["bash", "-c", text], capture_output=True, text=True, check=True,
-                                  cwd=self.demo).stdout.split()
-        self.assertEqual(complete("comp", 1), ["compile", "compare", "completion"])
-        self.assertIn("--manifest", complete("compile --ma", 2))
-        self.assertIn("engines", complete("check eng", 2))
-
-    def test_every_option_is_there_for_each_shell(self):
-        listed = self.run_program("--help").stdout.decode()
-        commands = re.findall(r"^  ([a-z]+) ", listed, re.M)
-        for shell in ("bash", "zsh", "fish"):
-            script = self.run_program("completion", shell).stdout.decode()
-            for command in commands:
-                options = re.findall(r"--([a-z-]+)",
-                                     self.run_program(command, "--help").stdout.decode())
-                for option in set(options):
-                    self.assertIn(f"-l {option}" if shell == "fish" else f"--{option}", script)
-        self.run_program("completion", "csh", status=2)
-
-
 if __name__ == "__main__":
     unittest.main()

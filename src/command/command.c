@@ -127,10 +127,11 @@ static void read_option(struct command_call *call, int argc, char *const *argv, 
     if (!value && *index + 1 < argc) {
         value = argv[++*index];
     }
-    if (value) {
+    if (value && *value) {
         keep(call, &call->options[id], value);
     } else {
-        misuse(call, "--%s needs a value: --%s %s", option->name, option->name, option->argument);
+        misuse(call, "--%s needs a value%s: --%s %s", option->name,
+               value ? ", not an empty text" : "", option->name, option->argument);
     }
 }
 

@@ -36,7 +36,8 @@ static int build_all(struct command_call *call, struct report_sink *sink,
 {
     const struct command_values *devices = &call->options[OPTION_DEVICES];
     int status = COMMAND_CLEAN;
-    for (size_t i = 0; i < devices->count; i++) {
+    bool misused = false; /* for one device as for all of them, and said once */
+    for (size_t i = 0; i < devices->count && !misused; i++) {
         struct command_output *output = &outputs[i];
         bool made = pipeline_start_for(&output->pipeline, call, sink, true, devices->items[i]);
         output->pipeline.repeated = i > 0;
@@ -48,6 +49,7 @@ static int build_all(struct command_call *call, struct report_sink *sink,
                                   "different ids, and name each once", path);
         }
         output->path = path;
+        misused = output->pipeline.misused;
         status = failed > status ? failed : status;
     }
     return status;

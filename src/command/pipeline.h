@@ -37,7 +37,7 @@ struct pipeline {
     bool repeated; /* the same sources on another device: what does not depend on it was reported */
     int today;   /* yyyymmdd */
     size_t jobs; /* threads */
-    bool misused; /* an option cannot be read: nothing is to be run */
+    bool misused; /* options cannot be read, or contradict each other: nothing is to be run */
     bool failed;  /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
 

@@ -4,6 +4,10 @@
 
 #include <errno.h>
 #include <string.h>
+#include <unistd.h>
+
+static const char both[] = "--list reads the names of sources from standard input, so no source "
+                           "can be read from there too: name its file instead of -";
 
 static void add_file(struct pipeline *pipeline, struct pipeline_items *list, const char *path,
                      size_t folder)
@@ -59,11 +63,55 @@ static void add_operand(struct pipeline *pipeline, struct pipeline_items *list, 
     }
 }
 
+/* Whether the names were listed with something else than NUL between them. */
+static bool is_misread_list(const struct pipeline *pipeline, const char *name)
+{
+    return pipeline->call->options[OPTION_LIST].count != 0 && strchr(name, '\n') &&
+           access(name, F_OK) != 0;
+}
+
+/*
+ * What is asked of standard input: names, a source, or nothing.  A name for it that nothing is
+ * called by would be passed over in silence, though it was to tell which rules hold.
+ */
+static bool asks_one_thing(struct pipeline *pipeline, const struct command_values *operands,
+                           size_t first)
+{
+    const char *name = command_value(pipeline->call, OPTION_NAME);
+    bool listed = pipeline->call->options[OPTION_LIST].count != 0;
+    bool source = false;
+    for (size_t i = first; i < operands->count; i++) {
+        source = source || strcmp(operands->items[i], "-") == 0;
+    }
+    if (listed && source) {
+        pipeline_fail(pipeline, "%s", both);
+        return false;
+    }
+    if (name && !source) {
+        pipeline_fail(pipeline,
+                      "--name %s is for what is read from standard input, and no source "
+                      "is: put - among the sources, or leave --name out",
+                      name);
+        return false;
+    }
+    return true;
+}
+
 void pipeline_list(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                    struct pipeline_items *list)
 {
     *list = (struct pipeline_items){NULL, 0, 0, NULL, 0, 0};
+    if (!asks_one_thing(pipeline, operands, first)) {
+        pipeline->misused = true;
+        return;
+    }
     for (size_t i = first; i < operands->count; i++) {
-        add_operand(pipeline, list, operands->items[i]);
+        if (is_misread_list(pipeline, operands->items[i])) {
+            pipeline_fail(pipeline, "a name on standard input has a line end in it, and no file is "
+                                    "called so: --list takes names that end with NUL, as find "
+                                    "-print0 and git ls-files -z write them");
+        } else {
+            add_operand(pipeline, list, operands->items[i]);
+        }
     }
 }

@@ -30,7 +30,8 @@ struct pipeline_items {
 
 /*
  * Lists the operands from `first` on, folders with what is below them.  What cannot be read is said
- * and marks the pipeline.  A file may be listed twice: which file it is shows when it is read.
+ * and marks the pipeline; nothing is listed where standard input is asked for two things, or has a
+ * name and is not read.  A file may be listed twice: which file it is shows when it is read.
  */
 void pipeline_list(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                    struct pipeline_items *list);

@@ -369,6 +369,41 @@ class Inputs(Gate):
         self.assertIn(b"x/other.engine.yaml:", done.stdout)
         self.assertIn(b"id-not-file-name", done.stdout)
 
+    def refused(self, *arguments, data=None):
+        """What is wrong with it; programs are told so too."""
+        done = self.run_program("check", "-f", "json", *arguments, data=data, status=2)
+        (said,) = json.loads(done.stdout)["failures"]
+        self.assertEqual(done.stderr.decode(), f"rotortab: {said}\n")
+        return said
+
+    def test_a_value_that_is_empty(self):
+        for arguments in (("--today", ""), ("--today=",), ("-j", ""), ("--policy=",)):
+            self.assertIn("needs a value, not an empty text", self.refused(*arguments, "x"))
+
+    def test_a_name_for_nothing(self):
+        source = "engines/quern-12.engine.yaml"
+        for more in ((source,), ("--list",)):
+            self.assertIn("put - among the sources", self.refused("--name", "x", *more, data=b""))
+        self.compile_refused("--name", "x")
+
+    def compile_refused(self, *more):
+        """What is wrong for each device is said once."""
+        (self.demo / "out").mkdir()
+        done = self.run_program("compile", "-d", SLIPWAY, "-d", CAPSTAN, "-o", "out", *more,
+                                "engines", status=2)
+        self.assertEqual(done.stderr.count(b"rotortab: "), 1, done.stderr)
+
+    def test_standard_input_is_one_thing(self):
+        for arguments, data in ((("-0", "-"), b"engines\0"), (("-0",), b"-\0")):
+            self.assertIn("name its file instead of -", self.refused(*arguments, data=data))
+
+    def test_names_that_end_with_line_ends(self):
+        for data in (b"engines\n", b"engines\ndevices\n", b"engines\0devices\n"):
+            self.assertIn("git ls-files -z", self.refused("-0", data=data))
+        (self.demo / "a\nb.yaml").write_bytes(
+            (self.demo / "rotortab.policy.yaml").read_bytes())
+        self.run_program("check", "-0", data=b"a\nb.yaml\0")
+
     def test_an_option_of_which_one_is_taken(self):
         source = "engines/quern-12.engine.yaml"
         for arguments in (("check", "-d", SLIPWAY, "-d", CAPSTAN),

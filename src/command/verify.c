@@ -6,14 +6,12 @@
 #include "report/verification.h"
 #include "table/key.h"
 
-#include <unistd.h>
-
 enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
 
-/* On a terminal, how far a long replay has come; the line is wiped when all are done. */
+/* How far a long replay has come; the line is wiped when all are done. */
 static void show_progress(uint32_t done, uint32_t all)
 {
-    if (!isatty(STDERR_FILENO) || all <= PROGRESS_ENGINES) {
+    if (!report_shows_progress() || all <= PROGRESS_ENGINES) {
         return;
     }
     if (done == all) {

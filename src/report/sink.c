@@ -125,9 +125,15 @@ void report_unshown(const struct report_sink *sink, const char *where)
 
 enum { PROGRESS_FROM = 500, PROGRESS_STEP = 100 };
 
+bool report_shows_progress(void)
+{
+    const char *terminal = getenv("TERM");
+    return isatty(STDERR_FILENO) && !(terminal && strcmp(terminal, "dumb") == 0);
+}
+
 void report_progress(struct report_sink *sink, size_t done, size_t all)
 {
-    if (all >= PROGRESS_FROM && done % PROGRESS_STEP == 0 && isatty(STDERR_FILENO)) {
+    if (all >= PROGRESS_FROM && done % PROGRESS_STEP == 0 && report_shows_progress()) {
         fprintf(stderr, "\r%zu of %zu files", done, all);
         fflush(stderr);
         sink->in_progress = true;

@@ -53,8 +53,14 @@ void report_findings(struct report_sink *sink, struct findings *findings);
 void report_unshown(const struct report_sink *sink, const char *where);
 
 /*
- * Shows on a terminal how far a long run has come, on standard error; ended before anything else is
- * written there.
+ * Whether progress is shown: on a terminal that can wipe a line again.  One that is called dumb
+ * cannot, and would keep each step.
+ */
+bool report_shows_progress(void);
+
+/*
+ * Shows there how far a long run has come, on standard error; ended before anything else is written
+ * to it.
  */
 void report_progress(struct report_sink *sink, size_t done, size_t all);
 void report_progress_end(struct report_sink *sink);

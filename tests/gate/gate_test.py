@@ -464,6 +464,13 @@ class Terminal(Gate):
         last = b"600 definitions, 1 policy: 0 errors, 0 warnings, 0 notes\r\n"
         self.assertTrue(shown.endswith(last), shown[-200:])
         self.assertNotIn(b"of 600", self.run_program("check", "many").stderr)
+        self.assertEqual(on_terminal(["check", "many"], self.demo, TERM="dumb"), last)
+        self.edit(SLIPWAY, "table-bytes: 65536", "table-bytes: 655360")
+        self.edit(SLIPWAY, "engines: 100", "engines: 600")
+        self.run_program("compile", "-d", SLIPWAY, "-o", "t", "many")
+        self.assertIn(b"of 600 engines", on_terminal(["verify", "t"], self.demo))
+        dumb = on_terminal(["verify", "t"], self.demo, TERM="dumb")
+        self.assertEqual(dumb.replace(b"\r\n", b"\n"), self.run_program("verify", "t").stdout)
 
 
 class Tables(Gate):

@@ -130,7 +130,7 @@ $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
 
 # Holds the flags of the last build; it changes, and everything is built anew, when they do.
 $(OUT)/flags: FLAGS = $(CC) $(HOST_LANGUAGE) $(FIELD_LANGUAGE) $(WARNINGS) $(HARDEN) $(VARIANT) \
-                      $(CFLAGS) $(LDFLAGS)
+                      $(WHOLE) $(CFLAGS) $(LDFLAGS)
 $(OUT)/flags: FORCE
 	@pkg-config --exists yaml-0.1 jansson check || \
 	    { echo "libyaml, jansson or check is missing: run 'make deps' first" >&2; exit 1; }

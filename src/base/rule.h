@@ -38,7 +38,7 @@ enum rule_hold {
 
 /* What one call of a rule's function looks at. */
 enum rule_scope {
-    SCOPE_READING,    /* no function: found while the text is read */
+    SCOPE_READING,    /* no function: found while a text is read, a table made, releases compared */
     SCOPE_DEFINITION, /* one definition; two of these rules look at all of a run as well */
     SCOPE_SPOOL,
     SCOPE_STAGE,

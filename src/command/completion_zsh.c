@@ -74,7 +74,8 @@ void completion_zsh(struct arena *arena)
         write_described("--", option->name, option->meaning);
     }
     puts("    )\n    if (( CURRENT == 2 )); then\n        _describe command commands\n"
-         "        _describe -o option options\n        return\n    fi\n    # the command's own words\n    shift words\n"
+         "        _describe -o option options\n        return\n    fi\n"
+         "    # the command's own words\n    shift words\n"
          "    (( CURRENT-- ))\n    case $words[1] in");
     for (const struct command *command = command_table; command->name; command++) {
         printf("    %s)\n        _arguments", command->name);

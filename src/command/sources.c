@@ -6,9 +6,6 @@
 #include <string.h>
 #include <unistd.h>
 
-static const char both[] = "--list reads the names of sources from standard input, so no source "
-                           "can be read from there too: name its file instead of -";
-
 static void add_file(struct pipeline *pipeline, struct pipeline_items *list, const char *path,
                      size_t folder)
 {
@@ -84,7 +81,9 @@ static bool asks_one_thing(struct pipeline *pipeline, const struct command_value
         source = source || strcmp(operands->items[i], "-") == 0;
     }
     if (listed && source) {
-        pipeline_fail(pipeline, "%s", both);
+        pipeline_fail(pipeline,
+                      "--list reads the names of sources from standard input, so no source can be "
+                      "read from there too: name its file instead of -");
         return false;
     }
     if (name && !source) {

@@ -1,8 +1,8 @@
 /*
  * interval.c - closed intervals of rationals.
  *
- * Only sums, and products and quotients of what is not negative, are needed: ratios, lash and
- * limits have no sign of their own.  There each end of the result comes from one pair of ends.
+ * Only quotients of what is not negative are needed: ratios, lash and limits have no sign of their
+ * own.  There each end of the result comes from one pair of ends.
  */
 #include "exact/interval.h"
 
@@ -14,33 +14,6 @@ struct exact_interval exact_point(struct exact_rational value)
 bool exact_is_point(struct exact_interval a)
 {
     return exact_equal(a.lo, a.hi);
-}
-
-bool exact_interval_add(struct exact_interval a, struct exact_interval b,
-                        struct exact_interval *out)
-{
-    struct exact_interval sum;
-
-    if (!exact_add(a.lo, b.lo, &sum.lo) || !exact_add(a.hi, b.hi, &sum.hi)) {
-        return false;
-    }
-    *out = sum;
-    return true;
-}
-
-bool exact_interval_mul(struct exact_interval a, struct exact_interval b,
-                        struct exact_interval *out)
-{
-    struct exact_interval product;
-
-    if (exact_sign(a.lo) < 0 || exact_sign(b.lo) < 0) {
-        return false;
-    }
-    if (!exact_mul(a.lo, b.lo, &product.lo) || !exact_mul(a.hi, b.hi, &product.hi)) {
-        return false;
-    }
-    *out = product;
-    return true;
 }
 
 bool exact_interval_div(struct exact_interval a, struct exact_interval b,

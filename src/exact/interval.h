@@ -1,8 +1,8 @@
 /*
  * interval.h - closed intervals of rationals, for what was rounded or measured.
  *
- * A stated 2.2522 is every number from 2.25215 to 2.25225.  Sums and products of intervals hold
- * every result of their members, and a limit takes whichever end is safe.  An exact number is an
+ * A stated 2.2522 is every number from 2.25215 to 2.25225.  A quotient of intervals holds every
+ * result of their members, and a limit takes whichever end is safe.  An exact number is an
  * interval whose ends are equal.
  */
 #ifndef ROTORTAB_EXACT_INTERVAL_H
@@ -18,13 +18,8 @@ struct exact_interval {
 struct exact_interval exact_point(struct exact_rational value);
 bool exact_is_point(struct exact_interval a);
 
-/* Each is false on overflow, and leaves *out alone then. */
-bool exact_interval_add(struct exact_interval a, struct exact_interval b,
-                        struct exact_interval *out);
-/* Both factors not negative; false where one holds a negative number. */
-bool exact_interval_mul(struct exact_interval a, struct exact_interval b,
-                        struct exact_interval *out);
-/* a not negative, b positive; false where one holds anything else. */
+/* a not negative, b positive; false where one holds anything else, and on overflow: *out is left
+ * alone then. */
 bool exact_interval_div(struct exact_interval a, struct exact_interval b,
                         struct exact_interval *out);
 

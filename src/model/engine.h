@@ -67,7 +67,7 @@ struct model_pad {
     struct model_text id;
     struct model_text spool;
     struct model_word faces;
-    struct model_rotation rotation; /* facing the pad, when the spool turns its normal way */
+    struct model_rotation rotation; /* when the spool turns its normal way */
     struct model_turns turns;
     struct model_list path; /* pad side first; of struct model_mesh */
     struct model_word drives;

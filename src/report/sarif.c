@@ -6,7 +6,6 @@
 
 #include <inttypes.h>
 #include <jansson.h>
-#include <string.h>
 
 static json_t *text_object(const char *text)
 {

@@ -23,7 +23,7 @@ struct rules_run {
     const struct text_file *file;
     const struct model_engine *engine;        /* NULL while a profile's own meshes are judged */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
-    const struct model_policy *device_policy; /* ... and for those on a device and over the set */
+    const struct model_policy *device_policy; /* ... and for those on a device */
     const struct rules_device *device;        /* NULL without one */
     bool compiling;
     bool with_drafts; /* drafts go into the table as well */

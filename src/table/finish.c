@@ -228,7 +228,7 @@ bool table_finish(struct table_builder *builder, struct arena *arena, const uint
     struct totals all = {0, 0, 0, 0, 0};
     size_t names = 0;
     if (builder->refused) {
-        return false;
+        return builder->problem ? false : table_refuse(builder, "an engine was refused");
     }
     settle_item(&builder->texts, builder->device_record + ROTOR_DEVICE_ID);
     settle_item(&builder->texts, builder->device_record + ROTOR_DEVICE_NAME);

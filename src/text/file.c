@@ -212,6 +212,11 @@ static enum text_load load_open(struct text_file *file, int fd, const struct sta
     size_t room = (known != 0 ? known : (size_t)TEXT_FILE_LIMIT) + 1;
     char *bytes = arena_alloc(arena, room);
     ssize_t got = read_up_to(fd, bytes, room, known);
+    if (known != 0 && got > (ssize_t)known) { /* it has grown since: from the beginning again */
+        room = (size_t)TEXT_FILE_LIMIT + 1;
+        bytes = arena_alloc(arena, room);
+        got = lseek(fd, 0, SEEK_SET) == 0 ? read_up_to(fd, bytes, room, 0) : -1;
+    }
     if (got < 0) {
         return TEXT_UNREADABLE;
     }

@@ -112,7 +112,8 @@ static bool read_entries(struct walk *walk, const char *folder, struct entries *
         return false;
     }
     const char *slash = ends_in_slash(folder) ? "" : "/";
-    for (struct dirent *read; (read = readdir(directory));) {
+    errno = 0; /* readdir says by it alone whether this is the end */
+    for (struct dirent *read; (read = readdir(directory)); errno = 0) {
         if (read->d_name[0] != '.') {
             const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, read->d_name);
             bool is_file = read->d_type == DT_REG;
@@ -126,7 +127,12 @@ static bool read_entries(struct walk *walk, const char *folder, struct entries *
                 (struct entry){inner ? arena_printf(walk->arena, "%s/", path) : path, is_file};
         }
     }
+    int error = errno;
     closedir(directory);
+    if (error != 0) {
+        errno = error;
+        return false;
+    }
     if (entries->count != 0) {
         qsort(entries->items, entries->count, sizeof *entries->items, by_bytes);
     }

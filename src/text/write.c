@@ -214,19 +214,3 @@ void text_write_settle(struct text_writing *writing)
         writing->kept = NULL;
     }
 }
-
-bool text_write_file(const char *path, const void *bytes, size_t length)
-{
-    struct arena arena = {.newest = NULL};
-    struct text_writing writing;
-    bool written = text_write_start(&writing, &arena, path, bytes, length) &&
-                   (writing.direct || text_write_beside(&writing, &arena)) &&
-                   text_write_finish(&writing, &arena);
-    int saved = errno;
-    if (!written) {
-        text_write_undo(&writing);
-    }
-    arena_free(&arena);
-    errno = saved;
-    return written;
-}

@@ -2,8 +2,8 @@
  * write.h - files that are written whole or not at all.
  *
  * A file is written beside its place under another name, synced, and renamed into place, so a
- * reader never finds half of it and an older one stays until the new one is there.  The steps can be
- * had apart, so that several files are put in place only when all of them are written.
+ * reader never finds half of it and an older one stays until the new one is there.  The steps can
+ * be had apart, so that several files are put in place only when all of them are written.
  */
 #ifndef ROTORTAB_TEXT_WRITE_H
 #define ROTORTAB_TEXT_WRITE_H
@@ -52,9 +52,6 @@ bool text_write_undo(struct text_writing *writing);
 
 /* Lets go of what was kept. */
 void text_write_settle(struct text_writing *writing);
-
-/* All of it in one; where it fails nothing is left. */
-bool text_write_file(const char *path, const void *bytes, size_t length);
 
 /* Writes to what is open; false with errno where not all could be written. */
 bool text_write_to(int fd, const void *bytes, size_t length);

@@ -67,7 +67,7 @@ bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *c
         return false;
     }
     exact_wide result = exact_wide_floor_div(sum, schedule->den);
-    if (result > INT64_MAX) {
+    if (result > INT64_MAX || result < INT64_MIN) {
         return false;
     }
     *count = (int64_t)result;

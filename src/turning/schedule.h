@@ -37,8 +37,8 @@ bool turning_fixed_schedule(struct exact_rational counts_per_turn, int64_t blade
                             struct turning_schedule *out);
 
 /*
- * Where the device stands at its stop `j` >= 0 blades on: the count its additions arrive at, which
- * is floor((j (q d + r) + floor(d/2)) / d).  False on overflow.
+ * Where the device stands at its stop `j` blades on (negative: back): the count its additions
+ * arrive at, which is floor((j (q d + r) + floor(d/2)) / d).  False on overflow.
  */
 bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *count);
 

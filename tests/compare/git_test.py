@@ -219,7 +219,7 @@ class Since(Repository):
         self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("tern-5", "gone")])
 
     def test_no_such_revision(self):
-        for revision in ("nothing", "-h", "--help", "HEAD:engines", ""):
+        for revision in ("nothing", "-h", "--help", "HEAD:engines"):
             self.assertIn(f"there is no revision {revision} in the git repository",
                           self.trouble(f"--base={revision}", "engines"))
 

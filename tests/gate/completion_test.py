@@ -50,7 +50,8 @@ class Shell(Gate):
                 ("check --format ", FORMATS), ("check -f s", {"sarif"}),
                 ("check --format j", {"json"}), ("schema --format ", {"json", "man"}),
                 ("check --format json eng", {"engines"}), ("check eng", {"engines"}),
-                ("check --device eng", {"engines"}), ("check --today ", set()), ("ratio eng", set()),
+                ("check --device eng", {"engines"}), ("check --today ", set()),
+                ("ratio eng", set()),
                 ("rules ", rules), ("rules -f json ratio-s", {"ratio-swapped"}),
                 ("schema ", KINDS), ("new --kind ", KINDS), ("completion ", SHELLS),
                 ("ratio --epicyclic ", {"yes", "no"}), ("compile --ma", {"--manifest"})):

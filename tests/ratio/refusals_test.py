@@ -21,7 +21,7 @@ class Refusals(unittest.TestCase):
 
     def test_numbers(self):
         self.check("--turns abc: 'abc' is no number", "--turns", "abc")
-        self.check("'' is no number", "--turns", "")
+        self.check("--turns needs a value, not an empty text", "--turns", "")
         self.check("'' is no number", "--turns", "2.25/")
         self.check("'' is no number", "--turns", "/10")
         self.check("'1e3' is no number", "--turns", "1e3")

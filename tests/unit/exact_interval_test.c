@@ -6,13 +6,11 @@ static struct exact_interval between(struct exact_rational lo, struct exact_rati
     return (struct exact_interval){lo, hi};
 }
 
-typedef bool operation(struct exact_interval, struct exact_interval, struct exact_interval *);
-
-static void assert_refused(operation *op, struct exact_interval a, struct exact_interval b)
+static void assert_refused(struct exact_interval a, struct exact_interval b)
 {
     struct exact_interval out = between(rat(7, 1), rat(9, 1));
 
-    ck_assert(!op(a, b, &out));
+    ck_assert(!exact_interval_div(a, b, &out));
     assert_rational(7, 1, out.lo);
     assert_rational(9, 1, out.hi);
 }
@@ -28,27 +26,16 @@ START_TEST(points)
 }
 END_TEST
 
-START_TEST(operations)
+START_TEST(quotients)
 {
     struct exact_interval a = between(rat(1, 2), rat(3, 4));
     struct exact_interval b = between(rat(2, 1), rat(3, 1));
     struct exact_interval out;
 
-    ck_assert(exact_interval_add(a, b, &out));
-    assert_rational(5, 2, out.lo);
-    assert_rational(15, 4, out.hi);
-    ck_assert(exact_interval_add(between(rat(-3, 1), rat(-2, 1)), b, &out));
-    assert_rational(-1, 1, out.lo);
-    assert_rational(1, 1, out.hi);
-    ck_assert(exact_interval_mul(a, b, &out));
-    assert_rational(1, 1, out.lo);
-    assert_rational(9, 4, out.hi);
     ck_assert(exact_interval_div(a, b, &out));
     assert_rational(1, 6, out.lo);
     assert_rational(3, 8, out.hi);
     ck_assert(exact_interval_div(exact_point(rat(0, 1)), b, &out));
-    assert_rational(0, 1, out.hi);
-    ck_assert(exact_interval_mul(exact_point(rat(0, 1)), b, &out));
     assert_rational(0, 1, out.hi);
 }
 END_TEST
@@ -56,24 +43,17 @@ END_TEST
 START_TEST(refusals)
 {
     struct exact_interval one = exact_point(rat(1, 1));
-    struct exact_interval most = exact_point(rat(INT64_MAX, 1));
     struct exact_interval below = between(rat(-INT64_MAX, 1), rat(1, 1));
     struct exact_interval to_most = between(rat(1, 1), rat(INT64_MAX, 1));
     struct exact_interval to_two = between(rat(1, 1), rat(2, 1));
     struct exact_interval nought_up = between(rat(0, 1), rat(1, 1));
     struct exact_interval tiny_up = between(rat(1, 2), rat(1, 1));
 
-    assert_refused(exact_interval_add, to_most, one); /* the upper end leaves 64 bits */
-    assert_refused(exact_interval_add, below, exact_point(rat(-1, 1))); /* the lower end */
-    assert_refused(exact_interval_mul, to_most, to_two);
-    assert_refused(exact_interval_mul, most, most);
-    assert_refused(exact_interval_mul, below, one);
-    assert_refused(exact_interval_mul, one, below);
-    assert_refused(exact_interval_div, to_most, tiny_up);
-    assert_refused(exact_interval_div, exact_point(rat(1, INT64_MAX)), to_two);
-    assert_refused(exact_interval_div, below, one);
-    assert_refused(exact_interval_div, one, nought_up);
-    assert_refused(exact_interval_div, one, below);
+    assert_refused(to_most, tiny_up);
+    assert_refused(exact_point(rat(1, INT64_MAX)), to_two);
+    assert_refused(below, one);
+    assert_refused(one, nought_up);
+    assert_refused(one, below);
 }
 END_TEST
 
@@ -129,10 +109,6 @@ START_TEST(results_of_members_are_held)
         struct exact_interval out;
 
         ck_assert(exact_interval_holds(a, x));
-        ck_assert(exact_interval_add(a, b, &out) && exact_add(x, y, &result));
-        ck_assert(exact_interval_holds(out, result));
-        ck_assert(exact_interval_mul(a, b, &out) && exact_mul(x, y, &result));
-        ck_assert(exact_interval_holds(out, result));
         if (exact_sign(b.lo) > 0) {
             ck_assert(exact_interval_div(a, b, &out) && exact_div(x, y, &result));
             ck_assert(exact_interval_holds(out, result));
@@ -146,7 +122,7 @@ int main(void)
     TCase *tests = tcase_create("interval");
 
     tcase_add_test(tests, points);
-    tcase_add_test(tests, operations);
+    tcase_add_test(tests, quotients);
     tcase_add_test(tests, refusals);
     tcase_add_test(tests, members);
     tcase_add_test(tests, results_of_members_are_held);

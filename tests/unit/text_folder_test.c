@@ -1,17 +1,34 @@
 /*
  * text_folder_test.c - the files below a folder, files taken once, and files written whole.
  */
+#define _LARGEFILE64_SOURCE /* readdir64 */
+
 #include "text/folder.h"
 #include "text/write.h"
 #include "text/seen.h"
 #include "unit/support.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
+
+/* How many more entries a folder gives before it cannot be read; -1: all of them. */
+static int entries_left = -1;
+
+/* The C library's, but for a disk that fails half-way. */
+struct dirent *readdir(DIR *directory)
+{
+    if (entries_left == 0) {
+        errno = EIO;
+        return NULL;
+    }
+    entries_left -= entries_left > 0;
+    return (struct dirent *)(void *)readdir64(directory);
+}
 
 /* A folder with an arena for the paths in it. */
 struct place {
@@ -33,6 +50,23 @@ static const char *in(struct place *p, const char *name)
 static void make(struct place *p, const char *name)
 {
     support_write(in(p, name), name, strlen(name));
+}
+
+/* All the steps of writing a file; where one fails nothing is left. */
+static bool write_file(const char *path, const void *bytes, size_t length)
+{
+    struct arena arena = {.newest = NULL};
+    struct text_writing writing;
+    bool written = text_write_start(&writing, &arena, path, bytes, length) &&
+                   (writing.direct || text_write_beside(&writing, &arena)) &&
+                   text_write_finish(&writing, &arena);
+    int saved = errno;
+    if (!written) {
+        text_write_undo(&writing);
+    }
+    arena_free(&arena);
+    errno = saved;
+    return written;
 }
 
 static void make_folder(struct place *p, const char *name)
@@ -184,6 +218,26 @@ START_TEST(pipes_are_left_out)
 }
 END_TEST
 
+/* What could not be listed to its end may hold anything: it is not taken for all there is. */
+START_TEST(folders_that_fail_half_way)
+{
+    struct place p;
+    struct text_paths paths = {NULL, 0, 0};
+    const char *at = NULL;
+    place_start(&p);
+    make(&p, "a.yaml");
+    make(&p, "b.yaml");
+    make(&p, "c.yaml");
+    entries_left = 3;
+    ck_assert(!text_folder_list(p.folder, &p.arena, &paths, NULL, &at));
+    ck_assert_int_eq(errno, EIO);
+    ck_assert_str_eq(at, p.folder);
+    entries_left = -1;
+    ck_assert(text_folder_list(p.folder, &p.arena, &paths, NULL, &at));
+    place_end(&p);
+}
+END_TEST
+
 START_TEST(what_is_a_folder)
 {
     struct place p;
@@ -304,17 +358,17 @@ START_TEST(files_are_written)
     struct stat status;
     place_start(&p);
     mode_t mask = umask(027);
-    ck_assert(text_write_file(in(&p, "t"), "first", 5));
+    ck_assert(write_file(in(&p, "t"), "first", 5));
     ck_assert_int_eq(stat(in(&p, "t"), &status), 0);
     ck_assert_uint_eq(status.st_mode & 0777, 0640);
-    ck_assert(text_write_file(in(&p, "t"), "second, longer", 14));
+    ck_assert(write_file(in(&p, "t"), "second, longer", 14));
     assert_content(in(&p, "t"), "second, longer");
-    ck_assert(text_write_file(in(&p, "t"), "", 0));
+    ck_assert(write_file(in(&p, "t"), "", 0));
     assert_content(in(&p, "t"), "");
     umask(mask);
     /* What somebody has shut or opened stays so. */
     ck_assert_int_eq(chmod(in(&p, "t"), 0604), 0);
-    ck_assert(text_write_file(in(&p, "t"), "third", 5));
+    ck_assert(write_file(in(&p, "t"), "third", 5));
     ck_assert_int_eq(stat(in(&p, "t"), &status), 0);
     ck_assert_uint_eq(status.st_mode & 07777, 0604);
     ck_assert_uint_eq(names_in(&p), 1);
@@ -330,7 +384,7 @@ START_TEST(files_are_written_here)
     place_start(&p);
     ck_assert_ptr_nonnull(getcwd(before, sizeof before));
     ck_assert_int_eq(chdir(p.folder), 0);
-    ck_assert(text_write_file("t", "here", 4));
+    ck_assert(write_file("t", "here", 4));
     ck_assert_int_eq(chdir(before), 0);
     assert_content(in(&p, "t"), "here");
     ck_assert_uint_eq(names_in(&p), 1);
@@ -347,7 +401,7 @@ START_TEST(files_are_replaced)
     make(&p, "old");
     FILE *reader = fopen(in(&p, "old"), "rb");
     ck_assert_ptr_nonnull(reader);
-    ck_assert(text_write_file(in(&p, "old"), "new", 3));
+    ck_assert(write_file(in(&p, "old"), "new", 3));
     ck_assert_uint_eq(fread(content, 1, sizeof content, reader), 3);
     ck_assert_str_eq(content, "old");
     fclose(reader);
@@ -369,7 +423,7 @@ START_TEST(after_a_failure_the_old_file_stands)
         const struct rlimit limit = {1000, 1000};
         signal(SIGXFSZ, SIG_IGN);
         bool written = setrlimit(RLIMIT_FSIZE, &limit) != 0 ||
-                       text_write_file(in(&p, "old"), bytes, sizeof bytes);
+                       write_file(in(&p, "old"), bytes, sizeof bytes);
         _exit(written ? 1 : errno == EFBIG ? 0 : 2);
     }
     int status;
@@ -386,9 +440,9 @@ START_TEST(where_nothing_can_be_written)
     struct place p;
     place_start(&p);
     make_folder(&p, "a");
-    ck_assert(!text_write_file(in(&p, "none/t"), "x", 1));
+    ck_assert(!write_file(in(&p, "none/t"), "x", 1));
     ck_assert_int_eq(errno, ENOENT);
-    ck_assert(!text_write_file(in(&p, "a"), "x", 1));
+    ck_assert(!write_file(in(&p, "a"), "x", 1));
     ck_assert_int_eq(errno, EISDIR);
     ck_assert_uint_eq(names_in(&p), 1);
     place_end(&p);
@@ -406,14 +460,14 @@ START_TEST(pipes_are_written_to)
     ck_assert_int_eq(mkfifo(path, 0600), 0);
     int reader = open(path, O_RDONLY | O_NONBLOCK);
     ck_assert_int_ge(reader, 0);
-    ck_assert(text_write_file(path, "abc", 3));
+    ck_assert(write_file(path, "abc", 3));
     ck_assert_int_eq(read(reader, content, 3), 3);
     ck_assert_str_eq(content, "abc");
     close(reader);
     ck_assert_int_eq(stat(path, &status), 0);
     ck_assert(S_ISFIFO(status.st_mode));
-    ck_assert(text_write_file("/dev/null", "abc", 3));
-    ck_assert(!text_write_file("/dev/full", "abc", 3));
+    ck_assert(write_file("/dev/null", "abc", 3));
+    ck_assert(!write_file("/dev/full", "abc", 3));
     ck_assert_int_eq(errno, ENOSPC);
     place_end(&p);
 }
@@ -427,6 +481,7 @@ int main(void)
     tcase_add_test(tests, links_that_lead_round);
     tcase_add_test(tests, links_that_fan_out);
     tcase_add_test(tests, pipes_are_left_out);
+    tcase_add_test(tests, folders_that_fail_half_way);
     tcase_add_test(tests, what_is_a_folder);
     tcase_add_test(tests, files_are_taken_once);
     tcase_add_test(tests, standard_input_is_always_new);

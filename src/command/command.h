@@ -145,6 +145,7 @@ int command_flush(int status);
 int command_check(struct command_call *call);
 void command_check_misused(struct command_call *call);
 int command_compare(struct command_call *call);
+void command_compare_misused(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
 int command_explain(struct command_call *call);

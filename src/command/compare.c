@@ -142,40 +142,60 @@ static const char *all_paths(struct command_call *call)
 }
 
 /* Whether there is as much to compare as it takes; says what is wanted where there is not. */
-static bool names_sides(const struct command_call *call, const char *revision)
+static bool names_sides(struct comparing *comparing, const char *revision)
 {
-    if (revision && call->operands.count == 0) {
-        command_fail("compare --base %s needs to know what to compare with that revision: name "
+    size_t count = comparing->call->operands.count;
+    if (revision && count == 0) {
+        compare_fail(comparing,
+                     "compare --base %s needs to know what to compare with that revision: name "
                      "definitions or folders of them, 'rotortab compare --base %s engines' say",
                      revision, revision);
         return false;
     }
-    if (!revision && call->operands.count != 2) {
-        command_fail("compare takes two sides, or --base REVISION and what has changed since; see "
-                     "'rotortab compare --help'");
+    if (!revision && count != 2) {
+        compare_fail(comparing, "compare takes two sides, or --base REVISION and what has changed "
+                                "since; see 'rotortab compare --help'");
         return false;
     }
     return true;
 }
 
-int command_compare(struct command_call *call)
+static struct comparing begin(struct command_call *call)
 {
-    const char *revision = command_value(call, OPTION_BASE);
-    if (!names_sides(call, revision)) {
-        return COMMAND_FAILED;
-    }
     struct comparing comparing = {
         .call = call,
         .sink = report_sink(stderr, REPORT_TEXT, &call->arena),
         .before = {.arena = &call->arena},
         .after = {.arena = &call->arena},
     };
-    const char *before = revision ? revision : call->operands.items[0];
-    const char *after = revision ? all_paths(call) : call->operands.items[1];
     comparing.sink.kept = command_format_is(call, "json") ? json_array() : NULL;
-    bool fine = revision ? read_since(&comparing, revision) : read_two(&comparing);
+    return comparing;
+}
+
+int command_compare(struct command_call *call)
+{
+    const char *revision = command_value(call, OPTION_BASE);
+    struct comparing comparing = begin(call);
+    const char *before = NULL;
+    const char *after = NULL;
+    bool fine = names_sides(&comparing, revision);
+    if (fine) {
+        before = revision ? revision : call->operands.items[0];
+        after = revision ? all_paths(call) : call->operands.items[1];
+        fine = revision ? read_since(&comparing, revision) : read_two(&comparing);
+    }
     int status =
         fine ? report(&comparing, before, after) : report_nothing(&comparing, before, after);
     json_decref(comparing.sink.kept);
     return status;
+}
+
+void command_compare_misused(struct command_call *call)
+{
+    struct comparing comparing = begin(call);
+    for (size_t i = 0; i < call->misuses.count; i++) {
+        report_failure(&comparing.sink, call->misuses.items[i], NULL);
+    }
+    (void)report_nothing(&comparing, NULL, NULL);
+    json_decref(comparing.sink.kept);
 }

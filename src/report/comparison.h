@@ -14,7 +14,7 @@
 struct report_comparison {
     const struct compare_result *result; /* NULL where nothing could be compared: for JSON alone */
     const struct findings *findings;     /* of the rule revision-kept */
-    const char *before, *after;          /* what was compared, as people named it */
+    const char *before, *after;          /* what was compared, as it was named; NULL: it was not */
     bool colour;                         /* of the text */
     const struct report_sink *sink;      /* of the sources, with what there is to say of them */
 };

@@ -39,6 +39,15 @@ class Json(Folder):
         self.assertEqual((told["before"], told["after"], told["class"]), ("HEAD", a, None))
         self.assertEqual(len(told["failures"]), 1)
 
+    def test_wrong_words(self):
+        a, b = self.two(HARROW, HARROW)
+        for words, says in (((a, b, "--bose", "x"), "no option --bose"), ((a,), "two sides"),
+                            (("--base", "HEAD"), "needs to know what"),
+                            ((a, b, "--today", "2026-02-29"), "a day of the calendar")):
+            told = self.told(*words, status=2)
+            self.assertEqual((told["class"], told["engines"]), (None, []))
+            self.assertIn(says, " ".join(told["failures"]))
+
     def test_what_cannot_be_read_is_json_alone(self):
         a, _ = self.two(HARROW, HARROW)
         for form in ("text", "markdown"):

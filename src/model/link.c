@@ -7,6 +7,8 @@
 
 #include <string.h>
 
+static const char nothing_proven[] = "What was seen on the engine would prove nothing.";
+
 /* The ids of a list's records lie at one offset in each. */
 struct id_list {
     const struct model_list *list;
@@ -65,6 +67,42 @@ static size_t resolve(struct model_text *reference, const struct id_list *ids, c
     return SIZE_MAX;
 }
 
+/*
+ * The index of the stage that a witness watched, which has to be on the spool that its pad turns:
+ * no turn of the pad says anything of another.  Where one of the spools is not known, that is
+ * reported already.
+ */
+static size_t resolve_watched(const struct model_engine *engine,
+                              const struct model_witness *witness, struct model_text *reference,
+                              const struct id_list *stages, struct findings *findings)
+{
+    size_t index = resolve(reference, stages, nothing_proven, findings);
+    if (index == SIZE_MAX || witness->pad_index == SIZE_MAX) {
+        return index;
+    }
+    const struct model_stage *stage = model_stage(engine, index);
+    const struct model_pad *pad = model_pad(engine, witness->pad_index);
+    if (stage->spool_index == SIZE_MAX || pad->spool_index == SIZE_MAX ||
+        stage->spool_index == pad->spool_index) {
+        return index;
+    }
+    reference->at.state = MODEL_BROKEN;
+    struct finding *finding =
+        finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
+                    "stage %s is on spool %s; pad %s of this witness turns spool %s",
+                    stage->id.text, stage->spool.text, pad->id.text, pad->spool.text);
+    finding_note(findings, finding, stage->spool.at.span, "the stage's spool");
+    finding_note(findings, finding, pad->spool.at.span, "the pad's spool");
+    finding_consequence(findings, finding,
+                        "What was seen of %s would prove a ratio or a blade count that nobody "
+                        "measured, and a wrong one would skip blades.",
+                        stage->id.text);
+    finding_mend(findings, finding,
+                 "Name the stage of %s that was watched, or the pad that turned %s.",
+                 pad->spool.text, stage->spool.text);
+    return SIZE_MAX;
+}
+
 void model_engine_link(struct model_engine *engine, struct findings *findings)
 {
     const struct id_list spools = {&engine->spools, sizeof(struct model_spool),
@@ -83,11 +121,13 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
     }
     for (size_t i = 0; i < engine->witnesses.count; i++) {
         struct model_witness *witness = model_witness(engine, i);
-        const char *lost = "What was seen on the engine would prove nothing.";
-        witness->pad_index = resolve(&witness->pad, &pads, lost, findings);
-        witness->passed.stage_index = resolve(&witness->passed.stage, &stages, lost, findings);
-        witness->step.stage_index = resolve(&witness->step.stage, &stages, lost, findings);
-        witness->returned.stage_index = resolve(&witness->returned.stage, &stages, lost, findings);
+        witness->pad_index = resolve(&witness->pad, &pads, nothing_proven, findings);
+        witness->passed.stage_index =
+            resolve_watched(engine, witness, &witness->passed.stage, &stages, findings);
+        witness->step.stage_index =
+            resolve_watched(engine, witness, &witness->step.stage, &stages, findings);
+        witness->returned.stage_index =
+            resolve_watched(engine, witness, &witness->returned.stage, &stages, findings);
     }
     for (size_t i = 0; i < engine->waivers.count; i++) {
         struct model_waiver *waiver = MODEL_ITEM(engine->waivers, struct model_waiver, i);

@@ -8,7 +8,8 @@ bool rules_measured(const struct model_witness *witness, enum rules_measure meas
     struct exact_interval pad;
     struct exact_interval rotor;
     if (measure == RULES_RETURNED) {
-        return witness->returned.pad.at.state == MODEL_GIVEN &&
+        return witness->returned.stage.at.state == MODEL_GIVEN &&
+               witness->returned.pad.at.state == MODEL_GIVEN &&
                model_quantity_in(&witness->returned.pad, EXACT_REV, out);
     }
     return witness->counted.pad.at.state == MODEL_GIVEN &&

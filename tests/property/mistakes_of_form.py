@@ -27,6 +27,14 @@ def witness_of_no_pad(case):
     case.one(w for w in witnesses if w["pad"] == pad["id"])["pad"] = "pad-x"
 
 
+@mistake("reference-unknown")
+def witness_of_another_spool(case):
+    witness = case.witness("returned")
+    stages = {stage["id"]: stage["spool"] for stage in case.definition["stages"]}
+    watched = stages[witness["returned"]["stage"]]
+    witness["returned"]["stage"] = case.one(i for i, spool in stages.items() if spool != watched)
+
+
 @mistake("spool-unreached")
 def spool_without_a_pad(case):
     name = case.one(s for s in generate.SPOOLS

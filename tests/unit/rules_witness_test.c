@@ -209,6 +209,41 @@ START_TEST(witnesses_of_two_pads)
 }
 END_TEST
 
+/* FAN is on LP, which crank does not turn: what it says of FAN's blades is of no use, and said so
+ * once; alone in its witness it measures no ratio either, be it near the definition's or not. */
+START_TEST(stages_of_another_spool)
+{
+    const char *const cases[] = {
+        COUNTED "\n    returned: {stage: @FAN@, after: 24, pad: 3.0 +/- 0.01 rev}",
+        COUNTED "\n    returned: {stage: @FAN@, after: 23, pad: 2.00 rev}",
+        COUNTED "\n    passed: {stage: @FAN@, blades: 240, rotor: 10 rev}",
+        COUNTED "\n    passed: {stage: @FAN@, blades: 17, rotor: 10 rev}",
+        COUNTED "\n    step: {stage: @FAN@, pad: 30 +/- 0.1 deg}",
+        COUNTED "\n    step: {stage: @FAN@, pad: 22.5 +/- 0.1 deg}",
+        "returned: {stage: @FAN@, after: 24, pad: 3.0 +/- 0.01 rev}",
+        "returned: {stage: @FAN@, after: 24, pad: 1/2 rev}", /* the inverse of crank's ratio */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(
+            &t, "stages:\n",
+            "  - {id: LP, rotation: {sense: cw, view: aft-looking-forward}, turned-by: "
+            "hand}\n"
+            "stages:\n"
+            "  - {id: FAN, spool: LP, role: fan, blades: 24, numbering: against-rotation,\n"
+            "     blade-one: a dot, port: {id: P0, clock: \"3:00\"}}\n");
+        trial_change(&t, COUNTED, cases[i]);
+        const struct finding *finding = trial_finds(&t, RULE_REFERENCE_UNKNOWN, SEVERITY_ERROR);
+        ck_assert_str_eq(finding->message,
+                         "stage FAN is on spool LP; pad crank of this witness turns spool HP");
+        assert_says(finding->consequence, "nobody measured");
+        assert_says(finding->mend, "stage of HP");
+        trial_end(&t);
+    }
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("witness");
@@ -220,5 +255,6 @@ int main(void)
     tcase_add_test(tests, witness_against_both);
     tcase_add_test(tests, a_wrong_witness_stands_alone);
     tcase_add_test(tests, witnesses_of_two_pads);
+    tcase_add_test(tests, stages_of_another_spool);
     return run_case("rules", tests);
 }

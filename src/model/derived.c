@@ -51,8 +51,16 @@ bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit un
 
 struct exact_rational model_share(const struct model_quantity *share)
 {
-    struct exact_rational part = share->range.hi;
-    (void)exact_div(part, exact_whole(100), &part); /* at most 100 as written, so it fits */
+    struct exact_rational part = exact_whole(0);               /* and nothing would be allowed */
+    (void)exact_div(share->range.hi, exact_whole(100), &part); /* fits: no finer one is read */
+    return part;
+}
+
+struct exact_rational model_share_of(const struct model_quantity *share,
+                                     struct exact_rational pitch)
+{
+    struct exact_rational part = exact_whole(0);
+    (void)exact_mul(model_share(share), pitch, &part);
     return part;
 }
 

@@ -132,8 +132,14 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
 bool model_rotor_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
                       struct exact_rational *out, bool *overflow);
 
-/* A policy's share (of a pitch) as a rational: 10 % is 1/10. */
+/*
+ * A policy's share (of a pitch) as a rational, 10 % being 1/10; and what it is of a pitch, degrees.
+ * Both fit, since no share is read that is too fine for it; and what did not fit would be 0, a
+ * limit stricter than the one written.
+ */
 struct exact_rational model_share(const struct model_quantity *share);
+struct exact_rational model_share_of(const struct model_quantity *share,
+                                     struct exact_rational pitch);
 
 /* The bare meshes of a path, for turning/.  NULL for an empty one. */
 struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena);

@@ -92,6 +92,12 @@ extern const struct model_word_row model_square_words[];
 /* The word for a value, "?" where there is none. */
 const char *model_word_for(const struct model_word_row *words, int value);
 
-enum { MODEL_TEETH_MOST = 9999, MODEL_TEXT_MOST = 200, MODEL_ID_MOST = 60, MODEL_PATH_MOST = 24 };
+enum {
+    MODEL_BLADES_MOST = 9999,
+    MODEL_TEETH_MOST = 9999,
+    MODEL_TEXT_MOST = 200,
+    MODEL_ID_MOST = 60,
+    MODEL_PATH_MOST = 24
+};
 
 #endif

@@ -8,6 +8,13 @@
 
 #include "text/utf8.h"
 
+/*
+ * A share is taken of a pitch, 360 deg over as many blades as a stage may have, and no limit made
+ * so may leave 64 bits: per cent with 12 decimals stay well inside.
+ */
+#define SHARE_DEN_MOST 1000000000000
+_Static_assert(SHARE_DEN_MOST <= INT64_MAX / 100 / MODEL_BLADES_MOST, "a share of a pitch fits");
+
 /* Each unit of a dimension, behind `number`, as what would be right. */
 static void suggest_units(struct findings *list, struct finding *finding,
                           enum exact_dimension dimension, const char *number)
@@ -148,6 +155,13 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
         finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
                     "%s is %.*s; it takes up to %lld %s", field->key, text_shown(node), node->text,
                     (long long)field->most, exact_unit_row(written->unit)->name);
+        return false;
+    }
+    if (field->dimension == EXACT_SHARE && written->stated.den > SHARE_DEN_MOST) {
+        struct finding *finding =
+            finding_add(loader->findings, RULE_NUMBER_TOO_LARGE, node->at,
+                        "%s has more digits than can be kept exactly", field->key);
+        finding_mend(loader->findings, finding, "Write it with at most 12 decimals.");
         return false;
     }
     quantity->range = exact_point(written->stated);

@@ -170,14 +170,13 @@ static bool derive_recheck(const struct model_pad_facts *facts, const struct mod
     if ((!rounded && !left_over) || !facts->has_finest) {
         return true;
     }
-    struct exact_rational for_ratio = model_share(&policy->limits.ratio_coarse);
-    struct exact_rational share = model_share(&policy->limits.closure);
-    if (!left_over || (rounded && exact_compare(for_ratio, share) < 0)) {
-        share = for_ratio;
+    struct exact_rational for_ratio =
+        model_share_of(&policy->limits.ratio_coarse, facts->finest_pitch);
+    struct exact_rational allowed = model_share_of(&policy->limits.closure, facts->finest_pitch);
+    if (!left_over || (rounded && exact_compare(for_ratio, allowed) < 0)) {
+        allowed = for_ratio;
     }
-    struct exact_rational allowed;
-    if (!exact_mul(share, facts->finest_pitch, &allowed) ||
-        !turning_turns_to_both(facts->uncertainty, closure, allowed, &on->recheck_turns)) {
+    if (!turning_turns_to_both(facts->uncertainty, closure, allowed, &on->recheck_turns)) {
         return false;
     }
     if (on->recheck_turns < 1) {

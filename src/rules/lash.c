@@ -21,11 +21,17 @@ bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_rational lash;
     struct exact_rational share;
-    struct exact_rational allowed = model_share(&run->policy->limits.lash_large);
+    const struct model_quantity *allowed = &run->policy->limits.lash_large;
     bool overflow = false;
     if (!facts->has_finest || !model_rotor_lash(pad, facts, &lash, &overflow) ||
-        !exact_div(lash, facts->finest_pitch, &share) || exact_compare(share, allowed) <= 0) {
+        exact_compare(lash, model_share_of(allowed, facts->finest_pitch)) <= 0) {
         return true;
+    }
+    if (!exact_div(lash, facts->finest_pitch, &share)) {
+        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, pad->lash.at.span,
+                    "the share that this lash is of the finest pitch cannot be kept exactly in 64 "
+                    "bits");
+        return false;
     }
     const char *stage = model_stage(run->engine, facts->finest_stage)->id.text;
     struct finding *finding = finding_add(
@@ -34,7 +40,7 @@ bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject
         rules_quantity(run, &pad->lash),
         pad->adapter.lash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
         rules_degrees(run, lash), rules_percent(run, share), stage ? stage : "the finest stage",
-        rules_percent(run, allowed));
+        rules_percent(run, model_share(allowed)));
     if (pad->adapter.lash.at.state == MODEL_GIVEN) {
         finding_note(run->findings, finding, pad->adapter.lash.at.span, "the adapter's lash");
     }

@@ -193,11 +193,11 @@ bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subje
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
-    struct exact_rational allowed;
-    if (!facts->ratio_known || exact_sign(facts->uncertainty) == 0 || !facts->has_finest ||
-        !exact_mul(facts->finest_pitch, model_share(&run->policy->limits.ratio_coarse), &allowed)) {
+    if (!facts->ratio_known || exact_sign(facts->uncertainty) == 0 || !facts->has_finest) {
         return true;
     }
+    const struct model_quantity *share = &run->policy->limits.ratio_coarse;
+    struct exact_rational allowed = model_share_of(share, facts->finest_pitch);
     if (!facts->lone_integer && exact_compare(facts->uncertainty, allowed) <= 0) {
         return true;
     }
@@ -211,8 +211,7 @@ bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subje
     struct finding *finding = finding_add(
         run->findings, RULE_RATIO_COARSE, pad->turns.at.span,
         "%s leaves the stops uncertain by %s a rotor turn; %s of the finest pitch is %s", rounded,
-        rules_degrees(run, facts->uncertainty),
-        rules_percent(run, model_share(&run->policy->limits.ratio_coarse)),
+        rules_degrees(run, facts->uncertainty), rules_percent(run, model_share(share)),
         rules_degrees(run, allowed));
     rules_number(run, finding, "ratio_least", facts->ratio.lo);
     rules_number(run, finding, "ratio_most", facts->ratio.hi);

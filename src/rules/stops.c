@@ -126,12 +126,10 @@ bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *sub
 static bool judge_closure(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
-    struct exact_rational share = model_share(&run->device_policy->limits.closure);
-    struct exact_rational allowed;
+    struct exact_rational allowed =
+        model_share_of(&run->device_policy->limits.closure, subject->pad_facts->finest_pitch);
     struct exact_rational degrees = exact_abs(pair->closure_degrees);
-    bool large = subject->pad_facts->has_finest &&
-                 exact_mul(subject->pad_facts->finest_pitch, share, &allowed) &&
-                 exact_compare(degrees, allowed) > 0;
+    bool large = exact_compare(degrees, allowed) > 0;
     struct finding *finding = finding_add(
         run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
         "%s through pad %s: %" PRId64 " steps of %" PRId64 " counts miss a rotor turn by %s "
@@ -163,8 +161,7 @@ bool rules_step_not_whole(struct rules_run *run, const struct rules_subject *sub
         return true;
     }
     const struct model_policy *policy = rules_policy(run, RULE_STEP_NOT_WHOLE);
-    if (run->notes_counted &&
-        model_policy_severity(policy, RULE_STEP_NOT_WHOLE) == SEVERITY_NOTE) {
+    if (run->notes_counted && model_policy_severity(policy, RULE_STEP_NOT_WHOLE) == SEVERITY_NOTE) {
         /* One a stage: to word them all takes a third of the time of compiling. */
         finding_add(run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span, "%s", "");
         return true;

@@ -118,6 +118,36 @@ START_TEST(broken_limits)
 }
 END_TEST
 
+/* The finest share that is read is still exact, and so is what it is of any pitch. */
+START_TEST(fine_shares)
+{
+    struct support s;
+    support_start(&s);
+    static const char text[] = "policy: 1\nlimits: {lash-large: 99.999999999999 %, "
+                               "stop-off-blade: 999999999999/1000000000000 %}\n";
+    support_load_as(&s, &s.policy, "p.policy.yaml", text, strlen(text));
+    (void)assert_only(&s, RULE_NONE);
+    const struct model_thresholds *limits = &s.policy.policy->limits;
+    assert_rational(99999999999999, 100000000000000, model_share(&limits->lash_large));
+    assert_rational(999999999999, 100000000000000, model_share(&limits->stop_off_blade));
+    assert_rational(299999999999997, 7775000000000000,
+                    model_share_of(&limits->lash_large, rat(360, 9330))); /* 12/311 of a whole */
+    struct exact_rational most = model_share_of(&limits->lash_large, rat(360, 9999));
+    ck_assert(exact_compare(most, rat(360, 9999)) < 0 && exact_compare(most, rat(359, 9999)) > 0);
+    support_end(&s);
+}
+END_TEST
+
+/* Were one finer than the reader lets through, nothing would be allowed: never more than written.
+ */
+START_TEST(shares_that_do_not_fit)
+{
+    struct model_quantity share = {.range = exact_point(rat(1, 999999999999999999))};
+    assert_rational(0, 1, model_share(&share));
+    assert_rational(0, 1, model_share_of(&share, rat(360, 31)));
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("policy");
@@ -125,5 +155,7 @@ int main(void)
     tcase_add_test(tests, what_is_said_holds);
     tcase_add_test(tests, locked_rules);
     tcase_add_test(tests, broken_limits);
+    tcase_add_test(tests, fine_shares);
+    tcase_add_test(tests, shares_that_do_not_fit);
     return run_case("model", tests);
 }

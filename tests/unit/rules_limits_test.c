@@ -32,6 +32,28 @@ START_TEST(large_lash)
 }
 END_TEST
 
+/* A lash whose share of 360/31 deg does not fit 64 bits is held against the limit all the same; a
+ * large one is never passed for want of a number to tell. */
+START_TEST(lash_of_many_digits)
+{
+    for (int large = 0; large < 2; large++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "blades: 32", "blades: 31");
+        trial_change(&t, "lash: 1.2 deg",
+                     large ? "lash: @6.00000000000000001 +/- 0 deg@"
+                           : "lash: 1.00000000000000001 +/- 0 deg");
+        if (large) {
+            const struct finding *finding = trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
+            assert_says(finding->message, "share that this lash is");
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
 /* 4 deg at the pad; the adapter's at a shaft that turns twice a pad turn counts half: up to 3.25
  * deg is allowed there, and the least ratio makes it more. */
 START_TEST(large_lash_with_an_adapter)
@@ -306,6 +328,7 @@ int main(void)
 {
     TCase *tests = tcase_create("limits");
     tcase_add_test(tests, large_lash);
+    tcase_add_test(tests, lash_of_many_digits);
     tcase_add_test(tests, large_lash_with_an_adapter);
     tcase_add_test(tests, lash_below_a_count);
     tcase_add_test(tests, torque_of_the_device);

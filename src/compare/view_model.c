@@ -205,8 +205,8 @@ static bool view_pad(struct arena *arena, const struct model_pad *pad,
         .adapter_path = path_of(arena, &pad->adapter.path),
         .adapter_torque = limit_of(&pad->adapter.torque_limit),
     };
-    return facts->ratio_known && !facts->overflow && lash_of(&pad->lash, &out->lash) &&
-           lash_of(&pad->adapter.lash, &out->adapter_lash);
+    return facts->ratio_known && facts->adapter_known && !facts->overflow &&
+           lash_of(&pad->lash, &out->lash) && lash_of(&pad->adapter.lash, &out->adapter_lash);
 }
 
 static void view_names(struct arena *arena, const struct model_engine *model,

@@ -216,6 +216,9 @@ static void derive_adapter_sense(const struct model_pad *pad, const struct turni
 static void derive_adapter(const struct model_pad *pad, struct arena *arena,
                            struct model_pad_facts *facts)
 {
+    const struct model_list *meshes = &pad->adapter.path;
+    facts->adapter_known =
+        pad->adapter.at.state != MODEL_BROKEN && meshes->at.state != MODEL_BROKEN;
     facts->adapter_ratio = exact_whole(1);
     facts->adapter_sign = 1;
     facts->adapter_proof = MODEL_PROVEN;
@@ -226,9 +229,9 @@ static void derive_adapter(const struct model_pad *pad, struct arena *arena,
     if (pad->adapter.at.state == MODEL_ABSENT) {
         return;
     }
-    const struct turning_mesh *path = model_bare_path(&pad->adapter.path, arena);
-    if (pad->adapter.path.at.state == MODEL_GIVEN &&
-        !turning_path_ratio(path, pad->adapter.path.count, &facts->adapter_ratio)) {
+    const struct turning_mesh *path = model_bare_path(meshes, arena);
+    if (meshes->at.state == MODEL_GIVEN &&
+        !turning_path_ratio(path, meshes->count, &facts->adapter_ratio)) {
         facts->overflow = true;
         facts->ratio_known = false;
     }
@@ -275,7 +278,7 @@ bool model_rotor_lash(const struct model_pad *pad, const struct model_pad_facts 
     struct exact_interval lash;
     struct exact_interval adapter_lash = exact_point(exact_whole(0));
     struct exact_rational at_pad;
-    if (pad->lash.at.state != MODEL_GIVEN || !facts->ratio_known ||
+    if (pad->lash.at.state != MODEL_GIVEN || !facts->ratio_known || !facts->adapter_known ||
         adapter->lash.at.state == MODEL_BROKEN) {
         return false;
     }

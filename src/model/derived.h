@@ -43,6 +43,7 @@ struct model_pad_facts {
     int rotor_sign;    /* PROVEN: +1 where the rotor turns cw aft looking forward */
 
     /* The adapter. */
+    bool adapter_known; /* everything read, or none there; else A is not to be used */
     struct exact_rational adapter_ratio; /* device turns per pad turn; 1 without one */
     enum model_proof adapter_proof;
     size_t adapter_mesh;

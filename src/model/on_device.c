@@ -233,7 +233,7 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad_facts *pad = &facts->pads[i];
         struct model_pad_on_device *on = &result.pads[i];
-        if (!pad->ratio_known || !device_facts->known ||
+        if (!pad->ratio_known || !pad->adapter_known || !device_facts->known ||
             model_pad(engine, i)->spool_index == SIZE_MAX) {
             continue;
         }

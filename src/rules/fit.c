@@ -11,7 +11,7 @@ bool rules_square_differs(struct rules_run *run, const struct rules_subject *sub
 {
     const struct model_pad *pad = subject->pad;
     const struct model_word *device = &run->device->device->shaft.square;
-    bool adapted = pad->adapter.at.state == MODEL_GIVEN;
+    bool adapted = pad->adapter.at.state != MODEL_ABSENT; /* BROKEN: its square is not known */
     const struct model_word *square = adapted ? &pad->adapter.square : &pad->square;
     if (square->at.state != MODEL_GIVEN || device->at.state != MODEL_GIVEN ||
         square->value == device->value) {

@@ -187,6 +187,34 @@ START_TEST(torque_through_an_adapter)
 }
 END_TEST
 
+/* An adapter that could not be read is one mistake, and nothing is judged as if it were not there:
+ * through 50 and 20 teeth the pad's 4 lbf.ft are 10 at the device, which pushes with 5. */
+START_TEST(broken_adapters)
+{
+    const struct {
+        const char *adapter;
+        enum rule_id rule;
+    } cases[] = {
+        {"{path: [external: [50, @2O@]], lash: 1 deg, torque-limit: 60 lbf.ft}", RULE_BAD_NUMBER},
+        {"{path: [epicyclic: {sun: 20, ring: 80, planet: 30, planets: 4, in: sun, out: "
+         "carrier, held: @sun@}], lash: 1 deg, torque-limit: 60 lbf.ft}",
+         RULE_EPICYCLIC_MEMBERS},
+        {"{pth: [external: [50, 20]], lash: 1 deg, torque-limit: 60 lbf.ft}", RULE_UNKNOWN_KEY},
+        {"@1/2 in@", RULE_WRONG_SHAPE}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        trial_change(&t, TORQUE, "torque-limit: 4 lbf.ft");
+        trial_change(&t, "square: 3/8 in", "square: 1/2 in");
+        trial_change(&t, LASH,
+                     arena_printf(&t.s.arena, LASH "    adapter: %s\n", cases[i].adapter));
+        (void)trial_finds(&t, cases[i].rule, SEVERITY_ERROR);
+        trial_end(&t);
+    }
+}
+END_TEST
+
 START_TEST(torque_that_is_missing)
 {
     struct trial t;
@@ -333,6 +361,7 @@ int main(void)
     tcase_add_test(tests, lash_below_a_count);
     tcase_add_test(tests, torque_of_the_device);
     tcase_add_test(tests, torque_through_an_adapter);
+    tcase_add_test(tests, broken_adapters);
     tcase_add_test(tests, torque_that_is_missing);
     tcase_add_test(tests, torque_of_the_square);
     tcase_add_test(tests, speed_of_the_device);

@@ -96,21 +96,46 @@ bool rules_counts_few(struct rules_run *run, const struct rules_subject *subject
     return false;
 }
 
+/* counts / per_blade; where 64 bits do not hold that, rounded up to a millionth. */
+static bool share_of_pitch(struct exact_rational counts, struct exact_rational per_blade,
+                           struct exact_rational *out)
+{
+    const exact_wide million = 1000000;
+    exact_wide above = (exact_wide)counts.num * per_blade.den;
+    exact_wide below = (exact_wide)counts.den * per_blade.num;
+    exact_wide scaled;
+    return exact_make(above, below, out) ||
+           (exact_wide_mul(above, million, &scaled) && exact_wide_add(scaled, below - 1, &scaled) &&
+            exact_make(scaled / below, million, out));
+}
+
 bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *subject)
 {
     struct exact_rational counts;
+    struct exact_rational worst;
     struct exact_rational share;
     struct exact_rational degrees;
     struct exact_rational allowed = model_share(&run->device_policy->limits.stop_off_blade);
-    struct exact_rational worst = turning_worst_rounding(&subject->pair->schedule);
-    bool fixed = run->device->device->stepping.value == MODEL_FIXED;
-    if (fixed || !counts_per_blade(subject, &counts) || !exact_div(worst, counts, &share) ||
-        exact_compare(share, allowed) <= 0 ||
-        !exact_mul(share, turning_pitch(subject->stage->blades.value), &degrees)) {
+    const struct model_integer *blades = &subject->stage->blades;
+    /* An approximated schedule drifts, so it is judged over as far as the counter has to reach. */
+    int64_t turns = run->device_policy->limits.counter_turns.value;
+    if (run->device->device->stepping.value == MODEL_FIXED) {
+        return true;
+    }
+    if (!turning_worst_error(&subject->pair->schedule, turns, &worst) ||
+        !counts_per_blade(subject, &counts) || !share_of_pitch(worst, counts, &share) ||
+        !exact_mul(share, turning_pitch(blades->value), &degrees)) {
+        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, blades->at.span,
+                    "how far a stop of %s through pad %s can be off its blade cannot be kept "
+                    "exactly in 64 bits",
+                    subject->stage->id.text, subject->pad->id.text);
+        return false;
+    }
+    if (exact_compare(share, allowed) <= 0) {
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_STOP_OFF_BLADE, subject->stage->blades.at.span,
+        run->findings, RULE_STOP_OFF_BLADE, blades->at.span,
         "a stop of %s through pad %s is up to %s counts off its blade, %s of the pitch; %s is "
         "allowed",
         subject->stage->id.text, subject->pad->id.text, rules_decimal(run, worst),

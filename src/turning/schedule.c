@@ -89,3 +89,17 @@ struct exact_rational turning_worst_rounding(const struct turning_schedule *sche
     (void)exact_make(schedule->den / 2, schedule->den, &worst); /* cannot overflow: d <= 2^31 */
     return worst;
 }
+
+bool turning_worst_error(const struct turning_schedule *schedule, int64_t turns,
+                         struct exact_rational *out)
+{
+    if (!schedule->approximated) {
+        *out = turning_worst_rounding(schedule);
+        return true;
+    }
+    /* r/d is nearer than 1/2^31 to the exact part, so a count more takes a rotor turn at least. */
+    const exact_wide million = 1000000;
+    const exact_wide per_count = schedule->turns_exact;
+    exact_wide added = (million * turns + per_count - 1) / per_count;
+    return exact_make(million / 2 + added, million, out);
+}

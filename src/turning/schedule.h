@@ -49,4 +49,12 @@ bool turning_stop_error(int64_t count, int64_t j, struct exact_rational counts_p
 /* The greatest |error| of any stop, ever, of a schedule that is not approximated: floor(d/2)/d. */
 struct exact_rational turning_worst_rounding(const struct turning_schedule *schedule);
 
+/*
+ * The greatest |error| of any stop within so many rotor turns either way, in counts.  Where the
+ * schedule is approximated that is a bound: half a count and what the difference can have added up
+ * to by then, rounded up to a millionth.  N <= 2^31, turns >= 0.  False on overflow.
+ */
+bool turning_worst_error(const struct turning_schedule *schedule, int64_t turns,
+                         struct exact_rational *out);
+
 #endif

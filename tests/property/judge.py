@@ -12,6 +12,7 @@ import oracle
 from quantity import ANGLE, SPEED, TORQUE, exact, interval
 
 PITCH_PER_TURN = Fraction(1, 10)  # ratio-coarse, and the closure of a fixed device
+STOP_OF_PITCH = Fraction(1, 100)
 LASH_OF_PITCH = Fraction(1, 4)
 COUNTS_PER_BLADE = 50
 USUAL_RATIO = (Fraction("0.05"), Fraction(50))
@@ -132,6 +133,10 @@ def _stops(stages, pad, device, finest):
     for stage in stages:
         if per_turn / stage["blades"] < COUNTS_PER_BLADE:
             yield "counts-few"
+        elif device["stepping"] == "scheduled":
+            worst = oracle.worst_error(per_turn, stage["blades"], COUNTER_TURNS)
+            if worst > STOP_OF_PITCH * per_turn / stage["blades"]:
+                yield "stop-off-blade"
         if device["stepping"] == "fixed":
             off = abs(oracle.closure(per_turn, stage["blades"]))
             if off > PITCH_PER_TURN * per_turn / finest:

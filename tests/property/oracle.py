@@ -170,6 +170,15 @@ def turns_until_one_count_off(per_turn, blades, plan):
     return None if drift == 0 else 1 / drift
 
 
+def worst_error(per_turn, blades, turns):
+    """How far a stop can be off its blade within so many rotor turns, in counts."""
+    plan = schedule(per_turn, blades)
+    drift = turns_until_one_count_off(per_turn, blades, plan)
+    if drift is None:
+        return Fraction(plan[2] // 2, plan[2])
+    return Fraction(1, 2) + turns / drift
+
+
 def _lowest(num, den):
     common = gcd(num, den)
     num, den = num // common, den // common

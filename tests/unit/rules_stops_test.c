@@ -241,16 +241,56 @@ START_TEST(counter_takes_parts_whole)
 }
 END_TEST
 
-/* d beyond 2^31: noted, and nothing worse. */
+/* d beyond 2^31, a prime's 31fold: noted, and nothing worse. */
 START_TEST(approximated)
 {
     struct trial t;
-    start(&t, "reduction: {motor: 80, output: 2147483659}", "31"); /* a prime above 2^31 */
-    trial_device(&t, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 99999999");
-    t.policy = "policy: 1\nrules: {counts-few: off, step-not-whole: off, stop-off-blade: off, "
-               "lash-below-count: off}\n";
+    start(&t, "reduction: {motor: 171798692729, output: 2147483659}", "31"); /* 80 and a little */
+    t.policy = POLICY("stop-off-blade: 1/100 %");
     const struct finding *finding = trial_finds(&t, RULE_SCHEDULE_APPROXIMATED, SEVERITY_NOTE);
     ck_assert_str_ne(number_of(finding, "turns_exact"), "");
+    trial_end(&t);
+}
+END_TEST
+
+/*
+ * Half a count and a millionth, of 1600 and a little: judged as of a schedule that fits.  The
+ * second share, 500001/1000000 of 160000000000000000/100000000000003, does not fit 64 bits; rounded
+ * up to a millionth it does.
+ */
+START_TEST(approximated_stops_off_the_blade)
+{
+    const char *const reductions[] = {
+        "reduction: {motor: 27487790848, output: 2147483659}",
+        "reduction: {motor: 1280000000000000, output: 100000000000003}"};
+    for (size_t i = 0; i < 2; i++) {
+        struct trial t;
+        start(&t, reductions[i], "32");
+        t.policy = "policy: 1\nrules: {step-not-whole: off, schedule-approximated: off}\n"
+                   "limits: {stop-off-blade: 1/400 %}\n";
+        const struct finding *finding = trial_finds(&t, RULE_STOP_OFF_BLADE, SEVERITY_ERROR);
+        ck_assert_str_eq(number_of(finding, "counts_off"), "500001/1000000");
+        if (i == 1) {
+            ck_assert_str_eq(number_of(finding, "share_of_pitch"), "313/1000000");
+        }
+        assert_says(finding->consequence, "0.00352 deg of rotor off the port");
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* A device that makes next to no counts: what the share would be does not fit, and is not passed.
+ */
+START_TEST(stops_too_far_off_to_tell)
+{
+    struct trial t;
+    start(&t, "reduction: {motor: 1, output: 999999999999999999}", "1");
+    trial_device(&t, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 1");
+    trial_change(&t, "lash: 1.2 deg", "lash: 0 deg");
+    t.policy = "policy: 1\nrules: {counts-few: off, step-not-whole: off, schedule-approximated: "
+               "off, blade-count-unusual: off, lash-below-count: off}\n";
+    const struct finding *finding = trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
+    assert_says(finding->message, "how far a stop of S1");
     trial_end(&t);
 }
 END_TEST
@@ -312,6 +352,8 @@ int main(void)
     tcase_add_test(tests, counter_edges);
     tcase_add_test(tests, counter_takes_parts_whole);
     tcase_add_test(tests, approximated);
+    tcase_add_test(tests, approximated_stops_off_the_blade);
+    tcase_add_test(tests, stops_too_far_off_to_tell);
     tcase_add_test(tests, blade_counts_that_are_unusual);
     tcase_add_test(tests, clocking_within_a_turn);
     return run_case("rules", tests);

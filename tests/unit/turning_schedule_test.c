@@ -299,11 +299,38 @@ START_TEST(approximated_schedules_keep_their_word)
         int64_t last = made.turns_exact < ((int64_t)1 << 45) ? made.turns_exact * blades : 1;
         ck_assert_int_le(drift_against_one(&made, k, blades, last), 0);
         ck_assert_int_le(llabs(stop(&made, last) - rounded(k, blades, last)), 1);
+        struct exact_rational worst;
+        struct exact_rational off;
+        ck_assert(turning_worst_error(&made, (last + blades - 1) / blades, &worst));
+        ck_assert(!turning_stop_error(stop(&made, last), last, k, blades, &off) ||
+                  exact_compare(exact_abs(off), worst) <= 0);
         if (last != 1) {
             ck_assert_int_eq(drift_against_one(&made, k, blades, last + blades), 1);
         }
     }
     ck_assert_uint_gt(approximated, 500);
+}
+END_TEST
+
+/* 2^40 turns to a count: a millionth more after 2^20 of them (1099511.6 are one), two just behind;
+ * a stop that is off by as much and no more.  What is not approximated stays as it is for ever. */
+START_TEST(worst_errors)
+{
+    const int64_t den = (int64_t)1 << 40;
+    const struct {
+        int64_t turns, millionths;
+    } cases[] = {{0, 500000}, {1, 500001}, {1099511, 500001}, {1099512, 500002}, {den, 1500000}};
+    struct turning_schedule made = schedule(turn_of(9, 1, den, 1), 1);
+    struct exact_rational worst;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        ck_assert(turning_worst_error(&made, cases[i].turns, &worst));
+        ck_assert(exact_equal(worst, rat(cases[i].millionths, 1000000)));
+    }
+    made.turns_exact = 1;
+    ck_assert(!turning_worst_error(&made, INT64_MAX, &worst));
+    made = schedule(turn_of(9, 1, 3, 1), 1);
+    ck_assert(turning_worst_error(&made, INT64_MAX, &worst));
+    assert_rational(1, 3, worst);
 }
 END_TEST
 
@@ -355,6 +382,7 @@ int main(void)
     tcase_add_test(tests, stops_that_do_not_fit);
     tcase_add_test(tests, the_greatest_denominator_fits);
     tcase_add_test(tests, approximated_schedules_keep_their_word);
+    tcase_add_test(tests, worst_errors);
     tcase_add_test(tests, approximated_to_a_whole_step);
     tcase_add_test(tests, more_turns_than_can_be_told);
     return run_case("turning", tests);

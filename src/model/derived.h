@@ -100,7 +100,7 @@ struct model_pad_on_device {
     struct exact_rational counts_per_turn; /* K: counts per rotor turn */
     int positive; /* +1 where the device's positive rotation turns the spool its normal way; 0 open
                    */
-    bool lash_known;
+    bool lash_known; /* of the pad, and of an adapter that has some */
     int64_t lash_counts;
     struct exact_rational rotor_lash; /* degrees of the rotor, greatest */
     bool torque_known;
@@ -127,8 +127,15 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
                                        const struct model_policy *policy, struct arena *arena);
 
 /*
- * The greatest lash at the rotor, degrees: the pad's and the adapter's, over the least ratio. False
- * where no lash is given or something it needs is not known; *overflow says whether by overflow.
+ * Whether the pad's adapter has play that nobody has written down: it brings gears or a square of
+ * its own, and no lash.  One that brings neither adds no coupling to the pad's.
+ */
+bool model_adapter_lash_missing(const struct model_pad *pad);
+
+/*
+ * The greatest lash at the rotor, degrees: the pad's and the adapter's, as far as they are given,
+ * over the least ratio.  False where the pad's is not given or something it needs is not known;
+ * *overflow says whether by overflow.
  */
 bool model_rotor_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
                       struct exact_rational *out, bool *overflow);

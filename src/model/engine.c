@@ -143,7 +143,7 @@ static const struct model_field adapter_fields[] = {
     {.key = "lash", .asked_for = true, .type = MODEL_INTERVAL,
      .offset = offsetof(struct model_adapter, lash),
      .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
-     .meaning = "its free play, at its device side"},
+     .meaning = "its free play, at its device side; wanted where it has gears or a square"},
     END};
 static const struct model_record adapter_record = {
     "adapter", "What sits between device and pad.", adapter_fields, sizeof(struct model_adapter),

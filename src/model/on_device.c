@@ -74,7 +74,8 @@ static bool derive_lash(const struct model_pad *pad, const struct model_pad_fact
         return false;
     }
     bool overflow = false;
-    on->lash_known = model_rotor_lash(pad, facts, &on->rotor_lash, &overflow);
+    on->lash_known = model_rotor_lash(pad, facts, &on->rotor_lash, &overflow) &&
+                     !model_adapter_lash_missing(pad);
     return !overflow &&
            turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device) &&
            turning_lash_counts(at_device, device->counts_per_turn, &on->lash_counts);

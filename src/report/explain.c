@@ -148,6 +148,10 @@ static void write_lash(FILE *out, const struct rules_run *run, const struct mode
         fputs("  lash is not given\n", out);
         return;
     }
+    if (!on->lash_known) {
+        fputs("  lash of the adapter is not given\n", out);
+        return;
+    }
     fprintf(out, "  lash: %s at the pad", most_degrees(arena, &pad->lash));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fprintf(out, " x A %s", both(arena, facts->adapter_ratio));

@@ -7,12 +7,27 @@
 bool rules_lash_missing(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    if (pad->lash.at.state != MODEL_ABSENT || pad->id.at.state != MODEL_GIVEN) {
+    bool passed = true;
+    if (pad->id.at.state != MODEL_GIVEN) {
         return true;
     }
-    finding_add(run->findings, RULE_LASH_MISSING, pad->id.at.span, "pad %s has no lash",
-                pad->id.text);
-    return false;
+    if (pad->lash.at.state == MODEL_ABSENT) {
+        finding_add(run->findings, RULE_LASH_MISSING, pad->id.at.span, "pad %s has no lash",
+                    pad->id.text);
+        passed = false;
+    }
+    if (model_adapter_lash_missing(pad)) {
+        struct finding *finding = finding_add(run->findings, RULE_LASH_MISSING, pad->adapter.at.key,
+                                              "the adapter of pad %s has no lash", pad->id.text);
+        finding_consequence(run->findings, finding,
+                            "What the device would take up is not known, so it never turns back: "
+                            "each move goes the normal way round.");
+        finding_mend(run->findings, finding,
+                     "Hold the pad's side, turn the adapter's device side to and fro, and write "
+                     "down the angle.");
+        passed = false;
+    }
+    return passed;
 }
 
 bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject)

@@ -190,7 +190,6 @@ static bool encode_coupling(struct table_builder *builder, const struct model_pa
 static bool encode_limits(struct table_builder *builder, const struct model_pad *pad,
                           const struct model_pad_on_device *on, uint8_t *out)
 {
-    bool lash_known = pad->lash.at.state == MODEL_GIVEN;
     if (!on->torque_known || on->torque_steps < 1 ||
         on->torque_steps < builder->device_facts->torque_min) {
         return table_refuse(builder, "pad %s: the device cannot hold to its torque limit",
@@ -200,7 +199,8 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
         return table_refuse(builder, "pad %s: the device cannot turn as slowly as it has to",
                             pad->id.text);
     }
-    table_put32(out + ROTOR_PAD_LASH, lash_known ? (uint32_t)on->lash_counts : ROTOR_LASH_UNKNOWN);
+    table_put32(out + ROTOR_PAD_LASH,
+                on->lash_known ? (uint32_t)on->lash_counts : ROTOR_LASH_UNKNOWN);
     table_put32(out + ROTOR_PAD_TORQUE, (uint32_t)on->torque_steps);
     table_put32(out + ROTOR_PAD_SPEED, (uint32_t)on->speed_steps);
     /* More turns than the table can say come to no harm by being fewer. */

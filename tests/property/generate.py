@@ -140,11 +140,12 @@ def _limits(rng, pad, profile, finest):
     """Lash, torque limits and the drive's sense, all on the safe side."""
     ratio, through = oracle.pad_ratio(pad).lo, oracle.adapter_ratio(pad)
     square_torque = judge.SQUARES[pad["square"]]
-    if not chance(rng, 0.03):
-        share = log_uniform(rng, 0.01, 0.12) / finest
+    share = log_uniform(rng, 0.01, 0.12) / finest
+    stated = not chance(rng, 0.03)
+    if stated:
         pad["lash"] = _angle(rng, share * ratio)
-        if "adapter" in pad and chance(rng, 0.7):
-            pad["adapter"]["lash"] = _angle(rng, share * ratio * through / 3)
+    if "adapter" in pad and not (stated and chance(rng, 0.1)):  # the judge tells a rule once a pad
+        pad["adapter"]["lash"] = _angle(rng, share * ratio * through / 3)
     least = exact(profile["torque"]["min"], TORQUE) * Fraction(5, 4)
     most = min(square_torque * Fraction(9, 10), 3 * exact(profile["torque"]["max"], TORQUE))
     low = max(2, float(least * through))

@@ -145,12 +145,13 @@ def _stops(stages, pad, device, finest):
 
 def _lash(pad, device, finest):
     play = oracle.device_lash(pad)
-    if play is None:
+    if not oracle.lash_known(pad):
         yield "lash-missing"
+    if play is None:
         return
     if oracle.rotor_lash(pad) > LASH_OF_PITCH / finest:
         yield "lash-large"
-    if play.lo * oracle.counts_per_output_turn(device) < 1:
+    if oracle.lash_known(pad) and play.lo * oracle.counts_per_output_turn(device) < 1:
         yield "lash-below-count"
 
 

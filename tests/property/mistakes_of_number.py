@@ -193,6 +193,12 @@ def lash_beyond_a_quarter_pitch(case):
 
 
 @mistake("lash-missing", "warning", judged=True)
+def lash_of_the_adapter_not_stated(case):
+    pad = case.pad(lambda p: "lash" in p and "lash" in p.get("adapter", {}))
+    del pad["adapter"]["lash"]
+
+
+@mistake("lash-missing", "warning", judged=True)
 def lash_not_stated(case):
     pad = case.pad(lambda p: "lash" in p and "adapter" not in p)
     del pad["lash"]

@@ -258,12 +258,18 @@ def down_to(resolution, number):
 
 
 def device_lash(pad):
-    """The play the device has to take up, in revolutions at its own side; None if not stated."""
+    """The stated play, in revolutions at the device's own side; None without the pad's."""
     if "lash" not in pad:
         return None
     play = interval(pad["lash"], ANGLE).scaled(adapter_ratio(pad))
     extra = interval(pad.get("adapter", {}).get("lash", "0 deg"), ANGLE)
     return Interval(*(a + b for a, b in zip(play, extra)))
+
+
+def lash_known(pad):
+    """Whether all play is stated: an adapter's gears, and its square, have some of their own."""
+    adapter = pad.get("adapter", {})
+    return "lash" in pad and ("lash" in adapter or not adapter.keys() & {"path", "square"})
 
 
 def lash_counts(device, pad):

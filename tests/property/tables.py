@@ -33,7 +33,7 @@ def expected(definition, device, pad):
     """What the table must say of a pad, by key."""
     spool = next(s for s in definition["spools"] if s["id"] == pad["spool"])
     answer = dict(_senses_and_schedules(definition, device, pad))
-    answer["lash_counts"] = oracle.lash_counts(device, pad) if "lash" in pad else None
+    answer["lash_counts"] = oracle.lash_counts(device, pad) if oracle.lash_known(pad) else None
     answer["torque_limit"] = oracle.torque_limit(device, pad)
     answer["speed_limit"] = oracle.speed_limit(device, pad, spool)
     return answer

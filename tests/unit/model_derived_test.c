@@ -480,6 +480,24 @@ START_TEST(counts_on_the_device)
     ck_assert(on->known && !on->lash_known);
     ck_assert_int_eq(on->lash_counts, 0);
     end(&d);
+
+    /* Gears and a square of its own have play; a limit alone has none. */
+    const struct {
+        const char *adapter;
+        bool known;
+    } couplings[] = {{ADAPTER("path: [external: [20, 60]]"), false},
+                     {ADAPTER("path: [direct]"), false},
+                     {ADAPTER("square: 3/8 in"), false},
+                     {ADAPTER("square: 3/8 in, lash: 0 deg"), true},
+                     {ADAPTER("faces: aft"), true}};
+    for (size_t i = 0; i < sizeof couplings / sizeof *couplings; i++) {
+        start(&d);
+        change(&d, "    lash: 1.2 deg\n", couplings[i].adapter);
+        on = derive_on(&d);
+        ck_assert(on->known);
+        ck_assert_msg(on->lash_known == couplings[i].known, "case %zu", i);
+        end(&d);
+    }
 }
 END_TEST
 

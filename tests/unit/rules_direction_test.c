@@ -168,7 +168,7 @@ START_TEST(views_that_cannot_be)
 }
 END_TEST
 
-#define ADAPTER(what) LASH "    @adapter@: {torque-limit: 60 lbf.ft, " what "}\n"
+#define ADAPTER(what) LASH "    @adapter@: {torque-limit: 60 lbf.ft, lash: 0 deg, " what "}\n"
 
 START_TEST(nothing_proves_the_adapter)
 {
@@ -201,8 +201,9 @@ START_TEST(backs_off_axis)
         {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "lie on one axis"},
         {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "lie on one axis"},
         {LASH,
-         LASH "    adapter: {torque-limit: 60 lbf.ft, faces: up, path: [bevel: {teeth: [20, 20], "
-              "backs: @[aft, up]@}]}\n",
+         LASH
+         "    adapter: {torque-limit: 60 lbf.ft, lash: 0 deg, faces: up, path: [bevel: {teeth: "
+         "[20, 20], backs: @[aft, up]@}]}\n",
          "does not lie on the axis"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {

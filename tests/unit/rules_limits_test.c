@@ -87,6 +87,57 @@ START_TEST(large_lash_with_an_adapter)
 }
 END_TEST
 
+/* What nobody wrote down is not nothing: gears and a square of the adapter's own have play. */
+START_TEST(lash_that_is_missing)
+{
+    const struct {
+        const char *adapter; /* NULL: there is none, and the pad has no lash */
+        bool missing;
+    } cases[] = {{"@adapter@: {torque-limit: 60 lbf.ft, path: [external: [20, 40]]}", true},
+                 {"@adapter@: {torque-limit: 60 lbf.ft, square: 3/8 in}", true},
+                 {"adapter: {torque-limit: 60 lbf.ft, square: 3/8 in, lash: 0 deg}", false},
+                 {"adapter: {torque-limit: 60 lbf.ft}", false},
+                 {NULL, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        t.device = sound_device;
+        if (cases[i].adapter) {
+            trial_change(&t, LASH, arena_printf(&t.s.arena, LASH "    %s\n", cases[i].adapter));
+        } else {
+            trial_change(&t, LASH, "");
+            trial_change(&t, "- id: crank", "- id: @crank@");
+        }
+        if (cases[i].missing) {
+            const struct finding *finding = trial_finds(&t, RULE_LASH_MISSING, SEVERITY_WARNING);
+            if (cases[i].adapter) {
+                assert_says(finding->consequence, "never turns back");
+                assert_says(finding->mend, "adapter's device side");
+            }
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* The pad's lash is held against the limit all the same: more of it can only be worse. */
+START_TEST(large_lash_with_more_missing)
+{
+    struct trial t;
+    trial_start(&t);
+    trial_change(&t, LASH,
+                 "    lash: 5.7 deg\n"
+                 "    adapter: {torque-limit: 60 lbf.ft, path: [external: [20, 40]]}\n");
+    (void)trial_judge(&t);
+    ck_assert_uint_eq(t.s.findings.count, 2);
+    ck_assert_int_eq(t.s.findings.items[0]->rule, RULE_LASH_MISSING);
+    ck_assert_int_eq(t.s.findings.items[1]->rule, RULE_LASH_LARGE);
+    trial_end(&t);
+}
+END_TEST
+
 /* A count is 360/160000 deg at the pad's shaft: 0.00225. */
 START_TEST(lash_below_a_count)
 {
@@ -171,8 +222,8 @@ START_TEST(torque_through_an_adapter)
         trial_change(&t, TORQUE, arena_printf(&t.s.arena, "torque-limit: @%s@", cases[i].pad));
         trial_change(&t, LASH,
                      arena_printf(&t.s.arena,
-                                  LASH "    adapter: {path: [external: [20, 40]], torque-limit: "
-                                       "%s}\n",
+                                  LASH "    adapter: {path: [external: [20, 40]], lash: 0 deg, "
+                                       "torque-limit: %s}\n",
                                   cases[i].adapter));
         if (cases[i].steps) {
             const struct finding *finding =
@@ -225,7 +276,7 @@ START_TEST(torque_that_is_missing)
     (void)trial_finds(&t, RULE_TORQUE_MISSING, SEVERITY_ERROR);
     trial_end(&t);
     trial_start(&t);
-    trial_change(&t, LASH, LASH "    @adapter@: {path: [external: [20, 40]]}\n");
+    trial_change(&t, LASH, LASH "    @adapter@: {path: [external: [20, 40]], lash: 0 deg}\n");
     (void)trial_finds(&t, RULE_TORQUE_MISSING, SEVERITY_WARNING);
     trial_end(&t);
 }
@@ -252,7 +303,8 @@ START_TEST(torque_of_the_square)
             if (adapter) {
                 trial_change(&t, LASH,
                              arena_printf(&t.s.arena,
-                                          LASH "    adapter: {torque-limit: @%s@, square: %s}\n",
+                                          LASH "    adapter: {torque-limit: @%s@, square: %s, "
+                                               "lash: 0 deg}\n",
                                           cases[i].limit, cases[i].square));
             } else {
                 trial_change(&t, TORQUE,
@@ -339,7 +391,8 @@ START_TEST(squares)
         if (cases[i].adapter) {
             trial_change(&t, LASH,
                          arena_printf(&t.s.arena,
-                                      LASH "    adapter: {torque-limit: 60 lbf.ft, %s}\n",
+                                      LASH
+                                      "    adapter: {torque-limit: 60 lbf.ft, lash: 0 deg, %s}\n",
                                       cases[i].adapter));
         }
         if (cases[i].differs) {
@@ -358,6 +411,8 @@ int main(void)
     tcase_add_test(tests, large_lash);
     tcase_add_test(tests, lash_of_many_digits);
     tcase_add_test(tests, large_lash_with_an_adapter);
+    tcase_add_test(tests, lash_that_is_missing);
+    tcase_add_test(tests, large_lash_with_more_missing);
     tcase_add_test(tests, lash_below_a_count);
     tcase_add_test(tests, torque_of_the_device);
     tcase_add_test(tests, torque_through_an_adapter);

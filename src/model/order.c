@@ -1,7 +1,13 @@
 /*
- * order.c - what is least in a range must not lie above what is most.
+ * order.c - what is least in a range must not lie above what is most, nor may a device's range hold
+ * nothing that the device can be set to.
  */
 #include "model/load_parts.h"
+
+static struct exact_measure measure(const struct model_quantity *quantity)
+{
+    return (struct exact_measure){quantity->written.stated, quantity->written.unit};
+}
 
 /* The finding where there is one, else NULL. */
 static struct finding *check(struct findings *findings, const struct model_quantity *least,
@@ -11,9 +17,7 @@ static struct finding *check(struct findings *findings, const struct model_quant
     if (least->at.state != MODEL_GIVEN || most->at.state != MODEL_GIVEN) {
         return NULL;
     }
-    const struct exact_measure low = {least->written.stated, least->written.unit};
-    const struct exact_measure high = {most->written.stated, most->written.unit};
-    if (exact_measure_compare(low, high) > 0) {
+    if (exact_measure_compare(measure(least), measure(most)) > 0) {
         finding =
             finding_add(findings, RULE_OUT_OF_RANGE, least->at.span, "%s lies above max", what);
         finding_note(findings, finding, most->at.span, "max");
@@ -21,12 +25,48 @@ static struct finding *check(struct findings *findings, const struct model_quant
     return finding;
 }
 
+/*
+ * A device is set to whole multiples of its resolution, so one has to lie from min to max.  Steps
+ * that do not fit 64 bits are found where a table is to hold them.
+ */
+static void check_steps(struct findings *findings, const struct model_span *span, const char *what)
+{
+    const struct exact_measure step = measure(&span->resolution);
+    int64_t least = 0;
+    int64_t most = 0;
+    if (!exact_measure_steps_up(measure(&span->min), step, &least) ||
+        !exact_measure_steps_down(measure(&span->max), step, &most) || least <= most) {
+        return;
+    }
+    struct finding *finding =
+        finding_add(findings, RULE_OUT_OF_RANGE, span->resolution.at.span,
+                    "no multiple of this resolution lies from min to max of %s", what);
+    finding_note(findings, finding, span->min.at.span, "min");
+    finding_note(findings, finding, span->max.at.span, "max");
+    finding_consequence(findings, finding,
+                        "The device could be set to no %s between the two, so no pad's limit could "
+                        "be kept.",
+                        what);
+    finding_mend(findings, finding,
+                 "Give the resolution of the device's manual, or min and max that it makes.");
+}
+
+static bool is_read(const struct model_span *span)
+{
+    return span->min.at.state == MODEL_GIVEN && span->max.at.state == MODEL_GIVEN &&
+           span->resolution.at.state == MODEL_GIVEN;
+}
+
 void model_device_check_order(const struct model_device *device, struct findings *findings)
 {
     const struct model_span *spans[] = {&device->speed, &device->torque};
+    static const char *const names[] = {"speed", "torque"};
     for (size_t i = 0; i < sizeof spans / sizeof *spans; i++) {
-        check(findings, &spans[i]->min, &spans[i]->max, "min");
-        check(findings, &spans[i]->resolution, &spans[i]->max, "resolution");
+        bool above = check(findings, &spans[i]->min, &spans[i]->max, "min");
+        bool coarse = check(findings, &spans[i]->resolution, &spans[i]->max, "resolution");
+        if (is_read(spans[i]) && !above && !coarse) {
+            check_steps(findings, spans[i], names[i]);
+        }
     }
 }
 

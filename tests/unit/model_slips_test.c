@@ -416,6 +416,11 @@ START_TEST(profiles)
         {"min: 5 lbf.ft", "min: @61 lbf.ft@", RULE_OUT_OF_RANGE, NULL},
         {"resolution: 0.5 lbf.ft", "resolution: @721 lbf.in@", RULE_OUT_OF_RANGE, NULL},
         {"resolution: 0.5 lbf.ft", "resolution: @0 lbf.ft@", RULE_OUT_OF_RANGE, NULL},
+        {"min: 5 lbf.ft, max: 60 lbf.ft, resolution: 0.5 lbf.ft",
+         "min: 5.2 lbf.ft, max: 5.8 lbf.ft, resolution: @1 lbf.ft@", RULE_OUT_OF_RANGE,
+         "resolution of the device's manual"}, /* 6 and 5 */
+        {"min: 1 deg/min, max: 6 rpm, resolution: 0.1 deg/min",
+         "min: 0.5 rpm, max: 190 deg/min, resolution: @100 deg/min@", RULE_OUT_OF_RANGE, NULL},
         {"{min: 5 lbf.ft, max: 60 lbf.ft, ", "{@min@: 5 lbf.ft, ", RULE_MISSING_KEY, "Add max"},
         {"text: ascii", "text: @asci@", RULE_WRONG_SHAPE, "Did you mean ascii?"},
         {"device-profile: 1", "@device-profle@: 1", RULE_UNKNOWN_KIND,

@@ -127,6 +127,12 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
                                        const struct model_policy *policy, struct arena *arena);
 
 /*
+ * The most whole counts from blade to blade that a table holds: one more for each of the blades, a
+ * rotor turn has to fit its sums.
+ */
+int64_t model_step_most(int64_t blades);
+
+/*
  * Whether the pad's adapter has play that nobody has written down: it brings gears or a square of
  * its own, and no lash.  One that brings neither adds no coupling to the pad's.
  */

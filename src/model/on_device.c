@@ -3,6 +3,7 @@
  */
 #include "model/derived.h"
 
+#include "field/rotor_layout.h"
 #include "turning/drift.h"
 
 static struct exact_measure measure(const struct model_quantity *quantity)
@@ -52,11 +53,17 @@ struct model_device_facts model_device_derive(const struct model_device *device)
     return facts;
 }
 
+int64_t model_step_most(int64_t blades)
+{
+    return (int64_t)ROTOR_TURN_MOST / blades - 1;
+}
+
 /* What a table can hold of a turn and of a lash; see rotor-table(5). */
 static bool fits_table(const struct model_pad_on_device *on)
 {
-    const struct exact_rational most = exact_whole((int64_t)1 << 30);
-    return exact_compare(on->counts_per_turn, most) <= 0 && on->lash_counts <= (int64_t)1 << 28;
+    const struct exact_rational most = exact_whole((int64_t)ROTOR_TURN_MOST);
+    return exact_compare(on->counts_per_turn, most) <= 0 &&
+           on->lash_counts <= (int64_t)ROTOR_LASH_MOST;
 }
 
 /* The lash in counts at the device; none given counts as none. */

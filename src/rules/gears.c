@@ -6,25 +6,6 @@
 
 #include <inttypes.h>
 
-bool rules_number_too_large(struct rules_run *run, const struct rules_subject *subject)
-{
-    const struct model_pad *pad = subject->pad;
-    bool on_device = subject->on && subject->on->overflow;
-    bool lash = false;
-    struct exact_rational rotor_lash;
-    (void)model_rotor_lash(pad, subject->pad_facts, &rotor_lash, &lash);
-    if (!subject->pad_facts->overflow && !on_device && !lash) {
-        return true;
-    }
-    const struct model_at *at = pad->path.at.state == MODEL_GIVEN ? &pad->path.at : &pad->turns.at;
-    const char *what = on_device ? "the counts of this pad on the device are too many for a table"
-                       : lash    ? "the lash at the rotor cannot be kept exactly in 64 bits"
-                                 : "the ratio of this pad cannot be kept exactly in 64 bits";
-    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash ? pad->lash.at.span : at->span, "%s",
-                what);
-    return false;
-}
-
 bool rules_epicyclic_members(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;

@@ -267,14 +267,12 @@ bool table_encode_link(struct table_builder *builder, const struct model_engine 
     const struct model_stage *stage = model_stage(engine, pair->stage);
     const struct turning_schedule *schedule = &pair->schedule;
     uint8_t record[ROTOR_SCHEDULE_SIZE];
-    if (schedule->whole < 1 ||
-        schedule->whole > (int64_t)ROTOR_TURN_MOST / stage->blades.value - 1) {
+    const int64_t most = model_step_most(stage->blades.value);
+    if (schedule->whole < 1 || schedule->whole > most) {
         return table_refuse(builder,
                             "stage %s: %" PRId64 " counts from blade to blade; a table holds 1 to "
                             "%" PRId64 " for %" PRId64 " blades",
-                            stage->id.text, schedule->whole,
-                            (int64_t)ROTOR_TURN_MOST / stage->blades.value - 1,
-                            stage->blades.value);
+                            stage->id.text, schedule->whole, most, stage->blades.value);
     }
     table_put32(record + ROTOR_SCHEDULE_Q, (uint32_t)schedule->whole);
     table_put32(record + ROTOR_SCHEDULE_R, (uint32_t)schedule->num);

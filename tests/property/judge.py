@@ -6,6 +6,7 @@ are the design's; the checks are written from its words.
 """
 
 from fractions import Fraction
+from math import floor
 
 import geometry
 import oracle
@@ -19,6 +20,7 @@ USUAL_RATIO = (Fraction("0.05"), Fraction(50))
 USUAL_TEETH = (8, 250)
 USUAL_BLADES = (8, 200)
 COUNTER_TURNS = 100
+TABLE_TURN = 2**30  # counts a rotor turn, with one more for each blade
 WORD = 2**62  # the program's rationals are of 64 bits: stay clear of their end
 
 # Test torques in newton metres by size, ISO 3315, from memory; they only ever warn.
@@ -31,6 +33,14 @@ WARNINGS = {
     "ratio-unusual", "ring-sum", "planets-spacing", "teeth-few", "teeth-many",
     "internal-clearance", "blade-count-unusual", "lash-missing", "counts-few",
     "torque-above-square", "square-differs",
+}  # fmt: skip
+
+# Where a table cannot hold the counts, what would be said of them is not said.
+BEHIND_TOO_LARGE = {
+    "ratio-swapped", "ratio-disagrees", "ratio-coarse", "ratio-unusual", "witness-disagrees",
+    "witness-missing", "counter-short", "counts-few", "stop-off-blade", "step-not-whole",
+    "lash-large", "lash-below-count", "torque-below-device", "speed-below-device",
+    "speed-above-device",
 }  # fmt: skip
 
 # Left out of some valid definitions: without lash, or without an adapter's torque limit, the
@@ -131,7 +141,11 @@ def _stops(stages, pad, device, finest):
     if COUNTER_TURNS * per_turn + overshoot > 2 ** (device["counter-bits"] - 1) - 1:
         yield "counter-short"
     for stage in stages:
-        if per_turn / stage["blades"] < COUNTS_PER_BLADE:
+        step = per_turn / stage["blades"]
+        whole = oracle.round_half_up(step) if device["stepping"] == "fixed" else floor(step)
+        if whole < 1 or (whole + 1) * stage["blades"] > TABLE_TURN:
+            yield "number-too-large"
+        if step < COUNTS_PER_BLADE:
             yield "counts-few"
         elif device["stepping"] == "scheduled":
             worst = oracle.worst_error(per_turn, stage["blades"], COUNTER_TURNS)
@@ -200,7 +214,7 @@ def pad_problems(definition, pad, device):
     broken.update(_torque(pad, device))
     broken.update(_square(pad, device))
     broken.update(_speed(pad, spool, device))
-    return broken
+    return broken - BEHIND_TOO_LARGE if "number-too-large" in broken else broken
 
 
 def problems(definition, device):

@@ -16,10 +16,12 @@ import judge
 import mistake
 import mistakes_of_form
 import mistakes_of_number
+import mistakes_on_device
 import program
 from source_text import as_yaml
 
-KINDS = (mistakes_of_number, mistakes_of_form)  # each registers its mistakes when it is loaded
+# Each registers its mistakes when it is loaded.
+KINDS = (mistakes_of_number, mistakes_on_device, mistakes_of_form)
 MUTATIONS = mistake.ALL
 ATTEMPTS = 4000
 DEVICE_FILE = "prop.device.yaml"

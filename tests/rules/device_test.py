@@ -56,5 +56,44 @@ class Spans(OnDevice):
         self.assertEqual(self.on_device(), [("torque-capped", "note")] * 2)
 
 
+class Steps(OnDevice):
+    """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""
+
+    # Through pad crank alone: 2.25 device turns a rotor turn, 40 blades.
+    ONE_PAD = changed((GOOD[GOOD.index("  - id: starter"):GOOD.index("\nwitness:")], ""),
+                      (GOOD[GOOD.index("  - pad: starter"):], ""), text=GOOD)
+
+    def counts(self, rotor_turn, definition=ONE_PAD):
+        """Lets a rotor turn have so many counts."""
+        self.put("neighbour.engine.yaml", definition)
+        self.profile(("counts-per-motor-turn: 200", "counts-per-motor-turn: 1"),
+                     ("{motor: 8, output: 1}", f"{{motor: {rotor_turn * 4}, output: 9}}"),
+                     ("counter-bits: 32", "counter-bits: 64"))
+
+    def test_as_many_as_a_table_holds(self):
+        # 40 blades of 26843545 counts are 2^30 - 24, and a count a blade on top is too many.
+        self.counts(2**30 - 25)
+        self.assertNotIn("error", {severity for _, severity in self.on_device()})
+        self.counts(2**30 - 24)
+        self.assertIn("stage HPC-2 has 40 blades", self.only()["message"])
+
+    def test_more(self):
+        self.counts(2**30)
+        finding = self.only()
+        self.assertEqual((finding["rule"], finding["line"]), ("number-too-large", 27))
+        self.assertIn("stage HPC-1 has 30 blades", finding["message"])
+        self.assertEqual(finding["numbers"]["step_most"], str(2**30 // 30 - 1))
+        self.assertEqual([note["message"] for note in finding["related"]],
+                         ["the device's counts", "stage HPC-2 too", "stage HPT-1 too"])
+
+    def test_fewer_than_blades(self):
+        self.counts(60)
+        self.assertNotIn("error", {severity for _, severity in self.on_device()})
+        self.counts(59)
+        finding = self.only()
+        self.assertEqual((finding["rule"], finding["line"]), ("number-too-large", 42))
+        self.assertIn("with 0 whole counts", finding["message"])
+
+
 if __name__ == "__main__":
     unittest.main()

@@ -1,0 +1,123 @@
+"""Mistakes that show in what a device does: stops, lash, torque, speed, squares."""
+
+from fractions import Fraction
+
+import judge
+import oracle
+from mistake import mistake
+from quantity import TORQUE, exact
+from written import significant
+
+
+@mistake("counts-few", "warning", judged=True)
+def too_few_counts(case):
+    case.only_row()
+    pad = case.alone()
+    case.need("adapter" not in pad)
+    wanted = Fraction(45 * case.finest(pad))
+    ratio = wanted / oracle.counts_per_output_turn(case.profile)
+    pad["turns"] = {"pad": significant(ratio, 6), "rotor": 1}
+    pad["lash"] = significant(ratio * 36 / case.finest(pad), 3) + " deg"
+    case.spool(pad).pop("max-speed", None)
+
+
+@mistake("counter-short", judged=True)
+def counter_too_short(case):
+    pad = case.only_pad()
+    turns = 100 * oracle.counts_per_rotor_turn(case.profile, pad)
+    case.profile["counter-bits"] = int(turns).bit_length()
+    case.need(case.profile["counter-bits"] >= 16)
+
+
+@mistake("number-too-large", judged=True)
+def fewer_counts_than_blades(case):
+    case.only_pad()
+    shaft = case.profile["shaft"]
+    case.need("reduction" in shaft)
+    shaft["counts-per-motor-turn"] = 1
+    shaft["reduction"] = {"motor": 1, "output": case.rng.randint(500, 2000)}
+
+
+@mistake("number-too-large", judged=True)
+def more_counts_than_a_table_holds(case):
+    pad = case.only_pad()
+    shaft = case.profile["shaft"]
+    case.need("reduction" in shaft)
+    shaft["counts-per-motor-turn"] = 1
+    case.profile["counter-bits"] = 64
+    other = oracle.counts_per_rotor_turn(case.profile, pad) / exact(shaft["reduction"]["motor"])
+    shaft["reduction"]["motor"] = str(2**30 / other)
+
+
+@mistake("step-not-whole", judged=True)
+def whole_step_does_not_close(case):
+    case.only_row()
+    case.need(case.profile["stepping"] == "scheduled")
+    case.profile["stepping"] = "fixed"
+
+
+@mistake("lash-large", judged=True)
+def lash_beyond_a_quarter_pitch(case):
+    pad = case.pad(lambda p: "lash" in p)
+    share = Fraction(case.rng.randint(30, 90), 100) / case.finest(pad)
+    degrees = share * oracle.pad_ratio(pad).value * 360
+    pad["lash"] = significant(degrees, 4) + " deg"
+
+
+@mistake("lash-missing", "warning", judged=True)
+def lash_of_the_adapter_not_stated(case):
+    pad = case.pad(lambda p: "lash" in p and "lash" in p.get("adapter", {}))
+    del pad["adapter"]["lash"]
+
+
+@mistake("lash-missing", "warning", judged=True)
+def lash_not_stated(case):
+    pad = case.pad(lambda p: "lash" in p and "adapter" not in p)
+    del pad["lash"]
+
+
+@mistake("torque-below-device", judged=True)
+def pad_too_weak(case):
+    pad = case.pad()
+    share = Fraction(case.rng.randint(20, 95), 100) * oracle.adapter_ratio(pad)
+    newton_metres = exact(case.profile["torque"]["min"], TORQUE) * share
+    pad["torque-limit"] = significant(newton_metres, 4) + " N.m"
+
+
+@mistake("torque-below-device", judged=True)
+def adapter_too_weak(case):
+    pad = case.pad(lambda p: "adapter" in p)
+    newton_metres = exact(case.profile["torque"]["min"], TORQUE) * Fraction(9, 10)
+    pad["adapter"]["torque-limit"] = significant(newton_metres, 4) + " N.m"
+
+
+@mistake("torque-missing", judged=True)
+def torque_not_stated(case):
+    del case.pad()["torque-limit"]
+
+
+@mistake("torque-missing", "warning", judged=True)
+def adapter_torque_not_stated(case):
+    del case.pad(lambda p: "adapter" in p)["adapter"]["torque-limit"]
+
+
+@mistake("torque-above-square", "warning", judged=True)
+def torque_beyond_the_square(case):
+    pad = case.pad()
+    beyond = judge.SQUARES[pad["square"]] * Fraction(case.rng.randint(105, 300), 100)
+    pad["torque-limit"] = significant(beyond, 5) + " N.m"
+
+
+@mistake("square-differs", "warning", judged=True)
+def another_square(case):
+    pad = case.pad(lambda p: "adapter" not in p)
+    size = judge.SQUARES[pad["square"]]
+    pad["square"] = case.one(name for name, torque in judge.SQUARES.items() if torque > size)
+
+
+@mistake("speed-below-device", judged=True)
+def slower_than_the_device_can(case):
+    pad = case.only_pad()
+    geared = oracle.pad_ratio(pad).lo * oracle.adapter_ratio(pad)
+    slowest = exact("0.3 deg/min", {"deg/min": Fraction(1)}) / geared
+    case.spool(pad)["max-speed"] = significant(slowest, 4) + " deg/min"

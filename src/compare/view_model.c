@@ -149,7 +149,7 @@ static bool view_on(struct arena *arena, const struct model_pad_on_device *on,
 {
     out->known = on->known;
     if (!on->known) {
-        return !on->overflow;
+        return on->excess == MODEL_NO_EXCESS;
     }
     out->counts_per_turn = on->counts_per_turn;
     out->lash_known = on->lash_known;

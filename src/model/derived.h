@@ -94,9 +94,22 @@ struct model_pair {
     struct exact_rational closure_counts, closure_degrees; /* of a fixed device, a rotor turn */
 };
 
+/* What of a pad on a device 64 bits cannot keep, or a table cannot hold. */
+enum model_excess {
+    MODEL_NO_EXCESS,
+    MODEL_EXCESS_TURN,   /* the counts of a rotor turn */
+    MODEL_EXCESS_STEP,   /* those from blade to blade of the stage `excess_stage` */
+    MODEL_EXCESS_LASH,   /* the lash in counts */
+    MODEL_EXCESS_TORQUE, /* a limit in steps of the device's resolution: the pad's, ... */
+    MODEL_EXCESS_ADAPTER_TORQUE,
+    MODEL_EXCESS_SPEED,
+    MODEL_EXCESS_RECHECK /* the turns after which blade one has to be found again */
+};
+
 struct model_pad_on_device {
     bool known; /* K and what rests on it */
-    bool overflow;
+    enum model_excess excess;
+    size_t excess_stage;
     struct exact_rational counts_per_turn; /* K: counts per rotor turn */
     int positive; /* +1 where the device's positive rotation turns the spool its normal way; 0 open
                    */

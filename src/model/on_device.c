@@ -58,15 +58,7 @@ int64_t model_step_most(int64_t blades)
     return (int64_t)ROTOR_TURN_MOST / blades - 1;
 }
 
-/* What a table can hold of a turn and of a lash; see rotor-table(5). */
-static bool fits_table(const struct model_pad_on_device *on)
-{
-    const struct exact_rational most = exact_whole((int64_t)ROTOR_TURN_MOST);
-    return exact_compare(on->counts_per_turn, most) <= 0 &&
-           on->lash_counts <= (int64_t)ROTOR_LASH_MOST;
-}
-
-/* The lash in counts at the device; none given counts as none. */
+/* The lash in counts at the device, as many as a table holds; none given counts as none. */
 static bool derive_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
                         const struct model_device_facts *device, struct model_pad_on_device *on)
 {
@@ -85,18 +77,20 @@ static bool derive_lash(const struct model_pad *pad, const struct model_pad_fact
                      !model_adapter_lash_missing(pad);
     return !overflow &&
            turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device) &&
-           turning_lash_counts(at_device, device->counts_per_turn, &on->lash_counts);
+           turning_lash_counts(at_device, device->counts_per_turn, &on->lash_counts) &&
+           on->lash_counts <= (int64_t)ROTOR_LASH_MOST;
 }
 
-static bool derive_torque(const struct model_pad *pad, const struct model_pad_facts *facts,
-                          const struct model_device *device,
-                          const struct model_device_facts *device_facts,
-                          struct model_pad_on_device *on)
+static enum model_excess derive_torque(const struct model_pad *pad,
+                                       const struct model_pad_facts *facts,
+                                       const struct model_device *device,
+                                       const struct model_device_facts *device_facts,
+                                       struct model_pad_on_device *on)
 {
     const struct model_adapter *adapter = &pad->adapter;
     if (pad->torque_limit.at.state != MODEL_GIVEN ||
         adapter->torque_limit.at.state == MODEL_BROKEN) {
-        return true;
+        return MODEL_NO_EXCESS;
     }
     const struct exact_measure step = measure(&device->torque.resolution);
     struct exact_measure at_device = measure(&pad->torque_limit);
@@ -104,12 +98,12 @@ static bool derive_torque(const struct model_pad *pad, const struct model_pad_fa
     /* The same power at both ends: less torque where the device turns more than the pad. */
     if (!exact_div(at_device.value, facts->adapter_ratio, &at_device.value) ||
         !exact_measure_steps_down(at_device, step, &steps)) {
-        return false;
+        return MODEL_EXCESS_TORQUE;
     }
     if (adapter->torque_limit.at.state == MODEL_GIVEN) {
         int64_t adapter_steps = 0;
         if (!exact_measure_steps_down(measure(&adapter->torque_limit), step, &adapter_steps)) {
-            return false;
+            return MODEL_EXCESS_ADAPTER_TORQUE;
         }
         steps = adapter_steps < steps ? adapter_steps : steps;
     }
@@ -117,7 +111,7 @@ static bool derive_torque(const struct model_pad *pad, const struct model_pad_fa
     on->torque_capped = steps > device_facts->torque_max;
     on->torque_steps = on->torque_capped ? device_facts->torque_max : steps;
     on->torque_known = true;
-    return true;
+    return MODEL_NO_EXCESS;
 }
 
 static bool derive_speed(const struct model_engine *engine, const struct model_pad *pad,
@@ -193,7 +187,7 @@ static bool derive_recheck(const struct model_pad_facts *facts, const struct mod
     return true;
 }
 
-/* The stages that a pad turns; false where a step of one overflows. */
+/* The stages that a pad turns; false where a step of one, on->excess_stage, overflows. */
 static bool derive_pairs(const struct model_engine *engine, size_t index,
                          const struct model_device *device, struct arena *arena,
                          struct model_pad_on_device *on)
@@ -209,25 +203,36 @@ static bool derive_pairs(const struct model_engine *engine, size_t index,
         pair->pad = index;
         pair->stage = i;
         if (!derive_pair(engine, device, on, pair)) {
+            on->excess_stage = i;
             return false;
         }
     }
     return true;
 }
 
-/* Sense and limits; false where something overflows or does not fit a table. */
-static bool derive_pad(const struct model_engine *engine, const struct model_pad *pad,
-                       const struct model_pad_facts *facts, const struct model_device *device,
-                       const struct model_device_facts *device_facts,
-                       struct model_pad_on_device *on)
+static void derive_positive(const struct model_pad *pad, const struct model_pad_facts *facts,
+                            const struct model_device *device, struct model_pad_on_device *on)
 {
     if (facts->adapter_proof == MODEL_PROVEN && model_pad_sign(pad) != 0) {
         int device_positive = device->shaft.positive.value == MODEL_CW ? 1 : -1;
         on->positive = model_pad_sign(pad) * facts->adapter_sign * device_positive;
     }
-    return derive_lash(pad, facts, device_facts, on) &&
-           derive_torque(pad, facts, device, device_facts, on) &&
-           derive_speed(engine, pad, facts, device, device_facts, on) && fits_table(on);
+}
+
+static enum model_excess
+derive_limits(const struct model_engine *engine, const struct model_pad *pad,
+              const struct model_pad_facts *facts, const struct model_device *device,
+              const struct model_device_facts *device_facts, struct model_pad_on_device *on)
+{
+    if (!derive_lash(pad, facts, device_facts, on)) {
+        return MODEL_EXCESS_LASH;
+    }
+    enum model_excess excess = derive_torque(pad, facts, device, device_facts, on);
+    if (excess != MODEL_NO_EXCESS) {
+        return excess;
+    }
+    return derive_speed(engine, pad, facts, device, device_facts, on) ? MODEL_NO_EXCESS
+                                                                      : MODEL_EXCESS_SPEED;
 }
 
 struct model_on_device model_derive_on(const struct model_engine *engine,
@@ -236,22 +241,32 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
                                        const struct model_device_facts *device_facts,
                                        const struct model_policy *policy, struct arena *arena)
 {
+    const struct exact_rational turn_most = exact_whole((int64_t)ROTOR_TURN_MOST);
     struct model_on_device result;
     result.pads = arena_array(arena, engine->pads.count + 1, sizeof *result.pads);
     for (size_t i = 0; i < engine->pads.count; i++) {
-        const struct model_pad_facts *pad = &facts->pads[i];
+        const struct model_pad *pad = model_pad(engine, i);
+        const struct model_pad_facts *of = &facts->pads[i];
         struct model_pad_on_device *on = &result.pads[i];
-        if (!pad->ratio_known || !pad->adapter_known || !device_facts->known ||
-            model_pad(engine, i)->spool_index == SIZE_MAX) {
+        if (!of->ratio_known || !of->adapter_known || !device_facts->known ||
+            pad->spool_index == SIZE_MAX) {
             continue;
         }
-        on->known = turning_counts_per_turn(device->shaft.counts_per_motor_turn.value,
-                                            device_facts->reduction, pad->adapter_ratio, pad->used,
-                                            &on->counts_per_turn) &&
-                    derive_pairs(engine, i, device, arena, on) &&
-                    derive_pad(engine, model_pad(engine, i), pad, device, device_facts, on) &&
-                    derive_recheck(pad, policy, on);
-        on->overflow = !on->known;
+        derive_positive(pad, of, device, on);
+        if (!turning_counts_per_turn(device->shaft.counts_per_motor_turn.value,
+                                     device_facts->reduction, of->adapter_ratio, of->used,
+                                     &on->counts_per_turn) ||
+            exact_compare(on->counts_per_turn, turn_most) > 0) {
+            on->excess = MODEL_EXCESS_TURN;
+        } else if (!derive_pairs(engine, i, device, arena, on)) {
+            on->excess = MODEL_EXCESS_STEP;
+        } else {
+            on->excess = derive_limits(engine, pad, of, device, device_facts, on);
+            if (on->excess == MODEL_NO_EXCESS && !derive_recheck(of, policy, on)) {
+                on->excess = MODEL_EXCESS_RECHECK;
+            }
+        }
+        on->known = on->excess == MODEL_NO_EXCESS;
     }
     return result;
 }

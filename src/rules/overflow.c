@@ -4,6 +4,7 @@
  * The table's bounds are judged here, with its own numbers, so that nothing is refused when a table
  * is made that was fine when it was checked.
  */
+#include "field/rotor_layout.h"
 #include "rules/functions.h"
 #include "rules/say.h"
 
@@ -56,21 +57,156 @@ static bool judge_steps(struct rules_run *run, const struct rules_subject *subje
     return finding == NULL;
 }
 
-bool rules_number_too_large(struct rules_run *run, const struct rules_subject *subject)
+/* Where the ratio that steps are made of is written. */
+static struct span place_of_ratio(const struct model_pad *pad)
+{
+    return pad->path.at.state == MODEL_GIVEN ? pad->path.at.span : pad->turns.at.span;
+}
+
+static bool judge_ratio(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    bool on_device = subject->on && subject->on->overflow;
-    bool lash = false;
-    struct exact_rational rotor_lash;
-    (void)model_rotor_lash(pad, subject->pad_facts, &rotor_lash, &lash);
-    if (!subject->pad_facts->overflow && !on_device && !lash) {
-        return !subject->on || judge_steps(run, subject);
+    const struct model_list *adapter = &pad->adapter.path;
+    struct exact_rational ratio;
+    struct span at = pad->turns.at.span;
+    const char *what = "the stated ratio of this pad";
+    if (!subject->pad_facts->overflow) {
+        return true;
     }
-    const struct model_at *at = pad->path.at.state == MODEL_GIVEN ? &pad->path.at : &pad->turns.at;
-    const char *what = on_device ? "the counts of this pad on the device are too many for a table"
-                       : lash    ? "the lash at the rotor cannot be kept exactly in 64 bits"
-                                 : "the ratio of this pad cannot be kept exactly in 64 bits";
-    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash ? pad->lash.at.span : at->span, "%s",
+    if (pad->path.at.state == MODEL_GIVEN && !subject->pad_facts->has_path) {
+        at = pad->path.at.span;
+        what = "the ratio of this pad's path";
+    } else if (adapter->at.state == MODEL_GIVEN &&
+               !turning_path_ratio(model_bare_path(adapter, run->arena), adapter->count, &ratio)) {
+        at = adapter->at.span;
+        what = "the ratio of this pad's adapter";
+    }
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, at, "%s cannot be kept exactly in 64 bits",
                 what);
     return false;
+}
+
+static void report_turn(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct exact_rational turn = subject->on->counts_per_turn;
+    const struct span at = place_of_ratio(subject->pad);
+    const char *pad = subject->pad->id.text;
+    struct finding *finding;
+    if (turn.den == 0) {
+        finding = finding_add(run->findings, RULE_NUMBER_TOO_LARGE, at,
+                              "the counts of a rotor turn through pad %s cannot be kept exactly in "
+                              "64 bits",
+                              pad);
+    } else {
+        finding = finding_add(run->findings, RULE_NUMBER_TOO_LARGE, at,
+                              "a rotor turn through pad %s has %s counts on the device; a table "
+                              "holds %" PRIu32,
+                              pad, rules_decimal(run, turn), ROTOR_TURN_MOST);
+        rules_number(run, finding, "counts_per_rotor_turn", turn);
+    }
+    finding_note(run->findings, finding, run->device->device->shaft.counts_per_motor_turn.at.span,
+                 "the device's counts");
+}
+
+static void report_lash(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_quantity *lash =
+        pad->lash.at.state == MODEL_GIVEN ? &pad->lash : &pad->adapter.lash;
+    int64_t counts = subject->on->lash_counts;
+    if (counts > (int64_t)ROTOR_LASH_MOST) {
+        struct finding *finding = finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash->at.span,
+                                              "the lash of pad %s is %" PRId64
+                                              " counts of the device; a table holds %" PRIu32,
+                                              pad->id.text, counts, ROTOR_LASH_MOST);
+        rules_whole_number(run, finding, "lash_counts", counts);
+        return;
+    }
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash->at.span,
+                "the lash of pad %s cannot be kept exactly in 64 bits", pad->id.text);
+}
+
+/* A limit in steps of the device's resolution. */
+static void report_limit(struct rules_run *run, const struct model_quantity *limit,
+                         const struct model_quantity *resolution, const char *what)
+{
+    struct finding *finding =
+        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, limit->at.span,
+                    "%s of %s cannot be kept in 64 bits in steps of the device's resolution, %s",
+                    what, rules_quantity(run, limit), rules_quantity(run, resolution));
+    finding_note(run->findings, finding, resolution->at.span, "the resolution");
+}
+
+/* The spool's greatest speed is told once, for the first pad that turns it. */
+static bool speed_is_told(const struct rules_run *run, const struct rules_subject *subject)
+{
+    for (size_t i = 0; i < subject->index; i++) {
+        if (model_pad(run->engine, i)->spool_index == subject->pad->spool_index &&
+            run->on.pads[i].excess == MODEL_EXCESS_SPEED) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool judge_excess(struct rules_run *run, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_device *device = run->device->device;
+    const struct model_pad_on_device *on = subject->on;
+    switch (on->excess) {
+    case MODEL_NO_EXCESS:
+        return true;
+    case MODEL_EXCESS_TURN:
+        report_turn(run, subject);
+        break;
+    case MODEL_EXCESS_STEP: {
+        const struct model_stage *stage = model_stage(run->engine, on->excess_stage);
+        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
+                    "the counts from blade to blade of stage %s through pad %s cannot be kept "
+                    "exactly in 64 bits",
+                    stage->id.text, pad->id.text);
+        break;
+    }
+    case MODEL_EXCESS_LASH:
+        report_lash(run, subject);
+        break;
+    case MODEL_EXCESS_TORQUE:
+        report_limit(run, &pad->torque_limit, &device->torque.resolution, "a torque limit");
+        break;
+    case MODEL_EXCESS_ADAPTER_TORQUE:
+        report_limit(run, &pad->adapter.torque_limit, &device->torque.resolution, "a torque limit");
+        break;
+    case MODEL_EXCESS_SPEED:
+        if (!speed_is_told(run, subject)) {
+            report_limit(run, &model_spool(run->engine, pad->spool_index)->max_speed,
+                         &device->speed.resolution, "a greatest speed");
+        }
+        break;
+    case MODEL_EXCESS_RECHECK:
+        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, place_of_ratio(pad),
+                    "the rotor turns after which blade one has to be found again through pad %s "
+                    "cannot be worked out in 64 bits",
+                    pad->id.text);
+        break;
+    }
+    return false;
+}
+
+static bool judge_rotor_lash(struct rules_run *run, const struct rules_subject *subject)
+{
+    bool overflow = false;
+    struct exact_rational degrees;
+    (void)model_rotor_lash(subject->pad, subject->pad_facts, &degrees, &overflow);
+    if (overflow) {
+        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, subject->pad->lash.at.span,
+                    "the lash at the rotor cannot be kept exactly in 64 bits");
+    }
+    return !overflow;
+}
+
+bool rules_number_too_large(struct rules_run *run, const struct rules_subject *subject)
+{
+    return judge_ratio(run, subject) && judge_rotor_lash(run, subject) &&
+           (!subject->on || (judge_excess(run, subject) && judge_steps(run, subject)));
 }

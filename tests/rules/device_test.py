@@ -7,6 +7,10 @@ from checking import GOOD, PROFILE, Folder, changed, findings, run
 TORQUE = "torque: {min: 5 lbf.ft, max: 60 lbf.ft, resolution: 0.5 lbf.ft}"
 SPEED = "speed: {min: 20 deg/min, max: 6 rpm, resolution: 0.5 deg/min}"
 
+# Through pad crank alone: 2.25 device turns a rotor turn.
+ONE_PAD = changed((GOOD[GOOD.index("  - id: starter"):GOOD.index("\nwitness:")], ""),
+                  (GOOD[GOOD.index("  - pad: starter"):], ""), text=GOOD)
+
 
 class OnDevice(Folder):
     """The clean definition on a profile that is changed in a place."""
@@ -59,10 +63,6 @@ class Spans(OnDevice):
 class Steps(OnDevice):
     """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""
 
-    # Through pad crank alone: 2.25 device turns a rotor turn, 40 blades.
-    ONE_PAD = changed((GOOD[GOOD.index("  - id: starter"):GOOD.index("\nwitness:")], ""),
-                      (GOOD[GOOD.index("  - pad: starter"):], ""), text=GOOD)
-
     def counts(self, rotor_turn, definition=ONE_PAD):
         """Lets a rotor turn have so many counts."""
         self.put("neighbour.engine.yaml", definition)
@@ -93,6 +93,55 @@ class Steps(OnDevice):
         finding = self.only()
         self.assertEqual((finding["rule"], finding["line"]), ("number-too-large", 42))
         self.assertIn("with 0 whole counts", finding["message"])
+
+
+class TooLarge(OnDevice):
+    """What 64 bits cannot keep is told at its own place."""
+
+    def place(self, text):
+        """(line, column) of a text in the definition."""
+        before = (self.folder / "neighbour.engine.yaml").read_text().split(text)[0]
+        return before.count("\n") + 1, len(before) - before.rfind("\n")
+
+    def told(self, *pairs, at, says, text=GOOD):
+        """Changes the definition, in which the one mistake has to be told there and so."""
+        self.put("neighbour.engine.yaml", changed(*pairs, text=text))
+        finding = self.only()
+        self.assertEqual(finding["rule"], "number-too-large")
+        self.assertEqual((finding["line"], finding["column"]), self.place(at), finding)
+        self.assertIn(says, finding["message"])
+
+    def test_torque(self):
+        self.profile((TORQUE, TORQUE.replace("0.5 lbf.ft", "0.01 lbf.ft")))
+        huge = "350000000000000000 lbf.ft"
+        for old in ("torque-limit: 40 lbf.ft", "torque-limit: 25 lbf.ft"):
+            self.put("neighbour.engine.yaml", changed((old, f"torque-limit: {huge}")))
+            found = [finding for finding in findings(
+                self.folder, "--device", "plain.device.yaml", "neighbour.engine.yaml")[1]
+                     if finding["severity"] == "error"]
+            self.assertEqual([finding["rule"] for finding in found], ["number-too-large"])
+            self.assertEqual((found[0]["line"], found[0]["column"]), self.place(huge))
+            self.assertIn(f"torque limit of {huge} cannot be kept in 64 bits in steps",
+                          found[0]["message"])
+            self.assertEqual(found[0]["related"][0]["file"], "plain.device.yaml")
+
+    def test_speed(self):
+        self.told(("90 deg/min", "350000000000000000 rpm"), at="350000000000000000",
+                  says="greatest speed of 350000000000000000 rpm")
+
+    def test_lash(self):
+        self.profile(("counts-per-motor-turn: 200", "counts-per-motor-turn: 20000000"),
+                     ("counter-bits: 32", "counter-bits: 64"))
+        self.put("rotortab.policy.yaml", "policy: 1\nrules: {lash-large: off}\n")
+        self.told(("lash: 0.5 deg", "lash: 700 deg"), at="700 deg",
+                  says="the lash of pad crank is 311111112 counts", text=ONE_PAD)
+
+    def test_adapter(self):
+        row = "[external: [9973, 9967], external: [9949, 9941], external: [9931, 9929], " \
+              "external: [9923, 9907], external: [9901, 9887]]"
+        self.put("rotortab.policy.yaml", "policy: 1\nrules: {teeth-many: off}\n")
+        self.told(("[internal: [20, 60]]", row), at=row,
+                  says="the ratio of this pad's adapter")
 
 
 if __name__ == "__main__":

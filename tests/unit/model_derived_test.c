@@ -449,7 +449,7 @@ START_TEST(counts_on_the_device)
     struct derived d;
     start(&d);
     const struct model_pad_on_device *on = derive_on(&d);
-    ck_assert(on->known && !on->overflow);
+    ck_assert(on->known && on->excess == MODEL_NO_EXCESS);
     assert_rational(320000, 1, on->counts_per_turn);
     ck_assert_uint_eq(on->pair_count, 1);
     ck_assert_int_eq(on->pairs[0].schedule.whole, 10000);
@@ -699,7 +699,7 @@ START_TEST(too_large_for_a_table)
     start(&d);
     change_device(&d, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 6710887");
     on = derive_on(&d);
-    ck_assert(!on->known && on->overflow);
+    ck_assert(!on->known && on->excess != MODEL_NO_EXCESS);
     end(&d);
 }
 END_TEST

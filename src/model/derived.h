@@ -77,7 +77,9 @@ bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit un
 struct model_engine_facts model_derive(const struct model_engine *engine, struct arena *arena);
 
 struct model_device_facts {
-    bool known, overflow;
+    bool known;
+    /* What 64 bits cannot keep exactly, or a table cannot hold: nothing is known then. */
+    bool counts_exceed, torque_exceeds, speed_exceeds;
     struct exact_rational reduction;                      /* motor turns per output turn */
     struct exact_rational counts_per_turn;                /* counts per turn of the output */
     int64_t torque_min, torque_max, speed_min, speed_max; /* whole multiples of the resolution:

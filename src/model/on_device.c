@@ -11,10 +11,13 @@ static struct exact_measure measure(const struct model_quantity *quantity)
     return (struct exact_measure){quantity->written.stated, quantity->written.unit};
 }
 
+/* A table holds a resolution as a fraction of two numbers of 32 bits, and its multiples as one. */
 static bool derive_span(const struct model_span *span, int64_t *min, int64_t *max)
 {
-    return exact_measure_steps_up(measure(&span->min), measure(&span->resolution), min) &&
-           exact_measure_steps_down(measure(&span->max), measure(&span->resolution), max);
+    const struct exact_measure step = measure(&span->resolution);
+    return step.value.num <= UINT32_MAX && step.value.den <= UINT32_MAX &&
+           exact_measure_steps_up(measure(&span->min), step, min) &&
+           exact_measure_steps_down(measure(&span->max), step, max) && *max <= UINT32_MAX;
 }
 
 static bool span_is_read(const struct model_span *span)
@@ -46,10 +49,10 @@ struct model_device_facts model_device_derive(const struct model_device *device)
     arena_free(&arena);
     fine = fine && exact_mul(exact_whole(shaft->counts_per_motor_turn.value), facts.reduction,
                              &facts.counts_per_turn);
-    fine = fine && derive_span(&device->torque, &facts.torque_min, &facts.torque_max) &&
-           derive_span(&device->speed, &facts.speed_min, &facts.speed_max);
-    facts.known = fine;
-    facts.overflow = !fine;
+    facts.counts_exceed = !fine;
+    facts.torque_exceeds = !derive_span(&device->torque, &facts.torque_min, &facts.torque_max);
+    facts.speed_exceeds = !derive_span(&device->speed, &facts.speed_min, &facts.speed_max);
+    facts.known = fine && !facts.torque_exceeds && !facts.speed_exceeds;
     return facts;
 }
 

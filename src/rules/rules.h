@@ -87,6 +87,9 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set);
 bool rules_judge_file_name(struct rules_run *run, const struct model_text *id,
                            enum model_kind kind);
 
+/* The part of rules_judge_device that looks at the profile's own numbers; in profile.c. */
+void rules_judge_profile(struct rules_run *run, const struct model_device *device);
+
 /* The part of it that counts engines against the device; in the file of that family. */
 bool rules_judge_engines(struct rules_run *run, size_t engines);
 

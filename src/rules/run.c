@@ -172,12 +172,7 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
     plan(run);
     (void)rules_judge_file_name(run, &device->id, MODEL_DEVICE_KIND);
     judge_meshes(run, &device->shaft.path, subject);
-    struct model_device_facts facts = model_device_derive(device);
-    if (facts.overflow) {
-        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, device->shaft.at.key,
-                    "the counts of a turn of the output, or a limit in steps of its resolution, "
-                    "cannot be kept exactly in 64 bits");
-    }
+    rules_judge_profile(run, device);
 }
 
 void rules_judge_engine(struct rules_run *run)

@@ -18,12 +18,10 @@ void table_start(struct table_builder *builder, struct arena *arena,
     table_pool_start(&builder->datums, arena, ROTOR_DATUM_SIZE);
     builder->texts.placed = 1; /* the NUL of the empty text */
     if (!facts->known) {
-        table_refuse(builder, "the device's counts per turn are not known");
+        table_refuse(builder, "the device's counts and limits are not known");
         return;
     }
-    if (!table_encode_device(builder, device_digest)) {
-        builder->device_record = NULL;
-    }
+    table_encode_device(builder, device_digest);
 }
 
 /* Which spools and stages of a definition go into the table, and where in the draft they stand. */

@@ -66,25 +66,17 @@ static bool fits32(int64_t value)
 }
 
 /* A resolution, to `num` and behind it, and its least and greatest multiple, to `min_at`. */
-static bool put_span(struct table_builder *builder, const char *what,
-                     const struct model_span *span, int64_t min, int64_t max, uint8_t *num,
+static void put_span(const struct model_span *span, int64_t min, int64_t max, uint8_t *num,
                      uint8_t *min_at)
 {
     struct exact_rational step = span->resolution.written.stated;
-    if (!fits32(step.num) || !fits32(step.den) || !fits32(min) || !fits32(max)) {
-        return table_refuse(builder,
-                            "the device's %s does not fit a table: 32 bits hold its resolution "
-                            "and the multiples of it",
-                            what);
-    }
     table_put32(num, (uint32_t)step.num);
     table_put32(num + 4, (uint32_t)step.den);
     table_put32(min_at, (uint32_t)min);
     table_put32(min_at + 4, (uint32_t)max);
-    return true;
 }
 
-bool table_encode_device(struct table_builder *builder, const uint8_t digest[32])
+void table_encode_device(struct table_builder *builder, const uint8_t digest[32])
 {
     const struct model_device *device = builder->device;
     const struct model_device_facts *facts = builder->device_facts;
@@ -101,10 +93,10 @@ bool table_encode_device(struct table_builder *builder, const uint8_t digest[32]
     out[ROTOR_DEVICE_SPEED_UNIT] = speed_unit(device->speed.resolution.written.unit);
     put_fraction(out + ROTOR_DEVICE_COUNTS_NUM, facts->counts_per_turn);
     memcpy(out + ROTOR_DEVICE_DIGEST, digest, ROTOR_DIGEST_SIZE);
-    return put_span(builder, "torque", &device->torque, facts->torque_min, facts->torque_max,
-                    out + ROTOR_DEVICE_TORQUE_NUM, out + ROTOR_DEVICE_TORQUE_MIN) &&
-           put_span(builder, "speed", &device->speed, facts->speed_min, facts->speed_max,
-                    out + ROTOR_DEVICE_SPEED_NUM, out + ROTOR_DEVICE_SPEED_MIN);
+    put_span(&device->torque, facts->torque_min, facts->torque_max, out + ROTOR_DEVICE_TORQUE_NUM,
+             out + ROTOR_DEVICE_TORQUE_MIN);
+    put_span(&device->speed, facts->speed_min, facts->speed_max, out + ROTOR_DEVICE_SPEED_NUM,
+             out + ROTOR_DEVICE_SPEED_MIN);
 }
 
 void table_encode_spool(struct table_builder *builder, const struct model_spool *spool,

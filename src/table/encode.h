@@ -22,7 +22,7 @@ uint8_t table_direction(enum turning_direction direction);
 uint32_t table_keep_path(struct table_builder *builder, const struct model_list *path,
                          uint8_t *count);
 
-bool table_encode_device(struct table_builder *builder, const uint8_t digest[32]);
+void table_encode_device(struct table_builder *builder, const uint8_t digest[32]);
 void table_encode_spool(struct table_builder *builder, const struct model_spool *spool,
                         uint8_t *out);
 /* `spool` is the spool's index within the draft. */

@@ -59,6 +59,20 @@ class Spans(OnDevice):
         self.profile((TORQUE, "torque: {min: 5.2 lbf.ft, max: 6 lbf.ft, resolution: 1 lbf.ft}"))
         self.assertEqual(self.on_device(), [("torque-capped", "note")] * 2)
 
+    def test_beyond_a_table(self):
+        for old, new, at in (
+                ("resolution: 0.5 lbf.ft", "resolution: 0.0000000001 lbf.ft", 14),
+                ("resolution: 0.5 lbf.ft", "resolution: 5000000000/9999999999 lbf.ft", 14),
+                ("resolution: 0.5 deg/min", "resolution: 0.0000001 deg/min", 13)):
+            self.profile((old, new))
+            finding = self.only()
+            self.assertEqual((finding["rule"], finding["file"], finding["line"]),
+                             ("number-too-large", "plain.device.yaml", at))
+        # 4294967200 steps fit.
+        self.profile((TORQUE, "torque: {min: 5 lbf.ft, max: 42949672 lbf.ft, resolution: "
+                              "0.01 lbf.ft}"))
+        self.assertNotIn("error", {severity for _, severity in self.on_device()})
+
 
 class Steps(OnDevice):
     """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""

@@ -79,7 +79,8 @@ static void complete_end(struct model_quantity *end, struct exact_rational value
     if (end->at.state != MODEL_GIVEN) {
         end->at.state = MODEL_GIVEN;
         end->range = exact_point(value);
-        end->written = (struct exact_quantity){.stated = value, .unit = EXACT_NO_UNIT};
+        end->written = (struct exact_quantity){
+            .stated = value, .form = EXACT_FRACTION, .unit = EXACT_NO_UNIT};
     }
 }
 

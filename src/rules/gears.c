@@ -100,7 +100,7 @@ bool rules_internal_clearance(struct rules_run *run, const struct rules_subject 
 static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bool many)
 {
     const struct model_range *limits = &run->policy->limits.teeth;
-    struct exact_rational limit = many ? limits->max.range.hi : limits->min.range.lo;
+    const struct model_quantity *limit = many ? &limits->max : &limits->min;
     const struct model_integer *gears[MODEL_MESH_TEETH + 3];
     size_t count = 0;
     for (size_t i = 0; i < mesh->teeth_count; i++) {
@@ -116,7 +116,7 @@ static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bo
         if (gears[i]->at.state != MODEL_GIVEN) {
             continue;
         }
-        int compared = exact_compare(exact_whole(gears[i]->value), limit);
+        int compared = exact_compare(exact_whole(gears[i]->value), limit->written.stated);
         if (many ? compared <= 0 : compared >= 0) {
             continue;
         }
@@ -124,9 +124,9 @@ static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bo
             finding_add(run->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW, gears[i]->at.span,
                         "a gear of %" PRId64 " teeth; %s are usual", gears[i]->value,
                         arena_printf(run->arena, "%s %s", many ? "at most" : "at least",
-                                     rules_decimal(run, limit)));
+                                     rules_quantity(run, limit)));
         rules_whole_number(run, finding, "teeth", gears[i]->value);
-        rules_number(run, finding, "limit", limit);
+        rules_number(run, finding, "limit", limit->written.stated);
         passed = false;
     }
     return passed;

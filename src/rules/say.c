@@ -10,16 +10,34 @@ static const char *keep(struct rules_run *run, const char *text)
     return arena_copy(run->arena, text, strlen(text));
 }
 
+/* Small numbers get more decimals, so that they are not shown as nothing. */
+static int usual_places(struct exact_rational value)
+{
+    struct exact_rational size = exact_abs(value);
+    if (exact_compare(size, exact_whole(100)) >= 0) {
+        return 2;
+    }
+    return exact_compare(size, (struct exact_rational){1, 100}) < 0 ? 9 : 5;
+}
+
 const char *rules_decimal(struct rules_run *run, struct exact_rational value)
 {
     char text[EXACT_TEXT_SIZE];
-    struct exact_rational size = exact_abs(value);
-    /* Small numbers get more decimals, so that they are not shown as nothing. */
-    int places = exact_compare(size, (struct exact_rational){1, 100}) < 0 ? 9 : 5;
-    if (exact_compare(size, exact_whole(100)) >= 0) {
-        places = 2;
+    return keep(run, exact_to_decimal(value, usual_places(value), text));
+}
+
+const char *rules_decimal_beside(struct rules_run *run, struct exact_rational value,
+                                 struct exact_rational other)
+{
+    char text[EXACT_TEXT_SIZE];
+    char beside[EXACT_TEXT_SIZE];
+    for (int places = usual_places(value); places <= 18; places++) {
+        exact_to_decimal(value, places, text);
+        if (strcmp(text, exact_to_decimal(other, places, beside)) != 0) {
+            return keep(run, text);
+        }
     }
-    return keep(run, exact_to_decimal(value, places, text));
+    return keep(run, exact_to_text(value, text));
 }
 
 const char *rules_interval(struct rules_run *run, struct exact_interval value)
@@ -53,20 +71,40 @@ const char *rules_percent(struct rules_run *run, struct exact_rational share)
     return arena_printf(run->arena, "%s %%", exact_to_decimal(percent, 1, text));
 }
 
-const char *rules_quantity(struct rules_run *run, const struct model_quantity *quantity)
+/* A number in its unit, if it has one. */
+static const char *in_unit(struct rules_run *run, const char *number, enum exact_unit unit)
 {
-    return arena_printf(run->arena, "%s %s", rules_decimal(run, quantity->written.stated),
-                        exact_unit_row(quantity->written.unit)->name);
+    const char *name = exact_unit_row(unit)->name;
+    return *name ? arena_printf(run->arena, "%s %s", number, name) : number;
 }
 
+/* Not rounded: it may lie by its last decimal beyond the limit that the message goes on to name. */
+const char *rules_quantity(struct rules_run *run, const struct model_quantity *quantity)
+{
+    const struct exact_quantity *written = &quantity->written;
+    char text[EXACT_TEXT_SIZE];
+    const char *number = written->form == EXACT_FRACTION
+                             ? exact_to_text(written->stated, text)
+                             : exact_to_decimal(written->stated, written->places, text);
+    return in_unit(run, keep(run, number), written->unit);
+}
+
+/* A multiple of a decimal has no more places than that; of a fraction, enough to tell steps apart.
+ */
 const char *rules_steps(struct rules_run *run, int64_t steps, const struct model_quantity *step)
 {
+    const struct exact_quantity *one = &step->written;
+    char text[EXACT_TEXT_SIZE];
     struct exact_rational value;
-    if (!exact_mul(exact_whole(steps), step->written.stated, &value)) {
+    struct exact_rational next;
+    if (!exact_mul(exact_whole(steps), one->stated, &value) ||
+        !exact_add(value, one->stated, &next)) {
         return "a very large limit";
     }
-    return arena_printf(run->arena, "%s %s", rules_decimal(run, value),
-                        exact_unit_row(step->written.unit)->name);
+    const char *number = one->form == EXACT_FRACTION
+                             ? rules_decimal_beside(run, value, next)
+                             : keep(run, exact_to_decimal(value, one->places, text));
+    return in_unit(run, number, one->unit);
 }
 
 void rules_number(struct rules_run *run, struct finding *finding, const char *name,

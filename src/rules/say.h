@@ -10,6 +10,10 @@
 /* At most five decimals, marked "about" by nothing: the exact number goes into finding_number. */
 const char *rules_decimal(struct rules_run *run, struct exact_rational value);
 
+/* The same with the more decimals that it takes to look another number than `other`, beside it. */
+const char *rules_decimal_beside(struct rules_run *run, struct exact_rational value,
+                                 struct exact_rational other);
+
 /* "from 2.25215 to 2.25225", or one number for a point. */
 const char *rules_interval(struct rules_run *run, struct exact_interval value);
 
@@ -19,7 +23,7 @@ const char *rules_degrees(struct rules_run *run, struct exact_rational degrees);
 /* "48 %" of a share (1 is 100 %). */
 const char *rules_percent(struct rules_run *run, struct exact_rational share);
 
-/* "40 lbf.ft": a quantity as written. */
+/* "40 lbf.ft": a quantity as written, with all its decimals. */
 const char *rules_quantity(struct rules_run *run, const struct model_quantity *quantity);
 
 /* `steps` multiples of a resolution, in its unit: "39.5 lbf.ft". */

@@ -73,10 +73,10 @@ static bool is_off(const struct rules_run *run, enum rule_id rule)
  * A finding that its rule made lighter or heavier than the row says keeps the rule's own judgement
  * where that is heavier, and the lighter of both where it is lighter.
  */
-static void weigh(struct rules_run *run, struct finding *finding, enum rule_id rule)
+static void weigh(struct rules_run *run, struct finding *finding)
 {
-    enum severity row = rule_row(rule)->severity;
-    enum severity policy = model_policy_severity(rules_policy(run, rule), rule);
+    enum severity row = rule_row(finding->rule)->severity;
+    enum severity policy = model_policy_severity(rules_policy(run, finding->rule), finding->rule);
     if (finding->severity == row || (finding->severity < row && policy < finding->severity)) {
         finding->severity = policy;
     }
@@ -129,7 +129,7 @@ static void judge(struct rules_run *run, enum rule_scope scope, const struct rul
         failed[rule] = !function(run, subject);
         for (size_t f = before; f < run->findings->count; f++) {
             struct finding *finding = run->findings->items[f];
-            weigh(run, finding, finding->rule);
+            weigh(run, finding);
             finding->pad = subject->pad ? subject->pad->id.text : NULL;
             finding->stage = subject->stage ? subject->stage->id.text : NULL;
         }
@@ -170,9 +170,13 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
 {
     struct rules_subject subject = {.index = 0};
     plan(run);
-    (void)rules_judge_file_name(run, &device->id, MODEL_DEVICE_KIND);
     judge_meshes(run, &device->shaft.path, subject);
+    size_t before = run->findings->count;
+    (void)rules_judge_file_name(run, &device->id, MODEL_DEVICE_KIND);
     rules_judge_profile(run, device);
+    for (size_t i = before; i < run->findings->count; i++) {
+        weigh(run, run->findings->items[i]);
+    }
 }
 
 void rules_judge_engine(struct rules_run *run)

@@ -74,6 +74,20 @@ class Spans(OnDevice):
         self.assertNotIn("error", {severity for _, severity in self.on_device()})
 
 
+class Policy(OnDevice):
+    """A profile's findings weigh what the policy says, as a definition's do."""
+
+    def test_name(self):
+        self.put("other.device.yaml", PROFILE)
+        for told, severity in (("error", "error"), ("warning", "warning"), ("note", "note"),
+                               ("off", None)):
+            self.put("rotortab.policy.yaml", f"policy: 1\nrules: {{id-not-file-name: {told}}}\n")
+            for arguments in (["other.device.yaml"],
+                              ["--device", "other.device.yaml", "neighbour.engine.yaml"]):
+                self.assertEqual(self.found(*arguments),
+                                 [("id-not-file-name", severity)] if severity else [])
+
+
 class Steps(OnDevice):
     """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""
 

@@ -33,7 +33,7 @@ static const struct model_field shaft_fields[] = {
      .record = &reduction_record, .meaning = "from the motor to the output shaft"},
     {.key = "path", .type = MODEL_PATH, .least = 1, .most = MODEL_PATH_MOST,
      .offset = offsetof(struct model_shaft, path),
-     .meaning = "the same as gears, motor side first"},
+     .meaning = "the same as gears, motor side first; beside a reduction it makes exactly that"},
     {.key = "positive", .type = MODEL_WORD, .offset = offsetof(struct model_shaft, positive),
      .required = true, .words = model_sense_words,
      .meaning = "which way the output turns when the count rises, facing the pad"},

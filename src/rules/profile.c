@@ -1,7 +1,43 @@
 /*
- * profile.c - a device profile by itself: numbers of it that a table cannot hold.
+ * profile.c - a device profile by itself: what it says twice must be the same, and what it says has
+ * to fit a table.
  */
 #include "rules/functions.h"
+#include "rules/say.h"
+
+/* Where the teeth are known the reduction is a repetition of them; both are exact as written. */
+static void judge_reduction(struct rules_run *run, const struct model_shaft *shaft)
+{
+    const struct model_reduction *reduction = &shaft->reduction;
+    struct exact_rational stated = {0, 1};
+    struct exact_rational path;
+    if (reduction->motor.at.state != MODEL_GIVEN || reduction->output.at.state != MODEL_GIVEN ||
+        shaft->path.at.state != MODEL_GIVEN ||
+        !turning_path_ratio(model_bare_path(&shaft->path, run->arena), shaft->path.count, &path)) {
+        return;
+    }
+    /* A quotient that 64 bits cannot keep is none that they can. */
+    bool kept =
+        exact_div(reduction->motor.written.stated, reduction->output.written.stated, &stated);
+    if (kept && exact_equal(stated, path)) {
+        return;
+    }
+    struct finding *finding =
+        finding_add(run->findings, RULE_RATIO_DISAGREES, reduction->at.span,
+                    "the reduction states %s motor turns per output turn; the path makes %s",
+                    kept ? rules_decimal_beside(run, stated, path) : "other",
+                    kept ? rules_decimal_beside(run, path, stated) : rules_decimal(run, path));
+    finding_note(run->findings, finding, shaft->path.at.span, "the path");
+    rules_number(run, finding, "path", path);
+    if (kept) {
+        rules_number(run, finding, "stated", stated);
+    }
+    finding_consequence(run->findings, finding,
+                        "Steps would be made of the path: where it is the reduction that is right, "
+                        "the stops drift off the blades of every engine.");
+    finding_mend(run->findings, finding,
+                 "Count the teeth again, or correct the reduction; one of the two is enough.");
+}
 
 static void report_span(struct rules_run *run, const struct model_span *span, const char *what)
 {
@@ -16,6 +52,7 @@ static void report_span(struct rules_run *run, const struct model_span *span, co
 void rules_judge_profile(struct rules_run *run, const struct model_device *device)
 {
     struct model_device_facts facts = model_device_derive(device);
+    judge_reduction(run, &device->shaft);
     if (facts.counts_exceed) {
         finding_add(run->findings, RULE_NUMBER_TOO_LARGE, device->shaft.at.key,
                     "the counts of a turn of the output cannot be kept exactly in 64 bits");

@@ -16,12 +16,13 @@ def device_number(number):
 
 
 def _gearing(rng):
-    """Motor to output shaft: as two numbers in all their forms, or as a path, motor side first."""
+    """Motor to output shaft: two numbers in all forms, or a path, motor side first; or both."""
     kind = rng.randrange(6)
     if kind == 0:
         return {"path": [{"external": [rng.randint(15, 25), rng.randint(60, 120)]}] * 2}
     if kind == 1:
-        return {"path": [{"epicyclic": epicyclic(rng, "sun", "carrier", "ring")}] * 2}
+        path = [{"epicyclic": epicyclic(rng, "sun", "carrier", "ring")}] * 2
+        return {"reduction": {"motor": str(oracle.path_ratio(path)), "output": 1}, "path": path}
     if kind == 2:
         turns = {"motor": rng.randint(150, 900), "output": rng.randint(2, 13)}
     elif kind == 3:

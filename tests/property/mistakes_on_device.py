@@ -33,7 +33,7 @@ def counter_too_short(case):
 def fewer_counts_than_blades(case):
     case.only_pad()
     shaft = case.profile["shaft"]
-    case.need("reduction" in shaft)
+    case.need("path" not in shaft)
     shaft["counts-per-motor-turn"] = 1
     shaft["reduction"] = {"motor": 1, "output": case.rng.randint(500, 2000)}
 
@@ -42,7 +42,7 @@ def fewer_counts_than_blades(case):
 def more_counts_than_a_table_holds(case):
     pad = case.only_pad()
     shaft = case.profile["shaft"]
-    case.need("reduction" in shaft)
+    case.need("path" not in shaft)
     shaft["counts-per-motor-turn"] = 1
     case.profile["counter-bits"] = 64
     other = oracle.counts_per_rotor_turn(case.profile, pad) / exact(shaft["reduction"]["motor"])

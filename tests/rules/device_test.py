@@ -88,6 +88,41 @@ class Policy(OnDevice):
                                  [("id-not-file-name", severity)] if severity else [])
 
 
+class Reduction(OnDevice):
+    """A reduction and a path that are both given say the same, exactly."""
+
+    def both(self, reduction, path):
+        """Gives the profile both."""
+        self.profile(("reduction: {motor: 8, output: 1}",
+                      f"reduction: {reduction}\n  path: {path}"))
+
+    def test_agree(self):
+        for reduction in ("{motor: 8, output: 1}", "{motor: 4.0, output: 1/2}"):
+            self.both(reduction, "[external: [20, 40], external: [20, 80]]")
+            self.assertEqual(self.on_device(), [])
+
+    def test_differ(self):
+        for reduction, stated in (("{motor: 81, output: 1}", "81"),
+                                  ("{motor: 8.000000000001, output: 1}", "8.000000000001"),
+                                  ("{motor: 1, output: 8}", "0.125")):
+            self.both(reduction, "[external: [20, 40], external: [20, 80]]")
+            finding = self.only()
+            self.assertEqual((finding["rule"], finding["severity"], finding["line"],
+                              finding["column"]), ("ratio-disagrees", "error", 8, 14))
+            self.assertIn(f"states {stated} motor turns per output turn; the path makes 8",
+                          finding["message"])
+            self.assertEqual(finding["related"][0]["line"], 9)
+
+    def test_quotient_beyond_64_bits(self):
+        self.both("{motor: 7/999999999999999989, output: 999999999999999877/3}",
+                  "[external: [20, 40], external: [20, 80]]")
+        self.assertEqual(self.on_device(), [("ratio-disagrees", "error")])
+
+    def test_unread_path_is_one_mistake(self):
+        self.both("{motor: 81, output: 1}", "[external: [20, x]]")
+        self.assertEqual(self.on_device(), [("bad-number", "error")])
+
+
 class Steps(OnDevice):
     """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""
 

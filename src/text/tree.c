@@ -75,6 +75,33 @@ static void refuse_decoration(struct reader *r, struct span at, const yaml_char_
     }
 }
 
+/*
+ * A control character that an escape has brought, but for tab and line end: it would end a text on
+ * the device, or be taken there for a command.  The node ends at it.
+ */
+static void refuse_control(struct reader *r, struct text_node *node)
+{
+    uint32_t code = 0;
+    size_t size = 0;
+    for (size_t i = 0; i < node->length; i += size) {
+        size = text_utf8_decode(node->text + i, node->length - i, &code);
+        if (!text_is_control(code) || code == '\t' || code == '\n' || code == '\r') {
+            continue;
+        }
+        struct finding *finding =
+            finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
+                        "the escape of the control character U+%04X is used", (unsigned)code);
+        finding_consequence(r->findings, finding,
+                            code == 0 ? "The text would end at it on the device."
+                                      : "No device shows it, and one may take it for a command.");
+        finding_mend(r->findings, finding, "Take the escape out.");
+        node->refused = true;
+        node->text = arena_copy(r->arena, node->text, i);
+        node->length = i;
+        return;
+    }
+}
+
 static void take_scalar(struct reader *r, const yaml_event_t *event)
 {
     struct text_node *node = arena_alloc(r->arena, sizeof *node);
@@ -84,13 +111,8 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
     node->text =
         arena_copy(r->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->length = event->data.scalar.length;
-    if (!node->plain && strlen(node->text) != node->length) { /* only quotes have escapes */
-        struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
-                                              "the escape of character U+0000 is used");
-        finding_consequence(r->findings, finding, "The text would end at it on the device.");
-        finding_mend(r->findings, finding, "Take the escape out.");
-        node->refused = true;
-        node->length = strlen(node->text);
+    if (!node->plain) { /* only quotes have escapes */
+        refuse_control(r, node);
     }
     refuse_decoration(r, node->at, event->data.scalar.anchor, event->data.scalar.tag);
     const struct level *level = r->depth ? &r->levels[r->depth - 1] : NULL;

@@ -26,6 +26,11 @@ size_t text_utf8_decode(const char *text, size_t length, uint32_t *code)
     return size;
 }
 
+bool text_is_control(uint32_t code)
+{
+    return code < 0x20 || (code >= 0x7f && code <= 0x9f);
+}
+
 size_t text_utf8_count(const char *text, size_t length)
 {
     size_t count = 0;

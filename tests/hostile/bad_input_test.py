@@ -56,9 +56,13 @@ class NotText(HostileCase):
         name = GOOD.replace("id: neighbour", "id: hostile")
         self.refuse(name.replace("status: released", 'status: "released\\0"'), "yaml-syntax")
         self.refuse(name.replace("role: fan", '"ro\\0le": fan'), "yaml-syntax", "missing-key")
-        wrong = '"cw\\e[31m\\x9b1m\\a\\x00"'
-        self.refuse(name.replace("sense: cw", f"sense: {wrong}", 1), "yaml-syntax")
-        self.refuse(name.replace("sense: cw", 'sense: "cw\\e[31m\\x9b1m\\a"', 1), "wrong-shape")
+        for escape in (r"\a", r"\b", r"\e", r"\v", r"\f", r"\x01", r"\x1f", r"\x7f", r"\x80",
+                       r"\x9f", r"\N", r"\u0007", r"\U0000009b"):
+            self.refuse(name.replace("name: Hayrake 6", f'name: "B{escape}d"'), "yaml-syntax")
+            self.refuse(name.replace("source: ", f'source: "{escape}" #'), "yaml-syntax")
+        self.put("hostile.engine.yaml",
+                 name.replace("source: ", r'source: "a\tb\nc\r\n\u00a0\_\/" #'))
+        self.assertEqual(self.check("hostile.engine.yaml"), [])
 
     def test_slips_of_the_keyboard_are_known(self):
         for wrong, word in ((GOOD.replace("  - id: HP\n", "\t- id: HP\n", 1), "A tab stands here"),

@@ -123,6 +123,18 @@ class Reduction(OnDevice):
         self.assertEqual(self.on_device(), [("bad-number", "error")])
 
 
+class Texts(OnDevice):
+    """Control characters, which no device shows, whatever characters it has."""
+
+    def test_tab(self):
+        for charset in ("ascii", "latin-1", "utf-8"):
+            self.profile(("text: ascii", f"text: {charset}"))
+            for name in ("Wind\trow 9", r'"Wind\trow 9"'):
+                self.put("neighbour.engine.yaml", changed(("name: Hayrake 6", f"name: {name}")))
+                self.assertEqual(self.on_device(), [("text-not-shown", "error")])
+                self.assertIn("control character U+0009", self.only()["message"])
+
+
 class Steps(OnDevice):
     """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""
 

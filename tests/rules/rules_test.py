@@ -266,8 +266,12 @@ class Waivers(Folder):
         self.assertEqual(findings(self.folder, "neighbour.engine.yaml")[0], 1)
 
     def test_unused(self):
-        found = self.waived("lash-missing", change=("lash: 0.5 deg", "lash: 0.5 deg"))
+        sound = ("lash: 0.5 deg", "lash: 0.5 deg")
+        found = self.waived("lash-missing", change=sound)
         self.assertEqual(found, [("waiver-unused", "error")])
+        more = "  - {rule: lash-large, because: measured too, until: 2026-12-31}\n"
+        found = self.waived("lash-missing", more=more, change=sound)
+        self.assertEqual(found, [("waiver-unused", "error")] * 2, "one does not hide the other")
 
     def test_refused(self):
         """What guards people and pads, and what the file itself gets wrong, is not accepted."""

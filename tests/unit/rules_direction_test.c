@@ -149,6 +149,20 @@ START_TEST(nothing_proves_the_sense)
 }
 END_TEST
 
+/* Whoever may have looked could not be read: that is told, and nothing of what follows from it. */
+START_TEST(unread_witnesses_may_have_looked)
+{
+    struct trial t;
+    trial_start(&t);
+    t.policy = "policy: 1\nrules: {witness-missing: off}\n";
+    trial_change(&t, FACES, "");
+    t.text = arena_printf(&t.s.arena, "%.*switness: @the inspector@\n",
+                          (int)(strstr(t.text, "witness:") - t.text), t.text);
+    (void)trial_finds(&t, RULE_WRONG_SHAPE, SEVERITY_ERROR);
+    trial_end(&t);
+}
+END_TEST
+
 /* Seen along the engine a sense says nothing of a pad on the side, whoever looked. */
 START_TEST(views_that_cannot_be)
 {
@@ -298,6 +312,7 @@ int main(void)
     tcase_add_test(tests, senses_turned_round);
     tcase_add_test(tests, spool_is_outvoted);
     tcase_add_test(tests, nothing_proves_the_sense);
+    tcase_add_test(tests, unread_witnesses_may_have_looked);
     tcase_add_test(tests, views_that_cannot_be);
     tcase_add_test(tests, nothing_proves_the_adapter);
     tcase_add_test(tests, backs_off_axis);

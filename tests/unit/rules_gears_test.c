@@ -180,7 +180,11 @@ START_TEST(texts_on_the_device)
         {"name: Plover 2", "name: a2345678901234567890", "ascii", RULE_NONE},
         {"name: Plover 2", "name: @a23456789012345678901@", "ascii", RULE_TEXT_TOO_LONG},
         {"name: Plover 2", "name: @caf\xc3\xa9@", "ascii", RULE_TEXT_NOT_SHOWN},
+        {"name: Plover 2", "name: Plover ~", "ascii", RULE_NONE}, /* its last */
+        {"name: Plover 2", "name: @\"Plover \\x7f\"@", "ascii", RULE_TEXT_NOT_SHOWN},
         {"name: Plover 2", "name: caf\xc3\xa9", "latin-1", RULE_NONE},
+        {"name: Plover 2", "name: Plover \xc3\xbf", "latin-1", RULE_NONE}, /* its last, U+00FF */
+        {"name: Plover 2", "name: @Plover \xc4\x80@", "latin-1", RULE_TEXT_NOT_SHOWN},
         {"name: Plover 2", "name: @\xe2\x82\xac 5@", "latin-1", RULE_TEXT_NOT_SHOWN},
         {"name: Plover 2", "name: \xe2\x82\xac\xf0\x9f\x94\xa7", "utf-8", RULE_NONE},
         /* bytes, not characters */

@@ -186,6 +186,17 @@ START_TEST(a_wrong_witness_stands_alone)
 }
 END_TEST
 
+/* A blade count that is off takes the ratio it was counted by with it: 31/32 of two pad turns. */
+START_TEST(a_wrong_count_is_one_mistake)
+{
+    struct trial t;
+    start(&t, "returned: {stage: S1, after: @31@, pad: 1.94 +/- 0.01 rev}");
+    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->message, "came back after 31 blades");
+    trial_end(&t);
+}
+END_TEST
+
 /* Two pads have two ratios, near to each other as they may be. */
 START_TEST(witnesses_of_two_pads)
 {
@@ -254,6 +265,7 @@ int main(void)
     tcase_add_test(tests, witnesses_against_each_other);
     tcase_add_test(tests, witness_against_both);
     tcase_add_test(tests, a_wrong_witness_stands_alone);
+    tcase_add_test(tests, a_wrong_count_is_one_mistake);
     tcase_add_test(tests, witnesses_of_two_pads);
     tcase_add_test(tests, stages_of_another_spool);
     return run_case("rules", tests);

@@ -415,6 +415,21 @@ static void assert_refused(const char *device, const char *engine, const char *p
     end();
 }
 
+/* A clocking outside a turn can be waived; the device is told the same angle within one. */
+START_TEST(a_clocking_is_written_within_a_turn)
+{
+    static char text[4096];
+    struct rotor_engine engine;
+    struct rotor_stage stage;
+    replaced(text, engine_harrow, "clocking: 12.5 deg", "clocking: -10 deg");
+    build((const char *const[]){text, NULL});
+    rotor_get_engine(&table, 0, &engine);
+    rotor_get_stage(&table, engine.stages.first, &stage);
+    assert_fraction(stage.clocking, 350, 1);
+    end();
+}
+END_TEST
+
 START_TEST(numbers_that_do_not_fit_are_refused)
 {
     static char text[4096];
@@ -452,6 +467,24 @@ START_TEST(a_resolution_that_does_not_fit_is_refused)
 }
 END_TEST
 
+/* 2^32 - 1 halves, and one more. */
+START_TEST(the_greatest_multiple_of_a_resolution)
+{
+    static char text[2048];
+    struct rotor_device device;
+    replaced(text, SUPPORT_DEVICE("scheduled", ""), "max: 60 lbf.ft", "max: 2147483647.5 lbf.ft");
+    support_start(&support, text);
+    support_finish(&support, &bytes, &table);
+    rotor_get_device(&table, &device);
+    ck_assert_uint_eq(device.torque_max, UINT32_MAX);
+    end();
+    replaced(text, SUPPORT_DEVICE("scheduled", ""), "max: 60 lbf.ft", "max: 2147483648 lbf.ft");
+    support_start(&support, text);
+    ck_assert_ptr_nonnull(strstr(support.builder.problem, "the device's torque"));
+    end();
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("table builder");
@@ -473,8 +506,10 @@ int main(void)
     tcase_add_test(other, an_empty_table);
     tcase_add_test(other, a_fixed_device);
     tcase_add_test(other, a_designation_twice_is_refused);
+    tcase_add_test(other, a_clocking_is_written_within_a_turn);
     tcase_add_test(other, numbers_that_do_not_fit_are_refused);
     tcase_add_test(other, a_resolution_that_does_not_fit_is_refused);
+    tcase_add_test(other, the_greatest_multiple_of_a_resolution);
     suite_add_tcase(suite, other);
     return support_run(suite);
 }

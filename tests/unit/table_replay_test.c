@@ -139,7 +139,10 @@ START_TEST(every_kind_of_mesh)
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_HELD, 1, ROTOR_MEMBER_RING);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_OUT, 1, ROTOR_MEMBER_SUN);
     ck_assert_int_eq(pad_replay(0).fault, TABLE_RATIO_WRONG);
+    put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_OUT, 1, ROTOR_MEMBER_RING); /* held, so it cannot turn */
+    ck_assert_int_eq(pad_replay(0).fault, TABLE_RATIO_WRONG);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_OUT, 1, ROTOR_MEMBER_CARRIER);
+    ck_assert_int_eq(pad_replay(0).fault, TABLE_FINE);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_TEETH_A, 2, 0);
     ck_assert_int_eq(pad_replay(0).fault, TABLE_RATIO_WRONG);
     put(ROTOR_KIND_MESHES, 3, ROTOR_MESH_TEETH_A, 2, 16);

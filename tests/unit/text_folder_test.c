@@ -201,6 +201,29 @@ START_TEST(links_that_fan_out)
 }
 END_TEST
 
+/* What a revision of the folder would not have: links, and repositories of their own below it. */
+START_TEST(what_is_its_own)
+{
+    struct place p;
+    struct text_paths paths = {NULL, 0, 0};
+    struct text_paths foreign = {NULL, 0, 0};
+    const char *at;
+    place_start(&p);
+    make_folder(&p, ".git");
+    make(&p, "a.yaml");
+    ck_assert_int_eq(symlink("a.yaml", in(&p, "b.yaml")), 0);
+    make_folder(&p, "c");
+    make_folder(&p, "c/.git");
+    make(&p, "c/d.yaml");
+    ck_assert(text_folder_list_own(in(&p, ""), &p.arena, &paths, &foreign, &at));
+    ck_assert_uint_eq(paths.count, 1);
+    ck_assert_str_eq(paths.items[0], in(&p, "a.yaml"));
+    ck_assert_uint_eq(foreign.count, 1);
+    ck_assert_str_eq(foreign.items[0], in(&p, "c/"));
+    place_end(&p);
+}
+END_TEST
+
 /* Opening a pipe that nobody writes to waits for ever. */
 START_TEST(pipes_are_left_out)
 {
@@ -480,6 +503,7 @@ int main(void)
     tcase_add_test(tests, folders_that_cannot_be_read);
     tcase_add_test(tests, links_that_lead_round);
     tcase_add_test(tests, links_that_fan_out);
+    tcase_add_test(tests, what_is_its_own);
     tcase_add_test(tests, pipes_are_left_out);
     tcase_add_test(tests, folders_that_fail_half_way);
     tcase_add_test(tests, what_is_a_folder);

@@ -110,6 +110,27 @@ START_TEST(turns_until_a_drift)
 }
 END_TEST
 
+/* A half and a third a turn are five sixths. */
+START_TEST(turns_until_two_drifts_add_up)
+{
+    const struct exact_rational none = exact_whole(0);
+    const struct exact_rational least = rat(1, INT64_MAX);
+    int64_t turns = -1;
+    ck_assert(turning_turns_to_both(rat(1, 2), rat(1, 3), exact_whole(5), &turns));
+    ck_assert_int_eq(turns, 6);
+    ck_assert(turning_turns_to_both(rat(1, 2), rat(1, 3), rat(499, 100), &turns));
+    ck_assert_int_eq(turns, 5);
+    ck_assert(turning_turns_to_both(rat(1, 2), none, exact_whole(5), &turns));
+    ck_assert_int_eq(turns, 10);
+    /* More turns than can be said are as many as can. */
+    ck_assert(turning_turns_to_both(least, none, exact_whole(1), &turns));
+    ck_assert_int_eq(turns, INT64_MAX);
+    ck_assert(turning_turns_to_both(least, none, rat(3, 2), &turns));
+    ck_assert_int_eq(turns, INT64_MAX);
+    ck_assert(!turning_turns_to_both(none, none, exact_whole(5), &turns));
+}
+END_TEST
+
 /* KHK gear guide (memory): module 2, z 20, jt 0.1 mm gives 0.286479 deg.  In counts of a device
  * with 2000 a motor turn and 81 to 1: 128.916, rounded up (arithmetic). */
 START_TEST(lash_of_a_spur_pair)
@@ -159,6 +180,7 @@ int main(void)
     tcase_add_test(tests, uncertainty_takes_the_worse_end);
     tcase_add_test(tests, closure_of_a_repeated_step);
     tcase_add_test(tests, turns_until_a_drift);
+    tcase_add_test(tests, turns_until_two_drifts_add_up);
     tcase_add_test(tests, lash_of_a_spur_pair);
     tcase_add_test(tests, lash_is_rounded_up);
     tcase_add_test(tests, lash_through_an_adapter);

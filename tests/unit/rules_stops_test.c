@@ -279,22 +279,6 @@ START_TEST(approximated_stops_off_the_blade)
 }
 END_TEST
 
-/* A device that makes next to no counts: what the share would be does not fit, and is not passed.
- */
-START_TEST(stops_too_far_off_to_tell)
-{
-    struct trial t;
-    start(&t, "reduction: {motor: 1, output: 999999999999999999}", "1");
-    trial_device(&t, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 1");
-    trial_change(&t, "lash: 1.2 deg", "lash: 0 deg");
-    t.policy = "policy: 1\nrules: {counts-few: off, step-not-whole: off, schedule-approximated: "
-               "off, blade-count-unusual: off, lash-below-count: off}\n";
-    const struct finding *finding = trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
-    assert_says(finding->message, "how far a stop of S1");
-    trial_end(&t);
-}
-END_TEST
-
 START_TEST(blade_counts_that_are_unusual)
 {
     const struct {
@@ -353,7 +337,6 @@ int main(void)
     tcase_add_test(tests, counter_takes_parts_whole);
     tcase_add_test(tests, approximated);
     tcase_add_test(tests, approximated_stops_off_the_blade);
-    tcase_add_test(tests, stops_too_far_off_to_tell);
     tcase_add_test(tests, blade_counts_that_are_unusual);
     tcase_add_test(tests, clocking_within_a_turn);
     return run_case("rules", tests);

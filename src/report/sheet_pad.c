@@ -147,9 +147,10 @@ static void lash_row(const struct sheet *sheet, size_t index, struct sheet_rows 
         known = model_quantity_in(&pad->adapter.lash, EXACT_DEG, &adapter);
     }
     if (!known || !turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
-        sheet_row(sheet, rows, "Lash", "not given",
-                  "measure it at the pad with the rotor held; until then every stop may stand "
-                  "beside its blade by that much");
+        sheet_row(sheet, rows, "Lash",
+                  pad->lash.at.state == MODEL_GIVEN ? "of the adapter not given" : "not given",
+                  "measure it with the rotor held; until then every stop may stand beside its "
+                  "blade by that much");
         return;
     }
     sheet_row(sheet, rows, "Lash",

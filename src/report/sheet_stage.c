@@ -133,7 +133,10 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
     step.rotor = sheet_decimal(sheet, turning_pitch(blades), 4);
     step.device = device_angle(sheet, pair, blades);
     if (!sheet_is_fixed(sheet)) {
-        set_off(sheet, turning_worst_rounding(schedule), per_turn, blades, &step);
+        struct exact_rational worst;
+        if (turning_worst_error(schedule, 1, &worst)) {
+            set_off(sheet, worst, per_turn, blades, &step);
+        }
     } else if (exact_sign(pair->closure_counts) != 0) {
         set_off(sheet, pair->closure_counts, per_turn, blades, &step);
     }

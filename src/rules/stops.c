@@ -96,22 +96,29 @@ bool rules_counts_few(struct rules_run *run, const struct rules_subject *subject
     return false;
 }
 
-/* counts / per_blade; where 64 bits do not hold that, rounded up to a millionth. */
-static bool share_of_pitch(struct exact_rational counts, struct exact_rational per_blade,
+/*
+ * How far off its blade a stop is, as a share of the pitch: counts over K/N.  64 bits do not hold
+ * that of a step that the schedule does not hold: there it is rounded up to a millionth.
+ */
+static bool share_of_pitch(const struct rules_subject *subject, struct exact_rational counts,
                            struct exact_rational *out)
 {
+    struct exact_rational per_turn = subject->on->counts_per_turn;
+    exact_wide above = (exact_wide)counts.num * per_turn.den;
+    exact_wide below = (exact_wide)counts.den * per_turn.num;
+    if (!exact_wide_mul(above, subject->stage->blades.value, &above)) {
+        return false;
+    }
+    if (!subject->pair->schedule.approximated) {
+        return exact_make(above, below, out);
+    }
     const exact_wide million = 1000000;
-    exact_wide above = (exact_wide)counts.num * per_blade.den;
-    exact_wide below = (exact_wide)counts.den * per_blade.num;
-    exact_wide scaled;
-    return exact_make(above, below, out) ||
-           (exact_wide_mul(above, million, &scaled) && exact_wide_add(scaled, below - 1, &scaled) &&
-            exact_make(scaled / below, million, out));
+    return exact_wide_mul(above, million, &above) && exact_wide_add(above, below - 1, &above) &&
+           exact_make(above / below, million, out);
 }
 
 bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *subject)
 {
-    struct exact_rational counts;
     struct exact_rational worst;
     struct exact_rational share;
     struct exact_rational degrees;
@@ -122,9 +129,8 @@ bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *sub
     if (run->device->device->stepping.value == MODEL_FIXED) {
         return true;
     }
-    /* What a table holds of counts keeps all of this within 64 bits; what is not is not passed. */
     if (!turning_worst_error(&subject->pair->schedule, turns, &worst) ||
-        !counts_per_blade(subject, &counts) || !share_of_pitch(worst, counts, &share) ||
+        !share_of_pitch(subject, worst, &share) ||
         !exact_mul(share, turning_pitch(blades->value), &degrees)) {
         finding_add(run->findings, RULE_NUMBER_TOO_LARGE, blades->at.span,
                     "how far a stop of %s through pad %s can be off its blade cannot be kept "

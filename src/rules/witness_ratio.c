@@ -52,11 +52,14 @@ static bool gap(struct exact_interval ratio, struct exact_interval measured,
     return rules_drift(above ? ratio.hi : ratio.lo, above ? measured.lo : measured.hi, per_turn);
 }
 
-/* Measurements of one pad's ratio, to be held against one of them. */
+/*
+ * Measurements of one pad's ratio, to be held against one of them.  They are counted witness by
+ * witness, and in each by the way it was measured.
+ */
 struct others {
     const struct rules_subject *subject; /* whose measurement it is */
     struct exact_interval measured;
-    size_t end;                          /* only witnesses before this one */
+    size_t end;                          /* only measurements before this one */
     const struct exact_interval *within; /* only those that meet this; NULL: any */
 };
 
@@ -64,8 +67,7 @@ struct others {
 static bool contradicts(const struct others *others, const struct model_witness *other,
                         enum rules_measure measure, struct exact_interval *theirs)
 {
-    return other != others->subject->witness &&
-           other->pad_index == others->subject->witness->pad_index &&
+    return other->pad_index == others->subject->witness->pad_index &&
            rules_measured(other, measure, theirs) &&
            (!others->within || exact_intervals_meet(*theirs, *others->within)) &&
            !exact_intervals_meet(others->measured, *theirs);
@@ -76,7 +78,7 @@ static size_t contradicting(struct rules_run *run, const struct others *others,
                             struct finding *finding)
 {
     size_t count = 0;
-    for (size_t i = 0; i < others->end * RULES_MEASURES; i++) {
+    for (size_t i = 0; i < others->end; i++) {
         const struct model_witness *other = model_witness(run->engine, i / RULES_MEASURES);
         enum rules_measure measure = (enum rules_measure)(i % RULES_MEASURES);
         struct exact_interval theirs;
@@ -86,7 +88,7 @@ static size_t contradicting(struct rules_run *run, const struct others *others,
         count++;
         if (finding) {
             finding_note(run->findings, finding, place_of(other, measure)->span,
-                         "this witness measured %s, which contradicts it too",
+                         "%s was measured here, which contradicts it too",
                          rules_interval(run, theirs));
         }
     }
@@ -97,13 +99,14 @@ static size_t contradicting(struct rules_run *run, const struct others *others,
 static bool judge_pair(struct rules_run *run, const struct rules_subject *subject,
                        struct exact_interval measured, enum rules_measure measure)
 {
-    const struct others others = {subject, measured, subject->index, &subject->pad_facts->ratio};
+    const struct others others = {subject, measured, subject->index * RULES_MEASURES + measure,
+                                  &subject->pad_facts->ratio};
     if (contradicting(run, &others, NULL) == 0) {
         return true;
     }
     struct finding *finding = finding_add(
         run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
-        "two witnesses contradict each other: this one measured %s pad turns per rotor turn",
+        "two measurements contradict each other: this one makes %s pad turns per rotor turn",
         rules_interval(run, measured));
     (void)contradicting(run, &others, finding);
     finding_mend(run->findings, finding, "Measure again: one of the two is wrong.");
@@ -128,7 +131,8 @@ bool rules_judge_measured(struct rules_run *run, const struct rules_subject *sub
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(run->findings, finding, other->span, "the definition's ratio");
-    const struct others others = {subject, measured, run->engine->witnesses.count, NULL};
+    const struct others others = {subject, measured, run->engine->witnesses.count * RULES_MEASURES,
+                                  NULL};
     (void)contradicting(run, &others, finding);
     rules_number(run, finding, "counted_least", measured.lo);
     rules_number(run, finding, "counted_most", measured.hi);

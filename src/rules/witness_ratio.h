@@ -33,8 +33,8 @@ bool rules_drift(struct exact_rational used, struct exact_rational real,
 
 /*
  * Whether the ratio that the subject's witness measured this way agrees with the definition's, and
- * with what earlier witnesses of the pad measured; where not, it has added a finding.  True where
- * either ratio is not known.
+ * with every earlier measurement of the pad's, in the same witness too; where not, it has added a
+ * finding.  True where either ratio is not known.
  */
 bool rules_judge_measured(struct rules_run *run, const struct rules_subject *subject,
                           enum rules_measure measure);

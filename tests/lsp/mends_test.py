@@ -27,12 +27,12 @@ class Names(WithServer):
         return part(text, place["range"]), text.split("\n")[place["range"]["start"]["line"]]
 
     def test_definitions(self):
-        more = GOOD + "    returned: {stage: LPT-1, turns: 1 rev}\n"
+        more = GOOD + "    returned: {stage: HPC-1, turns: 1 rev}\n"
         for text, place, line in ((GOOD, "spool: |LP", "  - id: LP"),
                                   (GOOD, "spool: LP|", "  - id: LP"),
                                   (GOOD, "spool: H|P\n    faces", "  - id: HP"),
                                   (GOOD, "pad: cra|nk", "  - id: crank"),
-                                  (more, "stage: LP|T-1", "  - id: LPT-1")):
+                                  (more, "stage: HP|C-1", "  - id: HPC-1")):
             self.assertEqual(self.defined(cursor(text, place)),
                              (line.split()[-1], line), place)
 

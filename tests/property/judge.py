@@ -98,19 +98,24 @@ def _ratio(pad, finest):
 def _witnesses(definition, pad):
     ratio = oracle.pad_ratio(pad)
     blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
+    measured = []
     for witness in definition.get("witness", []):
         if witness["pad"] != pad["id"]:
             continue
         if "counted" in witness:
             counted = witness["counted"]
             turned = interval(counted["pad"], ANGLE).over(interval(counted["rotor"], ANGLE))
+            measured.append(turned)
             if not turned.meets(ratio):
                 yield "witness-disagrees"
         if "returned" in witness:
             returned = witness["returned"]
             right = returned["after"] == blades[returned["stage"]]
-            if not right or not interval(returned["pad"], ANGLE).meets(ratio):
+            measured.append(interval(returned["pad"], ANGLE))
+            if not right or not measured[-1].meets(ratio):
                 yield "witness-disagrees"
+    if not all(one.meets(other) for one in measured for other in measured):
+        yield "witness-disagrees"
 
 
 def _direction(definition, pad, spool):

@@ -141,7 +141,7 @@ START_TEST(witnesses_against_each_other)
             trial_finds_nothing(&t);
         } else {
             const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
-            assert_says(finding->message, "two witnesses contradict each other");
+            assert_says(finding->message, "two measurements contradict each other");
             ck_assert_uint_eq(finding->notes->at.line, 33);
             ck_assert_ptr_null(finding->notes->next);
         }
@@ -165,7 +165,36 @@ START_TEST(witness_against_both)
 }
 END_TEST
 
-/* A wrong one does not make a right one wrong, whichever comes first; nor do its own two. */
+/* Nor need two in one witness agree: it is said once, at the second. */
+START_TEST(a_witness_against_itself)
+{
+    const struct {
+        const char *returned;
+        bool agrees;
+    } cases[] = {{"returned: {stage: S1, after: 32, pad: 2.00 +/- 0.01 rev}", true},
+                 {"returned: {stage: S1, after: 32, pad: 2.02 +/- 0.01 rev}", true}, /* 2.01 */
+                 {"returned: @{stage: S1, after: 32, pad: 2.03 +/- 0.01 rev}@", false},
+                 {"returned: @{stage: S1, after: 32, pad: 1.96 +/- 0.01 rev}@", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        start(&t, cases[i].returned);
+        t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
+        trial_change(&t, "    path: [external: [20, 40]]\n", "");
+        trial_change(&t, "{pad: 2,", "{pad: 2.0,");
+        if (cases[i].agrees) {
+            trial_finds_nothing(&t);
+        } else {
+            const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+            assert_says(finding->message, "two measurements contradict each other");
+            ck_assert_uint_eq(finding->notes->at.line, 33);
+            ck_assert_ptr_null(finding->notes->next);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* A wrong one does not make a right one wrong, whichever comes first, be it in the same witness. */
 START_TEST(a_wrong_witness_stands_alone)
 {
     struct trial t;
@@ -181,7 +210,8 @@ START_TEST(a_wrong_witness_stands_alone)
                  "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@\n"
                  "    returned: {stage: S1, after: 32, pad: 2.00 rev}");
     finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
-    ck_assert_ptr_null(finding->notes->next);
+    assert_says(finding->notes->next->text, "contradicts it too");
+    ck_assert_ptr_null(finding->notes->next->next);
     trial_end(&t);
 }
 END_TEST
@@ -264,6 +294,7 @@ int main(void)
     tcase_add_test(tests, measured_lash);
     tcase_add_test(tests, witnesses_against_each_other);
     tcase_add_test(tests, witness_against_both);
+    tcase_add_test(tests, a_witness_against_itself);
     tcase_add_test(tests, a_wrong_witness_stands_alone);
     tcase_add_test(tests, a_wrong_count_is_one_mistake);
     tcase_add_test(tests, witnesses_of_two_pads);

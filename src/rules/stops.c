@@ -129,6 +129,7 @@ bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *sub
     if (run->device->device->stepping.value == MODEL_FIXED) {
         return true;
     }
+    /* What a table holds of counts keeps all of this within 64 bits; what is not is not passed. */
     if (!turning_worst_error(&subject->pair->schedule, turns, &worst) ||
         !share_of_pitch(subject, worst, &share) ||
         !exact_mul(share, turning_pitch(blades->value), &degrees)) {

@@ -35,6 +35,10 @@ struct model_at model_at_node(const struct text_node *node);
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted);
 
+/* Reports (missing-key) that nothing stands where `wanted` is to be. */
+void model_report_blank(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node, const char *wanted);
+
 /* True where the node is a list of field->least to field->most items; otherwise reports it. */
 bool model_want_list(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node);

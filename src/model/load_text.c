@@ -26,6 +26,58 @@ bool model_is_id(const char *text, size_t length, bool capitals)
     return !hyphen && length <= MODEL_ID_MOST;
 }
 
+/* What shows as nothing: the white space of Unicode, of which U+0085 was refused before. */
+static bool is_blank(uint32_t code)
+{
+    return code == ' ' || (code >= '\t' && code <= '\r') || code == 0xa0 || code == 0x1680 ||
+           (code >= 0x2000 && code <= 0x200a) || code == 0x2028 || code == 0x2029 ||
+           code == 0x202f || code == 0x205f || code == 0x3000;
+}
+
+/* Which of a text's characters are blanks. */
+struct blanks {
+    bool first, last, all;
+};
+
+static struct blanks find_blanks(const struct text_node *node)
+{
+    struct blanks blanks = {.all = true};
+    uint32_t code = 0;
+    size_t size = 0;
+    for (size_t i = 0; i < node->length; i += size) {
+        size = text_utf8_decode(node->text + i, node->length - i, &code);
+        blanks.last = is_blank(code);
+        blanks.first = i == 0 ? blanks.last : blanks.first;
+        blanks.all = blanks.all && blanks.last;
+    }
+    return blanks;
+}
+
+/* A text of one line, as it is shown and looked for. */
+static bool check_line(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, struct blanks blanks)
+{
+    if (strpbrk(node->text, "\n\r")) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes one line", field->key);
+        return false;
+    }
+    if (blanks.first || blanks.last) {
+        struct finding *finding =
+            finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s %s with a blank",
+                        field->key, blanks.first ? "begins" : "ends");
+        finding_consequence(loader->findings, finding,
+                            "Nobody sees the blank, so nobody who types this name finds it.");
+        finding_mend(loader->findings, finding, "Take the blank out.");
+        return false;
+    }
+    if (text_utf8_count(node->text, node->length) > MODEL_TEXT_MOST) {
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at, "%s has more than %d characters",
+                    field->key, MODEL_TEXT_MOST);
+        return false;
+    }
+    return true;
+}
+
 bool model_read_text(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node, void *out)
 {
@@ -39,15 +91,13 @@ bool model_read_text(struct model_loader *loader, const struct model_field *fiel
                     text_shown(node), node->text);
         return false;
     }
-    if (field->type != MODEL_PROSE && !id) {
-        if (strpbrk(node->text, "\n\r")) {
-            finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes one line",
-                        field->key);
+    if (!id) {
+        struct blanks blanks = find_blanks(node);
+        if (blanks.all) {
+            model_report_blank(loader, field, node, "a text");
             return false;
         }
-        if (text_utf8_count(node->text, node->length) > MODEL_TEXT_MOST) {
-            finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
-                        "%s has more than %d characters", field->key, MODEL_TEXT_MOST);
+        if (field->type != MODEL_PROSE && !check_line(loader, field, node, blanks)) {
             return false;
         }
     }

@@ -22,6 +22,21 @@ static const char *wanted_in_full(struct model_loader *loader, const struct mode
     return *units ? arena_printf(loader->arena, "%s in %s", wanted, units) : wanted;
 }
 
+void model_report_blank(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node, const char *wanted)
+{
+    struct finding *finding = finding_add(
+        loader->findings, RULE_MISSING_KEY, node->key && node->plain ? node->key->at : node->at,
+        "%s is left blank; it takes %s", field->key, wanted_in_full(loader, field, wanted));
+    finding_mend(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
+                 field->found ? " Usually found in: " : "", field->found ? field->found : "",
+                 field->found ? "." : "");
+    if (!field->required) {
+        finding_consequence(loader->findings, finding,
+                            "A blank says nothing: somebody may still have to look it up.");
+    }
+}
+
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted)
 {
@@ -34,17 +49,7 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
         return false;
     }
     if (node->length == 0) {
-        struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY,
-                                              node->key && node->plain ? node->key->at : node->at,
-                                              "%s is left blank; it takes %s", field->key,
-                                              wanted_in_full(loader, field, wanted));
-        finding_mend(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
-                     field->found ? " Usually found in: " : "", field->found ? field->found : "",
-                     field->found ? "." : "");
-        if (!field->required) {
-            finding_consequence(loader->findings, finding,
-                                "A blank says nothing: somebody may still have to look it up.");
-        }
+        model_report_blank(loader, field, node, wanted);
         return false;
     }
     return true;

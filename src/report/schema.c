@@ -8,13 +8,14 @@
 
 static json_t *record_schema(const struct model_record *record);
 
+/* A text of one line that neither begins nor ends with a blank. */
+#define ONE_LINE "^(?!\\s)[^\\n\\r]*\\S$"
+
 /* A text that YAML may have taken for a number or a truth value. */
 static json_t *text_schema(const char *pattern, int64_t most, const char *number)
 {
     json_t *schema = json_pack("{s[sss]si}", "type", "string", number, "boolean", "minLength", 1);
-    if (pattern) {
-        json_object_set_new(schema, "pattern", json_string(pattern));
-    }
+    json_object_set_new(schema, "pattern", json_string(pattern));
     if (most != 0) {
         json_object_set_new(schema, "maxLength", json_integer(most));
     }
@@ -158,9 +159,9 @@ static json_t *value_schema(const struct model_field *field)
     case MODEL_ID:
         return id_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$");
     case MODEL_TEXT:
-        return text_schema("^[^\\n\\r]*$", MODEL_TEXT_MOST, "number");
+        return text_schema(ONE_LINE, MODEL_TEXT_MOST, "number");
     case MODEL_PROSE:
-        return text_schema(NULL, 0, "number");
+        return text_schema("\\S", 0, "number");
     case MODEL_WORD:
         return words_schema(field->words);
     case MODEL_INTEGER:
@@ -178,7 +179,7 @@ static json_t *value_schema(const struct model_field *field)
     case MODEL_RECORD:
         return record_schema(field->record);
     case MODEL_TEXTS:
-        return list_schema(text_schema("^[^\\n\\r]*$", MODEL_TEXT_MOST, "number"), field->least,
+        return list_schema(text_schema(ONE_LINE, MODEL_TEXT_MOST, "number"), field->least,
                            field->most);
     case MODEL_RECORDS:
         return list_schema(record_schema(field->record), field->least, field->most);

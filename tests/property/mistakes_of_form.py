@@ -123,6 +123,18 @@ def revision_left_out(case):
     del case.definition["revision"]
 
 
+@mistake("missing-key")
+def text_of_blanks(case):
+    case.definition[case.rng.choice(("name", "source"))] = " " * case.rng.randint(1, 3)
+
+
+@mistake("wrong-shape")
+def blank_at_an_end(case):
+    models = case.definition["models"]
+    place = case.rng.randrange(len(models))
+    models[place] = case.rng.choice((" {}", "{} ", "{}\t")).format(models[place])
+
+
 @mistake("missing-unit")
 def unit_left_out(case):
     pad = case.pad(lambda p: "lash" in p)

@@ -136,7 +136,7 @@ bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
 {
     *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
     pipeline->seen.arena = &call->arena;
-    rules_set_start(&pipeline->set, &call->arena);
+    rules_set_start(&pipeline->set, &call->arena, call->options[OPTION_DRAFTS].count != 0);
     if (!read_today(pipeline) || !read_jobs(pipeline)) {
         pipeline->misused = true;
         return false;

@@ -172,5 +172,5 @@ bool rules_too_many(struct rules_run *run, const struct rules_subject *subject)
 bool rules_judge_engines(struct rules_run *run, size_t engines)
 {
     const struct model_integer *most = &run->device->device->limits.engines;
-    return within(run, (int64_t)engines, most, most->at.span, "engines in this run");
+    return within(run, (int64_t)engines, most, most->at.span, "engines for a table");
 }

@@ -68,16 +68,19 @@ void rules_apply_waivers(struct rules_run *run);
 
 /*
  * What only shows over all sources of a run: ids and designations taken twice, and how many engines
- * there are.  Definitions and profiles are added one by one; only their names and places are kept.
+ * there are for a table.  Definitions and profiles are added one by one; only their names and
+ * places are kept.
  */
 struct rules_set {
     struct arena *arena;
     struct rules_name *names;
     size_t count, capacity;
-    size_t sources, engines;
+    size_t sources;
+    size_t engines;   /* that go into a table ... */
+    bool with_drafts; /* ... with drafts or without */
 };
 
-void rules_set_start(struct rules_set *set, struct arena *arena);
+void rules_set_start(struct rules_set *set, struct arena *arena, bool with_drafts);
 void rules_set_add(struct rules_set *set, const struct model_source *source);
 
 /* Reports into run->findings; run->device may be NULL, run->engine is not looked at. */

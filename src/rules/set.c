@@ -35,9 +35,16 @@ static char *bare(struct arena *arena, const struct model_text *text)
     return copy;
 }
 
-void rules_set_start(struct rules_set *set, struct arena *arena)
+void rules_set_start(struct rules_set *set, struct arena *arena, bool with_drafts)
 {
-    *set = (struct rules_set){.arena = arena};
+    *set = (struct rules_set){.arena = arena, .with_drafts = with_drafts};
+}
+
+/* What is withdrawn never goes into a table, a draft only where it was asked for. */
+static bool goes_into_table(const struct rules_set *set, const struct model_word *status)
+{
+    return status->at.state != MODEL_GIVEN || status->value == MODEL_RELEASED ||
+           (status->value == MODEL_DRAFT && set->with_drafts);
 }
 
 static void add_name(struct rules_set *set, enum model_kind kind, const struct text_file *file,
@@ -70,7 +77,7 @@ void rules_set_add(struct rules_set *set, const struct model_source *source)
             add_name(set, MODEL_ENGINE_KIND, file,
                      MODEL_ITEM(source->engine->models, struct model_text, i), id);
         }
-        set->engines++;
+        set->engines += goes_into_table(set, &source->engine->status);
     } else if (source->device) {
         add_name(set, MODEL_DEVICE_KIND, file, &source->device->id, NULL);
     }

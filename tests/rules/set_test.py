@@ -82,6 +82,40 @@ class Profiles(Folder):
                                     self.put("one.engine.yaml", engine("one", ["One 1"]))), [])
 
 
+class Count(Folder):
+    """The device's limit of engines holds for those that go into its table."""
+
+    def setUp(self):
+        super().setUp()
+        self.put("plain.device.yaml", changed(("engines: 100", "engines: 1"), text=PROFILE))
+
+    def engines(self, *statuses):
+        """Puts an engine of each status into the folder."""
+        for number, status in enumerate(statuses):
+            text = engine(f"e-{number}", [f"E {number}"])
+            self.put(f"e-{number}.engine.yaml", changed(("released", status), text=text))
+
+    def compiled(self, *options):
+        """The exit status of compile."""
+        return run(self.folder, "compile", "--device", "plain.device.yaml", "-o", "t.rotor",
+                   *options, ".").returncode
+
+    def test_released(self):
+        self.engines("released", "released")
+        self.assertEqual(self.found("--device", "plain.device.yaml", "."), [("too-many", "error")])
+        self.assertEqual(self.compiled(), 1)
+
+    def test_draft_is_left_out(self):
+        self.engines("released", "draft", "draft")
+        self.assertEqual(self.found("--device", "plain.device.yaml", "."), [])
+        self.assertEqual(self.compiled(), 0)
+        self.assertEqual(self.compiled("--drafts"), 1)
+
+    def test_withdrawn_is_left_out(self):
+        self.engines("released", "withdrawn")
+        self.assertEqual(self.found("--device", "plain.device.yaml", "."), [])
+
+
 class Once(Folder):
     """A file is judged once, whatever it is called and however often."""
 

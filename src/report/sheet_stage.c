@@ -163,11 +163,9 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
         }
         for (size_t j = 0; j < stage->ports.count; j++) {
             const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
-            int64_t count = 0;
-            if (table_datum(port->clock.value, sign, clocking, on->counts_per_turn, &count)) {
-                text = sheet_say(sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "",
-                                 stage->id.text, port->id.text, count);
-            }
+            text = sheet_say(sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "",
+                             stage->id.text, port->id.text,
+                             table_datum(port->clock.value, sign, clocking, on->counts_per_turn));
         }
     }
     return text

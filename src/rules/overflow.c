@@ -16,9 +16,10 @@ static struct finding *report_step(struct rules_run *run, const struct rules_sub
     const int64_t most = model_step_most(stage->blades.value);
     struct finding *finding = finding_add(
         run->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
-        "stage %s has %" PRId64 " blades, with %" PRId64
+        "stage %s has %" PRId64 " blade%s, with %" PRId64
         " whole counts from one to the next through pad %s; a table holds 1 to %" PRId64,
-        stage->id.text, stage->blades.value, whole, subject->pad->id.text, most);
+        stage->id.text, stage->blades.value, stage->blades.value == 1 ? "" : "s", whole,
+        subject->pad->id.text, most);
     finding_note(run->findings, finding, run->device->device->shaft.counts_per_motor_turn.at.span,
                  "the device's counts");
     rules_number(run, finding, "counts_per_rotor_turn", subject->on->counts_per_turn);

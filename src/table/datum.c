@@ -2,22 +2,28 @@
 
 bool table_within_turn(struct exact_rational degrees, struct exact_rational *out)
 {
-    struct exact_rational turns;
-    return exact_div(degrees, exact_whole(360), &turns) &&
-           exact_mul(exact_fraction_part(turns), exact_whole(360), out);
+    const exact_wide turn = (exact_wide)360 * degrees.den;
+    const exact_wide turns = exact_wide_floor_div(degrees.num, turn);
+    return exact_make(degrees.num - turns * turn, degrees.den, out);
 }
 
-bool table_datum(int clock, int spool_sign, struct exact_rational clocking,
-                 struct exact_rational counts_per_turn, int64_t *out)
+int64_t table_datum(int clock, int spool_sign, struct exact_rational clocking,
+                    struct exact_rational counts_per_turn)
 {
-    struct exact_rational angle = {0, 1};
-    struct exact_rational turns;
-    /* Twelve hours of 60 minutes are a turn: half a degree a minute. */
-    if (!exact_make((exact_wide)clock * spool_sign, 2, &angle) ||
-        !exact_sub(angle, clocking, &angle) || !exact_div(angle, exact_whole(360), &turns) ||
-        !exact_mul(exact_fraction_part(turns), counts_per_turn, &turns)) {
-        return false;
+    /* The share of a turn: twelve hours of 60 minutes are one, and 360 degrees are. */
+    const exact_wide turn = (exact_wide)720 * clocking.den;
+    const exact_wide angle =
+        (exact_wide)clock * spool_sign * clocking.den - 2 * (exact_wide)clocking.num;
+    const exact_wide share = angle - exact_wide_floor_div(angle, turn) * turn;
+    int64_t count = 0;
+    /* Its product with K may leave 128 bits.  The greatest count of which all but a half lies
+     * within is found bit by bit instead: (n - 1/2) / K against the share. */
+    for (int64_t bit = (int64_t)1 << 62; bit > 0; bit /= 2) {
+        const exact_wide halves = 2 * (exact_wide)(count | bit) - 1;
+        if (exact_wide_compare(halves * counts_per_turn.den, 2 * (exact_wide)counts_per_turn.num,
+                               share, turn) <= 0) {
+            count |= bit;
+        }
     }
-    *out = exact_round_half_up(turns);
-    return true;
+    return count;
 }

@@ -9,15 +9,15 @@
 
 #include "exact/rational.h"
 
-/* The angle in [0, 360): a clocking of 370 degrees is one of 10.  False on overflow. */
+/* The angle in [0, 360): a clocking of 370 degrees is one of 10.  Only one below 0 can overflow. */
 bool table_within_turn(struct exact_rational degrees, struct exact_rational *out);
 
 /*
  * ((p - f) mod 360) / 360 * K, half up.  `clock` is the port's place in minutes from 12:00, aft
  * looking forward, `spool_sign` +1 for a spool that turns clockwise in that view, `clocking` f in
- * degrees, `counts_per_turn` K > 0.  False on overflow.
+ * degrees, `counts_per_turn` K > 0.  Never overflows.
  */
-bool table_datum(int clock, int spool_sign, struct exact_rational clocking,
-                 struct exact_rational counts_per_turn, int64_t *out);
+int64_t table_datum(int clock, int spool_sign, struct exact_rational clocking,
+                    struct exact_rational counts_per_turn);
 
 #endif

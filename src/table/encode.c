@@ -239,11 +239,7 @@ static bool keep_datums(struct table_builder *builder, const struct model_engine
     int sign = model_spool_sign(model_spool(engine, stage->spool_index));
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        int64_t count = 0;
-        if (!table_datum(port->clock.value, sign, clocking, counts_per_turn, &count)) {
-            return table_refuse(builder, "stage %s: where blade one is at port %s does not fit 64 "
-                                         "bits", stage->id.text, port->id.text);
-        }
+        int64_t count = table_datum(port->clock.value, sign, clocking, counts_per_turn);
         table_put32(run + i * ROTOR_DATUM_SIZE, (uint32_t)count);
     }
     table_put16(out + ROTOR_LINK_DATUM_COUNT, (uint32_t)stage->ports.count);

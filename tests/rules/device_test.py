@@ -135,6 +135,19 @@ class Texts(OnDevice):
                 self.assertIn("control character U+0009", self.only()["message"])
 
 
+class Clocking(OnDevice):
+    """A clocking of as many digits as are read has its place in the table."""
+
+    def test_digits(self):
+        for angle in ("1.23456789012345673", "0.12345678901234567", "359.999999999999999",
+                      "99999999999999999/999999999999999989"):
+            self.put("neighbour.engine.yaml", changed(("12.5 deg", f"{angle} deg")))
+            self.assertEqual(self.on_device(), [])
+            done = run(self.folder, "verify", "t.rotor", "--against", "neighbour.engine.yaml",
+                       "--device", "plain.device.yaml")
+            self.assertEqual(done.returncode, 0, done.stderr.decode() + done.stdout.decode())
+
+
 class Steps(OnDevice):
     """The counts from blade to blade that a table holds: 1, and a turn of them up to 2^30."""
 

@@ -46,7 +46,10 @@ def more_counts_than_a_table_holds(case):
     shaft["counts-per-motor-turn"] = 1
     case.profile["counter-bits"] = 64
     other = oracle.counts_per_rotor_turn(case.profile, pad) / exact(shaft["reduction"]["motor"])
-    shaft["reduction"]["motor"] = str(2**30 / other)
+    motor = 2**30 / other
+    shaft["reduction"]["motor"] = str(motor)
+    case.need(max(motor.numerator, motor.denominator) < 10**18)  # what a number may be
+    case.need(judge.fits(oracle.counts_per_output_turn(case.profile)))
 
 
 @mistake("step-not-whole", judged=True)

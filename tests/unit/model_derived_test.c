@@ -160,6 +160,7 @@ START_TEST(broken_ratios)
     change(&d, "[20, 40]", "[20, x]");
     const struct model_pad_facts *facts = derive(&d);
     ck_assert(!facts->ratio_known && !facts->has_path && !facts->overflow);
+    ck_assert(!facts->lone_integer);
     ck_assert_int_eq(facts->proof, MODEL_UNREAD);
     end(&d);
     start(&d);
@@ -276,6 +277,10 @@ START_TEST(proofs)
         {"", "[external: [20, 40], bevel: {teeth: [20, 20], backs: [up, left]}]", MODEL_NO_FACES, 0,
          0},
         {"", "[bevel: {teeth: [20, 40], backs: [up, down]}]", MODEL_OFF_AXIS, 0, 0},
+        {"",
+         "[bevel: {teeth: [20, 40], backs: [aft, up]}, bevel: {teeth: [20, 20], backs: [down, "
+         "aft]}]",
+         MODEL_NO_FACES, 0, 0}, /* walked from the first of them */
         {FACES, NULL, MODEL_NO_PATH, 0, 0},
         {"", NULL, MODEL_NO_PATH, 0, 0},
         {FACES, "[external: [20, 40], bevel: [20, 20]]", MODEL_NO_BACKS, 0, 1},
@@ -346,6 +351,7 @@ START_TEST(adapters)
         {FACES, "faces: up, path: [direct]", 1, 1, MODEL_ENDS_OFF_AXIS, 0},
         {FACES, "faces: rear, path: [direct]", 1, 1, MODEL_UNREAD, 0},
         {FACES, "path: [external: [x, 20]]", 1, 1, MODEL_UNREAD, 0},
+        {"    faces: rear\n", "path: [external: [30, 20]]", 2, 3, MODEL_UNREAD, 0},
         /* Up and cw facing it is + along down; + about the back that faces down is - about aft,
          * + along forward, where one looks who faces the pad. */
         {FACES, "faces: up, path: [bevel: {teeth: [20, 40], backs: [down, aft]}]", 2, 1,
@@ -366,6 +372,7 @@ START_TEST(adapters)
         ck_assert_msg(facts->adapter_proof == cases[i].proof, "case %zu: %d", i,
                       (int)facts->adapter_proof);
         assert_rational(cases[i].num, cases[i].den, facts->adapter_ratio);
+        ck_assert(facts->ratio_known && !facts->overflow);
         if (facts->adapter_proof == MODEL_PROVEN) {
             ck_assert_int_eq(facts->adapter_sign, cases[i].sign);
         }
@@ -377,6 +384,10 @@ START_TEST(adapters)
     ck_assert_int_eq(facts->adapter_proof, MODEL_PROVEN);
     ck_assert_int_eq(facts->adapter_sign, 1);
     assert_rational(1, 1, facts->adapter_ratio);
+    end(&d);
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n", "    lash: 1.2 deg\n    adapter: reduction\n");
+    ck_assert_int_eq(derive(&d)->adapter_proof, MODEL_UNREAD);
     end(&d);
 }
 END_TEST
@@ -397,8 +408,18 @@ START_TEST(finest_stage)
     ck_assert_uint_eq(facts->finest_stage, 2);
     assert_rational(45, 4, facts->finest_pitch);
     end(&d);
+    start(&d); /* the first of two */
+    change(&d, "pads:\n",
+           "  - {id: S2, spool: HP, role: turbine, blades: 32, numbering: with-rotation}\npads:\n");
+    ck_assert_uint_eq(derive(&d)->finest_stage, 0);
+    end(&d);
     start(&d);
     change(&d, "blades: 32", "blades: x");
+    ck_assert(!derive(&d)->has_finest);
+    end(&d);
+    start(&d); /* on a spool that is not known either, which makes it no stage of this pad */
+    change(&d, "spool: HP\n    role", "spool: QP\n    role");
+    change(&d, "spool: HP\n    faces", "spool: QQ\n    faces");
     ck_assert(!derive(&d)->has_finest);
     end(&d);
 }
@@ -429,6 +450,14 @@ START_TEST(lash_at_the_rotor)
 
     start(&d);
     change(&d, "    lash: 1.2 deg\n", "");
+    facts = derive(&d);
+    ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(!overflow);
+    end(&d);
+
+    /* How much the adapter's adds is not known. */
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n", ADAPTER("lash: little"));
     facts = derive(&d);
     ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
     ck_assert(!overflow);
@@ -498,6 +527,20 @@ START_TEST(counts_on_the_device)
         ck_assert_msg(on->lash_known == couplings[i].known, "case %zu", i);
         end(&d);
     }
+
+    /* It fits in counts, but over this ratio not in degrees of the rotor. */
+    start(&d);
+    change(&d, "lash: 1.2 deg", "lash: 1.234567891 +/- 0 deg");
+    change(&d, PATH, "[external: [9998, 9999], external: [9967, 9973], external: [9941, 9949]]");
+    on = derive_on(&d);
+    ck_assert(!on->known && on->excess != MODEL_NO_EXCESS);
+    end(&d);
+
+    /* Which way an adapter turns it, nothing says. */
+    start(&d);
+    change(&d, "    lash: 1.2 deg\n", ADAPTER("faces: up, path: [bevel: [20, 40]]"));
+    ck_assert_int_eq(derive_on(&d)->positive, 0);
+    end(&d);
 }
 END_TEST
 
@@ -701,6 +744,19 @@ START_TEST(too_large_for_a_table)
     on = derive_on(&d);
     ck_assert(!on->known && on->excess != MODEL_NO_EXCESS);
     end(&d);
+
+    /* 2^23 x 64 x 2 = 2^30, and half a turn of the device's shaft is 2^28: both just fit. */
+    for (int more = 0; more < 2; more++) {
+        start(&d);
+        change_device(&d, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 8388608");
+        change_device(&d, "motor: 80", "motor: 64");
+        change(&d, "lash: 1.2 deg", more ? "lash: 180.0000005 +/- 0 deg" : "lash: 180 +/- 0 deg");
+        on = derive_on(&d);
+        assert_rational(1 << 30, 1, on->counts_per_turn);
+        ck_assert_int_eq(on->lash_counts, (1 << 28) + more);
+        ck_assert_int_eq(on->known, !more);
+        end(&d);
+    }
 }
 END_TEST
 

@@ -282,6 +282,19 @@ START_TEST(torque_that_is_missing)
 }
 END_TEST
 
+/* The adapter's limit is not known, so nobody can say that the device's own is what holds. */
+START_TEST(torque_of_an_adapter_that_is_not_read)
+{
+    struct trial t;
+    trial_start(&t);
+    t.device = sound_device;
+    trial_change(&t, TORQUE, "torque-limit: 61 lbf.ft");
+    trial_change(&t, LASH, LASH "    adapter: {torque-limit: @60@}\n");
+    (void)trial_finds(&t, RULE_MISSING_UNIT, SEVERITY_ERROR);
+    trial_end(&t);
+}
+END_TEST
+
 /* Test torques of the squares, from memory of ISO 3315, so a warning at most. */
 START_TEST(torque_of_the_square)
 {
@@ -418,6 +431,7 @@ int main(void)
     tcase_add_test(tests, torque_through_an_adapter);
     tcase_add_test(tests, broken_adapters);
     tcase_add_test(tests, torque_that_is_missing);
+    tcase_add_test(tests, torque_of_an_adapter_that_is_not_read);
     tcase_add_test(tests, torque_of_the_square);
     tcase_add_test(tests, speed_of_the_device);
     tcase_add_test(tests, speed_takes_the_least_ratio);

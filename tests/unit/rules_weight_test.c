@@ -130,6 +130,20 @@ START_TEST(when_a_rule_runs)
 }
 END_TEST
 
+/* Steps and rechecks need the blades: where those are not read, nothing is wrong with either. */
+START_TEST(what_follows_from_a_mistake)
+{
+    struct trial t;
+    trial_start(&t);
+    t.device = sound_device;
+    trial_change(&t, "    path: [external: [20, 40]]\n", "");
+    trial_change(&t, "{pad: 2,", "{pad: 2.000,");
+    trial_change(&t, "blades: 32", "blades: @many@");
+    (void)trial_finds(&t, RULE_BAD_NUMBER, SEVERITY_ERROR);
+    trial_end(&t);
+}
+END_TEST
+
 /* Findings name the pad and the stage that were judged. */
 START_TEST(findings_name_their_subject)
 {
@@ -157,6 +171,7 @@ int main(void)
     tcase_add_test(tests, a_rule_makes_heavier);
     tcase_add_test(tests, two_policies);
     tcase_add_test(tests, when_a_rule_runs);
+    tcase_add_test(tests, what_follows_from_a_mistake);
     tcase_add_test(tests, findings_name_their_subject);
     return run_case("rules", tests);
 }

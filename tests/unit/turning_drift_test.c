@@ -127,6 +127,9 @@ START_TEST(turns_until_two_drifts_add_up)
     ck_assert_int_eq(turns, INT64_MAX);
     ck_assert(turning_turns_to_both(least, none, rat(3, 2), &turns));
     ck_assert_int_eq(turns, INT64_MAX);
+    /* What both drifts have in common is taken out before it gets in the way. */
+    ck_assert(turning_turns_to_both(least, least, rat(9, 25), &turns));
+    ck_assert_int_eq(turns, 1660206966633859645); /* 9/50 of 2^63 - 1 */
     ck_assert(!turning_turns_to_both(none, none, exact_whole(5), &turns));
 }
 END_TEST

@@ -44,6 +44,21 @@ START_TEST(nearest_stops)
 }
 END_TEST
 
+/* A stop before and one behind have to be numbers too. */
+START_TEST(stops_at_the_ends_of_64_bits)
+{
+    static const struct turning_schedule by_one = {1, 0, 1, false, 0};
+    int64_t step = 0;
+    int64_t beyond = 0;
+    ck_assert(turning_stop_near(&by_one, INT64_MAX - 2, &step, &beyond));
+    ck_assert_int_eq(step, INT64_MAX - 2);
+    ck_assert(!turning_stop_near(&by_one, INT64_MAX, &step, &beyond));
+    ck_assert(turning_stop_near(&by_one, INT64_MIN + 2, &step, &beyond));
+    ck_assert_int_eq(step, INT64_MIN + 2);
+    ck_assert(!turning_stop_near(&by_one, INT64_MIN, &step, &beyond));
+}
+END_TEST
+
 /* At a port blade 1 is followed by blade 2, or by the last where numbers grow with rotation. */
 START_TEST(blades_by_steps)
 {
@@ -142,6 +157,7 @@ START_TEST(blades_by_counts)
     int64_t step;
     ck_assert(!turning_blade_near(rat(1, INT64_MAX), 9999, INT64_MAX, &step, &beyond, &degrees));
     ck_assert(!turning_blade_near(rat(1, 3), 1, INT64_MAX, &step, &beyond, &degrees));
+    ck_assert(!turning_blade_near(rat(1, 3), 1, -INT64_MAX, &step, &beyond, &degrees));
 }
 END_TEST
 
@@ -163,6 +179,7 @@ int main(void)
 {
     TCase *tests = tcase_create("where");
     tcase_add_test(tests, nearest_stops);
+    tcase_add_test(tests, stops_at_the_ends_of_64_bits);
     tcase_add_test(tests, blades_by_counts);
     tcase_add_test(tests, uncertain_counts);
     tcase_add_test(tests, blades_by_steps);

@@ -211,8 +211,9 @@ bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subje
     struct finding *finding = finding_add(
         run->findings, RULE_RATIO_COARSE, pad->turns.at.span,
         "%s leaves the stops uncertain by %s a rotor turn; %s of the finest pitch is %s", rounded,
-        rules_degrees(run, facts->uncertainty), rules_percent(run, model_share(share)),
-        rules_degrees(run, allowed));
+        rules_degrees_beside(run, facts->uncertainty, allowed),
+        rules_percent(run, model_share(share)),
+        rules_degrees_beside(run, allowed, facts->uncertainty));
     rules_number(run, finding, "ratio_least", facts->ratio.lo);
     rules_number(run, finding, "ratio_most", facts->ratio.hi);
     rules_number(run, finding, "degrees_per_turn", facts->uncertainty);
@@ -232,21 +233,30 @@ bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subj
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     const struct model_range *usual = &run->policy->limits.ratio_unusual;
-    if (!facts->ratio_known || (exact_compare(facts->ratio.lo, usual->min.range.lo) >= 0 &&
-                                exact_compare(facts->ratio.hi, usual->max.range.hi) <= 0)) {
+    bool low = facts->ratio_known && exact_compare(facts->ratio.lo, usual->min.range.lo) < 0;
+    bool high = facts->ratio_known && exact_compare(facts->ratio.hi, usual->max.range.hi) > 0;
+    if (!low && !high) {
         return true;
     }
+    struct exact_rational min = usual->min.range.lo;
+    struct exact_rational max = usual->max.range.hi;
+    const char *ratio = exact_is_point(facts->ratio)
+                            ? rules_decimal_beside(run, facts->used, low ? min : max)
+                            : rules_interval(run, facts->ratio);
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
     struct finding *finding = finding_add(
         run->findings, RULE_RATIO_UNUSUAL, at->span,
-        "%s pad turns per rotor turn; %s to %s are usual", rules_decimal(run, facts->used),
-        rules_decimal(run, usual->min.range.lo), rules_decimal(run, usual->max.range.hi));
+        "%s pad turns per rotor turn; %s to %s are usual", ratio,
+        rules_decimal_beside(run, min, facts->used), rules_decimal_beside(run, max, facts->used));
     rules_number(run, finding, "ratio", facts->used);
     return false;
 }
 
 bool rules_witness_missing(struct rules_run *run, const struct rules_subject *subject)
 {
+    if (run->engine->witnesses.at.state == MODEL_BROKEN) {
+        return true; /* one of those that could not be read may have */
+    }
     for (size_t i = 0; i < run->engine->witnesses.count; i++) {
         const struct model_witness *witness = model_witness(run->engine, i);
         if ((witness->pad_index == subject->index || witness->pad_index == SIZE_MAX) &&

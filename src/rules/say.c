@@ -26,18 +26,25 @@ const char *rules_decimal(struct rules_run *run, struct exact_rational value)
     return keep(run, exact_to_decimal(value, usual_places(value), text));
 }
 
-const char *rules_decimal_beside(struct rules_run *run, struct exact_rational value,
-                                 struct exact_rational other)
+/* With so many decimals, or the more that it takes to look another number than `other`. */
+static const char *apart(struct rules_run *run, struct exact_rational value,
+                         struct exact_rational other, int places)
 {
     char text[EXACT_TEXT_SIZE];
     char beside[EXACT_TEXT_SIZE];
-    for (int places = usual_places(value); places <= 18; places++) {
+    for (; places <= 18; places++) {
         exact_to_decimal(value, places, text);
         if (strcmp(text, exact_to_decimal(other, places, beside)) != 0) {
             return keep(run, text);
         }
     }
     return keep(run, exact_to_text(value, text));
+}
+
+const char *rules_decimal_beside(struct rules_run *run, struct exact_rational value,
+                                 struct exact_rational other)
+{
+    return apart(run, value, other, usual_places(value));
 }
 
 const char *rules_interval(struct rules_run *run, struct exact_interval value)
@@ -51,14 +58,26 @@ const char *rules_interval(struct rules_run *run, struct exact_interval value)
                         exact_to_decimal(value.hi, 7, hi));
 }
 
+static int degree_places(struct exact_rational degrees)
+{
+    struct exact_rational size = exact_abs(degrees);
+    if (exact_compare(size, exact_whole(10)) >= 0) {
+        return 1;
+    }
+    return exact_compare(size, (struct exact_rational){1, 10}) >= 0 ? 2 : 5;
+}
+
 const char *rules_degrees(struct rules_run *run, struct exact_rational degrees)
 {
     char text[EXACT_TEXT_SIZE];
-    struct exact_rational size = exact_abs(degrees);
-    int places = exact_compare(size, exact_whole(10)) >= 0                  ? 1
-                 : exact_compare(size, (struct exact_rational){1, 10}) >= 0 ? 2
-                                                                            : 5;
-    return arena_printf(run->arena, "%s deg", exact_to_decimal(degrees, places, text));
+    return arena_printf(run->arena, "%s deg",
+                        exact_to_decimal(degrees, degree_places(degrees), text));
+}
+
+const char *rules_degrees_beside(struct rules_run *run, struct exact_rational degrees,
+                                 struct exact_rational other)
+{
+    return arena_printf(run->arena, "%s deg", apart(run, degrees, other, degree_places(degrees)));
 }
 
 const char *rules_percent(struct rules_run *run, struct exact_rational share)
@@ -69,6 +88,18 @@ const char *rules_percent(struct rules_run *run, struct exact_rational share)
         return "very many %";
     }
     return arena_printf(run->arena, "%s %%", exact_to_decimal(percent, 1, text));
+}
+
+const char *rules_percent_beside(struct rules_run *run, struct exact_rational share,
+                                 struct exact_rational other)
+{
+    struct exact_rational percent;
+    struct exact_rational beside;
+    if (!exact_mul(share, exact_whole(100), &percent) ||
+        !exact_mul(other, exact_whole(100), &beside)) {
+        return rules_percent(run, share);
+    }
+    return arena_printf(run->arena, "%s %%", apart(run, percent, beside, 1));
 }
 
 /* A number in its unit, if it has one. */

@@ -10,7 +10,8 @@
 /* At most five decimals, marked "about" by nothing: the exact number goes into finding_number. */
 const char *rules_decimal(struct rules_run *run, struct exact_rational value);
 
-/* The same with the more decimals that it takes to look another number than `other`, beside it. */
+/* The same with the more decimals that it takes to look another number than `other`, beside it: a
+ * limit, say, that it breaks by little.  So are the two further down. */
 const char *rules_decimal_beside(struct rules_run *run, struct exact_rational value,
                                  struct exact_rational other);
 
@@ -20,8 +21,13 @@ const char *rules_interval(struct rules_run *run, struct exact_interval value);
 /* "12.4 deg". */
 const char *rules_degrees(struct rules_run *run, struct exact_rational degrees);
 
+const char *rules_degrees_beside(struct rules_run *run, struct exact_rational degrees,
+                                 struct exact_rational other);
+
 /* "48 %" of a share (1 is 100 %). */
 const char *rules_percent(struct rules_run *run, struct exact_rational share);
+const char *rules_percent_beside(struct rules_run *run, struct exact_rational share,
+                                 struct exact_rational other);
 
 /* "40 lbf.ft": a quantity as written, with all its decimals. */
 const char *rules_quantity(struct rules_run *run, const struct model_quantity *quantity);

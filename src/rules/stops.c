@@ -147,7 +147,7 @@ bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *sub
         "a stop of %s through pad %s is up to %s counts off its blade, %s of the pitch; %s is "
         "allowed",
         subject->stage->id.text, subject->pad->id.text, rules_decimal(run, worst),
-        rules_percent(run, share), rules_percent(run, allowed));
+        rules_percent_beside(run, share, allowed), rules_percent_beside(run, allowed, share));
     rules_number(run, finding, "counts_off", worst);
     rules_number(run, finding, "share_of_pitch", share);
     finding_consequence(run->findings, finding, "The blade stands up to %s of rotor off the port.",

@@ -185,6 +185,13 @@ class Elsewhere(Folder):
             self.put("neighbour.engine.yaml", GOOD.replace(key, wrong, 1))
             self.assertEqual(self.found("neighbour.engine.yaml"), [("unknown-key", "error")], wrong)
 
+    def test_unread_witnesses_may_have_counted(self):
+        head, _ = GOOD.split("witness:\n")
+        self.put("neighbour.engine.yaml", head)
+        self.assertIn(("witness-missing", "note"), self.found("neighbour.engine.yaml"))
+        self.put("neighbour.engine.yaml", head + "witness: 5\n")
+        self.assertEqual(self.found("neighbour.engine.yaml"), [("wrong-shape", "error")])
+
     def test_measured_too_exactly(self):
         """A witness that cannot be worked out is not taken for one that agrees."""
         long = "61.1234567890123456"

@@ -62,6 +62,7 @@ START_TEST(stops_off_the_blade)
             ck_assert_str_eq(number_of(finding, "counts_off"), "1/2");
             ck_assert_str_eq(number_of(finding, "share_of_pitch"), "1/20001");
             assert_says(finding->consequence, "0.00056 deg of rotor"); /* 11.25/20001 */
+            assert_says(finding->message, "0.005 % of the pitch; 0.00498 % is allowed");
         } else {
             trial_finds_nothing(&t);
         }

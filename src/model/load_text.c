@@ -34,6 +34,12 @@ static bool is_blank(uint32_t code)
            code == 0x202f || code == 0x205f || code == 0x3000;
 }
 
+/* Whether it is a character of ASCII and no blank. */
+static bool is_visible(char c)
+{
+    return c > ' ' && c < 0x7f;
+}
+
 /* Which of a text's characters are blanks. */
 struct blanks {
     bool first, last, all;
@@ -44,6 +50,10 @@ static struct blanks find_blanks(const struct text_node *node)
     struct blanks blanks = {.all = true};
     uint32_t code = 0;
     size_t size = 0;
+    if (node->length != 0 && is_visible(node->text[0]) &&
+        is_visible(node->text[node->length - 1])) {
+        return (struct blanks){false, false, false}; /* nearly always */
+    }
     for (size_t i = 0; i < node->length; i += size) {
         size = text_utf8_decode(node->text + i, node->length - i, &code);
         blanks.last = is_blank(code);

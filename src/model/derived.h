@@ -170,7 +170,7 @@ struct exact_rational model_share(const struct model_quantity *share);
 struct exact_rational model_share_of(const struct model_quantity *share,
                                      struct exact_rational pitch);
 
-/* The bare meshes of a path, for turning/.  NULL for an empty one. */
+/* The bare meshes of a path, for turning/. */
 struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena);
 
 #endif

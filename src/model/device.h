@@ -18,7 +18,7 @@ struct model_shaft {
     struct model_at at;
     struct model_integer counts_per_motor_turn;
     struct model_reduction reduction;
-    struct model_list path;     /* motor side first; wins over `reduction` */
+    struct model_list path;     /* motor side first; makes exactly `reduction` */
     struct model_word positive; /* model_sense facing the pad, when the count rises */
     struct model_word square;
 };

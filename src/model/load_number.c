@@ -27,6 +27,13 @@ static void suggest_units(struct findings *list, struct finding *finding,
     }
 }
 
+static struct finding *report_digits(struct findings *list, const struct model_field *field,
+                                     struct span at)
+{
+    return finding_add(list, RULE_NUMBER_TOO_LARGE, at,
+                       "%s has more digits than can be kept exactly", field->key);
+}
+
 /* Turns what the reader of quantities met into a finding. */
 static void report_number(struct model_loader *loader, const struct model_field *field,
                           const struct text_node *node, struct exact_quantity_result result)
@@ -50,8 +57,7 @@ static void report_number(struct model_loader *loader, const struct model_field 
                     part);
         break;
     case EXACT_QUANTITY_TOO_LARGE:
-        finding_add(list, RULE_NUMBER_TOO_LARGE, at, "%s has more digits than can be kept exactly",
-                    field->key);
+        (void)report_digits(list, field, at);
         break;
     case EXACT_QUANTITY_ZERO_DIVISOR:
         finding_add(list, RULE_BAD_NUMBER, at, "%s divides by zero", field->key);
@@ -158,16 +164,13 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
         return false;
     }
     if (field->dimension == EXACT_SHARE && written->stated.den > SHARE_DEN_MOST) {
-        struct finding *finding =
-            finding_add(loader->findings, RULE_NUMBER_TOO_LARGE, node->at,
-                        "%s has more digits than can be kept exactly", field->key);
+        struct finding *finding = report_digits(loader->findings, field, node->at);
         finding_mend(loader->findings, finding, "Write it with at most 12 decimals.");
         return false;
     }
     quantity->range = exact_point(written->stated);
     if (field->type == MODEL_INTERVAL && !exact_quantity_interval(written, &quantity->range)) {
-        finding_add(loader->findings, RULE_NUMBER_TOO_LARGE, node->at,
-                    "%s has more digits than can be kept exactly", field->key);
+        (void)report_digits(loader->findings, field, node->at);
         return false;
     }
     if (field->sign == MODEL_NOT_NEGATIVE && exact_sign(quantity->range.lo) < 0) {

@@ -18,17 +18,14 @@ static uint64_t mix(uint64_t hash, const char *bytes, size_t length)
     return hash * 0x100000001b3u;
 }
 
-static uint64_t print_of(const struct finding *finding, bool with_line)
+static uint64_t print_of(const struct finding *finding, const char *path, bool with_line)
 {
     uint64_t hash = 0xcbf29ce484222325u;
-    struct arena arena = {.newest = NULL};
-    const char *path = finding->at.file ? finding->at.file->path : "";
-    const char *parts[] = {rule_row(finding->rule)->id, report_plain_path(&arena, path),
-                           finding->pad ? finding->pad : "", finding->stage ? finding->stage : ""};
+    const char *parts[] = {rule_row(finding->rule)->id, path, finding->pad ? finding->pad : "",
+                           finding->stage ? finding->stage : ""};
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
         hash = mix(hash, parts[i], strlen(parts[i]));
     }
-    arena_free(&arena);
     size_t length = 0;
     const char *line =
         with_line ? text_file_line(finding->at.file, finding->at.line, &length) : NULL;
@@ -67,8 +64,13 @@ const uint64_t *report_fingerprints(struct arena *arena, const struct finding *c
 {
     uint64_t *prints = arena_array(arena, count + 1, sizeof *prints);
     struct print *sorted = arena_array(arena, count + 1, sizeof *sorted);
+    const char *path = NULL;
     for (size_t i = 0; i < count; i++) {
-        sorted[i] = (struct print){print_of(findings[i], i < whole), i};
+        const struct text_file *file = findings[i]->at.file;
+        if (!path || file != findings[i - 1]->at.file) { /* to make it plain asks the system */
+            path = report_plain_path(arena, file ? file->path : "");
+        }
+        sorted[i] = (struct print){print_of(findings[i], path, i < whole), i};
     }
     qsort(sorted, count, sizeof *sorted, equal_ones_together);
     size_t number = 0;

@@ -7,7 +7,8 @@
 
 #include "rules/rules.h"
 
-/* At most five decimals, marked "about" by nothing: the exact number goes into finding_number. */
+/* At most five decimals, nine of what is below 1/100, marked "about" by nothing: the exact number
+ * goes into finding_number. */
 const char *rules_decimal(struct rules_run *run, struct exact_rational value);
 
 /* The same with the more decimals that it takes to look another number than `other`, beside it: a

@@ -271,6 +271,12 @@ MAN_PAGES     := $(wildcard man/*.[1-9])
 SCHEMAS       := $(wildcard schemas/*.json schemas/*.ksy)
 DOCUMENTS     := $(wildcard LICENSE *.md)
 
+# Where bash (with bash-completion), zsh and fish look for what completes a command.
+COMPLETION_bash := bash-completion/completions/rotortab
+COMPLETION_zsh  := zsh/site-functions/_rotortab
+COMPLETION_fish := fish/vendor_completions.d/rotortab.fish
+SHELLS          := bash zsh fish
+
 install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)
 	install -d '$(DESTDIR)$(BINDIR)' '$(DESTDIR)$(LIBDIR)/pkgconfig' \
 	    '$(DESTDIR)$(INCLUDEDIR)/rotor-field/field' '$(DESTDIR)$(DATADIR)/rotortab/schemas' \
@@ -289,6 +295,9 @@ install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)
 	    install -m 644 $$schema '$(DESTDIR)$(DATADIR)/rotortab/schemas' || exit 1; \
 	done
 	install -m 644 $(DOCUMENTS) '$(DESTDIR)$(DATADIR)/doc/rotortab'
+	$(foreach to,$(SHELLS),$(PROGRAM) completion $(to) > $(OUT)/completion.$(to) && \
+	    install -D -m 644 $(OUT)/completion.$(to) \
+	        '$(DESTDIR)$(DATADIR)/$(COMPLETION_$(to))' &&) true
 
 uninstall: ## remove what install put there
 	rm -f '$(DESTDIR)$(BINDIR)/rotortab' '$(DESTDIR)$(LIBDIR)/librotorfield.a' \
@@ -296,6 +305,7 @@ uninstall: ## remove what install put there
 	for page in $(notdir $(MAN_PAGES)); do \
 	    rm -f '$(DESTDIR)$(DATADIR)/man'/man$${page##*.}/$$page; \
 	done
+	rm -f $(foreach to,$(SHELLS),'$(DESTDIR)$(DATADIR)/$(COMPLETION_$(to))')
 	rm -rf '$(DESTDIR)$(INCLUDEDIR)/rotor-field' '$(DESTDIR)$(DATADIR)/rotortab' \
 	    '$(DESTDIR)$(DATADIR)/doc/rotortab'
 

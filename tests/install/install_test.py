@@ -82,6 +82,13 @@ class Install(Staged):
             self.assertEqual(path.read_bytes(), schema.read_bytes())
         self.assertTrue(self.installed("share/doc/rotortab/LICENSE").exists())
 
+    def test_shells_find_what_completes(self):
+        for shell, path in (("bash", "bash-completion/completions/rotortab"),
+                            ("zsh", "zsh/site-functions/_rotortab"),
+                            ("fish", "fish/vendor_completions.d/rotortab.fish")):
+            self.assertEqual(self.installed(f"share/{path}").read_text(encoding="utf-8"),
+                             run([self.installed("bin/rotortab"), "completion", shell]))
+
 
 class Uninstall(Staged):
     """`make uninstall`"""

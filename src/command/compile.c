@@ -2,6 +2,7 @@
  * compile.c - check, then the tables; nothing is written where an error stands.
  */
 #include "command/depfile.h"
+#include "command/sources.h"
 #include "table/key.h"
 
 #include <jansson.h>
@@ -108,16 +109,6 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
     return status;
 }
 
-/* Whether a source comes from standard input. */
-static bool reads_input(const struct command_call *call)
-{
-    bool reads = false;
-    for (size_t i = 0; i < call->operands.count; i++) {
-        reads = reads || strcmp(call->operands.items[i], "-") == 0;
-    }
-    return reads;
-}
-
 int command_compile(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
@@ -133,7 +124,7 @@ int command_compile(struct command_call *call)
     if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
         return command_fail("for several devices --output names a folder that is there");
     }
-    if (count > 1 && reads_input(call)) {
+    if (count > 1 && pipeline_reads_input(&call->operands, 0)) {
         return command_fail("for several devices the sources are read more than once: name files "
                             "or folders, not standard input");
     }

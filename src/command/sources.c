@@ -67,6 +67,15 @@ static bool is_misread_list(const struct pipeline *pipeline, const char *name)
            access(name, F_OK) != 0;
 }
 
+bool pipeline_reads_input(const struct command_values *operands, size_t first)
+{
+    bool reads = false;
+    for (size_t i = first; i < operands->count; i++) {
+        reads = reads || strcmp(operands->items[i], "-") == 0;
+    }
+    return reads;
+}
+
 /*
  * What is asked of standard input: names, a source, or nothing.  A name for it that nothing is
  * called by would be passed over in silence, though it was to tell which rules hold.
@@ -76,10 +85,7 @@ static bool asks_one_thing(struct pipeline *pipeline, const struct command_value
 {
     const char *name = command_value(pipeline->call, OPTION_NAME);
     bool listed = pipeline->call->options[OPTION_LIST].count != 0;
-    bool source = false;
-    for (size_t i = first; i < operands->count; i++) {
-        source = source || strcmp(operands->items[i], "-") == 0;
-    }
+    bool source = pipeline_reads_input(operands, first);
     if (listed && source) {
         pipeline_fail(pipeline,
                       "--list reads the names of sources from standard input, so no source can be "

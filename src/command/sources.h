@@ -28,6 +28,9 @@ struct pipeline_items {
     size_t folder_count, folder_capacity;
 };
 
+/* Whether one of the operands from `first` on is `-`: a source that standard input is. */
+bool pipeline_reads_input(const struct command_values *operands, size_t first);
+
 /*
  * Lists the operands from `first` on, folders with what is below them.  What cannot be read is said
  * and marks the pipeline; nothing is listed where standard input is asked for two things, or has a

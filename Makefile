@@ -24,7 +24,7 @@ export PROPERTY_COUNT
 
 DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev libsodium-dev check binutils \
         python3 python3-yaml python3-jsonschema mandoc openssl units bc zsh fish
-DEPS_LINT := clang clang-tidy cppcheck shellcheck gcovr
+DEPS_LINT := clang clang-format clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
                gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev
 
@@ -242,6 +242,7 @@ lint: ## clang as a second compiler, static analysis, style, include directions,
 	@$(PYTHON) tests/lint/includes.py
 	@$(PYTHON) tests/lint/nofloat.py
 	@$(PYTHON) tests/lint/style.py
+	@clang-format --dry-run -Werror $(shell git ls-files '*.c' '*.h')
 	@echo "lint: the field reader on a small processor"
 	@$(PYTHON) tests/lint/freestanding.py
 	@echo "lint: clang"

@@ -16,7 +16,7 @@ struct arena_block;
 /* All zero is a valid, empty arena. */
 struct arena {
     struct arena_block *newest;
-    size_t used; /* of the newest block */
+    size_t used;               /* of the newest block */
     struct arena_block *spare; /* blocks that arena_reset kept */
 };
 

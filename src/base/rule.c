@@ -13,9 +13,10 @@
 
 static const struct rule_row rows[RULE_COUNT] = {
 #define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
-    [RULE_##symbol] = {                                                                            \
-        id,    FAMILY_##family, SEVERITY_##severity, hold, SCOPE_##scope, setting, needs, summary, \
-        why, mend},
+    [RULE_##symbol] = {id,    FAMILY_##family, SEVERITY_##severity,                                \
+                       hold,  SCOPE_##scope,   setting,                                            \
+                       needs, summary,         why,                                                \
+                       mend},
 #include "base/rule_rows.def"
 #undef ROW
 };

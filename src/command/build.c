@@ -23,19 +23,17 @@ static void report_refused(struct pipeline *pipeline, struct span at, const char
     (void)pipeline_report(pipeline, &findings);
 }
 
-static void keep_source(struct building *building, const struct model_source *source,
-                        bool left_out)
+static void keep_source(struct building *building, const struct model_source *source, bool left_out)
 {
     struct arena *arena = &building->pipeline->call->arena;
     struct command_table *table = building->table;
     const struct model_text *id = &source->engine->id;
     table->sources = arena_grow(arena, table->sources, table->source_count, &table->source_capacity,
                                 sizeof *table->sources);
-    table->sources[table->source_count++] =
-        (struct command_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
-                                arena_copy(arena, id->text, id->length),
-                                report_hex(arena, source->digest),
-                                source->engine->revision.value, left_out};
+    table->sources[table->source_count++] = (struct command_source){
+        arena_copy(arena, source->file.path, strlen(source->file.path)),
+        arena_copy(arena, id->text, id->length), report_hex(arena, source->digest),
+        source->engine->revision.value, left_out};
 }
 
 static void add_engine(void *context, const struct model_source *source,

@@ -98,7 +98,7 @@ struct command_call {
     struct command_values options[OPTION_COUNT];
     struct command_values operands;
     struct command_values misuses; /* what is wrong with the words, in sentences */
-    struct arena arena; /* for whatever lives as long as the run */
+    struct arena arena;            /* for whatever lives as long as the run */
 };
 
 const struct command_option *command_option(enum command_option_id id);

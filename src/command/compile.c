@@ -47,7 +47,8 @@ static int build_all(struct command_call *call, struct report_sink *sink,
         const char *path = made ? path_of(call, &output->pipeline) : NULL;
         if (path && is_taken(outputs, i, path)) {
             failed = command_fail("%s would be the table of two devices; give their profiles "
-                                  "different ids, and name each once", path);
+                                  "different ids, and name each once",
+                                  path);
         }
         output->path = path;
         misused = output->pipeline.misused;

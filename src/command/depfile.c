@@ -44,7 +44,8 @@ static bool can_be_named(struct arena *arena, const char *name)
     const char *what = what_is_untold(arena, name);
     if (what) {
         command_fail("the depfile cannot name %s: make does not take %s for a part of a name; "
-                     "rename it, or leave out --depfile", name, what);
+                     "rename it, or leave out --depfile",
+                     name, what);
     }
     return !what;
 }
@@ -148,8 +149,7 @@ bool command_depfile(struct command_call *call, const struct command_output *out
     struct text_paths shared = shared_by_all(arena, outputs, files, file_count);
     bool fine = true;
     for (size_t i = 0; i < count && fine; i++) {
-        fine = can_be_named(arena, outputs[i].path) &&
-               can_be_named(arena, profile_of(&outputs[i]));
+        fine = can_be_named(arena, outputs[i].path) && can_be_named(arena, profile_of(&outputs[i]));
     }
     for (size_t i = 0; i < shared.count && fine; i++) {
         fine = can_be_named(arena, shared.items[i]);

@@ -39,8 +39,7 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
     errno = 0;
     read_up_to(&reading, ROTOR_HEADER_SIZE);
     static const uint8_t magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2, ROTOR_MAGIC_3};
-    if (reading.length == ROTOR_HEADER_SIZE &&
-        memcmp(reading.bytes, magic, sizeof magic) == 0) {
+    if (reading.length == ROTOR_HEADER_SIZE && memcmp(reading.bytes, magic, sizeof magic) == 0) {
         read_up_to(&reading, (size_t)rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH) + 1);
     }
     bool fine = !ferror(reading.file);

@@ -23,11 +23,10 @@ static json_t *sources_of(const struct command_table *table)
     json_t *list = json_array();
     for (size_t i = 0; i < table->source_count; i++) {
         const struct command_source *source = &table->sources[i];
-        json_array_append_new(list,
-                              json_pack("{sssosIsssb}", "id", source->id, "file",
-                                        report_json_text(source->path),
-                                        "revision", (json_int_t)source->revision, "sha256",
-                                        source->digest, "compiled", !source->left_out));
+        json_array_append_new(list, json_pack("{sssosIsssb}", "id", source->id, "file",
+                                              report_json_text(source->path), "revision",
+                                              (json_int_t)source->revision, "sha256",
+                                              source->digest, "compiled", !source->left_out));
     }
     return list;
 }
@@ -37,10 +36,9 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
 {
     json_t *list = json_array();
     for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
-        json_array_insert_new(
-            list, 0,
-            json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
-                      report_hex(arena, entry->digest)));
+        json_array_insert_new(list, 0,
+                              json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
+                                        report_hex(arena, entry->digest)));
     }
     return list;
 }
@@ -122,12 +120,10 @@ static json_t *findings_of(struct arena *arena, const json_t *findings)
 char *command_manifest(struct arena *arena, const struct command_output *outputs, size_t count,
                        const struct report_sink *sink, size_t *length)
 {
-    json_t *manifest =
-        json_pack("{s{ssss}sosososo}", "program", "name", "rotortab", "version", ROTORTAB_VERSION,
-                  "tables", tables_of(arena, outputs, count), "sources",
-                  sources_of(&outputs[0].table), "policies",
-                  policies_of(arena, &outputs[0].pipeline), "findings",
-                  findings_of(arena, sink->kept));
+    json_t *manifest = json_pack(
+        "{s{ssss}sosososo}", "program", "name", "rotortab", "version", ROTORTAB_VERSION, "tables",
+        tables_of(arena, outputs, count), "sources", sources_of(&outputs[0].table), "policies",
+        policies_of(arena, &outputs[0].pipeline), "findings", findings_of(arena, sink->kept));
     char *dumped = json_dumps(manifest, JSON_INDENT(2));
     *length = strlen(dumped) + 1;
     char *text = arena_printf(arena, "%s\n", dumped);

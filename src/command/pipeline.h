@@ -35,10 +35,10 @@ struct pipeline {
     bool since; /* comparing with a revision: of folders only what one can have is taken, no links
                    and nothing of other repositories */
     bool repeated; /* the same sources on another device: what does not depend on it was reported */
-    int today;   /* yyyymmdd */
-    size_t jobs; /* threads */
-    bool misused; /* options cannot be read, or contradict each other: nothing is to be run */
-    bool failed;  /* something could not be read: that has been said */
+    int today;     /* yyyymmdd */
+    size_t jobs;   /* threads */
+    bool misused;  /* options cannot be read, or contradict each other: nothing is to be run */
+    bool failed;   /* something could not be read: that has been said */
     size_t definitions, profiles, policies;
 
     struct model_source device_source;

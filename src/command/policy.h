@@ -16,8 +16,8 @@
 /* A policy that was read. */
 struct pipeline_policy {
     struct pipeline_policy *older;
-    const char *real; /* its path without links */
-    const char *path; /* as people see it */
+    const char *real;                  /* its path without links */
+    const char *path;                  /* as people see it */
     const struct model_policy *policy; /* complete; NULL where it could not be used */
     uint8_t digest[TABLE_SHA256_SIZE];
     ino_t inode; /* what told the file when it was read */

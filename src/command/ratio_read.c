@@ -33,8 +33,8 @@ static bool refuse(struct piece piece, struct exact_quantity_result result)
     };
     bool unit = result.error >= EXACT_QUANTITY_UNKNOWN_UNIT;
     command_fail("--%s %s: '%.*s' %s%s%s", piece.option, piece.value, (int)result.length,
-                 piece.text + result.offset, faults[result.error],
-                 unit ? "; possible are " : "", unit ? exact_dimension_units(EXACT_ANGLE) : "");
+                 piece.text + result.offset, faults[result.error], unit ? "; possible are " : "",
+                 unit ? exact_dimension_units(EXACT_ANGLE) : "");
     return false;
 }
 
@@ -112,8 +112,7 @@ bool ratio_read_measured(const char *option, const char *text, bool counted,
     }
     out->counted = counted;
     switch (turning_measured(out)) {
-    case TURNING_MEASURED:
-        break;
+    case TURNING_MEASURED: break;
     case TURNING_NOT_POSITIVE:
         command_fail("--%s %s: pad and rotor have to turn, by more than their tolerance", option,
                      text);

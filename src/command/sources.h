@@ -10,7 +10,7 @@
 struct pipeline_item {
     const char *path;
     const struct model_policy *policy;
-    size_t folder; /* which of the folders it was found in, from 1; 0: it was named itself */
+    size_t folder;     /* which of the folders it was found in, from 1; 0: it was named itself */
     const char *bytes; /* its text where that is at hand, from elsewhere than a file; else NULL */
     size_t length;
 };

@@ -62,6 +62,7 @@ bool command_option_is_many(enum command_option_id id)
 /* What every command that reads sources takes. */
 #define SOURCE_OPTIONS OPTION_POLICY, OPTION_TODAY, OPTION_JOBS, OPTION_LIST, OPTION_NAME
 
+/* clang-format off */
 const struct command command_table[] = {
     {"check", "FILE|FOLDER...", "validate definitions, profiles and policies",
      {OPTION_DEVICE, SOURCE_OPTIONS, OPTION_STRICT, OPTION_FORMAT},
@@ -106,3 +107,4 @@ const struct command command_table[] = {
      {OPTION_NONE}, {NULL}, 1, 1, command_completion, NULL},
     {NULL, NULL, NULL, {OPTION_NONE}, {NULL}, 0, 0, NULL, NULL},
 };
+/* clang-format on */

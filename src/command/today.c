@@ -25,9 +25,8 @@ const char *command_today(struct command_call *call, int *today)
     if (given) {
         *today = model_date(given, strlen(given));
         if (*today < 0) {
-            return arena_printf(&call->arena,
-                                "--today takes a day of the calendar like 2027-06-30, not %s",
-                                given);
+            return arena_printf(
+                &call->arena, "--today takes a day of the calendar like 2027-06-30, not %s", given);
         }
         return NULL;
     }

@@ -25,8 +25,7 @@ static const char *status_effect(enum model_status before, enum model_status aft
         return before == MODEL_RELEASED
                    ? "it goes into no table any more, unless drafts are asked for"
                    : "it goes into tables again where drafts are asked for";
-    case MODEL_WITHDRAWN:
-        break;
+    case MODEL_WITHDRAWN: break;
     }
     return "it goes into no table any more";
 }

@@ -50,14 +50,13 @@ void compare_view_evidence(struct arena *arena, const struct model_source *sourc
     out->witness_count = model->witnesses.count;
     out->witnesses = arena_array(arena, out->witness_count + 1, sizeof *out->witnesses);
     for (size_t i = 0; i < out->witness_count; i++) {
-        out->witnesses[i] =
-            written_at(arena, &source->file, model_witness(model, i)->at.span);
+        out->witnesses[i] = written_at(arena, &source->file, model_witness(model, i)->at.span);
     }
     out->waiver_count = model->waivers.count;
     out->waivers = arena_array(arena, out->waiver_count + 1, sizeof *out->waivers);
     for (size_t i = 0; i < out->waiver_count; i++) {
-        out->waivers[i] = written_at(
-            arena, &source->file, MODEL_ITEM(model->waivers, struct model_waiver, i)->at.span);
+        out->waivers[i] = written_at(arena, &source->file,
+                                     MODEL_ITEM(model->waivers, struct model_waiver, i)->at.span);
     }
 }
 

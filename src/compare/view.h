@@ -95,7 +95,7 @@ struct compare_engine {
     size_t designation_count;
     int64_t revision;
     enum model_status status;
-    bool in_table; /* it was read from one, so the device finds it whatever its status is */
+    bool in_table;      /* it was read from one, so the device finds it whatever its status is */
     const char *source; /* definitions only */
     const char **witnesses, **waivers; /* as they are written; definitions only */
     size_t witness_count, waiver_count;

@@ -41,10 +41,8 @@ static const char *mesh_of(struct arena *arena, const struct model_mesh *mesh)
 {
     const struct turning_mesh *bare = &mesh->bare;
     switch (bare->kind) {
-    case TURNING_EXTERNAL:
-        return arena_printf(arena, "external %s", teeth_of(arena, mesh));
-    case TURNING_INTERNAL:
-        return arena_printf(arena, "internal %s", teeth_of(arena, mesh));
+    case TURNING_EXTERNAL: return arena_printf(arena, "external %s", teeth_of(arena, mesh));
+    case TURNING_INTERNAL: return arena_printf(arena, "internal %s", teeth_of(arena, mesh));
     case TURNING_BEVEL:
         return arena_printf(arena, "bevel %s (backs %s, %s)", teeth_of(arena, mesh),
                             model_word_for(model_direction_words, (int)bare->backs[0]),
@@ -55,8 +53,7 @@ static const char *mesh_of(struct arena *arena, const struct model_mesh *mesh)
                             model_word_for(model_member_words, (int)bare->in),
                             model_word_for(model_member_words, (int)bare->out),
                             model_word_for(model_member_words, (int)bare->held));
-    case TURNING_DIRECT:
-        break;
+    case TURNING_DIRECT: break;
     }
     return "direct";
 }

@@ -13,13 +13,10 @@ static int severity_of(const struct finding *finding)
         return 4; /* a hint */
     }
     switch (finding->severity) {
-    case SEVERITY_ERROR:
-        return 1;
-    case SEVERITY_WARNING:
-        return 2;
+    case SEVERITY_ERROR: return 1;
+    case SEVERITY_WARNING: return 2;
     case SEVERITY_NOTE:
-    case SEVERITY_OFF:
-        break;
+    case SEVERITY_OFF: break;
     }
     return 3;
 }

@@ -37,8 +37,7 @@ static struct exact_quantity_result read_tolerance(struct exact_cursor *c, size_
 
 /* Reads the unit that is the rest of the text. */
 static struct exact_quantity_result read_unit(struct exact_cursor *c,
-                                              enum exact_dimension dimension,
-                                              enum exact_unit *out)
+                                              enum exact_dimension dimension, enum exact_unit *out)
 {
     const size_t number_end = c->at;
     size_t start;

@@ -37,8 +37,8 @@ bool exact_make(exact_wide num, exact_wide den, struct exact_rational *out)
     common = den == 1 ? 1 : exact_wide_gcd(num, den);
     if (num >= -INT64_MAX && num <= INT64_MAX && den <= INT64_MAX) {
         /* Nearly always; and 64 bits are divided many times as fast. */
-        *out = (struct exact_rational){(int64_t)num / (int64_t)common,
-                                       (int64_t)den / (int64_t)common};
+        *out =
+            (struct exact_rational){(int64_t)num / (int64_t)common, (int64_t)den / (int64_t)common};
         return true;
     }
     num /= common;
@@ -148,8 +148,8 @@ const char *exact_to_decimal(struct exact_rational a, int places, char buffer[EX
         scale *= 10;
     }
     /* Half up on the magnitude is half away from zero. */
-    scaled = exact_wide_floor_div(2 * (exact_wide)size.num * scale + size.den,
-                                  2 * (exact_wide)size.den);
+    scaled =
+        exact_wide_floor_div(2 * (exact_wide)size.num * scale + size.den, 2 * (exact_wide)size.den);
     while (places > 0 && scaled % 10 == 0) {
         scaled /= 10;
         scale /= 10;

@@ -24,7 +24,10 @@ enum {
     OWN = 0xc0       /* such a run, and it begins where that of the record before ends */
 };
 #define TEXT (REFER | ROTOR_KIND_TEXTS)
-#define RUN(how, kind, first, count) {(first), (how) | (kind), (count) - (first)}
+#define RUN(how, kind, first, count)                                                               \
+    {                                                                                              \
+        (first), (how) | (kind), (count) - (first)                                                 \
+    }
 
 /* The sections in the order of their kinds; a row at offset 0 begins the next. */
 static const struct row {

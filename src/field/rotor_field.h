@@ -199,8 +199,7 @@ uint32_t rotor_find_engine(const struct rotor_table *table, const char *designat
 
 bool rotor_get_device(const struct rotor_table *table, struct rotor_device *device);
 bool rotor_get_name(const struct rotor_table *table, uint32_t index, struct rotor_name *name);
-bool rotor_get_engine(const struct rotor_table *table, uint32_t index,
-                      struct rotor_engine *engine);
+bool rotor_get_engine(const struct rotor_table *table, uint32_t index, struct rotor_engine *engine);
 bool rotor_get_spool(const struct rotor_table *table, uint32_t index, struct rotor_spool *spool);
 bool rotor_get_stage(const struct rotor_table *table, uint32_t index, struct rotor_stage *stage);
 bool rotor_get_port(const struct rotor_table *table, uint32_t index, struct rotor_port *port);
@@ -229,15 +228,15 @@ enum rotor_move_status {
 
 /* What one pad does to one stage. The caller owns it; read it, do not write it. */
 struct rotor_motion {
-    uint64_t recheck;       /* counts from where blade one was found to finding it again; 0 never */
-    uint32_t q, r, d;       /* counts from stop to stop: q + r / d */
-    uint8_t order;          /* ROTOR_ORDER_* */
+    uint64_t recheck; /* counts from where blade one was found to finding it again; 0 never */
+    uint32_t q, r, d; /* counts from stop to stop: q + r / d */
+    uint8_t order;    /* ROTOR_ORDER_* */
     uint8_t counter_bits;
-    bool counter_falls;     /* the device's counter falls as the spool turns the normal way */
-    bool never_back;        /* one-way pad, never-backwards spool, or lash not known */
+    bool counter_falls; /* the device's counter falls as the spool turns the normal way */
+    bool never_back;    /* one-way pad, never-backwards spool, or lash not known */
     uint16_t blades;
-    uint32_t overshoot;     /* counts, of a movement back: lash, and a quarter of it, at least 1 */
-    uint32_t pad;           /* index */
+    uint32_t overshoot; /* counts, of a movement back: lash, and a quarter of it, at least 1 */
+    uint32_t pad;       /* index */
     struct rotor_run datums;
 };
 
@@ -298,9 +297,8 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
  * through both stages' clocking. `from_port` and `to_port` number the stages' ports from 0: where
  * the probe was, and where it will be. The rotor stays; `there` is its position among the other
  * stage's blades, true to two counts. `here` and `there` may be the same object. */
-enum rotor_move_status rotor_carry(const struct rotor_table *table,
-                                   const struct rotor_motion *from, uint16_t from_port,
-                                   const struct rotor_position *here,
+enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct rotor_motion *from,
+                                   uint16_t from_port, const struct rotor_position *here,
                                    const struct rotor_motion *to, uint16_t to_port,
                                    struct rotor_position *there);
 

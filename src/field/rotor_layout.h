@@ -108,15 +108,19 @@ enum {
 /* Driving squares */
 enum {
     ROTOR_SQUARE_NONE = 0,
-    ROTOR_SQUARE_QUARTER = 1,       /* 1/4 in, 6.3 mm */
-    ROTOR_SQUARE_THREE_EIGHTHS = 2, /* 3/8 in, 10 mm */
-    ROTOR_SQUARE_HALF = 3,          /* 1/2 in, 12.5 mm */
+    ROTOR_SQUARE_QUARTER = 1,        /* 1/4 in, 6.3 mm */
+    ROTOR_SQUARE_THREE_EIGHTHS = 2,  /* 3/8 in, 10 mm */
+    ROTOR_SQUARE_HALF = 3,           /* 1/2 in, 12.5 mm */
     ROTOR_SQUARE_THREE_QUARTERS = 4, /* 3/4 in, 20 mm */
-    ROTOR_SQUARE_ONE = 5            /* 1 in, 25 mm */
+    ROTOR_SQUARE_ONE = 5             /* 1 in, 25 mm */
 };
 
-enum { ROTOR_TORQUE_N_M = 1, ROTOR_TORQUE_LBF_FT = 2, ROTOR_TORQUE_LBF_IN = 3,
-       ROTOR_TORQUE_KGF_M = 4 };
+enum {
+    ROTOR_TORQUE_N_M = 1,
+    ROTOR_TORQUE_LBF_FT = 2,
+    ROTOR_TORQUE_LBF_IN = 3,
+    ROTOR_TORQUE_KGF_M = 4
+};
 enum { ROTOR_SPEED_RPM = 1, ROTOR_SPEED_DEG_PER_MIN = 2, ROTOR_SPEED_DEG_PER_S = 3 };
 enum { ROTOR_STEPPING_SCHEDULED = 1, ROTOR_STEPPING_FIXED = 2 };
 enum { ROTOR_STATUS_DRAFT = 1, ROTOR_STATUS_RELEASED = 2 };
@@ -124,36 +128,45 @@ enum { ROTOR_ROLE_FAN = 1, ROTOR_ROLE_COMPRESSOR = 2, ROTOR_ROLE_TURBINE = 3 };
 enum { ROTOR_NUMBERED_AGAINST_ROTATION = 1, ROTOR_NUMBERED_WITH_ROTATION = 2 };
 enum { ROTOR_ORDER_RISING = 1, ROTOR_ORDER_FALLING = 2 };
 enum { ROTOR_POSITIVE_NORMAL = 1, ROTOR_POSITIVE_REVERSE = 2 };
-enum { ROTOR_MESH_EXTERNAL = 1, ROTOR_MESH_INTERNAL = 2, ROTOR_MESH_BEVEL = 3,
-       ROTOR_MESH_EPICYCLIC = 4, ROTOR_MESH_DIRECT = 5 };
-enum { ROTOR_MEMBER_NONE = 0, ROTOR_MEMBER_SUN = 1, ROTOR_MEMBER_RING = 2,
-       ROTOR_MEMBER_CARRIER = 3 };
+enum {
+    ROTOR_MESH_EXTERNAL = 1,
+    ROTOR_MESH_INTERNAL = 2,
+    ROTOR_MESH_BEVEL = 3,
+    ROTOR_MESH_EPICYCLIC = 4,
+    ROTOR_MESH_DIRECT = 5
+};
+enum {
+    ROTOR_MEMBER_NONE = 0,
+    ROTOR_MEMBER_SUN = 1,
+    ROTOR_MEMBER_RING = 2,
+    ROTOR_MEMBER_CARRIER = 3
+};
 
 enum { ROTOR_DIGEST_SIZE = 32, ROTOR_SIGNATURE_SIZE = 64 };
 
 /* Device: the profile the table was compiled for. Minima and maxima are whole multiples of the
  * resolution (minima rounded up, maxima down), minimum <= maximum, maximum >= 1. */
 enum {
-    ROTOR_DEVICE_ID = 0,              /* text */
-    ROTOR_DEVICE_NAME = 4,            /* text */
-    ROTOR_DEVICE_TORQUE_NUM = 8,      /* u32: resolution, numerator >= 1 */
-    ROTOR_DEVICE_TORQUE_DEN = 12,     /* u32: denominator >= 1 */
-    ROTOR_DEVICE_SPEED_NUM = 16,      /* u32 >= 1 */
-    ROTOR_DEVICE_SPEED_DEN = 20,      /* u32 >= 1 */
-    ROTOR_DEVICE_TORQUE_MIN = 24,     /* u32 */
-    ROTOR_DEVICE_TORQUE_MAX = 28,     /* u32 */
-    ROTOR_DEVICE_SPEED_MIN = 32,      /* u32 */
-    ROTOR_DEVICE_SPEED_MAX = 36,      /* u32 */
-    ROTOR_DEVICE_STEPPING = 40,       /* u8: ROTOR_STEPPING_* */
-    ROTOR_DEVICE_POSITIVE = 41,       /* u8: ROTOR_CW or ROTOR_CCW, facing the pad */
-    ROTOR_DEVICE_COUNTER_BITS = 42,   /* u8: 8 to 64, two's complement */
-    ROTOR_DEVICE_SQUARE = 43,         /* u8: ROTOR_SQUARE_* */
-    ROTOR_DEVICE_TORQUE_UNIT = 44,    /* u8: ROTOR_TORQUE_* */
-    ROTOR_DEVICE_SPEED_UNIT = 45,     /* u8: ROTOR_SPEED_* */
-    ROTOR_DEVICE_RESERVED = 46,       /* u16 */
-    ROTOR_DEVICE_COUNTS_NUM = 48,     /* u64: counts per turn of the device's shaft, motor counts */
-    ROTOR_DEVICE_COUNTS_DEN = 56,     /* u64: times reduction; K = this * A * G */
-    ROTOR_DEVICE_DIGEST = 64,         /* SHA-256 of the profile's bytes */
+    ROTOR_DEVICE_ID = 0,            /* text */
+    ROTOR_DEVICE_NAME = 4,          /* text */
+    ROTOR_DEVICE_TORQUE_NUM = 8,    /* u32: resolution, numerator >= 1 */
+    ROTOR_DEVICE_TORQUE_DEN = 12,   /* u32: denominator >= 1 */
+    ROTOR_DEVICE_SPEED_NUM = 16,    /* u32 >= 1 */
+    ROTOR_DEVICE_SPEED_DEN = 20,    /* u32 >= 1 */
+    ROTOR_DEVICE_TORQUE_MIN = 24,   /* u32 */
+    ROTOR_DEVICE_TORQUE_MAX = 28,   /* u32 */
+    ROTOR_DEVICE_SPEED_MIN = 32,    /* u32 */
+    ROTOR_DEVICE_SPEED_MAX = 36,    /* u32 */
+    ROTOR_DEVICE_STEPPING = 40,     /* u8: ROTOR_STEPPING_* */
+    ROTOR_DEVICE_POSITIVE = 41,     /* u8: ROTOR_CW or ROTOR_CCW, facing the pad */
+    ROTOR_DEVICE_COUNTER_BITS = 42, /* u8: 8 to 64, two's complement */
+    ROTOR_DEVICE_SQUARE = 43,       /* u8: ROTOR_SQUARE_* */
+    ROTOR_DEVICE_TORQUE_UNIT = 44,  /* u8: ROTOR_TORQUE_* */
+    ROTOR_DEVICE_SPEED_UNIT = 45,   /* u8: ROTOR_SPEED_* */
+    ROTOR_DEVICE_RESERVED = 46,     /* u16 */
+    ROTOR_DEVICE_COUNTS_NUM = 48,   /* u64: counts per turn of the device's shaft, motor counts */
+    ROTOR_DEVICE_COUNTS_DEN = 56,   /* u64: times reduction; K = this * A * G */
+    ROTOR_DEVICE_DIGEST = 64,       /* SHA-256 of the profile's bytes */
     ROTOR_DEVICE_SIZE = 96
 };
 

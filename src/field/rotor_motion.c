@@ -200,9 +200,8 @@ ROTOR_ONCE static uint32_t datum(const struct rotor_table *table, const struct r
     return rotor_number(table, ROTOR_KIND_DATUMS, motion->datums.first + port, ROTOR_DATUM_COUNT);
 }
 
-enum rotor_move_status rotor_carry(const struct rotor_table *table,
-                                   const struct rotor_motion *from, uint16_t from_port,
-                                   const struct rotor_position *here,
+enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct rotor_motion *from,
+                                   uint16_t from_port, const struct rotor_position *here,
                                    const struct rotor_motion *to, uint16_t to_port,
                                    struct rotor_position *there)
 {

@@ -53,8 +53,7 @@ static const struct field fields[] = {
     {ROTOR_KIND_STAGES, U32 | 1, ROTOR_STAGE_SPOOL, offsetof(struct rotor_stage, spool)},
     {ROTOR_KIND_STAGES, TEXT | 1, ROTOR_STAGE_BLADE_ONE, offsetof(struct rotor_stage, blade_one)},
     {ROTOR_KIND_STAGES, FIRST | 1, ROTOR_STAGE_PORTS, offsetof(struct rotor_stage, ports)},
-    {ROTOR_KIND_STAGES, U64 | 2, ROTOR_STAGE_CLOCKING_NUM,
-     offsetof(struct rotor_stage, clocking)},
+    {ROTOR_KIND_STAGES, U64 | 2, ROTOR_STAGE_CLOCKING_NUM, offsetof(struct rotor_stage, clocking)},
     {ROTOR_KIND_STAGES, U16 | 1, ROTOR_STAGE_BLADES, offsetof(struct rotor_stage, blades)},
     {ROTOR_KIND_STAGES, COUNT | 1, ROTOR_STAGE_PORT_COUNT,
      offsetof(struct rotor_stage, ports.count)},
@@ -69,8 +68,7 @@ static const struct field fields[] = {
     {ROTOR_KIND_PADS, U32 | 4, ROTOR_PAD_LASH, offsetof(struct rotor_pad, lash)},
     {ROTOR_KIND_PADS, COUNT | 3, ROTOR_PAD_PATH_COUNT, offsetof(struct rotor_pad, path.count)},
     {ROTOR_KIND_PADS, U8 | 6, ROTOR_PAD_FACES, offsetof(struct rotor_pad, faces)},
-    {ROTOR_KIND_PADS, U64 | 8, ROTOR_PAD_K_NUM,
-     offsetof(struct rotor_pad, counts_per_rotor_turn)},
+    {ROTOR_KIND_PADS, U64 | 8, ROTOR_PAD_K_NUM, offsetof(struct rotor_pad, counts_per_rotor_turn)},
 
     {ROTOR_KIND_MESHES, U8 | 6, ROTOR_MESH_KIND, offsetof(struct rotor_mesh, kind)},
     {ROTOR_KIND_MESHES, U16 | 4, ROTOR_MESH_TEETH_A, offsetof(struct rotor_mesh, teeth_a)},
@@ -171,8 +169,7 @@ bool rotor_get_name(const struct rotor_table *table, uint32_t index, struct roto
     return rotor_get(table, index, name, ROTOR_KIND_NAMES);
 }
 
-bool rotor_get_engine(const struct rotor_table *table, uint32_t index,
-                      struct rotor_engine *engine)
+bool rotor_get_engine(const struct rotor_table *table, uint32_t index, struct rotor_engine *engine)
 {
     return rotor_get(table, index, engine, ROTOR_KIND_ENGINES);
 }

@@ -100,8 +100,7 @@ static void come_near(const struct rotor_motion *motion, struct rotor_position *
 /* The target is now between the position's stop and the next one that way. Of the ways from these
  * two, which have opposite signs, the sum has the sign of the longer: where that is the first, the
  * next stop is the nearer one. A tie counts as above zero, which makes it the later stop's. */
-void rotor_seek(const struct rotor_motion *motion, struct rotor_position *position,
-                int64_t target)
+void rotor_seek(const struct rotor_motion *motion, struct rotor_position *position, int64_t target)
 {
     come_near(motion, position, target);
 

@@ -13,7 +13,6 @@ void rotor_travel(const struct rotor_motion *motion, struct rotor_position *posi
 
 /* Moves the position to the stop nearest to `target`, the later at a tie, and puts the distance
  * into `away`. The target is in counts like position->run; both are within 2^62 either way. */
-void rotor_seek(const struct rotor_motion *motion, struct rotor_position *position,
-                int64_t target);
+void rotor_seek(const struct rotor_motion *motion, struct rotor_position *position, int64_t target);
 
 #endif

@@ -13,9 +13,9 @@ static const uint8_t magic[ROTOR_MAGIC_SIZE] = {
 
 /* Sizes of this version's records, by kind */
 static const uint8_t known_stride[ROTOR_KIND_LAST_REQUIRED] = {
-    ROTOR_DEVICE_SIZE, ROTOR_NAME_SIZE,     ROTOR_ENGINE_SIZE, ROTOR_SPOOL_SIZE,
-    ROTOR_STAGE_SIZE,  ROTOR_PORT_SIZE,     ROTOR_PAD_SIZE,    ROTOR_MESH_SIZE,
-    ROTOR_SCHEDULE_SIZE, ROTOR_LINK_SIZE,   ROTOR_DATUM_SIZE,  1,
+    ROTOR_DEVICE_SIZE,   ROTOR_NAME_SIZE, ROTOR_ENGINE_SIZE, ROTOR_SPOOL_SIZE,
+    ROTOR_STAGE_SIZE,    ROTOR_PORT_SIZE, ROTOR_PAD_SIZE,    ROTOR_MESH_SIZE,
+    ROTOR_SCHEDULE_SIZE, ROTOR_LINK_SIZE, ROTOR_DATUM_SIZE,  1,
 };
 
 /* How many bytes of the magic are there, as far as the mask shows them */
@@ -152,7 +152,7 @@ static enum rotor_status check_texts(const struct rotor_table *table)
     const uint8_t *pool = table->bytes + texts->offset;
 
     return texts->count > 0 && (pool[0] | pool[texts->count - 1]) == '\0' ? ROTOR_OK
-                                                                         : ROTOR_BAD_TEXTS;
+                                                                          : ROTOR_BAD_TEXTS;
 }
 
 enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes, uint32_t length)

@@ -5,8 +5,12 @@
 
 #include "field/rotor_layout.h"
 
-#define END {.key = NULL}
+#define END                                                                                        \
+    {                                                                                              \
+        .key = NULL                                                                                \
+    }
 
+/* clang-format off */
 static const struct model_word_row stepping_words[] = {
     {"scheduled", MODEL_SCHEDULED, false}, {"fixed", MODEL_FIXED, false}, {NULL, 0, false}};
 static const struct model_word_row charset_words[] = {
@@ -73,11 +77,15 @@ static const struct model_field torque_fields[] = {
 static const struct model_record torque_record = {
     "torque", "The torques a device can hold to at its output.", torque_fields,
     sizeof(struct model_span), {NULL}};
+/* clang-format on */
 
 #define LIMIT(name, member, limit, says)                                                           \
-    {.key = (name), .type = MODEL_INTEGER, .offset = offsetof(struct model_limits, member),        \
-     .required = true, .least = 1, .most = (limit), .meaning = (says)}
+    {                                                                                              \
+        .key = (name), .type = MODEL_INTEGER, .offset = offsetof(struct model_limits, member),     \
+        .required = true, .least = 1, .most = (limit), .meaning = (says)                           \
+    }
 
+/* clang-format off */
 static const struct model_field limits_fields[] = {
     LIMIT("table-bytes", table_bytes, 999999999, "largest table it imports"),
     LIMIT("engines", engines, 99999999, "most engines in a table"),
@@ -117,3 +125,4 @@ static const struct model_field device_fields[] = {
 const struct model_record model_device_record = {
     "device profile", "What a field device can do, and what its tables hold.", device_fields,
     sizeof(struct model_device), {NULL}};
+/* clang-format on */

@@ -3,10 +3,12 @@
  */
 #include "model/engine.h"
 
+#define END                                                                                        \
+    {                                                                                              \
+        .key = NULL                                                                                \
+    }
 
-
-#define END {.key = NULL}
-
+/* clang-format off */
 static const struct model_word_row status_words[] = {{"draft", MODEL_DRAFT, false},
                                                      {"released", MODEL_RELEASED, false},
                                                      {"withdrawn", MODEL_WITHDRAWN, false},
@@ -326,3 +328,4 @@ static const struct model_field engine_fields[] = {
 const struct model_record model_engine_record = {
     "engine definition", "What is known of an engine for turning its rotors.", engine_fields,
     sizeof(struct model_engine), {NULL}};
+/* clang-format on */

@@ -2,6 +2,7 @@
 
 #include "model/engine.h"
 
+/* clang-format off */
 const struct model_word_row model_sense_words[] = {
     {"cw", MODEL_CW, false}, {"ccw", MODEL_CCW, false}, {NULL, 0, false}};
 
@@ -32,6 +33,7 @@ const struct model_word_row model_square_words[] = {
     {"1 in", 4, false}, {"6.3 mm", 0, false},
     {"10 mm", 1, false}, {"12.5 mm", 2, false}, {"20 mm", 3, false},
     {"25 mm", 4, false},  {NULL, 0, false}};
+/* clang-format on */
 
 const char *model_word_for(const struct model_word_row *words, int value)
 {

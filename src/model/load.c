@@ -44,8 +44,8 @@ static const struct model_field *report_unknown(struct model_loader *loader,
     }
     const char *name = arena_copy(loader->arena, key->text, (size_t)text_shown(key));
     struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
-                                          "%s%s has no key %s", article(record->name),
-                                          record->name, key->length == 0 ? "without a name" : name);
+                                          "%s%s has no key %s", article(record->name), record->name,
+                                          key->length == 0 ? "without a name" : name);
     if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     } else if (key->length != 0 && strspn(key->text, "0123456789") == key->length) {
@@ -111,7 +111,10 @@ static void check_missing(struct model_loader *loader, const struct model_record
     const char *keys = "";
     for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
         bool last = i + 1 == MODEL_EITHER || !record->either[i + 1];
-        keys = arena_printf(loader->arena, "%s%s%s", keys, i == 0 ? "" : last ? " or " : ", ",
+        keys = arena_printf(loader->arena, "%s%s%s", keys,
+                            i == 0 ? ""
+                            : last ? " or "
+                                   : ", ",
                             record->either[i]);
     }
     finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map), "this %s needs %s", record->name,

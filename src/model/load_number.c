@@ -50,15 +50,12 @@ static void report_number(struct model_loader *loader, const struct model_field 
         return;
     }
     switch (result.error) {
-    case EXACT_QUANTITY_FINE:
-        break;
+    case EXACT_QUANTITY_FINE: break;
     case EXACT_QUANTITY_NOT_A_NUMBER:
         finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is none", field->key, shown,
                     part);
         break;
-    case EXACT_QUANTITY_TOO_LARGE:
-        (void)report_digits(list, field, at);
-        break;
+    case EXACT_QUANTITY_TOO_LARGE: (void)report_digits(list, field, at); break;
     case EXACT_QUANTITY_ZERO_DIVISOR:
         finding_add(list, RULE_BAD_NUMBER, at, "%s divides by zero", field->key);
         break;

@@ -163,16 +163,11 @@ static bool read_mesh(struct model_loader *loader, const struct text_node *node,
     }
     mesh->bare.kind = row->kind;
     switch (row->kind) {
-    case TURNING_EXTERNAL:
-        return read_teeth(loader, row->key, value, MODEL_MESH_TEETH, mesh);
-    case TURNING_INTERNAL:
-        return read_teeth(loader, row->key, value, 2, mesh);
-    case TURNING_BEVEL:
-        return read_bevel(loader, value, mesh);
-    case TURNING_EPICYCLIC:
-        return read_epicyclic(loader, value, mesh);
-    case TURNING_DIRECT:
-        break;
+    case TURNING_EXTERNAL: return read_teeth(loader, row->key, value, MODEL_MESH_TEETH, mesh);
+    case TURNING_INTERNAL: return read_teeth(loader, row->key, value, 2, mesh);
+    case TURNING_BEVEL: return read_bevel(loader, value, mesh);
+    case TURNING_EPICYCLIC: return read_epicyclic(loader, value, mesh);
+    case TURNING_DIRECT: break;
     }
     finding_add(loader->findings, RULE_WRONG_SHAPE, value->key->at, "direct takes no value");
     return false;

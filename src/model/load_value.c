@@ -138,31 +138,23 @@ bool model_read_value(struct model_loader *loader, const struct model_field *fie
     case MODEL_FILE_ID:
     case MODEL_ID:
     case MODEL_TEXT:
-    case MODEL_PROSE:
-        return model_read_text(loader, field, node, out);
+    case MODEL_PROSE: return model_read_text(loader, field, node, out);
     case MODEL_WORD:
     case MODEL_CLOCK:
     case MODEL_DATE:
-    case MODEL_RULE:
-        return model_read_word(loader, field, node, out);
+    case MODEL_RULE: return model_read_word(loader, field, node, out);
     case MODEL_VERSION:
     case MODEL_INTEGER:
     case MODEL_QUANTITY:
-    case MODEL_INTERVAL:
-        return model_read_number(loader, field, node, out);
-    case MODEL_RECORD:
-        return read_record(loader, field, node, out);
-    case MODEL_TEXTS:
-        return read_texts(loader, field, node, out);
+    case MODEL_INTERVAL: return model_read_number(loader, field, node, out);
+    case MODEL_RECORD: return read_record(loader, field, node, out);
+    case MODEL_TEXTS: return read_texts(loader, field, node, out);
     case MODEL_RECORDS:
-    case MODEL_ONE_OR_MORE:
-        return read_records(loader, field, node, out);
+    case MODEL_ONE_OR_MORE: return read_records(loader, field, node, out);
     case MODEL_PATH:
     case MODEL_BACKS:
-    case MODEL_TEETH:
-        return model_read_path(loader, field, node, out);
-    case MODEL_SEVERITIES:
-        return model_read_severities(loader, field, node, out);
+    case MODEL_TEETH: return model_read_path(loader, field, node, out);
+    case MODEL_SEVERITIES: return model_read_severities(loader, field, node, out);
     }
     return false;
 }

@@ -1,7 +1,11 @@
 #include "model/mesh.h"
 
-#define END {.key = NULL}
+#define END                                                                                        \
+    {                                                                                              \
+        .key = NULL                                                                                \
+    }
 
+/* clang-format off */
 const struct model_mesh_row model_mesh_rows[] = {
     {"external", TURNING_EXTERNAL, "external: [27, 44]",
      "gears in a row, pad side first; those between the first and the last are idlers"},
@@ -26,14 +30,20 @@ static const struct model_field bevel_fields[] = {
     END};
 const struct model_record model_bevel_record = {"bevel pair", "Two bevel gears.", bevel_fields,
                                                 sizeof(struct model_mesh), {NULL}};
+/* clang-format on */
 
 #define TEETH(name, member, says)                                                                  \
-    {.key = (name), .type = MODEL_INTEGER, .offset = offsetof(struct model_mesh, member),          \
-     .required = true, .least = 1, .most = MODEL_TEETH_MOST, .meaning = (says)}
+    {                                                                                              \
+        .key = (name), .type = MODEL_INTEGER, .offset = offsetof(struct model_mesh, member),       \
+        .required = true, .least = 1, .most = MODEL_TEETH_MOST, .meaning = (says)                  \
+    }
 #define MEMBER(name, member, says)                                                                 \
-    {.key = (name), .type = MODEL_WORD, .offset = offsetof(struct model_mesh, member),             \
-     .required = true, .words = model_member_words, .meaning = (says)}
+    {                                                                                              \
+        .key = (name), .type = MODEL_WORD, .offset = offsetof(struct model_mesh, member),          \
+        .required = true, .words = model_member_words, .meaning = (says)                           \
+    }
 
+/* clang-format off */
 static const struct model_field epicyclic_fields[] = {
     TEETH("sun", sun, "teeth of the sun"),
     TEETH("ring", ring, "teeth of the ring"),
@@ -46,3 +56,4 @@ static const struct model_field epicyclic_fields[] = {
 const struct model_record model_epicyclic_record = {
     "epicyclic", "A sun, planets on a carrier, and a ring.", epicyclic_fields,
     sizeof(struct model_mesh), {NULL}};
+/* clang-format on */

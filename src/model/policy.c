@@ -3,26 +3,39 @@
  */
 #include "model/policy.h"
 
-#define END {.key = NULL}
+#define END                                                                                        \
+    {                                                                                              \
+        .key = NULL                                                                                \
+    }
 
 #define SHARE(name, member, says)                                                                  \
-    {.key = (name), .type = MODEL_QUANTITY, .offset = offsetof(struct model_thresholds, member),   \
-     .dimension = EXACT_SHARE, .sign = MODEL_POSITIVE, .most = 100, .meaning = (says)}
+    {                                                                                              \
+        .key = (name), .type = MODEL_QUANTITY,                                                     \
+        .offset = offsetof(struct model_thresholds, member), .dimension = EXACT_SHARE,             \
+        .sign = MODEL_POSITIVE, .most = 100, .meaning = (says)                                     \
+    }
 
 #define END_OF_RANGE(name, member, says)                                                           \
-    {.key = (name), .type = MODEL_QUANTITY, .offset = offsetof(struct model_range, member),        \
-     .required = true, .dimension = EXACT_PURE, .sign = MODEL_POSITIVE, .meaning = (says)}
+    {                                                                                              \
+        .key = (name), .type = MODEL_QUANTITY, .offset = offsetof(struct model_range, member),     \
+        .required = true, .dimension = EXACT_PURE, .sign = MODEL_POSITIVE, .meaning = (says)       \
+    }
 
+/* clang-format off */
 static const struct model_field range_fields[] = {
     END_OF_RANGE("min", min, "the least that is usual"),
     END_OF_RANGE("max", max, "the most that is usual"), END};
 static const struct model_record range_record = {
     "range", "What is usual.", range_fields, sizeof(struct model_range), {NULL}};
+/* clang-format on */
 
 #define RANGE(name, member, says)                                                                  \
-    {.key = (name), .type = MODEL_RECORD, .offset = offsetof(struct model_thresholds, member),     \
-     .record = &range_record, .meaning = (says)}
+    {                                                                                              \
+        .key = (name), .type = MODEL_RECORD, .offset = offsetof(struct model_thresholds, member),  \
+        .record = &range_record, .meaning = (says)                                                 \
+    }
 
+/* clang-format off */
 static const struct model_field threshold_fields[] = {
     SHARE("stop-off-blade", stop_off_blade, "share of the pitch a stop may be off its blade (1 %)"),
     SHARE("ratio-coarse", ratio_coarse,
@@ -55,14 +68,15 @@ static const struct model_field policy_fields[] = {
 const struct model_record model_policy_record = {
     "policy", "An organisation's thresholds and severities.", policy_fields,
     sizeof(struct model_policy), {NULL}};
+/* clang-format on */
 
 static void complete_share(struct model_quantity *share, int64_t percent)
 {
     if (share->at.state != MODEL_GIVEN) {
         share->at.state = MODEL_GIVEN;
         share->range = exact_point(exact_whole(percent));
-        share->written = (struct exact_quantity){.stated = exact_whole(percent),
-                                                 .unit = EXACT_PERCENT};
+        share->written =
+            (struct exact_quantity){.stated = exact_whole(percent), .unit = EXACT_PERCENT};
     }
 }
 
@@ -79,8 +93,8 @@ static void complete_end(struct model_quantity *end, struct exact_rational value
     if (end->at.state != MODEL_GIVEN) {
         end->at.state = MODEL_GIVEN;
         end->range = exact_point(value);
-        end->written = (struct exact_quantity){
-            .stated = value, .form = EXACT_FRACTION, .unit = EXACT_NO_UNIT};
+        end->written =
+            (struct exact_quantity){.stated = value, .form = EXACT_FRACTION, .unit = EXACT_NO_UNIT};
     }
 }
 

@@ -131,8 +131,7 @@ void model_source_parse(struct model_source *out, struct arena *arena, struct fi
         model_policy_check_order(out->policy, findings);
         word_for_policy(findings, before);
         break;
-    case MODEL_KINDS:
-        break;
+    case MODEL_KINDS: break;
     }
 }
 

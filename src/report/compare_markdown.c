@@ -12,18 +12,10 @@ static void write_escaped(FILE *out, struct arena *arena, const char *text)
 {
     for (const char *at = report_clean(arena, text); *at; at++) {
         switch (*at) {
-        case '&':
-            fputs("&amp;", out);
-            break;
-        case '<':
-            fputs("&lt;", out);
-            break;
-        case '@':
-            fputs("&#64;", out);
-            break;
-        case '#':
-            fputs("&#35;", out);
-            break;
+        case '&': fputs("&amp;", out); break;
+        case '<': fputs("&lt;", out); break;
+        case '@': fputs("&#64;", out); break;
+        case '#': fputs("&#35;", out); break;
         default:
             if (strchr("\\`*_{}[]|~!$", *at)) {
                 fputc('\\', out);

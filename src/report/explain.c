@@ -56,8 +56,7 @@ static const char *mesh_name(struct arena *arena, const struct model_mesh *mesh)
                             model_word_for(model_member_words, (int)bare->in),
                             model_word_for(model_member_words, (int)bare->out),
                             model_word_for(model_member_words, (int)bare->held));
-    case TURNING_DIRECT:
-        break;
+    case TURNING_DIRECT: break;
     }
     return "direct";
 }

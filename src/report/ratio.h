@@ -15,10 +15,10 @@ struct report_ratio {
     size_t measured_count;
     struct exact_interval within; /* what they share; unset where they contradict each other */
     struct turning_space space;
-    size_t known_count;            /* meshes of `space.known` */
-    struct exact_rational reading; /* uncertainty of a pad reading, pad turns */
-    bool reading_assumed;          /* nobody said so */
-    int64_t blades;                /* 0: not asked */
+    size_t known_count;                  /* meshes of `space.known` */
+    struct exact_rational reading;       /* uncertainty of a pad reading, pad turns */
+    bool reading_assumed;                /* nobody said so */
+    int64_t blades;                      /* 0: not asked */
     const struct turning_answer *answer; /* NULL where measurements contradict each other */
 };
 

@@ -50,8 +50,7 @@ static json_t *contradiction_array(const struct report_ratio *ratio)
     for (size_t i = 0; i < ratio->measured_count; i++) {
         for (size_t j = i + 1; j < ratio->measured_count; j++) {
             if (!exact_intervals_meet(ratio->measured[i].within, ratio->measured[j].within)) {
-                json_array_append_new(array,
-                                      json_pack("[s, s]", ratio->given[i], ratio->given[j]));
+                json_array_append_new(array, json_pack("[s, s]", ratio->given[i], ratio->given[j]));
             }
         }
     }
@@ -69,8 +68,8 @@ static json_t *mesh_object(const struct turning_mesh *mesh)
         set(object, "out", json_string(report_ratio_member(mesh->out)));
         set(object, "held", json_string(report_ratio_member(mesh->held)));
     } else {
-        set(object, "teeth", json_pack("[I, I]", (json_int_t)mesh->pad_teeth,
-                                       (json_int_t)mesh->rotor_teeth));
+        set(object, "teeth",
+            json_pack("[I, I]", (json_int_t)mesh->pad_teeth, (json_int_t)mesh->rotor_teeth));
     }
     return object;
 }
@@ -142,8 +141,7 @@ static void set_answer(json_t *object, const struct report_ratio *ratio)
     set(object, "searched_to_sum", turns(answer->candidates.searched_to, 0));
     set(object, "candidates", rows);
     set(object, "next", answer->count > 1 ? next_object(ratio) : json_null());
-    set(object, "outside",
-        answer->outside.found ? outside_object(&answer->outside) : json_null());
+    set(object, "outside", answer->outside.found ? outside_object(&answer->outside) : json_null());
 }
 
 void report_ratio_json(FILE *out, const struct report_ratio *ratio)

@@ -11,14 +11,10 @@ static const char *when(const struct rule_row *row)
         return row->setting == ON_COMPILE ? "when the table is made" : "while a file is read";
     }
     switch (row->setting) {
-    case ALWAYS:
-        return "always";
-    case ON_DEVICE:
-        return "with a device";
-    case ON_COMPILE:
-        return "when a table is made";
-    case ON_COMPARE:
-        return "against an earlier release";
+    case ALWAYS: return "always";
+    case ON_DEVICE: return "with a device";
+    case ON_COMPILE: return "when a table is made";
+    case ON_COMPARE: return "against an earlier release";
     }
     return "always";
 }

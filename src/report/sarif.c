@@ -111,9 +111,8 @@ void report_sarif_close(FILE *out, const struct report_sentences *failures, int 
     for (size_t i = 0; i < failures->count; i++) {
         json_array_append_new(notifications, notification(&failures->items[i]));
     }
-    json_t *invocation =
-        json_pack("{sbsiso}", "executionSuccessful", failures->count == 0, "exitCode", status,
-                  "toolExecutionNotifications", notifications);
+    json_t *invocation = json_pack("{sbsiso}", "executionSuccessful", failures->count == 0,
+                                   "exitCode", status, "toolExecutionNotifications", notifications);
     fputs("], \"invocations\": [", out);
     json_dumpf(invocation, out, JSON_COMPACT);
     fputs("]}]}\n", out);

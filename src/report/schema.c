@@ -59,8 +59,8 @@ static json_t *quantity_schema(const struct model_field *field)
     if (field->dimension != EXACT_PURE) {
         return text;
     }
-    json_t *number = json_pack("{sssI}", "type", "number", "maximum",
-                               (json_int_t)999999999999999999);
+    json_t *number =
+        json_pack("{sssI}", "type", "number", "maximum", (json_int_t)999999999999999999);
     if (field->sign != MODEL_ANY_SIGN) {
         json_object_set_new(number, field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
                             json_integer(0));
@@ -92,21 +92,14 @@ static json_t *path_schema(const struct model_field *field)
     for (const struct model_mesh_row *row = model_mesh_rows; row->key; row++) {
         json_t *kind = NULL;
         switch (row->kind) {
-        case TURNING_EXTERNAL:
-            kind = teeth_schema(MODEL_MESH_TEETH);
-            break;
-        case TURNING_INTERNAL:
-            kind = teeth_schema(2);
-            break;
+        case TURNING_EXTERNAL: kind = teeth_schema(MODEL_MESH_TEETH); break;
+        case TURNING_INTERNAL: kind = teeth_schema(2); break;
         case TURNING_BEVEL:
             kind =
                 json_pack("{s[oo]}", "anyOf", teeth_schema(2), record_schema(&model_bevel_record));
             break;
-        case TURNING_EPICYCLIC:
-            kind = record_schema(&model_epicyclic_record);
-            break;
-        case TURNING_DIRECT:
-            continue;
+        case TURNING_EPICYCLIC: kind = record_schema(&model_epicyclic_record); break;
+        case TURNING_DIRECT: continue;
         }
         json_object_set_new(kind, "description", json_string(row->meaning));
         json_object_set_new(kinds, row->key, kind);
@@ -152,48 +145,33 @@ static json_t *rule_ids(void)
 static json_t *value_schema(const struct model_field *field)
 {
     switch (field->type) {
-    case MODEL_VERSION:
-        return json_pack("{s[is]}", "enum", 1, "1");
-    case MODEL_FILE_ID:
-        return id_schema("^[a-z0-9]+(?:-[a-z0-9]+)*$");
-    case MODEL_ID:
-        return id_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$");
-    case MODEL_TEXT:
-        return text_schema(ONE_LINE, MODEL_TEXT_MOST, "number");
-    case MODEL_PROSE:
-        return text_schema("\\S", 0, "number");
-    case MODEL_WORD:
-        return words_schema(field->words);
-    case MODEL_INTEGER:
-        return integer_schema(field->least, field->most);
+    case MODEL_VERSION: return json_pack("{s[is]}", "enum", 1, "1");
+    case MODEL_FILE_ID: return id_schema("^[a-z0-9]+(?:-[a-z0-9]+)*$");
+    case MODEL_ID: return id_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$");
+    case MODEL_TEXT: return text_schema(ONE_LINE, MODEL_TEXT_MOST, "number");
+    case MODEL_PROSE: return text_schema("\\S", 0, "number");
+    case MODEL_WORD: return words_schema(field->words);
+    case MODEL_INTEGER: return integer_schema(field->least, field->most);
     case MODEL_QUANTITY:
-    case MODEL_INTERVAL:
-        return quantity_schema(field);
+    case MODEL_INTERVAL: return quantity_schema(field);
     case MODEL_CLOCK:
         return json_pack("{ssss}", "type", "string", "pattern", "^(?:[1-9]|1[0-2]):[0-5][0-9]$");
     case MODEL_DATE:
         return json_pack("{ssss}", "type", "string", "pattern",
                          "^(?!0000)[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$");
-    case MODEL_RULE:
-        return rule_ids();
-    case MODEL_RECORD:
-        return record_schema(field->record);
+    case MODEL_RULE: return rule_ids();
+    case MODEL_RECORD: return record_schema(field->record);
     case MODEL_TEXTS:
         return list_schema(text_schema(ONE_LINE, MODEL_TEXT_MOST, "number"), field->least,
                            field->most);
-    case MODEL_RECORDS:
-        return list_schema(record_schema(field->record), field->least, field->most);
+    case MODEL_RECORDS: return list_schema(record_schema(field->record), field->least, field->most);
     case MODEL_ONE_OR_MORE:
         return json_pack("{s[oo]}", "anyOf", record_schema(field->record),
                          list_schema(record_schema(field->record), field->least, field->most));
-    case MODEL_PATH:
-        return path_schema(field);
-    case MODEL_BACKS:
-        return list_schema(words_schema(field->words), field->least, field->most);
-    case MODEL_TEETH:
-        return teeth_schema(field->most);
-    case MODEL_SEVERITIES:
-        return severities_schema();
+    case MODEL_PATH: return path_schema(field);
+    case MODEL_BACKS: return list_schema(words_schema(field->words), field->least, field->most);
+    case MODEL_TEETH: return teeth_schema(field->most);
+    case MODEL_SEVERITIES: return severities_schema();
     }
     return json_object();
 }

@@ -44,9 +44,7 @@ static const char *form(const struct model_field *field, char text[FORM_SIZE])
         [MODEL_SEVERITIES] = "rule ids, each with error, warning, note or off",
     };
     switch (field->type) {
-    case MODEL_WORD:
-        list_words(field->words, text);
-        break;
+    case MODEL_WORD: list_words(field->words, text); break;
     case MODEL_INTEGER:
         snprintf(text, FORM_SIZE, "a whole number, %" PRId64 " to %" PRId64, field->least,
                  field->most);
@@ -57,8 +55,7 @@ static const char *form(const struct model_field *field, char text[FORM_SIZE])
                  exact_dimension_units(field->dimension),
                  field->type == MODEL_INTERVAL ? ", with or without a tolerance" : "");
         break;
-    default:
-        snprintf(text, FORM_SIZE, "%s", plain[field->type]);
+    default: snprintf(text, FORM_SIZE, "%s", plain[field->type]);
     }
     return text;
 }

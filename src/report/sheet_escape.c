@@ -63,23 +63,12 @@ void sheet_escape(FILE *out, const char *text)
     while (*text != '\0') {
         struct clean clean = next(&text);
         switch (*clean.bytes) {
-        case '&':
-            fputs("&amp;", out);
-            break;
-        case '<':
-            fputs("&lt;", out);
-            break;
-        case '>':
-            fputs("&gt;", out);
-            break;
-        case '"':
-            fputs("&quot;", out);
-            break;
-        case '\'':
-            fputs("&#39;", out);
-            break;
-        default:
-            fwrite(clean.bytes, 1, clean.size, out);
+        case '&': fputs("&amp;", out); break;
+        case '<': fputs("&lt;", out); break;
+        case '>': fputs("&gt;", out); break;
+        case '"': fputs("&quot;", out); break;
+        case '\'': fputs("&#39;", out); break;
+        default: fwrite(clean.bytes, 1, clean.size, out);
         }
     }
 }

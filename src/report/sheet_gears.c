@@ -198,12 +198,9 @@ static int64_t member_radius(const struct drawing *drawing, const struct model_m
 {
     enum { CLEAR = 50 };
     switch (member) {
-    case TURNING_SUN:
-        return mesh->bare.sun_teeth * drawing->tooth * 7 / 10;
-    case TURNING_CARRIER:
-        return (mesh->bare.sun_teeth + mesh->planet.value) * drawing->tooth;
-    case TURNING_RING:
-        break;
+    case TURNING_SUN: return mesh->bare.sun_teeth * drawing->tooth * 7 / 10;
+    case TURNING_CARRIER: return (mesh->bare.sun_teeth + mesh->planet.value) * drawing->tooth;
+    case TURNING_RING: break;
     }
     return (mesh->bare.ring_teeth + 5) * drawing->tooth + CLEAR;
 }
@@ -260,18 +257,10 @@ void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
     sheet_svg_open(page, &frame, mesh->name, describe(page->sheet, mesh));
     switch (kind) {
     case TURNING_EXTERNAL:
-    case TURNING_BEVEL:
-        draw_row(&drawing, mesh);
-        break;
-    case TURNING_INTERNAL:
-        draw_internal(&drawing, mesh);
-        break;
-    case TURNING_EPICYCLIC:
-        draw_epicyclic(&drawing, page->sheet, mesh);
-        break;
-    case TURNING_DIRECT:
-        draw_direct(&drawing);
-        break;
+    case TURNING_BEVEL: draw_row(&drawing, mesh); break;
+    case TURNING_INTERNAL: draw_internal(&drawing, mesh); break;
+    case TURNING_EPICYCLIC: draw_epicyclic(&drawing, page->sheet, mesh); break;
+    case TURNING_DIRECT: draw_direct(&drawing); break;
     }
     fputs("</svg>", page->out);
 }

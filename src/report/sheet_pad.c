@@ -53,8 +53,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
     const struct model_spool *spool = model_spool(sheet->run->engine, pad->spool_index);
     struct sheet_turn turn = {.sign = model_pad_sign(pad), .view = "facing the pad"};
     switch (end) {
-    case SHEET_DEVICE:
-        return device_turn(sheet, index);
+    case SHEET_DEVICE: return device_turn(sheet, index);
     case SHEET_PAD:
         turn.name = sheet_say(sheet, "pad %s", pad->id.text);
         turn.what =

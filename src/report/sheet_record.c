@@ -22,12 +22,9 @@ const char *const sheet_cautions[] = {
 static const char *status_word(const struct model_engine *engine)
 {
     switch ((enum model_status)engine->status.value) {
-    case MODEL_DRAFT:
-        return "draft";
-    case MODEL_RELEASED:
-        return "released";
-    case MODEL_WITHDRAWN:
-        return "withdrawn";
+    case MODEL_DRAFT: return "draft";
+    case MODEL_RELEASED: return "released";
+    case MODEL_WITHDRAWN: return "withdrawn";
     }
     return "?";
 }
@@ -37,10 +34,8 @@ const char *sheet_status_warning(const struct sheet *sheet)
     switch ((enum model_status)sheet->run->engine->status.value) {
     case MODEL_DRAFT:
         return "Draft: this definition has not been released. Do not turn an engine by it.";
-    case MODEL_WITHDRAWN:
-        return "Withdrawn: this definition must not be used any more.";
-    case MODEL_RELEASED:
-        break;
+    case MODEL_WITHDRAWN: return "Withdrawn: this definition must not be used any more.";
+    case MODEL_RELEASED: break;
     }
     return NULL;
 }

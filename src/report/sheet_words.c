@@ -134,8 +134,7 @@ const char *sheet_mesh_name(const struct sheet *sheet, const struct model_mesh *
 {
     const struct turning_mesh *bare = &mesh->bare;
     switch (bare->kind) {
-    case TURNING_EXTERNAL:
-        return gear_row(sheet, mesh);
+    case TURNING_EXTERNAL: return gear_row(sheet, mesh);
     case TURNING_INTERNAL:
         return sheet_say(sheet, "internal %" PRId64 " - %" PRId64, bare->pad_teeth,
                          bare->rotor_teeth);
@@ -149,8 +148,7 @@ const char *sheet_mesh_name(const struct sheet *sheet, const struct model_mesh *
                          model_word_for(model_member_words, (int)bare->in),
                          model_word_for(model_member_words, (int)bare->out),
                          model_word_for(model_member_words, (int)bare->held));
-    case TURNING_DIRECT:
-        break;
+    case TURNING_DIRECT: break;
     }
     return "direct, one to one";
 }

@@ -25,9 +25,9 @@ static void keep_sentence(struct report_sink *sink, struct report_sentences *kep
 {
     kept->items =
         arena_grow(sink->arena, kept->items, kept->count, &kept->capacity, sizeof *kept->items);
-    kept->items[kept->count++] = (struct report_sentence){
-        report_clean(sink->arena, sentence),
-        path ? arena_copy(sink->arena, path, strlen(path)) : NULL};
+    kept->items[kept->count++] =
+        (struct report_sentence){report_clean(sink->arena, sentence),
+                                 path ? arena_copy(sink->arena, path, strlen(path)) : NULL};
 }
 
 void report_failure(struct report_sink *sink, const char *sentence, const char *path)

@@ -17,17 +17,17 @@ enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 struct report_sink {
     FILE *out;
     enum report_format format;
-    bool colour; /* only on a terminal, and never with NO_COLOR */
+    bool colour;        /* only on a terminal, and never with NO_COLOR */
     bool without_notes; /* people asked for something else; the notes would stand in its way, but
                            for those of rules that only this command asks */
     size_t unshown[RULE_COUNT]; /* notes that were passed over */
     bool begun;
-    bool in_progress; /* a line of progress stands on the terminal */
-    size_t objects; /* written, for programs */
+    bool in_progress;    /* a line of progress stands on the terminal */
+    size_t objects;      /* written, for programs */
     struct arena *arena; /* for the sentences, which outlive the files */
     struct json_t *kept; /* an array that every finding is added to as well, or NULL */
     struct report_sentences failures;
-    struct report_sentences remarks; /* on what a run does without */
+    struct report_sentences remarks;        /* on what a run does without */
     size_t errors, warnings, notes, waived; /* a waived finding is none of the others */
 };
 

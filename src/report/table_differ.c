@@ -63,8 +63,8 @@ static const char *designations(const struct rotor_table *table, const struct re
     for (uint32_t i = names->first[engine]; i != ROTOR_NONE; i = names->next[i]) {
         struct rotor_name name;
         rotor_get_name(table, i, &name);
-        text = arena_printf(arena, "%s%s%s", text, *text ? ", " : "",
-                            report_clean(arena, name.text));
+        text =
+            arena_printf(arena, "%s%s%s", text, *text ? ", " : "", report_clean(arena, name.text));
     }
     return text;
 }
@@ -75,7 +75,7 @@ static uint32_t counterpart(const struct rotor_table *table, const char *id)
     struct rotor_engine engine;
     uint32_t index = rotor_find_engine(table, id);
     return rotor_get_engine(table, index, &engine) && strcmp(engine.id, id) == 0 ? index
-                                                                                : ROTOR_NONE;
+                                                                                 : ROTOR_NONE;
 }
 
 static void differ_devices(struct differing *differing, const struct rotor_table *left,

@@ -7,8 +7,8 @@
 
 static void add(struct report_rows *rows, const char *field, const char *value)
 {
-    rows->items = arena_grow(rows->arena, rows->items, rows->count, &rows->capacity,
-                             sizeof *rows->items);
+    rows->items =
+        arena_grow(rows->arena, rows->items, rows->count, &rows->capacity, sizeof *rows->items);
     rows->items[rows->count++] = (struct report_row){rows->place, field, value};
 }
 

@@ -224,8 +224,8 @@ static void write_link(struct writing *w, uint32_t index)
         uint32_t count = 0;
         rotor_get_port(w->table, stage.ports.first + i, &port);
         rotor_get_datum(w->table, link.datums.first + i, &count);
-        fprintf(w->out, "%s%s %" PRIu32,
-                i == 0 ? "; datum mark to blade one: " : ", ", clean(w, port.id), count);
+        fprintf(w->out, "%s%s %" PRIu32, i == 0 ? "; datum mark to blade one: " : ", ",
+                clean(w, port.id), count);
     }
     fputc('\n', w->out);
 }

@@ -181,20 +181,15 @@ const char *report_status_id(enum rotor_status status)
 const char *report_way_out(enum rotor_status status)
 {
     switch (status) {
-    case ROTOR_OK:
-        return "Nothing has to be done.";
-    case ROTOR_NOT_A_TABLE:
-        return "Name a file that 'rotortab compile' wrote.";
+    case ROTOR_OK: return "Nothing has to be done.";
+    case ROTOR_NOT_A_TABLE: return "Name a file that 'rotortab compile' wrote.";
     case ROTOR_TEXT_MODE:
         return "Something on the way took it for text: copy it again byte for byte.";
     case ROTOR_SEVEN_BIT:
         return "Something on the way passes seven bits only: copy it again another way.";
-    case ROTOR_TRUNCATED:
-        return "Copy it again and see that the copy is as long as the original.";
-    case ROTOR_APPENDED:
-        return "Copy it again by itself; it is not to be joined or padded.";
-    case ROTOR_TOO_NEW:
-        return "Read it with a newer rotortab, or compile it anew with this one.";
+    case ROTOR_TRUNCATED: return "Copy it again and see that the copy is as long as the original.";
+    case ROTOR_APPENDED: return "Copy it again by itself; it is not to be joined or padded.";
+    case ROTOR_TOO_NEW: return "Read it with a newer rotortab, or compile it anew with this one.";
     case ROTOR_BAD_HEADER:
     case ROTOR_HEADER_CRC_WRONG:
     case ROTOR_BODY_CRC_WRONG:

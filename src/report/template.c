@@ -100,10 +100,8 @@ static bool has_parts(const struct model_field *field)
     case MODEL_TEXTS:
     case MODEL_RECORDS:
     case MODEL_ONE_OR_MORE:
-    case MODEL_SEVERITIES:
-        return true;
-    default:
-        return false;
+    case MODEL_SEVERITIES: return true;
+    default: return false;
     }
 }
 

@@ -30,8 +30,8 @@ struct report_verification report_verification(FILE *out, bool json, const char 
     return report;
 }
 
-void report_verification_opened(struct report_verification *report,
-                                const struct rotor_table *table, enum rotor_status status)
+void report_verification_opened(struct report_verification *report, const struct rotor_table *table,
+                                enum rotor_status status)
 {
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     report->faults += status != ROTOR_OK;
@@ -144,11 +144,11 @@ static void visit_difference(void *context, const struct report_difference *d)
     json_array_append_new(json_object_get(report->object, "differences"), object);
 }
 
-void report_verification_differ(struct report_verification *report,
-                                const struct rotor_table *table, const struct rotor_table *made)
+void report_verification_differ(struct report_verification *report, const struct rotor_table *table,
+                                const struct rotor_table *made)
 {
-    bool same = table->length == made->length &&
-                memcmp(table->bytes, made->bytes, table->length) == 0;
+    bool same =
+        table->length == made->length && memcmp(table->bytes, made->bytes, table->length) == 0;
     const char *verdict = "what its sources make, byte for byte";
     if (report->json) {
         set(report->object, "differences", json_array());
@@ -191,13 +191,13 @@ void report_verification_unmade(struct report_verification *report)
 
 bool report_verification_close(struct report_verification *report)
 {
-    bool fine =
-        report->faults == 0 && report->differences == 0 && !report->signature_refused;
+    bool fine = report->faults == 0 && report->differences == 0 && !report->signature_refused;
     if (report->json) {
         if (report->problem) {
             set(report->object, "message", json_string(report->problem));
-            set(report->object, "way_out", json_string("Do not load this table into a device; "
-                                                       "compile it anew from its sources."));
+            set(report->object, "way_out",
+                json_string("Do not load this table into a device; "
+                            "compile it anew from its sources."));
         }
         set(report->object, "fine", json_boolean(fine));
         json_dumpf(report->object, report->out, JSON_INDENT(2));

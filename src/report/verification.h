@@ -19,15 +19,15 @@ struct report_verification {
     size_t faults, differences;
     bool signature_holds, signature_refused; /* neither: it was not checked */
     const char *problem; /* the first of a table that could be read; NULL: none so far */
-    void *object; /* of jansson; NULL for text */
+    void *object;        /* of jansson; NULL for text */
 };
 
 /* Starts the report on the table at `path`. */
 struct report_verification report_verification(FILE *out, bool json, const char *path);
 
 /* Whether the reader took the table; where it did not, why, and what to do. */
-void report_verification_opened(struct report_verification *report,
-                                const struct rotor_table *table, enum rotor_status status);
+void report_verification_opened(struct report_verification *report, const struct rotor_table *table,
+                                enum rotor_status status);
 
 /* What the public key says of the table. */
 void report_verification_signature(struct report_verification *report,
@@ -37,17 +37,17 @@ void report_verification_signature(struct report_verification *report,
 void report_verification_unchecked(struct report_verification *report);
 
 /* One pad (link ROTOR_NONE) or one of its links, replayed.  Counts it; says what is not exact. */
-void report_verification_replay(struct report_verification *report,
-                                const struct rotor_table *table, uint32_t engine, uint32_t pad,
-                                uint32_t link, const struct table_replay *replay);
+void report_verification_replay(struct report_verification *report, const struct rotor_table *table,
+                                uint32_t engine, uint32_t pad, uint32_t link,
+                                const struct table_replay *replay);
 
 /* After the last replay: closes what was said of the stops, and keeps whether any was wrong. */
 void report_verification_replayed(struct report_verification *report,
                                   const struct rotor_table *table);
 
 /* The table beside the one its sources make: what differs, and at last whether anything did. */
-void report_verification_differ(struct report_verification *report,
-                                const struct rotor_table *table, const struct rotor_table *made);
+void report_verification_differ(struct report_verification *report, const struct rotor_table *table,
+                                const struct rotor_table *made);
 
 /* The sources do not make a table; what is wrong with them has been said elsewhere. */
 void report_verification_unmade(struct report_verification *report);

@@ -102,9 +102,10 @@ static void write_numbers(FILE *out, const struct place *place, const struct tab
     const char *back = replay->stop < 0 ? "back " : "";
     int64_t stop = replay->stop < 0 ? -replay->stop : replay->stop;
     if (replay->fault == TABLE_STOP_WRONG) {
-        fprintf(out, ": %" PRId64 " %sfrom blade one it is at count %" PRId64
-                     ", exact arithmetic says %" PRId64, stop, back, replay->found,
-                replay->expected);
+        fprintf(out,
+                ": %" PRId64 " %sfrom blade one it is at count %" PRId64
+                ", exact arithmetic says %" PRId64,
+                stop, back, replay->found, replay->expected);
     } else if (replay->fault == TABLE_BLADE_WRONG) {
         fprintf(out,
                 ": %" PRId64 " %sfrom blade one comes %" PRId64 ", the numbering says %" PRId64,
@@ -176,9 +177,9 @@ static void report_drift(struct report_verification *report, const struct place 
     add(report, "drifts", object);
 }
 
-void report_verification_replay(struct report_verification *report,
-                                const struct rotor_table *table, uint32_t engine, uint32_t pad,
-                                uint32_t link, const struct table_replay *replay)
+void report_verification_replay(struct report_verification *report, const struct rotor_table *table,
+                                uint32_t engine, uint32_t pad, uint32_t link,
+                                const struct table_replay *replay)
 {
     struct arena arena = {.newest = NULL};
     struct place place = place_of(&arena, table, engine, pad, link, replay);

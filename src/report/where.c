@@ -212,15 +212,9 @@ enum report_where_result report_where_count(struct report_where *where, const st
     separate(where, "engine,pad,stage,from_blade,count,blade,off_counts,off_deg,uncertain_deg,"
                     "device_blade,device_off_counts,recheck_turns");
     switch (where->format) {
-    case REPORT_STOPS_JSON:
-        write_count_json(where->out, &at);
-        break;
-    case REPORT_STOPS_CSV:
-        write_count_csv(where->out, &at);
-        break;
-    case REPORT_STOPS_TEXT:
-        write_count_text(where->out, &at);
-        break;
+    case REPORT_STOPS_JSON: write_count_json(where->out, &at); break;
+    case REPORT_STOPS_CSV: write_count_csv(where->out, &at); break;
+    case REPORT_STOPS_TEXT: write_count_text(where->out, &at); break;
     }
     return at.named ? REPORT_WHERE_NAMED : REPORT_WHERE_UNSURE;
 }

@@ -136,18 +136,14 @@ static const char *missing_proof(enum model_proof proof)
 {
     switch (proof) {
     case MODEL_VIEW_UNUSABLE:
-    case MODEL_NO_FACES:
-        return "faces is not given";
-    case MODEL_NO_PATH:
-        return "there is no path";
-    case MODEL_NO_BACKS:
-        return "a bevel pair has no backs";
+    case MODEL_NO_FACES: return "faces is not given";
+    case MODEL_NO_PATH: return "there is no path";
+    case MODEL_NO_BACKS: return "a bevel pair has no backs";
     case MODEL_ENDS_OFF_AXIS:
         return "the path ends on a shaft that is not on the axis it has to meet";
     case MODEL_PROVEN:
     case MODEL_OFF_AXIS:
-    case MODEL_UNREAD:
-        break;
+    case MODEL_UNREAD: break;
     }
     return NULL;
 }

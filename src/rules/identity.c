@@ -6,8 +6,7 @@
 
 #include <string.h>
 
-bool rules_judge_file_name(struct rules_run *run, const struct model_text *id,
-                           enum model_kind kind)
+bool rules_judge_file_name(struct rules_run *run, const struct model_text *id, enum model_kind kind)
 {
     const char *path = run->file->path;
     if (id->at.state != MODEL_GIVEN || strcmp(path, "-") == 0) {

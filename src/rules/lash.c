@@ -55,8 +55,7 @@ bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject
         rules_quantity(run, &pad->lash),
         pad->adapter.lash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
         rules_degrees(run, lash), rules_percent_beside(run, share, model_share(allowed)),
-        stage ? stage : "the finest stage",
-        rules_percent_beside(run, model_share(allowed), share));
+        stage ? stage : "the finest stage", rules_percent_beside(run, model_share(allowed), share));
     if (pad->adapter.lash.at.state == MODEL_GIVEN) {
         finding_note(run->findings, finding, pad->adapter.lash.at.span, "the adapter's lash");
     }

@@ -156,11 +156,8 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
     const struct model_device *device = run->device->device;
     const struct model_pad_on_device *on = subject->on;
     switch (on->excess) {
-    case MODEL_NO_EXCESS:
-        return true;
-    case MODEL_EXCESS_TURN:
-        report_turn(run, subject);
-        break;
+    case MODEL_NO_EXCESS: return true;
+    case MODEL_EXCESS_TURN: report_turn(run, subject); break;
     case MODEL_EXCESS_STEP: {
         const struct model_stage *stage = model_stage(run->engine, on->excess_stage);
         finding_add(run->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
@@ -169,9 +166,7 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
                     stage->id.text, pad->id.text);
         break;
     }
-    case MODEL_EXCESS_LASH:
-        report_lash(run, subject);
-        break;
+    case MODEL_EXCESS_LASH: report_lash(run, subject); break;
     case MODEL_EXCESS_TORQUE:
         report_limit(run, &pad->torque_limit, &device->torque.resolution, "a torque limit");
         break;

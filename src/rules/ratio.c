@@ -244,10 +244,10 @@ bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subj
                             ? rules_decimal_beside(run, facts->used, low ? min : max)
                             : rules_interval(run, facts->ratio);
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
-    struct finding *finding = finding_add(
-        run->findings, RULE_RATIO_UNUSUAL, at->span,
-        "%s pad turns per rotor turn; %s to %s are usual", ratio,
-        rules_decimal_beside(run, min, facts->used), rules_decimal_beside(run, max, facts->used));
+    struct finding *finding = finding_add(run->findings, RULE_RATIO_UNUSUAL, at->span,
+                                          "%s pad turns per rotor turn; %s to %s are usual", ratio,
+                                          rules_decimal_beside(run, min, facts->used),
+                                          rules_decimal_beside(run, max, facts->used));
     rules_number(run, finding, "ratio", facts->used);
     return false;
 }

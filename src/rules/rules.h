@@ -26,9 +26,9 @@ struct rules_run {
     const struct model_policy *device_policy; /* ... and for those on a device */
     const struct rules_device *device;        /* NULL without one */
     bool compiling;
-    bool with_drafts; /* drafts go into the table as well */
+    bool with_drafts;   /* drafts go into the table as well */
     bool notes_counted; /* nobody reads what a note says, so it may be left out */
-    int today;        /* yyyymmdd, for the waivers */
+    int today;          /* yyyymmdd, for the waivers */
     struct arena *arena;
     struct findings *findings;
     struct model_engine_facts facts;

@@ -15,8 +15,8 @@ struct rules_name {
     const char *text;
     struct span at;
     enum model_kind kind;
-    size_t source; /* which one, in the order they came */
-    const char *id;    /* its bare id; NULL where it has none */
+    size_t source;  /* which one, in the order they came */
+    const char *id; /* its bare id; NULL where it has none */
 };
 
 static char *bare(struct arena *arena, const struct model_text *text)
@@ -106,12 +106,11 @@ static int by_name(const void *a, const void *b)
 static void report_taken(struct rules_run *run, const struct rules_name *name,
                          const struct rules_name *first)
 {
-    struct finding *finding =
-        finding_add(run->findings, RULE_ID_TAKEN, name->at,
-                    name->kind == MODEL_ENGINE_KIND
-                        ? "%s is a designation of another definition too"
-                        : "%s is the id of another device profile too",
-                    name->text);
+    struct finding *finding = finding_add(run->findings, RULE_ID_TAKEN, name->at,
+                                          name->kind == MODEL_ENGINE_KIND
+                                              ? "%s is a designation of another definition too"
+                                              : "%s is the id of another device profile too",
+                                          name->text);
     finding_note(run->findings, finding, first->at, "%s there", first->text);
     if (name->kind == MODEL_DEVICE_KIND) {
         finding_consequence(run->findings, finding,

@@ -185,8 +185,8 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
     struct selection chosen = select_turned(engine, on, scratch);
     bool fine = add(builder, engine, facts, on, digest, &chosen);
     if (!fine) {
-        builder->problem = arena_printf(builder->arena, "%s, %s", engine->id.text,
-                                        builder->problem);
+        builder->problem =
+            arena_printf(builder->arena, "%s, %s", engine->id.text, builder->problem);
     }
     return fine;
 }

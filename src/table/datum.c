@@ -19,8 +19,8 @@ int64_t table_datum(int clock, int spool_sign, struct exact_rational clocking,
     exact_wide above;
     exact_wide below;
     if (exact_wide_mul(share, 2 * (exact_wide)counts_per_turn.num, &above) &&
-        exact_wide_mul(turn, counts_per_turn.den, &below) &&
-        exact_wide_add(above, below, &above) && exact_wide_mul(below, 2, &below)) {
+        exact_wide_mul(turn, counts_per_turn.den, &below) && exact_wide_add(above, below, &above) &&
+        exact_wide_mul(below, 2, &below)) {
         return (int64_t)exact_wide_floor_div(above, below);
     }
     /* Its product with K has left 128 bits.  The greatest count of which all but a half lies

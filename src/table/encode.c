@@ -84,8 +84,8 @@ void table_encode_device(struct table_builder *builder, const uint8_t digest[32]
     builder->device_record = out;
     table_put32(out + ROTOR_DEVICE_ID, table_text(builder, &device->id));
     table_put32(out + ROTOR_DEVICE_NAME, table_text(builder, &device->name));
-    out[ROTOR_DEVICE_STEPPING] = device->stepping.value == MODEL_FIXED ? ROTOR_STEPPING_FIXED
-                                                                       : ROTOR_STEPPING_SCHEDULED;
+    out[ROTOR_DEVICE_STEPPING] =
+        device->stepping.value == MODEL_FIXED ? ROTOR_STEPPING_FIXED : ROTOR_STEPPING_SCHEDULED;
     out[ROTOR_DEVICE_POSITIVE] = sense_code(device->shaft.positive.value == MODEL_CW ? 1 : -1);
     out[ROTOR_DEVICE_COUNTER_BITS] = (uint8_t)device->counter_bits.value;
     out[ROTOR_DEVICE_SQUARE] = square_code(&device->shaft.square);

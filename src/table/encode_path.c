@@ -10,12 +10,14 @@ static const uint8_t members[] = {
 
 uint8_t table_direction(enum turning_direction direction)
 {
+    /* clang-format off */
     static const uint8_t codes[] = {
         [TURNING_FORWARD] = ROTOR_FORWARD, [TURNING_AFT] = ROTOR_AFT,
         [TURNING_UP] = ROTOR_UP,           [TURNING_DOWN] = ROTOR_DOWN,
         [TURNING_LEFT] = ROTOR_LEFT,       [TURNING_RIGHT] = ROTOR_RIGHT,
         [TURNING_NOWHERE] = ROTOR_DIRECTION_UNKNOWN,
     };
+    /* clang-format on */
     return codes[direction];
 }
 
@@ -54,8 +56,8 @@ uint32_t table_keep_path(struct table_builder *builder, const struct model_list 
     uint8_t run[MODEL_PATH_MOST * (MODEL_MESH_TEETH - 1) * ROTOR_MESH_SIZE] = {0};
     size_t meshes = 0;
     for (size_t i = 0; i < path->count; i++) {
-        meshes += encode_mesh(MODEL_ITEM(*path, struct model_mesh, i),
-                              run + meshes * ROTOR_MESH_SIZE);
+        meshes +=
+            encode_mesh(MODEL_ITEM(*path, struct model_mesh, i), run + meshes * ROTOR_MESH_SIZE);
     }
     table_put16(count, (uint32_t)meshes);
     return table_pool_keep(&builder->meshes, run, meshes * ROTOR_MESH_SIZE);

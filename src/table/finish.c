@@ -122,26 +122,28 @@ struct layout {
 };
 
 static const uint16_t strides[ROTOR_KIND_LAST_REQUIRED + 1] = {
-    [ROTOR_KIND_DEVICE] = ROTOR_DEVICE_SIZE, [ROTOR_KIND_NAMES] = ROTOR_NAME_SIZE,
-    [ROTOR_KIND_ENGINES] = ROTOR_ENGINE_SIZE, [ROTOR_KIND_SPOOLS] = ROTOR_SPOOL_SIZE,
-    [ROTOR_KIND_STAGES] = ROTOR_STAGE_SIZE, [ROTOR_KIND_PORTS] = ROTOR_PORT_SIZE,
-    [ROTOR_KIND_PADS] = ROTOR_PAD_SIZE, [ROTOR_KIND_MESHES] = ROTOR_MESH_SIZE,
+    [ROTOR_KIND_DEVICE] = ROTOR_DEVICE_SIZE,      [ROTOR_KIND_NAMES] = ROTOR_NAME_SIZE,
+    [ROTOR_KIND_ENGINES] = ROTOR_ENGINE_SIZE,     [ROTOR_KIND_SPOOLS] = ROTOR_SPOOL_SIZE,
+    [ROTOR_KIND_STAGES] = ROTOR_STAGE_SIZE,       [ROTOR_KIND_PORTS] = ROTOR_PORT_SIZE,
+    [ROTOR_KIND_PADS] = ROTOR_PAD_SIZE,           [ROTOR_KIND_MESHES] = ROTOR_MESH_SIZE,
     [ROTOR_KIND_SCHEDULES] = ROTOR_SCHEDULE_SIZE, [ROTOR_KIND_LINKS] = ROTOR_LINK_SIZE,
-    [ROTOR_KIND_DATUMS] = ROTOR_DATUM_SIZE, [ROTOR_KIND_TEXTS] = 1,
+    [ROTOR_KIND_DATUMS] = ROTOR_DATUM_SIZE,       [ROTOR_KIND_TEXTS] = 1,
 };
 
 static struct layout lay_out(const struct table_builder *builder, const struct totals *all)
 {
-    struct layout layout = {
-        .counts = {[ROTOR_KIND_DEVICE] = 1, [ROTOR_KIND_NAMES] = all->names,
-                   [ROTOR_KIND_ENGINES] = builder->count, [ROTOR_KIND_SPOOLS] = all->spools,
-                   [ROTOR_KIND_STAGES] = all->stages,
-                   [ROTOR_KIND_PORTS] = builder->ports.placed, [ROTOR_KIND_PADS] = all->pads,
-                   [ROTOR_KIND_MESHES] = builder->meshes.placed,
-                   [ROTOR_KIND_SCHEDULES] = builder->schedules.placed,
-                   [ROTOR_KIND_LINKS] = all->links,
-                   [ROTOR_KIND_DATUMS] = builder->datums.placed,
-                   [ROTOR_KIND_TEXTS] = builder->texts.placed}};
+    struct layout layout = {.counts = {[ROTOR_KIND_DEVICE] = 1,
+                                       [ROTOR_KIND_NAMES] = all->names,
+                                       [ROTOR_KIND_ENGINES] = builder->count,
+                                       [ROTOR_KIND_SPOOLS] = all->spools,
+                                       [ROTOR_KIND_STAGES] = all->stages,
+                                       [ROTOR_KIND_PORTS] = builder->ports.placed,
+                                       [ROTOR_KIND_PADS] = all->pads,
+                                       [ROTOR_KIND_MESHES] = builder->meshes.placed,
+                                       [ROTOR_KIND_SCHEDULES] = builder->schedules.placed,
+                                       [ROTOR_KIND_LINKS] = all->links,
+                                       [ROTOR_KIND_DATUMS] = builder->datums.placed,
+                                       [ROTOR_KIND_TEXTS] = builder->texts.placed}};
     layout.body = ROTOR_HEADER_SIZE + ROTOR_KIND_LAST_REQUIRED * ROTOR_ENTRY_SIZE;
     layout.length = layout.body;
     for (size_t kind = 1; kind <= ROTOR_KIND_LAST_REQUIRED; kind++) {
@@ -154,9 +156,9 @@ static struct layout lay_out(const struct table_builder *builder, const struct t
 
 static void write_header(const struct layout *layout, uint8_t *out)
 {
-    static const uint8_t magic[ROTOR_MAGIC_SIZE] = {
-        ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2, ROTOR_MAGIC_3,
-        ROTOR_MAGIC_4, ROTOR_MAGIC_5, ROTOR_MAGIC_6, ROTOR_MAGIC_7};
+    static const uint8_t magic[ROTOR_MAGIC_SIZE] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2,
+                                                    ROTOR_MAGIC_3, ROTOR_MAGIC_4, ROTOR_MAGIC_5,
+                                                    ROTOR_MAGIC_6, ROTOR_MAGIC_7};
     memcpy(out + ROTOR_HEADER_MAGIC, magic, sizeof magic);
     table_put16(out + ROTOR_HEADER_VERSION, ROTOR_FORMAT_VERSION);
     table_put16(out + ROTOR_HEADER_OLDEST, ROTOR_OLDEST_READER);

@@ -58,8 +58,8 @@ uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t l
     }
     uint32_t *slot = find_slot(pool, bytes, length, hash);
     if (*slot == 0) {
-        pool->items = arena_grow(pool->arena, pool->items, pool->count, &pool->capacity,
-                                 sizeof *pool->items);
+        pool->items =
+            arena_grow(pool->arena, pool->items, pool->count, &pool->capacity, sizeof *pool->items);
         uint8_t *copy = arena_alloc(pool->arena, length);
         memcpy(copy, bytes, length);
         pool->items[pool->count++] =

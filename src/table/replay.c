@@ -96,8 +96,8 @@ static bool check_datums(const struct rotor_table *table, const struct rotor_lin
         uint32_t count = 0;
         rotor_get_port(table, stage->ports.first + i, &port);
         rotor_get_datum(table, link->datums.first + i, &count);
-        out->expected = table_datum(port.clock, spool.rotation == ROTOR_CW ? 1 : -1, clocking,
-                                    counts_per_turn);
+        out->expected =
+            table_datum(port.clock, spool.rotation == ROTOR_CW ? 1 : -1, clocking, counts_per_turn);
         if (out->expected != (int64_t)count) {
             out->fault = TABLE_DATUM_WRONG;
             out->port = i;
@@ -138,7 +138,7 @@ static bool walk_once(struct table_replayer *replayer, const struct rotor_motion
     struct {
         exact_wide num, den, spare;
         uint32_t q, r, d, blades, order, zero[3];
-    } key = {truth->num, truth->den, truth->spare, motion->q, motion->r,
+    } key = {truth->num, truth->den,     truth->spare,  motion->q, motion->r,
              motion->d,  motion->blades, motion->order, {0, 0, 0}};
     const void *bytes = &key;
     uint32_t item = table_pool_keep(&replayer->walks, bytes, sizeof key);
@@ -159,8 +159,8 @@ void table_replayer_start(struct table_replayer *replayer, const struct rotor_ta
 {
     *replayer = (struct table_replayer){.table = table};
     table_pool_start(&replayer->walks, &replayer->arena, 1);
-    replayer->stops = arena_grow(&replayer->arena, NULL, 0, &replayer->stops_capacity,
-                                 sizeof *replayer->stops);
+    replayer->stops =
+        arena_grow(&replayer->arena, NULL, 0, &replayer->stops_capacity, sizeof *replayer->stops);
 }
 
 void table_replayer_end(struct table_replayer *replayer)

@@ -6,12 +6,14 @@ enum { MOST_MESHES = 256 };
 
 static enum turning_direction direction_of(uint8_t code)
 {
+    /* clang-format off */
     static const enum turning_direction directions[] = {
         [ROTOR_DIRECTION_UNKNOWN] = TURNING_NOWHERE, [ROTOR_AFT] = TURNING_AFT,
         [ROTOR_FORWARD] = TURNING_FORWARD,           [ROTOR_UP] = TURNING_UP,
         [ROTOR_DOWN] = TURNING_DOWN,                 [ROTOR_LEFT] = TURNING_LEFT,
         [ROTOR_RIGHT] = TURNING_RIGHT,
     };
+    /* clang-format on */
     return directions[code];
 }
 
@@ -38,22 +40,14 @@ static bool mesh_of(const struct rotor_mesh *record, struct turning_mesh *out)
         .held = member_of(record->held),
     };
     switch (record->kind) {
-    case ROTOR_MESH_EXTERNAL:
-        out->kind = TURNING_EXTERNAL;
-        break;
-    case ROTOR_MESH_INTERNAL:
-        out->kind = TURNING_INTERNAL;
-        break;
-    case ROTOR_MESH_BEVEL:
-        out->kind = TURNING_BEVEL;
-        break;
+    case ROTOR_MESH_EXTERNAL: out->kind = TURNING_EXTERNAL; break;
+    case ROTOR_MESH_INTERNAL: out->kind = TURNING_INTERNAL; break;
+    case ROTOR_MESH_BEVEL: out->kind = TURNING_BEVEL; break;
     case ROTOR_MESH_EPICYCLIC:
         out->kind = TURNING_EPICYCLIC;
         return record->teeth_a > 0 && record->teeth_b > 0 && out->in != out->out &&
                out->in != out->held && out->out != out->held;
-    default:
-        out->kind = TURNING_DIRECT;
-        return true;
+    default: out->kind = TURNING_DIRECT; return true;
     }
     return record->teeth_a > 0 && record->teeth_b > 0;
 }
@@ -108,9 +102,9 @@ static bool sense_agrees(const struct rotor_table *table, const struct rotor_pad
 }
 
 /* K against counts * A * [lo, hi], a point where the ratio is exact. */
-static enum table_fault check_counts(const struct rotor_device *device,
-                                     const struct rotor_pad *pad, struct exact_rational adapter,
-                                     struct exact_rational lo, struct exact_rational hi)
+static enum table_fault check_counts(const struct rotor_device *device, const struct rotor_pad *pad,
+                                     struct exact_rational adapter, struct exact_rational lo,
+                                     struct exact_rational hi)
 {
     struct exact_rational counts;
     struct exact_rational per_turn;

@@ -14,8 +14,8 @@ bool table_can_sign(void)
     return sodium_init() >= 0;
 }
 
-bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message,
-                        size_t length, uint8_t signature[ROTOR_SIGNATURE_SIZE])
+bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message, size_t length,
+                        uint8_t signature[ROTOR_SIGNATURE_SIZE])
 {
     uint8_t public[crypto_sign_PUBLICKEYBYTES];
     uint8_t pair[crypto_sign_SECRETKEYBYTES];
@@ -31,8 +31,7 @@ bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *mes
 bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *message,
                          size_t length, const uint8_t signature[ROTOR_SIGNATURE_SIZE])
 {
-    return table_can_sign() &&
-           crypto_sign_verify_detached(signature, message, length, public) == 0;
+    return table_can_sign() && crypto_sign_verify_detached(signature, message, length, public) == 0;
 }
 
 #else
@@ -42,8 +41,8 @@ bool table_can_sign(void)
     return false;
 }
 
-bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message,
-                        size_t length, uint8_t signature[ROTOR_SIGNATURE_SIZE])
+bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message, size_t length,
+                        uint8_t signature[ROTOR_SIGNATURE_SIZE])
 {
     (void)secret, (void)message, (void)length, (void)signature;
     return false;

@@ -27,8 +27,8 @@ enum { TABLE_SIGNATURE_ROOM = ROTOR_ENTRY_SIZE + ROTOR_SIGNATURE_RECORD_SIZE };
 bool table_can_sign(void);
 
 /* The signature of a message; false where the program cannot sign. */
-bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message,
-                        size_t length, uint8_t signature[ROTOR_SIGNATURE_SIZE]);
+bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message, size_t length,
+                        uint8_t signature[ROTOR_SIGNATURE_SIZE]);
 
 /* Whether that is the signature of the message by the key's owner. */
 bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *message,

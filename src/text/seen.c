@@ -3,8 +3,7 @@
 #include <stdint.h>
 
 /* The slot of a file, or the free one where it belongs. */
-static struct text_identity *find(const struct text_seen *seen,
-                                  struct text_identity identity)
+static struct text_identity *find(const struct text_seen *seen, struct text_identity identity)
 {
     uint64_t mixed = (uint64_t)identity.inode * 0x9e3779b97f4a7c15u;
     size_t place = (size_t)(mixed >> 20) ^ (size_t)identity.device;

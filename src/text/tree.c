@@ -194,17 +194,11 @@ static void report_syntax(struct reader *r, const yaml_parser_t *parser)
 static bool take(struct reader *r, const yaml_event_t *event)
 {
     switch (event->type) {
-    case YAML_SCALAR_EVENT:
-        take_scalar(r, event);
-        return true;
-    case YAML_MAPPING_START_EVENT:
-        return open_collection(r, event, TEXT_MAP);
-    case YAML_SEQUENCE_START_EVENT:
-        return open_collection(r, event, TEXT_LIST);
+    case YAML_SCALAR_EVENT: take_scalar(r, event); return true;
+    case YAML_MAPPING_START_EVENT: return open_collection(r, event, TEXT_MAP);
+    case YAML_SEQUENCE_START_EVENT: return open_collection(r, event, TEXT_LIST);
     case YAML_MAPPING_END_EVENT:
-    case YAML_SEQUENCE_END_EVENT:
-        close_collection(r, event);
-        return true;
+    case YAML_SEQUENCE_END_EVENT: close_collection(r, event); return true;
     case YAML_ALIAS_EVENT: {
         struct span at = span_between(r, &event->start_mark, &event->end_mark);
         finding_add(r->findings, RULE_ALIAS_REFUSED, at, "alias *%s is used",
@@ -224,12 +218,10 @@ static bool take(struct reader *r, const yaml_event_t *event)
             return false;
         }
         return true;
-    case YAML_STREAM_END_EVENT:
-        return false;
+    case YAML_STREAM_END_EVENT: return false;
     case YAML_NO_EVENT:
     case YAML_STREAM_START_EVENT:
-    case YAML_DOCUMENT_END_EVENT:
-        break;
+    case YAML_DOCUMENT_END_EVENT: break;
     }
     return true;
 }

@@ -38,9 +38,8 @@ static const char *follow(struct arena *arena, const char *path)
     }
     const char *to = arena_copy(arena, name, (size_t)length);
     const char *slash = strrchr(path, '/');
-    return *to == '/' || !slash
-               ? to
-               : arena_printf(arena, "%.*s%s", (int)(slash - path) + 1, path, to);
+    return *to == '/' || !slash ? to
+                                : arena_printf(arena, "%.*s%s", (int)(slash - path) + 1, path, to);
 }
 
 /* Whether a path names something that is open already: /proc/self/fd/1, /dev/fd/1. */

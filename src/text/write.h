@@ -18,7 +18,7 @@ struct text_writing {
     const char *target;    /* where the links of its path lead */
     const char *temporary; /* written beside the place and not in it; NULL before and after */
     const char *kept; /* what was in the place, until it is settled; NULL where nothing was kept */
-    bool placed; /* and was not taken back */
+    bool placed;      /* and was not taken back */
     bool direct; /* not to be renamed but written to at the end: a pipe, a device, what is open */
     mode_t mode; /* that of the file which is replaced */
     const void *bytes;

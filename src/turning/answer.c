@@ -91,17 +91,17 @@ static void say_next(struct arena *arena, const struct turning_question *questio
 {
     struct turning_next *next = &answer->next;
     for (size_t i = 1; i < answer->count; i++) {
-        answer->rows[i].apart = apart_or_beyond(answer->rows[0].ratio, answer->rows[i].ratio,
-                                                question->reading);
+        answer->rows[i].apart =
+            apart_or_beyond(answer->rows[0].ratio, answer->rows[i].ratio, question->reading);
         next->first = later(next->first, answer->rows[i].apart);
     }
     next->all = turns_for_all(arena, &answer->candidates, answer->count, question->reading);
     if (answer->count > 1) {
         next->first_two = answer->rows[1].apart;
         for (size_t i = 0; i < 2; i++) {
-            next->pad[i].fits = next->first_two > 0 &&
-                                exact_mul(answer->rows[i].ratio, exact_whole(next->first_two),
-                                          &next->pad[i].value);
+            next->pad[i].fits =
+                next->first_two > 0 &&
+                exact_mul(answer->rows[i].ratio, exact_whole(next->first_two), &next->pad[i].value);
         }
     }
 }
@@ -155,10 +155,9 @@ static void look_outside(struct arena *arena, const struct turning_trains *train
         if (candidates.total > candidates.count || candidates.more) {
             return; /* the nearest one may be among those that were dropped */
         }
-        outside->found = nearest_outside(&candidates, within, answer->middle, &outside->ratio,
-                                         &distance);
-        outside->far.fits =
-            outside->found && exact_div(distance, width, &outside->far.value);
+        outside->found =
+            nearest_outside(&candidates, within, answer->middle, &outside->ratio, &distance);
+        outside->far.fits = outside->found && exact_div(distance, width, &outside->far.value);
     }
 }
 

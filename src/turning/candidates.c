@@ -132,9 +132,9 @@ static bool try_all(const struct turning_trains *trains, struct exact_interval w
 static bool try_sums(const struct turning_trains *trains, struct exact_interval within,
                      int64_t from, int64_t to, int64_t *steps, struct turning_found *found)
 {
-    struct turning_farey farey = turning_farey((struct turning_end){within.lo.num, within.lo.den},
-                                               (struct turning_end){within.hi.num, within.hi.den},
-                                               to);
+    struct turning_farey farey =
+        turning_farey((struct turning_end){within.lo.num, within.lo.den},
+                      (struct turning_end){within.hi.num, within.hi.den}, to);
     int64_t num;
     int64_t den;
     while (turning_farey_next(&farey, &num, &den)) {

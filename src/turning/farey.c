@@ -52,8 +52,8 @@ struct turning_farey turning_farey(struct turning_end lo, struct turning_end hi,
     struct turning_farey farey = {.size = size, .before = from.below, .here = from.above};
     if (from.exact) {
         farey.here = from.at;
-        farey.before = is_below(from.below, from.at) ? from.below
-                                                     : across(from.above, from.at, size);
+        farey.before =
+            is_below(from.below, from.at) ? from.below : across(from.above, from.at, size);
     }
     farey.last = to.exact ? to.at : to.below;
     farey.ended = is_below(farey.last, farey.here);

@@ -108,8 +108,7 @@ enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t 
             shaft.sign = mesh->held == TURNING_CARRIER ? -shaft.sign : shaft.sign;
             break;
         case TURNING_INTERNAL:
-        case TURNING_DIRECT:
-            break;
+        case TURNING_DIRECT: break;
         }
     }
     *end = shaft;

@@ -47,8 +47,7 @@ struct turning_trains turning_trains(struct arena *arena, struct turning_space s
     trains.smooth = turning_smooth_numbers(arena, trains.smooth_last, space.teeth_most);
     if (epicyclic) {
         trains.epicyclics = turning_epicyclics(arena, space.teeth_fewest, space.teeth_most);
-        struct exact_rational *beyond =
-            arena_array(arena, trains.epicyclics.count, sizeof *beyond);
+        struct exact_rational *beyond = arena_array(arena, trains.epicyclics.count, sizeof *beyond);
         for (size_t i = 0; i < trains.epicyclics.count; i++) {
             struct exact_rational ratio = trains.epicyclics.items[i].ratio;
             if (!turning_pairs_make(&trains, 1, ratio.num, ratio.den)) {

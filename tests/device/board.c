@@ -16,7 +16,7 @@ enum { SYS_WRITE0 = 0x04, SYS_EXIT = 0x18 };
 enum { STOPPED_FAULT = 0x20023, STOPPED_FINE = 0x20026 };
 enum { PAINT = 0x5aa5c33c, PAINTED_WORDS = 256 };
 
-extern const uint8_t table_first[], table_end[]; /* table.S */
+extern const uint8_t table_first[], table_end[];                  /* table.S */
 extern uint32_t data_load[], data_first[], data_end[], bss_end[]; /* board.ld */
 
 void stack_top(void); /* no function: the stack begins at this address */

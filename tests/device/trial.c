@@ -44,12 +44,25 @@ static void add_text(const char *text)
 
 static void add_number(int64_t number)
 {
-    static const uint64_t powers[] = {
-        UINT64_C(1000000000000000000), UINT64_C(100000000000000000), UINT64_C(10000000000000000),
-        UINT64_C(1000000000000000), UINT64_C(100000000000000), UINT64_C(10000000000000),
-        UINT64_C(1000000000000), UINT64_C(100000000000), UINT64_C(10000000000),
-        UINT64_C(1000000000), UINT64_C(100000000), UINT64_C(10000000), UINT64_C(1000000),
-        UINT64_C(100000), UINT64_C(10000), UINT64_C(1000), UINT64_C(100), UINT64_C(10), 1};
+    static const uint64_t powers[] = {UINT64_C(1000000000000000000),
+                                      UINT64_C(100000000000000000),
+                                      UINT64_C(10000000000000000),
+                                      UINT64_C(1000000000000000),
+                                      UINT64_C(100000000000000),
+                                      UINT64_C(10000000000000),
+                                      UINT64_C(1000000000000),
+                                      UINT64_C(100000000000),
+                                      UINT64_C(10000000000),
+                                      UINT64_C(1000000000),
+                                      UINT64_C(100000000),
+                                      UINT64_C(10000000),
+                                      UINT64_C(1000000),
+                                      UINT64_C(100000),
+                                      UINT64_C(10000),
+                                      UINT64_C(1000),
+                                      UINT64_C(100),
+                                      UINT64_C(10),
+                                      1};
     uint64_t rest = number < 0 ? 0 - (uint64_t)number : (uint64_t)number;
     bool begun = false;
 

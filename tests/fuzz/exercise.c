@@ -33,8 +33,7 @@ static void read_text(const struct rotor_table *table, const char *text)
 {
     const uint8_t *bytes = (const uint8_t *)text;
     size_t length = strlen(text);
-    EXPECT(length == 0 ||
-           (bytes >= table->bytes && bytes + length < table->bytes + table->length));
+    EXPECT(length == 0 || (bytes >= table->bytes && bytes + length < table->bytes + table->length));
 }
 
 static void read_digest(const uint8_t *digest)
@@ -178,10 +177,10 @@ static bool read_device(const struct rotor_table *table)
     read_text(table, device.id);
     read_text(table, device.name);
     read_digest(device.digest);
-    EXPECT(!there || (device.torque_den != 0 && device.speed_den != 0 && device.counts.den != 0 &&
-                      device.torque_min <= device.torque_max &&
-                      device.speed_min <= device.speed_max && device.counter_bits >= 8 &&
-                      device.counter_bits <= 64));
+    EXPECT(!there ||
+           (device.torque_den != 0 && device.speed_den != 0 && device.counts.den != 0 &&
+            device.torque_min <= device.torque_max && device.speed_min <= device.speed_max &&
+            device.counter_bits >= 8 && device.counter_bits <= 64));
     return there;
 }
 
@@ -266,11 +265,11 @@ static void locate(const struct rotor_motion *motion, struct rotor_position *pos
         EXPECT(same(&before, position));
         return;
     }
-    uint64_t mask = motion->counter_bits == 64 ? UINT64_MAX
-                                               : (UINT64_C(1) << motion->counter_bits) - 1;
+    uint64_t mask =
+        motion->counter_bits == 64 ? UINT64_MAX : (UINT64_C(1) << motion->counter_bits) - 1;
     uint64_t away = (uint64_t)(int64_t)position->away;
-    uint64_t told = (uint64_t)rotor_counter(motion, position) +
-                    (motion->counter_falls ? 0 - away : away);
+    uint64_t told =
+        (uint64_t)rotor_counter(motion, position) + (motion->counter_falls ? 0 - away : away);
     EXPECT((told & mask) == ((uint64_t)counter & mask));
     EXPECT(2 * llabs((long long)position->away) <= (long long)motion->q + 1);
     EXPECT(position->blade >= 1 && position->blade <= motion->blades);

@@ -78,9 +78,9 @@ static size_t body_of(const uint8_t *data, size_t size)
     if (size < ROTOR_HEADER_SIZE + ROTOR_TRAILER_SIZE) {
         return 0;
     }
-    size_t body = get(data + ROTOR_HEADER_OWN_SIZE, 2) +
-                  (size_t)get(data + ROTOR_HEADER_SECTIONS, 2) *
-                      get(data + ROTOR_HEADER_ENTRY_STRIDE, 2);
+    size_t body =
+        get(data + ROTOR_HEADER_OWN_SIZE, 2) +
+        (size_t)get(data + ROTOR_HEADER_SECTIONS, 2) * get(data + ROTOR_HEADER_ENTRY_STRIDE, 2);
     return body >= ROTOR_HEADER_SIZE && body <= size - ROTOR_TRAILER_SIZE ? body : 0;
 }
 
@@ -110,20 +110,35 @@ static uint32_t below(uint32_t limit)
 /* A number from where things break, or a little more or less than what stands there. */
 static uint64_t wrong(const uint8_t *at, int bytes)
 {
-    static const uint64_t edges[] = {
-        0, 1, 2, 3, 7, 0x7f, 0x80, 0xff, 0x7fff, 0xffff, 0x10000, 0x0fffffff,
-        0x10000000, 0x10000001, 0x3fffffff, 0x40000000, 0x7fffffff,
-        0x80000000, 0x80000001, 0xfffffffe, 0xffffffff,
-        UINT64_C(0x7fffffffffffffff), UINT64_C(0x8000000000000000), UINT64_MAX};
+    static const uint64_t edges[] = {0,
+                                     1,
+                                     2,
+                                     3,
+                                     7,
+                                     0x7f,
+                                     0x80,
+                                     0xff,
+                                     0x7fff,
+                                     0xffff,
+                                     0x10000,
+                                     0x0fffffff,
+                                     0x10000000,
+                                     0x10000001,
+                                     0x3fffffff,
+                                     0x40000000,
+                                     0x7fffffff,
+                                     0x80000000,
+                                     0x80000001,
+                                     0xfffffffe,
+                                     0xffffffff,
+                                     UINT64_C(0x7fffffffffffffff),
+                                     UINT64_C(0x8000000000000000),
+                                     UINT64_MAX};
     switch (below(4)) {
-    case 0:
-        return edges[below(sizeof edges / sizeof edges[0])];
-    case 1:
-        return below(64);
-    case 2:
-        return get(at, bytes < 4 ? bytes : 4) + (uint64_t)below(9) - 4;
-    default:
-        return (uint64_t)below(UINT32_MAX) << 32 | below(UINT32_MAX);
+    case 0: return edges[below(sizeof edges / sizeof edges[0])];
+    case 1: return below(64);
+    case 2: return get(at, bytes < 4 ? bytes : 4) + (uint64_t)below(9) - 4;
+    default: return (uint64_t)below(UINT32_MAX) << 32 | below(UINT32_MAX);
     }
 }
 
@@ -202,9 +217,9 @@ static size_t grow(uint8_t *data, size_t size, size_t most)
 
 static void mend_header(uint8_t *data, size_t size)
 {
-    static const uint8_t magic[ROTOR_MAGIC_SIZE] = {
-        ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2, ROTOR_MAGIC_3,
-        ROTOR_MAGIC_4, ROTOR_MAGIC_5, ROTOR_MAGIC_6, ROTOR_MAGIC_7};
+    static const uint8_t magic[ROTOR_MAGIC_SIZE] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2,
+                                                    ROTOR_MAGIC_3, ROTOR_MAGIC_4, ROTOR_MAGIC_5,
+                                                    ROTOR_MAGIC_6, ROTOR_MAGIC_7};
     if (size >= ROTOR_HEADER_SIZE) {
         memcpy(data + ROTOR_HEADER_MAGIC, magic, sizeof magic);
         put(data + ROTOR_HEADER_LENGTH, 4, size);

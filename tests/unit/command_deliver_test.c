@@ -93,8 +93,10 @@ static int deliver(void)
 static const char *content(void)
 {
     char text[256] = "";
-    const char *command = arena_printf(&bench.call.arena, "cd '%s' && tail -n 1 -- * 2>&1 | "
-                                       "tr -d '\\n'", bench.folder);
+    const char *command = arena_printf(&bench.call.arena,
+                                       "cd '%s' && tail -n 1 -- * 2>&1 | "
+                                       "tr -d '\\n'",
+                                       bench.folder);
     FILE *list = popen(command, "r");
     ck_assert_ptr_nonnull(list);
     size_t length = fread(text, 1, sizeof text - 1, list);

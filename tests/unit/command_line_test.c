@@ -4,18 +4,18 @@
 #include "command/command.h"
 #include "unit/support.h"
 
-static const struct command probe = {"probe",
-                                     "FILE...",
-                                     "for this test",
-                                     {OPTION_DEVICE, OPTION_STRICT, OPTION_FORMAT, OPTION_LIST,
-                                      OPTION_SET},
-                                     {"text", "json"},
-                                     1,
-                                     2,
-                                     NULL,
-                                     NULL};
-static const struct command any = {"any", "[FILE]...", "takes any number", {OPTION_NONE}, {NULL}, 0,
-                                   0,     NULL, NULL};
+static const struct command probe = {
+    "probe",
+    "FILE...",
+    "for this test",
+    {OPTION_DEVICE, OPTION_STRICT, OPTION_FORMAT, OPTION_LIST, OPTION_SET},
+    {"text", "json"},
+    1,
+    2,
+    NULL,
+    NULL};
+static const struct command any = {
+    "any", "[FILE]...", "takes any number", {OPTION_NONE}, {NULL}, 0, 0, NULL, NULL};
 
 enum { WORDS = 12 };
 
@@ -48,7 +48,7 @@ static bool read_words(struct command_call *call, const struct command *command,
 static const char *words_of(struct command_call *call)
 {
     static const enum command_option_id ids[] = {OPTION_DEVICE, OPTION_STRICT, OPTION_FORMAT,
-                                                 OPTION_LIST, OPTION_HELP, OPTION_SET};
+                                                 OPTION_LIST,   OPTION_HELP,   OPTION_SET};
     const char *text = "";
     for (size_t i = 0; i < sizeof ids / sizeof *ids; i++) {
         const struct command_values *values = &call->options[ids[i]];

@@ -279,8 +279,7 @@ START_TEST(compare_by_differences)
     /* Other stops under the same revision are trouble, and a mere difference under another. */
     ASSERT_STATUS(COMMAND_FAILED, "compare", "plover-2.engine.yaml", "other/plover-2.engine.yaml");
     put("other/plover-2.engine.yaml",
-        changed(&bench.arena,
-                changed(&bench.arena, sound_engine, "blades: 32", "blades: 33"),
+        changed(&bench.arena, changed(&bench.arena, sound_engine, "blades: 32", "blades: 33"),
                 "revision: 4", "revision: 5"));
     ASSERT_STATUS(COMMAND_FINDINGS, "compare", "plover-2.engine.yaml",
                   "other/plover-2.engine.yaml");

@@ -12,9 +12,9 @@ enum { MOST = 250 * WORK_LOT };
 
 struct job {
     pthread_mutex_t lock;
-    int made[MOST];         /* how often */
+    int made[MOST];           /* how often */
     size_t owner[WORK_AHEAD]; /* item + 1 in the slot, 0: none */
-    size_t next;            /* to be taken up */
+    size_t next;              /* to be taken up */
     size_t under_way, most_under_way;
     int taking;
     size_t slow; /* the first of a lot, not made before as many are under way as there may be */
@@ -81,8 +81,8 @@ static void check_job(size_t threads, size_t count, size_t slow)
 
 START_TEST(all_in_order)
 {
-    static const size_t counts[] = {0, 1, WORK_LOT - 1, WORK_LOT, WORK_LOT + 1, WORK_AHEAD,
-                                    WORK_AHEAD + 1, MOST};
+    static const size_t counts[] = {
+        0, 1, WORK_LOT - 1, WORK_LOT, WORK_LOT + 1, WORK_AHEAD, WORK_AHEAD + 1, MOST};
     for (size_t threads = 1; threads <= 9; threads += threads < 3 ? 1 : 3) {
         for (size_t i = 0; i < sizeof counts / sizeof *counts; i++) {
             check_job(threads, counts[i], MOST);

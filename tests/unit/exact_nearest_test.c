@@ -25,8 +25,8 @@ static void assert_nearest_at_own_bound(struct exact_rational target, const stru
 /* Convergents of pi: OEIS A002485 and A002486.  pi to 15 decimals as the target. */
 START_TEST(pi)
 {
-    static const struct fraction rows[] = {{3, 1},           {22, 7},         {333, 106},
-                                           {355, 113},       {103993, 33102}, {104348, 33215}};
+    static const struct fraction rows[] = {{3, 1},     {22, 7},         {333, 106},
+                                           {355, 113}, {103993, 33102}, {104348, 33215}};
     struct exact_rational target = rat(3141592653589793, 1000000000000000);
 
     assert_nearest_at_own_bound(target, rows, COUNT(rows));
@@ -56,9 +56,11 @@ START_TEST(brocot)
 
         ck_assert_int_eq(23 * f.num - 191 * f.den, rows[i].error);
         /* On the way means: the simplest one between itself and the target. */
-        assert_rational(f.num, f.den, exact_simplest_in(rows[i].error < 0
-            ? (struct exact_interval){rat(f.num, f.den), rat(191, 23)}
-            : (struct exact_interval){rat(191, 23), rat(f.num, f.den)}));
+        assert_rational(
+            f.num, f.den,
+            exact_simplest_in(rows[i].error < 0
+                                  ? (struct exact_interval){rat(f.num, f.den), rat(191, 23)}
+                                  : (struct exact_interval){rat(191, 23), rat(f.num, f.den)}));
     }
     for (size_t i = 0; i < COUNT(best); i++) {
         assert_rational(best[i].num, best[i].den, exact_nearest(target, best[i].den));
@@ -115,7 +117,7 @@ START_TEST(ties_take_the_smaller_denominator)
 {
     assert_rational(0, 1, exact_nearest(rat(1, 2), 1)); /* 0/1 and 1/1: the lower number */
     assert_rational(7, 1, exact_nearest(rat(15, 2), 1));
-    assert_rational(1, 1, exact_nearest(rat(3, 4), 2)); /* 1/2 and 1/1 */
+    assert_rational(1, 1, exact_nearest(rat(3, 4), 2));  /* 1/2 and 1/1 */
     assert_rational(1, 2, exact_nearest(rat(7, 12), 3)); /* 1/2 and 2/3 */
     assert_rational(1, 2, exact_nearest(rat(5, 12), 3)); /* 1/2 and 1/3 */
 }

@@ -37,7 +37,9 @@ START_TEST(quantities_read)
         {"22.5 +/- 0.1 rev", EXACT_ANGLE, 45, 2, 1, 10, 1, 20, EXACT_DECIMAL, 1, EXACT_REV},
         {"22.5+/-0.1rev", EXACT_ANGLE, 45, 2, 1, 10, 1, 20, EXACT_DECIMAL, 1, EXACT_REV},
         {"22.5 \xC2\xB1 0.1 rev", EXACT_ANGLE, 45, 2, 1, 10, 1, 20, EXACT_DECIMAL, 1, EXACT_REV},
-        {"22.5\xC2\xB1" "0.1rev", EXACT_ANGLE, 45, 2, 1, 10, 1, 20, EXACT_DECIMAL, 1, EXACT_REV},
+        {"22.5\xC2\xB1"
+         "0.1rev",
+         EXACT_ANGLE, 45, 2, 1, 10, 1, 20, EXACT_DECIMAL, 1, EXACT_REV},
         {"22.5\t+/-  0.1 \t rev", EXACT_ANGLE, 45, 2, 1, 10, 1, 20, EXACT_DECIMAL, 1, EXACT_REV},
         {"1.2 deg", EXACT_ANGLE, 6, 5, 0, 0, 1, 20, EXACT_DECIMAL, 1, EXACT_DEG},
         {"90arcmin", EXACT_ANGLE, 90, 1, 0, 0, 1, 2, EXACT_INTEGER, 0, EXACT_ARCMIN},
@@ -106,7 +108,9 @@ START_TEST(quantities_faulted)
         {TEXT("--3"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 3},
         {TEXT("- 3"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 1},
         {TEXT("+5"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 2},
-        {TEXT("\xE2\x88\x92" "3 deg"), EXACT_ANGLE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 4}, /* U+2212 */
+        {TEXT("\xE2\x88\x92"
+              "3 deg"),
+         EXACT_ANGLE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 4}, /* U+2212 */
         {TEXT("12:30"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 5},
         {TEXT("12:30 deg"), EXACT_ANGLE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 5},
         {TEXT("0x1f"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 4},
@@ -137,10 +141,14 @@ START_TEST(quantities_faulted)
         {TEXT(" 5"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 1},
         {TEXT("\t5"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 1},
         {TEXT("+/- 5"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 3},
-        {TEXT("\xC2\xB1" "5"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 2},
+        {TEXT("\xC2\xB1"
+              "5"),
+         EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 2},
         {TEXT("1_0+/-1"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 3},
         {TEXT("\0"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 1},
-        {TEXT("5\0" "1"), EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 3},
+        {TEXT("5\0"
+              "1"),
+         EXACT_PURE, EXACT_QUANTITY_NOT_A_NUMBER, 0, 3},
         {TEXT("5 +/- 0x1f deg"), EXACT_ANGLE, EXACT_QUANTITY_NOT_A_NUMBER, 6, 4},
         {TEXT("5 +/- .1 deg"), EXACT_ANGLE, EXACT_QUANTITY_NOT_A_NUMBER, 6, 2},
         {TEXT("5 +/- +1 deg"), EXACT_ANGLE, EXACT_QUANTITY_NOT_A_NUMBER, 6, 2},
@@ -213,7 +221,7 @@ START_TEST(quantities_faulted)
             exact_quantity_read(rows[i].text, rows[i].length, rows[i].dimension, &q);
 
         ck_assert_msg(result.error == rows[i].error && result.offset == rows[i].at &&
-                      result.length == rows[i].span,
+                          result.length == rows[i].span,
                       "row %zu, '%s': error %d at %zu, length %zu", i, rows[i].text, result.error,
                       result.offset, result.length);
         ck_assert_int_eq(q.places, 77); /* untouched */
@@ -276,6 +284,7 @@ END_TEST
 
 START_TEST(intervals_that_do_not_fit)
 {
+    /* clang-format off */
     static const char *const texts[] = {
         "999999999999999999 +/- 0.1", "-999999999999999999 +/- 0.01",
         "1/999999999999999999 +/- 1/999999999999999998"};
@@ -321,6 +330,7 @@ START_TEST(integers)
         {TEXT("31\0"), EXACT_QUANTITY_UNKNOWN_UNIT, 2, 1, -1},
         {TEXT("3/0"), EXACT_QUANTITY_ZERO_DIVISOR, 0, 3, -1},
     };
+    /* clang-format on */
 
     for (size_t i = 0; i < COUNT(rows); i++) {
         int64_t value = -1;
@@ -328,7 +338,7 @@ START_TEST(integers)
             exact_integer_read(rows[i].text, rows[i].length, &value);
 
         ck_assert_msg(result.error == rows[i].error && result.offset == rows[i].at &&
-                      result.length == rows[i].span && value == rows[i].value,
+                          result.length == rows[i].span && value == rows[i].value,
                       "row %zu, '%s': error %d at %zu, length %zu", i, rows[i].text, result.error,
                       result.offset, result.length);
     }

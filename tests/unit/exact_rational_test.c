@@ -219,7 +219,7 @@ START_TEST(whole_numbers_about)
         {INT64_MAX, 2, INT64_MAX / 2, INT64_MAX / 2 + 1, INT64_MAX / 2 + 1},
         {-INT64_MAX, 2, -INT64_MAX / 2 - 1, -INT64_MAX / 2, -INT64_MAX / 2},
         {INT64_MAX - 1, INT64_MAX, 0, 1, 1},
-        {INT64_MAX / 2, INT64_MAX, 0, 1, 0}, /* just below a half */
+        {INT64_MAX / 2, INT64_MAX, 0, 1, 0},     /* just below a half */
         {INT64_MAX / 2 + 1, INT64_MAX, 0, 1, 1}, /* just above it */
     };
 

@@ -22,11 +22,11 @@ static inline struct exact_rational rat(exact_wide num, exact_wide den)
     return made;
 }
 
-#define assert_rational(expected_num, expected_den, actual) \
-    do { \
-        struct exact_rational actual_ = (actual); \
-        ck_assert_int_eq(actual_.num, (expected_num)); \
-        ck_assert_int_eq(actual_.den, (expected_den)); \
+#define assert_rational(expected_num, expected_den, actual)                                        \
+    do {                                                                                           \
+        struct exact_rational actual_ = (actual);                                                  \
+        ck_assert_int_eq(actual_.num, (expected_num));                                             \
+        ck_assert_int_eq(actual_.den, (expected_den));                                             \
     } while (0)
 
 static inline uint64_t draw_bits(uint64_t *state)

@@ -131,19 +131,24 @@ START_TEST(comparison_knows_no_overflow)
     /* 40.123 lbf.ft = 54.3994835409007782492... N.m, by long multiplication. */
     struct exact_measure pounds = measure(40123, 1000, EXACT_LBF_FT);
 
-    ck_assert_int_eq(exact_measure_compare(
-        pounds, measure(543994835409007782, 10000000000000000, EXACT_NEWTON_METRE)), 1);
-    ck_assert_int_eq(exact_measure_compare(
-        pounds, measure(543994835409007783, 10000000000000000, EXACT_NEWTON_METRE)), -1);
+    ck_assert_int_eq(exact_measure_compare(pounds, measure(543994835409007782, 10000000000000000,
+                                                           EXACT_NEWTON_METRE)),
+                     1);
+    ck_assert_int_eq(exact_measure_compare(pounds, measure(543994835409007783, 10000000000000000,
+                                                           EXACT_NEWTON_METRE)),
+                     -1);
     ck_assert_int_eq(exact_measure_compare(pounds, measure(481476, 1000, EXACT_LBF_IN)), 0);
-    ck_assert_int_eq(exact_measure_compare(measure(INT64_MAX, 1, EXACT_REV),
-                                           measure(INT64_MAX, 1, EXACT_DEG)), 1);
-    ck_assert_int_eq(exact_measure_compare(measure(-INT64_MAX, 1, EXACT_REV),
-                                           measure(INT64_MAX, 1, EXACT_REV)), -1);
+    ck_assert_int_eq(
+        exact_measure_compare(measure(INT64_MAX, 1, EXACT_REV), measure(INT64_MAX, 1, EXACT_DEG)),
+        1);
+    ck_assert_int_eq(
+        exact_measure_compare(measure(-INT64_MAX, 1, EXACT_REV), measure(INT64_MAX, 1, EXACT_REV)),
+        -1);
     ck_assert_int_eq(exact_measure_compare(measure(1, INT64_MAX, EXACT_ARCMIN),
-                                           measure(1, INT64_MAX, EXACT_DEG)), -1);
-    ck_assert_int_eq(exact_measure_compare(measure(-90, 1, EXACT_DEG),
-                                           measure(-1, 4, EXACT_REV)), 0);
+                                           measure(1, INT64_MAX, EXACT_DEG)),
+                     -1);
+    ck_assert_int_eq(exact_measure_compare(measure(-90, 1, EXACT_DEG), measure(-1, 4, EXACT_REV)),
+                     0);
 }
 END_TEST
 

@@ -15,7 +15,7 @@ void find_blade_one(const char *how);             /* jog the normal way until it
 bool run(int32_t counts);                         /* to a standstill; false: stopped before that */
 bool may_go_on(const char *why);                  /* asks the operator, who looks why it stopped */
 int64_t counter(void);
-uint16_t ask_for_blade(uint16_t at_port);         /* 0 ends the inspection */
+uint16_t ask_for_blade(uint16_t at_port); /* 0 ends the inspection */
 
 static bool import_table(struct rotor_table *table, const void *bytes, uint32_t length)
 {
@@ -67,8 +67,8 @@ static bool inspect(const struct rotor_table *table, const char *designation, ui
     }
     rotor_get_pad(table, engine.pads.first + pad, &drive);
     rotor_get_stage(table, engine.stages.first + stage, &row);
-    if (rotor_motion_open(&motion, table, engine.pads.first + pad,
-                          engine.stages.first + stage) != ROTOR_MOVE_OK) {
+    if (rotor_motion_open(&motion, table, engine.pads.first + pad, engine.stages.first + stage) !=
+        ROTOR_MOVE_OK) {
         show("this pad does not turn that stage");
         return false;
     }

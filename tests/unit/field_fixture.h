@@ -22,7 +22,7 @@ struct fixture_shape {
     uint16_t record_more;     /* and to each record (not to texts) */
     bool unknown_section;     /* one of an unknown kind behind the texts */
     bool signature;
-    uint16_t long_name;       /* so many bytes in the last designation; 0: as it is */
+    uint16_t long_name; /* so many bytes in the last designation; 0: as it is */
 };
 
 struct fixture {
@@ -75,13 +75,11 @@ static inline void fixture_seal(struct fixture *f)
     uint32_t body = f->directory + (uint32_t)f->sections * f->entry_stride;
     fixture_store(f->bytes + ROTOR_HEADER_CRC, 4, 0);
     fixture_store(f->bytes + ROTOR_HEADER_CRC, 4, fixture_crc(f->bytes, body));
-    fixture_store(f->bytes + f->length - 4, 4,
-                  fixture_crc(f->bytes + body, f->length - 4 - body));
+    fixture_store(f->bytes + f->length - 4, 4, fixture_crc(f->bytes + body, f->length - 4 - body));
 }
 
 /* Where the field at `offset` of record `index` of the section of this kind is */
-static inline uint8_t *fixture_at(struct fixture *f, uint32_t kind, uint32_t index,
-                                  uint32_t offset)
+static inline uint8_t *fixture_at(struct fixture *f, uint32_t kind, uint32_t index, uint32_t offset)
 {
     for (uint32_t s = 0; s < f->sections; s++) {
         const uint8_t *entry = f->bytes + f->directory + s * f->entry_stride;
@@ -153,14 +151,20 @@ static inline void fixture_record(struct fixture *f, uint32_t kind, uint32_t ind
     }
 }
 
-#define FIXTURE_RECORD(f, kind, index, ...)                                                       \
-    fixture_record(f, kind, index, (const struct fixture_field[]){__VA_ARGS__},                   \
-                   sizeof((const struct fixture_field[]){__VA_ARGS__}) /                          \
+#define FIXTURE_RECORD(f, kind, index, ...)                                                        \
+    fixture_record(f, kind, index, (const struct fixture_field[]){__VA_ARGS__},                    \
+                   sizeof((const struct fixture_field[]){__VA_ARGS__}) /                           \
                        sizeof(struct fixture_field))
 
 /* A field of so many bytes, and a text */
-#define N(offset, size, value) {offset, size, value, NULL}
-#define T(offset, text) {offset, 0, 0, text}
+#define N(offset, size, value)                                                                     \
+    {                                                                                              \
+        offset, size, value, NULL                                                                  \
+    }
+#define T(offset, text)                                                                            \
+    {                                                                                              \
+        offset, 0, 0, text                                                                         \
+    }
 
 static inline void fixture_device(struct fixture *f)
 {
@@ -255,29 +259,25 @@ static inline void fixture_pads(struct fixture *f)
                    N(ROTOR_PAD_K_NUM, 8, 214896000), N(ROTOR_PAD_K_DEN, 8, 589),
                    N(ROTOR_PAD_G_LO_NUM, 8, 35816), N(ROTOR_PAD_G_LO_DEN, 8, 15903),
                    N(ROTOR_PAD_G_HI_NUM, 8, 35816), N(ROTOR_PAD_G_HI_DEN, 8, 15903));
-    FIXTURE_RECORD(f, ROTOR_KIND_PADS, 1, T(ROTOR_PAD_ID, "starter"),
-                   N(ROTOR_PAD_ADAPTER_PATH, 4, 3), N(ROTOR_PAD_LINKS, 4, 2),
-                   N(ROTOR_PAD_ADAPTER_COUNT, 2, 1), N(ROTOR_PAD_LINK_COUNT, 2, 2),
-                   N(ROTOR_PAD_LASH, 4, 100), N(ROTOR_PAD_TORQUE, 4, 10),
-                   N(ROTOR_PAD_SPEED, 4, 21600), N(ROTOR_PAD_RECHECK, 4, 10),
-                   N(ROTOR_PAD_ROTATION, 1, ROTOR_CCW), N(ROTOR_PAD_DRIVES, 1, ROTOR_CCW),
-                   N(ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_NORMAL),
-                   N(ROTOR_PAD_SQUARE, 1, ROTOR_SQUARE_THREE_EIGHTHS),
-                   N(ROTOR_PAD_OWN_SQUARE, 1, ROTOR_SQUARE_HALF),
-                   N(ROTOR_PAD_K_NUM, 8, 400000), N(ROTOR_PAD_K_DEN, 8, 3),
-                   N(ROTOR_PAD_G_LO_NUM, 8, 5), N(ROTOR_PAD_G_LO_DEN, 8, 9),
-                   N(ROTOR_PAD_G_HI_NUM, 8, 4), N(ROTOR_PAD_G_HI_DEN, 8, 7),
-                   N(ROTOR_PAD_A_NUM, 8, 3), N(ROTOR_PAD_A_DEN, 8, 2));
-    FIXTURE_RECORD(f, ROTOR_KIND_PADS, 2, T(ROTOR_PAD_ID, "crank"), N(ROTOR_PAD_SPOOL, 4, 1),
-                   N(ROTOR_PAD_PATH, 4, 4), N(ROTOR_PAD_LINKS, 4, 4),
-                   N(ROTOR_PAD_PATH_COUNT, 2, 1), N(ROTOR_PAD_LINK_COUNT, 2, 1),
-                   N(ROTOR_PAD_LASH, 4, 200), N(ROTOR_PAD_TORQUE, 4, 120),
-                   N(ROTOR_PAD_SPEED, 4, 1), N(ROTOR_PAD_ROTATION, 1, ROTOR_CCW),
-                   N(ROTOR_PAD_DRIVES, 1, ROTOR_BOTH),
-                   N(ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_REVERSE),
-                   N(ROTOR_PAD_K_NUM, 8, 110000), N(ROTOR_PAD_K_DEN, 8, 1),
-                   N(ROTOR_PAD_G_LO_NUM, 8, 55), N(ROTOR_PAD_G_LO_DEN, 8, 81),
-                   N(ROTOR_PAD_G_HI_NUM, 8, 55), N(ROTOR_PAD_G_HI_DEN, 8, 81));
+    FIXTURE_RECORD(
+        f, ROTOR_KIND_PADS, 1, T(ROTOR_PAD_ID, "starter"), N(ROTOR_PAD_ADAPTER_PATH, 4, 3),
+        N(ROTOR_PAD_LINKS, 4, 2), N(ROTOR_PAD_ADAPTER_COUNT, 2, 1), N(ROTOR_PAD_LINK_COUNT, 2, 2),
+        N(ROTOR_PAD_LASH, 4, 100), N(ROTOR_PAD_TORQUE, 4, 10), N(ROTOR_PAD_SPEED, 4, 21600),
+        N(ROTOR_PAD_RECHECK, 4, 10), N(ROTOR_PAD_ROTATION, 1, ROTOR_CCW),
+        N(ROTOR_PAD_DRIVES, 1, ROTOR_CCW), N(ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_NORMAL),
+        N(ROTOR_PAD_SQUARE, 1, ROTOR_SQUARE_THREE_EIGHTHS),
+        N(ROTOR_PAD_OWN_SQUARE, 1, ROTOR_SQUARE_HALF), N(ROTOR_PAD_K_NUM, 8, 400000),
+        N(ROTOR_PAD_K_DEN, 8, 3), N(ROTOR_PAD_G_LO_NUM, 8, 5), N(ROTOR_PAD_G_LO_DEN, 8, 9),
+        N(ROTOR_PAD_G_HI_NUM, 8, 4), N(ROTOR_PAD_G_HI_DEN, 8, 7), N(ROTOR_PAD_A_NUM, 8, 3),
+        N(ROTOR_PAD_A_DEN, 8, 2));
+    FIXTURE_RECORD(
+        f, ROTOR_KIND_PADS, 2, T(ROTOR_PAD_ID, "crank"), N(ROTOR_PAD_SPOOL, 4, 1),
+        N(ROTOR_PAD_PATH, 4, 4), N(ROTOR_PAD_LINKS, 4, 4), N(ROTOR_PAD_PATH_COUNT, 2, 1),
+        N(ROTOR_PAD_LINK_COUNT, 2, 1), N(ROTOR_PAD_LASH, 4, 200), N(ROTOR_PAD_TORQUE, 4, 120),
+        N(ROTOR_PAD_SPEED, 4, 1), N(ROTOR_PAD_ROTATION, 1, ROTOR_CCW),
+        N(ROTOR_PAD_DRIVES, 1, ROTOR_BOTH), N(ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_REVERSE),
+        N(ROTOR_PAD_K_NUM, 8, 110000), N(ROTOR_PAD_K_DEN, 8, 1), N(ROTOR_PAD_G_LO_NUM, 8, 55),
+        N(ROTOR_PAD_G_LO_DEN, 8, 81), N(ROTOR_PAD_G_HI_NUM, 8, 55), N(ROTOR_PAD_G_HI_DEN, 8, 81));
 
     fixture_section(f, ROTOR_KIND_MESHES, ROTOR_MESH_SIZE, 5);
     FIXTURE_RECORD(f, ROTOR_KIND_MESHES, 0, N(ROTOR_MESH_KIND, 1, ROTOR_MESH_EXTERNAL),
@@ -302,7 +302,8 @@ static inline void fixture_links(struct fixture *f)
     static const uint32_t schedules[5][3] = {
         {11769, 5829, 18259}, {9601, 3209, 11191}, {4301, 7, 93}, {3508, 44, 57}, {5000, 0, 1},
     };
-    static const uint32_t links[5][5] = { /* stage, schedule, first datum, datums, order */
+    static const uint32_t links[5][5] = {
+        /* stage, schedule, first datum, datums, order */
         {0, 0, 0, 2, ROTOR_ORDER_RISING}, {1, 1, 2, 1, ROTOR_ORDER_FALLING},
         {0, 2, 3, 2, ROTOR_ORDER_RISING}, {1, 3, 5, 1, ROTOR_ORDER_FALLING},
         {2, 4, 0, 0, ROTOR_ORDER_RISING},
@@ -319,8 +320,7 @@ static inline void fixture_links(struct fixture *f)
     fixture_section(f, ROTOR_KIND_LINKS, ROTOR_LINK_SIZE, 5);
     for (uint32_t i = 0; i < 5; i++) {
         FIXTURE_RECORD(f, ROTOR_KIND_LINKS, i, N(ROTOR_LINK_STAGE, 4, links[i][0]),
-                       N(ROTOR_LINK_SCHEDULE, 4, links[i][1]),
-                       N(ROTOR_LINK_DATUMS, 4, links[i][2]),
+                       N(ROTOR_LINK_SCHEDULE, 4, links[i][1]), N(ROTOR_LINK_DATUMS, 4, links[i][2]),
                        N(ROTOR_LINK_DATUM_COUNT, 2, links[i][3]),
                        N(ROTOR_LINK_ORDER, 1, links[i][4]));
     }
@@ -337,8 +337,8 @@ static inline void fixture_build(struct fixture *f, const struct fixture_shape *
     f->texts_length = 1;
     f->directory = ROTOR_HEADER_SIZE + (uint32_t)shape->header_more;
     f->entry_stride = (uint16_t)(ROTOR_ENTRY_SIZE + shape->entry_more);
-    uint16_t sections = (uint16_t)(ROTOR_KIND_LAST_REQUIRED + shape->unknown_section +
-                                   shape->signature);
+    uint16_t sections =
+        (uint16_t)(ROTOR_KIND_LAST_REQUIRED + shape->unknown_section + shape->signature);
     f->length = f->directory + (uint32_t)sections * f->entry_stride;
     memset(f->bytes + ROTOR_HEADER_SIZE, 0xee, shape->header_more);
 

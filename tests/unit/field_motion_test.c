@@ -73,8 +73,7 @@ static void go_everywhere(uint32_t pad, uint32_t stage, uint32_t lash, bool back
                 position.away = away;
                 struct train train = {away, away, lash, !back_allowed, away};
 
-                ck_assert_int_eq(rotor_go_to_blade(&motion, &position, to, &move),
-                                 ROTOR_MOVE_OK);
+                ck_assert_int_eq(rotor_go_to_blade(&motion, &position, to, &move), ROTOR_MOVE_OK);
                 drive(&train, &motion, &move);
                 ck_assert_uint_eq(position.blade, to);
                 ck_assert_int_eq(position.away, 0);
@@ -136,14 +135,18 @@ START_TEST(the_way_with_less_travel_is_taken)
     ck_assert_int_eq(position.run, 0);
 
     /* Ten stops of 100: what counts is the travel, the overshoot there and back included. */
-    struct rotor_motion ten = {.q = 100, .d = 1, .blades = 10, .overshoot = 50,
-                               .order = ROTOR_ORDER_RISING, .counter_bits = 32};
+    struct rotor_motion ten = {.q = 100,
+                               .d = 1,
+                               .blades = 10,
+                               .overshoot = 50,
+                               .order = ROTOR_ORDER_RISING,
+                               .counter_bits = 32};
     static const struct {
         uint16_t blade;
         uint32_t overshoot;
         int32_t first, second;
     } cases[] = {
-        {6, 1, 500, 0}, {7, 50, -450, 50}, {7, 99, -499, 99}, {7, 100, 600, 0},
+        {6, 1, 500, 0},    {7, 50, -450, 50},    {7, 99, -499, 99}, {7, 100, 600, 0},
         {8, 49, -349, 49}, {10, 399, -499, 399}, {10, 400, 900, 0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -159,8 +162,12 @@ END_TEST
 
 START_TEST(from_beside_the_stop)
 {
-    struct rotor_motion ten = {.q = 100, .d = 1, .blades = 10, .overshoot = 20,
-                               .order = ROTOR_ORDER_FALLING, .counter_bits = 32};
+    struct rotor_motion ten = {.q = 100,
+                               .d = 1,
+                               .blades = 10,
+                               .overshoot = 20,
+                               .order = ROTOR_ORDER_FALLING,
+                               .counter_bits = 32};
     struct rotor_position position;
     struct rotor_move move;
 
@@ -189,8 +196,8 @@ END_TEST
 
 START_TEST(overshoot_is_lash_and_a_quarter_rounded_up)
 {
-    static const uint32_t lash[][2] = {{0, 1}, {1, 2}, {4, 5}, {5, 7}, {8, 10}, {9, 12},
-                                       {0x10000000, 0x14000000}};
+    static const uint32_t lash[][2] = {
+        {0, 1}, {1, 2}, {4, 5}, {5, 7}, {8, 10}, {9, 12}, {0x10000000, 0x14000000}};
     for (size_t i = 0; i < sizeof lash / sizeof lash[0]; i++) {
         change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_LASH, 4, lash[i][0]);
         ck_assert_uint_eq(open_motion(CRANK, HPC_1).overshoot, lash[i][1]);
@@ -202,9 +209,14 @@ END_TEST
 START_TEST(the_longest_leg_fits)
 {
     /* The outermost table: one blade, a turn of 2^30 counts, the most lash. */
-    struct rotor_motion motion = {.q = ROTOR_TURN_MOST - 1, .r = 1, .d = 2, .blades = 1,
-                                  .overshoot = 0x14000000, .order = ROTOR_ORDER_RISING,
-                                  .counter_bits = 64, .counter_falls = true};
+    struct rotor_motion motion = {.q = ROTOR_TURN_MOST - 1,
+                                  .r = 1,
+                                  .d = 2,
+                                  .blades = 1,
+                                  .overshoot = 0x14000000,
+                                  .order = ROTOR_ORDER_RISING,
+                                  .counter_bits = 64,
+                                  .counter_falls = true};
     struct rotor_position position;
     struct rotor_move move;
     const int32_t half = ROTOR_TURN_MOST / 2;
@@ -283,8 +295,7 @@ START_TEST(what_cannot_be_is_said)
                      ROTOR_MOVE_NO_PORT);
     ck_assert_int_eq(rotor_carry(&table, &motion, 1, &position, &other, 1, &there),
                      ROTOR_MOVE_NO_PORT);
-    ck_assert_int_eq(rotor_carry(&table, &motion, 1, &position, &other, 0, &there),
-                     ROTOR_MOVE_OK);
+    ck_assert_int_eq(rotor_carry(&table, &motion, 1, &position, &other, 0, &there), ROTOR_MOVE_OK);
     struct rotor_motion fan = open_motion(TERN_CRANK, FAN);
     ck_assert_int_eq(rotor_carry(&table, &fan, 0, &position, &fan, 0, &there),
                      ROTOR_MOVE_NO_CLOCKING);
@@ -349,8 +360,9 @@ static void carry(uint32_t pad, wide k_num, wide k_den, uint32_t from_stage, uin
         /* Blade b passes so many pitches after blade one. */
         int passed = to.order == ROTOR_ORDER_RISING ? there.blade - 1 : 1 - there.blade;
         wide unit = 720 * k_den * to.blades; /* one count, times this, is a whole number */
-        wide exact = (datum_720(to_stage, to_port) - datum_720(from_stage, from_port)) * k_num *
-                         to.blades + 720 * k_num * passed;
+        wide exact =
+            (datum_720(to_stage, to_port) - datum_720(from_stage, from_port)) * k_num * to.blades +
+            720 * k_num * passed;
         wide turn = 720 * k_num * to.blades;
         wide off = (there.run * unit - exact) % turn;
         off = off < 0 ? off + turn : off;
@@ -419,8 +431,7 @@ START_TEST(blade_one_is_due_again)
     position.run = INT64_C(1) << 60;
     ck_assert(!rotor_recheck_due(&motion, &position));
     change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_RECHECK, 4, 0xffffffff);
-    ck_assert_uint_eq(open_motion(CRANK, HPC_1).recheck,
-                      UINT64_C(0xffffffff) * 11769 * 31);
+    ck_assert_uint_eq(open_motion(CRANK, HPC_1).recheck, UINT64_C(0xffffffff) * 11769 * 31);
 }
 END_TEST
 

@@ -2,8 +2,8 @@
  * append passed over. */
 #include <check.h>
 
-#include "unit/field_fixture.h"
 #include "field/rotor_bytes.h"
+#include "unit/field_fixture.h"
 
 static const struct fixture_shape plain = {0};
 
@@ -198,8 +198,11 @@ START_TEST(newer_writers_are_read_where_they_allow_it)
     struct fixture f;
     struct rotor_table table;
     struct rotor_link link;
-    const struct fixture_shape newer = {.version = 9, .header_more = 7, .entry_more = 3,
-                                        .record_more = 5, .unknown_section = true,
+    const struct fixture_shape newer = {.version = 9,
+                                        .header_more = 7,
+                                        .entry_more = 3,
+                                        .record_more = 5,
+                                        .unknown_section = true,
                                         .signature = true};
 
     fixture_build(&f, &newer);
@@ -298,10 +301,8 @@ START_TEST(directories_that_lie_are_refused)
                          ROTOR_SECTION_BOUNDS);
         ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_OFFSET, 4, f.offset[entry] - 1),
                          ROTOR_SECTION_BOUNDS);
-        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0xffffffff),
-                         ROTOR_SECTION_BOUNDS);
-        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0x80000000),
-                         ROTOR_SECTION_BOUNDS);
+        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0xffffffff), ROTOR_SECTION_BOUNDS);
+        ck_assert_int_eq(open_entry(entry, ROTOR_ENTRY_COUNT, 4, 0x80000000), ROTOR_SECTION_BOUNDS);
     }
     /* So many engines of 65 or 66 bytes are the section's size again, modulo 2^32. */
     static const uint32_t wrapping[][2] = {{65, 2114445440u}, {66, 65075264u}};
@@ -500,12 +501,11 @@ static const struct {
 
 START_TEST(every_field_is_held_to_its_range)
 {
-    ck_assert_msg(open_with(fields[_i].kind, fields[_i].index, fields[_i].offset,
-                            fields[_i].size, fields[_i].value) == fields[_i].status,
+    ck_assert_msg(open_with(fields[_i].kind, fields[_i].index, fields[_i].offset, fields[_i].size,
+                            fields[_i].value) == fields[_i].status,
                   "field row %d: '%s', not '%s'", _i,
-                  rotor_status_text(open_with(fields[_i].kind, fields[_i].index,
-                                              fields[_i].offset, fields[_i].size,
-                                              fields[_i].value)),
+                  rotor_status_text(open_with(fields[_i].kind, fields[_i].index, fields[_i].offset,
+                                              fields[_i].size, fields[_i].value)),
                   rotor_status_text(fields[_i].status));
 }
 END_TEST
@@ -660,11 +660,11 @@ END_TEST
 START_TEST(every_text_is_held_inside_the_pool)
 {
     static const uint32_t refs[][2] = {
-        {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID},   {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME},
-        {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT},    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID},
+        {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID},    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME},
+        {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT},     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID},
         {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME}, {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ID},
-        {ROTOR_KIND_STAGES, ROTOR_STAGE_ID},    {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE},
-        {ROTOR_KIND_PORTS, ROTOR_PORT_ID},      {ROTOR_KIND_PADS, ROTOR_PAD_ID},
+        {ROTOR_KIND_STAGES, ROTOR_STAGE_ID},     {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE},
+        {ROTOR_KIND_PORTS, ROTOR_PORT_ID},       {ROTOR_KIND_PADS, ROTOR_PAD_ID},
     };
     struct fixture f;
 
@@ -672,8 +672,7 @@ START_TEST(every_text_is_held_inside_the_pool)
     for (size_t i = 0; i < sizeof refs / sizeof refs[0]; i++) {
         ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, f.texts_length),
                          ROTOR_BAD_REFERENCE);
-        ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, 0xffffffff),
-                         ROTOR_BAD_REFERENCE);
+        ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, 0xffffffff), ROTOR_BAD_REFERENCE);
         ck_assert_int_eq(open_with(refs[i][0], 0, refs[i][1], 4, f.texts_length - 1),
                          refs[i][0] == ROTOR_KIND_NAMES ? ROTOR_NAMES_UNSORTED : ROTOR_OK);
     }

@@ -19,10 +19,12 @@ static uint32_t below(uint32_t limit)
 /* A value from the edges, where things break */
 static uint64_t edge(void)
 {
+    /* clang-format off */
     static const uint64_t edges[] = {
         0, 1, 2, 3, 5, 0x7f, 0xff, 0x7fff, 0xffff, 0x10000000, 0x3fffffff, 0x40000000, 0x7fffffff,
         0x80000000, 0xffffffff, UINT64_C(0x7fffffffffffffff), UINT64_MAX,
     };
+    /* clang-format on */
     return edges[below(sizeof edges / sizeof edges[0])];
 }
 

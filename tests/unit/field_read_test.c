@@ -240,8 +240,7 @@ START_TEST(no_index_is_without_an_answer)
 
     /* A refused table is an empty one. */
     fixture.bytes[fixture.length - 1] ^= 1;
-    ck_assert_int_eq(rotor_table_open(&table, fixture.bytes, fixture.length),
-                     ROTOR_BODY_CRC_WRONG);
+    ck_assert_int_eq(rotor_table_open(&table, fixture.bytes, fixture.length), ROTOR_BODY_CRC_WRONG);
     assert_nothing(&table, 0);
     ck_assert(!rotor_get_device(&table, &device));
     ck_assert_str_eq(device.name, "");

@@ -62,8 +62,8 @@ static struct rotor_motion draw_motion(void)
 static void assert_at(const struct rotor_motion *motion, const struct rotor_position *position,
                       uint16_t from, int64_t j)
 {
-    if (position->run != exact_stop(motion, j) ||
-        position->blade != exact_blade(motion, from, j) || position->accumulator >= motion->d) {
+    if (position->run != exact_stop(motion, j) || position->blade != exact_blade(motion, from, j) ||
+        position->accumulator >= motion->d) {
         ck_abort_msg("stop %lld of %u + %u/%u, %u blades from %u: count %lld, blade %u",
                      (long long)j, motion->q, motion->r, motion->d, motion->blades, from,
                      (long long)position->run, position->blade);
@@ -135,9 +135,9 @@ START_TEST(a_count_finds_its_blade)
             rotor_next(&motion, &position);
         }
         motion.counter_falls = below(2) == 1;
-        ck_assert_int_eq(rotor_locate(&motion, &position,
-                                      motion.counter_falls ? 1000 - target : 1000 + target),
-                         ROTOR_MOVE_OK);
+        ck_assert_int_eq(
+            rotor_locate(&motion, &position, motion.counter_falls ? 1000 - target : 1000 + target),
+            ROTOR_MOVE_OK);
         while (exact_stop(&motion, j + 1) - target <= target - exact_stop(&motion, j)) {
             j++;
         }
@@ -150,8 +150,8 @@ END_TEST
 START_TEST(a_far_count_is_found_at_once)
 {
     /* 2^61 counts from blade one, one count a stop and a bit: no walking there. */
-    struct rotor_motion motion = {.q = 1, .r = 1, .d = 3, .blades = 7,
-                                  .order = ROTOR_ORDER_RISING, .counter_bits = 64};
+    struct rotor_motion motion = {
+        .q = 1, .r = 1, .d = 3, .blades = 7, .order = ROTOR_ORDER_RISING, .counter_bits = 64};
     struct rotor_position position;
     const int64_t far = INT64_C(1) << 61;
 
@@ -178,8 +178,8 @@ END_TEST
 
 START_TEST(ties_go_to_the_later_stop)
 {
-    struct rotor_motion motion = {.q = 10, .r = 0, .d = 1, .blades = 4,
-                                  .order = ROTOR_ORDER_RISING, .counter_bits = 32};
+    struct rotor_motion motion = {
+        .q = 10, .r = 0, .d = 1, .blades = 4, .order = ROTOR_ORDER_RISING, .counter_bits = 32};
     struct rotor_position position;
 
     rotor_start(&motion, 1, 0, &position);

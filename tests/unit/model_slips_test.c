@@ -66,6 +66,7 @@ END_TEST
 
 START_TEST(ids)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"id: plover-2", "id: @Plover-2@", RULE_ID_MALFORMED, NULL},
         {"id: plover-2", "id: @plover--2@", RULE_ID_MALFORMED, NULL},
@@ -80,12 +81,14 @@ START_TEST(ids)
         {"- id: crank", "- id: @\"\"@", RULE_MISSING_KEY, NULL},
         {"id: P1,", "id: @P.1@,", RULE_ID_MALFORMED, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(texts)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"name: Plover 2", "name: @\"a\\nb\"@", RULE_WRONG_SHAPE, NULL},
         {"name: Plover 2\n", "name: @|\n  a\n@", RULE_WRONG_SHAPE, NULL},
@@ -113,12 +116,14 @@ START_TEST(texts)
         {"models: [Plover 2, Plover 2B]", "models: @{a: b}@", RULE_WRONG_SHAPE, NULL},
         {"models: [Plover 2, Plover 2B]", "@models@:", RULE_MISSING_KEY, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(words)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"status: released", "status: @relased@", RULE_WRONG_SHAPE, "Did you mean released?"},
         {"status: released", "status: @final@", RULE_WRONG_SHAPE, NULL},
@@ -135,12 +140,14 @@ START_TEST(words)
         {"square: 3/8 in", "square: @[3/8 in]@", RULE_WRONG_SHAPE, NULL},
         {"seen: {pad: ccw,", "seen: {pad: @CCW@,", RULE_WRONG_SHAPE, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(whole_numbers)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"revision: 4", "revision: @0@", RULE_OUT_OF_RANGE, NULL},
         {"revision: 4", "revision: @-1@", RULE_OUT_OF_RANGE, NULL},
@@ -168,12 +175,14 @@ START_TEST(whole_numbers)
         {"engine-definition: 1", "engine-definition: @2@\nbogus: 1", RULE_UNKNOWN_VERSION, NULL},
         {"engine-definition: 1", "engine-definition: @one@", RULE_BAD_NUMBER, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(quantities)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"max-speed: 120 deg/min", "max-speed: @120@", RULE_MISSING_UNIT, "deg/min"},
         {"max-speed: 120 deg/min", "max-speed: 120 @deg@", RULE_WRONG_UNIT, "deg/min"},
@@ -196,12 +205,14 @@ START_TEST(quantities)
         {"clocking: 12.5 deg", "clocking: @12.5@", RULE_MISSING_UNIT, "arcmin"},
         {"clocking: 12.5 deg", "clocking: 12.5 @mm@", RULE_WRONG_UNIT, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(intervals)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"turns: {pad: 2,", "turns: {pad: 2 @rev@,", RULE_WRONG_UNIT, "Take the unit away"},
         {"turns: {pad: 2,", "turns: {pad: @0@,", RULE_OUT_OF_RANGE, NULL},
@@ -218,12 +229,14 @@ START_TEST(intervals)
          NULL},
         {"rotor: 10 rev}", "rotor: 10 @N.m@}", RULE_WRONG_UNIT, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(clocks)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"\"4:30\"", "@\"0:30\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"13:00\"@", RULE_WRONG_SHAPE, NULL},
@@ -240,6 +253,7 @@ START_TEST(clocks)
         {"\"4:30\"", "@\"\"@", RULE_MISSING_KEY, NULL},
         {", clock: \"4:30\"", ", @clock@: ", RULE_MISSING_KEY, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
@@ -248,6 +262,7 @@ END_TEST
 
 START_TEST(dates_and_rules)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"witness:\n", WAIVER("lash-large", "@2027-02-29@"), RULE_WRONG_SHAPE, NULL},
         {"witness:\n", WAIVER("lash-large", "@2100-02-29@"), RULE_WRONG_SHAPE, NULL},
@@ -270,12 +285,14 @@ START_TEST(dates_and_rules)
         {"witness:\n", "waive:\n  - {@rule@: lash-large, until: 2027-06-30}\nwitness:\n",
          RULE_MISSING_KEY, "because"},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(records)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"turns: {pad: 2, rotor: 1}", "turns: @2@", RULE_WRONG_SHAPE, NULL},
         {"turns: {pad: 2, rotor: 1}", "turns: @[2, 1]@", RULE_WRONG_SHAPE, NULL},
@@ -297,12 +314,14 @@ START_TEST(records)
         {"    faces: aft\n", "    faces: @*x@\n", RULE_ALIAS_REFUSED, NULL},
         {"    faces: aft\n", "    faces: @!x aft@\n", RULE_TAG_REFUSED, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(lists_of_records)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         /* what refers to something in a list that was not read stays silent */
         {"spools:\n"
@@ -321,6 +340,7 @@ START_TEST(lists_of_records)
         {"witness:\n  - pad: crank\n", "witness:\n  - @crank@\n  - pad: crank\n", RULE_WRONG_SHAPE,
          NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
@@ -396,6 +416,7 @@ END_TEST
 
 START_TEST(references)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"    spool: HP\n    role", "    spool: @HPP@\n    role", RULE_REFERENCE_UNKNOWN,
          "Did you mean HP?"},
@@ -405,12 +426,14 @@ START_TEST(references)
          "    seen: {pad: ccw, rotor: cw}\n    returned: {stage: @S2@, after: 32, pad: 2 rev}\n",
          RULE_REFERENCE_UNKNOWN, "Did you mean S1?"},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_engine, slips);
 }
 END_TEST
 
 START_TEST(profiles)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"counts-per-motor-turn: 2000", "counts-per-motor-turn: @0@", RULE_OUT_OF_RANGE, NULL},
         {"{motor: 80, output: 1}", "{motor: @0@, output: 1}", RULE_OUT_OF_RANGE, NULL},
@@ -437,6 +460,7 @@ START_TEST(profiles)
         {"device-profile: 1", "device-profile: @1.1@", RULE_BAD_NUMBER, NULL},
         {"device-profile: 1", "device-profile: @3@", RULE_UNKNOWN_VERSION, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_device, slips);
 }
 END_TEST
@@ -452,6 +476,7 @@ static const char sound_policy[] = "policy: 1\n"
 
 START_TEST(policies)
 {
+    /* clang-format off */
     static const struct slip slips[] = {
         {"lash-large: warning", "lash-large: @warn@", RULE_WRONG_SHAPE, NULL},
         {"lash-large: warning", "@lash-larg@: warning", RULE_UNKNOWN_KEY,
@@ -486,6 +511,7 @@ START_TEST(policies)
         {"teeth: {min: 9, max: 220}", "teeth: @9@", RULE_WRONG_SHAPE, NULL},
         {"teeth: {min: 9, max: 220}", "teeth: {min: @221@, max: 220}", RULE_OUT_OF_RANGE, NULL},
     };
+    /* clang-format on */
     ASSERT_SLIPS(sound_policy, slips);
 }
 END_TEST

@@ -277,11 +277,10 @@ START_TEST(decimals_in_whole_numbers)
     coarse.policy = "policy: 1\nlimits: {ratio-coarse: 5 %}\n"; /* 0.5625 deg; this leaves 0.9 */
     assert_says(trial_finds(&coarse, RULE_RATIO_COARSE, SEVERITY_ERROR)->message, "2.005 to 2.015");
     trial_end(&coarse);
-    static const char *const fine[] = {"turns: {pad: 20022470, rotor: 10000000}",
-                                       "turns: {pad: 201 +/- 0, rotor: 100}",
-                                       "turns: {pad: 201/100, rotor: 1}",
-                                       "turns: {pad: 203, rotor: 101}",
-                                       "turns: {pad: 601, rotor: 300}"};
+    static const char *const fine[] = {
+        "turns: {pad: 20022470, rotor: 10000000}", "turns: {pad: 201 +/- 0, rotor: 100}",
+        "turns: {pad: 201/100, rotor: 1}", "turns: {pad: 203, rotor: 101}",
+        "turns: {pad: 601, rotor: 300}"};
     for (size_t i = 0; i < sizeof fine / sizeof *fine; i++) {
         struct trial t;
         start_without_path(&t, fine[i]);

@@ -61,8 +61,8 @@ START_TEST(waivable_rules)
     FOR_EACH_RULE(rule)
     {
         const struct rule_row *row = rule_row(rule);
-        bool no_table = rule == RULE_TEXT_TOO_LONG || rule == RULE_TEXT_NOT_SHOWN ||
-                        rule == RULE_TOO_MANY;
+        bool no_table =
+            rule == RULE_TEXT_TOO_LONG || rule == RULE_TEXT_NOT_SHOWN || rule == RULE_TOO_MANY;
         ck_assert_msg(rule_is_waivable(rule) == (!rule_is_locked(rule) && !no_table), "%s",
                       row->id);
         ck_assert(row->scope != SCOPE_READING || rule_is_locked(rule));

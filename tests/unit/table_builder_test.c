@@ -243,12 +243,16 @@ START_TEST(paths)
                 (struct rotor_mesh){.kind = ROTOR_MESH_EXTERNAL, .teeth_a = 27, .teeth_b = 33});
     assert_mesh(pad.path.first + 1,
                 (struct rotor_mesh){.kind = ROTOR_MESH_EXTERNAL, .teeth_a = 33, .teeth_b = 44});
-    assert_mesh(pad.path.first + 2,
-                (struct rotor_mesh){.kind = ROTOR_MESH_BEVEL, .teeth_a = 31, .teeth_b = 22,
-                                    .back_a = ROTOR_AFT, .back_b = ROTOR_UP});
-    assert_mesh(pad.path.first + 3,
-                (struct rotor_mesh){.kind = ROTOR_MESH_BEVEL, .teeth_a = 19, .teeth_b = 37,
-                                    .back_a = ROTOR_DOWN, .back_b = ROTOR_AFT});
+    assert_mesh(pad.path.first + 2, (struct rotor_mesh){.kind = ROTOR_MESH_BEVEL,
+                                                        .teeth_a = 31,
+                                                        .teeth_b = 22,
+                                                        .back_a = ROTOR_AFT,
+                                                        .back_b = ROTOR_UP});
+    assert_mesh(pad.path.first + 3, (struct rotor_mesh){.kind = ROTOR_MESH_BEVEL,
+                                                        .teeth_a = 19,
+                                                        .teeth_b = 37,
+                                                        .back_a = ROTOR_DOWN,
+                                                        .back_b = ROTOR_AFT});
     rotor_get_engine(&table, 0, &engine);
     rotor_get_pad(&table, engine.pads.first, &pad);
     ck_assert_uint_eq(pad.path.count, 4);
@@ -258,10 +262,14 @@ START_TEST(paths)
                 (struct rotor_mesh){.kind = ROTOR_MESH_INTERNAL, .teeth_a = 20, .teeth_b = 90});
     assert_mesh(pad.path.first + 2,
                 (struct rotor_mesh){.kind = ROTOR_MESH_BEVEL, .teeth_a = 20, .teeth_b = 20});
-    assert_mesh(pad.path.first + 3,
-                (struct rotor_mesh){.kind = ROTOR_MESH_EPICYCLIC, .teeth_a = 16, .teeth_b = 48,
-                                    .teeth_c = 16, .planets = 4, .in = ROTOR_MEMBER_SUN,
-                                    .out = ROTOR_MEMBER_CARRIER, .held = ROTOR_MEMBER_RING});
+    assert_mesh(pad.path.first + 3, (struct rotor_mesh){.kind = ROTOR_MESH_EPICYCLIC,
+                                                        .teeth_a = 16,
+                                                        .teeth_b = 48,
+                                                        .teeth_c = 16,
+                                                        .planets = 4,
+                                                        .in = ROTOR_MEMBER_SUN,
+                                                        .out = ROTOR_MEMBER_CARRIER,
+                                                        .held = ROTOR_MEMBER_RING});
 }
 END_TEST
 

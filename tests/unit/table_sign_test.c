@@ -120,7 +120,8 @@ START_TEST(other_files_are_told_apart)
     /* An X25519 key differs in one byte of its algorithm: 2b 65 6e, which is K2Vu. */
     assert_refused("-----BEGIN PUBLIC KEY-----\n"
                    "MCowBQYDK2VuAyEAGb9ECWmEzf6FQbrBZ9w7lshQhqowtrbLDFw4rXAxZuE=\n"
-                   "-----END PUBLIC KEY-----\n", 0644, TABLE_KEY_PUBLIC, "no Ed25519 key");
+                   "-----END PUBLIC KEY-----\n",
+                   0644, TABLE_KEY_PUBLIC, "no Ed25519 key");
     assert_refused("-----BEGIN PUBLIC KEY-----\nMCow!\n-----END PUBLIC KEY-----\n", 0644,
                    TABLE_KEY_PUBLIC, "no Ed25519 key");
     assert_refused("-----BEGIN PUBLIC KEY-----\nMCowBQYDK2VwAyEA\n-----END PUBLIC KEY-----\n", 0644,

@@ -4,8 +4,8 @@
 #define _LARGEFILE64_SOURCE /* readdir64 */
 
 #include "text/folder.h"
-#include "text/write.h"
 #include "text/seen.h"
+#include "text/write.h"
 #include "unit/support.h"
 
 #include <dirent.h>
@@ -445,8 +445,8 @@ START_TEST(after_a_failure_the_old_file_stands)
         static const char bytes[8192];
         const struct rlimit limit = {1000, 1000};
         signal(SIGXFSZ, SIG_IGN);
-        bool written = setrlimit(RLIMIT_FSIZE, &limit) != 0 ||
-                       write_file(in(&p, "old"), bytes, sizeof bytes);
+        bool written =
+            setrlimit(RLIMIT_FSIZE, &limit) != 0 || write_file(in(&p, "old"), bytes, sizeof bytes);
         _exit(written ? 1 : errno == EFBIG ? 0 : 2);
     }
     int status;

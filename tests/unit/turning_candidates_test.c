@@ -8,11 +8,8 @@
 
 static struct arena arena;
 
-static const struct turning_space pairs_only = {.teeth_fewest = 12,
-                                                .teeth_most = 120,
-                                                .meshes_fewest = 1,
-                                                .meshes_most = 2,
-                                                .known = {1, 1}};
+static const struct turning_space pairs_only = {
+    .teeth_fewest = 12, .teeth_most = 120, .meshes_fewest = 1, .meshes_most = 2, .known = {1, 1}};
 
 START_TEST(products_of_three)
 {
@@ -190,8 +187,12 @@ static bool is_made(const struct turning_epicyclics *list, int64_t fewest, int64
 /* Up to 900/8 and beyond, so that much of it is made by no pairs and only in lowest terms. */
 START_TEST(epicyclics_beyond_pairs)
 {
-    const struct turning_space space = {.teeth_fewest = 8, .teeth_most = 30, .meshes_fewest = 2,
-                                        .meshes_most = 2, .epicyclic = true, .known = {1, 1}};
+    const struct turning_space space = {.teeth_fewest = 8,
+                                        .teeth_most = 30,
+                                        .meshes_fewest = 2,
+                                        .meshes_most = 2,
+                                        .epicyclic = true,
+                                        .known = {1, 1}};
     struct turning_trains trains = turning_trains(&arena, space);
     size_t beyond = 0;
     for (int64_t num = 1; num <= 1200; num++) {

@@ -16,14 +16,14 @@ DATADIR    ?= $(PREFIX)/share
 # The tests use Debian's own Python packages, so the interpreter is Debian's too.
 PYTHON ?= /usr/bin/python3
 
-# How many random cases each property test draws.
-PROPERTY_COUNT ?= 20000
+# How many random cases each property test draws; .ci/run asks for ten times as many.
+PROPERTY_COUNT ?= 2000
 export PROPERTY_COUNT
 
 # ---- Debian packages, each named once -----------------------------------------------------------
 
-DEPS := gcc libc6-dev pkg-config libyaml-dev libjansson-dev libsodium-dev check binutils \
-        python3 python3-yaml python3-jsonschema mandoc openssl units bc zsh fish
+DEPS := gcc libc6-dev binutils pkg-config libyaml-dev libjansson-dev libsodium-dev
+DEPS_TEST := check python3 python3-yaml python3-jsonschema git mandoc openssl units bc zsh fish
 DEPS_LINT := clang clang-format clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
                gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev
@@ -61,14 +61,12 @@ WHOLE := -flto=auto
 endif
 endif
 
-# Not `:=`, so that `make deps test` asks pkg-config only once deps has installed it. Without libsodium,
-# or with `make SODIUM=`, the program can do all but sign.
-SODIUM       = $(shell pkg-config --exists libsodium && echo libsodium)
-PKG_CFLAGS   = $(shell pkg-config --cflags yaml-0.1 jansson $(SODIUM)) \
-               $(if $(SODIUM),-DROTORTAB_SODIUM)
-PKG_LIBS     = $(shell pkg-config --libs yaml-0.1 jansson $(SODIUM))
-CHECK_CFLAGS = $(shell pkg-config --cflags check)
-CHECK_LIBS   = $(shell pkg-config --libs check)
+# Not `:=`, so that `make deps demo` asks pkg-config only once deps has installed it.
+LIBRARIES    := yaml-0.1 jansson libsodium
+PKG_CFLAGS    = $(shell pkg-config --cflags $(LIBRARIES))
+PKG_LIBS      = $(shell pkg-config --libs $(LIBRARIES))
+CHECK_CFLAGS  = $(shell pkg-config --cflags check)
+CHECK_LIBS    = $(shell pkg-config --libs check)
 
 # The device's reader is plain C99 without a C library; the compiler is C11 on POSIX.
 FIELD_LANGUAGE := -std=c99 -ffreestanding -fno-builtin
@@ -96,7 +94,7 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all bench deps-bench deps deps-lint deps-device deps-sheet demo test size test-device fuzz-table generated schemas \
+.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-sheet demo test size test-device fuzz-table generated schemas \
         fresh lint coverage install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 
@@ -123,6 +121,8 @@ $(OUT)/obj/%.o: src/%.c $(OUT)/flags
 	$(Q)$(COMPILE) $(if $(WHOLE),$(WHOLE) -ffat-lto-objects) -c -o $@ $<
 
 $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
+	@pkg-config --exists check || \
+	    { echo "the test library check is missing: run 'make deps-test' first" >&2; exit 1; }
 	@echo "  cc    $<"
 	@mkdir -p $(@D)
 	$(Q)$(COMPILE) -Itests $(CHECK_CFLAGS) -c -o $@.o $<
@@ -132,8 +132,8 @@ $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
 $(OUT)/flags: FLAGS = $(CC) $(HOST_LANGUAGE) $(FIELD_LANGUAGE) $(WARNINGS) $(HARDEN) $(VARIANT) \
                       $(WHOLE) $(CFLAGS) $(LDFLAGS)
 $(OUT)/flags: FORCE
-	@pkg-config --exists yaml-0.1 jansson check || \
-	    { echo "libyaml, jansson or check is missing: run 'make deps' first" >&2; exit 1; }
+	@pkg-config --exists $(LIBRARIES) || \
+	    { echo "libyaml, jansson or libsodium is missing: run 'make deps' first" >&2; exit 1; }
 	@mkdir -p $(@D)
 	@printf '%s\n' $(FLAGS) | cmp -s - $@ || printf '%s\n' $(FLAGS) > $@
 
@@ -158,8 +158,11 @@ if [ -n "$$missing" ]; then \
 fi
 endef
 
-deps: ## install the Debian packages that building, the demo and the tests need
+deps: ## install the Debian packages that the program and the demo need
 	$(call install-packages,$(DEPS))
+
+deps-test: ## install the packages that the tests need on top
+	$(call install-packages,$(DEPS) $(DEPS_TEST))
 
 deps-lint: ## install the packages that lint and coverage need on top
 	$(call install-packages,$(DEPS_LINT))

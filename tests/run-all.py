@@ -19,6 +19,7 @@ LONGEST_SECONDS = 1800
 
 CHECK_TOTAL = re.compile(r"^\d+%: Checks: (\d+), Failures: (\d+), Errors: (\d+)$", re.M)
 UNITTEST_TOTAL = re.compile(r"^Ran (\d+) tests? in ", re.M)
+UNITTEST_SKIPPED = re.compile(r"\.\.\. skipped ['\"](.*)['\"]$", re.M)
 UNITTEST_VERDICT = re.compile(r"^(?:OK|FAILED)(?: \((.*)\))?$", re.M)
 
 
@@ -30,6 +31,7 @@ class Result:
         self.output = output
         self.seconds = seconds
         self.skipped = 0
+        self.reasons = set(UNITTEST_SKIPPED.findall(output))
         ran, bad = self._count()
         if ran == 0 and self.skipped == 0:
             bad = max(bad, 1)
@@ -60,7 +62,7 @@ class Result:
 def run(program):
     """Runs one program to its end and reports it."""
     python = program.endswith(".py")
-    command = [sys.executable, "-B", program] if python else [os.path.abspath(program)]
+    command = [sys.executable, "-B", program, "-v"] if python else [os.path.abspath(program)]
     started = time.monotonic()
     try:
         done = subprocess.run(command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
@@ -77,11 +79,13 @@ def run(program):
 def main(programs):
     os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
     passed = failed = skipped = 0
+    reasons = set()
     with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
         for result in pool.map(run, programs):
             passed += result.passed
             failed += result.failed
             skipped += result.skipped
+            reasons |= result.reasons
             word = "FAIL" if result.failed else "ok"
             note = f", {result.skipped} skipped" if result.skipped else ""
             print(f"  {word:4}  {result.program}  ({result.passed} passed"
@@ -90,6 +94,8 @@ def main(programs):
                 print(f"---- {result.program}\n{result.output}----", flush=True)
     if skipped:
         print(f"{skipped} skipped")
+        for reason in sorted(reasons):
+            print(f"  {reason}")
     print(f"{passed} passed, {failed} failed")
     return 1 if failed or not passed else 0
 

@@ -10,11 +10,8 @@
 
 static const char *digest_of(struct arena *arena, const void *bytes, size_t length)
 {
-    uint8_t digest[TABLE_SHA256_SIZE];
-    struct table_sha256 hash;
-    table_sha256_start(&hash);
-    table_sha256_take(&hash, bytes, length);
-    table_sha256_end(&hash, digest);
+    uint8_t digest[TEXT_DIGEST_SIZE];
+    text_digest_bytes(bytes, length, digest);
     return report_hex(arena, digest);
 }
 

@@ -88,7 +88,7 @@ static bool start_device(struct pipeline *pipeline, const char *path)
         rules_judge_device(&run, source->device);
         pipeline->device.device = source->device;
         pipeline->device.facts = model_device_derive(source->device);
-        table_digest(source->file.bytes, source->file.length, pipeline->device_digest);
+        text_digest_source(source->file.bytes, source->file.length, pipeline->device_digest);
         pipeline->profiles++;
         rules_set_add(&pipeline->set, source);
     }

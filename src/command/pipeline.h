@@ -11,7 +11,7 @@
 #include "command/command.h"
 #include "report/sink.h"
 #include "rules/rules.h"
-#include "table/sha256.h"
+#include "text/digest.h"
 #include "text/folder.h"
 #include "text/seen.h"
 
@@ -44,7 +44,7 @@ struct pipeline {
     struct model_source device_source;
     struct rules_device device;
     bool has_device;
-    uint8_t device_digest[TABLE_SHA256_SIZE];
+    uint8_t device_digest[TEXT_DIGEST_SIZE];
 
     struct rules_set set;
     struct pipeline_policy *loaded; /* newest first */

@@ -84,7 +84,7 @@ static const struct model_policy *load_policy(struct pipeline *pipeline, const c
                                       .size = status.st_size,
                                       .changed = status.st_mtim};
     if (source->file.bytes) {
-        table_digest(source->file.bytes, source->file.length, entry->digest);
+        text_digest_source(source->file.bytes, source->file.length, entry->digest);
     }
     pipeline->loaded = entry;
     return source->policy;

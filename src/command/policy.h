@@ -19,7 +19,7 @@ struct pipeline_policy {
     const char *real;                  /* its path without links */
     const char *path;                  /* as people see it */
     const struct model_policy *policy; /* complete; NULL where it could not be used */
-    uint8_t digest[TABLE_SHA256_SIZE];
+    uint8_t digest[TEXT_DIGEST_SIZE];
     ino_t inode; /* what told the file when it was read */
     off_t size;
     struct timespec changed;

@@ -25,8 +25,8 @@ struct wanted {
 static void write_sheet(struct wanted *wanted, const struct model_source *source,
                         const struct rules_run *run)
 {
-    uint8_t digest[TABLE_SHA256_SIZE];
-    table_digest(source->file.bytes, source->file.length, digest);
+    uint8_t digest[TEXT_DIGEST_SIZE];
+    text_digest_source(source->file.bytes, source->file.length, digest);
     struct sheet sheet = {run, run->arena, report_hex(run->arena, digest),
                           report_hex(run->arena, wanted->pipeline->device_digest)};
     FILE *out = open_memstream(&wanted->text, &wanted->length);

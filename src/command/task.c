@@ -63,8 +63,8 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
         .findings = &task->findings,
     };
     if (task->source.engine && pipeline->compiling) {
-        uint8_t *digest = arena_alloc(&task->arena, TABLE_SHA256_SIZE);
-        table_digest(task->source.file.bytes, task->source.file.length, digest);
+        uint8_t *digest = arena_alloc(&task->arena, TEXT_DIGEST_SIZE);
+        text_digest_source(task->source.file.bytes, task->source.file.length, digest);
         task->source.digest = digest;
     }
     if (task->source.engine) {

@@ -12,7 +12,7 @@
 #include "field/rotor_field.h"
 #include "model/derived.h"
 #include "model/load.h"
-#include "table/sha256.h"
+#include "text/digest.h"
 
 struct compare_limit {
     bool given;
@@ -99,7 +99,7 @@ struct compare_engine {
     const char *source; /* definitions only */
     const char **witnesses, **waivers; /* as they are written; definitions only */
     size_t witness_count, waiver_count;
-    uint8_t digest[TABLE_SHA256_SIZE];
+    uint8_t digest[TEXT_DIGEST_SIZE];
     struct compare_spool *spools;
     struct compare_stage *stages;
     struct compare_pad *pads;
@@ -109,7 +109,7 @@ struct compare_engine {
 
 struct compare_device {
     const char *id;
-    uint8_t digest[TABLE_SHA256_SIZE];
+    uint8_t digest[TEXT_DIGEST_SIZE];
     struct exact_rational counts; /* per turn of its shaft */
     int positive;                 /* +1 where the count rises with cw, facing the pad */
     bool fixed;                   /* it repeats one whole step */
@@ -126,7 +126,7 @@ struct compare_side {
     size_t count, capacity;
     bool is_table; /* then the device is set */
     struct compare_device device;
-    uint8_t digest[TABLE_SHA256_SIZE]; /* of a table's bytes */
+    uint8_t digest[TEXT_DIGEST_SIZE]; /* of a table's bytes */
 };
 
 /*

@@ -255,7 +255,7 @@ bool compare_add_model(struct compare_side *side, const struct model_source *sou
         }
     }
     compare_view_evidence(arena, source, &view);
-    table_digest(source->file.bytes, source->file.length, view.digest);
+    text_digest_source(source->file.bytes, source->file.length, view.digest);
     view.revision_at = keep_place(arena, &source->file, model->revision.at.span);
     *compare_side_grow(side) = view;
     return true;

@@ -287,16 +287,13 @@ bool compare_add_table(struct compare_side *side, const struct rotor_table *tabl
                        const struct text_file *file, const char **at)
 {
     struct rotor_device device;
-    struct table_sha256 hash;
     rotor_get_device(table, &device);
     side->is_table = true;
     side->device = (struct compare_device){.id = device.id,
                                            .positive = sign_of(device.positive),
                                            .fixed = device.stepping == ROTOR_STEPPING_FIXED};
     memcpy(side->device.digest, device.digest, sizeof side->device.digest);
-    table_sha256_start(&hash);
-    table_sha256_take(&hash, table->bytes, table->length);
-    table_sha256_end(&hash, side->digest);
+    text_digest_bytes(table->bytes, table->length, side->digest);
     *at = device.id;
     if (!table_fraction(device.counts, &side->device.counts)) {
         return false;

@@ -12,6 +12,10 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#ifndef __SIZEOF_INT128__
+#error "rotortab needs a compiler with 128-bit integers: GCC or Clang for a 64-bit processor"
+#endif
+
 __extension__ typedef __int128 exact_wide;
 
 #define EXACT_WIDE_MAX ((((exact_wide)1 << 126) - 1) * 2 + 1)

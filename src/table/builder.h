@@ -38,7 +38,7 @@ struct table_builder {
 
 /*
  * Starts a table for a device; the profile, its facts and the arena have to outlive the builder.
- * `device_digest` is the SHA-256 of the profile (table_digest).
+ * `device_digest` is the SHA-256 of the profile (text_digest_source).
  */
 void table_start(struct table_builder *builder, struct arena *arena,
                  const struct model_device *device, const struct model_device_facts *facts,

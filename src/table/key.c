@@ -1,7 +1,5 @@
 #include "table/key.h"
 
-#ifdef ROTORTAB_SODIUM
-
 #include <errno.h>
 #include <fcntl.h>
 #include <sodium.h>
@@ -106,21 +104,3 @@ void table_wipe_key(uint8_t key[TABLE_KEY_SIZE])
 {
     sodium_memzero(key, TABLE_KEY_SIZE);
 }
-
-#else
-
-#include <string.h>
-
-const char *table_read_key(const char *path, enum table_key_kind kind, uint8_t key[TABLE_KEY_SIZE])
-{
-    (void)path, (void)kind;
-    memset(key, 0, TABLE_KEY_SIZE);
-    return "this program was built without libsodium, so it can neither sign nor check";
-}
-
-void table_wipe_key(uint8_t key[TABLE_KEY_SIZE])
-{
-    (void)key;
-}
-
-#endif

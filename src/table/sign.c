@@ -3,13 +3,11 @@
 #include "field/rotor_bytes.h"
 #include "table/bytes.h"
 
+#include <sodium.h>
 #include <string.h>
 
-#ifdef ROTORTAB_SODIUM
-
-#include <sodium.h>
-
-bool table_can_sign(void)
+/* Nothing here needs random numbers, but the library asks to be started before its first use. */
+static bool start(void)
 {
     return sodium_init() >= 0;
 }
@@ -19,7 +17,7 @@ bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *mes
 {
     uint8_t public[crypto_sign_PUBLICKEYBYTES];
     uint8_t pair[crypto_sign_SECRETKEYBYTES];
-    if (!table_can_sign()) {
+    if (!start()) {
         return false;
     }
     bool fine = crypto_sign_seed_keypair(public, pair, secret) == 0 &&
@@ -31,31 +29,8 @@ bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *mes
 bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *message,
                          size_t length, const uint8_t signature[ROTOR_SIGNATURE_SIZE])
 {
-    return table_can_sign() && crypto_sign_verify_detached(signature, message, length, public) == 0;
+    return start() && crypto_sign_verify_detached(signature, message, length, public) == 0;
 }
-
-#else
-
-bool table_can_sign(void)
-{
-    return false;
-}
-
-bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message, size_t length,
-                        uint8_t signature[ROTOR_SIGNATURE_SIZE])
-{
-    (void)secret, (void)message, (void)length, (void)signature;
-    return false;
-}
-
-bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *message,
-                         size_t length, const uint8_t signature[ROTOR_SIGNATURE_SIZE])
-{
-    (void)public, (void)message, (void)length, (void)signature;
-    return false;
-}
-
-#endif
 
 static uint32_t directory_end(const uint8_t *bytes)
 {

@@ -5,8 +5,7 @@
  * table, and that nobody has changed it since.  It is over all bytes before its own section.  The
  * same key and the same table give the same bytes.
  *
- * The arithmetic is libsodium's.  A program that was built without it has these functions too, but
- * they say that they cannot.
+ * The arithmetic is libsodium's.
  */
 #ifndef ROTORTAB_TABLE_SIGN_H
 #define ROTORTAB_TABLE_SIGN_H
@@ -23,10 +22,7 @@ enum { TABLE_KEY_SIZE = 32 };
 /* By how many bytes a signature makes a table longer: an entry in the directory and a section. */
 enum { TABLE_SIGNATURE_ROOM = ROTOR_ENTRY_SIZE + ROTOR_SIGNATURE_RECORD_SIZE };
 
-/* Whether this program can sign and check signatures at all. */
-bool table_can_sign(void);
-
-/* The signature of a message; false where the program cannot sign. */
+/* The signature of a message; false where the library cannot be started. */
 bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message, size_t length,
                         uint8_t signature[ROTOR_SIGNATURE_SIZE]);
 
@@ -35,8 +31,9 @@ bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *me
                          size_t length, const uint8_t signature[ROTOR_SIGNATURE_SIZE]);
 
 /*
- * The finished, unsigned table with a signature, in the arena.  NULL where the program cannot sign,
- * or where the table would be longer than 32 bits can say.  It is TABLE_SIGNATURE_ROOM longer.
+ * The finished, unsigned table with a signature, in the arena.  NULL where the library cannot be
+ * started, or where the table would be longer than 32 bits can say.  It is TABLE_SIGNATURE_ROOM
+ * longer.
  */
 const uint8_t *table_sign(struct arena *arena, const uint8_t *bytes, size_t length,
                           const uint8_t secret[TABLE_KEY_SIZE]);

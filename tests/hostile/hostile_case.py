@@ -35,7 +35,7 @@ class HostileCase(unittest.TestCase):
         path.write_bytes(content if isinstance(content, bytes) else content.encode())
         return name
 
-    def run_it(self, *arguments, status=None, seconds=5, made=(), **how):
+    def run_it(self, *arguments, status=None, made=(), **how):
         """Runs the program and asserts how it ends and that it leaves nothing behind.
 
         Without a status it must be that of the severities in what it printed as JSON.
@@ -48,7 +48,6 @@ class HostileCase(unittest.TestCase):
             self.assertIn(done.status, (0, 1), done.said[-2000:])
             status = int(any(found["severity"] == "error" for found in done.findings()))
         self.assertEqual(done.status, status, done.said[-2000:])
-        self.assertLess(done.seconds, seconds * confined.SLOWER)
         if not confined.SANITIZED:
             self.assertLess(done.peak, confined.MEMORY)
         self.assertEqual(tree(self.folder), sorted([*before, *made]), "files left or lost")

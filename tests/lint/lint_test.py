@@ -128,7 +128,7 @@ class RunAll(Lint):
             unittest.main()
             """)
         self.assertEqual((status, line), (0, "3 passed, 0 failed"))
-        self.assertIn("1 skipped", output)
+        self.assertIn("1 skipped\n  why\n", output)
 
     def test_a_program_that_dies_or_runs_nothing_fails(self):
         for text in ("import os; os.abort()", "print('fine')", "raise SystemExit(0)"):

@@ -40,10 +40,6 @@ def run(*arguments):
                           check=False)
 
 
-def can_sign():
-    return "built without" not in run("verify", "--key", "/nonexistent", "/nonexistent").stderr
-
-
 class Signing(unittest.TestCase):
     def setUp(self):
         scratch = tempfile.TemporaryDirectory()
@@ -78,7 +74,6 @@ class Signing(unittest.TestCase):
         return text.returncode, text.stdout, json.loads(told.stdout)
 
 
-@unittest.skipUnless(can_sign(), "built without libsodium")
 class Signed(Signing):
     def test_it_holds(self):
         status, text, report = self.verify(self.signed(), self.public)
@@ -207,16 +202,6 @@ class Signed(Signing):
         signature.write_bytes(content[-SIGNATURE - TRAILER:-TRAILER])
         subprocess.run(["openssl", "pkeyutl", "-verify", "-pubin", "-inkey", public, "-rawin",
                         "-in", message, "-sigfile", signature], check=True, capture_output=True)
-
-
-@unittest.skipIf(can_sign(), "built with libsodium")
-class WithoutLibrary(Signing):
-    def test_it_says_so(self):
-        for done in (self.compile(self.table, "--sign", self.secret),
-                     run("verify", "--key", self.public, self.secret)):
-            self.assertEqual(done.returncode, 2)
-            self.assertIn("built without libsodium", done.stderr)
-        self.assertFalse(self.table.exists())
 
 
 if __name__ == "__main__":

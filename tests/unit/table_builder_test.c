@@ -34,8 +34,8 @@ static void assert_fraction(struct rotor_fraction fraction, uint64_t num, uint64
 
 static void assert_digest(const uint8_t *digest, const char *text)
 {
-    uint8_t expected[TABLE_SHA256_SIZE];
-    table_digest(text, strlen(text), expected);
+    uint8_t expected[TEXT_DIGEST_SIZE];
+    text_digest_source(text, strlen(text), expected);
     ck_assert_mem_eq(digest, expected, sizeof expected);
 }
 

@@ -194,30 +194,16 @@ START_TEST(every_byte_is_signed)
 }
 END_TEST
 
-/* Without libsodium nothing is signed, and nothing is taken for signed. */
-START_TEST(without_the_library)
-{
-    uint8_t key[TABLE_KEY_SIZE] = {0}, signature[ROTOR_SIGNATURE_SIZE] = {0};
-    ck_assert(!table_ed25519_sign(key, key, 1, signature));
-    ck_assert(!table_ed25519_holds(key, key, 1, signature));
-    assert_refused(public_pem, 0644, TABLE_KEY_PUBLIC, "without libsodium");
-}
-END_TEST
-
 int main(void)
 {
     Suite *suite = suite_create("table: signatures");
     TCase *group = tcase_create("signatures");
     tcase_set_timeout(group, 0);
-    if (table_can_sign()) {
-        tcase_add_test(group, published_vectors);
-        tcase_add_test(group, keys_are_read);
-        tcase_add_test(group, other_files_are_told_apart);
-        tcase_add_test(group, a_signed_table_is_the_table);
-        tcase_add_test(group, every_byte_is_signed);
-    } else {
-        tcase_add_test(group, without_the_library);
-    }
+    tcase_add_test(group, published_vectors);
+    tcase_add_test(group, keys_are_read);
+    tcase_add_test(group, other_files_are_told_apart);
+    tcase_add_test(group, a_signed_table_is_the_table);
+    tcase_add_test(group, every_byte_is_signed);
     suite_add_tcase(suite, group);
     return support_run(suite);
 }

@@ -13,7 +13,7 @@
 #include "model/load.h"
 #include "table/builder.h"
 #include "table/bytes.h"
-#include "table/sha256.h"
+#include "text/digest.h"
 
 #define SUPPORT_DEVICE(stepping, more)                                                             \
     "device-profile: 1\n"                                                                          \
@@ -60,7 +60,7 @@ static inline struct model_source support_load(struct support *s, const char *te
 
 static inline void support_digest(const struct model_source *source, uint8_t digest[32])
 {
-    table_digest(source->file.bytes, source->file.length, digest);
+    text_digest_source(source->file.bytes, source->file.length, digest);
 }
 
 /* Starts a table for the device in this text. */

@@ -1,8 +1,8 @@
 /*
  * field.h - the field tables: one row a key, and everything that is to be known of it.
  *
- * The rows drive the loader, the JSON Schema, the man page and the template for a new definition,
- * so that the four cannot disagree.  A record is a map with known keys; its rows say into which
+ * The rows drive the loader, the defaults, the JSON Schema, the man page and the template for a new
+ * definition, so that these cannot disagree.  A record is a map with known keys; its rows say into which
  * member of which struct each value goes.
  */
 #ifndef ROTORTAB_MODEL_FIELD_H
@@ -60,7 +60,8 @@ struct model_field {
     enum exact_dimension dimension;
     enum model_sign sign;
     int64_t least, most; /* of an integer; of a list's length */
-    const char *meaning; /* one line */
+    const char *standard; /* the value, as text, that holds where the key is absent; NULL: none */
+    const char *meaning;  /* one line */
     const char *found;   /* where such a value is usually found; NULL where that is plain */
 };
 

@@ -3,6 +3,7 @@
 #include "model/load_parts.h"
 #include "text/near.h"
 
+#include <assert.h>
 #include <string.h>
 
 enum { MEANT_MOST = 16 }; /* mistyped keys of one map that are told from missing ones */
@@ -197,4 +198,29 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     }
     check_missing(loader, record, map, out);
     return true;
+}
+
+/* A default is one of our own texts: a test reads them all. */
+static void take_standard(const struct model_field *field, struct model_at *at)
+{
+    const struct text_node node = {.kind = TEXT_SCALAR,
+                                   .plain = true,
+                                   .text = field->standard,
+                                   .length = strlen(field->standard)};
+    struct model_loader loader = {NULL, NULL};
+    bool read = model_read_value(&loader, field, &node, at);
+    assert(read);
+    at->state = read ? MODEL_GIVEN : MODEL_BROKEN;
+}
+
+void model_complete_record(const struct model_record *record, void *out)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        struct model_at *at = place_of(field, out);
+        if (field->type == MODEL_RECORD) {
+            model_complete_record(field->record, at);
+        } else if (field->standard && at->state != MODEL_GIVEN) {
+            take_standard(field, at);
+        }
+    }
 }

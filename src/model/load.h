@@ -24,6 +24,12 @@ struct model_loader {
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out);
 
+/*
+ * Gives every field of `out` that was not read, at any depth of maps, the default of its row if it
+ * has one.  Such a value is GIVEN and has no place in a file.
+ */
+void model_complete_record(const struct model_record *record, void *out);
+
 /* Letters (capitals too where they are allowed) and digits, with single hyphens between them. */
 bool model_is_id(const char *text, size_t length, bool capitals);
 

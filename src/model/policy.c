@@ -1,57 +1,65 @@
 /*
- * The field tables of a policy, and what holds where it is silent.
+ * The field tables of a policy, with what holds where it is silent.
  */
-#include "model/policy.h"
+#include "model/load.h"
 
 #define END                                                                                        \
     {                                                                                              \
         .key = NULL                                                                                \
     }
 
-#define SHARE(name, member, says)                                                                  \
+#define SHARE(name, member, value, says)                                                           \
     {                                                                                              \
         .key = (name), .type = MODEL_QUANTITY,                                                     \
         .offset = offsetof(struct model_thresholds, member), .dimension = EXACT_SHARE,             \
-        .sign = MODEL_POSITIVE, .most = 100, .meaning = (says)                                     \
+        .sign = MODEL_POSITIVE, .most = 100, .standard = (value), .meaning = (says)                \
     }
 
-#define END_OF_RANGE(name, member, says)                                                           \
+#define COUNT(name, member, value, says)                                                           \
+    {                                                                                              \
+        .key = (name), .type = MODEL_INTEGER, .offset = offsetof(struct model_thresholds, member), \
+        .least = 1, .most = 999999, .standard = (value), .meaning = (says)                         \
+    }
+
+#define END_OF_RANGE(name, member, value, says)                                                    \
     {                                                                                              \
         .key = (name), .type = MODEL_QUANTITY, .offset = offsetof(struct model_range, member),     \
-        .required = true, .dimension = EXACT_PURE, .sign = MODEL_POSITIVE, .meaning = (says)       \
+        .required = true, .dimension = EXACT_PURE, .sign = MODEL_POSITIVE, .standard = (value),    \
+        .meaning = (says)                                                                          \
     }
 
-/* clang-format off */
-static const struct model_field range_fields[] = {
-    END_OF_RANGE("min", min, "the least that is usual"),
-    END_OF_RANGE("max", max, "the most that is usual"), END};
-static const struct model_record range_record = {
-    "range", "What is usual.", range_fields, sizeof(struct model_range), {NULL}};
-/* clang-format on */
+/* A record for each range, since each has its own defaults. */
+#define RANGE_RECORD(name, least, most)                                                            \
+    static const struct model_field name##_fields[] = {                                            \
+        END_OF_RANGE("min", min, (least), "the least that is usual"),                              \
+        END_OF_RANGE("max", max, (most), "the most that is usual"), END};                          \
+    static const struct model_record name##_record = {                                             \
+        "range", "What is usual.", name##_fields, sizeof(struct model_range), {NULL}}
+
+RANGE_RECORD(ratio_unusual, "0.05", "50");
+RANGE_RECORD(teeth, "8", "250");
+RANGE_RECORD(blades, "8", "200");
 
 #define RANGE(name, member, says)                                                                  \
     {                                                                                              \
         .key = (name), .type = MODEL_RECORD, .offset = offsetof(struct model_thresholds, member),  \
-        .record = &range_record, .meaning = (says)                                                 \
+        .record = &member##_record, .meaning = (says)                                              \
     }
 
 /* clang-format off */
 static const struct model_field threshold_fields[] = {
-    SHARE("stop-off-blade", stop_off_blade, "share of the pitch a stop may be off its blade (1 %)"),
-    SHARE("ratio-coarse", ratio_coarse,
-          "share of the finest pitch a rounded ratio may drift in a rotor turn (10 %)"),
-    SHARE("closure", closure,
-          "share of the finest pitch a fixed device may drift in a rotor turn (10 %)"),
-    SHARE("lash-large", lash_large, "share of the finest pitch the lash may be (25 %)"),
-    {.key = "counts-few", .type = MODEL_INTEGER,
-     .offset = offsetof(struct model_thresholds, counts_few), .least = 1, .most = 999999,
-     .meaning = "fewest counts from blade to blade (50)"},
-    RANGE("ratio-unusual", ratio_unusual, "pad turns per rotor turn (0.05 to 50)"),
-    RANGE("teeth", teeth, "teeth of a gear (8 to 250)"),
-    RANGE("blades", blades, "blades of a stage (8 to 200)"),
-    {.key = "counter-turns", .type = MODEL_INTEGER,
-     .offset = offsetof(struct model_thresholds, counter_turns), .least = 1, .most = 999999,
-     .meaning = "rotor turns either way that a position counter must hold (100)"},
+    SHARE("stop-off-blade", stop_off_blade, "1 %", "share of the pitch a stop may be off its blade"),
+    SHARE("ratio-coarse", ratio_coarse, "10 %",
+          "share of the finest pitch a rounded ratio may drift in a rotor turn"),
+    SHARE("closure", closure, "10 %",
+          "share of the finest pitch a fixed device may drift in a rotor turn"),
+    SHARE("lash-large", lash_large, "25 %", "share of the finest pitch the lash may be"),
+    COUNT("counts-few", counts_few, "50", "fewest counts from blade to blade"),
+    RANGE("ratio-unusual", ratio_unusual, "pad turns per rotor turn"),
+    RANGE("teeth", teeth, "teeth of a gear"),
+    RANGE("blades", blades, "blades of a stage"),
+    COUNT("counter-turns", counter_turns, "100",
+          "rotor turns either way that a position counter must hold"),
     END};
 static const struct model_record threshold_record = {
     "limits", "Thresholds of the rules.", threshold_fields, sizeof(struct model_thresholds),
@@ -70,49 +78,9 @@ const struct model_record model_policy_record = {
     sizeof(struct model_policy), {NULL}};
 /* clang-format on */
 
-static void complete_share(struct model_quantity *share, int64_t percent)
-{
-    if (share->at.state != MODEL_GIVEN) {
-        share->at.state = MODEL_GIVEN;
-        share->range = exact_point(exact_whole(percent));
-        share->written =
-            (struct exact_quantity){.stated = exact_whole(percent), .unit = EXACT_PERCENT};
-    }
-}
-
-static void complete_integer(struct model_integer *number, int64_t value)
-{
-    if (number->at.state != MODEL_GIVEN) {
-        number->at.state = MODEL_GIVEN;
-        number->value = value;
-    }
-}
-
-static void complete_end(struct model_quantity *end, struct exact_rational value)
-{
-    if (end->at.state != MODEL_GIVEN) {
-        end->at.state = MODEL_GIVEN;
-        end->range = exact_point(value);
-        end->written =
-            (struct exact_quantity){.stated = value, .form = EXACT_FRACTION, .unit = EXACT_NO_UNIT};
-    }
-}
-
 void model_policy_complete(struct model_policy *policy)
 {
-    struct model_thresholds *limits = &policy->limits;
-    complete_share(&limits->stop_off_blade, 1);
-    complete_share(&limits->ratio_coarse, 10);
-    complete_share(&limits->closure, 10);
-    complete_share(&limits->lash_large, 25);
-    complete_integer(&limits->counts_few, 50);
-    complete_integer(&limits->counter_turns, 100);
-    complete_end(&limits->ratio_unusual.min, (struct exact_rational){1, 20});
-    complete_end(&limits->ratio_unusual.max, exact_whole(50));
-    complete_end(&limits->teeth.min, exact_whole(8));
-    complete_end(&limits->teeth.max, exact_whole(250));
-    complete_end(&limits->blades.min, exact_whole(8));
-    complete_end(&limits->blades.max, exact_whole(200));
+    model_complete_record(&model_policy_record, policy);
 }
 
 enum severity model_policy_severity(const struct model_policy *policy, enum rule_id rule)

@@ -183,6 +183,9 @@ static json_t *record_schema(const struct model_record *record)
     for (const struct model_field *field = record->fields; field->key; field++) {
         json_t *value = value_schema(field);
         json_object_set_new(value, "description", json_string(field->meaning));
+        if (field->standard) {
+            json_object_set_new(value, "default", json_string(field->standard));
+        }
         json_object_set_new(properties, field->key, value);
         if (field->required) {
             json_array_append_new(required, json_string(field->key));

@@ -84,6 +84,9 @@ static void write_record(FILE *out, const struct model_record *record, const cha
         fprintf(out, ".It Ic %s%s\n", field->key, field->required ? "" : " Pq optional");
         mdoc_sentence(out, field->meaning);
         write_sentence(out, "Takes ", form(field, text));
+        if (field->standard) {
+            write_sentence(out, "Default: ", field->standard);
+        }
         if (field->found) {
             write_sentence(out, "Usually found in: ", field->found);
         }

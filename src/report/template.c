@@ -33,6 +33,9 @@ static void write_comment(const struct template *t, const struct model_field *fi
         const char *units = exact_dimension_units(field->dimension);
         fprintf(t->out, "%s%s", *units ? ", in " : "", units);
     }
+    if (field->standard) {
+        fprintf(t->out, "; default: %s", field->standard);
+    }
     fputc('\n', t->out);
     if (field->found) {
         indent(t, depth);

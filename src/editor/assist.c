@@ -73,29 +73,14 @@ static void add_item(json_t *list, const char *label, int kind, const char *deta
                           json_pack("{sssiss}", "label", label, "kind", kind, "detail", detail));
 }
 
-static void add_ids(json_t *list, const struct model_list *records, size_t size, size_t offset,
-                    const char *what)
+static void add_references(json_t *list, const struct model_engine *engine,
+                           enum model_listed listed)
 {
-    for (size_t i = 0; i < records->count; i++) {
-        const char *item = (const char *)records->items + i * size + offset;
-        const struct model_text *id = (const struct model_text *)(const void *)item;
+    for (size_t i = 0; i < model_listed_count(engine, listed); i++) {
+        const struct model_text *id = model_listed_id(engine, listed, i);
         if (id->at.state == MODEL_GIVEN) {
-            add_item(list, id->text, ITEM_REFERENCE, what);
+            add_item(list, id->text, ITEM_REFERENCE, model_listed_name(listed));
         }
-    }
-}
-
-static void add_references(json_t *list, const struct model_engine *engine, const char *key)
-{
-    if (strcmp(key, "spool") == 0) {
-        add_ids(list, &engine->spools, sizeof(struct model_spool), offsetof(struct model_spool, id),
-                "spool");
-    } else if (strcmp(key, "stage") == 0) {
-        add_ids(list, &engine->stages, sizeof(struct model_stage), offsetof(struct model_stage, id),
-                "stage");
-    } else if (strcmp(key, "pad") == 0) {
-        add_ids(list, &engine->pads, sizeof(struct model_pad), offsetof(struct model_pad, id),
-                "pad");
     }
 }
 
@@ -118,8 +103,8 @@ static void add_values(json_t *list, const struct editor_document *document,
         add_item(list, rule_row((enum rule_id)rule)->id, ITEM_VALUE,
                  rule_row((enum rule_id)rule)->summary);
     }
-    if (field->type == MODEL_ID && document->source.engine) {
-        add_references(list, document->source.engine, field->key);
+    if (field->refers != MODEL_NOT_LISTED && document->source.engine) {
+        add_references(list, document->source.engine, field->refers);
     }
 }
 
@@ -176,33 +161,29 @@ static json_t *location(const struct editor_document *document, const struct mod
                      editor_range(&document->source.file, &id->at.span));
 }
 
+/* Looks for the reference at a point. */
+struct pointing {
+    const struct model_engine *engine;
+    struct editor_point point;
+    const struct model_text *target; /* the id of what it names; NULL where there is none */
+};
+
+static void try_reference(void *context, const struct model_field *field, struct model_text *id,
+                          size_t *index)
+{
+    struct pointing *pointing = context;
+    if (id->at.state == MODEL_GIVEN && *index != SIZE_MAX && at_value(id, pointing->point)) {
+        pointing->target = model_listed_id(pointing->engine, field->refers, *index);
+    }
+}
+
 json_t *editor_definition(const struct editor_document *document, struct editor_point point)
 {
-    const struct model_engine *engine = document->source.engine;
-    for (size_t i = 0; engine && i < engine->stages.count; i++) {
-        const struct model_stage *stage = model_stage(engine, i);
-        if (stage->spool_index != SIZE_MAX && at_value(&stage->spool, point)) {
-            return location(document, &model_spool(engine, stage->spool_index)->id);
-        }
+    struct pointing pointing = {document->source.engine, point, NULL};
+    if (document->source.engine) {
+        model_each_reference(document->source.engine, try_reference, &pointing);
     }
-    for (size_t i = 0; engine && i < engine->pads.count; i++) {
-        const struct model_pad *pad = model_pad(engine, i);
-        if (pad->spool_index != SIZE_MAX && at_value(&pad->spool, point)) {
-            return location(document, &model_spool(engine, pad->spool_index)->id);
-        }
-    }
-    for (size_t i = 0; engine && i < engine->witnesses.count; i++) {
-        const struct model_witness *witness = model_witness(engine, i);
-        if (witness->pad_index != SIZE_MAX && at_value(&witness->pad, point)) {
-            return location(document, &model_pad(engine, witness->pad_index)->id);
-        }
-        const struct model_returned *returned = &witness->returned;
-        if (returned->at.state == MODEL_GIVEN && returned->stage_index != SIZE_MAX &&
-            at_value(&returned->stage, point)) {
-            return location(document, &model_stage(engine, returned->stage_index)->id);
-        }
-    }
-    return json_null();
+    return pointing.target ? location(document, pointing.target) : json_null();
 }
 
 enum { SYMBOL_OBJECT = 19, SYMBOL_FIELD = 8, SYMBOL_INTERFACE = 11 };

@@ -8,6 +8,9 @@
         .key = NULL                                                                                \
     }
 
+#define NOTHING_PROVEN "What was seen on the engine would prove nothing."
+#define NOTHING_WAIVED "The waiver would hold for nothing, and its finding would fail the run."
+
 /* clang-format off */
 static const struct model_word_row status_words[] = {{"draft", MODEL_DRAFT, false},
                                                      {"released", MODEL_RELEASED, false},
@@ -93,6 +96,7 @@ static const struct model_field stage_fields[] = {
     {.key = "id", .type = MODEL_ID, .offset = offsetof(struct model_stage, id), .required = true,
      .meaning = "name of the stage"},
     {.key = "spool", .type = MODEL_ID, .offset = offsetof(struct model_stage, spool),
+     .refers = MODEL_SPOOLS, .index = offsetof(struct model_stage, spool_index),
      .required = true, .meaning = "the spool it sits on"},
     {.key = "role", .type = MODEL_WORD, .offset = offsetof(struct model_stage, role),
      .required = true, .words = role_words, .meaning = "what the stage does"},
@@ -106,7 +110,7 @@ static const struct model_field stage_fields[] = {
      .offset = offsetof(struct model_stage, blade_one),
      .meaning = "how blade one is told from the others"},
     {.key = "port", .type = MODEL_ONE_OR_MORE, .offset = offsetof(struct model_stage, ports),
-     .record = &port_record, .least = 1, .most = 9,
+     .record = &port_record, .least = 1, .most = MODEL_PORTS_MOST,
      .meaning = "the port or ports it is seen through"},
     {.key = "clocking", .type = MODEL_QUANTITY, .offset = offsetof(struct model_stage, clocking),
      .dimension = EXACT_ANGLE, .sign = MODEL_ANY_SIGN,
@@ -155,6 +159,7 @@ static const struct model_field pad_fields[] = {
     {.key = "id", .type = MODEL_ID, .offset = offsetof(struct model_pad, id), .required = true,
      .meaning = "name of the pad"},
     {.key = "spool", .type = MODEL_ID, .offset = offsetof(struct model_pad, spool),
+     .refers = MODEL_SPOOLS, .index = offsetof(struct model_pad, spool_index),
      .required = true, .meaning = "the spool it turns"},
     {.key = "faces", .asked_for = true, .type = MODEL_WORD,
      .offset = offsetof(struct model_pad, faces),
@@ -218,6 +223,8 @@ static const struct model_record seen_record = {
 
 static const struct model_field returned_fields[] = {
     {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_returned, stage),
+     .refers = MODEL_STAGES, .index = offsetof(struct model_returned, stage_index),
+     .lost = NOTHING_PROVEN,
      .required = true, .meaning = "the stage that was watched"},
     {.key = "after", .type = MODEL_INTEGER, .offset = offsetof(struct model_returned, after),
      .required = true, .least = 1, .most = MODEL_BLADES_MOST,
@@ -232,6 +239,8 @@ static const struct model_record returned_record = {
 
 static const struct model_field passed_fields[] = {
     {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_passed, stage),
+     .refers = MODEL_STAGES, .index = offsetof(struct model_passed, stage_index),
+     .lost = NOTHING_PROVEN,
      .required = true, .meaning = "the stage that was watched"},
     {.key = "blades", .type = MODEL_INTEGER, .offset = offsetof(struct model_passed, blades),
      .required = true, .least = 1, .most = 999999, .meaning = "blades that passed the port"},
@@ -245,6 +254,8 @@ static const struct model_record passed_record = {
 
 static const struct model_field step_fields[] = {
     {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_step, stage),
+     .refers = MODEL_STAGES, .index = offsetof(struct model_step, stage_index),
+     .lost = NOTHING_PROVEN,
      .required = true, .meaning = "the stage that was watched"},
     {.key = "pad", .type = MODEL_INTERVAL, .offset = offsetof(struct model_step, pad),
      .required = true, .dimension = EXACT_ANGLE, .sign = MODEL_POSITIVE,
@@ -256,6 +267,8 @@ static const struct model_record step_record = {
 
 static const struct model_field witness_fields[] = {
     {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_witness, pad),
+     .refers = MODEL_PADS, .index = offsetof(struct model_witness, pad_index),
+     .lost = NOTHING_PROVEN,
      .required = true, .meaning = "the pad that was turned"},
     {.key = "counted", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, counted),
      .record = &counted_record, .meaning = "how far both turned"},
@@ -286,8 +299,12 @@ static const struct model_field waiver_fields[] = {
     {.key = "until", .type = MODEL_DATE, .offset = offsetof(struct model_waiver, until),
      .required = true, .meaning = "the last day it is accepted"},
     {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_waiver, pad),
+     .refers = MODEL_PADS, .index = offsetof(struct model_waiver, pad_index),
+     .lost = NOTHING_WAIVED,
      .meaning = "only for this pad"},
     {.key = "stage", .type = MODEL_ID, .offset = offsetof(struct model_waiver, stage),
+     .refers = MODEL_STAGES, .index = offsetof(struct model_waiver, stage_index),
+     .lost = NOTHING_WAIVED,
      .meaning = "only for this stage"},
     END};
 static const struct model_record waiver_record = {
@@ -303,7 +320,8 @@ static const struct model_field engine_fields[] = {
     {.key = "name", .type = MODEL_TEXT, .offset = offsetof(struct model_engine, name),
      .required = true, .meaning = "the engine's name as people write it"},
     {.key = "models", .type = MODEL_TEXTS, .offset = offsetof(struct model_engine, models),
-     .least = 1, .most = 99, .meaning = "every designation that these numbers hold for"},
+     .least = 1, .most = MODEL_MODELS_MOST,
+     .meaning = "every designation that these numbers hold for"},
     {.key = "revision", .type = MODEL_INTEGER, .offset = offsetof(struct model_engine, revision),
      .required = true, .least = 1, .most = 999999, .meaning = "rises with every release"},
     {.key = "status", .type = MODEL_WORD, .offset = offsetof(struct model_engine, status),
@@ -312,17 +330,18 @@ static const struct model_field engine_fields[] = {
      .offset = offsetof(struct model_engine, source),
      .meaning = "where the numbers come from: manual, drawing, measurement"},
     {.key = "spools", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, spools),
-     .required = true, .record = &spool_record, .least = 1, .most = 9, .meaning = "the rotors"},
+     .required = true, .record = &spool_record, .least = 1, .most = MODEL_SPOOLS_MOST,
+     .meaning = "the rotors"},
     {.key = "stages", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, stages),
-     .required = true, .record = &stage_record, .least = 1, .most = 99,
+     .required = true, .record = &stage_record, .least = 1, .most = MODEL_STAGES_MOST,
      .meaning = "the rows of blades"},
     {.key = "pads", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, pads),
-     .record = &pad_record, .least = 0, .most = 99, .meaning = "the drive pads"},
+     .record = &pad_record, .least = 0, .most = MODEL_PADS_MOST, .meaning = "the drive pads"},
     {.key = "witness", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, witnesses),
-     .record = &witness_record, .least = 0, .most = 999,
+     .record = &witness_record, .least = 0, .most = MODEL_WITNESSES_MOST,
      .meaning = "what was measured on an engine"},
     {.key = "waive", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, waivers),
-     .record = &waiver_record, .least = 0, .most = 999,
+     .record = &waiver_record, .least = 0, .most = MODEL_WAIVERS_MOST,
      .meaning = "findings that are accepted for a time"},
     END};
 const struct model_record model_engine_record = {

@@ -6,6 +6,17 @@
 
 #include "model/field.h"
 
+/* The most that a definition may have of each, so that no input can blow up the time of a check. */
+enum {
+    MODEL_MODELS_MOST = 99,
+    MODEL_SPOOLS_MOST = 9,
+    MODEL_STAGES_MOST = 99,
+    MODEL_PADS_MOST = 99,
+    MODEL_PORTS_MOST = 9, /* of a stage */
+    MODEL_WITNESSES_MOST = 999,
+    MODEL_WAIVERS_MOST = 999
+};
+
 enum model_status { MODEL_DRAFT, MODEL_RELEASED, MODEL_WITHDRAWN };
 enum model_sense { MODEL_CW, MODEL_CCW };
 enum model_view { MODEL_AFT_LOOKING_FORWARD, MODEL_FORWARD_LOOKING_AFT, MODEL_FACING_PAD };
@@ -127,6 +138,7 @@ struct model_waiver {
     struct model_text because;
     struct model_word until; /* yyyymmdd */
     struct model_text pad, stage;
+    size_t pad_index, stage_index;
 };
 
 struct model_engine {
@@ -165,9 +177,26 @@ static inline struct model_witness *model_witness(const struct model_engine *eng
     return MODEL_ITEM(engine->witnesses, struct model_witness, i);
 }
 
+/* The id of record i of a list. */
+const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,
+                                         size_t i);
+
+/* How many records the list has, and what one is called: "spool". */
+size_t model_listed_count(const struct model_engine *engine, enum model_listed list);
+const char *model_listed_name(enum model_listed list);
+
 /*
- * Resolves what names something else in the definition (a stage's spool, a pad's, a witness's pad)
- * and reports what leads nowhere.
+ * Calls `visit` for every id in the definition that names a record of one of the lists, by the
+ * field rows: with its field, the id, and where its index is kept.  Ids that are not written are
+ * visited too.
+ */
+typedef void model_reference_visit(void *context, const struct model_field *field,
+                                   struct model_text *id, size_t *index);
+void model_each_reference(struct model_engine *engine, model_reference_visit *visit, void *context);
+
+/*
+ * Resolves every such id to the index of its record, SIZE_MAX where it names none, and reports what
+ * leads nowhere.
  */
 void model_engine_link(struct model_engine *engine, struct findings *findings);
 

@@ -2,8 +2,8 @@
  * field.h - the field tables: one row a key, and everything that is to be known of it.
  *
  * The rows drive the loader, the defaults, the JSON Schema, the man page and the template for a new
- * definition, so that these cannot disagree.  A record is a map with known keys; its rows say into which
- * member of which struct each value goes.
+ * definition, so that these cannot disagree.  A record is a map with known keys; its rows say into
+ * which member of which struct each value goes.
  */
 #ifndef ROTORTAB_MODEL_FIELD_H
 #define ROTORTAB_MODEL_FIELD_H
@@ -37,6 +37,9 @@ enum model_type {
     MODEL_SEVERITIES   /* struct model_list of struct model_severity: rule ids to severities */
 };
 
+/* The lists of an engine definition whose records other values name by their ids. */
+enum model_listed { MODEL_NOT_LISTED, MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS };
+
 /* Which numbers a quantity may be. */
 enum model_sign { MODEL_ANY_SIGN, MODEL_NOT_NEGATIVE, MODEL_POSITIVE };
 
@@ -59,10 +62,13 @@ struct model_field {
     const struct model_record *record;
     enum exact_dimension dimension;
     enum model_sign sign;
-    int64_t least, most; /* of an integer; of a list's length */
+    int64_t least, most;      /* of an integer; of a list's length */
+    enum model_listed refers; /* of an id: the list that it names a record of */
+    size_t index;     /* of such an id: where in the struct the record's place in the list goes */
+    const char *lost; /* what it would do if it named nothing; NULL: what the rule says */
     const char *standard; /* the value, as text, that holds where the key is absent; NULL: none */
     const char *meaning;  /* one line */
-    const char *found;   /* where such a value is usually found; NULL where that is plain */
+    const char *found;    /* where such a value is usually found; NULL where that is plain */
 };
 
 enum { MODEL_EITHER = 6 };

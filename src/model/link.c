@@ -1,5 +1,7 @@
 /*
  * link.c - references inside a definition: from ids to indices, each leading somewhere or reported.
+ *
+ * Which values are references, and to what, is in the field rows.
  */
 #include "model/engine.h"
 
@@ -7,85 +9,134 @@
 
 #include <string.h>
 
-static const char nothing_proven[] = "What was seen on the engine would prove nothing.";
-
-/* The ids of a list's records lie at one offset in each. */
-struct id_list {
-    const struct model_list *list;
-    size_t size, offset;
-    const char *what;
+/* Where each list is in an engine, and its records' ids in them. */
+static const struct listed_row {
+    size_t list, size, id;
+    const char *name;
+} listed_rows[] = {
+    [MODEL_SPOOLS] = {offsetof(struct model_engine, spools), sizeof(struct model_spool),
+                      offsetof(struct model_spool, id), "spool"},
+    [MODEL_STAGES] = {offsetof(struct model_engine, stages), sizeof(struct model_stage),
+                      offsetof(struct model_stage, id), "stage"},
+    [MODEL_PADS] = {offsetof(struct model_engine, pads), sizeof(struct model_pad),
+                    offsetof(struct model_pad, id), "pad"},
 };
 
-static const struct model_text *id_at(const struct id_list *ids, size_t i)
+static const struct model_list *list_of(const struct model_engine *engine, enum model_listed list)
 {
-    const char *item = (const char *)ids->list->items + i * ids->size;
-    return (const struct model_text *)(const void *)(item + ids->offset);
+    return (const void *)((const char *)engine + listed_rows[list].list);
 }
+
+size_t model_listed_count(const struct model_engine *engine, enum model_listed list)
+{
+    return list_of(engine, list)->count;
+}
+
+const char *model_listed_name(enum model_listed list)
+{
+    return listed_rows[list].name;
+}
+
+const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,
+                                         size_t i)
+{
+    const char *items = list_of(engine, list)->items;
+    return (const void *)(items + i * listed_rows[list].size + listed_rows[list].id);
+}
+
+static void visit_record(const struct model_record *record, char *out, model_reference_visit *visit,
+                         void *context)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        char *value = out + field->offset;
+        if (field->refers != MODEL_NOT_LISTED) {
+            visit(context, field, (void *)value, (void *)(out + field->index));
+        } else if (field->type == MODEL_RECORD) {
+            visit_record(field->record, value, visit, context);
+        } else if (field->type == MODEL_RECORDS || field->type == MODEL_ONE_OR_MORE) {
+            const struct model_list *list = (const void *)value;
+            for (size_t i = 0; i < list->count; i++) {
+                visit_record(field->record, (char *)list->items + i * field->record->size, visit,
+                             context);
+            }
+        }
+    }
+}
+
+void model_each_reference(struct model_engine *engine, model_reference_visit *visit, void *context)
+{
+    visit_record(&model_engine_record, (char *)engine, visit, context);
+}
+
+struct linking {
+    const struct model_engine *engine;
+    struct findings *findings;
+};
 
 /* Says that a reference leads nowhere, unless an id that could be meant was not read. */
-static void report_unknown(const struct model_text *reference, const struct id_list *ids,
-                           const char *lost, struct findings *findings)
+static void report_unknown(const struct linking *linking, const struct model_field *field,
+                           const struct model_text *id)
 {
-    struct text_near near = text_near_start(reference->text, reference->length);
-    if (ids->list->at.state != MODEL_GIVEN) {
+    struct text_near near = text_near_start(id->text, id->length);
+    if (list_of(linking->engine, field->refers)->at.state != MODEL_GIVEN) {
         return;
     }
-    for (size_t i = 0; i < ids->list->count; i++) {
-        const struct model_text *id = id_at(ids, i);
-        if (id->at.state != MODEL_GIVEN) {
+    for (size_t i = 0; i < model_listed_count(linking->engine, field->refers); i++) {
+        const struct model_text *known = model_listed_id(linking->engine, field->refers, i);
+        if (known->at.state != MODEL_GIVEN) {
             return; /* that is reported already, and this could follow from it */
         }
-        text_near_try(&near, id->text);
+        text_near_try(&near, known->text);
     }
-    struct finding *finding = finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
-                                          "no %s is called %s here", ids->what, reference->text);
+    struct finding *finding =
+        finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, id->at.span,
+                    "no %s is called %s here", model_listed_name(field->refers), id->text);
     if (text_near_best(&near)) {
-        finding_guess(findings, finding, text_near_best(&near));
+        finding_guess(linking->findings, finding, text_near_best(&near));
     }
-    if (lost) {
-        finding_consequence(findings, finding, "%s", lost);
+    if (field->lost) {
+        finding_consequence(linking->findings, finding, "%s", field->lost);
     }
 }
 
-/* The index of what a reference names.  Where that is nothing, `lost` says what comes of it; NULL
- * where it is what the rule says. */
-static size_t resolve(struct model_text *reference, const struct id_list *ids, const char *lost,
-                      struct findings *findings)
+static void resolve(void *context, const struct model_field *field, struct model_text *id,
+                    size_t *index)
 {
-    if (reference->at.state != MODEL_GIVEN) {
-        return SIZE_MAX;
+    const struct linking *linking = context;
+    *index = SIZE_MAX;
+    if (id->at.state != MODEL_GIVEN) {
+        return;
     }
-    for (size_t i = 0; i < ids->list->count; i++) {
-        const struct model_text *id = id_at(ids, i);
-        if (id->at.state == MODEL_GIVEN && id->length == reference->length &&
-            memcmp(id->text, reference->text, id->length) == 0) {
-            return i;
+    for (size_t i = 0; i < model_listed_count(linking->engine, field->refers); i++) {
+        const struct model_text *known = model_listed_id(linking->engine, field->refers, i);
+        if (known->at.state == MODEL_GIVEN && known->length == id->length &&
+            memcmp(known->text, id->text, id->length) == 0) {
+            *index = i;
+            return;
         }
     }
-    reference->at.state = MODEL_BROKEN;
-    report_unknown(reference, ids, lost, findings);
-    return SIZE_MAX;
+    id->at.state = MODEL_BROKEN;
+    report_unknown(linking, field, id);
 }
 
 /*
- * The index of the stage that a witness watched, which has to be on the spool that its pad turns:
- * no turn of the pad says anything of another.  Where one of the spools is not known, that is
- * reported already.
+ * A stage that a witness watched has to be on the spool that its pad turns: no turn of the pad says
+ * anything of another.  Where one of the spools is not known, that is reported already.
  */
-static size_t resolve_watched(const struct model_engine *engine,
-                              const struct model_witness *witness, struct model_text *reference,
-                              const struct id_list *stages, struct findings *findings)
+static void check_watched(const struct linking *linking, const struct model_witness *witness,
+                          struct model_text *reference, size_t *index)
 {
-    size_t index = resolve(reference, stages, nothing_proven, findings);
-    if (index == SIZE_MAX || witness->pad_index == SIZE_MAX) {
-        return index;
+    if (*index == SIZE_MAX || witness->pad_index == SIZE_MAX) {
+        return;
     }
-    const struct model_stage *stage = model_stage(engine, index);
-    const struct model_pad *pad = model_pad(engine, witness->pad_index);
+    struct findings *findings = linking->findings;
+    const struct model_stage *stage = model_stage(linking->engine, *index);
+    const struct model_pad *pad = model_pad(linking->engine, witness->pad_index);
     if (stage->spool_index == SIZE_MAX || pad->spool_index == SIZE_MAX ||
         stage->spool_index == pad->spool_index) {
-        return index;
+        return;
     }
+    *index = SIZE_MAX;
     reference->at.state = MODEL_BROKEN;
     struct finding *finding =
         finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
@@ -100,39 +151,16 @@ static size_t resolve_watched(const struct model_engine *engine,
     finding_mend(findings, finding,
                  "Name the stage of %s that was watched, or the pad that turned %s.",
                  pad->spool.text, stage->spool.text);
-    return SIZE_MAX;
 }
 
 void model_engine_link(struct model_engine *engine, struct findings *findings)
 {
-    const struct id_list spools = {&engine->spools, sizeof(struct model_spool),
-                                   offsetof(struct model_spool, id), "spool"};
-    const struct id_list stages = {&engine->stages, sizeof(struct model_stage),
-                                   offsetof(struct model_stage, id), "stage"};
-    const struct id_list pads = {&engine->pads, sizeof(struct model_pad),
-                                 offsetof(struct model_pad, id), "pad"};
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        struct model_stage *stage = model_stage(engine, i);
-        stage->spool_index = resolve(&stage->spool, &spools, NULL, findings);
-    }
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        struct model_pad *pad = model_pad(engine, i);
-        pad->spool_index = resolve(&pad->spool, &spools, NULL, findings);
-    }
+    struct linking linking = {engine, findings};
+    model_each_reference(engine, resolve, &linking);
     for (size_t i = 0; i < engine->witnesses.count; i++) {
         struct model_witness *witness = model_witness(engine, i);
-        witness->pad_index = resolve(&witness->pad, &pads, nothing_proven, findings);
-        witness->passed.stage_index =
-            resolve_watched(engine, witness, &witness->passed.stage, &stages, findings);
-        witness->step.stage_index =
-            resolve_watched(engine, witness, &witness->step.stage, &stages, findings);
-        witness->returned.stage_index =
-            resolve_watched(engine, witness, &witness->returned.stage, &stages, findings);
-    }
-    for (size_t i = 0; i < engine->waivers.count; i++) {
-        struct model_waiver *waiver = MODEL_ITEM(engine->waivers, struct model_waiver, i);
-        const char *lost = "The waiver would hold for nothing, and its finding would fail the run.";
-        resolve(&waiver->pad, &pads, lost, findings);
-        resolve(&waiver->stage, &stages, lost, findings);
+        check_watched(&linking, witness, &witness->passed.stage, &witness->passed.stage_index);
+        check_watched(&linking, witness, &witness->step.stage, &witness->step.stage_index);
+        check_watched(&linking, witness, &witness->returned.stage, &witness->returned.stage_index);
     }
 }

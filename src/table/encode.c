@@ -110,7 +110,7 @@ void table_encode_spool(struct table_builder *builder, const struct model_spool 
 
 static uint32_t keep_ports(struct table_builder *builder, const struct model_stage *stage)
 {
-    uint8_t run[9 * ROTOR_PORT_SIZE] = {0}; /* a stage has at most nine ports */
+    uint8_t run[MODEL_PORTS_MOST * ROTOR_PORT_SIZE] = {0};
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
         table_put32(run + i * ROTOR_PORT_SIZE + ROTOR_PORT_ID, table_text(builder, &port->id));
@@ -228,7 +228,7 @@ static bool keep_datums(struct table_builder *builder, const struct model_engine
                         const struct model_stage *stage, struct exact_rational counts_per_turn,
                         uint8_t *out)
 {
-    uint8_t run[9 * ROTOR_DATUM_SIZE];
+    uint8_t run[MODEL_PORTS_MOST * ROTOR_DATUM_SIZE];
     struct exact_rational clocking = {0, 1};
     if (stage->clocking.at.state != MODEL_GIVEN || stage->ports.count == 0) {
         return true;

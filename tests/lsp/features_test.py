@@ -1,18 +1,20 @@
 """What the language server offers and shows, place by place."""
 
 import pathlib
+import re
 import subprocess
 import sys
 import unittest
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 # pylint: disable-next=wrong-import-position
-from server import DEMO, Server, WithServer, cursor
+from server import DEMO, Server, WithServer, cursor, part
 
 GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
 JSON = (DEMO / "engines/snath-5.engine.json").read_text(encoding="utf-8")
 DEVICE = (DEMO / "devices/capstan-2.device.yaml").read_text(encoding="utf-8")
 POLICY = (DEMO / "rotortab.policy.yaml").read_text(encoding="utf-8")
+EVERY_KEY = DEMO.parent / "tests" / "schema" / "every-key.engine.yaml"
 HEAD = "engine-definition: 1\nid: x\n"
 PATH = HEAD + "pads:\n  - id: a\n    path:\n"
 
@@ -207,6 +209,28 @@ class Hover(WithServer):
                      cursor(GOOD, "# Que|rn 12:"), "engine-definition: 1\nwrong: |1",
                      PATH + "      - wro|ng: [1, 2]", PATH + "      - spo|ol: x"):
             self.assertEqual(self.server.hover(text), "")
+
+
+class Definition(WithServer):
+    def test_every_name_leads_to_its_record(self):
+        """Each value of a key that names a spool, a stage or a pad, in a file that has them all."""
+        text = EVERY_KEY.read_text(encoding="utf-8")
+        lists = {"spool": "spools", "stage": "stages", "pad": "pads"}
+        names = [(found.start(2), found.group(1), found.group(2)) for found in re.finditer(
+            r"\b(spool|stage|pad): ([A-Z][A-Z0-9-]*|crank|starter)\b", text)]
+        self.assertEqual(len(names), 11)
+        for offset, key, name in names:
+            with self.subTest(key=key, name=name, offset=offset):
+                found = self.server.ask("definition", text[:offset + 1] + "|" + text[offset + 1:])
+                self.assertEqual(part(text, found["range"]), name)
+                before = text.split("\n")[:found["range"]["start"]["line"]]
+                section = [line for line in before if line and line[0] not in " #"][-1]
+                self.assertEqual(section, f"{lists[key]}:")
+
+    def test_nothing_else_does(self):
+        text = EVERY_KEY.read_text(encoding="utf-8")
+        for place in ("seen: {pad: c|w", "blades: 3|0", "turns: {p|ad", "rule: lash|-large"):
+            self.assertIsNone(self.server.ask("definition", cursor(text, place)))
 
 
 if __name__ == "__main__":

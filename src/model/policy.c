@@ -48,7 +48,8 @@ RANGE_RECORD(blades, "8", "200");
 
 /* clang-format off */
 static const struct model_field threshold_fields[] = {
-    SHARE("stop-off-blade", stop_off_blade, "1 %", "share of the pitch a stop may be off its blade"),
+    SHARE("stop-off-blade", stop_off_blade, "1 %",
+          "share of the pitch a stop may be off its blade"),
     SHARE("ratio-coarse", ratio_coarse, "10 %",
           "share of the finest pitch a rounded ratio may drift in a rotor turn"),
     SHARE("closure", closure, "10 %",

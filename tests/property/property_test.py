@@ -208,7 +208,7 @@ def main():
     parser.add_argument("--count", type=int, default=count, help="valid definitions")
     parser.add_argument("--mutations", type=int, default=max(count // 10, len(mutate.MUTATIONS)),
                         help="definitions with a mistake")
-    parser.add_argument("-v", action="store_true", help="taken as unittest takes it; it adds nothing")
+    parser.add_argument("-v", action="store_true", help="taken, as by unittest; adds nothing")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--chunk", type=int, default=250, help="definitions per program call")
     given = parser.parse_args()

@@ -10,16 +10,29 @@
 #include <stdarg.h>
 #include <string.h>
 
-int command_fail(const char *format, ...)
+static void say(const char *before, const char *format, va_list arguments)
 {
     struct arena arena = {.newest = NULL};
+    fprintf(stderr, "%s%s\n", before,
+            report_clean(&arena, arena_vprintf(&arena, format, arguments)));
+    arena_free(&arena);
+}
+
+int command_fail(const char *format, ...)
+{
     va_list arguments;
     va_start(arguments, format);
-    const char *said = report_clean(&arena, arena_vprintf(&arena, format, arguments));
+    say("rotortab: ", format, arguments);
     va_end(arguments);
-    fprintf(stderr, "rotortab: %s\n", said);
-    arena_free(&arena);
     return COMMAND_FAILED;
+}
+
+void command_say(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say("", format, arguments);
+    va_end(arguments);
 }
 
 const struct command *command_find(const char *name)

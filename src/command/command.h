@@ -128,8 +128,14 @@ const char *command_value(const struct command_call *call, enum command_option_i
 /* Whether --format was given as this word. */
 bool command_format_is(const struct command_call *call, const char *format);
 
-/* Says what is wrong on standard error, in the form "rotortab: ..."; returns COMMAND_FAILED. */
+/*
+ * Says what is wrong in a line on standard error, "rotortab: ...", cleaned for the terminal by
+ * report/clean.h; returns COMMAND_FAILED.
+ */
 int command_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Says in a line on standard error what was done, or what to do next; cleaned alike. */
+void command_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
 /* Help on one command, or on the program. */
 void command_help(FILE *out, const struct command *command);

@@ -104,8 +104,8 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
     }
     int status = command_deliver(call, files, written, inputs);
     for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
-        fprintf(stderr, "%s: %zu bytes, %zu engine%s\n", outputs[i].path, outputs[i].table.length,
-                outputs[i].table.engines, outputs[i].table.engines == 1 ? "" : "s");
+        command_say("%s: %zu bytes, %zu engine%s", outputs[i].path, outputs[i].table.length,
+                    outputs[i].table.engines, outputs[i].table.engines == 1 ? "" : "s");
     }
     return status;
 }

@@ -58,7 +58,7 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
 
 int command_refuse_table(const char *path, enum rotor_status status)
 {
-    fprintf(stderr, "rotortab: %s: %s\n%s\n", path, rotor_status_text(status),
-            report_way_out(status));
+    command_fail("%s: %s", path, rotor_status_text(status));
+    command_say("%s", report_way_out(status));
     return COMMAND_FINDINGS;
 }

@@ -204,11 +204,11 @@ static bool write_new(const char *path, const char *text, size_t length)
 
 static void say_what_next(const char *path, enum model_kind kind)
 {
-    fprintf(stderr, "%s is there; fill in its blanks, then: rotortab check %s\n", path, path);
+    command_say("%s is there; fill in its blanks, then: rotortab check %s", path, path);
     const char *slash = strrchr(path, '/');
     if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0) {
-        fprintf(stderr, "it holds where --policy names it; by itself only %s is found\n",
-                PIPELINE_POLICY_NAME);
+        command_say("it holds where --policy names it; by itself only %s is found",
+                    PIPELINE_POLICY_NAME);
     }
 }
 

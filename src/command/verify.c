@@ -3,6 +3,7 @@
  */
 #include "command/build.h"
 #include "command/load_table.h"
+#include "report/clean.h"
 #include "report/verification.h"
 #include "table/key.h"
 
@@ -117,8 +118,8 @@ int command_verify(struct command_call *call)
     if (!command_load_table(call, path, &table, &opened)) {
         return COMMAND_FAILED;
     }
-    struct report_verification report =
-        report_verification(stdout, command_format_is(call, "json"), path);
+    struct report_verification report = report_verification(stdout, command_format_is(call, "json"),
+                                                            report_clean(&call->arena, path));
     int status = COMMAND_CLEAN;
     report_verification_opened(&report, &table, opened);
     if (opened == ROTOR_OK) {

@@ -6,14 +6,24 @@
 
 #include "base/arena.h"
 
+#include <stdio.h>
+
 /*
- * The text in the arena; what is no well-formed UTF-8, and what would move a terminal's cursor,
- * becomes U+FFFD.
+ * The text in the arena, as it may be shown anywhere: what text/visible.h says of each character,
+ * so nothing in it moves a terminal's cursor or turns the order of what stands around it.
  */
 const char *report_clean(struct arena *arena, const char *text);
 
-/* The text for JSON, which is UTF-8 while a file name may be anything: cleaned only where it has to
- * be. */
+/* The same of text[0..length), written. */
+void report_write_clean(FILE *out, const char *text, size_t length);
+
+/* A sentence for people in JSON, cleaned as everywhere. */
+struct json_t *report_json_shown(const char *text);
+
+/*
+ * A name for programs in JSON, such as a path.  JSON is UTF-8 while a file name may be anything:
+ * only a name that is no UTF-8 is cleaned.
+ */
 struct json_t *report_json_text(const char *text);
 
 #endif

@@ -1,5 +1,6 @@
 #include "report/finding_text.h"
 
+#include "report/clean.h"
 #include "text/file.h"
 #include "text/utf8.h"
 
@@ -8,32 +9,10 @@
 
 enum { EXCERPT = 96, BEFORE = 32 }; /* characters of a source line, and of those before the caret */
 
-/*
- * Control characters, and bytes that are no text, must not reach the terminal from a hostile file
- * or file name.
- */
-static void write_clean(FILE *out, const char *text, size_t length)
-{
-    while (length > 0) {
-        uint32_t code = 0;
-        size_t taken = text_utf8_decode(text, length, &code);
-        if (taken == 0) {
-            fputs("\xef\xbf\xbd", out);
-            taken = 1;
-        } else if (code < 0x20 || (code >= 0x7f && code < 0xa0)) {
-            fputc(' ', out);
-        } else {
-            fwrite(text, 1, taken, out);
-        }
-        text += taken;
-        length -= taken;
-    }
-}
-
 static void write_place(FILE *out, const struct span *at)
 {
     const char *path = at->file ? at->file->path : "rotortab";
-    write_clean(out, path, strlen(path));
+    report_write_clean(out, path, strlen(path));
     if (at->line != 0) {
         fprintf(out, ":%" PRIu32 ":%" PRIu32, at->line, at->column);
     }
@@ -42,7 +21,9 @@ static void write_place(FILE *out, const struct span *at)
 
 static void write_rule_line(FILE *out, const char *margin, const char *text, bool colour)
 {
-    fprintf(out, "%s%s%s%s\n", margin, colour ? "\033[2m" : "", text, colour ? "\033[0m" : "");
+    fprintf(out, "%s%s", margin, colour ? "\033[2m" : "");
+    report_write_clean(out, text, strlen(text));
+    fputs(colour ? "\033[0m\n" : "\n", out);
 }
 
 /* The source line with a mark below it; a long line is cut around the mark. */
@@ -60,7 +41,7 @@ static void write_excerpt(FILE *out, const struct span *at, bool colour)
     size_t start = text_utf8_bytes(line, length, from);
     size_t bytes = text_utf8_bytes(line + start, length - start, shown);
     fprintf(out, "%6" PRIu32 " | %s", at->line, from > 0 ? "..." : "");
-    write_clean(out, line + start, bytes);
+    report_write_clean(out, line + start, bytes);
     fputs(from + shown < total ? "...\n" : "\n", out);
 
     size_t end = at->end_line == at->line ? (size_t)at->end_column - 1 : total;
@@ -80,13 +61,13 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour, 
     write_place(out, &finding->at);
     if (finding->waived) {
         fprintf(out, "note: waived %s (", severity_name(finding->severity));
-        write_clean(out, finding->waived, strlen(finding->waived));
+        report_write_clean(out, finding->waived, strlen(finding->waived));
         fputs("): ", out);
     } else {
         fprintf(out, "%s%s%s: ", colour ? colours[finding->severity] : "",
                 severity_name(finding->severity), colour ? "\033[0m" : "");
     }
-    write_clean(out, finding->message, strlen(finding->message));
+    report_write_clean(out, finding->message, strlen(finding->message));
     fprintf(out, " [%s]\n", row->id);
     if (brief || finding->severity == SEVERITY_NOTE || finding->waived) {
         return;
@@ -95,7 +76,7 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour, 
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         write_place(out, &note->at);
         fputs("note: ", out);
-        write_clean(out, note->text, strlen(note->text));
+        report_write_clean(out, note->text, strlen(note->text));
         fputc('\n', out);
         write_excerpt(out, &note->at, colour);
     }

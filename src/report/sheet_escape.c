@@ -1,6 +1,7 @@
 #include "report/sheet_escape.h"
 
 #include "text/utf8.h"
+#include "text/visible.h"
 
 #include <stdbool.h>
 #include <string.h>
@@ -11,38 +12,28 @@ static bool is_blank(uint32_t code)
            code == 0x2029;
 }
 
-/* Controls, the marks that turn the order of the text around them, and what is no character. */
-static bool is_hidden(uint32_t code)
+/* The blanks, of any kind, that the text begins with. */
+static size_t blanks_of(const char *text)
 {
-    return code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x61c ||
-           (code >= 0x200b && code <= 0x200f) || (code >= 0x202a && code <= 0x202e) ||
-           (code >= 0x2060 && code <= 0x206f) || code == 0xfeff ||
-           (code >= 0xfff9 && code <= 0xfffb) || (code & 0xfffe) == 0xfffe;
+    size_t length = 0;
+    uint32_t code = 0;
+    size_t size = text_utf8_decode(text, strlen(text), &code);
+    while (size != 0 && is_blank(code)) {
+        length += size;
+        text += size;
+        size = *text == '\0' ? 0 : text_utf8_decode(text, strlen(text), &code);
+    }
+    return length;
 }
 
-/* A character of a cleaned text. */
-struct clean {
-    const char *bytes;
-    size_t size;
-};
-
-/* Takes the next character from *text, which is not at its end. */
-static struct clean next(const char **text)
+/* Takes what is shown of the next character from *text, which is not at its end. */
+static struct text_visible next(const char **text)
 {
-    uint32_t code = 0;
-    struct clean clean = {*text, text_utf8_decode(*text, strlen(*text), &code)};
-    *text += clean.size == 0 ? 1 : clean.size;
-    if (is_blank(code) && clean.size != 0) {
-        while (**text != '\0') {
-            size_t size = text_utf8_decode(*text, strlen(*text), &code);
-            if (size == 0 || !is_blank(code)) {
-                break;
-            }
-            *text += size;
-        }
-        return (struct clean){" ", 1};
-    }
-    return clean.size == 0 || is_hidden(code) ? (struct clean){"\xef\xbf\xbd", 3} : clean;
+    size_t blanks = blanks_of(*text);
+    struct text_visible shown = blanks != 0 ? (struct text_visible){" ", 1, blanks}
+                                            : text_visible_first(*text, strlen(*text));
+    *text += shown.taken;
+    return shown;
 }
 
 const char *sheet_clean(struct arena *arena, const char *text)
@@ -50,7 +41,7 @@ const char *sheet_clean(struct arena *arena, const char *text)
     char *copy = arena_alloc(arena, 3 * strlen(text) + 1);
     size_t length = 0;
     while (*text != '\0') {
-        struct clean clean = next(&text);
+        struct text_visible clean = next(&text);
         memcpy(copy + length, clean.bytes, clean.size);
         length += clean.size;
     }
@@ -61,7 +52,7 @@ const char *sheet_clean(struct arena *arena, const char *text)
 void sheet_escape(FILE *out, const char *text)
 {
     while (*text != '\0') {
-        struct clean clean = next(&text);
+        struct text_visible clean = next(&text);
         switch (*clean.bytes) {
         case '&': fputs("&amp;", out); break;
         case '<': fputs("&lt;", out); break;

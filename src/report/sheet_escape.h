@@ -12,8 +12,8 @@
 #include <stdio.h>
 
 /*
- * A copy on one line: white space of any kind is one blank, and what is no visible character
- * (controls, changes of direction, what is not UTF-8) is U+FFFD.  In the arena.
+ * A copy on one line: white space of any kind is one blank, and the rest is as text/visible.h shows
+ * it.  In the arena.
  */
 const char *sheet_clean(struct arena *arena, const char *text);
 

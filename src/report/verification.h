@@ -13,7 +13,7 @@
 struct report_verification {
     FILE *out;
     bool json;
-    const char *path; /* of the table */
+    const char *path; /* of the table, cleaned */
     uint32_t pads, links;
     uint64_t stops;
     size_t faults, differences;
@@ -22,7 +22,7 @@ struct report_verification {
     void *object;        /* of jansson; NULL for text */
 };
 
-/* Starts the report on the table at `path`. */
+/* Starts the report on the table at `path`, which has been cleaned and outlives the report. */
 struct report_verification report_verification(FILE *out, bool json, const char *path);
 
 /* Whether the reader took the table; where it did not, why, and what to do. */

@@ -1,6 +1,7 @@
 #include "text/file.h"
 
 #include "text/utf8.h"
+#include "text/visible.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -151,6 +152,11 @@ static bool check_characters(const struct text_file *file, struct findings *find
                             "character U+%04X cannot stand in YAML", (unsigned)code);
             finding_mend(findings, finding,
                          "Delete the character; if there are many, this is not a text file.");
+            return false;
+        }
+        if (text_is_hidden(code) && !text_is_control(code) && code != 0xfeff) {
+            finding_add(findings, RULE_HIDDEN_CHARACTER, place_of(file, i),
+                        "the character U+%04X is in the text, and nobody sees it", (unsigned)code);
             return false;
         }
         i += size;

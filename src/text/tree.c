@@ -1,6 +1,7 @@
 #include "text/tree.h"
 
 #include "text/utf8.h"
+#include "text/visible.h"
 
 #include <assert.h>
 #include <string.h>
@@ -76,24 +77,28 @@ static void refuse_decoration(struct reader *r, struct span at, const yaml_char_
 }
 
 /*
- * A control character that an escape has brought, but for tab and line end: it would end a text on
- * the device, or be taken there for a command.  The node ends at it.
+ * A character that nobody sees and that an escape has brought, but for tab and line end: a control
+ * character would end a text on the device, or be taken there for a command.  The node ends at it.
  */
-static void refuse_control(struct reader *r, struct text_node *node)
+static void refuse_hidden(struct reader *r, struct text_node *node)
 {
     uint32_t code = 0;
     size_t size = 0;
     for (size_t i = 0; i < node->length; i += size) {
         size = text_utf8_decode(node->text + i, node->length - i, &code);
-        if (!text_is_control(code) || code == '\t' || code == '\n' || code == '\r') {
+        if (!text_is_hidden(code) || code == '\t' || code == '\n' || code == '\r') {
             continue;
         }
+        bool control = text_is_control(code);
         struct finding *finding =
-            finding_add(r->findings, RULE_YAML_SYNTAX, node->at,
-                        "the escape of the control character U+%04X is used", (unsigned)code);
+            finding_add(r->findings, control ? RULE_YAML_SYNTAX : RULE_HIDDEN_CHARACTER, node->at,
+                        "the escape of the %s character U+%04X is used",
+                        control ? "control" : "hidden", (unsigned)code);
         finding_consequence(r->findings, finding,
                             code == 0 ? "The text would end at it on the device."
-                                      : "No device shows it, and one may take it for a command.");
+                            : control ? "No device shows it, and one may take it for a command."
+                                      : "Nobody sees it, and it can make the text read otherwise "
+                                        "than it is.");
         finding_mend(r->findings, finding, "Take the escape out.");
         node->refused = true;
         node->text = arena_copy(r->arena, node->text, i);
@@ -112,7 +117,7 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
         arena_copy(r->arena, (const char *)event->data.scalar.value, event->data.scalar.length);
     node->length = event->data.scalar.length;
     if (!node->plain) { /* only quotes have escapes */
-        refuse_control(r, node);
+        refuse_hidden(r, node);
     }
     refuse_decoration(r, node->at, event->data.scalar.anchor, event->data.scalar.tag);
     const struct level *level = r->depth ? &r->levels[r->depth - 1] : NULL;

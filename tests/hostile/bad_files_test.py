@@ -192,6 +192,40 @@ class Special(HostileCase):
                     self.assertTrue(finding[key], key)
 
 
+    ODD = "a\nb\x1b[31m\N{RIGHT-TO-LEFT OVERRIDE}\u009b31m\N{ZERO WIDTH SPACE}"
+
+    def shown(self, *arguments, **how):
+        """Asserts that nothing of such a name acts on a terminal; returns what was said."""
+        done = self.run_it(*arguments, **how)
+        for text in (done.out.decode(), done.err.decode()):
+            self.assertNotRegex(text, "[\0-\x09\x0b-\x1f\x7f-\x9f]")
+            self.assertNotRegex(text, "[\u200b\u202a-\u202e\u2066-\u2069\U000e0000-\U000e007f]")
+            self.assertNotRegex(text, "(?m)^b")
+        return done
+
+    def test_names_of_tables_that_would_move_the_cursor(self):
+        name = self.ODD + ".rotor"
+        self.shown(*COMPILE, name, ENGINE, status=0, made=[name])
+        self.shown("verify", name, status=0)
+        self.shown("verify", name, "-d", DEVICE, ENGINE, status=0)
+        for form in ("text", "markdown"):
+            self.shown("compare", "-f", form, name, name, status=0)
+        self.put(name, "no table")
+        self.shown("verify", name, status=1)
+        self.shown("show", name, status=1)
+
+    def test_names_of_sources_that_would_move_the_cursor(self):
+        name = self.ODD + ".engine.yaml"
+        self.shown("new", "x", "-o", name, status=0, made=[name])
+        self.shown("new", "x", "-o", name, status=2)
+        self.put(name, GOOD.replace("cw", "c", 1))
+        self.shown("check", name, status=1)
+        for form in ("text", "markdown"):
+            self.shown("compare", "-f", form, ENGINE, "gone" + name, status=2)
+            self.put(name, GOOD.replace("blades: ", "blades: 1", 1))
+            self.shown("compare", "-f", form, ENGINE, name, status=2)
+
+
 class Output(HostileCase):
     """Tables that cannot be written, and what stands there already."""
 

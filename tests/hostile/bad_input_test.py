@@ -64,6 +64,37 @@ class NotText(HostileCase):
                  name.replace("source: ", r'source: "a\tb\nc\r\n\u00a0\_\/" #'))
         self.assertEqual(self.check("hostile.engine.yaml"), [])
 
+    HIDDEN = ("\N{ZERO WIDTH SPACE}", "\N{LEFT-TO-RIGHT EMBEDDING}",
+              "\N{RIGHT-TO-LEFT OVERRIDE}", "\N{LEFT-TO-RIGHT ISOLATE}",
+              "\N{POP DIRECTIONAL ISOLATE}", "\N{WORD JOINER}", "\N{TAG LATIN SMALL LETTER A}",
+              "\U000e007f", "\ufdd0", "\U0001fffe")
+
+    def test_characters_that_nobody_sees(self):
+        name = GOOD.replace("id: neighbour", "id: hostile")
+        for hidden in self.HIDDEN:
+            escape = f"\\U{ord(hidden):08x}"
+            for wrong in (hidden + name, name.replace("name: Hayrake 6", f"name: Hay{hidden}rake"),
+                          name.replace("blades:", f"# {hidden}\n    blades:", 1),
+                          name.replace("name: Hayrake 6", f'name: "Hay{escape}rake"'),
+                          name.replace("source: ", f'source: "{escape}" #')):
+                self.assertNotEqual(wrong, name)
+                self.refuse(wrong, "hidden-character")
+                for form in ("text", "json", "sarif"):
+                    done = self.run_it("check", "-f", form, "hostile.engine.yaml", status=1)
+                    self.assertNotIn(hidden, done.out.decode())
+        for kind, broken in (("device-profile", "d.device.yaml"), ("policy", "p.policy.yaml")):
+            self.put(broken, f"{kind}: 1 # {self.HIDDEN[0]}\n")
+            self.assertEqual(self.check(broken), ["hidden-character"])
+
+    def test_characters_that_scripts_need(self):
+        needed = ("\N{ZERO WIDTH JOINER}", "\N{ZERO WIDTH NON-JOINER}", "\N{LEFT-TO-RIGHT MARK}",
+                  "\N{RIGHT-TO-LEFT MARK}", "\N{ARABIC LETTER MARK}", "\N{SOFT HYPHEN}",
+                  "\N{VARIATION SELECTOR-16}", "\U000e0100")
+        for code in needed:
+            self.put("neighbour.engine.yaml",
+                     GOOD.replace("name: Hayrake 6", f"name: Hay{code}rake 6 # {code}"))
+            self.assertEqual(self.check("neighbour.engine.yaml"), [], code)
+
     def test_slips_of_the_keyboard_are_known(self):
         for wrong, word in ((GOOD.replace("  - id: HP\n", "\t- id: HP\n", 1), "A tab stands here"),
                             (GOOD.replace("name: Hayrake 6", "name: é\t\n\tx: y"),

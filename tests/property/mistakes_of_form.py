@@ -220,6 +220,11 @@ def second_document(case):
     case.edit_text = lambda text: text + "---\n" + text
 
 
+@mistake("hidden-character")
+def direction_overridden(case):
+    case.edit_text = lambda text: text.replace("Drawn", "Dr\N{RIGHT-TO-LEFT OVERRIDE}awn")
+
+
 @mistake("not-utf8")
 def latin_1(case):
     case.edit_text = lambda text: text.replace("Drawn", "Dr\u00e4wn").encode("latin-1")

@@ -33,7 +33,7 @@ ALWAYS = {"engine": ("waive/0/until:", "pads/1/lash:", "pads/0/turns/pad:"),
 
 # Mistakes of the text that come before any schema, and those that only the program can see.
 NOT_OF_FORM = {"duplicate-key", "yaml-syntax", "alias-refused", "tag-refused", "too-deep",
-               "too-large", "not-utf8", "many-documents"}
+               "too-large", "not-utf8", "many-documents", "hidden-character"}
 
 
 def _ends_at_zero(change, rules):
@@ -190,7 +190,7 @@ class Broken(unittest.TestCase):
         names = sorted(path.name for path in folder.glob("*.yaml"))
         found = mistakes_of_form(folder, names)
         unreadable = {"alias-refused", "tag-refused", "yaml-syntax", "too-deep", "not-utf8",
-                      "many-documents"}
+                      "many-documents", "hidden-character"}
         for name in names:
             if name.split(".")[0] in unreadable:
                 continue

@@ -7,8 +7,8 @@
 #define FOR_EACH_RULE(rule)                                                                        \
     for (enum rule_id rule = RULE_NONE + 1; rule < RULE_COUNT; rule = (enum rule_id)(rule + 1))
 
-/* Section 5 of the design, and one rule more (hand-and-pad), family by family: e error, w warning,
- * n note by default. */
+/* Section 5 of the design, and two rules more (hand-and-pad, hidden-character), family by family: e
+ * error, w warning, n note by default. */
 static const struct {
     const char *family;
     const char *rules; /* "WEIGHT:ID " each */
@@ -16,7 +16,8 @@ static const struct {
     {"text",
      "e:yaml-syntax e:not-utf8 e:alias-refused e:tag-refused e:duplicate-key e:unknown-key "
      "e:missing-key e:wrong-shape e:bad-number e:missing-unit e:wrong-unit e:number-too-large "
-     "e:out-of-range e:too-deep e:too-large e:many-documents e:unknown-kind e:unknown-version "},
+     "e:out-of-range e:too-deep e:too-large e:many-documents e:unknown-kind e:unknown-version "
+     "e:hidden-character "},
     {"identity", "e:id-malformed e:id-taken e:id-not-file-name e:reference-unknown "
                  "e:spool-unreached e:pad-missing e:stage-missing e:hand-and-pad "},
     {"gears", "w:teeth-few w:teeth-many w:ring-sum w:planets-spacing e:epicyclic-members "

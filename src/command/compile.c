@@ -79,7 +79,6 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
 {
     const char *manifest = command_value(call, OPTION_MANIFEST);
     const char *depfile = command_value(call, OPTION_DEPFILE);
-    const char *key = command_value(call, OPTION_SIGN);
     struct command_file *files = arena_array(&call->arena, count + 2, sizeof *files);
     struct text_seen *inputs = &outputs[0].pipeline.seen;
     size_t written = 0;
@@ -87,9 +86,6 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
         const struct command_table *table = &outputs[i].table;
         files[written++] = (struct command_file){outputs[i].path, table->bytes, table->length};
         (void)text_seen_add(inputs, outputs[i].pipeline.device_source.file.identity);
-    }
-    if (key) {
-        (void)text_seen_add(inputs, text_identity_of(key));
     }
     if (manifest) {
         size_t length = 0;

@@ -1,5 +1,6 @@
 #include "command/deliver.h"
 
+#include "command/precious.h"
 #include "text/write.h"
 
 #include <errno.h>
@@ -38,17 +39,55 @@ static const char *place_of(struct arena *arena, const char *path)
     return arena_printf(arena, "%s/%s", real, slash ? slash + 1 : path);
 }
 
-/* Whether a place is that of a file which was read: under a name, or as standard input. */
-static bool is_input(const char *path, const struct text_seen *inputs)
+/* The identity of an open file; none of a pipe or a device, which many can share. */
+static struct text_identity identity_of_open(int fd)
 {
-    struct text_identity identity = text_identity_of(path);
     struct stat status;
-    bool piped = fstat(STDIN_FILENO, &status) == 0 && S_ISREG(status.st_mode) &&
-                 identity.inode == status.st_ino && identity.device == status.st_dev;
-    return piped || text_seen_has(inputs, identity);
+    bool regular = fstat(fd, &status) == 0 && S_ISREG(status.st_mode);
+    return regular ? (struct text_identity){status.st_dev, status.st_ino}
+                   : (struct text_identity){0, 0};
 }
 
-/* Whether each file has a place of its own, and none is an input's. */
+static bool is_same(struct text_identity one, struct text_identity other)
+{
+    return one.inode != 0 && one.inode == other.inode && one.device == other.device;
+}
+
+/*
+ * Whether a place is that of a file which was read: under a name, as standard input, or as the key.
+ * What --name names is one too, and need not be there: an editor may not have written it yet.
+ */
+static bool is_input(struct command_call *call, const char *path, const char *place,
+                     const struct text_seen *inputs)
+{
+    struct text_identity identity =
+        is_output(path) ? identity_of_open(STDOUT_FILENO) : text_identity_of(path);
+    const char *name = command_value(call, OPTION_NAME);
+    const char *key = command_value(call, OPTION_SIGN);
+    const char *named = name ? place_of(&call->arena, name) : NULL;
+    return text_seen_has(inputs, identity) || is_same(identity, identity_of_open(STDIN_FILENO)) ||
+           (key && is_same(identity, text_identity_of(key))) ||
+           (name && is_same(identity, text_identity_of(name))) ||
+           (named && place && !is_output(path) && strcmp(named, place) == 0);
+}
+
+/* Whether the place is free for this file; false with a message where it is not. */
+static bool may_take(struct command_call *call, const char *path, const char *place,
+                     const struct text_seen *inputs)
+{
+    if (is_input(call, path, place, inputs)) {
+        command_fail("%s is one of the files that this is made of; name another place",
+                     is_output(path) ? "standard output" : path);
+        return false;
+    }
+    const char *precious = is_output(path) ? NULL : command_precious(&call->arena, path);
+    if (precious) {
+        command_fail("%s is %s, and no output replaces one; name another place", path, precious);
+    }
+    return !precious;
+}
+
+/* Whether each file has a place of its own, where nothing is lost that somebody wrote. */
 static bool have_places(struct command_call *call, const struct command_file *files, size_t count,
                         const struct text_seen *inputs)
 {
@@ -56,8 +95,7 @@ static bool have_places(struct command_call *call, const struct command_file *fi
     for (size_t i = 0; i < count; i++) {
         const char *path = files[i].path;
         places[i] = place_of(&call->arena, path);
-        if (!is_output(path) && is_input(path, inputs)) {
-            command_fail("%s is one of the files that this is made of; name another place", path);
+        if (!may_take(call, path, places[i], inputs)) {
             return false;
         }
         for (size_t j = 0; j < i; j++) {
@@ -168,7 +206,7 @@ static int write_files(struct delivery *delivery)
 }
 
 /* Whoever ends the run while files are written, which is short, ends it when all are in place. */
-static int write_files_undisturbed(struct delivery *delivery)
+static int undisturbed(struct delivery *delivery, int write(struct delivery *))
 {
     sigset_t held;
     sigset_t before;
@@ -178,7 +216,7 @@ static int write_files_undisturbed(struct delivery *delivery)
     sigaddset(&held, SIGPIPE); /* of a message that nobody reads */
     sigaddset(&held, SIGTERM);
     pthread_sigmask(SIG_BLOCK, &held, &before);
-    int status = write_files(delivery);
+    int status = write(delivery);
     pthread_sigmask(SIG_SETMASK, &before, NULL);
     return status;
 }
@@ -195,5 +233,28 @@ int command_deliver(struct command_call *call, const struct command_file *files,
     if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
     }
-    return write_files_undisturbed(&delivery);
+    return undisturbed(&delivery, write_files);
+}
+
+static int write_new(struct delivery *delivery)
+{
+    struct text_writing *writing = &delivery->writings[0];
+    if (text_write_beside(writing, delivery->arena) &&
+        text_write_finish_new(writing, delivery->arena)) {
+        return COMMAND_CLEAN;
+    }
+    delivery->error = errno;
+    return take_back(delivery);
+}
+
+int command_deliver_new(struct command_call *call, const struct command_file *file)
+{
+    struct text_writing writing;
+    struct delivery delivery = {
+        .arena = &call->arena, .files = file, .writings = &writing, .count = 1};
+    if (!text_write_start(&writing, &call->arena, file->path, file->bytes, file->length)) {
+        delivery.error = errno;
+        return take_back(&delivery);
+    }
+    return undisturbed(&delivery, write_new);
 }

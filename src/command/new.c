@@ -1,14 +1,14 @@
 /*
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
+#include "command/deliver.h"
 #include "command/policy.h"
 #include "report/template.h"
 #include "text/near.h"
 
-#include <errno.h>
-#include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 struct answers {
@@ -182,26 +182,6 @@ static int fail_existing(const char *path)
     return command_fail("%s is there already and is left as it is", path);
 }
 
-/* Writes the file that must not be there yet; false with a message where it cannot. */
-static bool write_new(const char *path, const char *text, size_t length)
-{
-    int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-    if (fd < 0 && errno == EEXIST) {
-        fail_existing(path);
-        return false;
-    }
-    FILE *out = fd < 0 ? NULL : fdopen(fd, "w");
-    bool written = out && fwrite(text, 1, length, out) == length;
-    if (!out || fclose(out) != 0 || !written) {
-        command_fail("cannot write %s: %s", path, strerror(errno));
-        if (out) {
-            unlink(path);
-        }
-        return false;
-    }
-    return true;
-}
-
 static void say_what_next(const char *path, enum model_kind kind)
 {
     command_say("%s is there; fill in its blanks, then: rotortab check %s", path, path);
@@ -228,7 +208,8 @@ int command_new(struct command_call *call)
         path = arena_printf(&call->arena, "%s%s.yaml", id, model_kinds[kind].extension);
     }
     bool to_stdout = strcmp(path, "-") == 0;
-    if (!to_stdout && access(path, F_OK) == 0) {
+    struct stat there;
+    if (!to_stdout && lstat(path, &there) == 0) {
         return fail_existing(path); /* before anything is asked */
     }
     size_t sets = call->options[OPTION_SET].count;
@@ -242,7 +223,8 @@ int command_new(struct command_call *call)
     if (fine && to_stdout) {
         fwrite(text, 1, length, stdout);
     } else if (fine) {
-        fine = write_new(path, text, length);
+        const struct command_file file = {path, text, length};
+        fine = command_deliver_new(call, &file) == COMMAND_CLEAN;
     }
     free(text);
     if (fine && !to_stdout) {

@@ -1,15 +1,20 @@
 #include "text/write.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 enum { LINKS_MOST = 40 }; /* as the system has it */
+
+/* What a file is called until it is in place: short, since a longer name may not be allowed. */
+static const char temporary_name[] = ".rotortab-XXXXXX";
 
 bool text_write_to(int fd, const void *bytes, size_t length)
 {
@@ -135,20 +140,92 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
     return access(text_write_folder(arena, writing->target), W_OK | X_OK) == 0;
 }
 
+/* Whether a file is called as mkstemp has called one of ours. */
+static bool is_temporary_name(const char *name)
+{
+    static const char made[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789";
+    size_t fixed = strcspn(temporary_name, "X");
+    return strlen(name) == strlen(temporary_name) && strncmp(name, temporary_name, fixed) == 0 &&
+           strspn(name + fixed, made) == strlen(name + fixed);
+}
+
+/*
+ * Removes a file that a run left which was killed.  A run that lives holds the lock on its own; one
+ * that has just put the file in place has taken the name away.
+ */
+static void remove_left(int folder, const char *name)
+{
+    struct stat opened;
+    struct stat named;
+    int fd = openat(folder, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
+    if (fd < 0) {
+        return;
+    }
+    if (fstat(fd, &opened) == 0 && S_ISREG(opened.st_mode) && opened.st_uid == geteuid() &&
+        flock(fd, LOCK_EX | LOCK_NB) == 0 &&
+        fstatat(folder, name, &named, AT_SYMLINK_NOFOLLOW) == 0 && named.st_ino == opened.st_ino &&
+        named.st_dev == opened.st_dev) {
+        (void)unlinkat(folder, name, 0);
+    }
+    close(fd);
+}
+
+/* Where the folder cannot be listed, nothing is tidied. */
+static void tidy_folder(const char *path)
+{
+    DIR *folder = opendir(path);
+    if (!folder) {
+        return;
+    }
+    for (const struct dirent *entry = readdir(folder); entry; entry = readdir(folder)) {
+        if (is_temporary_name(entry->d_name)) {
+            remove_left(dirfd(folder), entry->d_name);
+        }
+    }
+    closedir(folder);
+}
+
+/*
+ * Opens a file of a new name in the folder of the target, locked so that no other run takes it for
+ * one that was left; -1 with errno where that fails.  Another run may look at the file before it is
+ * locked, and remove it: then there is no name left, and the next one is tried.
+ */
+static int open_temporary(struct text_writing *writing, struct arena *arena)
+{
+    const char *slash = strrchr(writing->target, '/');
+    int folder = slash ? (int)(slash - writing->target) + 1 : 0;
+    for (;;) {
+        struct stat status;
+        char *path = arena_printf(arena, "%.*s%s", folder, writing->target, temporary_name);
+        int fd = mkstemp(path);
+        if (fd < 0) {
+            return -1;
+        }
+        (void)flock(fd, LOCK_EX); /* where nothing can be locked, nobody tidies either */
+        if (fstat(fd, &status) != 0 || status.st_nlink != 0) {
+            writing->temporary = path;
+            return fd;
+        }
+        close(fd);
+    }
+}
+
 bool text_write_beside(struct text_writing *writing, struct arena *arena)
 {
-    char *temporary = arena_printf(arena, "%s.XXXXXX", writing->target);
-    int fd = mkstemp(temporary);
-    if (fd < 0) {
-        return false;
+    tidy_folder(text_write_folder(arena, writing->target));
+    int fd = open_temporary(writing, arena);
+    writing->locked = fd + 1;
+    return fd >= 0 && text_write_to(fd, writing->bytes, writing->length) &&
+           fchmod(fd, writing->mode) == 0 && fsync(fd) == 0;
+}
+
+/* Lets go of the file that was written: it is in place, or removed. */
+static void unlock(struct text_writing *writing)
+{
+    if (writing->locked != 0) {
+        close(writing->locked - 1); /* it was synced: nothing can fail now */
+        writing->locked = 0;
     }
-    writing->temporary = temporary;
-    bool written = text_write_to(fd, writing->bytes, writing->length) &&
-                   fchmod(fd, writing->mode) == 0 && fsync(fd) == 0;
-    int saved = errno;
-    bool closed = close(fd) == 0;
-    errno = written ? errno : saved;
-    return written && closed;
 }
 
 /*
@@ -181,6 +258,33 @@ bool text_write_finish(struct text_writing *writing, struct arena *arena)
     }
     writing->temporary = NULL;
     writing->placed = true;
+    unlock(writing);
+    sync_folder(arena, writing->target);
+    return true;
+}
+
+/* Holds a place that must be free, with an empty file; false with errno where it is not. */
+static bool reserve(const char *path)
+{
+    int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOCTTY, 0666);
+    return fd >= 0 && close(fd) == 0;
+}
+
+bool text_write_finish_new(struct text_writing *writing, struct arena *arena)
+{
+    if (link(writing->temporary, writing->target) == 0) {
+        (void)unlink(writing->temporary);
+    } else if (errno == EEXIST || !reserve(writing->target)) {
+        return false;
+    } else if (rename(writing->temporary, writing->target) != 0) { /* no links are to be had here */
+        int saved = errno;
+        (void)unlink(writing->target);
+        errno = saved;
+        return false;
+    }
+    writing->temporary = NULL;
+    writing->placed = true;
+    unlock(writing);
     sync_folder(arena, writing->target);
     return true;
 }
@@ -202,6 +306,7 @@ bool text_write_undo(struct text_writing *writing)
         unlink(writing->temporary);
         writing->temporary = NULL;
     }
+    unlock(writing);
     errno = saved;
     return back;
 }

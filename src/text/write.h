@@ -4,6 +4,9 @@
  * A file is written beside its place under another name, synced, and renamed into place, so a
  * reader never finds half of it and an older one stays until the new one is there.  The steps can
  * be had apart, so that several files are put in place only when all of them are written.
+ *
+ * Until then a file is called .rotortab-XXXXXX, in the folder of its place.  A run that is killed
+ * leaves it there; the next one that writes into the folder removes it.
  */
 #ifndef ROTORTAB_TEXT_WRITE_H
 #define ROTORTAB_TEXT_WRITE_H
@@ -18,6 +21,7 @@ struct text_writing {
     const char *target;    /* where the links of its path lead */
     const char *temporary; /* written beside the place and not in it; NULL before and after */
     const char *kept; /* what was in the place, until it is settled; NULL where nothing was kept */
+    int locked;       /* the open file that is locked while it has a temporary name, and 1; or 0 */
     bool placed;      /* and was not taken back */
     bool direct; /* not to be renamed but written to at the end: a pipe, a device, what is open */
     mode_t mode; /* that of the file which is replaced */
@@ -32,7 +36,10 @@ struct text_writing {
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length);
 
-/* Writes one that is not direct beside its place; false with errno where that fails. */
+/*
+ * Writes one that is not direct beside its place, and removes what dead runs have left there; false
+ * with errno where it cannot be written.
+ */
 bool text_write_beside(struct text_writing *writing, struct arena *arena);
 
 /*
@@ -43,6 +50,12 @@ bool text_write_keep(struct text_writing *writing, struct arena *arena);
 
 /* Puts it in place, or writes what is direct; false with errno where that fails. */
 bool text_write_finish(struct text_writing *writing, struct arena *arena);
+
+/*
+ * Puts one that is not direct in a place that must be free; false with errno where that fails,
+ * EEXIST where something is there.
+ */
+bool text_write_finish_new(struct text_writing *writing, struct arena *arena);
 
 /*
  * Takes back all of that: the place is as it was before.  False with errno where what was there

@@ -2,8 +2,8 @@
  * command_deliver_test.c - several files that come into their places together or not at all,
  * whatever the system refuses on the way, and whoever ends the run.
  *
- * The program's calls of rename, link and fsync end here, so that any of them can be made to fail,
- * or a signal come while it is at work.
+ * The program's calls of rename, link, mkstemp, flock and fsync end here, so that any of them can
+ * be made to fail, or a signal come while it is at work.
  */
 #include "command/deliver.h"
 #include "unit/support.h"
@@ -11,7 +11,9 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <sys/file.h>
 #include <sys/stat.h>
+#include <sys/syscall.h>
 #include <sys/wait.h>
 
 enum { FILES = 3 };
@@ -25,6 +27,8 @@ static struct {
     const char *refused; /* the place that nothing can be renamed to, but back */
     bool without_links;  /* a file system that has none */
     bool stuck;          /* nor can anything be put back */
+    int taken_away;      /* so many new files are removed by another run before they are locked */
+    const char *newest;  /* the last file that mkstemp made */
     int signal;          /* comes while a file is written; 0: none does */
 } bench;
 
@@ -52,6 +56,26 @@ int link(const char *from, const char *to)
         return -1;
     }
     return linkat(AT_FDCWD, from, AT_FDCWD, to, 0);
+}
+
+int mkstemp(char *path)
+{
+    static char newest[PATH_MAX];
+    static unsigned number;
+    char *name = path + strlen(path) - 6;
+    snprintf(name, 7, "%06u", ++number);
+    snprintf(newest, sizeof newest, "%s", path);
+    bench.newest = newest;
+    return open(path, O_RDWR | O_CREAT | O_EXCL, 0600);
+}
+
+int flock(int fd, int operation)
+{
+    if (operation == LOCK_EX && bench.taken_away > 0) {
+        bench.taken_away--;
+        ck_assert_int_eq(unlink(bench.newest), 0);
+    }
+    return (int)syscall(SYS_flock, fd, operation);
 }
 
 /* Called for each file that is written, and for each folder. */
@@ -94,8 +118,9 @@ static const char *content(void)
 {
     char text[256] = "";
     const char *command = arena_printf(&bench.call.arena,
-                                       "cd '%s' && tail -n 1 -- * 2>&1 | "
-                                       "tr -d '\\n'",
+                                       "cd '%s' && LC_ALL=C tail -n 1 -- $(LC_ALL=C ls -A) "
+                                       "/dev/null 2>&1 | tr -d '\\n' | "
+                                       "sed 's|==> /dev/null <==$||'",
                                        bench.folder);
     FILE *list = popen(command, "r");
     ck_assert_ptr_nonnull(list);
@@ -150,9 +175,71 @@ START_TEST(what_cannot_be_put_back_is_kept)
     bench.stuck = true;
     ck_assert_int_eq(deliver(), COMMAND_FAILED);
     const char *found = content();
-    ck_assert_ptr_nonnull(strstr(found, "==> one <==new==> one."));
-    ck_assert_ptr_nonnull(strstr(found, ".before <==old==> three <==old"));
+    ck_assert_ptr_eq(strstr(found, "==> .rotortab-"), found);
+    ck_assert_ptr_nonnull(strstr(found, ".before <==old==> one <==new==> three <==old"));
     ck_assert_ptr_null(strstr(found, "two"));
+}
+END_TEST
+
+/* What a dead run left is removed; what a run that lives has locked, and what is no such file, not.
+ */
+START_TEST(what_a_dead_run_left_is_removed)
+{
+    static const char *const others[] = {".rotortab-aBc123.before", ".rotortab-aBc12",
+                                         ".rotortab-aBc-12", "rotortab-aBc123"};
+    support_write(in(".rotortab-aBc123"), "left", 4);
+    support_write(in(".rotortab-living"), "lock", 4);
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+        support_write(in(others[i]), "kept", 4);
+    }
+    ck_assert_int_eq(symlink("rotortab-aBc123", in(".rotortab-a1link")), 0);
+    ck_assert_int_eq(mkfifo(in(".rotortab-a1pipe"), 0600), 0);
+    int living = open(in(".rotortab-living"), O_RDONLY | O_CLOEXEC);
+    ck_assert_int_eq(flock(living, LOCK_EX), 0);
+    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_ne(access(in(".rotortab-aBc123"), F_OK), 0);
+    ck_assert_int_eq(access(in(".rotortab-living"), F_OK), 0);
+    ck_assert_int_eq(access(in(".rotortab-a1pipe"), F_OK), 0);
+    ck_assert_int_eq(access(in(".rotortab-a1link"), F_OK), 0);
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+        ck_assert_int_eq(access(in(others[i]), F_OK), 0);
+    }
+    close(living);
+    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_ne(access(in(".rotortab-living"), F_OK), 0);
+}
+END_TEST
+
+/* Another run may take a new file for one that was left: then another name is taken. */
+START_TEST(a_file_that_is_removed_before_it_is_locked_is_made_again)
+{
+    put_old();
+    bench.taken_away = 2;
+    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_eq(bench.taken_away, 0);
+    ck_assert_str_eq(content(), all_new);
+}
+END_TEST
+
+START_TEST(a_new_file_is_whole_or_not_there)
+{
+    struct command_file new = {in("fresh"), "new", 3};
+    for (size_t i = 0; i < 2; i++) {
+        bench.without_links = i == 1;
+        bench.refused = i == 1 ? new.path : NULL;
+        if (i == 1) {
+            ck_assert_int_eq(command_deliver_new(&bench.call, &new), COMMAND_FAILED);
+            ck_assert_str_eq(content(), "");
+            bench.refused = NULL;
+        }
+        ck_assert_int_eq(command_deliver_new(&bench.call, &new), COMMAND_CLEAN);
+        ck_assert_str_eq(content(), "==> fresh <==new");
+        new.bytes = "two";
+        ck_assert_int_eq(command_deliver_new(&bench.call, &new), COMMAND_FAILED);
+        ck_assert_str_eq(content(), "==> fresh <==new");
+        ck_assert_int_eq(unlink(new.path), 0);
+        new.bytes = "new";
+    }
 }
 END_TEST
 
@@ -184,6 +271,9 @@ int main(void)
     tcase_add_test(tests, all_come_into_their_places);
     tcase_add_test(tests, where_one_is_refused_all_are_as_they_were);
     tcase_add_test(tests, what_cannot_be_put_back_is_kept);
+    tcase_add_test(tests, what_a_dead_run_left_is_removed);
+    tcase_add_test(tests, a_file_that_is_removed_before_it_is_locked_is_made_again);
+    tcase_add_test(tests, a_new_file_is_whole_or_not_there);
     tcase_add_loop_test(tests, a_signal_waits_until_all_are_in_place, 0, 3);
     return run_case("command", tests);
 }

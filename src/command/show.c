@@ -4,6 +4,8 @@
 #include "command/load_table.h"
 #include "report/table_json.h"
 #include "report/table_text.h"
+#include "report/table_words.h"
+#include "table/texts.h"
 
 int command_show(struct command_call *call)
 {
@@ -15,6 +17,12 @@ int command_show(struct command_call *call)
     }
     if (status != ROTOR_OK) {
         return command_refuse_table(path, status);
+    }
+    const char *fault = table_text_fault(&call->arena, &table);
+    if (fault) {
+        command_fail("%s: %s", path, fault);
+        command_say("%s", report_way_out(ROTOR_BAD_TEXTS));
+        return COMMAND_FINDINGS;
     }
     if (command_format_is(call, "json")) {
         report_table_json(stdout, &table);

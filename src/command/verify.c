@@ -6,6 +6,7 @@
 #include "report/clean.h"
 #include "report/verification.h"
 #include "table/key.h"
+#include "table/texts.h"
 
 enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
 
@@ -118,8 +119,8 @@ int command_verify(struct command_call *call)
     if (!command_load_table(call, path, &table, &opened)) {
         return COMMAND_FAILED;
     }
-    struct report_verification report = report_verification(stdout, command_format_is(call, "json"),
-                                                            report_clean(&call->arena, path));
+    struct report_verification report = report_verification(
+        stdout, command_format_is(call, "json"), report_clean(&call->arena, path), &call->arena);
     int status = COMMAND_CLEAN;
     report_verification_opened(&report, &table, opened);
     if (opened == ROTOR_OK) {
@@ -127,6 +128,10 @@ int command_verify(struct command_call *call)
             report_verification_signature(&report, table_check_signature(&table, key));
         } else if (table.signature != 0) {
             report_verification_unchecked(&report);
+        }
+        const char *fault = table_text_fault(&call->arena, &table);
+        if (fault) {
+            report_verification_texts(&report, fault);
         }
         replay_all(&report, &table);
         if (sources.count != 0) {

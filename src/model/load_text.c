@@ -71,6 +71,10 @@ static bool check_line(struct model_loader *loader, const struct model_field *fi
         finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes one line", field->key);
         return false;
     }
+    if (strchr(node->text, '\t')) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s has a tab in it", field->key);
+        return false;
+    }
     if (blanks.first || blanks.last) {
         struct finding *finding =
             finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s %s with a blank",

@@ -9,7 +9,7 @@
 static json_t *record_schema(const struct model_record *record);
 
 /* A text of one line that neither begins nor ends with a blank. */
-#define ONE_LINE "^(?!\\s)[^\\n\\r]*\\S$"
+#define ONE_LINE "^(?!\\s)[^\\n\\r\\t]*\\S$"
 
 /* A text that YAML may have taken for a number or a truth value. */
 static json_t *text_schema(const char *pattern, int64_t most, const char *number)

@@ -17,9 +17,10 @@ static void keep_problem(struct report_verification *report, const char *problem
     report->problem = report->problem ? report->problem : problem;
 }
 
-struct report_verification report_verification(FILE *out, bool json, const char *path)
+struct report_verification report_verification(FILE *out, bool json, const char *path,
+                                               struct arena *arena)
 {
-    struct report_verification report = {.out = out, .json = json, .path = path};
+    struct report_verification report = {.out = out, .json = json, .path = path, .arena = arena};
     if (json) {
         report.object = json_object();
         set(report.object, "table", json_string(path));
@@ -188,7 +189,8 @@ void report_verification_unmade(struct report_verification *report)
 
 bool report_verification_close(struct report_verification *report)
 {
-    bool fine = report->faults == 0 && report->differences == 0 && !report->signature_refused;
+    bool fine = report->faults == 0 && report->differences == 0 && !report->signature_refused &&
+                !report->texts_refused;
     if (report->json) {
         if (report->problem) {
             set(report->object, "message", json_string(report->problem));

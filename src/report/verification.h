@@ -4,6 +4,7 @@
 #ifndef ROTORTAB_REPORT_VERIFICATION_H
 #define ROTORTAB_REPORT_VERIFICATION_H
 
+#include "base/arena.h"
 #include "report/table_differ.h"
 #include "table/replay.h"
 #include "table/sign.h"
@@ -18,16 +19,26 @@ struct report_verification {
     uint64_t stops;
     size_t faults, differences;
     bool signature_holds, signature_refused; /* neither: it was not checked */
+    bool texts_refused;
+    struct arena *arena; /* for the problem, which outlives what found it */
     const char *problem; /* the first of a table that could be read; NULL: none so far */
     void *object;        /* of jansson; NULL for text */
 };
 
-/* Starts the report on the table at `path`, which has been cleaned and outlives the report. */
-struct report_verification report_verification(FILE *out, bool json, const char *path);
+/*
+ * Starts the report on the table at `path`, which has been cleaned.  The path and the arena have to
+ * outlive it.
+ */
+struct report_verification report_verification(FILE *out, bool json, const char *path,
+                                               struct arena *arena);
 
 /* Whether the reader took the table; where it did not, why, and what to do. */
 void report_verification_opened(struct report_verification *report, const struct rotor_table *table,
                                 enum rotor_status status);
+
+/* That the texts of the table are such as no compiler writes: `fault` is what table/texts.h says.
+ */
+void report_verification_texts(struct report_verification *report, const char *fault);
 
 /* What the public key says of the table. */
 void report_verification_signature(struct report_verification *report,

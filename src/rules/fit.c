@@ -106,12 +106,6 @@ static bool judge_characters(struct rules_run *run, const struct model_text *tex
         if (size == 0) {
             return true; /* cannot be: the file was checked */
         }
-        if (text_is_control(code)) {
-            finding_add(run->findings, RULE_TEXT_NOT_SHOWN, text->at.span,
-                        "this %s has the control character U+%04X; no device shows it", what,
-                        (unsigned)code);
-            return false;
-        }
         if (code > last[charset->value]) {
             struct finding *finding =
                 finding_add(run->findings, RULE_TEXT_NOT_SHOWN, text->at.span,

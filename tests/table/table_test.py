@@ -117,15 +117,47 @@ class Show(TableTest):
         self.assertEqual([spool["id"] for spool in quern["spools"]], ["HP"])
         self.assertNotIn("FAN", [stage["id"] for stage in quern["stages"]])
 
-    def test_a_text_cannot_move_the_cursor(self):
+    def test_texts_that_no_compiler_writes(self):
+        """Control bytes, what nobody sees, what is no UTF-8, and half of a character."""
         start, count, _ = layout.section(self.bytes, layout.TEXTS)
         at = self.bytes.index(b"Slipway 4\0", start, start + count)
-        bad = layout.seal(self.bytes[:at] + b"\x1b[2J\xff\xc3" + self.bytes[at + 6:])
-        result = run("show", self.written(bad))
-        self.assertEqual(result.returncode, 0)
-        self.assertNotIn(b"\x1b", result.stdout)
-        result.stdout.decode()
-        self.assertEqual(self.show(self.written(bad))["device"]["name"], "\ufffd[2J\ufffd\ufffdy 4")
+        for wrong, said in ((b"\x1b[2J", "control character U+001B"), (b"\t", "U+0009"),
+                            (b"\x7f", "control character U+007F"),
+                            ("\u0085".encode(), "control character U+0085"),
+                            ("\N{RIGHT-TO-LEFT OVERRIDE}".encode(), "hidden character U+202E"),
+                            ("\N{ZERO WIDTH SPACE}".encode(), "hidden character U+200B"),
+                            ("\N{TAG LATIN SMALL LETTER A}".encode(), "hidden character U+E0061"),
+                            (b"\xff", f"byte {at}, in a text, is not part of any UTF-8"),
+                            (b"\xc3S", f"byte {at}, in a text, is not part of any UTF-8")):
+            path = self.written(layout.seal(self.bytes[:at] + wrong + self.bytes[at + len(wrong):]))
+            self.refused(path, said)
+        # The name of the device begins within the letter.
+        table = self.bytes[:at] + "\u00e4".encode() + self.bytes[at + 2:]
+        self.refused(self.written(layout.put(table, layout.DEVICE, 0, 4, "I", at + 1 - start)),
+                     f"a text begins at byte {at + 1}, within a character")
+        # What scripts need may stand there.
+        for fine in ("\u00e4", "\N{ZERO WIDTH JOINER}", "\N{ARABIC LETTER MARK}"):
+            fine = fine.encode()
+            path = self.written(layout.seal(self.bytes[:at] + fine + self.bytes[at + len(fine):]))
+            self.assertEqual(run("show", path).returncode, 0)
+            self.assertEqual(run("verify", path).returncode, 0)
+
+    def refused(self, path, said):
+        """Asserts that show and verify both refuse a table for this reason."""
+        for form in ("text", "json"):
+            shown = run("show", "--format", form, path)
+            self.assertEqual(shown.returncode, 1)
+            self.assertIn(said, shown.stderr.decode())
+            self.assertIn("compile it anew", shown.stderr.decode())
+            self.assertEqual(shown.stdout, b"")
+        verified = run("verify", path)
+        self.assertEqual(verified.returncode, 1)
+        self.assertIn(said, verified.stdout.decode())
+        self.assertIn("do not load this table", verified.stdout.decode())
+        report = json.loads(run("verify", "--format", "json", path).stdout)
+        self.assertFalse(report["fine"])
+        self.assertIn(said, report["texts"])
+        self.assertIn(said, report["message"])
 
     def test_what_cannot_be_read(self):
         for path in (self.folder / "nowhere.rotor", self.folder):

@@ -291,7 +291,8 @@ install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)
 	printf '%s\n' 'Name: rotor-field' \
 	    'Description: Reader of rotortab tables and motion arithmetic for field devices' \
 	    'Version: $(VERSION)' 'Cflags: -I$(INCLUDEDIR)/rotor-field' \
-	    'Libs: -L$(LIBDIR) -lrotorfield' > '$(DESTDIR)$(LIBDIR)/pkgconfig/rotor-field.pc'
+	    'Libs: -L$(LIBDIR) -lrotorfield' > $(OUT)/rotor-field.pc
+	install -m 644 $(OUT)/rotor-field.pc '$(DESTDIR)$(LIBDIR)/pkgconfig/rotor-field.pc'
 	for page in $(MAN_PAGES); do \
 	    install -D -m 644 -t '$(DESTDIR)$(DATADIR)/man'/man$${page##*.} $$page || exit 1; \
 	done

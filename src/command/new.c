@@ -2,6 +2,7 @@
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
 #include "command/deliver.h"
+#include "command/form_check.h"
 #include "command/policy.h"
 #include "report/template.h"
 #include "text/near.h"
@@ -47,7 +48,8 @@ static bool any_below(const struct command_values *texts, const char *path, size
 }
 
 /* A line from the terminal; NULL for an empty one. */
-static const char *ask(struct answers *answers, const char *path, const struct model_field *field)
+static const char *ask_once(struct answers *answers, const char *path,
+                            const struct model_field *field)
 {
     char *line = NULL;
     size_t capacity = 0;
@@ -66,6 +68,17 @@ static const char *ask(struct answers *answers, const char *path, const struct m
     const char *answer =
         length > 0 ? arena_copy(&answers->call->arena, line, (size_t)length) : NULL;
     free(line);
+    return answer;
+}
+
+/* The same, asked until it can be written. */
+static const char *ask(struct answers *answers, const char *path, const struct model_field *field)
+{
+    const char *answer = ask_once(answers, path, field);
+    while (answer && !command_form_takes(answer)) {
+        command_say("that has a character in it that nobody sees, or is not UTF-8");
+        answer = ask_once(answers, path, field);
+    }
     return answer;
 }
 
@@ -132,6 +145,12 @@ static bool sets_fit(const struct answers *answers)
     for (size_t i = 0; i < sets->count; i++) {
         if (!strchr(sets->items[i], '=')) {
             command_fail("--set takes KEY=VALUE, not %s", sets->items[i]);
+            return false;
+        }
+        if (!command_form_takes(sets->items[i])) {
+            command_fail("--set %s: a value is UTF-8 on one line, without a control character or "
+                         "another one that nobody sees",
+                         sets->items[i]);
             return false;
         }
     }
@@ -219,7 +238,8 @@ int command_new(struct command_call *call)
                               .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
     size_t length = 0;
     char *text = make_form(&answers, kind, &length);
-    bool fine = text && sets_fit(&answers);
+    bool fine =
+        text && sets_fit(&answers) && (sets == 0 || command_form_check(call, path, text, length));
     if (fine && to_stdout) {
         fwrite(text, 1, length, stdout);
     } else if (fine) {

@@ -3,7 +3,6 @@
  */
 #include "editor/features.h"
 
-#include "report/clean.h"
 #include "text/utf8.h"
 
 #include <string.h>
@@ -26,12 +25,9 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
 {
     const struct rule_row *row = rule_row(finding->rule);
     const struct text_file *file = &document->source.file;
-    struct arena arena = {.newest = NULL};
-    json_t *message =
-        json_sprintf("%s\n%s\n%s", report_clean(&arena, finding->message),
-                     report_clean(&arena, finding->consequence ? finding->consequence : row->why),
-                     report_clean(&arena, finding->mend ? finding->mend : row->mend));
-    arena_free(&arena);
+    json_t *message = json_sprintf("%s\n%s\n%s", finding->message,
+                                   finding->consequence ? finding->consequence : row->why,
+                                   finding->mend ? finding->mend : row->mend);
     json_t *object =
         json_pack("{sosisssssO}", "range", editor_range(file, &finding->at), "severity",
                   severity_of(finding), "source", "rotortab", "code", row->id, "message", message);
@@ -39,10 +35,9 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         if (note->at.file == file) {
-            json_array_append_new(related,
-                                  json_pack("{s{ssso}so}", "location", "uri", document->uri,
-                                            "range", editor_range(file, &note->at), "message",
-                                            report_json_shown(note->text)));
+            json_array_append_new(
+                related, json_pack("{s{ssso}ss}", "location", "uri", document->uri, "range",
+                                   editor_range(file, &note->at), "message", note->text));
         }
     }
     json_object_set_new(object, "relatedInformation", related);

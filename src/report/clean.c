@@ -30,16 +30,13 @@ void report_write_clean(FILE *out, const char *text, size_t length)
     }
 }
 
-json_t *report_json_shown(const char *text)
-{
-    struct arena arena = {.newest = NULL};
-    json_t *string = json_string(report_clean(&arena, text));
-    arena_free(&arena);
-    return string;
-}
-
 json_t *report_json_text(const char *text)
 {
     json_t *string = json_string(text);
-    return string ? string : report_json_shown(text);
+    if (!string) {
+        struct arena arena = {.newest = NULL};
+        string = json_string(report_clean(&arena, text));
+        arena_free(&arena);
+    }
+    return string;
 }

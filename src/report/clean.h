@@ -17,9 +17,6 @@ const char *report_clean(struct arena *arena, const char *text);
 /* The same of text[0..length), written. */
 void report_write_clean(FILE *out, const char *text, size_t length);
 
-/* A sentence for people in JSON, cleaned as everywhere. */
-struct json_t *report_json_shown(const char *text);
-
 /*
  * A name for programs in JSON, such as a path.  JSON is UTF-8 while a file name may be anything:
  * only a name that is no UTF-8 is cleaned.

@@ -129,6 +129,46 @@ class New(Author):
         self.run_program("new", "x", "--set", "id=x", "--set", "name=N", "--set", "name=M")
         self.assertEqual(self.made("x.engine.yaml")["name"], "M")
 
+    def refused(self, said, *sets):
+        words = [word for item in sets for word in ("--set", item)]
+        for output in ([], ["-o", "-"]):
+            done = self.run_program("new", "x", *words, *output, status=2)
+            self.assertIn(said, done.stderr.decode())
+            self.assertEqual(done.stdout, b"")
+            self.assertEqual(list(self.folder.iterdir()), [])
+
+    def test_nothing_is_set_that_nobody_sees(self):
+        for wrong in ("\x1b[31m", "a\nid: y", "a\rb", "a\tb", "\x7f", "\u0085", "\u2028",
+                      "\N{RIGHT-TO-LEFT OVERRIDE}", "\N{ZERO WIDTH SPACE}", "\N{BOM}",
+                      "\N{TAG LATIN SMALL LETTER A}", os.fsdecode(b"\xff"), os.fsdecode(b"\xc3")):
+            self.refused("a value is UTF-8 on one line", f"name=N{wrong}")
+        self.refused("a value is UTF-8 on one line", "spools=H\x1bP", "spools/H\x1bP/max-speed=1")
+        self.run_program("new", "x", "--set", "name=N\N{ZERO WIDTH JOINER}\N{RIGHT-TO-LEFT MARK}")
+
+    def test_nothing_is_set_that_check_refuses(self):
+        for said, *sets in (
+                ("[wrong-shape]", "status=done"), ("[bad-number]", "revision=two"),
+                ("[number-too-large]", f"revision={'9' * 30}"),
+                ("[out-of-range]", f"name={'n' * 300}"), ("[wrong-shape]", "name= N"),
+                ("[yaml-syntax]", "models=[A"), ("[alias-refused]", "models=[&a A]"),
+                ("[hidden-character]", r'models=["a\u202eb"]'), ("[id-malformed]", "spools=H_P"),
+                ("[missing-unit]", "spools=HP", "spools/HP/max-speed=120"),
+                ("[reference-unknown]", "spools=HP", "pads=p", "pads/p/spool=LP"),
+                ("[ratio-disagrees]", *("=".join(item) for item in
+                                        dict(FILLED, **{"pads/crank/turns/pad": "9.1"}).items()))):
+            self.refused(said, *sets)
+        self.run_program("new", "d", "--kind", "device-profile", "--set", "name=", status=0)
+        for kind, bad in (("device-profile", "counts-per-turn=none"),
+                          ("policy", "rules={no-such-rule: error}")):
+            self.run_program("new", "y", "--kind", kind, "--set", bad, status=2)
+        self.assertEqual([path.name for path in self.folder.iterdir()], ["d.device.yaml"])
+
+    def test_blanks_are_no_reason_to_refuse(self):
+        values = list(FILLED.items())
+        for filled in range(1, len(values)):
+            self.run_program("new", "harrow-20", "-o", "-",
+                             *self.sets({**dict(values[:filled]), **dict(values[4:7])}))
+
     def made(self, name):
         return yaml.load((self.folder / name).read_text(), yaml.BaseLoader)
 
@@ -213,6 +253,12 @@ class New(Author):
         self.assertIn(b"x.engine.yaml is there already", output)
         self.assertNotIn(b"?", output)
         self.assertEqual((self.folder / "x.engine.yaml").read_text(), "mine\n")
+
+    def test_asks_again_for_what_nobody_sees(self):
+        self.on_a_terminal(b"Har\xe2\x80\x8brow\nHar\xffrow\nHarrow 20\n3\n\nsaid so\nHP\n",
+                           b"cw\n\x04")
+        made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.BaseLoader)
+        self.assertEqual((made["name"], made["revision"]), ("Harrow 20", "3"))
 
     def test_asks_on_a_terminal(self):
         output = self.on_a_terminal(b"Harrow 20\n3\n\nsaid so\nHP\n", b"cw\n\x04")

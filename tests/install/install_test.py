@@ -3,6 +3,7 @@
 import os
 import pathlib
 import shutil
+import stat
 import subprocess
 import tempfile
 import unittest
@@ -50,7 +51,7 @@ class Staged(unittest.TestCase):
         environment = {name: value for name, value in os.environ.items()
                        if name not in BUILD_VARIABLES}
         run(["make", target, f"DESTDIR={cls.stage}", "PREFIX=/opt/rotortab"], cwd=ROOT,
-            env=environment)
+            env=environment, umask=0o077)
 
     def installed(self, path):
         return self.stage / "opt/rotortab" / path
@@ -81,6 +82,13 @@ class Install(Staged):
             path = self.installed(f"share/rotortab/schemas/{schema.name}")
             self.assertEqual(path.read_bytes(), schema.read_bytes())
         self.assertTrue(self.installed("share/doc/rotortab/LICENSE").exists())
+
+    def test_everybody_may_read_it(self):
+        """Whatever the mask of whoever installs lets through."""
+        for path in (self.stage / "opt").rglob("*"):
+            mode = stat.S_IMODE(path.stat().st_mode)
+            program = path.is_dir() or path.parent.name == "bin"
+            self.assertEqual(oct(mode), oct(0o755 if program else 0o644), path)
 
     def test_shells_find_what_completes(self):
         for shell, path in (("bash", "bash-completion/completions/rotortab"),

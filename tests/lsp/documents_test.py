@@ -27,6 +27,20 @@ class Documents(unittest.TestCase):
             self.assertIn("unknown-key", self.codes(server.change(GOOD, BAD)))
             self.assertEqual(self.codes(server.change(BAD, GOOD)), set())
 
+    def test_what_nobody_sees_is_not_shown(self):
+        """Neither of the text, which is refused, nor of a document's name."""
+        hidden = "\N{RIGHT-TO-LEFT OVERRIDE}\N{ZERO WIDTH SPACE}\N{TAG LATIN SMALL LETTER A}"
+        name = "".join(f"%{byte:02X}" for byte in hidden.encode())
+        with Server() as server:
+            for text, code in ((GOOD, "id-not-file-name"),
+                               (GOOD.replace("HPC", f"HP{hidden}C"), "hidden-character"),
+                               (GOOD.replace("name: ", r'name: "\u202e" # ', 1),
+                                "hidden-character")):
+                diagnostics = server.open(text, f"file:///tmp/{name}.engine.yaml")
+                self.assertIn(code, self.codes(diagnostics))
+                for diagnostic in diagnostics:
+                    self.assertEqual(set(diagnostic["message"]) & set(hidden), set())
+
     def test_opened_again_it_has_its_new_text(self):
         with Server() as server:
             self.assertEqual(self.codes(server.open(GOOD)), set())

@@ -50,23 +50,36 @@ static bool can_be_named(struct arena *arena, const char *name)
     return !what;
 }
 
-/* The folders that were walked, each once, but for those that a file goes to. */
-static void add_folders(struct text_paths *paths, struct arena *arena,
-                        const struct text_paths *walked, const struct command_file *files,
-                        size_t file_count)
+/* The folders whose time says what comes and goes in them, each once. */
+struct folders {
+    struct text_paths *paths;
+    struct arena *arena;
+    struct text_seen seen; /* and those that a file goes to, whose time changes with every run */
+};
+
+static void add_folders(struct folders *folders, const struct text_paths *more)
 {
-    struct text_seen seen = {.arena = arena};
+    for (size_t i = 0; i < more->count; i++) {
+        if (text_seen_add(&folders->seen, text_identity_of(more->items[i]))) {
+            text_paths_add(folders->paths, folders->arena, more->items[i]);
+        }
+    }
+}
+
+/* Those that were looked into for sources, and those in which a nearer policy could appear. */
+static void add_all_folders(struct text_paths *paths, struct arena *arena,
+                            const struct pipeline *pipeline, const struct command_file *files,
+                            size_t file_count)
+{
+    struct folders folders = {paths, arena, {.arena = arena}};
     for (size_t i = 0; i < file_count; i++) {
         const char *target = text_write_target(arena, files[i].path);
         if (target) {
-            (void)text_seen_add(&seen, text_identity_of(text_write_folder(arena, target)));
+            (void)text_seen_add(&folders.seen, text_identity_of(text_write_folder(arena, target)));
         }
     }
-    for (size_t i = 0; i < walked->count; i++) {
-        if (text_seen_add(&seen, text_identity_of(walked->items[i]))) {
-            text_paths_add(paths, arena, walked->items[i]);
-        }
-    }
+    add_folders(&folders, &pipeline->folders);
+    add_folders(&folders, &pipeline->without_policy);
 }
 
 /* What every table depends on; the profile of its device comes on top. */
@@ -81,7 +94,7 @@ static struct text_paths shared_by_all(struct arena *arena, const struct command
     for (; policy; policy = policy->older) {
         text_paths_add(&paths, arena, policy->path);
     }
-    add_folders(&paths, arena, &output->pipeline.folders, files, file_count);
+    add_all_folders(&paths, arena, &output->pipeline, files, file_count);
     return paths;
 }
 

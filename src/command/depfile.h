@@ -1,9 +1,11 @@
 /*
  * depfile.h - what the tables depend on, as rules for make, which ninja reads as well.
  *
- * Beside the files that were read these are the folders that were walked: their time changes when a
- * definition comes or goes.  Each stands as a target without prerequisites too, so that make goes
- * on where one of them is gone, as after a renaming.
+ * Beside the files that were read these are folders: those that were walked for sources, and those
+ * that the search for a policy passed without finding one.  Their time changes when a definition
+ * or a policy comes or goes.  The name of a policy that is not there cannot be listed: make and
+ * ninja take a file that is missing as a reason to build, each time.  Each stands as a target
+ * without prerequisites too, so that make goes on where one of them is gone, as after a renaming.
  */
 #ifndef ROTORTAB_COMMAND_DEPFILE_H
 #define ROTORTAB_COMMAND_DEPFILE_H

@@ -7,7 +7,9 @@
 #include "command/work.h"
 
 #include <errno.h>
+#include <limits.h>
 #include <stdarg.h>
+#include <stdlib.h>
 #include <string.h>
 
 /*
@@ -35,29 +37,97 @@ size_t pipeline_report(struct pipeline *pipeline, struct findings *findings)
             finding->severity = SEVERITY_OFF;
         }
     }
-    report_findings(pipeline->sink, findings);
+    if (!pipeline->open) {
+        report_findings(pipeline->sink, findings);
+    }
     return errors;
 }
 
-static void fail_at(struct pipeline *pipeline, const char *path, const char *sentence)
+const char *pipeline_first_error(struct pipeline *pipeline, const struct findings *findings)
 {
-    command_fail("%s", sentence);
-    report_failure(pipeline->sink, sentence, path);
+    const struct finding *first = NULL;
+    size_t more = 0;
+    for (size_t i = 0; i < findings->count; i++) {
+        const struct finding *finding = findings->items[i];
+        if (finding->severity == SEVERITY_ERROR && !finding->waived) {
+            more += first != NULL;
+            first = first ? first : finding;
+        }
+    }
+    if (!first) {
+        return NULL;
+    }
+    struct arena *arena = &pipeline->call->arena;
+    const char *place =
+        first->at.line == 0 ? "" : arena_printf(arena, ":%u:%u", first->at.line, first->at.column);
+    const char *rest =
+        more == 0 ? "" : arena_printf(arena, ", and %zu more error%s", more, more == 1 ? "" : "s");
+    return arena_printf(arena, "%s%s: %s%s", first->at.file->path, place, first->message, rest);
+}
+
+/* The text that an editor has open, as a source; false where it has not. */
+static bool take_open_text(struct pipeline *pipeline, struct model_source *source, const char *path,
+                           struct findings *findings)
+{
+    char real[PATH_MAX];
+    size_t length = 0;
+    const char *text = pipeline->open && realpath(path, real)
+                           ? pipeline->open->find(pipeline->open->context, real, &length)
+                           : NULL;
+    if (!text) {
+        return false;
+    }
+    *source = (struct model_source){.kind = MODEL_KINDS};
+    if (text_file_take(&source->file, path, text, length, findings) == TEXT_LOADED) {
+        model_source_parse(source, &pipeline->call->arena, findings);
+    }
+    return true;
+}
+
+bool pipeline_load(struct pipeline *pipeline, struct model_source *source, const char *path,
+                   struct findings *findings)
+{
+    return take_open_text(pipeline, source, path, findings) ||
+           model_source_load(source, path, &pipeline->call->arena, findings);
+}
+
+bool pipeline_load_open(struct pipeline *pipeline, struct model_source *source, const char *path,
+                        int fd, struct findings *findings)
+{
+    if (take_open_text(pipeline, source, path, findings)) {
+        return true;
+    }
+    struct arena *arena = &pipeline->call->arena;
+    *source = (struct model_source){.kind = MODEL_KINDS};
+    enum text_load loaded = text_file_load_open(&source->file, path, fd, arena, findings);
+    if (loaded == TEXT_LOADED) {
+        model_source_parse(source, arena, findings);
+    }
+    return loaded != TEXT_UNREADABLE;
+}
+
+void pipeline_fail_at(struct pipeline *pipeline, const char *path, const char *sentence)
+{
     pipeline->failed = true;
+    if (!pipeline->open) {
+        command_fail("%s", sentence);
+        report_failure(pipeline->sink, sentence, path);
+    }
 }
 
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
-    fail_at(pipeline, NULL, arena_vprintf(&pipeline->call->arena, format, arguments));
+    pipeline_fail_at(pipeline, NULL, arena_vprintf(&pipeline->call->arena, format, arguments));
     va_end(arguments);
 }
 
 void pipeline_cannot_read(struct pipeline *pipeline, const char *path, int error)
 {
-    fail_at(pipeline, path,
-            arena_printf(&pipeline->call->arena, "cannot read %s: %s", path, strerror(error)));
+    pipeline_fail_at(
+        pipeline, path,
+        arena_printf(&pipeline->call->arena, "cannot read %s: %s", path, strerror(error)));
 }
 
 /* Reads and judges the profile; false where it cannot be used. */
@@ -66,12 +136,11 @@ static bool start_device(struct pipeline *pipeline, const char *path)
     struct findings findings;
     struct model_source *source = &pipeline->device_source;
     findings_start(&findings, &pipeline->call->arena);
-    if (text_is_folder(path)) {
-        pipeline_cannot_read(pipeline, path, EISDIR);
-        return false;
-    }
-    if (!model_source_load(source, path, &pipeline->call->arena, &findings)) {
-        pipeline_cannot_read(pipeline, path, errno);
+    errno = text_is_folder(path) ? EISDIR : 0;
+    if (errno != 0 || !pipeline_load(pipeline, source, path, &findings)) {
+        pipeline->device_problem =
+            arena_printf(&pipeline->call->arena, "cannot read %s: %s", path, strerror(errno));
+        pipeline_fail_at(pipeline, path, pipeline->device_problem);
         return false;
     }
     (void)text_seen_add(&pipeline->seen, source->file.identity);
@@ -94,6 +163,7 @@ static bool start_device(struct pipeline *pipeline, const char *path)
     }
     pipeline->has_device = source->device && findings_with(&findings, SEVERITY_ERROR) == 0;
     (void)pipeline_report(pipeline, &findings);
+    pipeline->device_problem = pipeline_first_error(pipeline, &findings);
     return pipeline->has_device;
 }
 
@@ -131,10 +201,10 @@ bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct
     return pipeline_start_for(pipeline, call, sink, compiling, command_value(call, OPTION_DEVICE));
 }
 
-bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
-                        struct report_sink *sink, bool compiling, const char *device)
+/* Reads what a run goes by; the pipeline holds nothing yet but how it is to run. */
+static bool start(struct pipeline *pipeline, const char *device)
 {
-    *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
+    struct command_call *call = pipeline->call;
     pipeline->seen.arena = &call->arena;
     rules_set_start(&pipeline->set, &call->arena, call->options[OPTION_DRAFTS].count != 0);
     if (!read_today(pipeline) || !read_jobs(pipeline)) {
@@ -145,6 +215,20 @@ bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
         return false;
     }
     return !device || start_device(pipeline, device);
+}
+
+bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
+                        struct report_sink *sink, bool compiling, const char *device)
+{
+    *pipeline = (struct pipeline){.call = call, .sink = sink, .compiling = compiling};
+    return start(pipeline, device);
+}
+
+bool pipeline_start_beside(struct pipeline *pipeline, struct command_call *call,
+                           const struct pipeline_open_texts *open)
+{
+    *pipeline = (struct pipeline){.call = call, .open = open};
+    return start(pipeline, command_value(call, OPTION_DEVICE));
 }
 
 /* What the two steps of each file need at hand. */

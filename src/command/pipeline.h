@@ -27,6 +27,16 @@ typedef void pipeline_compare(void *context, const struct pipeline_task *task);
 struct pipeline_policy;
 struct pipeline_items; /* command/sources.h */
 
+/*
+ * The texts that an editor has open.  They are read instead of the files, and nothing is printed:
+ * the editor shows what is wrong.
+ */
+struct pipeline_open_texts {
+    /* The text of the file at a path without links, which has to outlive the run; or NULL. */
+    const char *(*find)(void *context, const char *real, size_t *length);
+    void *context;
+};
+
 struct pipeline {
     struct command_call *call;
     struct report_sink *sink;
@@ -47,12 +57,17 @@ struct pipeline {
     uint8_t device_digest[TEXT_DIGEST_SIZE];
 
     struct rules_set set;
-    struct pipeline_policy *loaded; /* newest first */
+    struct pipeline_policy *loaded;  /* newest first */
+    struct pipeline_policy *refused; /* the same of those that are not taken */
     const struct model_policy *set_policy;
-    const char *last_folder; /* of the last file, and its policy */
-    const struct model_policy *last_policy;
+    const struct pipeline_policy *set_file; /* where that is from; NULL: the defaults hold */
+    const char *last_folder;                /* of the last file, its owner, and its policy */
+    uid_t last_owner;
+    const struct pipeline_policy *last_file;
     const struct model_policy *default_policy; /* once it was needed */
-    bool stays; /* a run that goes on while people edit: policies may come, change and go */
+    struct text_paths without_policy;       /* folders in which a policy that appears would hold */
+    const struct pipeline_open_texts *open; /* NULL but where an editor has files open */
+    const char *device_problem; /* what keeps the device from being used; NULL for nothing */
     struct text_seen seen;
     struct text_paths folders; /* that were looked into for sources */
 };
@@ -68,6 +83,21 @@ bool pipeline_start(struct pipeline *pipeline, struct command_call *call, struct
 bool pipeline_start_for(struct pipeline *pipeline, struct command_call *call,
                         struct report_sink *sink, bool compiling, const char *device);
 
+/* The same for an editor, with the device that the command line names. */
+bool pipeline_start_beside(struct pipeline *pipeline, struct command_call *call,
+                           const struct pipeline_open_texts *open);
+
+/*
+ * Reads a source, or its text where an editor has that open; false with errno where it cannot be
+ * read.
+ */
+bool pipeline_load(struct pipeline *pipeline, struct model_source *source, const char *path,
+                   struct findings *findings);
+
+/* The same of a file that is open as `fd` and is called `path`. */
+bool pipeline_load_open(struct pipeline *pipeline, struct model_source *source, const char *path,
+                        int fd, struct findings *findings);
+
 /* Reads and judges all the operands from `first` on, and then what shows over all of them. */
 void pipeline_run(struct pipeline *pipeline, const struct command_values *operands, size_t first,
                   pipeline_visit *visit, void *context);
@@ -80,6 +110,9 @@ void pipeline_run_list(struct pipeline *pipeline, const struct pipeline_items *l
 void pipeline_fail(struct pipeline *pipeline, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* The same of a sentence at hand; `path` names the file or folder that it is about. */
+void pipeline_fail_at(struct pipeline *pipeline, const char *path, const char *sentence);
+
 /* The same of a file or folder that cannot be read; `error` is the errno that says why. */
 void pipeline_cannot_read(struct pipeline *pipeline, const char *path, int error);
 
@@ -88,6 +121,9 @@ void pipeline_cannot_read(struct pipeline *pipeline, const char *path, int error
  * earlier device.  Returns how many errors there are, those included.
  */
 size_t pipeline_report(struct pipeline *pipeline, struct findings *findings);
+
+/* The first error among findings, with its place, in a line; NULL where there is none. */
+const char *pipeline_first_error(struct pipeline *pipeline, const struct findings *findings);
 
 /* The exit status so far. */
 int pipeline_status(const struct pipeline *pipeline);

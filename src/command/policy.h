@@ -4,6 +4,12 @@
  * For a definition's own rules it is the nearest rotortab.policy.yaml, walking up from the
  * definition's folder; for the device and for the whole set the one of the working folder. --policy
  * stands for all of them.  Each policy is read, and its own findings are reported, once.
+ *
+ * Nobody named a policy that is found, so it is trusted less than one that was.  It has to be a
+ * regular file and no link, at or below the top of the repository, and of an owner who could change
+ * the definition or the program anyway.  Only where the system says that there is no such file does
+ * the walk go on: any other answer ends the run with status 2, because a policy farther up may be
+ * laxer.
  */
 #ifndef ROTORTAB_COMMAND_POLICY_H
 #define ROTORTAB_COMMAND_POLICY_H
@@ -13,25 +19,32 @@
 /* What a policy is called that is found without being named. */
 #define PIPELINE_POLICY_NAME "rotortab.policy.yaml"
 
-/* A policy that was read. */
+/* A policy that was read, or one that was refused. */
 struct pipeline_policy {
     struct pipeline_policy *older;
     const char *real;                  /* its path without links */
     const char *path;                  /* as people see it */
     const struct model_policy *policy; /* complete; NULL where it could not be used */
+    const char *problem; /* what keeps it from being used as it is; NULL for nothing */
     uint8_t digest[TEXT_DIGEST_SIZE];
-    ino_t inode; /* what told the file when it was read */
-    off_t size;
-    struct timespec changed;
 };
 
 /* Sets the policy of the whole run.  False where --policy names a file that cannot be used. */
 bool pipeline_start_policy(struct pipeline *pipeline);
 
-/* The policy for a file; complete, never NULL. */
+/*
+ * The policy for a file; complete, never NULL.  Where the one that should hold cannot be used, that
+ * has been said, it marks the pipeline, and the defaults are returned.
+ */
 const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const char *path);
 
-/* Takes a policy that was named as a source, or found in a folder. */
+/* Where that policy is from, and what is wrong with it; NULL where the defaults hold. */
+const struct pipeline_policy *pipeline_policy_file(struct pipeline *pipeline, const char *path);
+
+/* Takes a policy that was named as a source. */
 void pipeline_take_policy(struct pipeline *pipeline, const char *path);
+
+/* Takes one that was found in a folder under the name above. */
+void pipeline_take_found_policy(struct pipeline *pipeline, const char *path);
 
 #endif

@@ -33,12 +33,28 @@ static bool is_foreign(const struct pipeline_item *item, const struct model_sour
     return !model_kind_is_claimed(&source->file);
 }
 
+static const char *file_name(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash ? slash + 1 : path;
+}
+
+/* A policy that nobody named: those who look for policies know how to open it. */
+static bool is_found_policy(const struct pipeline_item *item)
+{
+    return item->folder != 0 && !item->bytes &&
+           strcmp(file_name(item->path), PIPELINE_POLICY_NAME) == 0;
+}
+
 void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipeline,
                         const struct pipeline_item *item)
 {
     arena_reset(&task->arena); /* not when it was taken: this thread will need it in its cache */
     *task = (struct pipeline_task){.arena = task->arena, .item = item};
     findings_start(&task->findings, &task->arena);
+    if (is_found_policy(item)) {
+        return;
+    }
     if (!read_item(item, task)) {
         task->error = errno;
         return;
@@ -109,7 +125,11 @@ static void take_policy(struct pipeline_task *task, struct pipeline *pipeline)
 void pipeline_take_task(struct pipeline_task *task, struct pipeline *pipeline,
                         pipeline_visit *visit, void *context)
 {
-    if (!text_seen_add(&pipeline->seen, task->source.file.identity)) {
+    if (is_found_policy(task->item)) {
+        if (!pipeline->compare) {
+            pipeline_take_found_policy(pipeline, task->item->path);
+        }
+    } else if (!text_seen_add(&pipeline->seen, task->source.file.identity)) {
         /* It was taken before, under this name or another. */
     } else if (task->error != 0) {
         pipeline_cannot_read(pipeline, task->item->path, task->error);

@@ -3,6 +3,7 @@
  */
 #include "editor/features.h"
 
+#include "report/clean.h"
 #include "text/utf8.h"
 
 #include <string.h>
@@ -47,24 +48,30 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
 /* Nobody reads more, and each takes the editor and us its time. */
 enum { MOST_SHOWN = 1000 };
 
-/* Says at the top that some are not shown. */
-static json_t *remainder_of(const struct editor_document *document, size_t count)
+/* What concerns the whole document, at its top; takes `message`. */
+static json_t *at_top(const struct editor_document *document, int severity, json_t *message)
 {
     struct span top = text_file_span(&document->source.file);
-    json_t *message = json_sprintf("%zu more findings are not shown", count);
     return json_pack("{sosissso}", "range", editor_range(&document->source.file, &top), "severity",
-                     3, "source", "rotortab", "message", message);
+                     severity, "source", "rotortab", "message", message);
 }
 
 json_t *editor_diagnostics(const struct editor_document *document)
 {
     json_t *list = json_array();
     size_t count = document->findings.count;
+    for (int i = 0; i < EDITOR_PROBLEMS; i++) {
+        if (document->problems[i].path) {
+            json_array_append_new(
+                list, at_top(document, 1, report_json_text(document->problems[i].sentence)));
+        }
+    }
     for (size_t i = 0; i < count && i < MOST_SHOWN; i++) {
         json_array_append_new(list, diagnostic(document, document->findings.items[i]));
     }
     if (count > MOST_SHOWN) {
-        json_array_append_new(list, remainder_of(document, count - MOST_SHOWN));
+        json_t *rest = json_sprintf("%zu more findings are not shown", count - MOST_SHOWN);
+        json_array_append_new(list, at_top(document, 3, rest));
     }
     return list;
 }

@@ -2,6 +2,7 @@
 
 #include "report/clean.h"
 
+#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -21,16 +22,16 @@ static int hex(char c)
 }
 
 /* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
-static const char *path_of(struct arena *arena, const char *uri)
+static char *path_of(const char *uri)
 {
     static const char scheme[] = "file://";
     if (strncmp(uri, scheme, sizeof scheme - 1) != 0) {
-        return "-";
+        return strdup("-");
     }
     uri += sizeof scheme - 1;
-    char *path = arena_alloc(arena, strlen(uri) + 1);
+    char *path = calloc(1, strlen(uri) + 1);
     char *end = path;
-    while (*uri) {
+    while (path && *uri) {
         if (uri[0] == '%' && hex(uri[1]) >= 0 && hex(uri[2]) >= 0) {
             *end++ = (char)(hex(uri[1]) * 16 + hex(uri[2]));
             uri += 3;
@@ -41,22 +42,43 @@ static const char *path_of(struct arena *arena, const char *uri)
     return path;
 }
 
-static void judge_document(struct editor_document *document, const struct editor_judge *judge)
+/* Keeps the problems that are a document's own, each file once. */
+static void keep_problems(struct editor_document *document, const struct editor_standard *standard)
+{
+    struct editor_problem *kept =
+        arena_array(&document->arena, EDITOR_PROBLEMS, sizeof *document->problems);
+    enum model_kind kind = document->source.kind;
+    document->problems = kept;
+    for (int i = 0; i < EDITOR_PROBLEMS; i++) {
+        const struct editor_problem *problem = &standard->problems[i];
+        bool twice = i == EDITOR_SET_POLICY && problem->path && kept[EDITOR_POLICY].path &&
+                     strcmp(problem->path, kept[EDITOR_POLICY].path) == 0;
+        /* A policy is judged by nothing, and a profile by policies. */
+        bool concerned = kind != MODEL_POLICY_KIND &&
+                         (kind != MODEL_DEVICE_KIND || i != EDITOR_DEVICE) && !twice;
+        if (concerned) {
+            kept[i] = *problem;
+        }
+    }
+}
+
+void editor_judge(struct editor_document *document, const struct editor_judge *judge)
 {
     struct model_source *source = &document->source;
-    const char *path = path_of(&document->arena, document->uri);
+    struct editor_standard standard = judge->standard_for(judge->context, document->path);
+    arena_free(&document->arena);
     findings_start(&document->findings, &document->arena);
     *source = (struct model_source){.kind = MODEL_KINDS};
     document->run = (struct rules_run){.file = &source->file,
-                                       .policy = judge->policy_for(judge->context, path),
-                                       .device_policy = judge->policy_for(judge->context, NULL),
-                                       .device = judge->device,
-                                       .today = judge->today,
+                                       .policy = standard.policy,
+                                       .device_policy = standard.device_policy,
+                                       .device = standard.device,
+                                       .today = standard.today,
                                        .arena = &document->arena,
                                        .findings = &document->findings};
     /* A file's name may be any bytes, and findings quote it. */
-    if (text_file_take(&source->file, report_clean(&document->arena, path), document->text,
-                       document->length, &document->findings) == TEXT_LOADED) {
+    if (text_file_take(&source->file, report_clean(&document->arena, document->path),
+                       document->text, document->length, &document->findings) == TEXT_LOADED) {
         model_source_parse(source, &document->arena, &document->findings);
     }
     document->run.engine = source->engine;
@@ -65,6 +87,7 @@ static void judge_document(struct editor_document *document, const struct editor
     } else if (source->device) {
         rules_judge_device(&document->run, source->device);
     }
+    keep_problems(document, &standard);
 }
 
 /* A document without a text; NULL where there is no memory for it. */
@@ -72,20 +95,22 @@ static struct editor_document *add(struct editor_document **documents, const cha
 {
     struct editor_document *document = calloc(1, sizeof *document);
     char *name = strdup(uri);
-    if (!document || !name) {
+    char *path = path_of(uri);
+    if (!document || !name || !path) {
         free(document);
         free(name);
+        free(path);
         return NULL;
     }
     document->uri = name;
+    document->path = path;
     document->next = *documents;
     *documents = document;
     return document;
 }
 
-struct editor_document *editor_update(struct editor_document **documents, const char *uri,
-                                      const char *text, size_t length,
-                                      const struct editor_judge *judge)
+bool editor_update(struct editor_document **documents, const char *uri, const char *text,
+                   size_t length)
 {
     char *copy = malloc(length + 1);
     struct editor_document *document = copy ? editor_find(*documents, uri) : NULL;
@@ -94,15 +119,13 @@ struct editor_document *editor_update(struct editor_document **documents, const 
     }
     if (!document) {
         free(copy);
-        return NULL; /* where there was an old text, it stays */
+        return false;
     }
     memcpy(copy, text, length + 1);
-    arena_free(&document->arena);
     free(document->text);
     document->text = copy;
     document->length = length;
-    judge_document(document, judge);
-    return document;
+    return true;
 }
 
 static void release(struct editor_document *document)
@@ -110,6 +133,8 @@ static void release(struct editor_document *document)
     arena_free(&document->arena);
     free(document->text);
     free(document->uri);
+    free(document->path);
+    json_decref(document->shown);
     free(document);
 }
 

@@ -21,54 +21,68 @@ static long read_number(const char *value)
     return *end == '\r' || *end == '\n' ? number : -1;
 }
 
-/* Reads the header; the length of the body, or -1 where there is none. */
-static long read_header(FILE *in)
+static const char no_length[] =
+    "a message has no Content-Length that is a number, so nothing after it can be read; see that "
+    "the editor's client speaks the Language Server Protocol and that nothing else writes to it";
+static const char cut_off[] =
+    "the input ended within a message; the editor's client may have ended, or been ended";
+static const char no_memory[] = "there is not memory enough for a message";
+
+/* Reads the header up to its empty line: EDITOR_MESSAGE with the length of the body. */
+static enum editor_read read_header(FILE *in, long *length, const char **problem)
 {
     static const char field[] = "Content-Length:";
     char line[HEADER_LINE];
-    long length = -1;
     bool begins = true; /* a longer line comes in pieces, and only the first can be a field */
-    while (fgets(line, sizeof line, in)) {
+    bool any = false;
+    *length = -1;
+    *problem = no_length;
+    for (; fgets(line, sizeof line, in); any = true) {
         if (begins && (strcmp(line, "\r\n") == 0 || strcmp(line, "\n") == 0)) {
-            return length;
+            return *length < 0 ? EDITOR_BROKEN : EDITOR_MESSAGE;
         }
         if (begins && strncasecmp(line, field, sizeof field - 1) == 0) {
-            length = read_number(line + sizeof field - 1);
-            if (length < 0) {
-                return -1;
+            *length = read_number(line + sizeof field - 1);
+            if (*length < 0) {
+                *problem = feof(in) ? cut_off : no_length;
+                return EDITOR_BROKEN;
             }
         }
         begins = strchr(line, '\n') != NULL;
     }
-    return -1;
+    *problem = cut_off;
+    return any ? EDITOR_BROKEN : EDITOR_END;
 }
 
-static enum editor_read pass_over(FILE *in, long length)
+static enum editor_read pass_over(FILE *in, long length, const char **problem)
 {
     char piece[PIECE];
     while (length > 0) {
         size_t part = length < PIECE ? (size_t)length : (size_t)PIECE;
         if (fread(piece, 1, part, in) != part) {
-            return EDITOR_END;
+            *problem = cut_off;
+            return EDITOR_BROKEN;
         }
         length -= (long)part;
     }
     return EDITOR_TOO_LARGE;
 }
 
-enum editor_read editor_read(FILE *in, json_t **message)
+enum editor_read editor_read(FILE *in, json_t **message, const char **problem)
 {
-    long length = read_header(in);
-    if (length < 0) {
-        return EDITOR_END;
+    long length = 0;
+    enum editor_read header = read_header(in, &length, problem);
+    if (header != EDITOR_MESSAGE) {
+        return header;
     }
     if (length > BODY_MOST) {
-        return pass_over(in, length);
+        return pass_over(in, length, problem);
     }
     char *body = malloc((size_t)length + 1);
     if (!body || fread(body, 1, (size_t)length, in) != (size_t)length) {
+        *problem = body ? cut_off : no_memory;
         free(body);
-        return EDITOR_END;
+        return EDITOR_BROKEN;
     }
     /* NUL is a finding in a text and nothing else anywhere, so it is let in. */
     *message = json_loadb(body, (size_t)length, JSON_REJECT_DUPLICATES | JSON_ALLOW_NUL, NULL);
@@ -102,6 +116,12 @@ void editor_refuse(FILE *out, json_t *id, int code, const char *text)
 {
     editor_write(out, json_pack("{sssOs{siss}}", "jsonrpc", "2.0", "id", id ? id : json_null(),
                                 "error", "code", code, "message", text));
+}
+
+void editor_ask(FILE *out, const char *id, const char *method, json_t *params)
+{
+    editor_write(out, json_pack("{ssssssso}", "jsonrpc", "2.0", "id", id, "method", method,
+                                "params", params));
 }
 
 void editor_notify(FILE *out, const char *method, json_t *params)

@@ -12,7 +12,8 @@ enum editor_read {
     EDITOR_MESSAGE,
     EDITOR_NOT_JSON,  /* a frame was read, but what is in it is no JSON object */
     EDITOR_TOO_LARGE, /* a frame was passed over because no source needs as much */
-    EDITOR_END        /* the input ended, or its frames cannot be followed any more */
+    EDITOR_END,       /* the input ended between two messages */
+    EDITOR_BROKEN     /* where the next message begins is not known any more */
 };
 
 /* Error codes of JSON-RPC and the protocol. */
@@ -24,8 +25,11 @@ enum {
     EDITOR_NOT_INITIALIZED = -32002
 };
 
-/* Reads the next message; *message is the caller's to release where EDITOR_MESSAGE is returned. */
-enum editor_read editor_read(FILE *in, json_t **message);
+/*
+ * Reads the next message; *message is the caller's to release where EDITOR_MESSAGE is returned.
+ * *problem says what is wrong, in a sentence, where EDITOR_BROKEN is.
+ */
+enum editor_read editor_read(FILE *in, json_t **message, const char **problem);
 
 /* Writes a message and releases it. */
 void editor_write(FILE *out, json_t *message);
@@ -33,6 +37,9 @@ void editor_write(FILE *out, json_t *message);
 /* The answer to a request; takes `result` (NULL: null). */
 void editor_answer(FILE *out, json_t *id, json_t *result);
 void editor_refuse(FILE *out, json_t *id, int code, const char *text);
+
+/* Asks the client for something under an id; takes `params`. */
+void editor_ask(FILE *out, const char *id, const char *method, json_t *params);
 
 /* A notification; takes `params`. */
 void editor_notify(FILE *out, const char *method, json_t *params);

@@ -2,6 +2,7 @@
 
 #include "editor/features.h"
 #include "editor/rpc.h"
+#include "report/clean.h"
 
 #include <string.h>
 
@@ -9,6 +10,8 @@ struct server {
     FILE *out;
     const struct editor_judge *judge;
     struct editor_document *documents;
+    json_t *told; /* the files that the client was told to be unusable, as long as they are */
+    bool watches; /* the client can be asked to tell which files change */
     bool initialized, shut_down, left;
 };
 
@@ -28,10 +31,14 @@ static void initialize(struct server *server, const struct message *message)
                       "the server is initialized already");
         return;
     }
+    const json_t *workspace =
+        json_object_get(json_object_get(message->params, "capabilities"), "workspace");
+    server->watches = json_is_true(json_object_get(
+        json_object_get(workspace, "didChangeWatchedFiles"), "dynamicRegistration"));
     server->initialized = true;
     json_t *capabilities = json_pack(
-        "{s{sbsi}sb s{s[sss]} sb sb s{s[s]} ss}", "textDocumentSync", "openClose", 1, "change", 1,
-        "hoverProvider", 1, "completionProvider", "triggerCharacters", ":", " ", "{",
+        "{s{sbsisb}sb s{s[sss]} sb sb s{s[s]} ss}", "textDocumentSync", "openClose", 1, "change", 1,
+        "save", 1, "hoverProvider", 1, "completionProvider", "triggerCharacters", ":", " ", "{",
         "definitionProvider", 1, "documentSymbolProvider", 1, "codeActionProvider",
         "codeActionKinds", "quickfix", "positionEncoding", "utf-16");
     editor_answer(server->out, message->id,
@@ -51,33 +58,103 @@ static void leave(struct server *server, const struct message *message)
     server->left = true;
 }
 
-static void ignore(struct server *server, const struct message *message)
-{
-    (void)server;
-    (void)message;
-}
-
 static const char *uri_of(const struct message *message)
 {
     return json_string_value(
         json_object_get(json_object_get(message->params, "textDocument"), "uri"));
 }
 
-static void publish(struct server *server, const char *uri, json_t *diagnostics)
+/* Shows what was found in a document, if that is something else than the client has. */
+static void publish(struct server *server, struct editor_document *document, bool changed)
 {
-    editor_notify(server->out, "textDocument/publishDiagnostics",
-                  json_pack("{ssso}", "uri", uri, "diagnostics", diagnostics));
+    json_t *diagnostics = editor_diagnostics(document);
+    if (changed || !json_equal(diagnostics, document->shown)) {
+        editor_notify(server->out, "textDocument/publishDiagnostics",
+                      json_pack("{sssO}", "uri", document->uri, "diagnostics", diagnostics));
+    }
+    json_decref(document->shown);
+    document->shown = diagnostics;
+}
+
+/* Tells the user of a file that cannot be used: once, until it can be used again. */
+static void tell(struct server *server, const struct editor_problem *problem, json_t *still)
+{
+    if (!problem->path) {
+        return;
+    }
+    json_t *path = report_json_text(problem->path);
+    const char *name = json_string_value(path);
+    bool known = json_object_get(still, name) != NULL;
+    if (!known && !json_object_get(server->told, name)) {
+        editor_notify(
+            server->out, "window/showMessage",
+            json_pack("{siso}", "type", 1, "message", report_json_text(problem->sentence)));
+    }
+    json_object_set_new(still, name, json_true());
+    json_decref(path);
+}
+
+static void tell_problems(struct server *server)
+{
+    json_t *still = json_object();
+    struct editor_standard all = server->judge->standard_for(server->judge->context, NULL);
+    for (int i = 0; i < EDITOR_PROBLEMS; i++) {
+        tell(server, &all.problems[i], still);
+    }
+    for (const struct editor_document *at = server->documents; at; at = at->next) {
+        for (int i = 0; i < EDITOR_PROBLEMS; i++) {
+            tell(server, &at->problems[i], still);
+        }
+    }
+    json_decref(server->told);
+    server->told = still;
+}
+
+/*
+ * Judges every document by what holds now, and shows what is different; of the changed one, which
+ * may be NULL, in any case and first.
+ */
+static void refresh(struct server *server, struct editor_document *changed)
+{
+    server->judge->renew(server->judge->context, server->documents);
+    for (struct editor_document *at = server->documents; at; at = at->next) {
+        editor_judge(at, server->judge);
+    }
+    if (changed) {
+        publish(server, changed, true);
+    }
+    for (struct editor_document *at = server->documents; at; at = at->next) {
+        if (at != changed) {
+            publish(server, at, false);
+        }
+    }
+    tell_problems(server);
+}
+
+/* Asks to be told of files that change; any source may be one that something depends on. */
+static void begin(struct server *server, const struct message *message)
+{
+    (void)message;
+    if (server->watches) {
+        editor_ask(server->out, "watch", "client/registerCapability",
+                   json_pack("{s[{sssss{s[{ss}]}}]}", "registrations", "id", "sources", "method",
+                             "workspace/didChangeWatchedFiles", "registerOptions", "watchers",
+                             "globPattern", "**/*.{yaml,yml,json}"));
+    }
+    refresh(server, NULL);
+}
+
+static void look_anew(struct server *server, const struct message *message)
+{
+    (void)message;
+    refresh(server, NULL);
 }
 
 static void take_text(struct server *server, const char *uri, const json_t *text)
 {
-    const struct editor_document *document = NULL;
-    if (uri && json_is_string(text)) {
-        document = editor_update(&server->documents, uri, json_string_value(text),
-                                 json_string_length(text), server->judge);
-    }
-    if (document) {
-        publish(server, document->uri, editor_diagnostics(document));
+    if (uri && json_is_string(text) &&
+        editor_update(&server->documents, uri, json_string_value(text), json_string_length(text))) {
+        refresh(server, editor_find(server->documents, uri));
     }
 }
 
@@ -102,8 +179,10 @@ static void did_close(struct server *server, const struct message *message)
 {
     const char *uri = uri_of(message);
     if (uri && editor_find(server->documents, uri)) {
-        publish(server, uri, json_array());
+        editor_notify(server->out, "textDocument/publishDiagnostics",
+                      json_pack("{ss s[]}", "uri", uri, "diagnostics"));
         editor_close(&server->documents, uri);
+        refresh(server, NULL);
     }
 }
 
@@ -213,12 +292,14 @@ static const struct {
     bool is_request;
 } methods[] = {
     {"initialize", initialize, true},
-    {"initialized", ignore, false},
+    {"initialized", begin, false},
     {"shutdown", shut_down, true},
     {"exit", leave, false},
     {"textDocument/didOpen", did_open, false},
     {"textDocument/didChange", did_change, false},
     {"textDocument/didClose", did_close, false},
+    {"textDocument/didSave", look_anew, false},
+    {"workspace/didChangeWatchedFiles", look_anew, false},
     {"textDocument/hover", hover, true},
     {"textDocument/completion", complete, true},
     {"textDocument/definition", define, true},
@@ -268,26 +349,27 @@ static void take(struct server *server, json_t *json)
     handle(server, &message);
 }
 
-bool editor_serve(FILE *in, FILE *out, const struct editor_judge *judge)
+enum editor_served editor_serve(FILE *in, FILE *out, const struct editor_judge *judge,
+                                const char **problem)
 {
     struct server server = {.out = out, .judge = judge};
-    while (!server.left) {
+    enum editor_read read = EDITOR_MESSAGE;
+    while (!server.left && read != EDITOR_END && read != EDITOR_BROKEN) {
         json_t *json = NULL;
-        enum editor_read read = editor_read(in, &json);
-        if (read == EDITOR_END) {
-            break;
-        }
+        read = editor_read(in, &json, problem);
         if (read == EDITOR_NOT_JSON) {
             editor_refuse(out, NULL, EDITOR_PARSE_ERROR, "this is no JSON object");
-            continue;
-        }
-        if (read == EDITOR_TOO_LARGE) {
+        } else if (read == EDITOR_TOO_LARGE) {
             editor_refuse(out, NULL, EDITOR_INVALID_REQUEST, "the message is too large");
-            continue;
+        } else if (read == EDITOR_MESSAGE) {
+            take(&server, json);
+            json_decref(json);
         }
-        take(&server, json);
-        json_decref(json);
     }
     editor_close_all(&server.documents);
-    return server.left && server.shut_down;
+    json_decref(server.told);
+    if (read == EDITOR_BROKEN) {
+        return EDITOR_LOST;
+    }
+    return server.left && server.shut_down ? EDITOR_IN_ORDER : EDITOR_OUT_OF_ORDER;
 }

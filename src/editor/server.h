@@ -9,10 +9,17 @@
 
 #include <stdio.h>
 
+enum editor_served {
+    EDITOR_IN_ORDER,     /* `shutdown` came before `exit` */
+    EDITOR_OUT_OF_ORDER, /* the client left, or its input ended, without that */
+    EDITOR_LOST          /* the client's messages cannot be followed any more */
+};
+
 /*
- * Serves until the client says exit or its input ends.  True where it shut down in order:
- * `shutdown` came before `exit`.
+ * Serves until the client says exit or its input ends.  *problem says why, in a sentence, where the
+ * result is EDITOR_LOST.
  */
-bool editor_serve(FILE *in, FILE *out, const struct editor_judge *judge);
+enum editor_served editor_serve(FILE *in, FILE *out, const struct editor_judge *judge,
+                                const char **problem);
 
 #endif

@@ -229,6 +229,19 @@ static enum text_load load_open(struct text_file *file, int fd, const struct sta
     return text_file_take(file, file->path, bytes, (size_t)got, findings);
 }
 
+enum text_load text_file_load_open(struct text_file *file, const char *path, int fd,
+                                   struct arena *arena, struct findings *findings)
+{
+    struct stat status;
+    *file = (struct text_file){.path = path};
+    if (fstat(fd, &status) != 0) {
+        return TEXT_UNREADABLE;
+    }
+    enum text_load result = load_open(file, fd, &status, arena, findings);
+    file->identity = (struct text_identity){status.st_dev, status.st_ino};
+    return result;
+}
+
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
                               struct findings *findings)
 {

@@ -44,6 +44,10 @@ enum text_load {
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
                               struct findings *findings);
 
+/* The same of a file that is open for reading and stays so; `path` is what to call it. */
+enum text_load text_file_load_open(struct text_file *file, const char *path, int fd,
+                                   struct arena *arena, struct findings *findings);
+
 /*
  * The same for bytes at hand, which come from elsewhere than a file and have to live as long as it:
  * TEXT_LOADED or TEXT_REFUSED.  `path` is what to call it.

@@ -44,9 +44,10 @@ class Case(Gate):
         return self.run_program("compile", *named, "-o", out, "--depfile", "d", *sources,
                                 status=status, data=data)
 
-    def run_tool(self, tool):
+    def run_tool(self, tool, folder="."):
         """What make or ninja says, whether or not these tests were themselves run by one."""
-        done = subprocess.run([tool], cwd=self.demo, capture_output=True, text=True, check=False,
+        done = subprocess.run([tool], cwd=self.demo / folder, capture_output=True, text=True,
+                              check=False,
                               env={"PATH": os.environ["PATH"], "LC_ALL": "C"})
         self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
         return done.stdout
@@ -127,6 +128,115 @@ class Depfile(Case):
         done = self.compile("engines", out="-", status=2)
         self.assertIn(b"not standard output", done.stderr)
         self.assertEqual(done.stdout, b"")
+
+
+APART = [text.replace("depfile d", "depfile out/d").replace("include d", "include out/d")
+         .replace("depfile = d", "depfile = out/d") for text in (MAKEFILE, NINJA)]
+MAKEFILE_APART, NINJA_APART = APART[0], "builddir = out\n" + APART[1]
+
+
+class Policies(Case):
+    """A policy that appears, nearer than the one that held or where none did, makes all anew."""
+
+    def setUp(self):
+        super().setUp()
+        self.policy = "policy: 1\nlimits: {counter-turns: 90}\n"
+        (self.demo / "rotortab.policy.yaml").unlink()
+
+    def is_made(self, tool, sources="engines", folder=".", rules=None):
+        """Whether the table is made anew, which goes to a folder of its own with the depfile."""
+        name, text = {"make": ("Makefile", MAKEFILE_APART),
+                      "ninja": ("build.ninja", NINJA_APART)}[tool]
+        text = (rules or text).format(program=PROGRAM, device=SLIPWAY, table="out/t.rotor",
+                                      sources=sources)
+        path = self.demo / folder / name
+        if not path.exists():
+            path.write_text(text)
+        time.sleep(0.02)
+        said = self.run_tool(tool, folder)
+        time.sleep(0.02)
+        return "up to date" not in said and "no work to do" not in said
+
+    def appear(self, at, tool, **how):
+        """Nothing is made while nothing changes; with a policy there it is, and once."""
+        path = self.demo / at / "rotortab.policy.yaml"
+        self.assertFalse(self.is_made(tool, **how), at)
+        path.write_text(self.policy)
+        os.utime(path, (1, 1))  # one that was moved there is older than the table
+        self.assertTrue(self.is_made(tool, **how), at)
+        self.assertFalse(self.is_made(tool, **how), at)
+        self.assertIn("rotortab.policy.yaml", (self.demo / "out/d").read_text())
+
+    def follow(self, tool):
+        sources = "engines/more/dibble-3.engine.yaml engines/quern-12.engine.yaml"
+        self.assertTrue(self.is_made(tool, sources))
+        for folder in (".", "engines", "engines/more"):
+            self.appear(folder, tool, sources=sources)
+        for folder in ("engines/more", "engines", "."):
+            (self.demo / folder / "rotortab.policy.yaml").unlink()
+            self.assertTrue(self.is_made(tool, sources), folder)
+            self.assertFalse(self.is_made(tool, sources), folder)
+
+    def follow_in_repository(self, tool):
+        """The tool runs beside the definitions, and a policy appears above both."""
+        (self.demo / ".git").mkdir()
+        (self.demo / "build/out").mkdir(parents=True)
+        (self.demo / "out").rmdir()
+        (self.demo / "out").symlink_to("build/out")
+        (self.demo / "build/devices").symlink_to("../devices")
+        how = {"sources": "../engines", "folder": "build"}
+        self.assertTrue(self.is_made(tool, **how))
+        self.appear(".", tool, **how)
+
+    def test_make(self):
+        self.follow("make")
+
+    def test_make_in_a_repository(self):
+        self.follow_in_repository("make")
+
+    @unittest.skipUnless(shutil.which("ninja"), "ninja is not on this machine")
+    def test_ninja(self):
+        self.follow("ninja")
+
+    @unittest.skipUnless(shutil.which("ninja"), "ninja is not on this machine")
+    def test_ninja_in_a_repository(self):
+        self.follow_in_repository("ninja")
+
+    @unittest.skipUnless(shutil.which("ninja"), "ninja is not on this machine")
+    def test_ninja_with_its_log_in_the_working_folder(self):
+        """The log appears with the first build, which may make the second one; then it is still."""
+        rules = NINJA_APART.replace("builddir = out\n", "")
+        self.assertTrue(self.is_made("ninja", rules=rules))
+        self.is_made("ninja", rules=rules)
+        self.appear(".", "ninja", rules=rules)
+
+    def folders(self):
+        return [line[:-1] for line in (self.demo / "d").read_text().split("\n")
+                if line.endswith(":") and (self.demo / line[:-1]).is_dir()]
+
+    def test_folders_that_are_named(self):
+        """Up to the policy, to the repository's top, or to the working folder."""
+        inside = "engines/more/dibble-3.engine.yaml"
+        (self.demo / "sub").mkdir()
+        def named(*more, source=inside):
+            self.run_program("compile", "-d", SLIPWAY, "-o", "out/t.rotor", "--depfile", "sub/d",
+                             *more, source)
+            (self.demo / "sub/d").rename(self.demo / "d")
+            return self.folders()
+        self.assertEqual(named(), [".", "engines/more", "engines"])
+        (self.demo / "engines/rotortab.policy.yaml").write_text(self.policy)
+        self.assertEqual(named(), [".", "engines/more"])
+        self.assertEqual(named("--policy", "engines/rotortab.policy.yaml"), [])
+        (self.demo / "engines/rotortab.policy.yaml").unlink()
+        outside = self.demo.parent / "other/deep"
+        outside.mkdir(parents=True)
+        shutil.copy(self.demo / inside, outside)
+        name = outside / "dibble-3.engine.yaml"
+        self.assertEqual(named(source=name), [".", str(outside)])
+        (outside.parent / ".git").mkdir()
+        self.assertEqual(named(source=name), [".", str(outside), str(outside.parent)])
+        (self.demo.parent / ".git").mkdir()
+        self.assertEqual(named(), [".", str(self.demo.parent), "engines/more", "engines"])
 
 
 class Names(Case):

@@ -62,13 +62,14 @@ def cursor(text, place):
 class Server:
     """One that is initialized; leave it with `stop` or a `with`."""
 
-    def __init__(self, *arguments, cwd=DEMO, initialized=True, stderr=None):
+    def __init__(self, *arguments, cwd=DEMO, initialized=True, stderr=None, capabilities=None):
         self.process = subprocess.Popen([PROGRAM, "lsp", *map(str, arguments)], cwd=cwd,
                                         stdin=subprocess.PIPE, stdout=subprocess.PIPE,
                                         stderr=stderr)
         self.number = 0
         if initialized:
-            self.capabilities = self.request("initialize", {"capabilities": {}})["capabilities"]
+            self.capabilities = self.request("initialize", {
+                "capabilities": capabilities or {}})["capabilities"]
             self.notify("initialized", {})
 
     def __enter__(self):

@@ -250,7 +250,7 @@ static bool find_folder(const char *folder, char real[PATH_MAX])
         if (slash) {
             slash[slash == at] = '\0';
         } else {
-            strcpy(at, ".");
+            memcpy(at, ".", sizeof ".");
         }
     }
     return true;

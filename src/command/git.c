@@ -1,11 +1,18 @@
 #include "command/git.h"
 
+#include "command/git_object.h"
 #include "command/git_run.h"
+#include "command/git_tree.h"
 #include "command/policy.h"
 
 #include <errno.h>
+#include <limits.h>
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+
+/* All sources of a revision, each counted by every name it has. */
+enum { SOURCE_BYTES_MOST = 256 << 20 };
 
 /* What the revision is asked for. */
 struct asking {
@@ -13,10 +20,11 @@ struct asking {
     struct pipeline_items *list;
     const char *revision;
     size_t first;       /* in the list, of the path that is asked for now */
-    const char *folder; /* where git is run: there, and at or above the path */
+    const char *folder; /* the lowest folder that is there, at or above the path; without links */
     const char *name;   /* the path below it; NULL for the folder itself */
-    const char *top;    /* the working tree's own folder */
-    const char *commit; /* the revision's full name */
+    const char *top;    /* the folder of the repository, in which git is run */
+    const char *commit; /* the revision's hash */
+    size_t bytes;       /* of the sources so far */
 };
 
 static struct arena *arena_of(const struct asking *asking)
@@ -24,8 +32,8 @@ static struct arena *arena_of(const struct asking *asking)
     return &asking->pipeline->call->arena;
 }
 
-/* Splits the path at the lowest folder that is there. */
-static void place(struct asking *asking, const char *path)
+/* Splits the path at the lowest folder that is there; false where that cannot be looked up. */
+static bool place(struct asking *asking, const char *path)
 {
     struct arena *arena = arena_of(asking);
     char *folder = arena_copy(arena, path, strlen(path));
@@ -34,18 +42,25 @@ static void place(struct asking *asking, const char *path)
         folder[--length] = '\0';
     }
     const char *whole = arena_copy(arena, folder, length);
-    asking->folder = folder;
+    const char *found = folder;
     asking->name = NULL;
     while (!text_is_folder(folder)) {
         char *slash = strrchr(folder, '/');
         if (!slash || slash == folder) {
-            asking->folder = slash ? "/" : ".";
+            found = slash ? "/" : ".";
             asking->name = slash ? whole + 1 : whole;
-            return;
+            break;
         }
         *slash = '\0';
         asking->name = whole + (slash - folder) + 1;
     }
+    char real[PATH_MAX];
+    if (!realpath(found, real)) {
+        pipeline_cannot_read(asking->pipeline, found, errno);
+        return false;
+    }
+    asking->folder = arena_copy(arena, real, strlen(real));
+    return true;
 }
 
 /* The one line that git answers; NULL where it does not, or cannot be started: *started says so. */
@@ -54,7 +69,7 @@ static const char *ask_line(const struct asking *asking, const char *const *word
 {
     struct git git;
     const char *line = NULL;
-    *started = git_start(&git, arena_of(asking), asking->folder, words, -1, quiet);
+    *started = git_start(&git, arena_of(asking), asking->top, words, -1, quiet);
     if (!*started) {
         return NULL;
     }
@@ -76,46 +91,128 @@ static void lacks_revision(const struct asking *asking)
                              : "; 'git branch --all' and 'git log' show which there are");
 }
 
-/* Finds the repository, which is one for all paths, and in it the commit. */
-static bool find_commit(struct asking *asking)
+/* The folder at or above a path, which is absolute, that holds a repository; NULL: there is none.
+ */
+static const char *holder_of(struct arena *arena, const char *path)
+{
+    char *folder = arena_copy(arena, path, strlen(path));
+    for (;;) {
+        if (access(arena_printf(arena, "%s/.git", folder), F_OK) == 0) {
+            return *folder ? folder : "/";
+        }
+        char *slash = strrchr(folder, '/');
+        if (!slash) {
+            return NULL;
+        }
+        *slash = '\0';
+    }
+}
+
+/* Whether a path is a folder or lies below it; both are absolute. */
+static bool is_within(const char *path, const char *folder)
+{
+    size_t length = strcmp(folder, "/") == 0 ? 0 : strlen(folder);
+    return strncmp(path, folder, length) == 0 && (path[length] == '/' || path[length] == '\0');
+}
+
+/*
+ * A repository inside another one is somebody else's: who may put a folder into the sources could
+ * put an invented past there.  It counts for those alone who work in it.
+ */
+static bool is_strange(const struct asking *asking, const char *top)
+{
+    char here[PATH_MAX];
+    struct arena *arena = arena_of(asking);
+    const char *slash = strrchr(top, '/');
+    const char *around =
+        slash && slash[1] ? holder_of(arena, arena_copy(arena, top, (size_t)(slash - top))) : NULL;
+    if (!around || (getcwd(here, sizeof here) && is_within(here, top))) {
+        return false;
+    }
+    pipeline_fail(asking->pipeline,
+                  "%s is a repository of its own inside the repository %s, so it is not certain "
+                  "whose revision %s is meant; to compare within it, go there with 'cd %s'",
+                  top, around, asking->revision, top);
+    return true;
+}
+
+static bool cannot_run(const struct asking *asking)
+{
+    pipeline_fail(asking->pipeline,
+                  "cannot run git: %s; --base reads the earlier definitions through it: "
+                  "install git and see that PATH leads to it, or compare two folders",
+                  strerror(errno));
+    return false;
+}
+
+/* Finds the repository that holds the folder, one for all paths, and sees that git agrees. */
+static bool find_repository(struct asking *asking)
 {
     struct pipeline *pipeline = asking->pipeline;
     const char *before = asking->top;
+    const char *top = holder_of(arena_of(asking), asking->folder);
     bool started = false;
-    const char *const top[] = {"rev-parse", "--show-toplevel", NULL};
-    asking->top = ask_line(asking, top, false, &started);
-    if (!started) {
-        pipeline_fail(pipeline,
-                      "cannot run git: %s; --base reads the earlier definitions through it: "
-                      "install git and see that PATH leads to it, or compare two folders",
-                      strerror(errno));
+    if (!top) {
+        pipeline_fail(pipeline, "%s is in no git repository", asking->folder);
         return false;
     }
-    if (!asking->top) {
+    if (before && strcmp(before, top) == 0) {
+        return true;
+    }
+    if (is_strange(asking, top)) {
+        return false;
+    }
+    if (before) {
+        pipeline_fail(pipeline, "--base is a revision of one repository, and there are two: %s, %s",
+                      before, top);
+        return false;
+    }
+    asking->top = top;
+    const char *const words[] = {"rev-parse", "--show-toplevel", NULL};
+    const char *told = ask_line(asking, words, false, &started);
+    if (!started) {
+        return cannot_run(asking);
+    }
+    if (!told) {
         pipeline_fail(pipeline, "%s is in no git repository that can be read", asking->folder);
         return false;
     }
-    if (before && strcmp(before, asking->top) != 0) {
-        pipeline_fail(pipeline, "--base is a revision of one repository, and there are two: %s, %s",
-                      before, asking->top);
-        return false;
-    }
-    /* With what stands behind it no revision is an option of git's, whatever it begins with. */
-    const char *const commit[] = {"rev-parse", "--verify", "--quiet",
-                                  arena_printf(arena_of(asking), "%s^{commit}", asking->revision),
-                                  NULL};
-    asking->commit = ask_line(asking, commit, true, &started);
-    if (!asking->commit) {
-        lacks_revision(asking);
+    if (strcmp(told, top) != 0) {
+        pipeline_fail(pipeline,
+                      "the repository of %s is at %s, but git takes %s for its working tree; "
+                      "see its core.worktree",
+                      asking->folder, top, told);
         return false;
     }
     return true;
 }
 
-/* As in a folder of the working tree. */
-static bool is_hidden(const char *path)
+static bool is_hash(const char *text)
 {
-    return path[0] == '.' || strstr(path, "/.");
+    size_t length = strlen(text);
+    return (length == 40 || length == 64) && strspn(text, "0123456789abcdef") == length;
+}
+
+/* Finds the commit.  The revision is looked up first: what ":/text" looks for goes on to its end.
+ */
+static bool find_commit(struct asking *asking)
+{
+    bool started = false;
+    const char *const named[] = {"rev-parse",        "--verify",       "--quiet",
+                                 "--end-of-options", asking->revision, NULL};
+    const char *object = ask_line(asking, named, true, &started);
+    if (object && is_hash(object)) {
+        const char *const commit[] = {"rev-parse", "--verify", "--quiet",
+                                      arena_printf(arena_of(asking), "%s^{commit}", object), NULL};
+        asking->commit = ask_line(asking, commit, true, &started);
+    }
+    if (!started) {
+        return cannot_run(asking);
+    }
+    if (!asking->commit) {
+        lacks_revision(asking);
+    }
+    return asking->commit != NULL;
 }
 
 /* Whether another path of the command line leads to it as well. */
@@ -137,131 +234,134 @@ static void leave_out(const struct asking *asking, const char *full)
     }
 }
 
-/*
- * Takes a line of ls-tree, "MODE TYPE HASH<tab>PATH" with the path from the top of the tree: adds
- * it to the list, still without its text, and its hash to what is to be fetched.
- */
-static void take_entry(struct asking *asking, const char *line, size_t below, FILE *wanted)
+/* The path from the top of the repository, as git writes it. */
+static const char *path_from_top(const struct asking *asking, size_t *below)
+{
+    struct arena *arena = arena_of(asking);
+    size_t top = strcmp(asking->top, "/") == 0 ? 0 : strlen(asking->top);
+    const char *path = asking->folder + top + (asking->folder[top] == '/');
+    *below = *path ? strlen(path) + 1 : 0;
+    const char *rest = asking->name ? asking->name : "";
+    while (*rest) {
+        size_t length = strcspn(rest, "/");
+        if (length != 0 && !(length == 1 && *rest == '.')) {
+            path = arena_printf(arena, "%s%s%.*s", path, *path ? "/" : "", (int)length, rest);
+        }
+        rest += length + (rest[length] == '/');
+    }
+    return path;
+}
+
+static bool lacks_content(const struct asking *asking, const char *path, const char *what)
+{
+    pipeline_fail(asking->pipeline,
+                  "%s:%s is not in the clone %s: it was made without the contents of earlier "
+                  "files, and compare fetches nothing; fetch them first, with 'git -C %s archive "
+                  "-o /dev/null %s %s'",
+                  asking->revision, what, asking->top, asking->top, asking->revision,
+                  *path ? path : ".");
+    return false;
+}
+
+/* Lists what the commit has at the path. */
+static bool list_entries(const struct asking *asking, struct git_tree *tree)
+{
+    bool fine = git_tree_list(tree);
+    if (!fine && tree->lacking) {
+        (void)lacks_content(asking, tree->path, tree->path);
+    } else if (!fine) {
+        pipeline_fail(asking->pipeline, "cannot read %s:%s from git%s%s", asking->revision,
+                      tree->path, tree->problem ? ": " : "", tree->problem ? tree->problem : "");
+    }
+    return fine;
+}
+
+/* Adds the sources among the entries to the list, still without their texts. */
+static struct git_object *add_items(struct asking *asking, const struct git_tree *tree)
 {
     struct arena *arena = arena_of(asking);
     struct pipeline_items *list = asking->list;
-    const char *tab = strchr(line, '\t');
-    if (!tab || strlen(tab + 1) < below) {
-        return;
+    struct git_object *objects = arena_array(arena, tree->count + 1, sizeof *objects);
+    for (size_t i = 0; i < tree->count; i++) {
+        const struct git_entry *entry = &tree->entries[i];
+        bool named = asking->name && strcmp(entry->full, tree->path) == 0;
+        const char *path = arena_printf(arena, "%s:%s%s", asking->revision,
+                                        strchr(entry->full, '/') ? "" : "./", entry->full);
+        if (entry->is_submodule) {
+            leave_out(asking, entry->full);
+        } else if ((named || text_is_source_name(entry->full)) && !is_listed(asking, path)) {
+            const char *real = arena_printf(arena, "%s/%s", asking->top, entry->full);
+            objects[list->count - asking->first].name = entry->hash;
+            list->items =
+                arena_grow(arena, list->items, list->count, &list->capacity, sizeof *list->items);
+            list->items[list->count++] =
+                (struct pipeline_item){.path = path,
+                                       .policy = pipeline_policy_for(asking->pipeline, real),
+                                       .folder = named ? 0 : list->folder_count};
+        }
     }
-    if (strncmp(line, "160", 3) == 0 && !is_hidden(tab + 1 + below)) {
-        leave_out(asking, tab + 1);
-    }
-    if (strncmp(line, "100", 3) != 0) {
-        return;
-    }
-    const char *hash = tab;
-    while (hash > line && hash[-1] != ' ') {
-        hash--;
-    }
-    const char *full = tab + 1;
-    bool named = asking->name && strcmp(full + below, asking->name) == 0;
-    const char *path =
-        arena_printf(arena, "%s:%s%s", asking->revision, strchr(full, '/') ? "" : "./", full);
-    if ((!named && (is_hidden(full + below) || !text_is_source_name(full))) ||
-        is_listed(asking, path)) {
-        return;
-    }
-    const char *real = arena_printf(arena, "%s/%s", asking->top, full);
-    list->items = arena_grow(arena, list->items, list->count, &list->capacity, sizeof *list->items);
-    list->items[list->count++] =
-        (struct pipeline_item){.path = path,
-                               .policy = pipeline_policy_for(asking->pipeline, real),
-                               .folder = named ? 0 : list->folder_count};
-    fprintf(wanted, "%.*s\n", (int)(tab - hash), hash);
+    return objects;
 }
 
-/* Lists what the commit has there. */
-static bool list_entries(struct asking *asking, FILE *wanted)
-{
-    struct git git;
-    struct arena *arena = arena_of(asking);
-    bool started = false;
-    const char *const prefix[] = {"rev-parse", "--show-prefix", NULL};
-    const char *const words[] = {
-        "ls-tree",    "-r", "-z", "--full-name", asking->commit, asking->name ? "--" : NULL,
-        asking->name, NULL};
-    const char *below = ask_line(asking, prefix, true, &started);
-    if (!started || !git_start(&git, arena, asking->folder, words, -1, false)) {
-        return false;
-    }
-    const char *line = NULL;
-    while (git_read_word(git.out, arena, '\0', &line)) {
-        take_entry(asking, line, below ? strlen(below) : 0, wanted);
-    }
-    return git_finish(&git);
-}
-
-/*
- * Reads an object as `cat-file --batch` writes it: "HASH blob SIZE", the bytes, a line end.  Of one
- * that is too large for a source no more is kept than shows that.
+/* Sees that the sources are there and how large they are; one too large for a source stays unread.
  */
-static bool fetch(FILE *in, struct arena *arena, struct pipeline_item *item)
+static bool weigh(struct asking *asking, const char *path, struct git_object *objects, size_t count)
 {
-    const char *head = NULL;
-    int64_t size = 0;
-    if (!git_read_word(in, arena, '\n', &head) || !strstr(head, " blob ")) {
-        return false;
+    for (size_t i = 0; i < count; i++) {
+        const char *name = asking->list->items[asking->first + i].path;
+        if (!objects[i].there) {
+            return lacks_content(asking, path, name + strlen(asking->revision) + 1);
+        }
+        objects[i].wanted = objects[i].size <= TEXT_FILE_LIMIT;
+        asking->bytes += objects[i].wanted ? objects[i].size : 0;
+        if (asking->bytes > SOURCE_BYTES_MOST) {
+            pipeline_fail(asking->pipeline,
+                          "cannot read %s:%s from git: the sources below it have more than %d MiB",
+                          asking->revision, path, SOURCE_BYTES_MOST >> 20);
+            return false;
+        }
     }
-    const char *number = strrchr(head, ' ') + 1;
-    if (exact_integer_read(number, strlen(number), &size).error != EXACT_QUANTITY_FINE) {
-        return false;
-    }
-    int64_t most = TEXT_FILE_LIMIT + 1;
-    size_t kept = (size_t)(size < most ? size : most);
-    char *bytes = arena_alloc(arena, kept + 1);
-    if (fread(bytes, 1, kept, in) != kept) {
-        return false;
-    }
-    for (int64_t rest = size - (int64_t)kept; rest > 0; rest--) {
-        (void)getc(in);
-    }
-    item->bytes = bytes;
-    item->length = kept;
-    return getc(in) == '\n';
+    return true;
 }
 
-static bool fetch_all(const struct asking *asking, FILE *wanted)
+/* Reads the texts.  Of one that is too large for a source no more is kept than shows that. */
+static bool fetch(struct asking *asking, const char *path, struct git_object *objects)
 {
-    struct git git;
-    const char *const words[] = {"cat-file", "--batch", NULL};
-    bool fine = true;
-    if (fflush(wanted) != 0 || fseek(wanted, 0, SEEK_SET) != 0 ||
-        !git_start(&git, arena_of(asking), asking->folder, words, fileno(wanted), false)) {
+    struct arena *arena = arena_of(asking);
+    size_t count = asking->list->count - asking->first;
+    bool measured = git_objects_measure(arena, asking->top, "blob", objects, count);
+    if (measured && !weigh(asking, path, objects, count)) {
         return false;
     }
-    for (size_t i = asking->first; fine && i < asking->list->count; i++) {
-        fine = fetch(git.out, arena_of(asking), &asking->list->items[i]);
+    if (!measured || !git_objects_read(arena, asking->top, objects, count)) {
+        pipeline_fail(asking->pipeline, "cannot read %s:%s from git", asking->revision, path);
+        return false;
     }
-    return git_finish(&git) && fine;
+    for (size_t i = 0; i < count; i++) {
+        struct pipeline_item *item = &asking->list->items[asking->first + i];
+        item->bytes = objects[i].wanted ? objects[i].bytes : "";
+        item->length = objects[i].wanted ? objects[i].size : (size_t)TEXT_FILE_LIMIT + 1;
+    }
+    return true;
 }
 
 static bool list_path(struct asking *asking, const char *path)
 {
     struct pipeline_items *list = asking->list;
+    struct git_tree tree = {.arena = arena_of(asking)};
     asking->first = list->count;
-    place(asking, path);
-    if (!find_commit(asking)) {
+    if (!place(asking, path) || !find_repository(asking) ||
+        !(asking->commit || find_commit(asking))) {
         return false;
     }
     /* What is not a source is passed over, as below a folder; none at all is no mistake here. */
     list->folders = arena_grow(arena_of(asking), list->folders, list->folder_count,
                                &list->folder_capacity, sizeof *list->folders);
     list->folders[list->folder_count++] = (struct pipeline_folder){path, true};
-    FILE *wanted = tmpfile();
-    bool fine = wanted && list_entries(asking, wanted) && fetch_all(asking, wanted);
-    if (wanted) {
-        fclose(wanted);
-    }
-    if (!fine) {
-        pipeline_fail(asking->pipeline, "cannot read %s at %s from git", path, asking->revision);
-    }
-    return fine;
+    tree.top = asking->top;
+    tree.commit = asking->commit;
+    tree.path = path_from_top(asking, &tree.below);
+    return list_entries(asking, &tree) && fetch(asking, tree.path, add_items(asking, &tree));
 }
 
 bool command_git_list(struct pipeline *pipeline, const char *revision,

@@ -3,7 +3,6 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <spawn.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -12,89 +11,144 @@ extern char **environ;
 
 enum { MOST_WORDS = 8 };
 
-/* Whether a setting, "NAME=value", is one by which git tells its hooks where they are run. */
-static bool is_of_hook(const char *setting)
-{
-    static const char *const names[] = {"GIT_DIR=", "GIT_INDEX_FILE=", "GIT_PREFIX="};
-    bool found = false;
-    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
-        found = found || strncmp(setting, names[i], strlen(names[i])) == 0;
-    }
-    return found;
-}
+/*
+ * What every run of git begins with.  A bare repository among the sources is none, replacements do
+ * not count, and no setting of the repository starts a program.
+ */
+static const char *const first_words[] = {"git",
+                                          "--no-replace-objects",
+                                          "--literal-pathspecs",
+                                          "-c",
+                                          "safe.bareRepository=explicit",
+                                          "-c",
+                                          "core.fsmonitor=false",
+                                          "-c",
+                                          "core.hooksPath=/dev/null",
+                                          "-C"};
+
+/* Nothing is fetched: no protocol is allowed, and what a clone lacks stays missing. */
+static const char *const settings[] = {"GIT_ALLOW_PROTOCOL=", "GIT_NO_LAZY_FETCH=1"};
 
 /*
- * The environment that git is run in.  In a hook git has set GIT_DIR, and without GIT_WORK_TREE it
- * would take any folder for the top of the working tree: without both it finds the repository by
- * the folder.  Who has set both has said which one is meant.
+ * Whether a setting, "NAME=value", is kept from git.  In a hook git has set where its repository
+ * is, a shell may have set more; every name that points git elsewhere begins so, newer ones too.
  */
+static bool is_withheld(const char *setting)
+{
+    static const char *const kept[] = {
+        "GIT_CEILING_DIRECTORIES=", "GIT_DISCOVERY_ACROSS_FILESYSTEM=", "GIT_CONFIG_GLOBAL=",
+        "GIT_CONFIG_SYSTEM=", "GIT_CONFIG_NOSYSTEM="};
+    bool withheld = strncmp(setting, "GIT_", 4) == 0;
+    for (size_t i = 0; i < sizeof kept / sizeof *kept; i++) {
+        withheld = withheld && strncmp(setting, kept[i], strlen(kept[i])) != 0;
+    }
+    return withheld;
+}
+
+/* The environment that git is run in. */
 static char **surroundings(struct arena *arena)
 {
+    enum { SETTINGS = sizeof settings / sizeof *settings };
     size_t count = 0;
     while (environ[count]) {
         count++;
     }
-    char **kept = arena_array(arena, count + 1, sizeof *kept);
-    bool meant = getenv("GIT_WORK_TREE") != NULL;
+    char **kept = arena_array(arena, count + SETTINGS + 1, sizeof *kept);
     size_t out = 0;
     for (size_t i = 0; i < count; i++) {
-        if (meant || !is_of_hook(environ[i])) {
+        if (!is_withheld(environ[i])) {
             kept[out++] = environ[i];
         }
     }
+    for (size_t i = 0; i < SETTINGS; i++) {
+        kept[out++] = arena_copy(arena, settings[i], strlen(settings[i]));
+    }
     return kept;
+}
+
+/* The words of the command, in the arena and ending with NULL. */
+static char **command_line(struct arena *arena, const char *folder, const char *const *words)
+{
+    enum { FIRST = sizeof first_words / sizeof *first_words };
+    char **line = arena_array(arena, FIRST + 1 + MOST_WORDS + 1, sizeof *line);
+    size_t count = 0;
+    for (size_t i = 0; i < FIRST; i++) {
+        line[count++] = arena_copy(arena, first_words[i], strlen(first_words[i]));
+    }
+    line[count++] = arena_copy(arena, folder, strlen(folder));
+    for (size_t i = 0; i < MOST_WORDS && words[i]; i++) {
+        line[count++] = arena_copy(arena, words[i], strlen(words[i]));
+    }
+    return line;
+}
+
+/* What is done to the files of the child: its input, its output, and its errors where unwanted. */
+static int wire(posix_spawn_file_actions_t *actions, int in, int out, bool quiet)
+{
+    int error =
+        in >= 0 ? posix_spawn_file_actions_adddup2(actions, in, STDIN_FILENO)
+                : posix_spawn_file_actions_addopen(actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
+    if (error == 0) {
+        error = posix_spawn_file_actions_adddup2(actions, out, STDOUT_FILENO);
+    }
+    if (error == 0 && quiet) {
+        error = posix_spawn_file_actions_addopen(actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
+    }
+    return error;
+}
+
+/* Starts git with its output into `out`; 0, or the error. */
+static int spawn(struct git *git, char **line, char **environment, int in, int out, bool quiet)
+{
+    posix_spawn_file_actions_t actions;
+    int error = posix_spawn_file_actions_init(&actions);
+    if (error != 0) {
+        return error;
+    }
+    error = wire(&actions, in, out, quiet);
+    if (error == 0) {
+        error = posix_spawnp(&git->process, line[0], &actions, NULL, line, environment);
+    }
+    posix_spawn_file_actions_destroy(&actions);
+    return error;
 }
 
 bool git_start(struct git *git, struct arena *arena, const char *folder, const char *const *words,
                int in, bool quiet)
 {
-    const char *const first[] = {"git", "--literal-pathspecs", "-C", folder};
-    char *argv[sizeof first / sizeof *first + MOST_WORDS + 1] = {NULL};
-    posix_spawn_file_actions_t actions;
     int ends[2];
-    size_t count = 0;
-    for (size_t i = 0; i < sizeof first / sizeof *first; i++) {
-        argv[count++] = arena_copy(arena, first[i], strlen(first[i]));
-    }
-    for (size_t i = 0; i < MOST_WORDS && words[i]; i++) {
-        argv[count++] = arena_copy(arena, words[i], strlen(words[i]));
-    }
     if (pipe(ends) != 0) {
         return false;
     }
-    fcntl(ends[0], F_SETFD, FD_CLOEXEC);
-    fcntl(ends[1], F_SETFD, FD_CLOEXEC);
-    posix_spawn_file_actions_init(&actions);
-    if (in >= 0) {
-        posix_spawn_file_actions_adddup2(&actions, in, STDIN_FILENO);
-    } else {
-        posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
-    }
-    posix_spawn_file_actions_adddup2(&actions, ends[1], STDOUT_FILENO);
-    if (quiet) {
-        posix_spawn_file_actions_addopen(&actions, STDERR_FILENO, "/dev/null", O_WRONLY, 0);
-    }
-    int error = posix_spawnp(&git->process, argv[0], &actions, NULL, argv, surroundings(arena));
-    posix_spawn_file_actions_destroy(&actions);
+    (void)fcntl(ends[0], F_SETFD, FD_CLOEXEC);
+    (void)fcntl(ends[1], F_SETFD, FD_CLOEXEC);
+    git->out = fdopen(ends[0], "rb");
+    int error = git->out ? spawn(git, command_line(arena, folder, words), surroundings(arena), in,
+                                 ends[1], quiet)
+                         : errno;
     close(ends[1]);
-    git->out = error == 0 ? fdopen(ends[0], "rb") : NULL;
-    if (!git->out) {
-        close(ends[0]);
-        errno = error != 0 ? error : ENOMEM;
+    if (error != 0) {
+        if (git->out) {
+            fclose(git->out);
+        } else {
+            close(ends[0]);
+        }
     }
-    return git->out != NULL;
+    errno = error;
+    return error == 0;
 }
 
 bool git_finish(struct git *git)
 {
     int status = 0;
+    bool read = !ferror(git->out);
     fclose(git->out);
     while (waitpid(git->process, &status, 0) < 0) {
         if (errno != EINTR) {
             return false;
         }
     }
-    return WIFEXITED(status) && WEXITSTATUS(status) == 0;
+    return read && WIFEXITED(status) && WEXITSTATUS(status) == 0;
 }
 
 bool git_read_word(FILE *in, struct arena *arena, int end, const char **out)

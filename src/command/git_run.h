@@ -1,5 +1,10 @@
 /*
- * git_run.h - private to git.c: the program git, run for a question and its answer.
+ * git_run.h - private to git.c and its helpers: the program git, run for a question and its answer.
+ *
+ * A repository is input like any other, and may come from a stranger.  Its settings can name
+ * programs: for a fetch, for the state of files, for hooks.  Here git runs without a shell, fetches
+ * nothing by any protocol, asks no monitor and calls no hook.  Only commands are run that read
+ * objects as they are stored: no filter, no text conversion, no pager.
  */
 #ifndef ROTORTAB_COMMAND_GIT_RUN_H
 #define ROTORTAB_COMMAND_GIT_RUN_H
@@ -17,15 +22,15 @@ struct git {
 };
 
 /*
- * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  What
- * git has told a hook of its repository is kept from it: the folder says which one is meant.  Where
- * it is to be quiet it says nothing on standard error.  False, with errno, where it cannot be
- * started.
+ * Starts `git -C folder words...`, words ending with NULL; its input is `in`, -1 for none.  The
+ * folder alone says which repository is meant: of the environment's GIT_ variables git sees those
+ * that say where the user's settings are and how far up it may look.  Where it is to be quiet it
+ * says nothing on standard error.  False, with errno, where it cannot be started.
  */
 bool git_start(struct git *git, struct arena *arena, const char *folder, const char *const *words,
                int in, bool quiet);
 
-/* Waits for git's end; whether it did what it was asked. */
+/* Waits for git's end; whether all it wrote could be read, and it did what it was asked. */
 bool git_finish(struct git *git);
 
 /* Reads up to the next `end` and drops it; false where nothing is left. */

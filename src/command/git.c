@@ -255,9 +255,9 @@ static const char *path_from_top(const struct asking *asking, size_t *below)
 static bool lacks_content(const struct asking *asking, const char *path, const char *what)
 {
     pipeline_fail(asking->pipeline,
-                  "%s:%s is not in the clone %s: it was made without the contents of earlier "
-                  "files, and compare fetches nothing; fetch them first, with 'git -C %s archive "
-                  "-o /dev/null %s %s'",
+                  "%s:%s is not in the clone %s, which was made without the contents of earlier "
+                  "files or is damaged; compare fetches nothing itself: fetch them first, with "
+                  "'git -C %s archive -o /dev/null %s %s'",
                   asking->revision, what, asking->top, asking->top, asking->revision,
                   *path ? path : ".");
     return false;

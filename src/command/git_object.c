@@ -13,6 +13,7 @@ struct question {
     const char *type;            /* that the objects have to be of, where they are measured */
     struct git_object **objects; /* by name, equal ones side by side */
     size_t count;
+    bool broke_off; /* git ended before it had answered all */
 };
 
 static int by_name(const void *a, const void *b)
@@ -53,9 +54,9 @@ static bool write_names(const struct question *question, FILE *names)
 }
 
 /* Takes git's answer on one object. */
-typedef bool take_answer(const struct question *question, FILE *in, struct git_object *object);
+typedef bool take_answer(struct question *question, FILE *in, struct git_object *object);
 
-static bool ask(const struct question *question, const char *how, take_answer *take)
+static bool ask(struct question *question, const char *how, bool quiet, take_answer *take)
 {
     struct git git;
     const char *const words[] = {"cat-file", how, NULL};
@@ -64,7 +65,7 @@ static bool ask(const struct question *question, const char *how, take_answer *t
         return question->count == 0;
     }
     bool fine = write_names(question, names) &&
-                git_start(&git, question->arena, question->top, words, fileno(names), false);
+                git_start(&git, question->arena, question->top, words, fileno(names), quiet);
     if (fine) {
         for (size_t i = 0; fine && i < question->count; i++) {
             struct git_object *object = question->objects[i];
@@ -84,15 +85,17 @@ static bool ask(const struct question *question, const char *how, take_answer *t
 
 /*
  * Reads a line "HASH TYPE SIZE"; of an object that is missing, or of no such type, `there` is
- * false.
+ * false.  Where a fetch would bring it git may end there: then it and all after it count as
+ * missing.
  */
-static bool take_size(const struct question *question, FILE *in, struct git_object *object)
+static bool take_size(struct question *question, FILE *in, struct git_object *object)
 {
     const char *type = question->type;
     const char *line = NULL;
     int64_t size = 0;
     if (!git_read_word(in, question->arena, '\n', &line)) {
-        return false;
+        question->broke_off = true;
+        return true;
     }
     const char *word = strchr(line, ' ');
     size_t length = strlen(type);
@@ -109,7 +112,7 @@ static bool take_size(const struct question *question, FILE *in, struct git_obje
 }
 
 /* Reads such a line, the bytes and a line end. */
-static bool take_bytes(const struct question *question, FILE *in, struct git_object *object)
+static bool take_bytes(struct question *question, FILE *in, struct git_object *object)
 {
     const char *line = NULL;
     if (!git_read_word(in, question->arena, '\n', &line)) {
@@ -129,12 +132,12 @@ bool git_objects_measure(struct arena *arena, const char *top, const char *type,
 {
     struct question question = ask_for(arena, top, objects, count, false);
     question.type = type;
-    return ask(&question, "--batch-check", take_size);
+    return ask(&question, "--batch-check", true, take_size) || question.broke_off;
 }
 
 bool git_objects_read(struct arena *arena, const char *top, struct git_object *objects,
                       size_t count)
 {
     struct question question = ask_for(arena, top, objects, count, true);
-    return ask(&question, "--batch", take_bytes);
+    return ask(&question, "--batch", false, take_bytes);
 }

@@ -13,7 +13,7 @@
 #include <stddef.h>
 
 struct git_object {
-    const char *name; /* as git is asked for it: its hash, or "HASH^{tree}" */
+    const char *name; /* its hash */
     bool there;       /* the repository has it, and it is of the type that was asked for */
     size_t size;      /* in bytes, where it is there */
     bool wanted;      /* its bytes are to be read; for the caller to decide */
@@ -21,8 +21,9 @@ struct git_object {
 };
 
 /*
- * Measures objects that all have to be of one type, "tree" or "blob": sets `there` and `size`.
- * `top` is the repository's folder.  False where git fails.
+ * Measures objects that all have to be of one type, "commit", "tree" or "blob": sets `there` and
+ * `size`. `top` is the repository's folder.  Of one that is missing git says nothing itself.  False
+ * where git fails.
  */
 bool git_objects_measure(struct arena *arena, const char *top, const char *type,
                          struct git_object *objects, size_t count);

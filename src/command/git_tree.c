@@ -7,6 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { COMMIT_BYTES_MOST = 1 << 20 };
+
+static const char damaged[] = "the repository is damaged; 'git fsck' shows where";
+
 /* The trees of one depth: each with the path that leads to it. */
 struct row {
     struct git_object *objects;
@@ -36,12 +40,12 @@ static bool stop(struct walk *walk, const char *problem)
     return false;
 }
 
-static bool is_full(struct walk *walk)
+static bool too_much(struct walk *walk)
 {
-    return !stop(walk, arena_printf(walk->tree->arena,
-                                    "there is more than %d files and folders, or than %d MiB of "
-                                    "their names; name the folder of the definitions alone",
-                                    GIT_ENTRIES_MOST, GIT_TREE_BYTES_MOST >> 20));
+    return stop(walk, arena_printf(walk->tree->arena,
+                                   "there are more than %d files and folders, or than %d MiB of "
+                                   "their names; name the folder of the definitions alone",
+                                   GIT_ENTRIES_MOST, GIT_TREE_BYTES_MOST >> 20));
 }
 
 /* Reads the entry at bytes[*at..length) and goes on behind it; false where there is none whole. */
@@ -126,7 +130,7 @@ static bool take_stored(struct walk *walk, const char *path, const struct stored
     }
     walk->spent += length;
     if (++walk->taken > GIT_ENTRIES_MOST || walk->spent > GIT_TREE_BYTES_MOST) {
-        return is_full(walk);
+        return too_much(walk);
     }
     const char *hash = in_hex(tree->arena, stored->hash, strlen(tree->commit) / 2);
     if (folder) {
@@ -143,7 +147,7 @@ static bool take_tree(struct walk *walk, const char *path, const struct git_obje
     for (size_t at = 0; at < object->size;) {
         if (!read_stored(object->bytes, object->size, strlen(walk->tree->commit) / 2, &at,
                          &stored)) {
-            return stop(walk, "a tree of the repository is damaged; 'git fsck' shows where");
+            return stop(walk, damaged);
         }
         if (!take_stored(walk, path, &stored)) {
             return false;
@@ -165,7 +169,7 @@ static bool take_row(struct walk *walk, struct row *row)
             return false;
         }
         if (row->objects[i].size > GIT_TREE_BYTES_MOST - walk->spent) {
-            return is_full(walk);
+            return too_much(walk);
         }
         walk->spent += row->objects[i].size;
         row->objects[i].wanted = true;
@@ -181,6 +185,28 @@ static bool take_row(struct walk *walk, struct row *row)
     return true;
 }
 
+/* The tree of the commit, which begins with "tree HASH" and a line end. */
+static bool take_commit(struct walk *walk)
+{
+    struct git_tree *tree = walk->tree;
+    struct git_object commit = {.name = tree->commit, .wanted = true};
+    size_t length = strlen(tree->commit);
+    if (!git_objects_measure(walk->arena, tree->top, "commit", &commit, 1)) {
+        return false;
+    }
+    if (!commit.there || commit.size > COMMIT_BYTES_MOST) {
+        return stop(walk, "its commit is too large, or gone");
+    }
+    if (!git_objects_read(walk->arena, tree->top, &commit, 1)) {
+        return false;
+    }
+    if (commit.size < 5 + length || strncmp(commit.bytes, "tree ", 5) != 0) {
+        return stop(walk, damaged);
+    }
+    add_folder(walk, arena_copy(walk->arena, commit.bytes + 5, length), "");
+    return true;
+}
+
 static int by_path(const void *a, const void *b)
 {
     return strcmp(((const struct git_entry *)a)->full, ((const struct git_entry *)b)->full);
@@ -190,8 +216,7 @@ bool git_tree_list(struct git_tree *tree)
 {
     struct arena arena = {.newest = NULL};
     struct walk walk = {.tree = tree, .arena = &arena};
-    bool fine = true;
-    add_folder(&walk, arena_printf(&arena, "%s^{tree}", tree->commit), "");
+    bool fine = take_commit(&walk);
     for (size_t depth = 0; fine && walk.next.count != 0; depth++) {
         struct row row = walk.next;
         walk.next = (struct row){.count = 0};

@@ -7,9 +7,21 @@ void findings_start(struct findings *list, struct arena *arena)
     *list = (struct findings){.arena = arena};
 }
 
+void findings_bound(struct findings *list, size_t most)
+{
+    list->most = most == 0 ? 0 : list->count + most;
+    if (!list->beyond) {
+        list->beyond = arena_alloc(list->arena, sizeof *list->beyond);
+    }
+}
+
 struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
                             const char *format, ...)
 {
+    if (list->most != 0 && list->count >= list->most) {
+        list->more[rule_row(rule)->severity]++;
+        return list->beyond;
+    }
     struct finding *finding = arena_alloc(list->arena, sizeof *finding);
     finding->rule = rule;
     finding->severity = rule_row(rule)->severity;
@@ -31,6 +43,9 @@ struct finding *finding_add(struct findings *list, enum rule_id rule, struct spa
 void finding_note(struct findings *list, struct finding *finding, struct span at,
                   const char *format, ...)
 {
+    if (finding == list->beyond) {
+        return;
+    }
     struct finding_note *note = arena_alloc(list->arena, sizeof *note);
     note->at = at;
     va_list arguments;
@@ -44,6 +59,9 @@ void finding_note(struct findings *list, struct finding *finding, struct span at
 void finding_number(struct findings *list, struct finding *finding, const char *name,
                     const char *text)
 {
+    if (finding == list->beyond) {
+        return;
+    }
     struct finding_number *number = arena_alloc(list->arena, sizeof *number);
     number->name = name;
     number->text = arena_copy(list->arena, text, strlen(text));
@@ -53,6 +71,9 @@ void finding_number(struct findings *list, struct finding *finding, const char *
 
 void finding_instead(struct findings *list, struct finding *finding, const char *text)
 {
+    if (finding == list->beyond) {
+        return;
+    }
     struct finding_instead *instead = arena_alloc(list->arena, sizeof *instead);
     instead->text = arena_copy(list->arena, text, strlen(text));
     *finding->instead_end = instead;
@@ -67,6 +88,9 @@ void finding_guess(struct findings *list, struct finding *finding, const char *w
 
 void finding_consequence(struct findings *list, struct finding *finding, const char *format, ...)
 {
+    if (finding == list->beyond) {
+        return;
+    }
     va_list arguments;
     va_start(arguments, format);
     finding->consequence = arena_vprintf(list->arena, format, arguments);
@@ -75,6 +99,9 @@ void finding_consequence(struct findings *list, struct finding *finding, const c
 
 void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
 {
+    if (finding == list->beyond) {
+        return;
+    }
     va_list arguments;
     va_start(arguments, format);
     finding->mend = arena_vprintf(list->arena, format, arguments);
@@ -83,7 +110,7 @@ void finding_mend(struct findings *list, struct finding *finding, const char *fo
 
 size_t findings_with(const struct findings *list, enum severity severity)
 {
-    size_t count = 0;
+    size_t count = list->more[severity];
     for (size_t i = 0; i < list->count; i++) {
         count += list->items[i]->severity == severity;
     }

@@ -51,14 +51,18 @@ struct findings {
     struct arena *arena; /* what the findings and their texts live in */
     struct finding **items;
     size_t count, capacity;
+    size_t most;             /* items that are kept; 0: all */
+    size_t more[SEVERITIES]; /* those that were not kept, by severity */
+    struct finding *beyond;  /* stands for all of them */
 };
 
 /* An empty list in the arena. */
 void findings_start(struct findings *list, struct arena *arena);
 
 /*
- * Adds a finding with the severity of its row.  The text is copied into the list's arena.  The
- * pointer stays valid as long as that arena; use it to say more with the functions below.
+ * Adds a finding with the severity of its row, or counts it where no more are kept.  The text is
+ * copied into the list's arena.  The pointer stays valid as long as that arena; use it to say more
+ * with the functions below.
  */
 struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
                             const char *format, ...) __attribute__((format(printf, 4, 5)));
@@ -75,7 +79,14 @@ void finding_consequence(struct findings *list, struct finding *finding, const c
 void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
-/* How many findings have exactly that severity. */
+/*
+ * From here on keeps no more than `most` findings beside those there are: a file of a megabyte can
+ * have a finding every three bytes.  What is added beyond is counted, and nothing said of it is
+ * kept.  0 lifts the bound.
+ */
+void findings_bound(struct findings *list, size_t most);
+
+/* How many findings have exactly that severity, those not kept included. */
 size_t findings_with(const struct findings *list, enum severity severity);
 
 #endif

@@ -13,6 +13,7 @@
 #include <stddef.h>
 
 enum severity { SEVERITY_OFF, SEVERITY_NOTE, SEVERITY_WARNING, SEVERITY_ERROR };
+enum { SEVERITIES = SEVERITY_ERROR + 1 };
 
 enum rule_family {
     FAMILY_TEXT,

@@ -115,7 +115,7 @@ void compare_take(void *context, const struct pipeline_task *task)
     struct compare_reading *reading = context;
     struct findings read = task->findings;
     read.count = task->read;
-    size_t unread = errors_from(&read, 0);
+    size_t unread = errors_from(&read, 0) + read.more[SEVERITY_ERROR];
     size_t judged = errors_from(&task->findings, task->read);
     if (unread != 0 && !may_be_unknown(reading, task->item)) {
         (void)pipeline_report(reading->pipeline, &read);

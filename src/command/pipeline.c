@@ -37,6 +37,14 @@ size_t pipeline_report(struct pipeline *pipeline, struct findings *findings)
             finding->severity = SEVERITY_OFF;
         }
     }
+    if (strict) {
+        findings->more[SEVERITY_ERROR] += findings->more[SEVERITY_WARNING];
+        findings->more[SEVERITY_WARNING] = 0;
+    }
+    errors += findings->more[SEVERITY_ERROR];
+    if (pipeline->repeated) { /* what is not kept was found in reading, so it is no device's */
+        memset(findings->more, 0, sizeof findings->more);
+    }
     if (!pipeline->open) {
         report_findings(pipeline->sink, findings);
     }

@@ -69,9 +69,13 @@ json_t *editor_diagnostics(const struct editor_document *document)
     for (size_t i = 0; i < count && i < MOST_SHOWN; i++) {
         json_array_append_new(list, diagnostic(document, document->findings.items[i]));
     }
-    if (count > MOST_SHOWN) {
-        json_t *rest = json_sprintf("%zu more findings are not shown", count - MOST_SHOWN);
-        json_array_append_new(list, at_top(document, 3, rest));
+    size_t left = count > MOST_SHOWN ? count - MOST_SHOWN : 0;
+    for (int i = SEVERITY_NOTE; i < SEVERITIES; i++) {
+        left += document->findings.more[i];
+    }
+    if (left != 0) {
+        json_array_append_new(
+            list, at_top(document, 3, json_sprintf("%zu more findings are not shown", left)));
     }
     return list;
 }

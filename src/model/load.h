@@ -68,6 +68,9 @@ struct model_source {
 bool model_source_load(struct model_source *out, const char *path, struct arena *arena,
                        struct findings *findings);
 
+/* Findings of reading one file that are kept; of those beyond there is a count. */
+enum { MODEL_FINDINGS_MOST = 1000 };
+
 /*
  * The same from a text at hand: out->file is filled and its characters were checked (text/file.h),
  * and everything else in `out` is zero.

@@ -95,7 +95,7 @@ static void word_for_policy(struct findings *findings, size_t from)
     }
 }
 
-void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings)
+static void parse(struct model_source *out, struct arena *arena, struct findings *findings)
 {
     const struct text_node *root = text_tree_read(&out->file, arena, findings);
     out->kind = kind_of(root);
@@ -133,6 +133,13 @@ void model_source_parse(struct model_source *out, struct arena *arena, struct fi
         break;
     case MODEL_KINDS: break;
     }
+}
+
+void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings)
+{
+    findings_bound(findings, MODEL_FINDINGS_MOST);
+    parse(out, arena, findings);
+    findings_bound(findings, 0);
 }
 
 bool model_source_load(struct model_source *out, const char *path, struct arena *arena,

@@ -93,23 +93,26 @@ void report_sarif_result(FILE *out, const struct finding *finding, uint64_t prin
     json_decref(result);
 }
 
-static json_t *notification(const struct report_sentence *failure)
+static json_t *notification(const struct report_sentence *said, const char *level)
 {
-    json_t *object =
-        json_pack("{ssso}", "level", "error", "message", text_object(failure->sentence));
-    if (failure->path && *failure->path) {
+    json_t *object = json_pack("{ssso}", "level", level, "message", text_object(said->sentence));
+    if (said->path && *said->path) {
         json_object_set_new(object, "locations",
                             json_pack("[{s{s{so}}}]", "physicalLocation", "artifactLocation", "uri",
-                                      report_uri(failure->path)));
+                                      report_uri(said->path)));
     }
     return object;
 }
 
-void report_sarif_close(FILE *out, const struct report_sentences *failures, int status)
+void report_sarif_close(FILE *out, const struct report_sentences *failures,
+                        const struct report_sentences *remarks, int status)
 {
     json_t *notifications = json_array();
     for (size_t i = 0; i < failures->count; i++) {
-        json_array_append_new(notifications, notification(&failures->items[i]));
+        json_array_append_new(notifications, notification(&failures->items[i], "error"));
+    }
+    for (size_t i = 0; i < remarks->count; i++) {
+        json_array_append_new(notifications, notification(&remarks->items[i], "warning"));
     }
     json_t *invocation = json_pack("{sbsiso}", "executionSuccessful", failures->count == 0,
                                    "exitCode", status, "toolExecutionNotifications", notifications);

@@ -16,7 +16,11 @@ void report_sarif_open(FILE *out);
 /* One result with its fingerprint, without a separator. */
 void report_sarif_result(FILE *out, const struct finding *finding, uint64_t print);
 
-/* The end of the results, what could not be done at all, and the program's exit status. */
-void report_sarif_close(FILE *out, const struct report_sentences *failures, int status);
+/*
+ * The end of the results, what could not be done at all, what is to be known besides, and the
+ * program's exit status.
+ */
+void report_sarif_close(FILE *out, const struct report_sentences *failures,
+                        const struct report_sentences *remarks, int status);
 
 #endif

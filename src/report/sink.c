@@ -43,6 +43,7 @@ void report_remark(struct report_sink *sink, const char *sentence)
 struct ordered {
     struct finding *finding;
     size_t index;
+    bool hidden; /* its file has more than are shown */
 };
 
 static int by_place(const void *a, const void *b)
@@ -82,6 +83,94 @@ static bool passes_over(const struct report_sink *sink, const struct finding *fi
            rule_row(finding->rule)->setting != ON_COMPILE;
 }
 
+/* What findings are shown of a file, by severity, and how many are not. */
+struct share {
+    size_t there[SEVERITIES], shown[SEVERITIES];
+    bool seen[RULE_COUNT]; /* notes that fold into one */
+};
+
+static enum severity weight(const struct finding *finding)
+{
+    return finding->waived ? SEVERITY_NOTE : finding->severity;
+}
+
+/* For people one note of a kind is enough. */
+static bool is_folded(const struct report_sink *sink, const struct finding *finding)
+{
+    return sink->format == REPORT_TEXT && finding->severity == SEVERITY_NOTE && !finding->waived;
+}
+
+/* Whether a finding takes room: notes that are passed over, or fold into another, do not. */
+static bool takes_room(const struct report_sink *sink, struct share *share,
+                       const struct finding *finding)
+{
+    if (finding->severity == SEVERITY_OFF ||
+        (sink->format == REPORT_TEXT && passes_over(sink, finding))) {
+        return false;
+    }
+    bool folded = is_folded(sink, finding) && share->seen[finding->rule];
+    share->seen[finding->rule] = share->seen[finding->rule] || is_folded(sink, finding);
+    return !folded;
+}
+
+/* Says how many findings of a file are not shown, where that is any. */
+static void say_remainder(struct report_sink *sink, const struct text_file *file,
+                          const struct share *share)
+{
+    size_t left[SEVERITIES];
+    enum severity worst = SEVERITY_OFF;
+    size_t all = 0;
+    for (int i = SEVERITY_NOTE; i < SEVERITIES; i++) {
+        left[i] = share->there[i] - share->shown[i];
+        worst = left[i] != 0 ? (enum severity)i : worst;
+        all += left[i];
+    }
+    if (all == 0) {
+        return;
+    }
+    const char *path = report_clean(sink->arena, file ? file->path : "rotortab");
+    const char *sentence = arena_printf(
+        sink->arena,
+        "%zu more finding%s not shown: %zu error%s, %zu warning%s, %zu note%s; mend the others "
+        "first",
+        all, all == 1 ? " is" : "s are", left[SEVERITY_ERROR], left[SEVERITY_ERROR] == 1 ? "" : "s",
+        left[SEVERITY_WARNING], left[SEVERITY_WARNING] == 1 ? "" : "s", left[SEVERITY_NOTE],
+        left[SEVERITY_NOTE] == 1 ? "" : "s");
+    if (sink->format == REPORT_TEXT) {
+        fprintf(sink->out, "%s: %s: %s\n", path, severity_name(worst), sentence);
+    }
+    keep_sentence(sink, &sink->remarks, arena_printf(sink->arena, "%s: %s", path, sentence),
+                  file ? file->path : NULL);
+}
+
+/* Hides what is too much of one file, of the lightest first; `more` were not kept at all. */
+static void share_out(struct report_sink *sink, struct share *share, struct ordered *order,
+                      size_t count, const size_t more[SEVERITIES])
+{
+    size_t room = REPORT_FINDINGS_MOST;
+    *share = (struct share){.there = {0}};
+    for (size_t i = 0; i < count; i++) {
+        order[i].hidden = takes_room(sink, share, order[i].finding);
+        share->there[weight(order[i].finding)] += order[i].hidden;
+    }
+    for (int i = SEVERITY_ERROR; i > SEVERITY_OFF; i--) {
+        share->shown[i] = share->there[i] < room ? share->there[i] : room;
+        room -= share->shown[i];
+    }
+    size_t left[SEVERITIES];
+    memcpy(left, share->shown, sizeof left);
+    for (size_t i = 0; i < count; i++) {
+        enum severity severity = weight(order[i].finding);
+        if (order[i].hidden && left[severity] != 0) {
+            left[severity]--;
+            order[i].hidden = false;
+        }
+    }
+    for (int i = SEVERITY_NOTE; i < SEVERITIES; i++) {
+        share->there[i] += more[i];
+    }
+}
+
 enum { SHOWN_WHOLE = 100 }; /* findings of a file; where there are more, nobody reads them all */
 
 /* For people one note of a kind is enough: how many more there are is said in a line. */
@@ -91,11 +180,14 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     const struct text_file *file = NULL;
     for (size_t i = 0; i < count; i++) {
         const struct finding *finding = order[i].finding;
-        bool folded = finding->severity == SEVERITY_NOTE && !finding->waived;
         file = finding->at.file ? finding->at.file : file;
+        if (order[i].hidden) {
+            continue;
+        }
         if (passes_over(sink, finding)) {
             sink->unshown[finding->rule]++;
-        } else if (finding->severity != SEVERITY_OFF && !(folded && notes[finding->rule]++ != 0)) {
+        } else if (finding->severity != SEVERITY_OFF &&
+                   !(is_folded(sink, finding) && notes[finding->rule]++ != 0)) {
             report_finding_text(sink->out, finding, sink->colour, i >= SHOWN_WHOLE);
         }
     }
@@ -177,7 +269,7 @@ static void write_objects(struct report_sink *sink, struct arena *arena,
 {
     const uint64_t *prints = sink->format == REPORT_SARIF ? prints_of(arena, order, count) : NULL;
     for (size_t i = 0; i < count; i++) {
-        if (order[i].finding->severity == SEVERITY_OFF) {
+        if (order[i].hidden || order[i].finding->severity == SEVERITY_OFF) {
             continue;
         }
         open_report(sink);
@@ -190,40 +282,82 @@ static void write_objects(struct report_sink *sink, struct arena *arena,
     }
 }
 
-void report_findings(struct report_sink *sink, struct findings *findings)
+/* Puts the findings in their order and counts them, those that were not kept included. */
+static struct ordered *put_in_order(struct report_sink *sink, const struct findings *findings)
 {
-    if (findings->count != 0) {
-        report_progress_end(sink);
-    }
     struct ordered *order = arena_array(findings->arena, findings->count + 1, sizeof *order);
     for (size_t i = 0; i < findings->count; i++) {
-        order[i] = (struct ordered){findings->items[i], i};
+        order[i] = (struct ordered){findings->items[i], i, false};
         count(sink, findings->items[i]);
-        if (sink->kept && findings->items[i]->severity != SEVERITY_OFF) {
-            json_array_append_new(sink->kept, report_finding_object(findings->items[i]));
+    }
+    sink->errors += findings->more[SEVERITY_ERROR];
+    sink->warnings += findings->more[SEVERITY_WARNING];
+    sink->notes += findings->more[SEVERITY_NOTE];
+    qsort(order, findings->count, sizeof *order, by_place);
+    return order;
+}
+
+/* The end of what is found in the file of the first. */
+static size_t end_of_file(const struct ordered *order, size_t first, size_t count)
+{
+    size_t end = first + 1;
+    while (end < count && order[end].finding->at.file == order[first].finding->at.file) {
+        end++;
+    }
+    return end;
+}
+
+static void report_file(struct report_sink *sink, struct arena *arena, struct ordered *order,
+                        size_t count, const size_t more[SEVERITIES])
+{
+    struct share share;
+    share_out(sink, &share, order, count, more);
+    for (size_t i = 0; sink->kept && i < count; i++) {
+        if (!order[i].hidden && order[i].finding->severity != SEVERITY_OFF) {
+            json_array_append_new(sink->kept, report_finding_object(order[i].finding));
         }
     }
-    qsort(order, findings->count, sizeof *order, by_place);
     if (sink->format == REPORT_TEXT) {
-        write_text(sink, order, findings->count);
-        sink->begun = sink->begun || findings->count != 0;
+        write_text(sink, order, count);
+        sink->begun = true;
     } else {
-        write_objects(sink, findings->arena, order, findings->count);
+        write_objects(sink, arena, order, count);
     }
+    say_remainder(sink, order[0].finding->at.file, &share);
+}
+
+void report_findings(struct report_sink *sink, struct findings *findings)
+{
+    static const size_t none[SEVERITIES] = {0};
+    if (findings->count == 0) { /* nor are there more */
+        return;
+    }
+    report_progress_end(sink);
+    struct ordered *order = put_in_order(sink, findings);
+    for (size_t first = 0, end = 0; first < findings->count; first = end) {
+        end = end_of_file(order, first, findings->count);
+        report_file(sink, findings->arena, order + first, end - first,
+                    end == findings->count ? findings->more : none);
+    }
+}
+
+static void write_sentences(FILE *out, const char *key, const struct report_sentences *sentences)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < sentences->count; i++) {
+        json_array_append_new(array, json_string(sentences->items[i].sentence));
+    }
+    fprintf(out, ", \"%s\": ", key);
+    json_dumpf(array, out, JSON_COMPACT);
+    json_decref(array);
 }
 
 static void close_json(const struct report_sink *sink)
 {
-    fprintf(sink->out,
-            "\n], \"errors\": %zu, \"warnings\": %zu, \"notes\": %zu, \"waived\": %zu, "
-            "\"failures\": ",
+    fprintf(sink->out, "\n], \"errors\": %zu, \"warnings\": %zu, \"notes\": %zu, \"waived\": %zu",
             sink->errors, sink->warnings, sink->notes, sink->waived);
-    json_t *failures = json_array();
-    for (size_t i = 0; i < sink->failures.count; i++) {
-        json_array_append_new(failures, json_string(sink->failures.items[i].sentence));
-    }
-    json_dumpf(failures, sink->out, JSON_COMPACT);
-    json_decref(failures);
+    write_sentences(sink->out, "failures", &sink->failures);
+    write_sentences(sink->out, "remarks", &sink->remarks);
     fputs("}\n", sink->out);
 }
 
@@ -254,7 +388,7 @@ void report_close(struct report_sink *sink, const char *checked)
     }
     open_report(sink);
     if (sink->format == REPORT_SARIF) {
-        report_sarif_close(sink->out, &sink->failures, exit_status(sink));
+        report_sarif_close(sink->out, &sink->failures, &sink->remarks, exit_status(sink));
     } else {
         close_json(sink);
     }

@@ -12,6 +12,9 @@
 
 #include <stdio.h>
 
+/* Findings that are shown of one file; a line, or a sentence, says how many more there are. */
+enum { REPORT_FINDINGS_MOST = 1000 };
+
 enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 
 struct report_sink {
@@ -46,7 +49,10 @@ void report_failure(struct report_sink *sink, const char *sentence, const char *
 /* Something that is worth to be told and keeps nothing from being done; kept like a failure. */
 void report_remark(struct report_sink *sink, const char *sentence);
 
-/* Writes the findings in the order of their places and counts them. */
+/*
+ * Writes the findings in the order of their places and counts them.  Of a file with more than are
+ * shown, errors come before warnings, and those before notes.
+ */
 void report_findings(struct report_sink *sink, struct findings *findings);
 
 /* Says in a line how many notes were passed over, a rule; `where` is how to see them. */

@@ -66,6 +66,24 @@ const char *text_file_line(const struct text_file *file, uint32_t number, size_t
     return number == 1 ? file->bytes + start : NULL;
 }
 
+uint32_t text_file_line_beginning(const struct text_file *file, const char *words, size_t nth)
+{
+    size_t length = strlen(words);
+    size_t start = text_file_mark(file);
+    uint32_t number = 1;
+    for (size_t i = start; i < file->length;) {
+        size_t end = line_end(file->bytes + i, file->length - i);
+        if (i == start && file->length - i >= length &&
+            memcmp(file->bytes + i, words, length) == 0 && --nth == 0) {
+            return number;
+        }
+        i += end != 0 ? end : 1;
+        start = end != 0 ? i : start;
+        number += end != 0;
+    }
+    return 0;
+}
+
 /* The place of byte `offset`, one character long. */
 static struct span place_of(const struct text_file *file, size_t offset)
 {

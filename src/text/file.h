@@ -58,6 +58,9 @@ enum text_load text_file_take(struct text_file *file, const char *path, const ch
 /* Bytes of the byte order mark that the text begins with, 0 where there is none; no part of it. */
 size_t text_file_mark(const struct text_file *file);
 
+/* The number of the line that is the `nth` to begin with these words; 0 where there are fewer. */
+uint32_t text_file_line_beginning(const struct text_file *file, const char *words, size_t nth);
+
 /* The file as a whole, as a place. */
 struct span text_file_span(const struct text_file *file);
 

@@ -10,6 +10,8 @@
 /* Definitions need nine levels; a bracket that was never closed needs thousands. */
 enum { DEPTH_LIMIT = 32 };
 
+enum { DIRECTIVES_MOST = 100 }; /* lines that begin with %TAG */
+
 enum { MOST_SHOWN = 60 }; /* characters of a text in a message */
 
 /* What is open while events come in: the collection, and where its next child goes. */
@@ -231,9 +233,29 @@ static bool take(struct reader *r, const yaml_event_t *event)
     return true;
 }
 
+/*
+ * Reports more tag directives than anybody has use for: each is looked for among all before it, so
+ * a file of them would take minutes.
+ */
+static bool has_many_directives(const struct text_file *file, struct findings *findings)
+{
+    uint32_t line = text_file_line_beginning(file, "%TAG", DIRECTIVES_MOST + 1);
+    if (line == 0) {
+        return false;
+    }
+    struct finding *finding =
+        finding_add(findings, RULE_TAG_REFUSED, (struct span){file, line, 1, line, 5},
+                    "more than %d lines begin with %%TAG", DIRECTIVES_MOST);
+    finding_consequence(findings, finding, "The rest of the file is not read.");
+    return true;
+}
+
 struct text_node *text_tree_read(const struct text_file *file, struct arena *arena,
                                  struct findings *findings)
 {
+    if (has_many_directives(file, findings)) {
+        return NULL;
+    }
     struct reader reader = {.file = file, .arena = arena, .findings = findings};
     yaml_parser_t parser;
     if (!yaml_parser_initialize(&parser)) {

@@ -221,6 +221,7 @@ bool command_read_list(struct command_call *call)
     if (call->options[OPTION_LIST].count == 0) {
         return true;
     }
+    size_t named = call->operands.count;
     for (int c = getchar(); c != EOF || length != 0; c = getchar()) {
         if (c != '\0' && c != EOF) {
             name = arena_grow(&call->arena, name, length, &capacity, 1);
@@ -232,6 +233,11 @@ bool command_read_list(struct command_call *call)
     }
     if (ferror(stdin)) {
         misuse(call, "cannot read the list of files: %s", strerror(errno));
+        return false;
+    }
+    if (call->operands.count == named) {
+        misuse(call, "the list on standard input names nothing, so nothing of it would be looked "
+                     "at: see that what writes the list finds files, or leave --list out");
         return false;
     }
     return true;

@@ -40,7 +40,9 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
     read_up_to(&reading, ROTOR_HEADER_SIZE);
     static const uint8_t magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2, ROTOR_MAGIC_3};
     if (reading.length == ROTOR_HEADER_SIZE && memcmp(reading.bytes, magic, sizeof magic) == 0) {
-        read_up_to(&reading, (size_t)rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH) + 1);
+        uint32_t claimed = rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH);
+        /* What claims more is refused by its header alone. */
+        read_up_to(&reading, claimed > ROTOR_TABLE_MOST ? 0 : (size_t)claimed + 1);
     }
     bool fine = !ferror(reading.file);
     int error = errno;

@@ -97,10 +97,6 @@ int command_verify(struct command_call *call)
 {
     struct rotor_table table;
     enum rotor_status opened = ROTOR_OK;
-    if (call->operands.count == 0) {
-        return command_fail("verify takes %s; the list on standard input names nothing",
-                            call->command->operands);
-    }
     const char *path = call->operands.items[0];
     struct command_values sources = sources_of(call);
     bool has_device = command_value(call, OPTION_DEVICE) != NULL;

@@ -30,6 +30,10 @@ enum {
     ROTOR_OLDEST_READER = 1   /* the oldest reader that may read what is written to it */
 };
 
+/* The most bytes a table may have: whoever reads a damaged or hostile header need not set aside
+ * more memory than that. */
+enum { ROTOR_TABLE_MOST = 64 << 20 };
+
 /* The magic: a byte with the eighth bit, three letters, then every line end and the end-of-file
  * mark that a transfer in text mode would touch. */
 enum {

@@ -247,8 +247,11 @@ bool table_finish(struct table_builder *builder, struct arena *arena, const uint
     qsort(sorted, names, sizeof *sorted, by_text);
 
     struct layout layout = lay_out(builder, &all);
-    if (layout.length > UINT32_MAX) {
-        return table_refuse(builder, "the table would be longer than 32 bits can say");
+    if (layout.length > ROTOR_TABLE_MOST) {
+        return table_refuse(builder,
+                            "the table would have more than %u MiB; compile the definitions into "
+                            "several tables",
+                            ROTOR_TABLE_MOST >> 20);
     }
     uint8_t *out = arena_alloc(arena, layout.length);
     write_header(&layout, out);

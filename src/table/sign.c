@@ -60,7 +60,7 @@ static void list_signature(uint8_t *out, uint32_t body, uint32_t signature, uint
 const uint8_t *table_sign(struct arena *arena, const uint8_t *bytes, size_t length,
                           const uint8_t secret[TABLE_KEY_SIZE])
 {
-    if (length > UINT32_MAX - TABLE_SIGNATURE_ROOM) {
+    if (length > ROTOR_TABLE_MOST - TABLE_SIGNATURE_ROOM) {
         return NULL;
     }
     uint32_t body = directory_end(bytes);

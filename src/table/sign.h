@@ -32,8 +32,8 @@ bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *me
 
 /*
  * The finished, unsigned table with a signature, in the arena.  NULL where the library cannot be
- * started, or where the table would be longer than 32 bits can say.  It is TABLE_SIGNATURE_ROOM
- * longer.
+ * started, or where the table would have more than ROTOR_TABLE_MOST bytes.  It is longer by
+ * TABLE_SIGNATURE_ROOM.
  */
 const uint8_t *table_sign(struct arena *arena, const uint8_t *bytes, size_t length,
                           const uint8_t secret[TABLE_KEY_SIZE]);

@@ -84,10 +84,14 @@ class Hook(Gate):
             "rules:\n  blade-count-unusual: error\n")
         self.assertIn("[blade-count-unusual]", self.hooked(1))
 
+    def test_runs_on_a_commit_that_only_deletes(self):
+        """There no file is left for a pattern to match; a policy that is gone ruled others."""
+        self.assertIs(self.hook["always_run"], True)
+        self.assertNotIn("files", self.hook)
+
     def test_no_name_is_overlooked(self):
         broken = (DEMO / "broken/lash-large.engine.yaml").read_text()
         for name in ("whatever.yaml", "deep/down/lash.yml"):
-            self.assertRegex(name, self.hook["files"])
             (self.demo / name).parent.mkdir(parents=True, exist_ok=True)
             (self.demo / name).write_text(broken)
             self.assertIn("[lash-large]", self.hooked(1))
@@ -344,6 +348,21 @@ class Inputs(Gate):
         done = self.run_program("verify", "-d", SLIPWAY, "-0", data=b"", status=2)
         self.assertIn(b"names nothing", done.stderr)
 
+    def test_an_empty_list_is_no_success(self):
+        """What was to write the names has failed, or looks in the wrong place."""
+        for command in (("check",), ("check", "engines"), ("check", "-f", "json"),
+                        ("compile", "-d", SLIPWAY, "-o", "out.rotor"),
+                        ("compile", "-d", SLIPWAY, "-o", "out.rotor", "engines"),
+                        ("stops", "-d", SLIPWAY), ("explain",), ("sheet", "-d", SLIPWAY),
+                        ("verify", "t.rotor"), ("verify", "-d", SLIPWAY, "t.rotor")):
+            for data in (b"", b"\0", b"\0\0"):
+                done = self.run_program(*command, "-0", data=data, status=2)
+                self.assertIn(b"the list on standard input names nothing", done.stderr, command)
+            self.assertFalse((self.demo / "out.rotor").exists())
+        report = json.loads(self.run_program("check", "-0", "-f", "json", data=b"",
+                                             status=2).stdout)
+        self.assertIn("names nothing", report["failures"][0])
+
     def test_a_list_that_cannot_be_read(self):
         folder = os.open(self.demo, os.O_RDONLY)
         self.addCleanup(os.close, folder)
@@ -383,7 +402,8 @@ class Inputs(Gate):
     def test_a_name_for_nothing(self):
         source = "engines/quern-12.engine.yaml"
         for more in ((source,), ("--list",)):
-            self.assertIn("put - among the sources", self.refused("--name", "x", *more, data=b""))
+            self.assertIn("put - among the sources",
+                          self.refused("--name", "x", *more, data=b"engines\0"))
         self.compile_refused("--name", "x")
 
     def compile_refused(self, *more):

@@ -1,5 +1,6 @@
 """Texts that nobody should have written: refused with a finding, fast, with little memory."""
 
+import json
 import re
 import unittest
 
@@ -140,6 +141,19 @@ class Deep(HostileCase):
         self.put("hostile.engine.yaml", HEAD + "spools: &a [*a]\n")
         self.assertIn("alias-refused", self.check("hostile.engine.yaml"))
 
+    def test_many_tag_directives(self):
+        """Each is looked for among all before it."""
+        for end in ("\n", "\r", "\r\n", "\u0085", "\u2028"):
+            def lines(count, end=end):
+                return "".join(f"%TAG !a{n}! x{end}" for n in range(count)) + "---\n" + HEAD
+            self.put("hostile.engine.yaml", lines(50000))
+            done = self.run_it("check", "--format", "json", "hostile.engine.yaml", status=1,
+                               seconds=1)
+            self.assertEqual([(f["rule"], f["line"]) for f in done.findings()],
+                             [("tag-refused", 101)])
+            self.put("hostile.engine.yaml", lines(100))
+            self.assertNotIn("tag-refused", self.check("hostile.engine.yaml"))
+
     def test_tokens_over_and_over(self):
         """A mebibyte of each is read to its end, or refused, in a moment."""
         tokens = ["- ", "? ", "a: ", '"', "'", "| ", "&a ", "!", "*a ", "---\n", "#", "\n", " ",
@@ -169,6 +183,19 @@ class Large(HostileCase):
         with open("/dev/zero", "rb") as zero:
             self.assertEqual(self.check("-", stdin=zero), ["too-large"])
         self.assertEqual(self.check("/dev/zero"), ["too-large"])
+
+    def test_a_table_that_claims_a_gibibyte(self):
+        self.run_it("compile", "-d", "plain.device.yaml", "-o", "t.rotor", "neighbour.engine.yaml",
+                    status=0, made=["t.rotor"])
+        table = bytearray((self.folder / "t.rotor").read_bytes())
+        table[12:16] = (1 << 30).to_bytes(4, "little")
+        with open(self.folder / "t.rotor", "wb") as file:
+            file.write(table)
+            file.truncate(1 << 30)
+        for command in ("show", "verify"):
+            done = self.run_it(command, "t.rotor", status=1, seconds=1)
+            self.assertIn(b"sizes or versions", done.out + done.err)
+        self.run_it("compare", "t.rotor", "t.rotor", status=2, seconds=1)
 
     def test_the_last_byte_that_fits(self):
         for more, rules in ((0, ["unknown-kind"]), (1, ["too-large"])):
@@ -224,10 +251,55 @@ class Many(HostileCase):
     """Mistakes without end."""
 
     def every_format(self, content, least):
+        """A thousand are shown of each file, then how many more there are; all are counted."""
         self.put("hostile.engine.yaml", content)
-        self.assertGreater(len(self.check("hostile.engine.yaml")), least)
-        self.run_it("check", "hostile.engine.yaml", status=1)
-        self.run_it("check", "--format", "sarif", "hostile.engine.yaml", status=1)
+        self.bounded(["hostile.engine.yaml"], ["hostile.engine.yaml"], least)
+
+    def bounded(self, arguments, files, least):
+        report = json.loads(self.run_it("check", "--format", "json", *arguments, status=1).out)
+        said = [f"{name}: {{}} more findings are not shown: {{}} errors, 0 warnings, {{}} notes; "
+                "mend the others first" for name in files]
+        self.assertGreater(report["errors"], least)
+        self.assertEqual(len(report["remarks"]), len(files))
+        left = report["errors"] - len([f for f in report["findings"] if f["severity"] == "error"])
+        self.assertEqual(sum(int(remark.split(" shown: ")[1].split(" ")[0])
+                             for remark in report["remarks"]), left)
+        for name, form in zip(files, said):
+            shown = [f for f in report["findings"] if f["file"] == name]
+            self.assertEqual(len(shown), 1000)
+            self.assertTrue(any(remark.startswith(form.split("{", maxsplit=1)[0])
+                                for remark in report["remarks"]))
+        text = self.run_it("check", *arguments, status=1).out.decode()
+        self.assertEqual(text.count(" more findings are not shown: "), len(files))
+        self.assertLess(len(text), 300000 * len(files))
+        log = json.loads(self.run_it("check", "--format", "sarif", *arguments, status=1).out)
+        run = log["runs"][0]
+        self.assertEqual(len(run["results"]), 1000 * len(files))
+        told = run["invocations"][0]["toolExecutionNotifications"]
+        self.assertEqual([(t["level"], t["message"]["text"]) for t in told],
+                         [("warning", remark) for remark in report["remarks"]])
+        self.assertTrue(run["invocations"][0]["executionSuccessful"])
+
+    def test_policies_and_profiles(self):
+        many = ": [" + "*a," * 340000 + "]\n"
+        self.put("hostile.policy.yaml", "policy: 1\nlimits" + many)
+        self.put("hostile.device.yaml", "device-profile: 1\nid" + many)
+        for arguments in (["hostile.policy.yaml", "hostile.device.yaml"],
+                          ["-d", "hostile.device.yaml", "--policy", "hostile.policy.yaml",
+                           "neighbour.engine.yaml"]):
+            self.bounded(arguments, ["hostile.device.yaml", "hostile.policy.yaml"], 600000)
+
+    def test_compare(self):
+        self.put("hostile.engine.yaml", HEAD + "name: [" + "*a," * 340000 + "]\n")
+        done = confined.run(self.folder, "compare", "hostile.engine.yaml", "neighbour.engine.yaml")
+        self.assertEqual(done.status, 2)
+        self.assertEqual(done.said.count("[alias-refused]"), 1000)
+        self.assertIn("hostile.engine.yaml: error: 339", done.said)
+        done = confined.run(self.folder, "compare", "-f", "json", "neighbour.engine.yaml",
+                            "hostile.engine.yaml")
+        report = json.loads(done.out)
+        self.assertEqual(len(report["findings"]), 1000)
+        self.assertIn(" more findings are not shown", report["remarks"][0])
 
     def test_thousands_on_one_line(self):
         row = "{" + ", ".join(f"k{n}: x" for n in range(110)) + "}"

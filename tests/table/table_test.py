@@ -242,9 +242,11 @@ class Refusals(TableTest):
 
     def test_a_length_that_is_not_there(self):
         header = bytearray(self.bytes[:64])
-        struct.pack_into("<I", header, 12, 0xffffffff)
-        status, _, report = self.verify(self.written(bytes(header)))
-        self.assertEqual((status, report["status"]), (1, "truncated"))
+        for length, told in ((64 << 20, "truncated"), ((64 << 20) + 1, "bad-header"),
+                             (1 << 30, "bad-header"), (0xffffffff, "bad-header")):
+            struct.pack_into("<I", header, 12, length)
+            status, _, report = self.verify(self.written(bytes(header)))
+            self.assertEqual((status, report["status"]), (1, told))
 
     def test_no_table_crashes(self):
         """Any bytes changed, checksums right or wrong: an answer, and JSON that can be read."""

@@ -83,11 +83,47 @@ START_TEST(many_of_every_weight)
 }
 END_TEST
 
+/* Beyond the bound nothing is kept, and each is counted by its weight. */
+START_TEST(no_more_than_are_kept)
+{
+    struct arena arena = {.newest = NULL};
+    struct findings list;
+    findings_start(&list, &arena);
+    (void)finding_add(&list, RULE_YAML_SYNTAX, here, "before");
+    findings_bound(&list, 2);
+    (void)finding_add(&list, RULE_YAML_SYNTAX, here, "first");
+    (void)finding_add(&list, RULE_YAML_SYNTAX, here, "second");
+    for (size_t i = 0; i < 5; i++) {
+        struct finding *finding =
+            finding_add(&list, i == 0 ? RULE_TEETH_FEW : RULE_YAML_SYNTAX, here, "%zu", i);
+        finding_note(&list, finding, there, "x");
+        finding_number(&list, finding, "x", "1");
+        finding_guess(&list, finding, "x");
+        finding_consequence(&list, finding, "x");
+        ck_assert_ptr_null(finding->notes);
+        ck_assert_ptr_null(finding->numbers);
+        ck_assert_ptr_null(finding->instead);
+        ck_assert_ptr_null(finding->mend);
+        ck_assert_ptr_null(finding->consequence);
+    }
+    ck_assert_uint_eq(list.count, 3);
+    ck_assert_str_eq(list.items[2]->message, "second");
+    ck_assert_uint_eq(findings_with(&list, SEVERITY_ERROR), 7);
+    ck_assert_uint_eq(findings_with(&list, SEVERITY_WARNING), 1);
+    ck_assert_uint_eq(list.more[SEVERITY_ERROR], 4);
+    findings_bound(&list, 0);
+    (void)finding_add(&list, RULE_YAML_SYNTAX, here, "after");
+    ck_assert_uint_eq(list.count, 4);
+    arena_free(&arena);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("finding");
     tcase_add_test(tests, a_finding_as_added);
     tcase_add_test(tests, what_more_is_said);
     tcase_add_test(tests, many_of_every_weight);
+    tcase_add_test(tests, no_more_than_are_kept);
     return run_case("base", tests);
 }

@@ -426,7 +426,7 @@ START_TEST(run_as_json)
     fclose(w.out);
     json_t *report = json_loads(w.text, JSON_REJECT_DUPLICATES, NULL);
     ck_assert_ptr_nonnull(report);
-    ck_assert_uint_eq(json_object_size(report), 6);
+    ck_assert_uint_eq(json_object_size(report), 7);
     json_t *findings = json_object_get(report, "findings");
     static const char *const messages[] = {"all right", "known",  "two", "three",
                                            "one",       "coarse", "many"};
@@ -483,6 +483,85 @@ START_TEST(run_without_findings)
 }
 END_TEST
 
+/* How often a text has a part. */
+static size_t times(const char *text, const char *part)
+{
+    size_t count = 0;
+    for (const char *at = text; (at = strstr(at, part)); at++) {
+        count++;
+    }
+    return count;
+}
+
+/* 900 notes, then 900 warnings and an error on the last line, of one file; one note of another. */
+static void lay_many(struct sheet *sheet, struct text_file *other)
+{
+    lay(sheet, "b.yaml", NULL);
+    *other = (struct text_file){.path = "a.yaml"};
+    for (uint32_t i = 1; i <= 1800; i++) {
+        struct finding *finding =
+            finding_add(&sheet->list, RULE_TEETH_FEW, at(sheet, i, 1, 2), "scarce");
+        finding->severity = i <= 900 ? SEVERITY_NOTE : SEVERITY_WARNING;
+    }
+    (void)finding_add(&sheet->list, RULE_TAG_REFUSED, at(sheet, 1801, 1, 2), "last");
+    (void)finding_add(&sheet->list, RULE_TAG_REFUSED, (struct span){.file = other}, "other");
+}
+
+/* Of one file a thousand are shown, the weighty ones first, and a line says what is not. */
+START_TEST(run_with_more_than_are_shown)
+{
+    static const enum report_format formats[] = {REPORT_JSON, REPORT_SARIF};
+    for (size_t i = 0; i < 2; i++) {
+        struct sheet sheet;
+        struct text_file other;
+        struct written w;
+        lay_many(&sheet, &other);
+        start(&w);
+        struct report_sink sink = report_sink(w.out, formats[i], &sheet.arena);
+        report_findings(&sink, &sheet.list);
+        report_close(&sink, NULL);
+        ck_assert_int_eq(fclose(w.out), 0);
+        ck_assert_uint_eq(times(w.text, "\"last"), 1);
+        ck_assert_uint_eq(times(w.text, "\"other"), 1);
+        ck_assert_uint_eq(times(w.text, "scarce"), 999);
+        ck_assert_uint_eq(times(w.text, "b.yaml: 801 more findings are not shown: 0 errors, 0 "
+                                        "warnings, 801 notes; mend the others first"),
+                          1);
+        ck_assert_uint_eq(times(w.text, "not shown"), 1);
+        ck_assert_uint_eq(sink.errors + sink.warnings + sink.notes, 1802);
+        free(w.text);
+        arena_free(&sheet.arena);
+    }
+}
+END_TEST
+
+/* In text notes of a kind are one line, so they take no room. */
+START_TEST(run_as_text_with_more_than_are_shown)
+{
+    struct sheet sheet;
+    struct text_file other;
+    struct written w;
+    lay_many(&sheet, &other);
+    for (uint32_t i = 1; i <= 300; i++) {
+        (void)finding_add(&sheet.list, RULE_TEETH_FEW, at(&sheet, 2000 + i, 1, 2), "more");
+    }
+    sheet.list.more[SEVERITY_ERROR] = 7;
+    start(&w);
+    struct report_sink sink = report_sink(w.out, REPORT_TEXT, &sheet.arena);
+    report_findings(&sink, &sheet.list);
+    ck_assert_int_eq(fclose(w.out), 0);
+    ck_assert_uint_eq(times(w.text, ": warning: "), 999);
+    ck_assert_uint_eq(times(w.text, ": error: last"), 1);
+    ck_assert_uint_eq(times(w.text, ": error: other"), 1);
+    ck_assert_uint_eq(times(w.text, "b.yaml: error: 209 more findings are not shown: 7 errors, 201 "
+                                    "warnings, 1 note; mend the others first\n"),
+                      1);
+    ck_assert_uint_eq(sink.errors, 9);
+    free(w.text);
+    arena_free(&sheet.arena);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("finding");
@@ -499,5 +578,7 @@ int main(void)
     tcase_add_test(tests, run_with_very_many);
     tcase_add_test(tests, run_as_json);
     tcase_add_test(tests, run_without_findings);
+    tcase_add_test(tests, run_with_more_than_are_shown);
+    tcase_add_test(tests, run_as_text_with_more_than_are_shown);
     return run_case("report", tests);
 }

@@ -56,7 +56,7 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
 /*
  * Makes the table, in the arena; the builder is used up.  The field reader has opened the bytes
  * before they are handed out.  False, with builder->problem set, where something was refused, the
- * table would have more than ROTOR_TABLE_MOST bytes, or the reader refuses it.
+ * table, signed, would have more than ROTOR_TABLE_MOST bytes, or the reader refuses it.
  */
 bool table_finish(struct table_builder *builder, struct arena *arena, const uint8_t **bytes,
                   size_t *length);

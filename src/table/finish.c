@@ -5,6 +5,7 @@
 #include "table/builder.h"
 #include "table/bytes.h"
 #include "table/encode.h"
+#include "table/sign.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -247,10 +248,10 @@ bool table_finish(struct table_builder *builder, struct arena *arena, const uint
     qsort(sorted, names, sizeof *sorted, by_text);
 
     struct layout layout = lay_out(builder, &all);
-    if (layout.length > ROTOR_TABLE_MOST) {
+    if (layout.length > ROTOR_TABLE_MOST - TABLE_SIGNATURE_ROOM) {
         return table_refuse(builder,
-                            "the table would have more than %u MiB; compile the definitions into "
-                            "several tables",
+                            "the table would have more than %u MiB, with room for a signature; "
+                            "compile the definitions into several tables",
                             ROTOR_TABLE_MOST >> 20);
     }
     uint8_t *out = arena_alloc(arena, layout.length);

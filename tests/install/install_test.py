@@ -26,6 +26,28 @@ int main(void)
 }
 """
 
+# The same in C++, as most firmware for larger devices is.
+FIRMWARE_CPP = """
+#include <cstdio>
+#include <field/rotor_bytes.h>
+#include <field/rotor_field.h>
+#include <field/rotor_layout.h>
+#include <field/rotor_stops.h>
+
+int main()
+{
+    rotor_table table;
+    rotor_motion motion;
+    rotor_position position = rotor_position();
+    if (rotor_table_open(&table, "no table", 8) == ROTOR_OK ||
+        rotor_motion_open(&motion, &table, 0, 0) != ROTOR_MOVE_NO_PAD) {
+        return 1;
+    }
+    return std::printf("%s %u\\n", rotor_status_text(ROTOR_NOT_A_TABLE),
+                       unsigned(rotor_magnitude(position.run)) + rotor_crc32(0, nullptr, 0)) < 0;
+}
+"""
+
 
 def run(command, **options):
     """Runs a command that has to succeed; what it printed."""
@@ -63,16 +85,26 @@ class Install(Staged):
     def test_program_runs(self):
         self.assertRegex(run([self.installed("bin/rotortab"), "--version"]), r"\d+\.\d+\.\d+")
 
-    def test_firmware_builds_against_the_reader(self):
+    def build_firmware(self, compiler, language, name, text):
+        """Compiles a firmware against what is installed, runs it, and returns what it printed."""
         environment = dict(os.environ, PKG_CONFIG_SYSROOT_DIR=str(self.stage),
                            PKG_CONFIG_PATH=str(self.installed("lib/pkgconfig")))
         flags = run(["pkg-config", "--cflags", "--libs", "rotor-field"], env=environment).split()
-        source = self.stage / "firmware.c"
-        source.write_text(FIRMWARE, encoding="utf-8")
-        program = self.stage / "firmware"
-        run(["gcc", "-std=c99", "-Wall", "-Wextra", "-Wpedantic", "-Werror", source, *flags,
+        source = self.stage / name
+        source.write_text(text, encoding="utf-8")
+        program = source.with_suffix("")
+        run([compiler, language, "-Wall", "-Wextra", "-Wpedantic", "-Werror", source, *flags,
              "-o", program])
-        self.assertTrue(run([program]).strip())
+        return run([program]).strip()
+
+    def test_firmware_builds_against_the_reader(self):
+        self.assertTrue(self.build_firmware("gcc", "-std=c99", "firmware.c", FIRMWARE))
+
+    def test_firmware_in_cpp_builds_against_the_reader(self):
+        """Every installed header is C++11 as well, and its functions link."""
+        for header in self.installed("include/rotor-field/field").iterdir():
+            self.assertIn(f"<field/{header.name}>", FIRMWARE_CPP)
+        self.assertTrue(self.build_firmware("g++", "-std=c++11", "firmware_cpp.cpp", FIRMWARE_CPP))
 
     def test_pages_and_schemas_are_there(self):
         for page in ROOT.glob("man/*.[1-9]"):

@@ -1,5 +1,5 @@
 /*
- * verify.c - integrity, then every stop against exact arithmetic, then the sources.
+ * verify.c - integrity, every stop against exact arithmetic, the form, then the sources.
  */
 #include "command/build.h"
 #include "command/load_table.h"
@@ -56,6 +56,15 @@ static void replay_all(struct report_verification *report, const struct rotor_ta
     show_progress(engines, engines);
     table_replayer_end(&replayer);
     report_verification_replayed(report, table);
+}
+
+/* The form of a table whose stops are right; of another it would be one mistake told twice. */
+static void check_form(struct report_verification *report, const struct rotor_table *table)
+{
+    struct table_misfit misfit;
+    if (report->faults == 0 && !table_form(table, &misfit)) {
+        report_verification_form(report, &misfit);
+    }
 }
 
 /* The files and folders after --against, and those after the table. */
@@ -130,6 +139,7 @@ int command_verify(struct command_call *call)
             report_verification_texts(&report, fault);
         }
         replay_all(&report, &table);
+        check_form(&report, &table);
         if (sources.count != 0) {
             status = hold_against(call, &report, &table, &sources);
         }

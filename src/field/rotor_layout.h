@@ -8,7 +8,8 @@
  *   - Sections follow the directory in rising order of kind, each beginning where the one before
  *     ends, the first at the directory's end, the last ending at the trailer. So no byte is
  *     unaccounted for, and no kind comes twice.
- *   - Every kind but the signature is required; a section may have no records.
+ *   - Every kind but the signature is required; all but those of the device and the texts may have
+ *     no records.
  *   - A run is a first index and a count. The run has to lie within its section; an empty run's
  *     first index may be anything up to the section's count (a writer puts 0).
  *   - What engines and pads own is nobody else's: an engine's runs of spools, stages and pads, and

@@ -202,7 +202,7 @@ bool report_verification_close(struct report_verification *report)
         json_dumpf(report->object, report->out, JSON_INDENT(2));
         fputc('\n', report->out);
         json_decref(report->object);
-    } else if (!fine && report->pads != 0) {
+    } else if (report->problem) {
         fputs("do not load this table into a device; compile it anew from its sources\n",
               report->out);
     }

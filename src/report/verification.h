@@ -6,6 +6,7 @@
 
 #include "base/arena.h"
 #include "report/table_differ.h"
+#include "table/form.h"
 #include "table/replay.h"
 #include "table/sign.h"
 
@@ -55,6 +56,10 @@ void report_verification_replay(struct report_verification *report, const struct
 /* After the last replay: closes what was said of the stops, and keeps whether any was wrong. */
 void report_verification_replayed(struct report_verification *report,
                                   const struct rotor_table *table);
+
+/* That the table has no form that the compiler writes.  Counts as a fault. */
+void report_verification_form(struct report_verification *report,
+                              const struct table_misfit *misfit);
 
 /* The table beside the one its sources make: what differs, and at last whether anything did. */
 void report_verification_differ(struct report_verification *report, const struct rotor_table *table,

@@ -12,6 +12,7 @@
 #ifndef ROTORTAB_TABLE_BUILDER_H
 #define ROTORTAB_TABLE_BUILDER_H
 
+#include "field/rotor_layout.h"
 #include "model/derived.h"
 #include "table/pool.h"
 
@@ -35,6 +36,9 @@ struct table_builder {
     bool refused;        /* something was: there will be no table */
     const char *problem; /* why the last was, a sentence without full stop; NULL: it was not */
 };
+
+/* Bytes a record of this version, by kind of section; 0 for a kind of none. */
+extern const uint16_t table_strides[ROTOR_KIND_LAST_REQUIRED + 1];
 
 /*
  * Starts a table for a device; the profile, its facts and the arena have to outlive the builder.

@@ -3,6 +3,7 @@
 #include "field/rotor_layout.h"
 #include "table/bytes.h"
 #include "table/datum.h"
+#include "table/form.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -191,8 +192,15 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
         return table_refuse(builder, "pad %s: the device cannot turn as slowly as it has to",
                             pad->id.text);
     }
-    table_put32(out + ROTOR_PAD_LASH,
-                on->lash_known ? (uint32_t)on->lash_counts : ROTOR_LASH_UNKNOWN);
+    const struct exact_rational turn = on->counts_per_turn;
+    const uint32_t lash = on->lash_known ? (uint32_t)on->lash_counts : ROTOR_LASH_UNKNOWN;
+    const uint8_t bits = builder->device_record[ROTOR_DEVICE_COUNTER_BITS];
+    if (!table_counter_holds((uint64_t)turn.num, (uint64_t)turn.den, lash, bits)) {
+        return table_refuse(builder,
+                            "pad %s: a rotor turn does not fit the device's counter of %d bits",
+                            pad->id.text, bits);
+    }
+    table_put32(out + ROTOR_PAD_LASH, lash);
     table_put32(out + ROTOR_PAD_TORQUE, (uint32_t)on->torque_steps);
     table_put32(out + ROTOR_PAD_SPEED, (uint32_t)on->speed_steps);
     /* More turns than the table can say come to no harm by being fewer. */

@@ -122,7 +122,7 @@ struct layout {
     uint64_t body, length;
 };
 
-static const uint16_t strides[ROTOR_KIND_LAST_REQUIRED + 1] = {
+const uint16_t table_strides[ROTOR_KIND_LAST_REQUIRED + 1] = {
     [ROTOR_KIND_DEVICE] = ROTOR_DEVICE_SIZE,      [ROTOR_KIND_NAMES] = ROTOR_NAME_SIZE,
     [ROTOR_KIND_ENGINES] = ROTOR_ENGINE_SIZE,     [ROTOR_KIND_SPOOLS] = ROTOR_SPOOL_SIZE,
     [ROTOR_KIND_STAGES] = ROTOR_STAGE_SIZE,       [ROTOR_KIND_PORTS] = ROTOR_PORT_SIZE,
@@ -149,7 +149,7 @@ static struct layout lay_out(const struct table_builder *builder, const struct t
     layout.length = layout.body;
     for (size_t kind = 1; kind <= ROTOR_KIND_LAST_REQUIRED; kind++) {
         layout.offsets[kind] = layout.length;
-        layout.length += layout.counts[kind] * strides[kind];
+        layout.length += layout.counts[kind] * table_strides[kind];
     }
     layout.length += ROTOR_TRAILER_SIZE;
     return layout;
@@ -172,7 +172,7 @@ static void write_header(const struct layout *layout, uint8_t *out)
         table_put32(entry + ROTOR_ENTRY_KIND, kind);
         table_put32(entry + ROTOR_ENTRY_OFFSET, (uint32_t)layout->offsets[kind]);
         table_put32(entry + ROTOR_ENTRY_COUNT, (uint32_t)layout->counts[kind]);
-        table_put16(entry + ROTOR_ENTRY_STRIDE, strides[kind]);
+        table_put16(entry + ROTOR_ENTRY_STRIDE, table_strides[kind]);
     }
 }
 

@@ -686,10 +686,12 @@ class Tables(Gate):
         one, two = ((self.demo / n).read_text() for n in ("one.json", "two.json"))
         self.assertEqual(one, two)
         manifest = json.loads(one)
-        for table in manifest["tables"]:
-            digest = subprocess.run(["sha256sum", self.demo / table["file"]], check=True,
-                                    capture_output=True, text=True).stdout.split()[0]
-            self.assertEqual(table["sha256"], digest)
+        self.assertEqual([p["file"] for p in manifest["policies"]], ["rotortab.policy.yaml"])
+        for part in ("tables", "sources", "policies"):
+            for entry in manifest[part]:
+                digest = subprocess.run(["sha256sum", self.demo / entry["file"]], check=True,
+                                        capture_output=True, text=True).stdout.split()[0]
+                self.assertEqual(entry["sha256"], digest, entry["file"])
         self.assertEqual([s["id"] for s in manifest["sources"]],
                          sorted(s["id"] for s in manifest["sources"]))
         self.assertNotIn(str(self.demo), one)

@@ -192,6 +192,25 @@ class SameBytes(TableTest):
                      [folder / path.name for path in self.sources])
         self.assertEqual(other.read_bytes(), self.bytes)
 
+    def test_a_policy_moves_the_recheck_alone(self):
+        """Byte 32 of the pads: what rotor-table(5) says that a policy decides."""
+        policy = self.folder / "demo" / "strict.policy.yaml"
+        text = (self.folder / "demo" / "rotortab.policy.yaml").read_text()
+        self.assertIn("closure: 10 %", text)
+        policy.write_text(text.replace("closure: 10 %", "closure: 20 %"))
+        device = self.folder / "demo" / "devices" / "capstan-2.device.yaml"
+        source = next(path for path in self.sources if path.name.startswith("quern"))
+        tables = []
+        for more in ((), ("--policy", policy)):
+            table = self.folder / "policy.rotor"
+            result = run("compile", "--device", device, "-o", table, source, *more)
+            self.assertEqual(result.returncode, 0, result.stderr)
+            tables.append(table.read_bytes())
+        start, _, _ = layout.section(tables[0], layout.PADS)
+        turns = [struct.unpack_from("<I", table, start + 32)[0] for table in tables]
+        self.assertGreater(turns[1], turns[0])
+        self.assertEqual(layout.put(tables[0], layout.PADS, 0, 32, "I", turns[1]), tables[1])
+
 
 class Refusals(TableTest):
     """What the reader refuses is told apart, with a way out and status 1."""

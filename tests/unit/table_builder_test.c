@@ -529,6 +529,11 @@ START_TEST(numbers_that_do_not_fit_are_refused)
     replaced(text, engine_harrow, "120 deg/min", "0.01 deg/min");
     assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
                    "harrow-20, pad crank: the device cannot turn as slowly as it has to");
+    /* 324000 counts a turn of the device, 1.41 turns a rotor turn, and an overshoot by the lash */
+    replaced(device, SUPPORT_DEVICE("scheduled", ""), "counter-bits: 32", "counter-bits: 19");
+    assert_refused(device, engine_harrow,
+                   "harrow-20, pad crank: a rotor turn does not fit the device's counter of 19 "
+                   "bits");
 }
 END_TEST
 

@@ -1,0 +1,264 @@
+#include "table/form.h"
+
+#include "field/rotor_bytes.h"
+#include "model/field.h"
+#include "table/gears.h"
+#include "table/replay.h"
+
+#include <string.h>
+
+/* What a definition has at most: src/model/engine.c. */
+enum { SPOOLS_MOST = 9, STAGES_MOST = 99, PADS_MOST = 99, PORTS_MOST = 9, REVISION_MOST = 999999 };
+
+bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, uint32_t kind,
+                     uint32_t index)
+{
+    *misfit = (struct table_misfit){what, kind, index};
+    return false;
+}
+
+static bool lowest(uint64_t num, uint64_t den)
+{
+    struct exact_rational value;
+    return exact_make((exact_wide)num, (exact_wide)den, &value) && (uint64_t)value.num == num &&
+           (uint64_t)value.den == den;
+}
+
+static bool lowest_of(struct rotor_fraction fraction)
+{
+    return lowest(fraction.num, fraction.den);
+}
+
+bool table_counter_holds(uint64_t counts_num, uint64_t counts_den, uint32_t lash, uint8_t bits)
+{
+    uint64_t back = lash == ROTOR_LASH_UNKNOWN ? 0 : (uint64_t)lash + lash / 4 + 1;
+    uint64_t turn = counts_num / counts_den + (counts_num % counts_den != 0);
+    return turn <= ROTOR_TURN_MOST && turn + back < (uint64_t)1 << (bits - 1);
+}
+
+static bool check_device(const struct rotor_table *table, struct table_misfit *misfit)
+{
+    struct rotor_device device;
+    rotor_get_device(table, &device);
+    if (device.torque_min < 1 || device.speed_min < 1) {
+        return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_DEVICE, 0);
+    }
+    return (lowest(device.torque_num, device.torque_den) &&
+            lowest(device.speed_num, device.speed_den) && lowest_of(device.counts)) ||
+           table_misfit_at(misfit, TABLE_MISFIT_FRACTION, ROTOR_KIND_DEVICE, 0);
+}
+
+static bool check_meshes(const struct rotor_table *table, struct table_misfit *misfit)
+{
+    struct rotor_mesh mesh;
+    for (uint32_t i = 0; rotor_get_mesh(table, i, &mesh); i++) {
+        if (!table_mesh_fits(&mesh)) {
+            return table_misfit_at(misfit, TABLE_MISFIT_MESH, ROTOR_KIND_MESHES, i);
+        }
+    }
+    return true;
+}
+
+static bool check_stage(const struct rotor_table *table, uint32_t index,
+                        struct table_misfit *misfit)
+{
+    struct rotor_stage stage;
+    rotor_get_stage(table, index, &stage);
+    if (stage.ports.count > PORTS_MOST || stage.blades > MODEL_BLADES_MOST) {
+        return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_STAGES, index);
+    }
+    if (stage.clocking.den == 0) {
+        return true;
+    }
+    if (!lowest_of(stage.clocking)) {
+        return table_misfit_at(misfit, TABLE_MISFIT_FRACTION, ROTOR_KIND_STAGES, index);
+    }
+    return stage.clocking.num / stage.clocking.den < 360 ||
+           table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_STAGES, index);
+}
+
+/* The shafts of a path meet the backs of its bevel gears.  Without `faces` it is followed from its
+ * own first bevel. */
+static bool backs_fit(const struct rotor_table *table, struct rotor_run run,
+                      enum turning_direction faces)
+{
+    struct turning_mesh meshes[TABLE_MESHES_MOST];
+    struct turning_shaft end;
+    size_t at = 0;
+    if (!table_path_of(table, run, meshes)) {
+        return false;
+    }
+    for (uint16_t i = 0; faces == TURNING_NOWHERE && i < run.count; i++) {
+        if (meshes[i].kind == TURNING_BEVEL) {
+            faces = meshes[i].backs[0];
+            break;
+        }
+    }
+    return turning_path_sense(meshes, run.count, turning_facing(faces, true), &end, &at) !=
+           TURNING_OFF_AXIS;
+}
+
+/* Where an adapter's device side faces is not in the table.  A device couples to an adapter without
+ * bevels the same way round where the pad does not say which way it faces. */
+static bool adapter_fits(const struct rotor_table *table, const struct rotor_pad *pad)
+{
+    struct turning_mesh meshes[TABLE_MESHES_MOST];
+    bool bevels = false;
+    if (pad->adapter.den == 0) {
+        return pad->adapter_path.count == 0;
+    }
+    if (!lowest_of(pad->adapter) || !table_path_of(table, pad->adapter_path, meshes)) {
+        return false;
+    }
+    for (uint16_t i = 0; i < pad->adapter_path.count; i++) {
+        bool bevel = meshes[i].kind == TURNING_BEVEL;
+        bevels = bevels || bevel;
+        if (bevel && meshes[i].backs[0] == TURNING_NOWHERE) {
+            return false; /* which way it turns would not be known */
+        }
+    }
+    if (pad->adapter_path.count == 0 && pad->adapter.num != pad->adapter.den) {
+        return false;
+    }
+    return !bevels || pad->faces != ROTOR_DIRECTION_UNKNOWN;
+}
+
+/* Blade one has to be found again where the ratio is rounded or whole steps leave something over.
+ */
+static bool recheck_fits(const struct rotor_table *table, const struct rotor_device *device,
+                         const struct rotor_pad *pad)
+{
+    bool drifts = pad->turns_lo.num != pad->turns_hi.num || pad->turns_lo.den != pad->turns_hi.den;
+    for (uint32_t i = 0; i < pad->links.count; i++) {
+        struct rotor_link link;
+        struct rotor_stage stage;
+        rotor_get_link(table, pad->links.first + i, &link);
+        rotor_get_stage(table, link.stage, &stage);
+        bool closes = pad->counts_per_rotor_turn.den == 1 &&
+                      (uint64_t)link.q * stage.blades == pad->counts_per_rotor_turn.num;
+        drifts = drifts || (device->stepping == ROTOR_STEPPING_FIXED && !closes);
+    }
+    return (pad->recheck != 0) == (drifts && pad->links.count > 0);
+}
+
+/* Every stage of the pad's spool, in their order; which the links are, the reader has seen to. */
+static bool turns_all(const struct rotor_table *table, const struct rotor_engine *engine,
+                      const struct rotor_pad *pad)
+{
+    uint32_t stages = 0;
+    for (uint32_t i = 0; i < engine->stages.count; i++) {
+        struct rotor_stage stage;
+        rotor_get_stage(table, engine->stages.first + i, &stage);
+        stages += stage.spool == pad->spool;
+    }
+    return stages == pad->links.count;
+}
+
+static bool check_pad(const struct rotor_table *table, const struct rotor_engine *engine,
+                      uint32_t index, struct table_misfit *misfit)
+{
+    struct rotor_device device;
+    struct rotor_pad pad;
+    enum table_misfit_kind what = TABLE_FITS;
+    rotor_get_device(table, &device);
+    rotor_get_pad(table, index, &pad);
+    const struct rotor_fraction counts = pad.counts_per_rotor_turn;
+    if (!lowest_of(counts) || !lowest_of(pad.turns_lo) || !lowest_of(pad.turns_hi)) {
+        what = TABLE_MISFIT_FRACTION;
+    } else if (!table_counter_holds(counts.num, counts.den, pad.lash, device.counter_bits)) {
+        what = TABLE_MISFIT_COUNTER;
+    } else if (!adapter_fits(table, &pad)) {
+        what = TABLE_MISFIT_ADAPTER;
+    } else if (!backs_fit(table, pad.path, table_direction_of(pad.faces)) ||
+               !backs_fit(table, pad.adapter_path, TURNING_NOWHERE)) {
+        what = TABLE_MISFIT_BACKS;
+    } else if (pad.adapter.den == 0 && pad.square != pad.own_square) {
+        what = TABLE_MISFIT_SQUARE;
+    } else if (!turns_all(table, engine, &pad)) {
+        what = TABLE_MISFIT_UNLINKED;
+    } else if (!recheck_fits(table, &device, &pad)) {
+        what = TABLE_MISFIT_RECHECK;
+    }
+    return what == TABLE_FITS || table_misfit_at(misfit, what, ROTOR_KIND_PADS, index);
+}
+
+/* No id twice among a few records of one kind; the id comes first in all of them. */
+static bool ids_differ(const struct rotor_table *table, uint32_t kind, struct rotor_run run,
+                       struct table_misfit *misfit)
+{
+    for (uint32_t i = run.first; i < run.first + run.count; i++) {
+        const char *id = rotor_text(table, rotor_record(table, kind, i));
+        for (uint32_t j = run.first; j < i; j++) {
+            if (strcmp(id, rotor_text(table, rotor_record(table, kind, j))) == 0) {
+                return table_misfit_at(misfit, TABLE_MISFIT_TEXT, kind, i);
+            }
+        }
+    }
+    return true;
+}
+
+static bool check_spools(const struct rotor_table *table, const struct rotor_engine *engine,
+                         struct table_misfit *misfit)
+{
+    for (uint32_t i = 0; i < engine->spools.count; i++) {
+        bool turned = false;
+        for (uint32_t p = 0; p < engine->pads.count; p++) {
+            struct rotor_pad pad;
+            rotor_get_pad(table, engine->pads.first + p, &pad);
+            turned = turned || pad.spool == engine->spools.first + i;
+        }
+        if (!turned) {
+            return table_misfit_at(misfit, TABLE_MISFIT_UNTURNED, ROTOR_KIND_SPOOLS,
+                                   engine->spools.first + i);
+        }
+    }
+    return true;
+}
+
+static bool check_engine(const struct rotor_table *table, uint32_t index,
+                         struct table_misfit *misfit)
+{
+    struct rotor_engine engine;
+    rotor_get_engine(table, index, &engine);
+    if (engine.spools.count > SPOOLS_MOST || engine.stages.count > STAGES_MOST ||
+        engine.pads.count > PADS_MOST || engine.revision < 1 || engine.revision > REVISION_MOST) {
+        return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_ENGINES, index);
+    }
+    if (!ids_differ(table, ROTOR_KIND_SPOOLS, engine.spools, misfit) ||
+        !ids_differ(table, ROTOR_KIND_STAGES, engine.stages, misfit) ||
+        !ids_differ(table, ROTOR_KIND_PADS, engine.pads, misfit) ||
+        !check_spools(table, &engine, misfit)) {
+        return false;
+    }
+    for (uint32_t i = 0; i < engine.stages.count; i++) {
+        struct rotor_stage stage;
+        if (!check_stage(table, engine.stages.first + i, misfit)) {
+            return false;
+        }
+        rotor_get_stage(table, engine.stages.first + i, &stage);
+        if (!ids_differ(table, ROTOR_KIND_PORTS, stage.ports, misfit)) {
+            return false;
+        }
+    }
+    for (uint32_t i = 0; i < engine.pads.count; i++) {
+        if (!check_pad(table, &engine, engine.pads.first + i, misfit)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool table_form(const struct rotor_table *table, struct table_misfit *misfit)
+{
+    *misfit = (struct table_misfit){.what = TABLE_FITS};
+    if (!check_device(table, misfit) || !check_meshes(table, misfit)) {
+        return false;
+    }
+    uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
+    for (uint32_t i = 0; i < engines; i++) {
+        if (!check_engine(table, i, misfit)) {
+            return false;
+        }
+    }
+    return table_laid_out(table, misfit);
+}

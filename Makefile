@@ -177,7 +177,7 @@ deps-device: ## install processors to try the field reader on, and what the fuzz
 demo: $(PROGRAM) ## check, compile and show the demonstration engines
 	@ROTORTAB=$(abspath $(PROGRAM)) sh tests/demo.sh
 
-test: $(PROGRAM) $(C_TESTS) ## run every test; with SANITIZE=1 under the sanitizers
+test: $(PROGRAM) $(C_TESTS) $(OUT)/tests/table/sealed ## run every test; with SANITIZE=1 under the sanitizers
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
 

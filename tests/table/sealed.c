@@ -4,8 +4,9 @@
  *   sealed TABLE < CHANGES
  *
  * A change is a line `OFFSET SIZE VALUE`, the value little-endian in 1, 2, 4 or 8 bytes.  For each
- * one line is printed: 1 where verify would take the table, else 0.  A program of its own, because
- * there are more changes than verify can be started for.
+ * one line is printed: `taken` where verify would take the table; `misfit N` where its form alone
+ * is wrong, N being of enum table_misfit_kind; else `refused`.  A program of its own, because there
+ * are more changes than verify can be started for.
  */
 #include "field/rotor_bytes.h"
 #include "table/form.h"
@@ -63,10 +64,11 @@ static bool replays(const struct rotor_table *table)
     return replay.fault == TABLE_FINE;
 }
 
-/* In the order that is quickest; verify asks the same. */
+/* What verify asks, in the order in which it is quickest. */
 static bool taken(const uint8_t *bytes, uint32_t length, struct table_misfit *misfit)
 {
     struct rotor_table table;
+    misfit->what = TABLE_FITS;
     return rotor_table_open(&table, bytes, length) == ROTOR_OK && table_form(&table, misfit) &&
            replays(&table);
 }
@@ -84,7 +86,7 @@ int main(int argc, char **argv)
     uint32_t offset;
     unsigned size;
     uint64_t value;
-    struct table_misfit misfit = {.what = TABLE_FITS};
+    struct table_misfit misfit;
     fclose(file);
     if (!taken(whole, length, &misfit)) {
         fprintf(stderr, "the table itself is refused: misfit %d, section %u, record %u\n",
@@ -95,7 +97,13 @@ int main(int argc, char **argv)
         memcpy(changed, whole, length);
         put(changed + offset, size, value);
         seal(changed, length);
-        puts(taken(changed, length, &misfit) ? "1" : "0");
+        if (taken(changed, length, &misfit)) {
+            puts("taken");
+        } else if (misfit.what != TABLE_FITS) {
+            printf("misfit %d\n", (int)misfit.what);
+        } else {
+            puts("refused");
+        }
     }
     return 0;
 }

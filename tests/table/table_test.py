@@ -320,6 +320,19 @@ class Verify(TableTest):
                          "refused: its numbers are not what exact arithmetic says")
         self.assertIsNone(report["faults"][0]["stage"])
 
+    def test_a_table_that_no_compiler_writes(self):
+        """Every stop is right, but a mesh of spur gears has a member of an epicyclic."""
+        changed = layout.put(self.bytes, layout.MESHES, 0, 1, "B", 2)
+        status, text, report = self.verify(self.written(changed))
+        self.assertEqual(status, 1)
+        self.assertEqual(report["message"], "refused: the compiler writes no such table")
+        (fault,) = report["faults"]
+        self.assertEqual([fault[key] for key in ("fault", "section", "record", "engine")],
+                         ["form-mesh", "meshes", 0, None])
+        self.assertIn(f"meshes, record 0: {fault['message']}; {fault['consequence']}\n", text)
+        self.assertIn("do not load this table into a device", text)
+
+
     def test_a_fixed_device_says_what_is_left_over(self):
         device = self.folder / "demo" / "devices" / "capstan-2.device.yaml"
         table = self.folder / "fixed.rotor"

@@ -46,8 +46,7 @@ static const char *const sections[] = {
 };
 
 static const char means[] =
-    "the table was changed after it was compiled, and what else was changed "
-                            "may not show";
+    "somebody changed the table after it was compiled, and other changes may not show";
 
 void report_verification_form(struct report_verification *report, const struct table_misfit *misfit)
 {

@@ -44,7 +44,8 @@ FIELDS = {
         (20, 4, "pads"), (24, 2, "spool-count"), (26, 2, "stage-count"), (28, 2, "pad-count"),
         (30, 1, "status"), (31, 1, "reserved"),
         *((32 + at, size, name) for at, size, name in DIGEST)],
-    layout.SPOOLS: [(0, 4, "id"), (4, 1, "rotation"), (5, 1, "never-backwards"), (6, 2, "reserved")],
+    layout.SPOOLS: [(0, 4, "id"), (4, 1, "rotation"), (5, 1, "never-backwards"),
+                    (6, 2, "reserved")],
     layout.STAGES: [
         (0, 4, "id"), (4, 4, "spool"), (8, 4, "blade-one"), (12, 4, "ports"),
         (16, 8, "clocking-num"), (24, 8, "clocking-den"), (32, 2, "blades"), (34, 2, "port-count"),

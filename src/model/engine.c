@@ -323,7 +323,7 @@ static const struct model_field engine_fields[] = {
      .least = 1, .most = MODEL_MODELS_MOST,
      .meaning = "every designation that these numbers hold for"},
     {.key = "revision", .type = MODEL_INTEGER, .offset = offsetof(struct model_engine, revision),
-     .required = true, .least = 1, .most = 999999, .meaning = "rises with every release"},
+     .required = true, .least = 1, .most = MODEL_REVISION_MOST, .meaning = "rises with every release"},
     {.key = "status", .type = MODEL_WORD, .offset = offsetof(struct model_engine, status),
      .required = true, .words = status_words, .meaning = "whether it may be used"},
     {.key = "source", .asked_for = true, .type = MODEL_PROSE,

@@ -8,6 +8,7 @@
 
 /* The most that a definition may have of each, so that no input can blow up the time of a check. */
 enum {
+    MODEL_REVISION_MOST = 999999,
     MODEL_MODELS_MOST = 99,
     MODEL_SPOOLS_MOST = 9,
     MODEL_STAGES_MOST = 99,

@@ -1,14 +1,11 @@
 #include "table/form.h"
 
 #include "field/rotor_bytes.h"
-#include "model/field.h"
+#include "model/engine.h"
 #include "table/gears.h"
 #include "table/replay.h"
 
 #include <string.h>
-
-/* What a definition has at most: src/model/engine.c. */
-enum { SPOOLS_MOST = 9, STAGES_MOST = 99, PADS_MOST = 99, PORTS_MOST = 9, REVISION_MOST = 999999 };
 
 bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, uint32_t kind,
                      uint32_t index)
@@ -64,7 +61,7 @@ static bool check_stage(const struct rotor_table *table, uint32_t index,
 {
     struct rotor_stage stage;
     rotor_get_stage(table, index, &stage);
-    if (stage.ports.count > PORTS_MOST || stage.blades > MODEL_BLADES_MOST) {
+    if (stage.ports.count > MODEL_PORTS_MOST || stage.blades > MODEL_BLADES_MOST) {
         return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_STAGES, index);
     }
     if (stage.clocking.den == 0) {
@@ -220,8 +217,9 @@ static bool check_engine(const struct rotor_table *table, uint32_t index,
 {
     struct rotor_engine engine;
     rotor_get_engine(table, index, &engine);
-    if (engine.spools.count > SPOOLS_MOST || engine.stages.count > STAGES_MOST ||
-        engine.pads.count > PADS_MOST || engine.revision < 1 || engine.revision > REVISION_MOST) {
+    if (engine.spools.count > MODEL_SPOOLS_MOST || engine.stages.count > MODEL_STAGES_MOST ||
+        engine.pads.count > MODEL_PADS_MOST || engine.revision < 1 ||
+        engine.revision > MODEL_REVISION_MOST) {
         return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_ENGINES, index);
     }
     if (!ids_differ(table, ROTOR_KIND_SPOOLS, engine.spools, misfit) ||

@@ -106,6 +106,32 @@ START_TEST(a_fraction_written_otherwise)
 }
 END_TEST
 
+/* The second pad of harrow-20 has an adapter with meshes. */
+START_TEST(an_adapter_and_its_meshes)
+{
+    build((const char *const[]){engine_harrow, NULL});
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_A_NUM, 8, 0);
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_A_DEN, 8, 0);
+    assert_misfit(TABLE_MISFIT_ADAPTER, ROTOR_KIND_PADS, 1);
+    build((const char *const[]){engine_harrow, NULL});
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_ADAPTER_COUNT, 2, 0);
+    assert_misfit(TABLE_MISFIT_ADAPTER, ROTOR_KIND_PADS, 1);
+    build((const char *const[]){engine_harrow, NULL});
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_A_NUM, 8, 2);
+    put(ROTOR_KIND_PADS, 1, ROTOR_PAD_A_DEN, 8, 2);
+    assert_misfit(TABLE_MISFIT_ADAPTER, ROTOR_KIND_PADS, 1);
+}
+END_TEST
+
+/* Records at the end that no engine has, every reference being right. */
+START_TEST(an_engine_without_its_pads)
+{
+    build((const char *const[]){engine_harrow, NULL});
+    put(ROTOR_KIND_ENGINES, 0, ROTOR_ENGINE_PAD_COUNT, 2, 1);
+    assert_misfit(TABLE_MISFIT_UNUSED, ROTOR_KIND_PADS, 1);
+}
+END_TEST
+
 /* Two schedules that have changed places, and the links with them: all stops are right. */
 START_TEST(an_order_that_is_not_of_first_use)
 {
@@ -205,6 +231,8 @@ int main(void)
     tcase_add_test(tests, an_id_twice);
     tcase_add_test(tests, numbers_beyond_their_ends);
     tcase_add_test(tests, a_fraction_written_otherwise);
+    tcase_add_test(tests, an_adapter_and_its_meshes);
+    tcase_add_test(tests, an_engine_without_its_pads);
     tcase_add_test(tests, an_order_that_is_not_of_first_use);
     tcase_add_test(tests, a_counter_holds_a_turn);
     tcase_add_test(tests, meshes);

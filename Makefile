@@ -16,7 +16,8 @@ DATADIR    ?= $(PREFIX)/share
 # The tests use Debian's own Python packages, so the interpreter is Debian's too.
 PYTHON ?= /usr/bin/python3
 
-# How many random cases each property test draws; .ci/run asks for ten times as many.
+# How much the tests try: so many random definitions, and of each large set of cases so many of 20000.
+# .ci/run asks for all of them. tests/share.py has the arithmetic.
 PROPERTY_COUNT ?= 2000
 export PROPERTY_COUNT
 
@@ -56,9 +57,13 @@ else ifneq ($(COVERAGE),)
 VARIANT := -O0 -g --coverage -fprofile-update=atomic
 else
 VARIANT := -O3 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
-# The program is optimised as a whole; the tests are linked from the same objects as they are.
+# A test program runs once: to optimise it takes longer than to run it. What it tests is optimised.
+TRYING  := -O0 -U_FORTIFY_SOURCE
+# The program is optimised as a whole; the tests are linked from the same objects as they are, and
+# without the linker's plugin, which would read the whole library for each of them.
 ifeq ($(findstring clang,$(CC)),)
 WHOLE := -flto=auto
+APART := -fno-use-linker-plugin
 endif
 endif
 
@@ -126,12 +131,15 @@ $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
 	    { echo "the test library check is missing: run 'make deps-test' first" >&2; exit 1; }
 	@echo "  cc    $<"
 	@mkdir -p $(@D)
-	$(Q)$(COMPILE) -Itests $(CHECK_CFLAGS) -c -o $@.o $<
-	$(Q)$(LINK) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
+	$(Q)$(COMPILE) $(TRYING) -Itests $(CHECK_CFLAGS) -c -o $@.o $<
+	$(Q)$(LINK) $(APART) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
+
+# Its times are compared with the program's.
+$(OUT)/tests/bench/loop: TRYING :=
 
 # Holds the flags of the last build; it changes, and everything is built anew, when they do.
 $(OUT)/flags: FLAGS = $(CC) $(HOST_LANGUAGE) $(FIELD_LANGUAGE) $(WARNINGS) $(HARDEN) $(VARIANT) \
-                      $(WHOLE) $(CFLAGS) $(LDFLAGS)
+                      $(TRYING) $(WHOLE) $(APART) $(CFLAGS) $(LDFLAGS)
 $(OUT)/flags: FORCE
 	@pkg-config --exists $(LIBRARIES) || \
 	    { echo "libyaml, jansson or libsodium is missing: run 'make deps' first" >&2; exit 1; }

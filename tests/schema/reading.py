@@ -71,7 +71,31 @@ def _pattern(_validator, pattern, instance, _schema):
         yield jsonschema.ValidationError(f"{instance!r} does not match {pattern!r}")
 
 
-_Validator = jsonschema.validators.extend(jsonschema.Draft202012Validator, {"pattern": _pattern})
+def _remembering(keyword):
+    """The same keyword, which does not look again at what it had nothing against."""
+    judged = jsonschema.Draft202012Validator.VALIDATORS[keyword]
+    fine = {}
+
+    def judge(validator, value, instance, schema):
+        # The schema is kept, so that no other one has its identity later.
+        seen = fine.setdefault(id(schema), (schema, set()))[1]
+        text = repr(instance)
+        if text in seen:
+            return
+        clean = True
+        for error in judged(validator, value, instance, schema):
+            clean = False
+            yield error
+        if clean:
+            seen.add(text)
+
+    return judge
+
+
+# Thousands of changed files are alike in all but one place.
+_Validator = jsonschema.validators.extend(
+    jsonschema.Draft202012Validator,
+    {"pattern": _pattern, **{name: _remembering(name) for name in ("items", "properties")}})
 
 
 def validator(schema):

@@ -4,26 +4,29 @@ The schemas come out of the same field tables as the loader, but a schema can on
 form of a value. So they are held together from outside: every file of the demonstration must pass,
 and of thousands of changed files the schema must refuse exactly those in which the program reports
 a mistake of form. Where they cannot agree, EXCEPTIONS says why.
-
-SCHEMA_CHANGES is the number of changed files that are drawn (default 3000; 0 for all of them).
 """
 
+import functools
 import json
 import os
 import pathlib
 import random
 import re
 import subprocess
+import sys
 import tempfile
 import unittest
 
 import mistakes
 import reading
 
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
+
 HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
-CHANGES = int(os.environ.get("SCHEMA_CHANGES", "3000"))
+CHANGES = share.number(3000)  # changed files that are drawn
 KINDS = {"engine": "engine-definition", "device": "device-profile", "policy": "policy"}
 FILES_AT_ONCE = 500
 
@@ -77,6 +80,7 @@ def schema_text(kind):
     return run("schema", KINDS[kind]).stdout.decode()
 
 
+@functools.lru_cache(maxsize=None)
 def validators():
     """A validator a kind of file."""
     return {kind: reading.validator(json.loads(schema_text(kind))) for kind in KINDS}
@@ -150,8 +154,7 @@ def draw():
         text = (HERE / f"every-key.{kind}.yaml").read_text()
         for change in mistakes.changes(kind, reading.read(text, "strings")):
             (always if change.done.startswith(ALWAYS[kind]) else others).append(change)
-    drawn = random.Random(1).sample(others, min(CHANGES, len(others))) if CHANGES else others
-    return always + drawn
+    return always + random.Random(1).sample(others, CHANGES)
 
 
 def unused(schema, value, where=""):

@@ -15,6 +15,7 @@
 enum { SYS_WRITE0 = 0x04, SYS_EXIT = 0x18 };
 enum { STOPPED_FAULT = 0x20023, STOPPED_FINE = 0x20026 };
 enum { PAINT = 0x5aa5c33c, PAINTED_WORDS = 256 };
+enum { PENDING = 8192 };
 
 extern const uint8_t table_first[], table_end[];                  /* table.S */
 extern uint32_t data_load[], data_first[], data_end[], bss_end[]; /* board.ld */
@@ -34,10 +35,31 @@ static void ask_debugger(uint32_t operation, const void *argument)
     __asm__ volatile("bkpt 0xab" : "+r"(r0) : "r"(r1) : "memory");
 }
 
+/* Lines wait for each other: a call of the debugger stops the emulator, and takes long. */
+static char waiting[PENDING];
+static uint32_t used;
+
+static void say_all(void)
+{
+    waiting[used] = '\0';
+    ask_debugger(SYS_WRITE0, waiting);
+    used = 0;
+}
+
+static void say_char(char character)
+{
+    if (used == PENDING - 1) {
+        say_all();
+    }
+    waiting[used++] = character;
+}
+
 static void say(const char *line)
 {
-    ask_debugger(SYS_WRITE0, line);
-    ask_debugger(SYS_WRITE0, "\n");
+    while (*line != '\0') {
+        say_char(*line++);
+    }
+    say_char('\n');
 }
 
 /* The compiler may turn the trial's own copies of structures into a call of this. */
@@ -53,6 +75,7 @@ void *memcpy(void *to, const void *from, size_t length)
 void fault(void)
 {
     say("fault");
+    say_all();
     ask_debugger(SYS_EXIT, (const void *)STOPPED_FAULT);
     for (;;) {
     }
@@ -100,6 +123,7 @@ void reset(void)
     }
     say_stack(stack_of_open(&table));
     trial(table_first, (uint32_t)(table_end - table_first), say);
+    say_all();
     ask_debugger(SYS_EXIT, (const void *)STOPPED_FINE);
     for (;;) {
     }

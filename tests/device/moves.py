@@ -6,6 +6,7 @@ one count at least, and returns; where there is no way back, every move goes the
 Numbers are fractions of Python's, so none is ever rounded but on purpose.
 """
 
+import functools
 from fractions import Fraction
 
 FIRST_COUNTER = 2147480000  # as in trial.c
@@ -27,6 +28,7 @@ class Row:
         """`step` in counts; `lash` in counts, None where the pad must never go back."""
         self.blades, self.step, self.lash = blades, Fraction(step), lash
         self.rising, self.positive, self.bits = order == "rising", positive, bits
+        self.stop = functools.lru_cache(maxsize=None)(self.stop)
 
     def stop(self, number):
         """Counts the normal way from blade one to a stop of any number, negative ones too."""
@@ -43,8 +45,9 @@ class Row:
 
     def move(self, number, blade):
         """From a stop to a blade: the stop's number there, and the legs in the device's counts."""
-        forth = next(n for n in range(number, number + self.blades) if self.blade(n) == blade)
-        back = next(n for n in range(number, number - self.blades, -1) if self.blade(n) == blade)
+        passed = (blade - self.blade(number)) * (1 if self.rising else -1) % self.blades
+        forth = number + passed
+        back = forth - self.blades if passed else number
         ahead = self.stop(forth) - self.stop(number)
         behind = self.stop(number) - self.stop(back)
         if ahead == 0:

@@ -5,9 +5,9 @@ an epicyclic is solved from Willis's equation member by member.
 """
 
 import bisect
+import functools
 import itertools
 import math
-from collections import defaultdict
 from fractions import Fraction
 
 
@@ -16,14 +16,30 @@ def simplicity(ratio):
     return ratio.numerator + ratio.denominator, ratio.numerator
 
 
+def lowest(num, den):
+    """The fraction in lowest terms: quicker in large numbers than a Fraction is."""
+    common = math.gcd(num, den)
+    return num // common, den // common
+
+
+@functools.lru_cache(maxsize=None)
+def sides(meshes, low, high):
+    """Product: (ways, least sum of teeth) of so many gears, one side of a train."""
+    made = {}
+    for side in itertools.combinations_with_replacement(range(low, high + 1), meshes):
+        _enter(made, math.prod(side), 1, sum(side))
+    return made
+
+
+@functools.lru_cache(maxsize=None)
 def pairs(meshes, low, high):
     """Ratio: (ways, least sum of teeth) of trains of so many pairs of gears."""
-    sides = [(math.prod(side), sum(side))
-             for side in itertools.combinations_with_replacement(range(low, high + 1), meshes)]
     made = {}
-    for (pad, pad_sum), (rotor, rotor_sum) in itertools.product(sides, repeat=2):
-        _enter(made, Fraction(rotor, pad), 1, pad_sum + rotor_sum)
-    return made
+    one_side = sides(meshes, low, high).items()
+    for (pad, (pad_ways, pad_sum)), (rotor, (ways, rotor_sum)) in itertools.product(one_side,
+                                                                                   repeat=2):
+        _enter(made, lowest(rotor, pad), pad_ways * ways, pad_sum + rotor_sum)
+    return {Fraction(*ratio): found for ratio, found in made.items()}
 
 
 def _enter(made, ratio, ways, teeth):
@@ -46,6 +62,7 @@ def _speed(sun, ring, held, member, other):
     return (s * sun + r * ring) / (sun + ring)
 
 
+@functools.lru_cache(maxsize=None)
 def epicyclics(low, high):
     """Ratio: (ways, least sum of teeth) of single epicyclics."""
     made = {}
@@ -82,33 +99,27 @@ def within(made, low, high):
 
 
 def pairs_within(meshes, teeth, low, high):
-    """The ratios that so many pairs make in a narrow interval, simplest first.
+    """The ratios that so many pairs make in a narrow interval, simplest first, as (num, den).
 
     For each product of the pad side it looks up the products of the rotor side that fit.
     """
-    products = sorted({math.prod(side) for side in itertools.combinations_with_replacement(
-        range(teeth[0], teeth[1] + 1), meshes)})
+    products = sorted(sides(meshes, *teeth))
     found = set()
     for pad in products:
         start = bisect.bisect_left(products, math.ceil(pad * low))
         end = bisect.bisect_right(products, math.floor(pad * high))
-        for rotor in products[start:end]:
-            common = math.gcd(pad, rotor)
-            found.add((rotor // common, pad // common))
-    return sorted((Fraction(*pair) for pair in found), key=simplicity)
+        found.update(lowest(rotor, pad) for rotor in products[start:end])
+    return sorted(found, key=lambda ratio: (sum(ratio), ratio[0]))
 
 
 def ways_of(ratio, meshes, low, high):
     """In how many ways pairs make a ratio, and the least sum of teeth, by their products."""
-    products = defaultdict(lambda: (0, 10**9))
-    for side in itertools.combinations_with_replacement(range(low, high + 1), meshes):
-        ways, teeth = products[math.prod(side)]
-        products[math.prod(side)] = ways + 1, min(teeth, sum(side))
+    products = sides(meshes, low, high)
     total, least = 0, 10**9
-    for pad, (pad_ways, pad_teeth) in list(products.items()):
-        rotor = pad * ratio
-        if rotor.denominator == 1 and rotor.numerator in products:
-            ways, teeth = products[rotor.numerator]
+    for pad, (pad_ways, pad_teeth) in products.items():
+        rotor, rest = divmod(pad * ratio.numerator, ratio.denominator)
+        if rest == 0 and rotor in products:
+            ways, teeth = products[rotor]
             total += ways * pad_ways
             least = min(least, teeth + pad_teeth)
     return total, least

@@ -5,12 +5,17 @@ the interval is wide.
 """
 
 import itertools
+import pathlib
 import random
+import sys
 import unittest
 from fractions import Fraction
 
 from program import ask, ratios
 from trains import epicyclics, lowest, pairs, pairs_within, simplicity, trains, ways_of, within
+
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
 
 MOST = 1000  # rows that the program shows at most
 KNOWN = {(27, 44): Fraction(44, 27), (13, 7): Fraction(7, 13)}
@@ -96,7 +101,8 @@ class Small(unittest.TestCase):
         if epicyclic:
             options += ["--epicyclic", "yes"]
         made = trains(meshes, *teeth, epicyclic, factor)
-        for low, high in self.intervals(made, count, str(options)):
+        for low, high in self.intervals(made, share.number(count, least=2),
+                                        str(options)):
             self.check_gears(self.check(made, low, high, options), teeth, factor)
 
     def test_one_mesh(self):

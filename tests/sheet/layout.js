@@ -2,8 +2,10 @@
  * Looks at setup sheets in a browser, as a person would: on A4, on a desk and on a telephone, light
  * and dark. Prints what it saw as JSON; what may be seen is for sheet_test.py to say.
  *
- *     node layout.js MODULES SHEET.html... [--shots FOLDER]
- *     node layout.js MODULES SHEET.html... --paper      only A4, and without asking axe
+ *     node layout.js MODULES [SHOTS] < VIEWS
+ *
+ * VIEWS is a list as JSON: {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark",
+ * "axe": whether axe is asked about accessibility}. With a folder SHOTS it leaves pictures there.
  */
 "use strict";
 
@@ -11,11 +13,7 @@ const fs = require("fs");
 const path = require("path");
 const url = require("url");
 
-const [modules, ...rest] = process.argv.slice(2);
-const options = rest.findIndex((word) => word.startsWith("--"));
-const sheets = options < 0 ? rest : rest.slice(0, options);
-const shots = rest[options] === "--shots" ? rest[options + 1] : null;
-const onlyPaper = rest[options] === "--paper";
+const [modules, shots] = process.argv.slice(2);
 
 const { chromium } = require(path.resolve(modules, "playwright-core"));
 const axe = fs.readFileSync(path.resolve(modules, "axe-core/axe.min.js"), "utf8");
@@ -92,6 +90,11 @@ function measure() {
         const report = (shape) => cut.push(`${svg.querySelector("title").textContent}: ` +
             `${shape.tagName} ${shape.className.baseVal}`);
         for (const shape of svg.querySelectorAll("path, circle, rect")) {
+            /* What lies inside as a whole has no point outside. */
+            const whole = shape.getBoundingClientRect();
+            if (!out(whole.left, whole.top) && !out(whole.right, whole.bottom)) {
+                continue;
+            }
             const turned = shape.getScreenCTM();
             const length = shape.getTotalLength();
             for (let i = 0; i <= 24; i++) {
@@ -137,27 +140,37 @@ function print() {
     return sizes.sort((a, b) => a.size - b.size)[0];
 }
 
-async function visit(browser, sheet, name, size, scheme) {
-    const context = await browser.newContext({ viewport: size, colorScheme: scheme });
-    const page = await context.newPage();
+/* The page of a screen and a scheme; one serves all sheets. */
+async function pageFor(browser, pages, screen, scheme) {
+    const name = `${screen}-${scheme}`;
+    if (!pages[name]) {
+        const context = await browser.newContext({ viewport: SCREENS[screen], colorScheme: scheme });
+        pages[name] = await context.newPage();
+        await pages[name].emulateMedia({ media: screen === "a4" ? "print" : "screen",
+            colorScheme: scheme });
+    }
+    return pages[name];
+}
+
+async function visit(page, { sheet, screen, scheme, axe: asksAxe }) {
     const asked = [];
-    page.on("request", (request) => asked.push(request.url()));
-    await page.emulateMedia({ media: name === "a4" ? "print" : "screen", colorScheme: scheme });
+    const count = (request) => asked.push(request.url());
+    page.on("request", count);
     await page.goto(url.pathToFileURL(path.resolve(sheet)).href);
-    const seen = { screen: name, scheme, asked: asked.length, ...await page.evaluate(look),
+    const seen = { sheet, screen, scheme, asked: asked.length, ...await page.evaluate(look),
         ...await page.evaluate(measure) };
-    if (!onlyPaper) {
+    if (asksAxe) {
         await page.evaluate(axe);
     }
-    const judged = onlyPaper ? { violations: [] }
-        : await page.evaluate(() => axe.run({ exclude: [["svg *"]] }));
+    const judged = asksAxe ? await page.evaluate(() => axe.run({ exclude: [["svg *"]] }))
+        : { violations: [] };
     seen.violations = judged.violations.map((rule) =>
         `${rule.id}: ${rule.nodes.map((node) => node.target.join(" ")).slice(0, 3).join("; ")}`);
     if (shots) {
-        const stem = path.join(shots, `${path.basename(sheet, ".html")}-${name}-${scheme}`);
+        const stem = path.join(shots, `${path.basename(sheet, ".html")}-${screen}-${scheme}`);
         await page.screenshot({ path: `${stem}.png`, fullPage: true });
     }
-    if (name === "a4") {
+    if (screen === "a4") {
         seen.least = await page.evaluate(print);
         const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
         seen.pages = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
@@ -165,20 +178,17 @@ async function visit(browser, sheet, name, size, scheme) {
             fs.writeFileSync(path.join(shots, `${path.basename(sheet, ".html")}.pdf`), pdf);
         }
     }
-    await context.close();
+    page.off("request", count);
     return seen;
 }
 
 async function main() {
     const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+    const pages = {};
     const seen = [];
-    const screens = Object.entries(SCREENS).filter(([name]) => name === "a4" || !onlyPaper);
-    for (const sheet of sheets) {
-        for (const [name, size] of screens) {
-            for (const scheme of name === "a4" ? ["light"] : ["light", "dark"]) {
-                seen.push({ sheet, ...await visit(browser, sheet, name, size, scheme) });
-            }
-        }
+    for (const view of JSON.parse(fs.readFileSync(0, "utf8"))) {
+        const page = await pageFor(browser, pages, view.screen, view.scheme);
+        seen.push(await visit(page, view));
     }
     await browser.close();
     console.log(JSON.stringify(seen, null, 1));

@@ -15,6 +15,7 @@ import pathlib
 import re
 import shutil
 import subprocess
+import sys
 import tempfile
 import unittest
 import xml.etree.ElementTree as ElementTree
@@ -22,6 +23,9 @@ import xml.etree.ElementTree as ElementTree
 import yaml
 
 HERE = pathlib.Path(__file__).resolve().parent
+sys.path.insert(1, str(HERE.parent))
+import share  # noqa: E402
+
 ROOT = HERE.parent.parent
 DEMO = ROOT / "engines-demo"
 EXPECTED = HERE / "expected"
@@ -605,11 +609,23 @@ class Layout(Scratch):
     LEAST = 6.5  # points of any text on paper
     PAGES = 2
 
-    def look(self, paths, *options):
-        done = subprocess.run(["node", HERE / "layout.js", MODULES, *paths, *options],
+    VIEWS = [(screen, scheme) for screen in ("telephone", "desk") for scheme in ("light", "dark")]
+    VIEWS.append(("a4", "light"))
+
+    def look(self, views):
+        """What a browser shows of each (path, screen, scheme, whether axe is asked)."""
+        asked = [{"sheet": str(path), "screen": screen, "scheme": scheme, "axe": axe}
+                 for path, screen, scheme, axe in views]
+        done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
                               capture_output=True, text=True, check=False)
         self.assertEqual(done.returncode, 0, done.stderr)
-        return json.loads(done.stdout)
+        seen = json.loads(done.stdout)
+        self.assertEqual(len(seen), len(asked))
+        return seen
+
+    def print(self, paths):
+        """The same of sheets on paper, where axe is not asked."""
+        return self.look([(path, "a4", "light", False) for path in paths])
 
     def check(self, view):
         self.assertEqual(view["asked"], 1)  # the page itself
@@ -636,9 +652,8 @@ class Layout(Scratch):
         paths.append(self.folder / "hostile.html")
         paths[-1].write_text(run("sheet", "-d", hostile.device, "-f", "html",
                                  hostile.path).stdout, encoding="utf-8")
-        seen = self.look(paths)
-        self.assertEqual(len(seen), 5 * len(paths))
-        for view in seen:
+        views = [(path, *view, True) for path in paths for view in self.VIEWS]
+        for view in self.look(share.sample(views, kind=lambda view: view[0])):
             name = pathlib.Path(view["sheet"]).stem
             with self.subTest(f"{name} {view['screen']} {view['scheme']}"):
                 self.check(view)
@@ -656,7 +671,7 @@ class Layout(Scratch):
                 if done.returncode != 0:
                     none.append(paths.pop().stem)
         self.assertEqual(none, ["coulter-70 skiff-1"])
-        for view in self.look(paths, "--paper"):
+        for view in self.print(share.sample(paths, kind=lambda path: path.stem.split()[0])):
             with self.subTest(pathlib.Path(view["sheet"]).stem):
                 self.check(view)
                 self.check_paper(view, self.PAGES)
@@ -677,7 +692,7 @@ class Layout(Scratch):
         done = run("sheet", "-d", self.write("slipway-4.device.json", device), "-f", "html",
                    "-o", path, self.write("coulter-70.engine.json", engine))
         self.assertEqual(done.returncode, 0, done.stderr)
-        view, = self.look([path], "--paper")
+        view, = self.print([path])
         self.check(view)
         self.check_paper(view, self.PAGES + 1)
 

@@ -2,7 +2,7 @@
 
 A test program is a binary built on Check or a Python file built on unittest. Both print how many
 checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts
-as one failure. Two programs run at a time. The output of a program is shown whole where it failed.
+as one failure. Two programs run at a time, the longest first. The output of a program is shown whole where it failed.
 
     run-all.py PROGRAM...
 """
@@ -16,6 +16,12 @@ import time
 
 AT_ONCE = 2
 LONGEST_SECONDS = 1800
+
+# These take longest and begin first, so that none of them runs on alone.
+FIRST = ("property/property_test.py", "sheet/sheet_test.py", "device/device_test.py",
+         "ratio/candidates_test.py", "schema/schema_test.py", "hostile/bad_input_test.py",
+         "hostile/fuzz_test.py", "fuzz/flips_test.py", "units/fraction_test.py",
+         "gate/gate_test.py", "property/generate_test.py", "gate/completion_test.py")
 
 CHECK_TOTAL = re.compile(r"^\d+%: Checks: (\d+), Failures: (\d+), Errors: (\d+)$", re.M)
 UNITTEST_TOTAL = re.compile(r"^Ran (\d+) tests? in ", re.M)
@@ -76,12 +82,19 @@ def run(program):
     return Result(program, status, output.decode("utf-8", "backslashreplace"), seconds)
 
 
+def longest_first(programs):
+    """The programs, those of FIRST in its order before all others."""
+    places = {name: place for place, name in enumerate(FIRST)}
+    return sorted(programs, key=lambda program: places.get("/".join(program.split("/")[-2:]),
+                                                           len(FIRST)))
+
+
 def main(programs):
     os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
     passed = failed = skipped = 0
     reasons = set()
     with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
-        for result in pool.map(run, programs):
+        for result in pool.map(run, longest_first(programs)):
             passed += result.passed
             failed += result.failed
             skipped += result.skipped

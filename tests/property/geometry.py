@@ -8,6 +8,7 @@ The engine's axes are right-handed: x forward, y to the left, z up. Turning cloc
 along a direction is turning right-handed about it.
 """
 
+import functools
 from fractions import Fraction
 
 FACES = {
@@ -106,7 +107,14 @@ def epicyclic_speeds(mesh, speed):
 
     A planet is a rigid wheel: its centre moves at the mean of the two rims it rolls on.
     """
-    sun, ring = mesh["sun"], mesh["ring"]
+    members = mesh["in"], mesh["held"], mesh["out"]
+    return dict(zip(members, _speeds(mesh["sun"], mesh["ring"], members, speed)))
+
+
+@functools.lru_cache(maxsize=None)
+def _speeds(sun, ring, members, speed):
+    """Those of the members in, held and out; the same gears are asked about again and again."""
+    into, held, out_of = members
     axis, out = (1, 0, 0), (0, 0, 1)
 
     def slip(speeds):
@@ -116,10 +124,10 @@ def epicyclic_speeds(mesh, speed):
         arm = cross(times(speeds["carrier"], axis), times(Fraction(sun + ring, 2), out))
         return plus(centre, times(-1, arm))[1]
 
-    known = {mesh["in"]: Fraction(speed), mesh["held"]: Fraction(0)}
-    at_rest = slip({**known, mesh["out"]: Fraction(0)})
-    at_one = slip({**known, mesh["out"]: Fraction(1)})
-    return {**known, mesh["out"]: at_rest / (at_rest - at_one)}
+    known = {into: Fraction(speed), held: Fraction(0)}
+    at_rest = slip({**known, out_of: Fraction(0)})
+    at_one = slip({**known, out_of: Fraction(1)})
+    return known[into], known[held], at_rest / (at_rest - at_one)
 
 
 def through_epicyclic(spin, mesh):

@@ -25,6 +25,9 @@ import oracle
 import program
 import tables
 
+sys.path.insert(1, str(Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
+
 DEVICE_FILE = "prop.device.yaml"
 COMPARED = (
     "blades",
@@ -204,7 +207,7 @@ class PropertyTest(unittest.TestCase):
 
 def main():
     parser = argparse.ArgumentParser(description="hold the program against the oracle")
-    count = int(os.environ.get("PROPERTY_COUNT", "2000"))
+    count = share.COUNT
     parser.add_argument("--count", type=int, default=count, help="valid definitions")
     parser.add_argument("--mutations", type=int, default=max(count // 10, len(mutate.MUTATIONS)),
                         help="definitions with a mistake")

@@ -5,6 +5,7 @@ counts and lash are intervals: a decimal without a tolerance stands for everythi
 it, half a unit of its last place either way; integers and fractions are exact.
 """
 
+import functools
 import re
 from fractions import Fraction
 from typing import NamedTuple
@@ -53,14 +54,20 @@ def _half_last_place(text):
     return Fraction(1, 2 * 10**places) if places else Fraction(0)
 
 
-def interval(text, units=None):
-    """Read an interval; the result is in the base unit of `units`."""
-    match = _SHAPE.match(str(text))
-    number, tolerance, unit = match.groups()
-    factor = (units or BARE)[unit or ""]
+@functools.lru_cache(maxsize=4096)
+def _read(text):
+    """The interval in its own unit, and the unit."""
+    number, tolerance, unit = _SHAPE.match(text).groups()
     value = Fraction(number)
     spread = _half_last_place(number) if tolerance is None else Fraction(tolerance)
-    return Interval(value - spread, value, value + spread).scaled(factor)
+    return Interval(value - spread, value, value + spread), unit or ""
+
+
+def interval(text, units=None):
+    """Read an interval; the result is in the base unit of `units`."""
+    read, unit = _read(str(text))
+    factor = (units or BARE)[unit]
+    return read if factor == 1 else read.scaled(factor)
 
 
 def exact(text, units=None):

@@ -16,8 +16,8 @@ DATADIR    ?= $(PREFIX)/share
 # The tests use Debian's own Python packages, so the interpreter is Debian's too.
 PYTHON ?= /usr/bin/python3
 
-# How much the tests try: so many random definitions, and of each large set of cases so many of 20000.
-# .ci/run asks for all of them. tests/share.py has the arithmetic.
+# How much the tests try: so many random definitions, and so many of 20000 of each large set of cases.
+# .ci/run asks for all; tests/share.py works out the share.
 PROPERTY_COUNT ?= 2000
 export PROPERTY_COUNT
 
@@ -185,7 +185,7 @@ deps-device: ## install processors to try the field reader on, and what the fuzz
 demo: $(PROGRAM) ## check, compile and show the demonstration engines
 	@ROTORTAB=$(abspath $(PROGRAM)) sh tests/demo.sh
 
-test: $(PROGRAM) $(C_TESTS) $(OUT)/tests/table/sealed ## run every test; with SANITIZE=1 under the sanitizers
+test: $(PROGRAM) $(C_TESTS) $(OUT)/tests/table/sealed ## the tests; PROPERTY_COUNT=20000 tries all cases
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
 

@@ -2,7 +2,8 @@
 
 A test program is a binary built on Check or a Python file built on unittest. Both print how many
 checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts
-as one failure. Two programs run at a time, the longest first. The output of a program is shown whole where it failed.
+as one failure. Two programs run at a time, the longest first. The output of a program is shown
+whole where it failed.
 
     run-all.py PROGRAM...
 """

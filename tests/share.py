@@ -12,7 +12,7 @@ COUNT = int(os.environ.get("PROPERTY_COUNT", "2000"))
 
 
 def number(cases, least=1, count=COUNT):
-    """How many of so many cases this run tries; at least `least` of them, where there are so many."""
+    """How many of so many cases this run tries: `least` or more, where there are so many."""
     part = -(-cases * count // WHOLE)
     return min(cases, max(part, least))
 

@@ -1,4 +1,4 @@
-"""How much of a set of cases a run takes: never none, every kind, and all where all are asked for."""
+"""The share of a set that a run takes: never none, every kind, all where all are asked for."""
 
 import sys
 import unittest

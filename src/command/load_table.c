@@ -39,9 +39,10 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
     errno = 0;
     read_up_to(&reading, ROTOR_HEADER_SIZE);
     static const uint8_t magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2, ROTOR_MAGIC_3};
+    uint32_t claimed = 0;
     if (reading.length == ROTOR_HEADER_SIZE && memcmp(reading.bytes, magic, sizeof magic) == 0) {
-        uint32_t claimed = rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH);
-        /* What claims more is refused by its header alone. */
+        claimed = rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH);
+        /* What claims more than a table may have is refused by its header alone. */
         read_up_to(&reading, claimed > ROTOR_TABLE_MOST ? 0 : (size_t)claimed + 1);
     }
     bool fine = !ferror(reading.file);
@@ -55,6 +56,9 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
     }
     uint32_t length = reading.length > UINT32_MAX ? UINT32_MAX : (uint32_t)reading.length;
     *status = rotor_table_open(table, reading.bytes, length);
+    if (*status == ROTOR_TRUNCATED && claimed > ROTOR_TABLE_MOST) { /* only the header was read */
+        *status = ROTOR_BAD_HEADER;
+    }
     return true;
 }
 

@@ -54,9 +54,6 @@ ROTOR_ONCE static enum rotor_status check_header(struct rotor_table *table)
         return ROTOR_TRUNCATED;
     }
     uint32_t length = rotor_u32(bytes + ROTOR_HEADER_LENGTH);
-    if (length > ROTOR_TABLE_MOST) {
-        return ROTOR_BAD_HEADER;
-    }
     if (table->length != length) {
         return table->length < length ? ROTOR_TRUNCATED : ROTOR_APPENDED;
     }

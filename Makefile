@@ -250,9 +250,10 @@ fresh: $(PROGRAM) ## fail where a committed generated file is stale
 # ---- lint and coverage --------------------------------------------------------------------------
 
 lint: ## clang as a second compiler, static analysis, style, include directions, man pages
-	@echo "lint: includes, floating point, style"
+	@echo "lint: includes, floating point, one home, style"
 	@$(PYTHON) tests/lint/includes.py
 	@$(PYTHON) tests/lint/nofloat.py
+	@$(PYTHON) tests/lint/homes.py
 	@$(PYTHON) tests/lint/style.py
 	@clang-format --dry-run -Werror $(shell git ls-files '*.c' '*.h')
 	@echo "lint: the field reader on a small processor"

@@ -1,9 +1,13 @@
 /*
  * main.c - from the first word of the command line to the command.
  */
+#include "base/memory.h"
 #include "command/command.h"
+#include "text/stream.h"
 
+#include <jansson.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -31,6 +35,8 @@ int main(int argc, char **argv)
     setvbuf(stderr, NULL, isatty(STDERR_FILENO) ? _IOLBF : _IOFBF, BUFSIZ);
     /* A file that may grow no more is told by the writing, which can be tidied up after. */
     signal(SIGXFSZ, SIG_IGN);
+    stdout = stream_standard_output();
+    json_set_alloc_funcs(memory_get, free);
     if (argc < 2) {
         command_overview(stderr);
         return COMMAND_FAILED;

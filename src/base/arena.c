@@ -1,5 +1,7 @@
 #include "base/arena.h"
 
+#include "base/end.h"
+
 #include <stdalign.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -15,12 +17,6 @@ struct arena_block {
     alignas(max_align_t) unsigned char bytes[];
 };
 
-static void out_of_memory(void)
-{
-    fputs("rotortab: out of memory\n", stderr);
-    exit(2);
-}
-
 /* A block with room for so many bytes, a spare one where that will do. */
 static struct arena_block *block_for(struct arena *arena, size_t size)
 {
@@ -32,8 +28,7 @@ static struct arena_block *block_for(struct arena *arena, size_t size)
     size_t room = size > BLOCK_SIZE ? size : BLOCK_SIZE;
     block = calloc(1, sizeof *block + room);
     if (!block) {
-        out_of_memory();
-        return NULL;
+        end_out_of_memory();
     }
     block->size = room;
     return block;
@@ -43,7 +38,7 @@ void *arena_alloc(struct arena *arena, size_t size)
 {
     const size_t align = alignof(max_align_t);
     if (size > SIZE_MAX / 2) {
-        out_of_memory();
+        end_out_of_memory();
     }
     size = (size + align - 1) / align * align;
     if (!arena->newest || arena->newest->size - arena->used < size) {
@@ -60,7 +55,7 @@ void *arena_alloc(struct arena *arena, size_t size)
 void *arena_array(struct arena *arena, size_t count, size_t size)
 {
     if (size != 0 && count > SIZE_MAX / size) {
-        out_of_memory();
+        end_out_of_memory();
     }
     return arena_alloc(arena, count * size);
 }
@@ -80,11 +75,14 @@ char *arena_vprintf(struct arena *arena, const char *format, va_list arguments)
     va_list again;
     va_copy(again, arguments);
     int length = vsnprintf(first, sizeof first, format, arguments);
-    char *text = arena_alloc(arena, length > 0 ? (size_t)length + 1 : 1);
-    if (length >= (int)sizeof first) {
-        vsnprintf(text, (size_t)length + 1, format, again);
-    } else if (length > 0) {
+    if (length < 0) {
+        end_out_of_memory(); /* or more than INT_MAX bytes, which is as much */
+    }
+    char *text = arena_alloc(arena, (size_t)length + 1);
+    if (length < (int)sizeof first) {
         memcpy(text, first, (size_t)length);
+    } else if (vsnprintf(text, (size_t)length + 1, format, again) != length) {
+        end_out_of_memory();
     }
     va_end(again);
     return text;

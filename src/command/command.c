@@ -297,10 +297,23 @@ void command_overview(FILE *out)
         out);
 }
 
+bool command_has_said(void)
+{
+    return fflush(stderr) == 0 && !ferror(stderr);
+}
+
+void command_confirm(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say("", format, arguments);
+    va_end(arguments);
+    (void)fflush(stderr);
+    clearerr(stderr);
+}
+
 int command_flush(int status)
 {
-    if (fflush(stdout) != 0 || ferror(stdout)) {
-        return command_fail("cannot write to standard output: %s", strerror(errno));
-    }
-    return status;
+    (void)fflush(stdout); /* where that fails the run ends: text/stream.h */
+    return command_has_said() ? status : COMMAND_FAILED;
 }

@@ -145,7 +145,16 @@ void command_overview(FILE *out);
 const struct command *command_find(const char *name);
 const char *command_guess(const char *name);
 
-/* Flushes standard output; COMMAND_FAILED, said on standard error, where that does not work. */
+/* Whether all that was to be said on standard error has got there. */
+bool command_has_said(void);
+
+/*
+ * Says in a line on standard error, which must be flushed, what has been done; cleaned alike.  If
+ * nobody can read the line, the work is done all the same, and the run does not fail.
+ */
+void command_confirm(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Flushes both streams; COMMAND_FAILED where something that was said is lost, else the status. */
 int command_flush(int status);
 
 int command_check(struct command_call *call);

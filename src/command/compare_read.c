@@ -6,6 +6,7 @@
 #include "command/load_table.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdarg.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -46,11 +47,11 @@ bool compare_is_table(const char *path)
     if (!is_plain_file(path)) {
         return false;
     }
-    FILE *file = fopen(path, "rb");
-    bool same = file && fread(bytes, 1, sizeof bytes, file) == sizeof bytes &&
+    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
+    bool same = fd >= 0 && read(fd, bytes, sizeof bytes) == (ssize_t)sizeof bytes &&
                 memcmp(bytes, magic, sizeof magic) == 0;
-    if (file) {
-        fclose(file);
+    if (fd >= 0) {
+        close(fd);
     }
     return same;
 }

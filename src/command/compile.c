@@ -98,10 +98,13 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
             return COMMAND_FAILED;
         }
     }
+    if (!command_has_said()) {
+        return COMMAND_FAILED; /* a warning is lost; there is nowhere to say so */
+    }
     int status = command_deliver(call, files, written, inputs);
     for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
-        command_say("%s: %zu bytes, %zu engine%s", outputs[i].path, outputs[i].table.length,
-                    outputs[i].table.engines, outputs[i].table.engines == 1 ? "" : "s");
+        command_confirm("%s: %zu bytes, %zu engine%s", outputs[i].path, outputs[i].table.length,
+                        outputs[i].table.engines, outputs[i].table.engines == 1 ? "" : "s");
     }
     return status;
 }

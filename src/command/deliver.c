@@ -115,7 +115,8 @@ struct delivery {
     const struct command_file *files;
     struct text_writing *writings;
     size_t count, failed;
-    int error; /* errno of that one */
+    int error;     /* errno of that one */
+    int *not_back; /* errno of each that cannot be put back, else 0 */
 };
 
 static bool is_direct(const struct delivery *delivery, size_t i)
@@ -137,12 +138,12 @@ static bool write_direct(struct delivery *delivery, size_t i)
         return true;
     }
     return is_output(file->path) ? text_write_to(STDOUT_FILENO, file->bytes, file->length)
-                                 : text_write_finish(&delivery->writings[i], delivery->arena);
+                                 : text_write_finish(&delivery->writings[i]);
 }
 
 static bool write_beside(struct delivery *delivery, size_t i)
 {
-    return is_direct(delivery, i) || text_write_beside(&delivery->writings[i], delivery->arena);
+    return is_direct(delivery, i) || text_write_beside(&delivery->writings[i]);
 }
 
 /* Behind the last one nothing is left that could fail: its place is never without a file. */
@@ -153,8 +154,7 @@ static bool put_in_place(struct delivery *delivery, size_t i)
         return true;
     }
     bool last = i + 1 == delivery->count;
-    return (last || text_write_keep(writing, delivery->arena)) &&
-           text_write_finish(writing, delivery->arena);
+    return (last || text_write_keep(writing)) && text_write_finish(writing);
 }
 
 /* Takes a step with each file, up to the first that fails. */
@@ -170,18 +170,21 @@ static bool each(struct delivery *delivery, bool step(struct delivery *, size_t)
     return true;
 }
 
-/* Every place as it was, and what is the matter. */
+/* Every place as it was; then what is the matter, which takes memory. */
 static int take_back(struct delivery *delivery)
 {
     const char *path = delivery->files[delivery->failed].path;
-    command_fail("cannot write %s: %s", is_output(path) ? "standard output" : path,
+    for (size_t i = 0; i < delivery->count; i++) {
+        delivery->not_back[i] = text_write_undo(&delivery->writings[i]) ? 0 : errno;
+    }
+    command_fail("cannot write %s: %s", is_output(path) ? "to standard output" : path,
                  strerror(delivery->error));
     for (size_t i = 0; i < delivery->count; i++) {
-        struct text_writing *writing = &delivery->writings[i];
-        if (text_write_undo(writing)) {
+        const struct text_writing *writing = &delivery->writings[i];
+        const char *error = strerror(delivery->not_back[i]);
+        if (delivery->not_back[i] == 0) {
             continue;
         }
-        const char *error = strerror(errno);
         if (writing->kept) {
             command_fail("%s cannot be put back as it was: %s; what it was is in %s, rename that",
                          writing->target, error, writing->kept);
@@ -229,6 +232,7 @@ int command_deliver(struct command_call *call, const struct command_file *files,
     }
     struct delivery delivery = {.arena = &call->arena, .files = files, .count = count};
     delivery.writings = arena_array(&call->arena, count + 1, sizeof *delivery.writings);
+    delivery.not_back = arena_array(&call->arena, count + 1, sizeof *delivery.not_back);
     /* What goes into a pipe cannot be taken back and may wait for ever: nothing else is begun. */
     if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
@@ -239,8 +243,7 @@ int command_deliver(struct command_call *call, const struct command_file *files,
 static int write_new(struct delivery *delivery)
 {
     struct text_writing *writing = &delivery->writings[0];
-    if (text_write_beside(writing, delivery->arena) &&
-        text_write_finish_new(writing, delivery->arena)) {
+    if (text_write_beside(writing) && text_write_finish_new(writing)) {
         return COMMAND_CLEAN;
     }
     delivery->error = errno;

@@ -1,6 +1,7 @@
 #include "command/depfile.h"
 
 #include "command/policy.h"
+#include "text/stream.h"
 #include "text/write.h"
 
 #include <stdlib.h>
@@ -170,19 +171,11 @@ bool command_depfile(struct command_call *call, const struct command_output *out
     if (!fine) {
         return false;
     }
-    char *text = NULL;
-    size_t length = 0;
-    FILE *out = open_memstream(&text, &length);
-    if (out) {
-        write_rules(out, outputs, count, &shared);
-    }
-    if (!out || fclose(out) != 0) {
-        free(text);
-        command_fail("there is not memory enough for the depfile");
-        return false;
-    }
+    struct stream_text text;
+    FILE *out = stream_open(&text, arena);
+    write_rules(out, outputs, count, &shared);
+    stream_close(&text, out);
     struct command_file *file = &files[file_count - 1];
-    *file = (struct command_file){file->path, arena_copy(arena, text, length), length};
-    free(text);
+    *file = (struct command_file){file->path, text.bytes, text.length};
     return true;
 }

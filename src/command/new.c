@@ -6,8 +6,10 @@
 #include "command/policy.h"
 #include "report/template.h"
 #include "text/near.h"
+#include "text/stream.h"
+#include "text/write.h"
 
-#include <stdlib.h>
+#include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -17,6 +19,7 @@ struct answers {
     const char *id;
     const char *spools; /* as they were given, for what names one of them */
     bool ask;
+    bool failed;               /* to read an answer: that has been said */
     bool *used;                /* one a --set: the file has a place for it */
     struct command_values has; /* the paths of all such places */
 };
@@ -52,6 +55,7 @@ static const char *ask_once(struct answers *answers, const char *path,
                             const struct model_field *field)
 {
     char *line = NULL;
+    size_t length = 0;
     size_t capacity = 0;
     fprintf(stderr, "%s (%s", path, field->meaning);
     const struct model_word_row *row = field->words;
@@ -60,15 +64,20 @@ static const char *ask_once(struct answers *answers, const char *path,
     }
     fprintf(stderr, "%s)? ", report_template_has_ids(field) ? "; ids with commas" : "");
     fflush(stderr); /* a question has no line end */
-    ssize_t length = getline(&line, &capacity, stdin);
-    while (length > 0 && (line[length - 1] == '\n' || line[length - 1] == '\r')) {
+    int c = getchar();
+    for (; c != EOF && c != '\n'; c = getchar()) {
+        line = arena_grow(&answers->call->arena, line, length, &capacity, 1);
+        line[length++] = (char)c;
+    }
+    while (length > 0 && line[length - 1] == '\r') {
         length--;
     }
-    answers->ask = length >= 0; /* at the end of the input the rest stays blank */
-    const char *answer =
-        length > 0 ? arena_copy(&answers->call->arena, line, (size_t)length) : NULL;
-    free(line);
-    return answer;
+    answers->ask = c != EOF; /* at the end of the input the rest stays blank */
+    if (ferror(stdin)) {
+        command_fail("cannot read the answers: %s", strerror(errno));
+        answers->failed = true;
+    }
+    return length > 0 ? arena_copy(&answers->call->arena, line, length) : NULL;
 }
 
 /* The same, asked until it can be written. */
@@ -170,19 +179,11 @@ static bool sets_fit(const struct answers *answers)
 }
 
 /* The form, in memory: nothing stands half-answered where a definition is looked for. */
-static char *make_form(struct answers *answers, enum model_kind kind, size_t *length)
+static void make_form(struct answers *answers, enum model_kind kind, struct stream_text *form)
 {
-    char *text = NULL;
-    FILE *out = open_memstream(&text, length);
-    if (out) {
-        report_template(out, kind, fill, answers, &answers->call->arena);
-    }
-    if (!out || fclose(out) != 0) {
-        command_fail("out of memory");
-        free(text);
-        return NULL;
-    }
-    return text;
+    FILE *out = stream_open(form, &answers->call->arena);
+    report_template(out, kind, fill, answers, &answers->call->arena);
+    stream_close(form, out);
 }
 
 static enum model_kind kind_of(const struct command_call *call)
@@ -203,11 +204,11 @@ static int fail_existing(const char *path)
 
 static void say_what_next(const char *path, enum model_kind kind)
 {
-    command_say("%s is there; fill in its blanks, then: rotortab check %s", path, path);
+    command_confirm("%s is there; fill in its blanks, then: rotortab check %s", path, path);
     const char *slash = strrchr(path, '/');
     if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0) {
-        command_say("it holds where --policy names it; by itself only %s is found",
-                    PIPELINE_POLICY_NAME);
+        command_confirm("it holds where --policy names it; by itself only %s is found",
+                        PIPELINE_POLICY_NAME);
     }
 }
 
@@ -236,17 +237,16 @@ int command_new(struct command_call *call)
                               .id = id,
                               .ask = sets == 0 && isatty(STDIN_FILENO),
                               .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
-    size_t length = 0;
-    char *text = make_form(&answers, kind, &length);
-    bool fine =
-        text && sets_fit(&answers) && (sets == 0 || command_form_check(call, path, text, length));
+    struct stream_text form = {.arena = NULL};
+    make_form(&answers, kind, &form);
+    bool fine = !answers.failed && sets_fit(&answers) &&
+                (sets == 0 || command_form_check(call, path, form.bytes, form.length));
     if (fine && to_stdout) {
-        fwrite(text, 1, length, stdout);
+        fwrite(form.bytes, 1, form.length, stdout);
     } else if (fine) {
-        const struct command_file file = {path, text, length};
+        const struct command_file file = {path, form.bytes, form.length};
         fine = command_deliver_new(call, &file) == COMMAND_CLEAN;
     }
-    free(text);
     if (fine && !to_stdout) {
         say_what_next(path, kind);
     }

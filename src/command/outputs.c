@@ -2,10 +2,10 @@
 
 #include "command/policy.h"
 #include "report/clean.h"
+#include "report/json.h"
 #include "report/table_words.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 #include <string.h>
 
 static const char *digest_of(struct arena *arena, const void *bytes, size_t length)
@@ -20,10 +20,10 @@ static json_t *sources_of(const struct command_table *table)
     json_t *list = json_array();
     for (size_t i = 0; i < table->source_count; i++) {
         const struct command_source *source = &table->sources[i];
-        json_array_append_new(list, json_pack("{sssosIsssb}", "id", source->id, "file",
-                                              report_json_text(source->path), "revision",
-                                              (json_int_t)source->revision, "sha256",
-                                              source->digest, "compiled", !source->left_out));
+        report_add(list, json_pack("{sssosIsssb}", "id", source->id, "file",
+                                   report_json_text(source->path), "revision",
+                                   (json_int_t)source->revision, "sha256", source->digest,
+                                   "compiled", !source->left_out));
     }
     return list;
 }
@@ -33,9 +33,8 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
 {
     json_t *list = json_array();
     for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
-        json_array_insert_new(list, 0,
-                              json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
-                                        report_hex(arena, entry->digest)));
+        report_add_first(list, json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
+                                         report_hex(arena, entry->digest)));
     }
     return list;
 }
@@ -73,7 +72,7 @@ static json_t *tables_of(struct arena *arena, const struct command_output *outpu
     }
     qsort(sorted, count, sizeof *sorted, by_device);
     for (size_t i = 0; i < count; i++) {
-        json_array_append_new(list, table_of(arena, sorted[i]));
+        report_add(list, table_of(arena, sorted[i]));
     }
     return list;
 }
@@ -109,7 +108,7 @@ static json_t *findings_of(struct arena *arena, const json_t *findings)
     }
     qsort(items, count, sizeof(json_t *), by_place);
     for (size_t i = 0; i < count; i++) {
-        json_array_append(list, items[i]);
+        report_add(list, json_incref(items[i]));
     }
     return list;
 }
@@ -121,10 +120,9 @@ char *command_manifest(struct arena *arena, const struct command_output *outputs
         "{s{ssss}sosososo}", "program", "name", "rotortab", "version", ROTORTAB_VERSION, "tables",
         tables_of(arena, outputs, count), "sources", sources_of(&outputs[0].table), "policies",
         policies_of(arena, &outputs[0].pipeline), "findings", findings_of(arena, sink->kept));
-    char *dumped = json_dumps(manifest, JSON_INDENT(2));
+    char *dumped = report_json_bytes(manifest, JSON_INDENT(2));
     *length = strlen(dumped) + 1;
     char *text = arena_printf(arena, "%s\n", dumped);
     free(dumped);
-    json_decref(manifest);
     return text;
 }

@@ -6,8 +6,8 @@
 #include "report/sheet_html.h"
 #include "report/sheet_text.h"
 #include "report/table_words.h"
+#include "text/stream.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 struct wanted {
@@ -15,8 +15,7 @@ struct wanted {
     struct command_call *call;
     const char *engine; /* NULL: the only one */
     bool html;
-    char *text; /* the sheet, from open_memstream */
-    size_t length;
+    struct stream_text text; /* the sheet */
     size_t found;
     const char *ids; /* of all engines, for a message */
 };
@@ -29,19 +28,13 @@ static void write_sheet(struct wanted *wanted, const struct model_source *source
     text_digest_source(source->file.bytes, source->file.length, digest);
     struct sheet sheet = {run, run->arena, report_hex(run->arena, digest),
                           report_hex(run->arena, wanted->pipeline->device_digest)};
-    FILE *out = open_memstream(&wanted->text, &wanted->length);
-    if (!out) {
-        return;
-    }
+    FILE *out = stream_open(&wanted->text, &wanted->call->arena);
     if (wanted->html) {
         report_sheet_html(out, &sheet);
     } else {
         report_sheet_text(out, &sheet);
     }
-    if (fclose(out) != 0) {
-        free(wanted->text);
-        wanted->text = NULL;
-    }
+    stream_close(&wanted->text, out);
 }
 
 static void take(void *context, const struct model_source *source, const struct rules_run *run)
@@ -74,10 +67,11 @@ static int deliver(const struct wanted *wanted)
         return command_fail("a sheet is of one engine: choose with --engine ID from %s",
                             wanted->ids);
     }
-    if (!wanted->text) {
-        return command_fail("there is not memory enough for the sheet");
+    const struct command_file sheet = {output ? output : "-", wanted->text.bytes,
+                                       wanted->text.length};
+    if (!command_has_said()) {
+        return COMMAND_FAILED; /* a warning is lost; there is nowhere to say so */
     }
-    const struct command_file sheet = {output ? output : "-", wanted->text, wanted->length};
     return command_deliver(wanted->call, &sheet, 1, &wanted->pipeline->seen);
 }
 
@@ -102,6 +96,5 @@ int command_sheet(struct command_call *call)
     if (status == COMMAND_CLEAN) {
         status = deliver(&wanted);
     }
-    free(wanted.text);
     return status;
 }

@@ -5,8 +5,9 @@
 
 #include "editor/place.h"
 #include "report/explain.h"
+#include "report/json.h"
+#include "text/stream.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 static bool holds(const struct model_at *at, uint32_t line)
@@ -14,17 +15,17 @@ static bool holds(const struct model_at *at, uint32_t line)
     return at->span.line <= line && line <= at->span.end_line;
 }
 
-/* The numbers that follow for the pad or stage at a line, as plain text; the caller frees it. */
-static char *numbers_at(const struct editor_document *document, uint32_t line)
+/* The numbers that follow for the pad or stage at a line, as plain text. */
+static const char *numbers_at(struct arena *arena, const struct editor_document *document,
+                              uint32_t line)
 {
     const struct rules_run *run = &document->run;
     const struct model_engine *engine = run->engine;
-    char *text = NULL;
-    size_t length = 0;
-    FILE *out = engine ? open_memstream(&text, &length) : NULL;
-    if (!out) {
-        return NULL;
+    struct stream_text text;
+    if (!engine) {
+        return "";
     }
+    FILE *out = stream_open(&text, arena);
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(engine, i);
         bool known = run->facts.pads[i].ratio_known && pad->id.at.state == MODEL_GIVEN &&
@@ -41,8 +42,8 @@ static char *numbers_at(const struct editor_document *document, uint32_t line)
             }
         }
     }
-    fclose(out);
-    return text;
+    stream_close(&text, out);
+    return text.bytes;
 }
 
 json_t *editor_hover(const struct editor_document *document, struct editor_point point)
@@ -51,13 +52,14 @@ json_t *editor_hover(const struct editor_document *document, struct editor_point
     const char *key = place.field ? place.field->key : place.mesh ? place.mesh->key : NULL;
     const char *meaning = place.field ? place.field->meaning : key ? place.mesh->meaning : "";
     const char *found = place.field ? place.field->found : NULL;
-    char *numbers = numbers_at(document, point.line);
-    bool any = numbers && *numbers;
+    struct arena arena = {.newest = NULL};
+    const char *numbers = numbers_at(&arena, document, point.line);
+    bool any = *numbers != '\0';
     json_t *value = json_sprintf("%s%s%s%s%s%s%s%s%s%s", key ? "**" : "", key ? key : "",
                                  key ? "**: " : "", meaning, found ? "\n\nUsually found in: " : "",
                                  found ? found : "", key && any ? "\n\n" : "",
                                  any ? "```text\n" : "", any ? numbers : "", any ? "```\n" : "");
-    free(numbers);
+    arena_free(&arena);
     if (!key && !any) {
         json_decref(value);
         return json_null();
@@ -69,8 +71,7 @@ enum { ITEM_UNIT = 11, ITEM_VALUE = 12, ITEM_PROPERTY = 10, ITEM_REFERENCE = 18 
 
 static void add_item(json_t *list, const char *label, int kind, const char *detail)
 {
-    json_array_append_new(list,
-                          json_pack("{sssiss}", "label", label, "kind", kind, "detail", detail));
+    report_add(list, json_pack("{sssiss}", "label", label, "kind", kind, "detail", detail));
 }
 
 static void add_references(json_t *list, const struct model_engine *engine,
@@ -193,10 +194,10 @@ static void add_symbol(json_t *list, const struct editor_document *document,
                        const char *detail)
 {
     if (id->at.state == MODEL_GIVEN) {
-        json_array_append_new(
-            list, json_pack("{sssssisoso}", "name", id->text, "detail", detail, "kind", kind,
-                            "range", editor_range(&document->source.file, &whole->span),
-                            "selectionRange", editor_range(&document->source.file, &id->at.span)));
+        report_add(list,
+                   json_pack("{sssssisoso}", "name", id->text, "detail", detail, "kind", kind,
+                             "range", editor_range(&document->source.file, &whole->span),
+                             "selectionRange", editor_range(&document->source.file, &id->at.span)));
     }
 }
 

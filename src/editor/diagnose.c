@@ -4,6 +4,7 @@
 #include "editor/features.h"
 
 #include "report/clean.h"
+#include "report/json.h"
 #include "text/utf8.h"
 
 #include <string.h>
@@ -36,12 +37,11 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         if (note->at.file == file) {
-            json_array_append_new(
-                related, json_pack("{s{ssso}ss}", "location", "uri", document->uri, "range",
-                                   editor_range(file, &note->at), "message", note->text));
+            report_add(related, json_pack("{s{ssso}ss}", "location", "uri", document->uri, "range",
+                                          editor_range(file, &note->at), "message", note->text));
         }
     }
-    json_object_set_new(object, "relatedInformation", related);
+    report_set(object, "relatedInformation", related);
     return object;
 }
 
@@ -62,20 +62,19 @@ json_t *editor_diagnostics(const struct editor_document *document)
     size_t count = document->findings.count;
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
         if (document->problems[i].path) {
-            json_array_append_new(
-                list, at_top(document, 1, report_json_text(document->problems[i].sentence)));
+            report_add(list, at_top(document, 1, report_json_text(document->problems[i].sentence)));
         }
     }
     for (size_t i = 0; i < count && i < MOST_SHOWN; i++) {
-        json_array_append_new(list, diagnostic(document, document->findings.items[i]));
+        report_add(list, diagnostic(document, document->findings.items[i]));
     }
     size_t left = count > MOST_SHOWN ? count - MOST_SHOWN : 0;
     for (int i = SEVERITY_NOTE; i < SEVERITIES; i++) {
         left += document->findings.more[i];
     }
     if (left != 0) {
-        json_array_append_new(
-            list, at_top(document, 3, json_sprintf("%zu more findings are not shown", left)));
+        report_add(list,
+                   at_top(document, 3, json_sprintf("%zu more findings are not shown", left)));
     }
     return list;
 }
@@ -121,8 +120,8 @@ static json_t *swap_action(const struct editor_document *document, const struct 
         if (turns->at.span.line == finding->at.line &&
             turns->at.span.column == finding->at.column && pad && rotor) {
             json_t *edits = json_array();
-            json_array_append_new(edits, edit(file, &turns->pad.at.span, rotor, rotor_length));
-            json_array_append_new(edits, edit(file, &turns->rotor.at.span, pad, pad_length));
+            report_add(edits, edit(file, &turns->pad.at.span, rotor, rotor_length));
+            report_add(edits, edit(file, &turns->rotor.at.span, pad, pad_length));
             return action(document, finding, "Swap pad and rotor", edits);
         }
     }
@@ -140,15 +139,15 @@ json_t *editor_actions(const struct editor_document *document, struct editor_poi
         }
         for (const struct finding_instead *word = finding->instead; word; word = word->next) {
             json_t *edits = json_array();
-            json_array_append_new(
-                edits, edit(&document->source.file, &finding->at, word->text, strlen(word->text)));
+            report_add(edits,
+                       edit(&document->source.file, &finding->at, word->text, strlen(word->text)));
             json_t *title = json_sprintf("Write %s", word->text);
-            json_array_append_new(list, action(document, finding, json_string_value(title), edits));
+            report_add(list, action(document, finding, json_string_value(title), edits));
             json_decref(title);
         }
         json_t *swap = finding->rule == RULE_RATIO_SWAPPED ? swap_action(document, finding) : NULL;
         if (swap) {
-            json_array_append_new(list, swap);
+            report_add(list, swap);
         }
     }
     return list;

@@ -1,5 +1,6 @@
 #include "editor/document.h"
 
+#include "base/memory.h"
 #include "report/clean.h"
 
 #include <jansson.h>
@@ -21,17 +22,25 @@ static int hex(char c)
     return place ? (int)(place - digits) : -1;
 }
 
+static char *copy_of(const char *text, size_t length)
+{
+    char *copy = memory_get(length + 1);
+    memcpy(copy, text, length);
+    copy[length] = '\0';
+    return copy;
+}
+
 /* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
 static char *path_of(const char *uri)
 {
     static const char scheme[] = "file://";
     if (strncmp(uri, scheme, sizeof scheme - 1) != 0) {
-        return strdup("-");
+        return copy_of("-", 1);
     }
     uri += sizeof scheme - 1;
-    char *path = calloc(1, strlen(uri) + 1);
+    char *path = copy_of(uri, strlen(uri));
     char *end = path;
-    while (path && *uri) {
+    while (*uri) {
         if (uri[0] == '%' && hex(uri[1]) >= 0 && hex(uri[2]) >= 0) {
             *end++ = (char)(hex(uri[1]) * 16 + hex(uri[2]));
             uri += 3;
@@ -39,6 +48,7 @@ static char *path_of(const char *uri)
             *end++ = *uri++;
         }
     }
+    *end = '\0';
     return path;
 }
 
@@ -90,42 +100,26 @@ void editor_judge(struct editor_document *document, const struct editor_judge *j
     keep_problems(document, &standard);
 }
 
-/* A document without a text; NULL where there is no memory for it. */
+/* A document without a text. */
 static struct editor_document *add(struct editor_document **documents, const char *uri)
 {
-    struct editor_document *document = calloc(1, sizeof *document);
-    char *name = strdup(uri);
-    char *path = path_of(uri);
-    if (!document || !name || !path) {
-        free(document);
-        free(name);
-        free(path);
-        return NULL;
-    }
-    document->uri = name;
-    document->path = path;
-    document->next = *documents;
+    struct editor_document *document = memory_get(sizeof *document);
+    *document = (struct editor_document){
+        .uri = copy_of(uri, strlen(uri)), .path = path_of(uri), .next = *documents};
     *documents = document;
     return document;
 }
 
-bool editor_update(struct editor_document **documents, const char *uri, const char *text,
+void editor_update(struct editor_document **documents, const char *uri, const char *text,
                    size_t length)
 {
-    char *copy = malloc(length + 1);
-    struct editor_document *document = copy ? editor_find(*documents, uri) : NULL;
-    if (copy && !document) {
+    struct editor_document *document = editor_find(*documents, uri);
+    if (!document) {
         document = add(documents, uri);
     }
-    if (!document) {
-        free(copy);
-        return false;
-    }
-    memcpy(copy, text, length + 1);
     free(document->text);
-    document->text = copy;
+    document->text = copy_of(text, length);
     document->length = length;
-    return true;
 }
 
 static void release(struct editor_document *document)

@@ -52,11 +52,9 @@ struct editor_document {
 /* The open document of that URI, or NULL. */
 struct editor_document *editor_find(struct editor_document *documents, const char *uri);
 
-/*
- * Opens a document or takes its new text; it is to be judged before anything else is asked of it.
- * False where there is no memory for it: where there was an old text, that stays.
+/* Opens a document or takes its new text; it is to be judged before anything else is asked of it.
  */
-bool editor_update(struct editor_document **documents, const char *uri, const char *text,
+void editor_update(struct editor_document **documents, const char *uri, const char *text,
                    size_t length);
 
 /* Judges a document by what holds now. */

@@ -1,5 +1,8 @@
 #include "editor/rpc.h"
 
+#include "base/memory.h"
+#include "report/json.h"
+
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
@@ -26,7 +29,6 @@ static const char no_length[] =
     "the editor's client speaks the Language Server Protocol and that nothing else writes to it";
 static const char cut_off[] =
     "the input ended within a message; the editor's client may have ended, or been ended";
-static const char no_memory[] = "there is not memory enough for a message";
 
 /* Reads the header up to its empty line: EDITOR_MESSAGE with the length of the body. */
 static enum editor_read read_header(FILE *in, long *length, const char **problem)
@@ -78,9 +80,9 @@ enum editor_read editor_read(FILE *in, json_t **message, const char **problem)
     if (length > BODY_MOST) {
         return pass_over(in, length, problem);
     }
-    char *body = malloc((size_t)length + 1);
-    if (!body || fread(body, 1, (size_t)length, in) != (size_t)length) {
-        *problem = body ? cut_off : no_memory;
+    char *body = memory_get((size_t)length + 1);
+    if (fread(body, 1, (size_t)length, in) != (size_t)length) {
+        *problem = cut_off;
         free(body);
         return EDITOR_BROKEN;
     }
@@ -97,19 +99,15 @@ enum editor_read editor_read(FILE *in, json_t **message, const char **problem)
 
 void editor_write(FILE *out, json_t *message)
 {
-    char *body = json_dumps(message, JSON_COMPACT);
-    if (body) {
-        fprintf(out, "Content-Length: %zu\r\n\r\n%s", strlen(body), body);
-        fflush(out);
-    }
+    char *body = report_json_bytes(message, JSON_COMPACT);
+    fprintf(out, "Content-Length: %zu\r\n\r\n%s", strlen(body), body);
+    fflush(out);
     free(body);
-    json_decref(message);
 }
 
 void editor_answer(FILE *out, json_t *id, json_t *result)
 {
-    editor_write(out, json_pack("{sssOso}", "jsonrpc", "2.0", "id", id, "result",
-                                result ? result : json_null()));
+    editor_write(out, json_pack("{sssOso}", "jsonrpc", "2.0", "id", id, "result", result));
 }
 
 void editor_refuse(FILE *out, json_t *id, int code, const char *text)

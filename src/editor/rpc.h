@@ -34,7 +34,7 @@ enum editor_read editor_read(FILE *in, json_t **message, const char **problem);
 /* Writes a message and releases it. */
 void editor_write(FILE *out, json_t *message);
 
-/* The answer to a request; takes `result` (NULL: null). */
+/* The answer to a request; takes `result`. */
 void editor_answer(FILE *out, json_t *id, json_t *result);
 void editor_refuse(FILE *out, json_t *id, int code, const char *text);
 

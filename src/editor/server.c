@@ -49,7 +49,7 @@ static void initialize(struct server *server, const struct message *message)
 static void shut_down(struct server *server, const struct message *message)
 {
     server->shut_down = true;
-    editor_answer(server->out, message->id, NULL);
+    editor_answer(server->out, message->id, json_null());
 }
 
 static void leave(struct server *server, const struct message *message)
@@ -152,8 +152,8 @@ static void look_anew(struct server *server, const struct message *message)
 
 static void take_text(struct server *server, const char *uri, const json_t *text)
 {
-    if (uri && json_is_string(text) &&
-        editor_update(&server->documents, uri, json_string_value(text), json_string_length(text))) {
+    if (uri && json_is_string(text)) {
+        editor_update(&server->documents, uri, json_string_value(text), json_string_length(text));
         refresh(server, editor_find(server->documents, uri));
     }
 }

@@ -2,12 +2,11 @@
 
 #include "report/clean.h"
 #include "report/finding_json.h"
-
-#include <jansson.h>
+#include "report/json.h"
 
 static void set(json_t *object, const char *key, json_t *value)
 {
-    json_object_set_new(object, key, value);
+    report_set(object, key, value);
 }
 
 /* A text, or null. */
@@ -39,7 +38,7 @@ static json_t *changes_array(struct arena *arena, const struct compare_changes *
 {
     json_t *array = json_array();
     for (size_t i = 0; i < changes->count; i++) {
-        json_array_append_new(array, change_object(arena, &changes->items[i]));
+        report_add(array, change_object(arena, &changes->items[i]));
     }
     return array;
 }
@@ -61,11 +60,9 @@ static json_t *engine_object(struct arena *arena, const struct compare_engines *
     return object;
 }
 
-/* Writes a value on lines of its own and frees it. */
 static void write_value(FILE *out, json_t *value)
 {
-    json_dumpf(value, out, JSON_COMPACT | JSON_ENCODE_ANY);
-    json_decref(value);
+    report_json(out, value, JSON_COMPACT | JSON_ENCODE_ANY);
 }
 
 /* What was found of the result or, where there is none, in the sources. */
@@ -91,7 +88,7 @@ static void write_sentences(FILE *out, struct arena *arena, const char *key,
 {
     json_t *array = json_array();
     for (size_t i = 0; i < sentences->count; i++) {
-        json_array_append_new(array, text(arena, sentences->items[i].sentence));
+        report_add(array, text(arena, sentences->items[i].sentence));
     }
     fprintf(out, ",\n\"%s\": ", key);
     write_value(out, array);

@@ -1,13 +1,12 @@
 /*
  * ratio_json.c - the same for programs: exact numbers are strings, what is not known is null.
  */
+#include "report/json.h"
 #include "report/ratio.h"
-
-#include <jansson.h>
 
 static void set(json_t *object, const char *key, json_t *value)
 {
-    json_object_set_new(object, key, value);
+    report_set(object, key, value);
 }
 
 static json_t *exact(struct exact_rational value)
@@ -39,7 +38,7 @@ static json_t *measured_array(const struct report_ratio *ratio)
         json_t *object = json_object();
         set(object, "given", json_string(ratio->given[i]));
         set(object, "within", interval(ratio->measured[i].within));
-        json_array_append_new(array, object);
+        report_add(array, object);
     }
     return array;
 }
@@ -50,7 +49,7 @@ static json_t *contradiction_array(const struct report_ratio *ratio)
     for (size_t i = 0; i < ratio->measured_count; i++) {
         for (size_t j = i + 1; j < ratio->measured_count; j++) {
             if (!exact_intervals_meet(ratio->measured[i].within, ratio->measured[j].within)) {
-                json_array_append_new(array, json_pack("[s, s]", ratio->given[i], ratio->given[j]));
+                report_add(array, json_pack("[s, s]", ratio->given[i], ratio->given[j]));
             }
         }
     }
@@ -80,7 +79,7 @@ static json_t *off_array(const struct report_ratio *ratio, const struct turning_
     for (size_t i = 0; i < ratio->measured_count; i++) {
         struct turning_maybe off;
         off.fits = turning_measured_off(&ratio->measured[i], row->ratio, &off.value);
-        json_array_append_new(array, maybe(off));
+        report_add(array, maybe(off));
     }
     return array;
 }
@@ -90,7 +89,7 @@ static json_t *row_object(const struct report_ratio *ratio, const struct turning
     json_t *object = json_object();
     json_t *meshes = json_array();
     for (unsigned i = 0; i < row->train.count; i++) {
-        json_array_append_new(meshes, mesh_object(&row->train.meshes[i]));
+        report_add(meshes, mesh_object(&row->train.meshes[i]));
     }
     set(object, "ratio", exact(row->ratio));
     set(object, "meshes", meshes);
@@ -133,7 +132,7 @@ static void set_answer(json_t *object, const struct report_ratio *ratio)
     const struct turning_answer *answer = ratio->answer;
     json_t *rows = json_array();
     for (size_t i = 0; i < answer->count; i++) {
-        json_array_append_new(rows, row_object(ratio, &answer->rows[i]));
+        report_add(rows, row_object(ratio, &answer->rows[i]));
     }
     set(object, "within", interval(ratio->within));
     set(object, "total", json_integer((json_int_t)answer->candidates.total));
@@ -153,7 +152,6 @@ void report_ratio_json(FILE *out, const struct report_ratio *ratio)
     if (ratio->answer) {
         set_answer(object, ratio);
     }
-    json_dumpf(object, out, JSON_INDENT(2));
+    report_json(out, object, JSON_INDENT(2));
     fputc('\n', out);
-    json_decref(object);
 }

@@ -1,8 +1,7 @@
 #include "report/rules.h"
 
+#include "report/json.h"
 #include "report/mdoc.h"
-
-#include <jansson.h>
 
 /* When a rule runs, in words. */
 static const char *when(const struct rule_row *row)
@@ -23,27 +22,26 @@ static json_t *as_json(enum rule_id rule)
 {
     const struct rule_row *row = rule_row(rule);
     json_t *object = json_object();
-    json_object_set_new(object, "id", json_string(row->id));
-    json_object_set_new(object, "family", json_string(rule_family_name(row->family)));
-    json_object_set_new(object, "severity", json_string(severity_name(row->severity)));
-    json_object_set_new(object, "runs", json_string(when(row)));
-    json_object_set_new(object, "can_be_lowered", json_boolean(!rule_is_locked(rule)));
+    report_set(object, "id", json_string(row->id));
+    report_set(object, "family", json_string(rule_family_name(row->family)));
+    report_set(object, "severity", json_string(severity_name(row->severity)));
+    report_set(object, "runs", json_string(when(row)));
+    report_set(object, "can_be_lowered", json_boolean(!rule_is_locked(rule)));
     json_t *needs = json_array();
     for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
-        json_array_append_new(needs, json_string(rule_row(row->needs[i])->id));
+        report_add(needs, json_string(rule_row(row->needs[i])->id));
     }
-    json_object_set_new(object, "needs", needs);
-    json_object_set_new(object, "finds", json_string(row->summary));
-    json_object_set_new(object, "why", json_string(row->why));
-    json_object_set_new(object, "way_out", json_string(row->mend));
+    report_set(object, "needs", needs);
+    report_set(object, "finds", json_string(row->summary));
+    report_set(object, "why", json_string(row->why));
+    report_set(object, "way_out", json_string(row->mend));
     return object;
 }
 
 static void write_json(FILE *out, json_t *value)
 {
-    json_dumpf(value, out, JSON_INDENT(2));
+    report_json(out, value, JSON_INDENT(2));
     fputc('\n', out);
-    json_decref(value);
 }
 
 static void write_needs(FILE *out, const struct rule_row *row)
@@ -107,7 +105,7 @@ void report_rules(FILE *out, enum report_rules_format format)
     if (format == REPORT_RULES_JSON) {
         json_t *list = json_array();
         for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-            json_array_append_new(list, as_json((enum rule_id)i));
+            report_add(list, as_json((enum rule_id)i));
         }
         write_json(out, list);
         return;

@@ -1,11 +1,11 @@
 #include "report/sarif.h"
 
 #include "report/clean.h"
+#include "report/json.h"
 #include "report/uri.h"
 #include "text/file.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 
 static json_t *text_object(const char *text)
 {
@@ -27,17 +27,15 @@ void report_sarif_open(FILE *out)
 {
     json_t *rules = json_array();
     for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-        json_array_append_new(rules, rule_descriptor((enum rule_id)i));
+        report_add(rules, rule_descriptor((enum rule_id)i));
     }
-    json_t *driver = json_pack("{sssssO}", "name", "rotortab", "semanticVersion", ROTORTAB_VERSION,
+    json_t *driver = json_pack("{ssssso}", "name", "rotortab", "semanticVersion", ROTORTAB_VERSION,
                                "rules", rules);
     fputs("{\"$schema\": \"https://json.schemastore.org/sarif-2.1.0.json\", \"version\": \"2.1.0\","
           " \"runs\": [{\"tool\": {\"driver\": ",
           out);
-    json_dumpf(driver, out, JSON_COMPACT);
+    report_json(out, driver, JSON_COMPACT);
     fputs("}, \"columnKind\": \"unicodeCodePoints\", \"results\": [", out);
-    json_decref(rules);
-    json_decref(driver);
 }
 
 static json_t *physical(const struct span *at)
@@ -45,11 +43,10 @@ static json_t *physical(const struct span *at)
     json_t *place =
         json_pack("{s{so}}", "artifactLocation", "uri", report_uri(at->file ? at->file->path : ""));
     if (at->line != 0) {
-        json_object_set_new(place, "region",
-                            json_pack("{sIsIsIsI}", "startLine", (json_int_t)at->line,
-                                      "startColumn", (json_int_t)at->column, "endLine",
-                                      (json_int_t)at->end_line, "endColumn",
-                                      (json_int_t)at->end_column));
+        report_set(place, "region",
+                   json_pack("{sIsIsIsI}", "startLine", (json_int_t)at->line, "startColumn",
+                             (json_int_t)at->column, "endLine", (json_int_t)at->end_line,
+                             "endColumn", (json_int_t)at->end_column));
     }
     return place;
 }
@@ -69,37 +66,35 @@ void report_sarif_result(FILE *out, const struct finding *finding, uint64_t prin
     arena_free(&arena);
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
-        json_array_append_new(related, json_pack("{soso}", "physicalLocation", physical(&note->at),
-                                                 "message", text_object(note->text)));
+        report_add(related, json_pack("{soso}", "physicalLocation", physical(&note->at), "message",
+                                      text_object(note->text)));
     }
     if (json_array_size(related) != 0) {
-        json_object_set(result, "relatedLocations", related);
+        report_set(result, "relatedLocations", json_incref(related));
     }
     json_decref(related);
     if (finding->waived) {
-        json_object_set_new(
-            result, "suppressions",
-            json_pack("[{ssss}]", "kind", "inSource", "justification", finding->waived));
+        report_set(result, "suppressions",
+                   json_pack("[{ssss}]", "kind", "inSource", "justification", finding->waived));
     }
     json_t *numbers = json_object();
     for (const struct finding_number *number = finding->numbers; number; number = number->next) {
-        json_object_set_new(numbers, number->name, json_string(number->text));
+        report_set(numbers, number->name, json_string(number->text));
     }
     if (json_object_size(numbers) != 0) {
-        json_object_set(result, "properties", numbers);
+        report_set(result, "properties", json_incref(numbers));
     }
     json_decref(numbers);
-    json_dumpf(result, out, JSON_COMPACT);
-    json_decref(result);
+    report_json(out, result, JSON_COMPACT);
 }
 
 static json_t *notification(const struct report_sentence *said, const char *level)
 {
     json_t *object = json_pack("{ssso}", "level", level, "message", text_object(said->sentence));
     if (said->path && *said->path) {
-        json_object_set_new(object, "locations",
-                            json_pack("[{s{s{so}}}]", "physicalLocation", "artifactLocation", "uri",
-                                      report_uri(said->path)));
+        report_set(object, "locations",
+                   json_pack("[{s{s{so}}}]", "physicalLocation", "artifactLocation", "uri",
+                             report_uri(said->path)));
     }
     return object;
 }
@@ -109,15 +104,14 @@ void report_sarif_close(FILE *out, const struct report_sentences *failures,
 {
     json_t *notifications = json_array();
     for (size_t i = 0; i < failures->count; i++) {
-        json_array_append_new(notifications, notification(&failures->items[i], "error"));
+        report_add(notifications, notification(&failures->items[i], "error"));
     }
     for (size_t i = 0; i < remarks->count; i++) {
-        json_array_append_new(notifications, notification(&remarks->items[i], "warning"));
+        report_add(notifications, notification(&remarks->items[i], "warning"));
     }
     json_t *invocation = json_pack("{sbsiso}", "executionSuccessful", failures->count == 0,
                                    "exitCode", status, "toolExecutionNotifications", notifications);
     fputs("], \"invocations\": [", out);
-    json_dumpf(invocation, out, JSON_COMPACT);
+    report_json(out, invocation, JSON_COMPACT);
     fputs("]}]}\n", out);
-    json_decref(invocation);
 }

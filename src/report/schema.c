@@ -1,9 +1,9 @@
 #include "report/schema.h"
 
 #include "model/mesh.h"
+#include "report/json.h"
 #include "report/pattern.h"
 
-#include <jansson.h>
 #include <string.h>
 
 static json_t *record_schema(const struct model_record *record);
@@ -15,9 +15,9 @@ static json_t *record_schema(const struct model_record *record);
 static json_t *text_schema(const char *pattern, int64_t most, const char *number)
 {
     json_t *schema = json_pack("{s[sss]si}", "type", "string", number, "boolean", "minLength", 1);
-    json_object_set_new(schema, "pattern", json_string(pattern));
+    report_set(schema, "pattern", json_string(pattern));
     if (most != 0) {
-        json_object_set_new(schema, "maxLength", json_integer(most));
+        report_set(schema, "maxLength", json_integer(most));
     }
     return schema;
 }
@@ -27,9 +27,9 @@ static json_t *words_schema(const struct model_word_row *words)
 {
     json_t *list = json_array();
     for (; words->word; words++) {
-        json_array_append_new(list, json_string(words->word));
+        report_add(list, json_string(words->word));
         if (words->alias) {
-            json_array_append_new(list, json_boolean(strcmp(words->word, "true") == 0));
+            report_add(list, json_boolean(strcmp(words->word, "true") == 0));
         }
     }
     return json_pack("{so}", "enum", list);
@@ -39,7 +39,7 @@ static json_t *words_schema(const struct model_word_row *words)
 static json_t *id_schema(const char *pattern)
 {
     json_t *schema = text_schema(pattern, MODEL_ID_MOST, "integer");
-    json_object_set_new(schema, "minimum", json_integer(0));
+    report_set(schema, "minimum", json_integer(0));
     return schema;
 }
 
@@ -62,8 +62,8 @@ static json_t *quantity_schema(const struct model_field *field)
     json_t *number =
         json_pack("{sssI}", "type", "number", "maximum", (json_int_t)999999999999999999);
     if (field->sign != MODEL_ANY_SIGN) {
-        json_object_set_new(number, field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
-                            json_integer(0));
+        report_set(number, field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
+                   json_integer(0));
     }
     return json_pack("{s[oo]}", "anyOf", number, text);
 }
@@ -72,10 +72,10 @@ static json_t *list_schema(json_t *items, int64_t least, int64_t most)
 {
     json_t *schema = json_pack("{ssso}", "type", "array", "items", items);
     if (least != 0) {
-        json_object_set_new(schema, "minItems", json_integer(least));
+        report_set(schema, "minItems", json_integer(least));
     }
     if (most != 0) {
-        json_object_set_new(schema, "maxItems", json_integer(most));
+        report_set(schema, "maxItems", json_integer(most));
     }
     return schema;
 }
@@ -101,8 +101,8 @@ static json_t *path_schema(const struct model_field *field)
         case TURNING_EPICYCLIC: kind = record_schema(&model_epicyclic_record); break;
         case TURNING_DIRECT: continue;
         }
-        json_object_set_new(kind, "description", json_string(row->meaning));
-        json_object_set_new(kinds, row->key, kind);
+        report_set(kind, "description", json_string(row->meaning));
+        report_set(kinds, row->key, kind);
     }
     json_t *mesh = json_pack("{s[{ss}{sssosbsisi}]}", "anyOf", "const", "direct", "type", "object",
                              "properties", kinds, "additionalProperties", 0, "minProperties", 1,
@@ -122,13 +122,12 @@ static json_t *severities_schema(void)
             if (rule_is_locked((enum rule_id)i) && lower) {
                 continue;
             }
-            json_array_append_new(list, json_string(word->word));
+            report_add(list, json_string(word->word));
             if (word->alias) {
-                json_array_append_new(list, json_false());
+                report_add(list, json_false());
             }
         }
-        json_object_set_new(rules, row->id,
-                            json_pack("{soss}", "enum", list, "description", row->summary));
+        report_set(rules, row->id, json_pack("{soss}", "enum", list, "description", row->summary));
     }
     return json_pack("{sssosb}", "type", "object", "properties", rules, "additionalProperties", 0);
 }
@@ -137,7 +136,7 @@ static json_t *rule_ids(void)
 {
     json_t *list = json_array();
     for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-        json_array_append_new(list, json_string(rule_row((enum rule_id)i)->id));
+        report_add(list, json_string(rule_row((enum rule_id)i)->id));
     }
     return json_pack("{so}", "enum", list);
 }
@@ -182,28 +181,28 @@ static json_t *record_schema(const struct model_record *record)
     json_t *required = json_array();
     for (const struct model_field *field = record->fields; field->key; field++) {
         json_t *value = value_schema(field);
-        json_object_set_new(value, "description", json_string(field->meaning));
+        report_set(value, "description", json_string(field->meaning));
         if (field->standard) {
-            json_object_set_new(value, "default", json_string(field->standard));
+            report_set(value, "default", json_string(field->standard));
         }
-        json_object_set_new(properties, field->key, value);
+        report_set(properties, field->key, value);
         if (field->required) {
-            json_array_append_new(required, json_string(field->key));
+            report_add(required, json_string(field->key));
         }
     }
     json_t *schema = json_pack("{sssssosb}", "type", "object", "description", record->meaning,
                                "properties", properties, "additionalProperties", 0);
     if (json_array_size(required) != 0) {
-        json_object_set_new(schema, "required", required);
+        report_set(schema, "required", required);
     } else {
         json_decref(required);
     }
     if (record->either[0]) {
         json_t *either = json_array();
         for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
-            json_array_append_new(either, json_pack("{s[s]}", "required", record->either[i]));
+            report_add(either, json_pack("{s[s]}", "required", record->either[i]));
         }
-        json_object_set_new(schema, "anyOf", either);
+        report_set(schema, "anyOf", either);
     }
     return schema;
 }
@@ -215,7 +214,6 @@ void report_schema_json(FILE *out, enum model_kind kind)
     json_t *record = record_schema(model_kinds[kind].record);
     json_object_update(schema, record);
     json_decref(record);
-    json_dumpf(schema, out, JSON_INDENT(2));
+    report_json(out, schema, JSON_INDENT(2));
     fputc('\n', out);
-    json_decref(schema);
 }

@@ -4,10 +4,11 @@
 #include "report/finding_json.h"
 #include "report/finding_text.h"
 #include "report/fingerprint.h"
+#include "report/json.h"
 #include "report/sarif.h"
 #include "text/file.h"
+#include "text/stream.h"
 
-#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -16,7 +17,7 @@ struct report_sink report_sink(FILE *out, enum report_format format, struct aren
 {
     const char *no_colour = getenv("NO_COLOR");
     struct report_sink sink = {.out = out, .format = format, .arena = arena};
-    sink.colour = format == REPORT_TEXT && (!no_colour || !*no_colour) && isatty(fileno(out));
+    sink.colour = format == REPORT_TEXT && (!no_colour || !*no_colour) && stream_is_terminal(out);
     return sink;
 }
 
@@ -314,7 +315,7 @@ static void report_file(struct report_sink *sink, struct arena *arena, struct or
     share_out(sink, &share, order, count, more);
     for (size_t i = 0; sink->kept && i < count; i++) {
         if (!order[i].hidden && order[i].finding->severity != SEVERITY_OFF) {
-            json_array_append_new(sink->kept, report_finding_object(order[i].finding));
+            report_add(sink->kept, report_finding_object(order[i].finding));
         }
     }
     if (sink->format == REPORT_TEXT) {
@@ -345,11 +346,10 @@ static void write_sentences(FILE *out, const char *key, const struct report_sent
 {
     json_t *array = json_array();
     for (size_t i = 0; i < sentences->count; i++) {
-        json_array_append_new(array, json_string(sentences->items[i].sentence));
+        report_add(array, json_string(sentences->items[i].sentence));
     }
     fprintf(out, ", \"%s\": ", key);
-    json_dumpf(array, out, JSON_COMPACT);
-    json_decref(array);
+    report_json(out, array, JSON_COMPACT);
 }
 
 static void close_json(const struct report_sink *sink)

@@ -2,9 +2,8 @@
 
 #include "field/rotor_bytes.h"
 #include "report/clean.h"
+#include "report/json.h"
 #include "report/table_words.h"
-
-#include <jansson.h>
 
 /* What every function here needs; texts live until an engine has been written. */
 struct writing {
@@ -15,7 +14,7 @@ struct writing {
 
 static void set(json_t *object, const char *key, json_t *value)
 {
-    json_object_set_new(object, key, value);
+    report_set(object, key, value);
 }
 
 static void set_text(struct writing *w, json_t *object, const char *key, const char *text)
@@ -110,7 +109,7 @@ static json_t *stage_object(struct writing *w, uint32_t index)
         rotor_get_port(w->table, stage.ports.first + i, &port);
         set_text(w, item, "id", port.id);
         set(item, "clock", json_string(report_clock(&w->arena, port.clock)));
-        json_array_append_new(ports, item);
+        report_add(ports, item);
     }
     set(object, "ports", ports);
     return object;
@@ -137,8 +136,8 @@ static json_t *mesh_object(struct writing *w, uint32_t index)
         json_t *backs = json_array();
         const char *a = report_code(TABLE_DIRECTION, mesh.back_a);
         const char *b = report_code(TABLE_DIRECTION, mesh.back_b);
-        json_array_append_new(backs, a ? json_string(a) : json_null());
-        json_array_append_new(backs, b ? json_string(b) : json_null());
+        report_add(backs, a ? json_string(a) : json_null());
+        report_add(backs, b ? json_string(b) : json_null());
         set(object, "backs", backs);
     }
     return object;
@@ -148,7 +147,7 @@ static json_t *path_array(struct writing *w, struct rotor_run run)
 {
     json_t *array = json_array();
     for (uint32_t i = 0; i < run.count; i++) {
-        json_array_append_new(array, mesh_object(w, run.first + i));
+        report_add(array, mesh_object(w, run.first + i));
     }
     return array;
 }
@@ -179,7 +178,7 @@ static json_t *link_object(struct writing *w, uint32_t index)
     for (uint32_t i = 0; i < link.datums.count; i++) {
         uint32_t count = 0;
         rotor_get_datum(w->table, link.datums.first + i, &count);
-        json_array_append_new(datums, json_integer(count));
+        report_add(datums, json_integer(count));
     }
     set(object, "datums", datums);
     return object;
@@ -218,7 +217,7 @@ static json_t *pad_object(struct writing *w, uint32_t index)
     set(object, "path", path_array(w, pad.path));
     set(object, "adapter_path", path_array(w, pad.adapter_path));
     for (uint32_t i = 0; i < pad.links.count; i++) {
-        json_array_append_new(links, link_object(w, pad.links.first + i));
+        report_add(links, link_object(w, pad.links.first + i));
     }
     set(object, "stages", links);
     return object;
@@ -238,20 +237,20 @@ static json_t *engine_object(struct writing *w, const struct report_names *names
     for (uint32_t i = names->first[index]; i != ROTOR_NONE; i = names->next[i]) {
         struct rotor_name name;
         rotor_get_name(w->table, i, &name);
-        json_array_append_new(designations, json_string(report_clean(&w->arena, name.text)));
+        report_add(designations, json_string(report_clean(&w->arena, name.text)));
     }
     set(object, "designations", designations);
     set(object, "revision", json_integer(engine.revision));
     set_code(object, "status", TABLE_STATUS, engine.status);
     set(object, "sha256", json_string(report_hex(&w->arena, engine.digest)));
     for (uint32_t i = 0; i < engine.spools.count; i++) {
-        json_array_append_new(spools, spool_object(w, engine.spools.first + i));
+        report_add(spools, spool_object(w, engine.spools.first + i));
     }
     for (uint32_t i = 0; i < engine.stages.count; i++) {
-        json_array_append_new(stages, stage_object(w, engine.stages.first + i));
+        report_add(stages, stage_object(w, engine.stages.first + i));
     }
     for (uint32_t i = 0; i < engine.pads.count; i++) {
-        json_array_append_new(pads, pad_object(w, engine.pads.first + i));
+        report_add(pads, pad_object(w, engine.pads.first + i));
     }
     set(object, "spools", spools);
     set(object, "stages", stages);
@@ -262,8 +261,7 @@ static json_t *engine_object(struct writing *w, const struct report_names *names
 /* Writes an object of its own on a line of its own, and frees it. */
 static void write_object(struct writing *w, FILE *out, json_t *object)
 {
-    json_dumpf(object, out, JSON_COMPACT);
-    json_decref(object);
+    report_json(out, object, JSON_COMPACT);
     arena_free(&w->arena);
 }
 

@@ -1,14 +1,14 @@
 #include "report/verification.h"
 
+#include "report/json.h"
 #include "report/table_words.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 #include <string.h>
 
 static void set(void *object, const char *key, json_t *value)
 {
-    json_object_set_new(object, key, value);
+    report_set(object, key, value);
 }
 
 /* Keeps the first problem: that is what the report as a whole has to say. */
@@ -139,7 +139,7 @@ static void visit_difference(void *context, const struct report_difference *d)
     set(object, "field", text_or_null(d->field));
     set(object, "table", text_or_null(d->left));
     set(object, "sources", text_or_null(d->right));
-    json_array_append_new(json_object_get(report->object, "differences"), object);
+    report_add(json_object_get(report->object, "differences"), object);
 }
 
 void report_verification_differ(struct report_verification *report, const struct rotor_table *table,
@@ -199,9 +199,8 @@ bool report_verification_close(struct report_verification *report)
                             "compile it anew from its sources."));
         }
         set(report->object, "fine", json_boolean(fine));
-        json_dumpf(report->object, report->out, JSON_INDENT(2));
+        report_json(report->out, report->object, JSON_INDENT(2));
         fputc('\n', report->out);
-        json_decref(report->object);
     } else if (report->problem) {
         fputs("do not load this table into a device; compile it anew from its sources\n",
               report->out);

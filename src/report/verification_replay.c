@@ -5,12 +5,12 @@
  * engine.  Closure and drift are no faults: the device can do no better, and is said to be so far
  * off.
  */
+#include "report/json.h"
 #include "report/verification.h"
 
 #include "report/clean.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 
 /* What a fault of the replay is called, what it is, and what it means on the engine. */
 static const struct {
@@ -42,13 +42,13 @@ static const struct {
 
 static void set(void *object, const char *key, json_t *value)
 {
-    json_object_set_new(object, key, value);
+    report_set(object, key, value);
 }
 
 /* Adds to one of the lists that were begun when the table was opened. */
 static void add(struct report_verification *report, const char *list, json_t *object)
 {
-    json_array_append_new(json_object_get(report->object, list), object);
+    report_add(json_object_get(report->object, list), object);
 }
 
 /* "quern-12, stage HPC-1 through pad crank" */

@@ -91,9 +91,9 @@ static bool write_directly(const struct text_writing *writing)
 }
 
 /* Makes the renaming last: the folder that holds the file is synced as well. */
-static void sync_folder(struct arena *arena, const char *path)
+static void sync_folder(const char *folder)
 {
-    int fd = open(text_write_folder(arena, path), O_RDONLY | O_CLOEXEC);
+    int fd = open(folder, O_RDONLY | O_CLOEXEC);
     if (fd >= 0) {
         (void)fsync(fd); /* some file systems cannot; the file itself is safe */
         close(fd);
@@ -131,13 +131,17 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
     if (writing->direct) {
         return true;
     }
+    writing->folder = text_write_folder(arena, writing->target);
+    writing->names[0] = arena_printf(
+        arena, "%s%s", strchr(writing->target, '/') ? writing->folder : "", temporary_name);
+    writing->names[1] = arena_printf(arena, "%s.before", writing->names[0]);
     mode_t mask = umask(0);
     umask(mask);
     writing->mode = there ? status.st_mode & 0777 : 0666 & ~mask;
     if (there && access(writing->target, W_OK) != 0) {
         return false; /* a file that is write-protected has been protected by somebody */
     }
-    return access(text_write_folder(arena, writing->target), W_OK | X_OK) == 0;
+    return access(writing->folder, W_OK | X_OK) == 0;
 }
 
 /* Whether a file is called as mkstemp has called one of ours. */
@@ -190,13 +194,13 @@ static void tidy_folder(const char *path)
  * one that was left; -1 with errno where that fails.  Another run may look at the file before it is
  * locked, and remove it: then there is no name left, and the next one is tried.
  */
-static int open_temporary(struct text_writing *writing, struct arena *arena)
+static int open_temporary(struct text_writing *writing)
 {
-    const char *slash = strrchr(writing->target, '/');
-    int folder = slash ? (int)(slash - writing->target) + 1 : 0;
+    char *path = writing->names[0];
+    size_t fixed = strlen(path) - strlen(temporary_name);
     for (;;) {
         struct stat status;
-        char *path = arena_printf(arena, "%.*s%s", folder, writing->target, temporary_name);
+        memcpy(path + fixed, temporary_name, strlen(temporary_name));
         int fd = mkstemp(path);
         if (fd < 0) {
             return -1;
@@ -210,10 +214,10 @@ static int open_temporary(struct text_writing *writing, struct arena *arena)
     }
 }
 
-bool text_write_beside(struct text_writing *writing, struct arena *arena)
+bool text_write_beside(struct text_writing *writing)
 {
-    tidy_folder(text_write_folder(arena, writing->target));
-    int fd = open_temporary(writing, arena);
+    tidy_folder(writing->folder);
+    int fd = open_temporary(writing);
     writing->locked = fd + 1;
     return fd >= 0 && text_write_to(fd, writing->bytes, writing->length) &&
            fchmod(fd, writing->mode) == 0 && fsync(fd) == 0;
@@ -233,13 +237,14 @@ static void unlock(struct text_writing *writing)
  * one's file could not be taken away again in a sticky folder: that file is moved aside, which only
  * works where it may be replaced as well.
  */
-bool text_write_keep(struct text_writing *writing, struct arena *arena)
+bool text_write_keep(struct text_writing *writing)
 {
     struct stat status;
     if (stat(writing->target, &status) != 0) {
         return errno == ENOENT; /* there is nothing to keep */
     }
-    const char *kept = arena_printf(arena, "%s.before", writing->temporary);
+    char *kept = writing->names[1];
+    memcpy(kept, writing->temporary, strlen(writing->temporary));
     bool own = status.st_uid == geteuid();
     if (!(own && link(writing->target, kept) == 0) && rename(writing->target, kept) != 0) {
         return false;
@@ -248,7 +253,7 @@ bool text_write_keep(struct text_writing *writing, struct arena *arena)
     return true;
 }
 
-bool text_write_finish(struct text_writing *writing, struct arena *arena)
+bool text_write_finish(struct text_writing *writing)
 {
     if (writing->direct) {
         return write_directly(writing);
@@ -259,7 +264,7 @@ bool text_write_finish(struct text_writing *writing, struct arena *arena)
     writing->temporary = NULL;
     writing->placed = true;
     unlock(writing);
-    sync_folder(arena, writing->target);
+    sync_folder(writing->folder);
     return true;
 }
 
@@ -270,7 +275,7 @@ static bool reserve(const char *path)
     return fd >= 0 && close(fd) == 0;
 }
 
-bool text_write_finish_new(struct text_writing *writing, struct arena *arena)
+bool text_write_finish_new(struct text_writing *writing)
 {
     if (link(writing->temporary, writing->target) == 0) {
         (void)unlink(writing->temporary);
@@ -285,7 +290,7 @@ bool text_write_finish_new(struct text_writing *writing, struct arena *arena)
     writing->temporary = NULL;
     writing->placed = true;
     unlock(writing);
-    sync_folder(arena, writing->target);
+    sync_folder(writing->folder);
     return true;
 }
 

@@ -16,12 +16,17 @@
 #include <stdbool.h>
 #include <sys/types.h>
 
-/* A file on its way to its place. */
+/*
+ * A file on its way to its place.  Every name is made at the start: when a file has been begun, no
+ * step asks for memory, so none ends the run and leaves it.
+ */
 struct text_writing {
     const char *target;    /* where the links of its path lead */
+    const char *folder;    /* that is in */
     const char *temporary; /* written beside the place and not in it; NULL before and after */
     const char *kept; /* what was in the place, until it is settled; NULL where nothing was kept */
     int locked;       /* the open file that is locked while it has a temporary name, and 1; or 0 */
+    char *names[2];   /* room for these two */
     bool placed;      /* and was not taken back */
     bool direct; /* not to be renamed but written to at the end: a pipe, a device, what is open */
     mode_t mode; /* that of the file which is replaced */
@@ -40,22 +45,22 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
  * Writes one that is not direct beside its place, and removes what dead runs have left there; false
  * with errno where it cannot be written.
  */
-bool text_write_beside(struct text_writing *writing, struct arena *arena);
+bool text_write_beside(struct text_writing *writing);
 
 /*
  * Keeps what is in the place under another name, for the case that something else fails when this
  * is in place already; false with errno where it cannot be kept.
  */
-bool text_write_keep(struct text_writing *writing, struct arena *arena);
+bool text_write_keep(struct text_writing *writing);
 
 /* Puts it in place, or writes what is direct; false with errno where that fails. */
-bool text_write_finish(struct text_writing *writing, struct arena *arena);
+bool text_write_finish(struct text_writing *writing);
 
 /*
  * Puts one that is not direct in a place that must be free; false with errno where that fails,
  * EEXIST where something is there.
  */
-bool text_write_finish_new(struct text_writing *writing, struct arena *arena);
+bool text_write_finish_new(struct text_writing *writing);
 
 /*
  * Takes back all of that: the place is as it was before.  False with errno where what was there

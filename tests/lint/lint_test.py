@@ -70,6 +70,27 @@ class Includes(Lint):
         self.assert_fails({"src/misc/a.c": ""}, self.SCRIPT, "the folder is not in the order")
 
 
+class Homes(Lint):
+    """homes.py"""
+
+    SCRIPT = HERE / "homes.py"
+
+    def test_at_home_and_in_comments(self):
+        files = {"src/text/stream.c": "FILE *out = fopencookie(to, mode, functions);\n",
+                 "src/report/json.c": "json_dumpf(value, out, flags); json_object_set_new(o, k, v);\n",
+                 "src/base/memory.c": "void *piece = malloc(size);\n",
+                 "src/text/a.c": '/* malloc, json_dumps */ const char *s = "open_memstream";\n'}
+        self.assertEqual(self.run_in(files, self.SCRIPT), (0, ""))
+
+    def test_elsewhere(self):
+        for call in ("open_memstream(&text, &length)", "json_dumps(value, 0)", "strdup(text)",
+                     "json_array_append_new(list, item)", "json_object_set(object, key, value)",
+                     "getline(&line, &room, stdin)", "calloc(1, 2)"):
+            name = call.partition("(")[0]
+            self.assert_fails({"src/report/a.c": f"\nx = {call};\n"}, self.SCRIPT,
+                              f"src/report/a.c:2: {name} is called in ")
+
+
 class NoFloat(Lint):
     """nofloat.py"""
 

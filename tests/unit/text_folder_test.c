@@ -58,8 +58,7 @@ static bool write_file(const char *path, const void *bytes, size_t length)
     struct arena arena = {.newest = NULL};
     struct text_writing writing;
     bool written = text_write_start(&writing, &arena, path, bytes, length) &&
-                   (writing.direct || text_write_beside(&writing, &arena)) &&
-                   text_write_finish(&writing, &arena);
+                   (writing.direct || text_write_beside(&writing)) && text_write_finish(&writing);
     int saved = errno;
     if (!written) {
         text_write_undo(&writing);

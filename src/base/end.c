@@ -1,0 +1,23 @@
+#include "base/end.h"
+
+#include <stdio.h>
+#include <unistd.h>
+
+/* Two threads may come here at once, which exit() does not allow. */
+_Noreturn static void end(void)
+{
+    fflush(stderr);
+    _exit(2);
+}
+
+void end_out_of_memory(void)
+{
+    fputs("rotortab: out of memory\n", stderr);
+    end();
+}
+
+void end_unwritten(const char *what, const char *why)
+{
+    fprintf(stderr, "rotortab: cannot write to %s: %s\n", what, why);
+    end();
+}

@@ -1,0 +1,25 @@
+/*
+ * json.h - values of JSON, put together and written with nothing missing.
+ *
+ * Jansson asks for memory where the run ends without it (main.c), so what it still refuses is a
+ * text that is not UTF-8.  It hands on NULL then, which would leave a hole without a word: here
+ * the run ends with status 2.  Texts from outside are cleaned before (clean.h).
+ */
+#ifndef ROTORTAB_REPORT_JSON_H
+#define ROTORTAB_REPORT_JSON_H
+
+#include <jansson.h>
+#include <stdio.h>
+
+/* Gives a value to an object; adds one to an array, at its end or before all others. */
+void report_set(json_t *object, const char *key, json_t *value);
+void report_add(json_t *array, json_t *value);
+void report_add_first(json_t *array, json_t *value);
+
+/* Writes a value, by jansson's flags, and frees it. */
+void report_json(FILE *out, json_t *value, size_t flags);
+
+/* The same as a text, which the caller frees. */
+char *report_json_bytes(json_t *value, size_t flags);
+
+#endif

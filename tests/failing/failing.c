@@ -1,0 +1,198 @@
+/*
+ * failing.c - loaded before a program, it makes one call of it fail, or that one and all later
+ * ones.
+ *
+ * FAILING_CALLS says which are counted: "memory" (malloc and its kin, those of the C library and of
+ * other libraries as well) or "files" (what the program itself calls to write and to place files,
+ * and to start threads).  FAILING_AT is the number of the first to fail, from 1; 0 fails none.
+ * FAILING_ONCE=1 lets all later ones work again.  FAILING_NOTE names a file of one uint64_t that
+ * counts the calls; it is shared with whoever made it, so it is right however the program ends.
+ */
+#define _GNU_SOURCE
+#include <dlfcn.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { NOTHING, MEMORY, FILES };
+
+static int counted = NOTHING;
+static _Atomic uint64_t own_count;
+static _Atomic uint64_t *count = &own_count;
+static uint64_t first = 0;
+static bool once = false;
+
+/* What dlsym itself asks for before malloc is found; never given back. */
+static _Alignas(max_align_t) char early[65536];
+static size_t early_used = 0;
+
+static void *early_alloc(size_t size)
+{
+    size = (size + 15) / 16 * 16;
+    if (size > sizeof early - early_used) {
+        abort();
+    }
+    early_used += size;
+    return early + early_used - size;
+}
+
+static bool is_early(const void *piece)
+{
+    return (const char *)piece >= early && (const char *)piece < early + sizeof early;
+}
+
+/* The next one of that name, as a plain pointer: each caller knows its type. */
+#define NEXT(name)                                                                                 \
+    static __typeof__(&name) next;                                                                 \
+    static _Thread_local bool looking;                                                             \
+    if (!next && !looking) {                                                                       \
+        looking = true;                                                                            \
+        next = (__typeof__(&name))dlsym(RTLD_NEXT, #name);                                         \
+        looking = false;                                                                           \
+    }
+
+static bool fails(int kind, int error)
+{
+    if (counted != kind) {
+        return false;
+    }
+    uint64_t number = atomic_fetch_add(count, 1) + 1;
+    bool fails = first != 0 && (number == first || (!once && number > first));
+    errno = fails ? error : errno;
+    return fails;
+}
+
+void *malloc(size_t size)
+{
+    NEXT(malloc)
+    return fails(MEMORY, ENOMEM) ? NULL : next ? next(size) : early_alloc(size);
+}
+
+void *calloc(size_t number, size_t size)
+{
+    NEXT(calloc)
+    return fails(MEMORY, ENOMEM) ? NULL : next ? next(number, size) : early_alloc(number * size);
+}
+
+void *realloc(void *piece, size_t size)
+{
+    NEXT(realloc)
+    if (fails(MEMORY, ENOMEM)) {
+        return NULL;
+    }
+    if (next && !is_early(piece)) {
+        return next(piece, size);
+    }
+    void *larger = malloc(size);
+    if (larger && piece) {
+        size_t room = (size_t)(early + sizeof early - (char *)piece);
+        memcpy(larger, piece, size < room ? size : room);
+    }
+    return larger;
+}
+
+void *reallocarray(void *piece, size_t number, size_t size)
+{
+    NEXT(reallocarray)
+    return fails(MEMORY, ENOMEM) ? NULL : next(piece, number, size);
+}
+
+int posix_memalign(void **piece, size_t align, size_t size)
+{
+    NEXT(posix_memalign)
+    return fails(MEMORY, ENOMEM) ? ENOMEM : next(piece, align, size);
+}
+
+void *aligned_alloc(size_t align, size_t size)
+{
+    NEXT(aligned_alloc)
+    return fails(MEMORY, ENOMEM) ? NULL : next(align, size);
+}
+
+void free(void *piece)
+{
+    NEXT(free)
+    if (next && !is_early(piece)) {
+        next(piece);
+    }
+}
+
+ssize_t write(int fd, const void *bytes, size_t length)
+{
+    NEXT(write)
+    return fails(FILES, ENOSPC) ? -1 : next(fd, bytes, length);
+}
+
+int fsync(int fd)
+{
+    NEXT(fsync)
+    return fails(FILES, EIO) ? -1 : next(fd);
+}
+
+int fchmod(int fd, mode_t mode)
+{
+    NEXT(fchmod)
+    return fails(FILES, EPERM) ? -1 : next(fd, mode);
+}
+
+int rename(const char *from, const char *to)
+{
+    NEXT(rename)
+    return fails(FILES, EACCES) ? -1 : next(from, to);
+}
+
+int link(const char *from, const char *to)
+{
+    NEXT(link)
+    return fails(FILES, EPERM) ? -1 : next(from, to);
+}
+
+int mkstemp(char *name)
+{
+    NEXT(mkstemp)
+    return fails(FILES, ENOSPC) ? -1 : next(name);
+}
+
+/* It is closed all the same, as the system has it. */
+int close(int fd)
+{
+    NEXT(close)
+    int result = next(fd);
+    return fails(FILES, EIO) ? -1 : result;
+}
+
+int pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*run)(void *),
+                   void *argument)
+{
+    NEXT(pthread_create)
+    return fails(FILES, EAGAIN) ? EAGAIN : next(thread, attributes, run, argument);
+}
+
+/* From here on calls count; what the program starts is left alone. */
+__attribute__((constructor)) static void begin(void)
+{
+    const char *calls = getenv("FAILING_CALLS");
+    const char *at = getenv("FAILING_AT");
+    const char *note = getenv("FAILING_NOTE");
+    const char *last = getenv("FAILING_ONCE");
+    int fd = note ? open(note, O_RDWR | O_CLOEXEC) : -1;
+    if (fd >= 0) {
+        void *shared = mmap(NULL, sizeof *count, PROT_READ | PROT_WRITE, MAP_SHARED, fd, 0);
+        count = shared == MAP_FAILED ? count : shared;
+        close(fd);
+    }
+    first = at ? strtoull(at, NULL, 10) : 0;
+    once = last && *last == '1';
+    unsetenv("LD_PRELOAD");
+    counted = !calls ? NOTHING : strcmp(calls, "memory") == 0 ? MEMORY : FILES;
+}

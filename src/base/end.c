@@ -18,6 +18,6 @@ void end_out_of_memory(void)
 
 void end_unwritten(const char *what, const char *why)
 {
-    fprintf(stderr, "rotortab: cannot write to %s: %s\n", what, why);
+    fprintf(stderr, "rotortab: cannot write %s: %s\n", what, why);
     end();
 }

@@ -11,7 +11,7 @@
 /* Memory cannot be had. */
 _Noreturn void end_out_of_memory(void);
 
-/* `what` cannot be written, as `why` says. */
+/* `what` ("to standard output", "JSON") cannot be written, as `why` says. */
 _Noreturn void end_unwritten(const char *what, const char *why);
 
 #endif

@@ -90,7 +90,7 @@ static void tell(struct server *server, const struct editor_problem *problem, js
             server->out, "window/showMessage",
             json_pack("{siso}", "type", 1, "message", report_json_text(problem->sentence)));
     }
-    json_object_set_new(still, name, json_true());
+    report_set(still, name, json_true());
     json_decref(path);
 }
 

@@ -4,10 +4,10 @@
  * Its stops are right where it comes to this, so the fault names the record and what is odd about
  * it; what all of them mean is that somebody changed the table.
  */
+#include "report/json.h"
 #include "report/verification.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 
 static const struct {
     const char *id, *what;
@@ -63,5 +63,5 @@ void report_verification_form(struct report_verification *report, const struct t
     json_t *object = json_pack("{snsnsnsssIssssss}", "engine", "pad", "stage", "section", section,
                                "record", (json_int_t)misfit->index, "fault", words[misfit->what].id,
                                "message", words[misfit->what].what, "consequence", means);
-    json_array_append_new(json_object_get(report->object, "faults"), object);
+    report_add(json_object_get(report->object, "faults"), object);
 }

@@ -22,7 +22,7 @@ static ssize_t put_out(void *to, const char *bytes, size_t length)
 {
     (void)to;
     if (!text_write_to(STDOUT_FILENO, bytes, length)) {
-        end_unwritten("standard output", strerror(errno));
+        end_unwritten("to standard output", strerror(errno));
     }
     return (ssize_t)length;
 }

@@ -31,9 +31,11 @@ static _Atomic uint64_t own_count;
 static _Atomic uint64_t *count = &own_count;
 static uint64_t first = 0;
 static bool once = false;
+static bool begun = false;
+static volatile bool looking = false; /* dlsym is said to call nothing here, and does */
 
-/* What dlsym itself asks for before malloc is found; never given back. */
-static _Alignas(max_align_t) char early[65536];
+/* What is asked for before malloc is found; never given back. */
+static _Alignas(max_align_t) char early[1 << 20];
 static size_t early_used = 0;
 
 static void *early_alloc(size_t size)
@@ -51,14 +53,23 @@ static bool is_early(const void *piece)
     return (const char *)piece >= early && (const char *)piece < early + sizeof early;
 }
 
-/* The next one of that name, as a plain pointer: each caller knows its type. */
+/*
+ * The function of that name which would be called without this file; NULL before begin(), where a
+ * sanitizer may not be ready yet, and while it is looked for, which can ask for memory itself.
+ */
 #define NEXT(name)                                                                                 \
     static __typeof__(&name) next;                                                                 \
-    static _Thread_local bool looking;                                                             \
-    if (!next && !looking) {                                                                       \
+    if (!next && begun && !looking) {                                                              \
         looking = true;                                                                            \
         next = (__typeof__(&name))dlsym(RTLD_NEXT, #name);                                         \
         looking = false;                                                                           \
+    }
+
+/* The same for what nobody calls before begin(), where it cannot be missing. */
+#define CALL(name)                                                                                 \
+    static __typeof__(&name) next;                                                                 \
+    if (!next) {                                                                                   \
+        next = (__typeof__(&name))dlsym(RTLD_NEXT, #name);                                         \
     }
 
 static bool fails(int kind, int error)
@@ -103,19 +114,19 @@ void *realloc(void *piece, size_t size)
 
 void *reallocarray(void *piece, size_t number, size_t size)
 {
-    NEXT(reallocarray)
+    CALL(reallocarray)
     return fails(MEMORY, ENOMEM) ? NULL : next(piece, number, size);
 }
 
 int posix_memalign(void **piece, size_t align, size_t size)
 {
-    NEXT(posix_memalign)
+    CALL(posix_memalign)
     return fails(MEMORY, ENOMEM) ? ENOMEM : next(piece, align, size);
 }
 
 void *aligned_alloc(size_t align, size_t size)
 {
-    NEXT(aligned_alloc)
+    CALL(aligned_alloc)
     return fails(MEMORY, ENOMEM) ? NULL : next(align, size);
 }
 
@@ -129,44 +140,44 @@ void free(void *piece)
 
 ssize_t write(int fd, const void *bytes, size_t length)
 {
-    NEXT(write)
+    CALL(write)
     return fails(FILES, ENOSPC) ? -1 : next(fd, bytes, length);
 }
 
 int fsync(int fd)
 {
-    NEXT(fsync)
+    CALL(fsync)
     return fails(FILES, EIO) ? -1 : next(fd);
 }
 
 int fchmod(int fd, mode_t mode)
 {
-    NEXT(fchmod)
+    CALL(fchmod)
     return fails(FILES, EPERM) ? -1 : next(fd, mode);
 }
 
 int rename(const char *from, const char *to)
 {
-    NEXT(rename)
+    CALL(rename)
     return fails(FILES, EACCES) ? -1 : next(from, to);
 }
 
 int link(const char *from, const char *to)
 {
-    NEXT(link)
+    CALL(link)
     return fails(FILES, EPERM) ? -1 : next(from, to);
 }
 
 int mkstemp(char *name)
 {
-    NEXT(mkstemp)
+    CALL(mkstemp)
     return fails(FILES, ENOSPC) ? -1 : next(name);
 }
 
 /* It is closed all the same, as the system has it. */
 int close(int fd)
 {
-    NEXT(close)
+    CALL(close)
     int result = next(fd);
     return fails(FILES, EIO) ? -1 : result;
 }
@@ -174,13 +185,16 @@ int close(int fd)
 int pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*run)(void *),
                    void *argument)
 {
-    NEXT(pthread_create)
+    CALL(pthread_create)
     return fails(FILES, EAGAIN) ? EAGAIN : next(thread, attributes, run, argument);
 }
 
 /* From here on calls count; what the program starts is left alone. */
 __attribute__((constructor)) static void begin(void)
 {
+    begun = true;
+    free(realloc(calloc(1, 1), 2)); /* looks for them before there are threads */
+    free(malloc(1));
     const char *calls = getenv("FAILING_CALLS");
     const char *at = getenv("FAILING_AT");
     const char *note = getenv("FAILING_NOTE");

@@ -23,7 +23,7 @@ sys.path.insert(0, str(HERE.parent / "hostile"))
 import confined  # pylint: disable=wrong-import-position
 
 ALL = os.environ.get("FAILING_ALL") == "1"
-SHARE = 12 if confined.SANITIZED else 150  # runs of a case, of either kind
+SHARE = 8 if confined.SANITIZED else 150  # runs of a case, of either kind
 SECONDS = 60
 AT_ONCE = 2
 

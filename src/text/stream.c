@@ -1,4 +1,4 @@
-#define _GNU_SOURCE /* fopencookie */
+#define _GNU_SOURCE /* fopencookie; NOLINT(bugprone-reserved-identifier): it is the library's */
 #include "text/stream.h"
 
 #include "base/end.h"

@@ -4,7 +4,7 @@ failing.c is loaded before the program and makes its Nth call fail, either that 
 from there on. Whatever N is, the run ends in one of two ways: with status 2, a reason, and every
 file as it was; or with the very output, status and files of the undisturbed run.
 
-A part of all N is walked. FAILING_ALL=1 walks each of them, which takes about an hour.
+A part of all N is walked. FAILING_ALL=1 walks each of them, which takes a quarter of an hour.
 """
 
 import concurrent.futures

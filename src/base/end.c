@@ -4,7 +4,7 @@
 #include <unistd.h>
 
 /* Two threads may come here at once, which exit() does not allow. */
-_Noreturn static void end(void)
+__attribute__((noreturn)) static void end(void)
 {
     fflush(stderr);
     _exit(2);

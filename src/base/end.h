@@ -9,9 +9,9 @@
 #define ROTORTAB_BASE_END_H
 
 /* Memory cannot be had. */
-_Noreturn void end_out_of_memory(void);
+void end_out_of_memory(void) __attribute__((noreturn));
 
 /* `what` ("to standard output", "JSON") cannot be written, as `why` says. */
-_Noreturn void end_unwritten(const char *what, const char *why);
+void end_unwritten(const char *what, const char *why) __attribute__((noreturn));
 
 #endif

@@ -23,7 +23,7 @@ sys.path.insert(0, str(HERE.parent / "hostile"))
 import confined  # pylint: disable=wrong-import-position
 
 ALL = os.environ.get("FAILING_ALL") == "1"
-SHARE = 8 if confined.SANITIZED else 150  # runs of a case, of either kind
+SHARE = 8 if confined.SANITIZED else 100  # runs of a case, of either kind
 SECONDS = 60
 AT_ONCE = 2
 
@@ -87,8 +87,8 @@ def fill(folder):
             ENGINE: text,
             "odd.engine.yaml": ODD,
             "waived.engine.yaml": text.replace("id: dibble-3", "id: waived") + WAIVED,
-            "later/" + ENGINE: text.replace("revision: ", "revision: 1").replace(
-                "blades: ", "blades: 1", 1),
+            "later/" + ENGINE: text.replace("revision: 7", "revision: 8").replace(
+                "blades: 26", "blades: 27"),
             DEVICE: (confined.DEMO / "devices" / DEVICE).read_text(),
             "rotortab.policy.yaml": "policy: 1\n",
             "quiet.policy.yaml": "policy: 1\nrules: {step-not-whole: off}\n",
@@ -114,7 +114,7 @@ NEW = ("new", "knoll-1", "--set", "name=Knoll", "--set", "spools=HP", "-o")
 CASES = [
     ("check", "-d", DEVICE, ENGINE, "waived.engine.yaml", "odd.engine.yaml"),
     ("check", "-f", "json", "-d", DEVICE, "waived.engine.yaml", "odd.engine.yaml"),
-    ("check", "-f", "sarif", "waived.engine.yaml", "odd.engine.yaml", "missing.engine.yaml"),
+    ("check", "-f", "sarif", "waived.engine.yaml", "odd.engine.yaml"),
     ("check", "later"),
     ("check", "-j", "3", "many"),
     COMPILE,
@@ -138,7 +138,7 @@ CASES = [
     ("schema", "-f", "man", "policy"),
     ("compare", ENGINE, "later/" + ENGINE),
     ("compare", "-d", DEVICE, "-f", "json", ENGINE, "later/" + ENGINE),
-    ("compare", "-f", "markdown", "table.rotor", "later/" + ENGINE),
+    ("compare", "-d", DEVICE, "-f", "markdown", "table.rotor", "later/" + ENGINE),
     ("ratio", "--turns", "2.25", "--meshes", "1..2", "--teeth", "20..40"),
     ("ratio", "-f", "json", "--turns", "2.25", "--meshes", "1..2", "--teeth", "20..40"),
     ("completion", "bash"),
@@ -150,6 +150,9 @@ CASES = [
     ("chek",),
     ("lsp", "-d", DEVICE),
 ]
+
+if confined.SANITIZED:  # its own library needs memory to start a thread, and ends the program
+    CASES.remove(("check", "-j", "3", "many"))
 
 
 def content_of(folder):
@@ -228,7 +231,8 @@ def fault(undisturbed, ended, before):
         what = [name for name, one, other in zip(("status", "output", "messages", "files"),
                                                  undisturbed, ended) if one != other]
         return f"status {status}, with another {' and '.join(what)}"
-    if not any(line.startswith(b"rotortab: ") for line in err.split(b"\n")):
+    said = set(err.split(b"\n")) - set(undisturbed[2].split(b"\n"))
+    if not any(line.startswith(b"rotortab: ") for line in said):
         return f"status 2 without a reason: {err!r}"
     if files != before and b"cannot be put back" not in err and b"cannot be removed" not in err:
         changed = sorted(name for name in {*files, *before} if files.get(name) != before.get(name))

@@ -3,6 +3,7 @@
 #include "editor/features.h"
 #include "editor/rpc.h"
 #include "report/clean.h"
+#include "report/json.h"
 
 #include <string.h>
 

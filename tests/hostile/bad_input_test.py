@@ -84,10 +84,14 @@ class NotText(HostileCase):
                           name.replace("name: Hayrake 6", f'name: "Hay{escape}rake"'),
                           name.replace("source: ", f'source: "{escape}" #')):
                 self.assertNotEqual(wrong, name)
-                self.refuse(wrong, "hidden-character")
-                for form in ("text", "json", "sarif"):
-                    done = self.run_it("check", "-f", form, "hostile.engine.yaml", status=1)
-                    self.assertNotIn(hidden, done.out.decode())
+                self.put("hostile.engine.yaml", wrong)
+                done = self.run_it("check", "hostile.engine.yaml", status=1)
+                self.assertIn("[hidden-character]", done.out.decode())
+                self.assertIn("1 error,", done.out.decode())
+                self.assertNotIn(hidden, done.out.decode())
+            self.refuse(wrong, "hidden-character")
+            done = self.run_it("check", "-f", "sarif", "hostile.engine.yaml", status=1)
+            self.assertNotIn(hidden, done.out.decode())
         for kind, broken in (("device-profile", "d.device.yaml"), ("policy", "p.policy.yaml")):
             self.put(broken, f"{kind}: 1 # {self.HIDDEN[0]}\n")
             self.assertEqual(self.check(broken), ["hidden-character"])

@@ -178,7 +178,7 @@ START_TEST(characters_that_may_stand)
                                         "\xee\x80\x80",
                                         "\xef\xbf\xbd",
                                         "\xf0\x90\x80\x80",
-                                        "\xf4\x8f\xbf\xbf"};
+                                        "\xf4\x8f\xbf\xbd"};
     struct support s;
     struct text_file file;
     support_start(&s);

@@ -11,6 +11,7 @@
 #include "field/rotor_bytes.h"
 #include "table/form.h"
 #include "table/replay.h"
+#include "table/texts.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -64,13 +65,21 @@ static bool replays(const struct rotor_table *table)
     return replay.fault == TABLE_FINE;
 }
 
+static bool has_fair_texts(const struct rotor_table *table)
+{
+    struct arena arena = {.newest = NULL};
+    bool fair = table_text_fault(&arena, table) == NULL;
+    arena_free(&arena);
+    return fair;
+}
+
 /* What verify asks, in the order in which it is quickest. */
 static bool taken(const uint8_t *bytes, uint32_t length, struct table_misfit *misfit)
 {
     struct rotor_table table;
     misfit->what = TABLE_FITS;
     return rotor_table_open(&table, bytes, length) == ROTOR_OK && table_form(&table, misfit) &&
-           replays(&table);
+           has_fair_texts(&table) && replays(&table);
 }
 
 int main(int argc, char **argv)

@@ -302,12 +302,9 @@ bool command_has_said(void)
     return fflush(stderr) == 0 && !ferror(stderr);
 }
 
-void command_confirm(const char *format, ...)
+void command_confirm(const char *sentence)
 {
-    va_list arguments;
-    va_start(arguments, format);
-    say("", format, arguments);
-    va_end(arguments);
+    fprintf(stderr, "%s\n", sentence);
     (void)fflush(stderr);
     clearerr(stderr);
 }

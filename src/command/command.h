@@ -149,10 +149,10 @@ const char *command_guess(const char *name);
 bool command_has_said(void);
 
 /*
- * Says in a line on standard error, which must be flushed, what has been done; cleaned alike.  If
- * nobody can read the line, the work is done all the same, and the run does not fail.
+ * Says on standard error, which has to be flushed, what has been done, in a sentence that is clean.
+ * It is done even where nobody hears it: that makes no failure, and it takes no memory.
  */
-void command_confirm(const char *format, ...) __attribute__((format(printf, 1, 2)));
+void command_confirm(const char *sentence);
 
 /* Flushes both streams; COMMAND_FAILED where something that was said is lost, else the status. */
 int command_flush(int status);

@@ -3,6 +3,7 @@
  */
 #include "command/depfile.h"
 #include "command/sources.h"
+#include "report/clean.h"
 #include "table/key.h"
 
 #include <jansson.h>
@@ -98,13 +99,19 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
             return COMMAND_FAILED;
         }
     }
+    const char **done = arena_array(&call->arena, count, sizeof *done);
+    for (size_t i = 0; i < count; i++) {
+        done[i] = report_clean(
+            &call->arena, arena_printf(&call->arena, "%s: %zu bytes, %zu engine%s", outputs[i].path,
+                                       outputs[i].table.length, outputs[i].table.engines,
+                                       outputs[i].table.engines == 1 ? "" : "s"));
+    }
     if (!command_has_said()) {
         return COMMAND_FAILED; /* a warning is lost; there is nowhere to say so */
     }
     int status = command_deliver(call, files, written, inputs);
     for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
-        command_confirm("%s: %zu bytes, %zu engine%s", outputs[i].path, outputs[i].table.length,
-                        outputs[i].table.engines, outputs[i].table.engines == 1 ? "" : "s");
+        command_confirm(done[i]);
     }
     return status;
 }

@@ -253,8 +253,12 @@ static int write_new(struct delivery *delivery)
 int command_deliver_new(struct command_call *call, const struct command_file *file)
 {
     struct text_writing writing;
-    struct delivery delivery = {
-        .arena = &call->arena, .files = file, .writings = &writing, .count = 1};
+    int not_back = 0;
+    struct delivery delivery = {.arena = &call->arena,
+                                .files = file,
+                                .writings = &writing,
+                                .count = 1,
+                                .not_back = &not_back};
     if (!text_write_start(&writing, &call->arena, file->path, file->bytes, file->length)) {
         delivery.error = errno;
         return take_back(&delivery);

@@ -4,10 +4,10 @@
 #include "command/deliver.h"
 #include "command/form_check.h"
 #include "command/policy.h"
+#include "report/clean.h"
 #include "report/template.h"
 #include "text/near.h"
 #include "text/stream.h"
-#include "text/write.h"
 
 #include <errno.h>
 #include <string.h>
@@ -202,14 +202,18 @@ static int fail_existing(const char *path)
     return command_fail("%s is there already and is left as it is", path);
 }
 
-static void say_what_next(const char *path, enum model_kind kind)
+/* What is to be done next, in words that are made before the file is: later nothing may fail. */
+static const char *what_next(struct arena *arena, const char *path, enum model_kind kind)
 {
-    command_confirm("%s is there; fill in its blanks, then: rotortab check %s", path, path);
     const char *slash = strrchr(path, '/');
-    if (kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0) {
-        command_confirm("it holds where --policy names it; by itself only %s is found",
-                        PIPELINE_POLICY_NAME);
-    }
+    bool unfound =
+        kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0;
+    const char *shown = report_clean(arena, path);
+    return arena_printf(
+        arena, "%s is there; fill in its blanks, then: rotortab check %s%s", shown, shown,
+        unfound ? "\nit holds where --policy names it; by itself only " PIPELINE_POLICY_NAME
+                  " is found"
+                : "");
 }
 
 int command_new(struct command_call *call)
@@ -237,18 +241,19 @@ int command_new(struct command_call *call)
                               .id = id,
                               .ask = sets == 0 && isatty(STDIN_FILENO),
                               .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
-    struct stream_text form = {.arena = NULL};
+    struct stream_text form;
     make_form(&answers, kind, &form);
     bool fine = !answers.failed && sets_fit(&answers) &&
                 (sets == 0 || command_form_check(call, path, form.bytes, form.length));
+    const char *done = what_next(&call->arena, path, kind);
     if (fine && to_stdout) {
         fwrite(form.bytes, 1, form.length, stdout);
     } else if (fine) {
         const struct command_file file = {path, form.bytes, form.length};
-        fine = command_deliver_new(call, &file) == COMMAND_CLEAN;
+        fine = command_has_said() && command_deliver_new(call, &file) == COMMAND_CLEAN;
     }
     if (fine && !to_stdout) {
-        say_what_next(path, kind);
+        command_confirm(done);
     }
     return fine ? COMMAND_CLEAN : COMMAND_FAILED;
 }

@@ -15,19 +15,19 @@ struct editor_document *editor_find(struct editor_document *documents, const cha
     return documents;
 }
 
-static int hex(char c)
-{
-    static const char digits[] = "0123456789abcdef";
-    const char *place = c ? strchr(digits, c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c) : NULL;
-    return place ? (int)(place - digits) : -1;
-}
-
 static char *copy_of(const char *text, size_t length)
 {
     char *copy = memory_get(length + 1);
     memcpy(copy, text, length);
     copy[length] = '\0';
     return copy;
+}
+
+static int hex(char c)
+{
+    static const char digits[] = "0123456789abcdef";
+    const char *place = c ? strchr(digits, c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c) : NULL;
+    return place ? (int)(place - digits) : -1;
 }
 
 /* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
@@ -38,7 +38,7 @@ static char *path_of(const char *uri)
         return copy_of("-", 1);
     }
     uri += sizeof scheme - 1;
-    char *path = copy_of(uri, strlen(uri));
+    char *path = memory_get(strlen(uri) + 1);
     char *end = path;
     while (*uri) {
         if (uri[0] == '%' && hex(uri[1]) >= 0 && hex(uri[2]) >= 0) {

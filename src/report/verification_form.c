@@ -4,8 +4,9 @@
  * Its stops are right where it comes to this, so the fault names the record and what is odd about
  * it; what all of them mean is that somebody changed the table.
  */
-#include "report/json.h"
 #include "report/verification.h"
+
+#include "report/json.h"
 
 #include <inttypes.h>
 

@@ -1,5 +1,6 @@
-#include "report/json.h"
 #include "report/verification.h"
+
+#include "report/json.h"
 
 void report_verification_texts(struct report_verification *report, const char *fault)
 {

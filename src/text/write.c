@@ -132,8 +132,10 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
         return true;
     }
     writing->folder = text_write_folder(arena, writing->target);
-    writing->names[0] = arena_printf(
-        arena, "%s%s", strchr(writing->target, '/') ? writing->folder : "", temporary_name);
+    const char *slash = strrchr(writing->target, '/');
+    writing->names[0] =
+        arena_printf(arena, "%.*s%s", slash ? (int)(slash - writing->target) + 1 : 0,
+                     writing->target, temporary_name);
     writing->names[1] = arena_printf(arena, "%s.before", writing->names[0]);
     mode_t mask = umask(0);
     umask(mask);
@@ -197,10 +199,10 @@ static void tidy_folder(const char *path)
 static int open_temporary(struct text_writing *writing)
 {
     char *path = writing->names[0];
-    size_t fixed = strlen(path) - strlen(temporary_name);
+    char *name = path + strlen(path) - strlen(temporary_name);
     for (;;) {
         struct stat status;
-        memcpy(path + fixed, temporary_name, strlen(temporary_name));
+        memcpy(name, temporary_name, strlen(temporary_name));
         int fd = mkstemp(path);
         if (fd < 0) {
             return -1;
@@ -272,7 +274,13 @@ bool text_write_finish(struct text_writing *writing)
 static bool reserve(const char *path)
 {
     int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOCTTY, 0666);
-    return fd >= 0 && close(fd) == 0;
+    bool held = fd >= 0 && close(fd) == 0;
+    int saved = errno;
+    if (fd >= 0 && !held) {
+        (void)unlink(path);
+    }
+    errno = saved;
+    return held;
 }
 
 bool text_write_finish_new(struct text_writing *writing)

@@ -12,38 +12,104 @@ void findings_bound(struct findings *list, size_t most)
     list->most = most == 0 ? 0 : list->count + most;
     if (!list->beyond) {
         list->beyond = arena_alloc(list->arena, sizeof *list->beyond);
+        list->beyond->wordless = true;
     }
 }
 
-struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
-                            const char *format, ...)
+/*
+ * The one place that decides what a finding weighs.  A policy does not take weight from a locked
+ * rule.  Where a special case weighs less than usual, a policy may only make it lighter still;
+ * where it weighs more, no policy changes it.
+ */
+static void decide(struct finding *finding)
 {
+    const struct rule_row *row = rule_row(finding->rule);
+    enum severity weight = finding->policy;
+    if (rule_is_locked(finding->rule) && weight < row->severity) {
+        weight = row->severity;
+    }
+    if (finding->special && (row->special > row->severity || row->special < weight)) {
+        weight = row->special;
+    }
+    if (finding->strict && weight == SEVERITY_WARNING) {
+        weight = SEVERITY_ERROR;
+    }
+    finding->severity = finding->repeated ? SEVERITY_OFF : weight;
+}
+
+/* Notes that nobody reads are counted only.  To word one for each stage takes a third of the time
+ * of compiling. */
+static bool is_unread(const struct findings *list, const struct finding *finding)
+{
+    return list->notes_unread && finding->severity == SEVERITY_NOTE &&
+           rule_row(finding->rule)->setting != ON_COMPILE;
+}
+
+static struct finding *add(struct findings *list, enum rule_id rule, bool special, struct span at,
+                           const char *format, va_list arguments)
+{
+    struct finding weighed = {.rule = rule, .special = special};
+    weighed.policy = list->policy ? list->policy[rule] : rule_row(rule)->severity;
+    decide(&weighed);
     if (list->most != 0 && list->count >= list->most) {
-        list->more[rule_row(rule)->severity]++;
+        list->more[weighed.severity]++;
         return list->beyond;
     }
     struct finding *finding = arena_alloc(list->arena, sizeof *finding);
-    finding->rule = rule;
-    finding->severity = rule_row(rule)->severity;
+    *finding = weighed;
+    finding->wordless = is_unread(list, finding);
     finding->at = at;
     finding->notes_end = &finding->notes;
     finding->numbers_end = &finding->numbers;
     finding->instead_end = &finding->instead;
-    va_list arguments;
-    va_start(arguments, format);
-    finding->message = arena_vprintf(list->arena, format, arguments);
-    va_end(arguments);
-
+    finding->message = finding->wordless ? "" : arena_vprintf(list->arena, format, arguments);
     list->items = arena_grow(list->arena, list->items, list->count, &list->capacity,
                              sizeof(struct finding *));
     list->items[list->count++] = finding;
     return finding;
 }
 
+struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
+                            const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    struct finding *finding = add(list, rule, false, at, format, arguments);
+    va_end(arguments);
+    return finding;
+}
+
+struct finding *finding_add_case(struct findings *list, enum rule_id rule, bool special,
+                                 struct span at, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    struct finding *finding = add(list, rule, special, at, format, arguments);
+    va_end(arguments);
+    return finding;
+}
+
+void finding_be_strict(struct finding *finding)
+{
+    finding->strict = true;
+    decide(finding);
+}
+
+void finding_repeat(struct finding *finding)
+{
+    finding->repeated = true;
+    decide(finding);
+}
+
+enum severity finding_counts_as(const struct finding *finding)
+{
+    return finding->waived ? SEVERITY_OFF : finding->severity;
+}
+
 void finding_note(struct findings *list, struct finding *finding, struct span at,
                   const char *format, ...)
 {
-    if (finding == list->beyond) {
+    if (finding->wordless) {
         return;
     }
     struct finding_note *note = arena_alloc(list->arena, sizeof *note);
@@ -59,7 +125,7 @@ void finding_note(struct findings *list, struct finding *finding, struct span at
 void finding_number(struct findings *list, struct finding *finding, const char *name,
                     const char *text)
 {
-    if (finding == list->beyond) {
+    if (finding->wordless) {
         return;
     }
     struct finding_number *number = arena_alloc(list->arena, sizeof *number);
@@ -71,7 +137,7 @@ void finding_number(struct findings *list, struct finding *finding, const char *
 
 void finding_instead(struct findings *list, struct finding *finding, const char *text)
 {
-    if (finding == list->beyond) {
+    if (finding->wordless) {
         return;
     }
     struct finding_instead *instead = arena_alloc(list->arena, sizeof *instead);
@@ -88,7 +154,7 @@ void finding_guess(struct findings *list, struct finding *finding, const char *w
 
 void finding_consequence(struct findings *list, struct finding *finding, const char *format, ...)
 {
-    if (finding == list->beyond) {
+    if (finding->wordless) {
         return;
     }
     va_list arguments;
@@ -99,7 +165,7 @@ void finding_consequence(struct findings *list, struct finding *finding, const c
 
 void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
 {
-    if (finding == list->beyond) {
+    if (finding->wordless) {
         return;
     }
     va_list arguments;

@@ -35,7 +35,12 @@ struct finding_instead {
 
 struct finding {
     enum rule_id rule;
-    enum severity severity;
+    enum severity severity; /* follows from what is below; only finding.c writes it */
+    enum severity policy;   /* what the policy gives the rule, else the row's */
+    bool special;           /* it is the special case of its row */
+    bool strict;            /* as a warning it counts as an error */
+    bool repeated;          /* the report has it already, so it is left out */
+    bool wordless;          /* nobody reads its words, so it has none */
     struct span at;
     const char *message;     /* what is wrong, one sentence without a full stop */
     const char *consequence; /* on the engine; NULL: the rule's own `why` */
@@ -54,18 +59,26 @@ struct findings {
     size_t most;             /* items that are kept; 0: all */
     size_t more[SEVERITIES]; /* those that were not kept, by severity */
     struct finding *beyond;  /* stands for all of them */
+    const enum severity *policy; /* what a policy gives each rule, RULE_COUNT; NULL: the rows' */
+    bool notes_unread;           /* nobody reads notes, except of rules that only a table asks */
 };
 
 /* An empty list in the arena. */
 void findings_start(struct findings *list, struct arena *arena);
 
 /*
- * Adds a finding with the severity of its row, or counts it where no more are kept.  The text is
- * copied into the list's arena.  The pointer stays valid as long as that arena; use it to say more
- * with the functions below.
+ * Adds a finding, or counts it where no more are kept.  Its severity follows from the row and from
+ * list->policy.  The text is copied into the list's arena.  The pointer stays valid as long as that
+ * arena; use it to say more with the functions below.  Where the list is not read for notes, a note
+ * gets no words, here or later.
  */
 struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
                             const char *format, ...) __attribute__((format(printf, 4, 5)));
+
+/* The same; where `special` is true, it is the special case of the rule's row, which has one. */
+struct finding *finding_add_case(struct findings *list, enum rule_id rule, bool special,
+                                 struct span at, const char *format, ...)
+    __attribute__((format(printf, 5, 6)));
 
 void finding_note(struct findings *list, struct finding *finding, struct span at,
                   const char *format, ...) __attribute__((format(printf, 4, 5)));
@@ -78,6 +91,15 @@ void finding_consequence(struct findings *list, struct finding *finding, const c
     __attribute__((format(printf, 3, 4)));
 void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+
+/* From now on a warning counts as an error. */
+void finding_be_strict(struct finding *finding);
+
+/* The report has it already: it weighs nothing. */
+void finding_repeat(struct finding *finding);
+
+/* What it counts as for the outcome of a run: nothing where it is waived, else its severity. */
+enum severity finding_counts_as(const struct finding *finding);
 
 /*
  * From here on keeps no more than `most` findings beside those there are: a file of a megabyte can

@@ -12,11 +12,19 @@
     }
 
 static const struct rule_row rows[RULE_COUNT] = {
-#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
-    [RULE_##symbol] = {id,    FAMILY_##family, SEVERITY_##severity,                                \
-                       hold,  SCOPE_##scope,   setting,                                            \
-                       needs, summary,         why,                                                \
-                       mend},
+#define SEVERITY_EITHER(usual, special_one, when)                                                  \
+    SEVERITY_##usual, .special = SEVERITY_##special_one, .special_when = when
+#define ROW(symbol, rule, kind, weight, who, what, known, after, line, meaning, way_out)           \
+    [RULE_##symbol] = {.id = rule,                                                                 \
+                       .family = FAMILY_##kind,                                                    \
+                       .severity = SEVERITY_##weight,                                              \
+                       .hold = who,                                                                \
+                       .scope = SCOPE_##what,                                                      \
+                       .setting = known,                                                           \
+                       .needs = after,                                                             \
+                       .summary = line,                                                            \
+                       .why = meaning,                                                             \
+                       .mend = way_out},
 #include "base/rule_rows.def"
 #undef ROW
 };

@@ -39,7 +39,8 @@ enum rule_hold {
 
 /* What one call of a rule's function looks at. */
 enum rule_scope {
-    SCOPE_READING,    /* no function: found while a text is read, a table made, releases compared */
+    SCOPE_ELSEWHERE,  /* nothing: it has no function.  Whoever reads a file, applies waivers, makes
+                         a table or compares releases finds it */
     SCOPE_DEFINITION, /* one definition; two of these rules look at all of a run as well */
     SCOPE_SPOOL,
     SCOPE_STAGE,
@@ -72,7 +73,9 @@ enum { RULE_NEEDS = 4 };
 struct rule_row {
     const char *id;
     enum rule_family family;
-    enum severity severity; /* unless a policy or the finding itself says otherwise */
+    enum severity severity;   /* of its findings, unless a policy gives another ... */
+    enum severity special;    /* ... and in a special case; OFF: there is none */
+    const char *special_when; /* that case in words: "for an adapter"; NULL: there is none */
     enum rule_hold hold;
     enum rule_scope scope;
     enum rule_setting setting;

@@ -24,7 +24,7 @@ static size_t errors_from(const struct findings *findings, size_t first)
 {
     size_t count = 0;
     for (size_t i = first; i < findings->count; i++) {
-        count += findings->items[i]->severity == SEVERITY_ERROR && !findings->items[i]->waived;
+        count += finding_counts_as(findings->items[i]) == SEVERITY_ERROR;
     }
     return count;
 }

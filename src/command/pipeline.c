@@ -29,12 +29,12 @@ size_t pipeline_report(struct pipeline *pipeline, struct findings *findings)
     bool strict = pipeline->call->options[OPTION_STRICT].count != 0;
     for (size_t i = 0; i < findings->count; i++) {
         struct finding *finding = findings->items[i];
-        if (strict && finding->severity == SEVERITY_WARNING) {
-            finding->severity = SEVERITY_ERROR;
+        if (strict) {
+            finding_be_strict(finding);
         }
-        errors += finding->severity == SEVERITY_ERROR && !finding->waived;
+        errors += finding_counts_as(finding) == SEVERITY_ERROR;
         if (pipeline->repeated && was_reported(finding)) {
-            finding->severity = SEVERITY_OFF;
+            finding_repeat(finding);
         }
     }
     if (strict) {

@@ -52,6 +52,7 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
     arena_reset(&task->arena); /* not when it was taken: this thread will need it in its cache */
     *task = (struct pipeline_task){.arena = task->arena, .item = item};
     findings_start(&task->findings, &task->arena);
+    task->findings.notes_unread = pipeline->sink->without_notes && !pipeline->sink->kept;
     if (is_found_policy(item)) {
         return;
     }
@@ -73,7 +74,6 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
         .device = pipeline->has_device ? &pipeline->device : NULL,
         .compiling = pipeline->compiling,
         .with_drafts = pipeline->call->options[OPTION_DRAFTS].count != 0,
-        .notes_counted = pipeline->sink->without_notes && !pipeline->sink->kept,
         .today = pipeline->today,
         .arena = &task->arena,
         .findings = &task->findings,

@@ -6,7 +6,7 @@
 /* When a rule runs, in words. */
 static const char *when(const struct rule_row *row)
 {
-    if (row->scope == SCOPE_READING && row->setting != ON_COMPARE) {
+    if (row->scope == SCOPE_ELSEWHERE && row->setting != ON_COMPARE) {
         return row->setting == ON_COMPILE ? "when the table is made" : "while a file is read";
     }
     switch (row->setting) {
@@ -18,6 +18,15 @@ static const char *when(const struct rule_row *row)
     return "always";
 }
 
+/* What a rule's findings weigh, and what in its special case: "error, warning for an adapter". */
+static void write_severity(FILE *out, const struct rule_row *row)
+{
+    fputs(severity_name(row->severity), out);
+    if (row->special_when) {
+        fprintf(out, ", %s %s", severity_name(row->special), row->special_when);
+    }
+}
+
 static json_t *as_json(enum rule_id rule)
 {
     const struct rule_row *row = rule_row(rule);
@@ -25,6 +34,10 @@ static json_t *as_json(enum rule_id rule)
     report_set(object, "id", json_string(row->id));
     report_set(object, "family", json_string(rule_family_name(row->family)));
     report_set(object, "severity", json_string(severity_name(row->severity)));
+    if (row->special_when) {
+        report_set(object, "special_severity", json_string(severity_name(row->special)));
+        report_set(object, "special_when", json_string(row->special_when));
+    }
     report_set(object, "runs", json_string(when(row)));
     report_set(object, "can_be_lowered", json_boolean(!rule_is_locked(rule)));
     json_t *needs = json_array();
@@ -56,8 +69,9 @@ static void write_man(FILE *out, enum rule_id rule)
     const struct rule_row *row = rule_row(rule);
     fprintf(out, ".It Cm %s\n", row->id);
     mdoc_sentence(out, row->summary);
-    fprintf(out, ".Pq %s, %s%s\n", severity_name(row->severity), when(row),
-            rule_is_locked(rule) ? ", never lowered" : "");
+    fputs(".Pq ", out);
+    write_severity(out, row);
+    fprintf(out, ", %s%s\n", when(row), rule_is_locked(rule) ? ", never lowered" : "");
     fputs(".Pp\n", out);
     mdoc_text(out, row->why);
     mdoc_text(out, row->mend);
@@ -151,8 +165,9 @@ void report_rule(FILE *out, enum report_rules_format format, enum rule_id rule)
     }
     fprintf(out, "%s: %s\n\n", row->id, row->summary);
     fprintf(out, "  %s\n  %s\n\n", row->why, row->mend);
-    fprintf(out, "family    %s\nseverity  %s%s\nruns      %s\n", rule_family_name(row->family),
-            severity_name(row->severity),
+    fprintf(out, "family    %s\nseverity  ", rule_family_name(row->family));
+    write_severity(out, row);
+    fprintf(out, "%s\nruns      %s\n",
             rule_is_locked(rule) ? "; no policy lowers it" : "; a policy may change it", when(row));
     if (row->needs[0] != RULE_NONE) {
         fputs("silent where this failed: ", out);

@@ -30,7 +30,7 @@ static bool report_off_axis(struct rules_run *run, const struct model_list *path
     return false;
 }
 
-bool rules_backs_off_axis(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BACKS_OFF_AXIS(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     if (facts->proof == MODEL_OFF_AXIS) {
@@ -51,16 +51,15 @@ static bool disagrees(const struct rules_run *run, size_t pad)
 }
 
 /* Whether every proven pad of a spool, two at least, says that the spool turns the other way. */
-static bool spool_is_outvoted(const struct rules_run *run, size_t spool, size_t *first)
+static bool spool_is_outvoted(const struct rules_run *run, size_t spool)
 {
     size_t proven = 0;
     size_t against = 0;
-    for (size_t i = run->engine->pads.count; i-- > 0;) {
+    for (size_t i = 0; i < run->engine->pads.count; i++) {
         if (model_pad(run->engine, i)->spool_index == spool &&
             run->facts.pads[i].proof == MODEL_PROVEN) {
             proven++;
             against += disagrees(run, i);
-            *first = i;
         }
     }
     return proven >= 2 && against == proven;
@@ -73,10 +72,12 @@ static void say_turned(struct rules_run *run, struct finding *finding)
                         "order, and lash is taken up from the wrong side.");
 }
 
-/* All pads say that the spool turns the other way: one finding, at the spool. */
-static void report_spool(struct rules_run *run, const struct model_spool *spool, size_t index,
-                         int derived)
+/* All pads say that the spool turns the other way: one finding for them all, at the spool. */
+static void report_spool(struct rules_run *run, const struct rules_subject *subject)
 {
+    size_t index = subject->pad->spool_index;
+    int derived = subject->pad_facts->rotor_sign;
+    const struct model_spool *spool = model_spool(run->engine, index);
     struct finding *finding = finding_add(
         run->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
         "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
@@ -85,26 +86,24 @@ static void report_spool(struct rules_run *run, const struct model_spool *spool,
         const struct model_pad *pad = model_pad(run->engine, i);
         if (pad->spool_index == index && disagrees(run, i)) {
             finding_note(run->findings, finding, pad->rotation.at.span, "pad %s", pad->id.text);
+            rules_cover(run, RULE_SENSE_DISAGREES, i);
         }
     }
     say_turned(run, finding);
     finding_mend(run->findings, finding, "Check from which end the spool's sense was noted.");
 }
 
-bool rules_sense_disagrees(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SENSE_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     if (!disagrees(run, subject->index)) {
         return true;
     }
-    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
-    size_t first = subject->index;
-    if (spool_is_outvoted(run, pad->spool_index, &first)) {
-        if (subject->index == first) {
-            report_spool(run, spool, pad->spool_index, subject->pad_facts->rotor_sign);
-        }
+    if (spool_is_outvoted(run, pad->spool_index)) {
+        report_spool(run, subject);
         return false;
     }
+    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
     struct finding *finding = finding_add(
         run->findings, RULE_SENSE_DISAGREES, pad->rotation.at.span,
         "pad %s turning %s (facing the pad) turns spool %s %s aft looking forward through this "
@@ -148,7 +147,7 @@ static const char *missing_proof(enum model_proof proof)
     return NULL;
 }
 
-bool rules_sense_unproven(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SENSE_UNPROVEN(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const char *reason = missing_proof(subject->pad_facts->proof);
@@ -187,7 +186,7 @@ bool rules_sense_unproven(struct rules_run *run, const struct rules_subject *sub
     return true;
 }
 
-bool rules_one_way_against(struct rules_run *run, const struct rules_subject *subject)
+bool rules_ONE_WAY_AGAINST(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     int normal = model_pad_sign(pad);
@@ -208,7 +207,7 @@ bool rules_one_way_against(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_witness_sense(struct rules_run *run, const struct rules_subject *subject)
+bool rules_WITNESS_SENSE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_seen *seen = &subject->witness->seen;
     const struct model_pad *pad = subject->pad;

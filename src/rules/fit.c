@@ -7,7 +7,7 @@
 
 #include <inttypes.h>
 
-bool rules_square_differs(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SQUARE_DIFFERS(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_word *device = &run->device->device->shaft.square;
@@ -85,7 +85,7 @@ static bool judge_length(struct rules_run *run, const struct model_text *text, c
     return false;
 }
 
-bool rules_text_too_long(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEXT_TOO_LONG(struct rules_run *run, const struct rules_subject *subject)
 {
     (void)subject;
     return judge_texts(run, judge_length);
@@ -119,7 +119,7 @@ static bool judge_characters(struct rules_run *run, const struct model_text *tex
     return true;
 }
 
-bool rules_text_not_shown(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEXT_NOT_SHOWN(struct rules_run *run, const struct rules_subject *subject)
 {
     (void)subject;
     return judge_texts(run, judge_characters);
@@ -140,7 +140,7 @@ static bool within(struct rules_run *run, int64_t count, const struct model_inte
     return false;
 }
 
-bool rules_too_many(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TOO_MANY(struct rules_run *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;

@@ -1,33 +1,56 @@
 /*
- * functions.h - the rules' functions.  Every row that is not found while reading has one; a test
- * holds the two against each other.
+ * functions.h - the rules' functions: a row of base/rule_rows.def and its function have one name.
+ *
+ * The row LASH_LARGE has the function rules_LASH_LARGE.  The rows declare the functions here, and
+ * bind them in run.c.  A row whose scope is ELSEWHERE has no function.
  */
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H
 
 #include "rules/rules.h"
 
+/*
+ * Judges one subject: true where it passed.  A function that returns false has added a finding.
+ * One that returns true may have added a note.
+ */
 typedef bool rules_function(struct rules_run *run, const struct rules_subject *subject);
 
-rules_function rules_number_too_large;
-rules_function rules_id_taken, rules_id_not_file_name, rules_pad_missing, rules_spool_unreached,
-    rules_hand_and_pad, rules_stage_missing;
-rules_function rules_epicyclic_members, rules_ring_sum, rules_planets_spacing,
-    rules_internal_clearance, rules_teeth_few, rules_teeth_many;
-rules_function rules_ratio_swapped, rules_ratio_disagrees, rules_ratio_coarse, rules_ratio_unusual,
-    rules_witness_disagrees, rules_witness_missing;
-rules_function rules_backs_off_axis, rules_sense_disagrees, rules_sense_unproven,
-    rules_one_way_against, rules_witness_sense;
-rules_function rules_blade_count_unusual, rules_clocking_range, rules_counter_short,
-    rules_counts_few, rules_stop_off_blade, rules_step_not_whole, rules_schedule_approximated;
-rules_function rules_lash_missing, rules_lash_large, rules_lash_below_count;
-rules_function rules_torque_missing, rules_torque_above_square, rules_torque_below_device,
-    rules_torque_capped;
-rules_function rules_speed_below_device, rules_speed_above_device;
-rules_function rules_square_differs, rules_text_too_long, rules_text_not_shown, rules_too_many;
-rules_function rules_source_missing, rules_draft_compiled, rules_withdrawn_compiled;
+/* Keeps what is in brackets where a row of this scope has a function. */
+#define RULES_IF_ELSEWHERE(...)
+#define RULES_IF_DEFINITION(...) __VA_ARGS__
+#define RULES_IF_SPOOL(...) __VA_ARGS__
+#define RULES_IF_STAGE(...) __VA_ARGS__
+#define RULES_IF_PAD(...) __VA_ARGS__
+#define RULES_IF_MESH(...) __VA_ARGS__
+#define RULES_IF_WITNESS(...) __VA_ARGS__
+#define RULES_IF_PAIR(...) __VA_ARGS__
 
-/* The function of a rule, or NULL for one that is found elsewhere (while reading, over the set). */
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
+    RULES_IF_##scope(rules_function rules_##symbol;)
+#include "base/rule_rows.def"
+#undef ROW
+
+/* The function of a rule, or NULL for one that is found elsewhere. */
 rules_function *rules_function_of(enum rule_id rule);
+
+/*
+ * Reads once for a run what the policies give each rule.  Findings that are added from then on are
+ * weighed by it.
+ */
+void rules_read_policies(struct rules_run *run);
+
+/*
+ * Asks a function whether a subject passed, and names the subject in what it adds.  Where it
+ * returns false without a finding, the program ends with a message and status 2: a mistake would go
+ * unreported.
+ */
+bool rules_ask(struct rules_run *run, enum rule_id rule, rules_function *function,
+               const struct rules_subject *subject);
+
+/*
+ * Says that the finding just added holds for another pad too.  The rule
+ * counts as failed there and is not asked.
+ */
+void rules_cover(struct rules_run *run, enum rule_id rule, size_t pad);
 
 #endif

@@ -6,7 +6,7 @@
 
 #include <inttypes.h>
 
-bool rules_epicyclic_members(struct rules_run *run, const struct rules_subject *subject)
+bool rules_EPICYCLIC_MEMBERS(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     const struct model_word *const members[] = {&mesh->in, &mesh->out, &mesh->held};
@@ -38,7 +38,7 @@ static bool has_teeth(const struct model_mesh *mesh)
            mesh->planets.at.state == MODEL_GIVEN;
 }
 
-bool rules_ring_sum(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RING_SUM(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     if (!has_teeth(mesh)) {
@@ -59,7 +59,7 @@ bool rules_ring_sum(struct rules_run *run, const struct rules_subject *subject)
     return false;
 }
 
-bool rules_planets_spacing(struct rules_run *run, const struct rules_subject *subject)
+bool rules_PLANETS_SPACING(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     if (!has_teeth(mesh)) {
@@ -78,7 +78,7 @@ bool rules_planets_spacing(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_internal_clearance(struct rules_run *run, const struct rules_subject *subject)
+bool rules_INTERNAL_CLEARANCE(struct rules_run *run, const struct rules_subject *subject)
 {
     enum { LEAST = 8 }; /* common practice, no source */
     const struct model_mesh *mesh = subject->mesh;
@@ -132,12 +132,12 @@ static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bo
     return passed;
 }
 
-bool rules_teeth_few(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEETH_FEW(struct rules_run *run, const struct rules_subject *subject)
 {
     return judge_teeth(run, subject->mesh, false);
 }
 
-bool rules_teeth_many(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEETH_MANY(struct rules_run *run, const struct rules_subject *subject)
 {
     return judge_teeth(run, subject->mesh, true);
 }

@@ -32,13 +32,13 @@ bool rules_judge_file_name(struct rules_run *run, const struct model_text *id, e
     return false;
 }
 
-bool rules_id_not_file_name(struct rules_run *run, const struct rules_subject *subject)
+bool rules_ID_NOT_FILE_NAME(struct rules_run *run, const struct rules_subject *subject)
 {
     (void)subject;
     return rules_judge_file_name(run, &run->engine->id, MODEL_ENGINE_KIND);
 }
 
-bool rules_pad_missing(struct rules_run *run, const struct rules_subject *subject)
+bool rules_PAD_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;
@@ -81,7 +81,7 @@ static bool stages_are_whole(const struct rules_run *run)
     return whole;
 }
 
-bool rules_hand_and_pad(struct rules_run *run, const struct rules_subject *subject)
+bool rules_HAND_AND_PAD(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->turned_by.at.state != MODEL_GIVEN || pads_of(run, subject->index) == 0) {
@@ -100,7 +100,7 @@ bool rules_hand_and_pad(struct rules_run *run, const struct rules_subject *subje
     return false;
 }
 
-bool rules_spool_unreached(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SPOOL_UNREACHED(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->id.at.state != MODEL_GIVEN || spool->turned_by.at.state != MODEL_ABSENT ||
@@ -112,7 +112,7 @@ bool rules_spool_unreached(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_stage_missing(struct rules_run *run, const struct rules_subject *subject)
+bool rules_STAGE_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->id.at.state != MODEL_GIVEN || !stages_are_whole(run) ||

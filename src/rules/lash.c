@@ -4,7 +4,7 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-bool rules_lash_missing(struct rules_run *run, const struct rules_subject *subject)
+bool rules_LASH_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool passed = true;
@@ -30,7 +30,7 @@ bool rules_lash_missing(struct rules_run *run, const struct rules_subject *subje
     return passed;
 }
 
-bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject)
+bool rules_LASH_LARGE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -70,7 +70,7 @@ bool rules_lash_large(struct rules_run *run, const struct rules_subject *subject
     return false;
 }
 
-bool rules_lash_below_count(struct rules_run *run, const struct rules_subject *subject)
+bool rules_LASH_BELOW_COUNT(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;

@@ -138,16 +138,26 @@ static void report_limit(struct rules_run *run, const struct model_quantity *lim
     finding_note(run->findings, finding, resolution->at.span, "the resolution");
 }
 
-/* The spool's greatest speed is told once, for the first pad that turns it. */
-static bool speed_is_told(const struct rules_run *run, const struct rules_subject *subject)
+static bool rotor_lash_overflows(const struct rules_run *run, size_t pad)
 {
-    for (size_t i = 0; i < subject->index; i++) {
-        if (model_pad(run->engine, i)->spool_index == subject->pad->spool_index &&
-            run->on.pads[i].excess == MODEL_EXCESS_SPEED) {
-            return true;
+    bool overflow = false;
+    struct exact_rational degrees;
+    (void)model_rotor_lash(model_pad(run->engine, pad), &run->facts.pads[pad], &degrees, &overflow);
+    return overflow;
+}
+
+/* The spool's greatest speed: one finding for all the pads that turn it. */
+static void report_speed(struct rules_run *run, const struct rules_subject *subject)
+{
+    size_t spool = subject->pad->spool_index;
+    report_limit(run, &model_spool(run->engine, spool)->max_speed,
+                 &run->device->device->speed.resolution, "a greatest speed");
+    for (size_t i = subject->index + 1; i < run->engine->pads.count; i++) {
+        if (model_pad(run->engine, i)->spool_index == spool &&
+            run->on.pads[i].excess == MODEL_EXCESS_SPEED && !rotor_lash_overflows(run, i)) {
+            rules_cover(run, RULE_NUMBER_TOO_LARGE, i);
         }
     }
-    return false;
 }
 
 static bool judge_excess(struct rules_run *run, const struct rules_subject *subject)
@@ -173,12 +183,7 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
     case MODEL_EXCESS_ADAPTER_TORQUE:
         report_limit(run, &pad->adapter.torque_limit, &device->torque.resolution, "a torque limit");
         break;
-    case MODEL_EXCESS_SPEED:
-        if (!speed_is_told(run, subject)) {
-            report_limit(run, &model_spool(run->engine, pad->spool_index)->max_speed,
-                         &device->speed.resolution, "a greatest speed");
-        }
-        break;
+    case MODEL_EXCESS_SPEED: report_speed(run, subject); break;
     case MODEL_EXCESS_RECHECK:
         finding_add(run->findings, RULE_NUMBER_TOO_LARGE, place_of_ratio(pad),
                     "the rotor turns after which blade one has to be found again through pad %s "
@@ -191,17 +196,15 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
 
 static bool judge_rotor_lash(struct rules_run *run, const struct rules_subject *subject)
 {
-    bool overflow = false;
-    struct exact_rational degrees;
-    (void)model_rotor_lash(subject->pad, subject->pad_facts, &degrees, &overflow);
-    if (overflow) {
-        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, subject->pad->lash.at.span,
-                    "the lash at the rotor cannot be kept exactly in 64 bits");
+    if (!rotor_lash_overflows(run, subject->index)) {
+        return true;
     }
-    return !overflow;
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, subject->pad->lash.at.span,
+                "the lash at the rotor cannot be kept exactly in 64 bits");
+    return false;
 }
 
-bool rules_number_too_large(struct rules_run *run, const struct rules_subject *subject)
+bool rules_NUMBER_TOO_LARGE(struct rules_run *run, const struct rules_subject *subject)
 {
     return judge_ratio(run, subject) && judge_rotor_lash(run, subject) &&
            (!subject->on || (judge_excess(run, subject) && judge_steps(run, subject)));

@@ -136,7 +136,7 @@ static bool swapped_with_witness(struct rules_run *run, const struct rules_subje
     return true;
 }
 
-bool rules_ratio_swapped(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_SWAPPED(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     if (!facts->ratio_known) {
@@ -148,7 +148,7 @@ bool rules_ratio_swapped(struct rules_run *run, const struct rules_subject *subj
     return !swapped_with_witness(run, subject);
 }
 
-bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -158,17 +158,16 @@ bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *su
     }
     bool cut = agrees(pad, facts, facts->path);
     struct finding *finding =
-        finding_add(run->findings, RULE_RATIO_DISAGREES, pad->turns.at.span,
-                    "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
-                    rules_decimal(run, facts->quotient), rules_interval(run, facts->stated),
-                    rules_decimal(run, facts->path),
-                    cut ? ", which agrees only if the manual cut digits off" : "");
+        finding_add_case(run->findings, RULE_RATIO_DISAGREES, cut, pad->turns.at.span,
+                         "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
+                         rules_decimal(run, facts->quotient), rules_interval(run, facts->stated),
+                         rules_decimal(run, facts->path),
+                         cut ? ", which agrees only if the manual cut digits off" : "");
     finding_note(run->findings, finding, pad->path.at.span, "the path");
     rules_number(run, finding, "stated_least", facts->stated.lo);
     rules_number(run, finding, "stated_most", facts->stated.hi);
     rules_number(run, finding, "path", facts->path);
     if (cut) {
-        finding->severity = SEVERITY_NOTE;
         finding_consequence(run->findings, finding,
                             "The path is used, so no stop moves; but the last digit is not "
                             "rounded as the others are.");
@@ -189,7 +188,7 @@ bool rules_ratio_disagrees(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_COARSE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -228,7 +227,7 @@ bool rules_ratio_coarse(struct rules_run *run, const struct rules_subject *subje
     return false;
 }
 
-bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_UNUSUAL(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -252,7 +251,7 @@ bool rules_ratio_unusual(struct rules_run *run, const struct rules_subject *subj
     return false;
 }
 
-bool rules_witness_missing(struct rules_run *run, const struct rules_subject *subject)
+bool rules_WITNESS_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
     if (run->engine->witnesses.at.state == MODEL_BROKEN) {
         return true; /* one of those that could not be read may have */

@@ -1,10 +1,10 @@
 /*
  * rules.h - judging a definition.
  *
- * Each rule is a row of base/rule_rows.def and one function, rules_NAME, which looks at one subject
- * and returns whether it passed; where it did not, it has added a finding.  The runner takes the
- * rows in their order, subject by subject, leaves out those whose `needs` failed for the same
- * subject, and gives findings the severity the policy wants.
+ * Each rule is a row of base/rule_rows.def and one function, rules_SYMBOL, which looks at one
+ * subject and returns whether it passed; where it did not, it has added a finding.  The runner
+ * takes the rows in their order, subject by subject, and leaves out those whose `needs` failed for
+ * the same subject.  What a finding weighs is decided where it is added, see base/finding.h.
  */
 #ifndef ROTORTAB_RULES_RULES_H
 #define ROTORTAB_RULES_RULES_H
@@ -26,9 +26,8 @@ struct rules_run {
     const struct model_policy *device_policy; /* ... and for those on a device */
     const struct rules_device *device;        /* NULL without one */
     bool compiling;
-    bool with_drafts;   /* drafts go into the table as well */
-    bool notes_counted; /* nobody reads what a note says, so it may be left out */
-    int today;          /* yyyymmdd, for the waivers */
+    bool with_drafts; /* drafts go into the table as well */
+    int today;        /* yyyymmdd, for the waivers */
     struct arena *arena;
     struct findings *findings;
     struct model_engine_facts facts;
@@ -95,8 +94,5 @@ void rules_judge_profile(struct rules_run *run, const struct model_device *devic
 
 /* The part of it that counts engines against the device; in the file of that family. */
 bool rules_judge_engines(struct rules_run *run, size_t engines);
-
-/* The policy by which a rule is weighed and limited. */
-const struct model_policy *rules_policy(const struct rules_run *run, enum rule_id rule);
 
 #endif

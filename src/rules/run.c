@@ -1,85 +1,33 @@
 /*
- * run.c - which rule looks at what, in which order, and what its finding weighs.
+ * run.c - which rule looks at what, and in which order.
  */
 #include "rules/functions.h"
 
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 rules_function *rules_function_of(enum rule_id rule)
 {
     static rules_function *const functions[RULE_COUNT] = {
-        [RULE_NUMBER_TOO_LARGE] = rules_number_too_large,
-        [RULE_ID_TAKEN] = rules_id_taken,
-        [RULE_ID_NOT_FILE_NAME] = rules_id_not_file_name,
-        [RULE_PAD_MISSING] = rules_pad_missing,
-        [RULE_SPOOL_UNREACHED] = rules_spool_unreached,
-        [RULE_HAND_AND_PAD] = rules_hand_and_pad,
-        [RULE_STAGE_MISSING] = rules_stage_missing,
-        [RULE_EPICYCLIC_MEMBERS] = rules_epicyclic_members,
-        [RULE_RING_SUM] = rules_ring_sum,
-        [RULE_PLANETS_SPACING] = rules_planets_spacing,
-        [RULE_INTERNAL_CLEARANCE] = rules_internal_clearance,
-        [RULE_TEETH_FEW] = rules_teeth_few,
-        [RULE_TEETH_MANY] = rules_teeth_many,
-        [RULE_RATIO_SWAPPED] = rules_ratio_swapped,
-        [RULE_RATIO_DISAGREES] = rules_ratio_disagrees,
-        [RULE_RATIO_COARSE] = rules_ratio_coarse,
-        [RULE_RATIO_UNUSUAL] = rules_ratio_unusual,
-        [RULE_WITNESS_DISAGREES] = rules_witness_disagrees,
-        [RULE_WITNESS_MISSING] = rules_witness_missing,
-        [RULE_BACKS_OFF_AXIS] = rules_backs_off_axis,
-        [RULE_SENSE_DISAGREES] = rules_sense_disagrees,
-        [RULE_SENSE_UNPROVEN] = rules_sense_unproven,
-        [RULE_ONE_WAY_AGAINST] = rules_one_way_against,
-        [RULE_WITNESS_SENSE] = rules_witness_sense,
-        [RULE_BLADE_COUNT_UNUSUAL] = rules_blade_count_unusual,
-        [RULE_CLOCKING_RANGE] = rules_clocking_range,
-        [RULE_COUNTER_SHORT] = rules_counter_short,
-        [RULE_COUNTS_FEW] = rules_counts_few,
-        [RULE_STOP_OFF_BLADE] = rules_stop_off_blade,
-        [RULE_STEP_NOT_WHOLE] = rules_step_not_whole,
-        [RULE_SCHEDULE_APPROXIMATED] = rules_schedule_approximated,
-        [RULE_LASH_MISSING] = rules_lash_missing,
-        [RULE_LASH_LARGE] = rules_lash_large,
-        [RULE_LASH_BELOW_COUNT] = rules_lash_below_count,
-        [RULE_TORQUE_MISSING] = rules_torque_missing,
-        [RULE_TORQUE_ABOVE_SQUARE] = rules_torque_above_square,
-        [RULE_TORQUE_BELOW_DEVICE] = rules_torque_below_device,
-        [RULE_TORQUE_CAPPED] = rules_torque_capped,
-        [RULE_SPEED_BELOW_DEVICE] = rules_speed_below_device,
-        [RULE_SPEED_ABOVE_DEVICE] = rules_speed_above_device,
-        [RULE_SQUARE_DIFFERS] = rules_square_differs,
-        [RULE_TEXT_TOO_LONG] = rules_text_too_long,
-        [RULE_TEXT_NOT_SHOWN] = rules_text_not_shown,
-        [RULE_TOO_MANY] = rules_too_many,
-        [RULE_SOURCE_MISSING] = rules_source_missing,
-        [RULE_DRAFT_COMPILED] = rules_draft_compiled,
-        [RULE_WITHDRAWN_COMPILED] = rules_withdrawn_compiled,
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
+    RULES_IF_##scope([RULE_##symbol] = rules_##symbol, )
+#include "base/rule_rows.def"
+#undef ROW
     };
     return functions[rule];
 }
 
-const struct model_policy *rules_policy(const struct rules_run *run, enum rule_id rule)
+void rules_read_policies(struct rules_run *run)
 {
-    return rule_row(rule)->setting == ON_DEVICE ? run->device_policy : run->policy;
-}
-
-static bool is_off(const struct rules_run *run, enum rule_id rule)
-{
-    return model_policy_severity(rules_policy(run, rule), rule) == SEVERITY_OFF;
-}
-
-/*
- * A finding that its rule made lighter or heavier than the row says keeps the rule's own judgement
- * where that is heavier, and the lighter of both where it is lighter.
- */
-static void weigh(struct rules_run *run, struct finding *finding)
-{
-    enum severity row = rule_row(finding->rule)->severity;
-    enum severity policy = model_policy_severity(rules_policy(run, finding->rule), finding->rule);
-    if (finding->severity == row || (finding->severity < row && policy < finding->severity)) {
-        finding->severity = policy;
+    enum severity *severities = arena_array(run->arena, RULE_COUNT, sizeof *severities);
+    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+        enum rule_id rule = (enum rule_id)i;
+        bool on_device = rule_row(rule)->setting == ON_DEVICE;
+        severities[rule] =
+            model_policy_severity(on_device ? run->device_policy : run->policy, rule);
     }
+    run->findings->policy = severities;
 }
 
 static bool can_run(const struct rules_run *run, enum rule_id rule)
@@ -87,12 +35,13 @@ static bool can_run(const struct rules_run *run, enum rule_id rule)
     const struct rule_row *row = rule_row(rule);
     bool set = row->setting == ALWAYS || (row->setting == ON_DEVICE && run->device) ||
                (row->setting == ON_COMPILE && run->compiling);
-    return set && !is_off(run, rule);
+    return set && run->findings->policy[rule] != SEVERITY_OFF;
 }
 
-/* Settles once for a run which rules there are to ask. */
+/* Settles once for a run which rules there are to ask, and what they weigh. */
 static void plan(struct rules_run *run)
 {
+    rules_read_policies(run);
     size_t counts[SCOPE_COUNT] = {0};
     for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
         enum rule_id rule = (enum rule_id)i;
@@ -106,6 +55,28 @@ static void plan(struct rules_run *run)
     }
 }
 
+bool rules_ask(struct rules_run *run, enum rule_id rule, rules_function *function,
+               const struct rules_subject *subject)
+{
+    size_t before = run->findings->count;
+    bool passed = function(run, subject);
+    if (!passed && run->findings->count == before) {
+        fprintf(stderr, "rotortab: the rule %s failed without a finding\n", rule_row(rule)->id);
+        exit(2);
+    }
+    for (size_t i = before; i < run->findings->count; i++) {
+        struct finding *finding = run->findings->items[i];
+        finding->pad = subject->pad ? subject->pad->id.text : NULL;
+        finding->stage = subject->stage ? subject->stage->id.text : NULL;
+    }
+    return passed;
+}
+
+void rules_cover(struct rules_run *run, enum rule_id rule, size_t pad)
+{
+    run->pads_failed[pad * RULE_COUNT + rule] = true;
+}
+
 /*
  * Runs every rule of a scope on one subject.  `failed` holds RULE_COUNT flags for it, `above` those
  * of what holds it (or NULL).
@@ -116,22 +87,13 @@ static void judge(struct rules_run *run, enum rule_scope scope, const struct rul
     for (const enum rule_id *next = run->plan[scope]; *next != RULE_NONE; next++) {
         enum rule_id rule = *next;
         const struct rule_row *row = rule_row(rule);
-        rules_function *function = rules_function_of(rule);
-        bool silent = false;
+        bool silent = failed[rule]; /* an earlier subject's finding covers this one */
         for (size_t n = 0; n < RULE_NEEDS && row->needs[n] != RULE_NONE; n++) {
             silent = silent || failed[row->needs[n]] || run->definition_failed[row->needs[n]] ||
                      (above && above[row->needs[n]]);
         }
-        if (silent) {
-            continue;
-        }
-        size_t before = run->findings->count;
-        failed[rule] = !function(run, subject);
-        for (size_t f = before; f < run->findings->count; f++) {
-            struct finding *finding = run->findings->items[f];
-            weigh(run, finding);
-            finding->pad = subject->pad ? subject->pad->id.text : NULL;
-            finding->stage = subject->stage ? subject->stage->id.text : NULL;
+        if (!silent) {
+            failed[rule] = !rules_ask(run, rule, rules_function_of(rule), subject);
         }
     }
 }
@@ -171,12 +133,8 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
     struct rules_subject subject = {.index = 0};
     plan(run);
     judge_meshes(run, &device->shaft.path, subject);
-    size_t before = run->findings->count;
     (void)rules_judge_file_name(run, &device->id, MODEL_DEVICE_KIND);
     rules_judge_profile(run, device);
-    for (size_t i = before; i < run->findings->count; i++) {
-        weigh(run, run->findings->items[i]);
-    }
 }
 
 void rules_judge_engine(struct rules_run *run)

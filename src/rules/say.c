@@ -142,7 +142,9 @@ void rules_number(struct rules_run *run, struct finding *finding, const char *na
                   struct exact_rational value)
 {
     char text[EXACT_TEXT_SIZE];
-    finding_number(run->findings, finding, name, exact_to_text(value, text));
+    if (!finding->wordless) {
+        finding_number(run->findings, finding, name, exact_to_text(value, text));
+    }
 }
 
 void rules_whole_number(struct rules_run *run, struct finding *finding, const char *name,

@@ -121,7 +121,7 @@ static void report_taken(struct rules_run *run, const struct rules_name *name,
 
 void rules_judge_set(struct rules_run *run, struct rules_set *set)
 {
-    size_t before = run->findings->count;
+    rules_read_policies(run);
     if (set->count != 0) {
         qsort(set->names, set->count, sizeof *set->names, by_name);
     }
@@ -138,10 +138,6 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set)
     }
     if (run->device) {
         (void)rules_judge_engines(run, set->engines);
-    }
-    for (size_t i = before; i < run->findings->count; i++) {
-        struct finding *finding = run->findings->items[i];
-        finding->severity = model_policy_severity(run->policy, finding->rule);
     }
 }
 
@@ -173,7 +169,7 @@ static bool judge_list(struct rules_run *run, const struct model_list *list, siz
     return passed;
 }
 
-bool rules_id_taken(struct rules_run *run, const struct rules_subject *subject)
+bool rules_ID_TAKEN(struct rules_run *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;

@@ -10,7 +10,7 @@ static const struct model_spool *spool_of(const struct rules_run *run,
     return model_spool(run->engine, subject->pad->spool_index);
 }
 
-bool rules_speed_below_device(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SPEED_BELOW_DEVICE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
     const struct model_span *speed = &run->device->device->speed;
@@ -30,7 +30,7 @@ bool rules_speed_below_device(struct rules_run *run, const struct rules_subject 
     return false;
 }
 
-bool rules_speed_above_device(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SPEED_ABOVE_DEVICE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
     const struct model_span *speed = &run->device->device->speed;

@@ -7,7 +7,7 @@
 
 #include <inttypes.h>
 
-bool rules_blade_count_unusual(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BLADE_COUNT_UNUSUAL(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_integer *blades = &subject->stage->blades;
     const struct model_range *usual = &run->policy->limits.blades;
@@ -24,7 +24,7 @@ bool rules_blade_count_unusual(struct rules_run *run, const struct rules_subject
     return false;
 }
 
-bool rules_clocking_range(struct rules_run *run, const struct rules_subject *subject)
+bool rules_CLOCKING_RANGE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_quantity *clocking = &subject->stage->clocking;
     if (clocking->at.state != MODEL_GIVEN) {
@@ -40,7 +40,7 @@ bool rules_clocking_range(struct rules_run *run, const struct rules_subject *sub
     return false;
 }
 
-bool rules_counter_short(struct rules_run *run, const struct rules_subject *subject)
+bool rules_COUNTER_SHORT(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
     int64_t turns = run->device_policy->limits.counter_turns.value;
@@ -74,7 +74,7 @@ static bool counts_per_blade(const struct rules_subject *subject, struct exact_r
     return exact_div(subject->on->counts_per_turn, exact_whole(subject->stage->blades.value), out);
 }
 
-bool rules_counts_few(struct rules_run *run, const struct rules_subject *subject)
+bool rules_COUNTS_FEW(struct rules_run *run, const struct rules_subject *subject)
 {
     struct exact_rational counts;
     struct exact_rational off;
@@ -117,7 +117,7 @@ static bool share_of_pitch(const struct rules_subject *subject, struct exact_rat
            exact_make(above / below, million, out);
 }
 
-bool rules_stop_off_blade(struct rules_run *run, const struct rules_subject *subject)
+bool rules_STOP_OFF_BLADE(struct rules_run *run, const struct rules_subject *subject)
 {
     struct exact_rational worst;
     struct exact_rational share;
@@ -163,8 +163,8 @@ static bool judge_closure(struct rules_run *run, const struct rules_subject *sub
         model_share_of(&run->device_policy->limits.closure, subject->pad_facts->finest_pitch);
     struct exact_rational degrees = exact_abs(pair->closure_degrees);
     bool large = exact_compare(degrees, allowed) > 0;
-    struct finding *finding = finding_add(
-        run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
+    struct finding *finding = finding_add_case(
+        run->findings, RULE_STEP_NOT_WHOLE, large, subject->stage->blades.at.span,
         "%s through pad %s: %" PRId64 " steps of %" PRId64 " counts miss a rotor turn by %s "
         "counts, %s of rotor",
         subject->stage->id.text, subject->pad->id.text, subject->stage->blades.value,
@@ -174,7 +174,6 @@ static bool judge_closure(struct rules_run *run, const struct rules_subject *sub
     rules_number(run, finding, "closure_degrees", pair->closure_degrees);
     finding_consequence(run->findings, finding, "%s", rules_miscount(run, subject, degrees));
     if (large) {
-        finding->severity = SEVERITY_ERROR;
         rules_number(run, finding, "degrees_allowed", allowed);
         return false;
     }
@@ -184,19 +183,13 @@ static bool judge_closure(struct rules_run *run, const struct rules_subject *sub
     return true;
 }
 
-bool rules_step_not_whole(struct rules_run *run, const struct rules_subject *subject)
+bool rules_STEP_NOT_WHOLE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
     if (run->device->device->stepping.value == MODEL_FIXED) {
         return exact_sign(pair->closure_counts) == 0 || judge_closure(run, subject);
     }
     if (pair->schedule.num == 0) {
-        return true;
-    }
-    const struct model_policy *policy = rules_policy(run, RULE_STEP_NOT_WHOLE);
-    if (run->notes_counted && model_policy_severity(policy, RULE_STEP_NOT_WHOLE) == SEVERITY_NOTE) {
-        /* One a stage: to word them all takes a third of the time of compiling. */
-        finding_add(run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span, "%s", "");
         return true;
     }
     struct finding *finding =
@@ -214,7 +207,7 @@ bool rules_step_not_whole(struct rules_run *run, const struct rules_subject *sub
     return true;
 }
 
-bool rules_schedule_approximated(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SCHEDULE_APPROXIMATED(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct turning_schedule *schedule = &subject->pair->schedule;
     if (!schedule->approximated) {

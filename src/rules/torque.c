@@ -4,7 +4,7 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-bool rules_torque_missing(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool passed = true;
@@ -15,10 +15,9 @@ bool rules_torque_missing(struct rules_run *run, const struct rules_subject *sub
     }
     if (pad->adapter.at.state == MODEL_GIVEN &&
         pad->adapter.torque_limit.at.state == MODEL_ABSENT) {
-        struct finding *finding = finding_add(
-            run->findings, RULE_TORQUE_MISSING, pad->adapter.at.key,
+        struct finding *finding = finding_add_case(
+            run->findings, RULE_TORQUE_MISSING, true, pad->adapter.at.key,
             "the adapter of pad %s has no torque-limit, so the pad's alone holds", pad->id.text);
-        finding->severity = SEVERITY_WARNING;
         finding_consequence(run->findings, finding,
                             "The device may push harder than the adapter stands.");
         finding_mend(run->findings, finding,
@@ -49,7 +48,7 @@ static bool judge_square(struct rules_run *run, const struct model_quantity *lim
     return false;
 }
 
-bool rules_torque_above_square(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_ABOVE_SQUARE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool pad_passed = judge_square(run, &pad->torque_limit, &pad->square, "the pad's");
@@ -58,7 +57,7 @@ bool rules_torque_above_square(struct rules_run *run, const struct rules_subject
     return pad_passed && adapter_passed;
 }
 
-bool rules_torque_below_device(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_BELOW_DEVICE(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;
@@ -89,7 +88,7 @@ bool rules_torque_below_device(struct rules_run *run, const struct rules_subject
     return false;
 }
 
-bool rules_torque_capped(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_CAPPED(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;

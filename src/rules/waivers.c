@@ -41,8 +41,7 @@ static bool has_error(const struct rules_run *run)
 {
     for (size_t i = 0; i < run->findings->count; i++) {
         const struct finding *finding = run->findings->items[i];
-        if (finding->severity == SEVERITY_ERROR && !finding->waived &&
-            finding->rule != RULE_WAIVER_UNUSED) {
+        if (finding_counts_as(finding) == SEVERITY_ERROR && finding->rule != RULE_WAIVER_UNUSED) {
             return true;
         }
     }

@@ -126,7 +126,6 @@ static bool judge_step(struct rules_run *run, const struct rules_subject *subjec
             "pad it would tell %" PRId64 " from its neighbours",
             exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
             rules_degrees(run, needed), count);
-        finding->severity = SEVERITY_NOTE;
         rules_number(run, finding, "degrees_needed", needed);
     }
     return true;
@@ -194,7 +193,7 @@ static const struct model_at *too_long(const struct rules_subject *subject)
     return fits(&witness->lash, EXACT_DEG) ? NULL : &witness->lash.at;
 }
 
-bool rules_witness_disagrees(struct rules_run *run, const struct rules_subject *subject)
+bool rules_WITNESS_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_at *long_one = too_long(subject);
     if (long_one) {

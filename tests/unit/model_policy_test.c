@@ -79,7 +79,7 @@ START_TEST(locked_rules)
         const struct rule_row *row = rule_row(rule);
         static const char *const words[] = {"off", "note", "warning", "error"};
         bool locked = row->family == FAMILY_TORQUE || row->family == FAMILY_DIRECTION ||
-                      row->family == FAMILY_TEXT || row->scope == SCOPE_READING ||
+                      row->family == FAMILY_TEXT || row->scope == SCOPE_ELSEWHERE ||
                       rule == RULE_WITHDRAWN_COMPILED || rule == RULE_SPEED_BELOW_DEVICE ||
                       rule == RULE_ID_TAKEN;
         ck_assert_int_eq(rule_is_locked(rule), locked);

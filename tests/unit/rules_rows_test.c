@@ -66,7 +66,7 @@ START_TEST(waivable_rules)
             rule == RULE_TEXT_TOO_LONG || rule == RULE_TEXT_NOT_SHOWN || rule == RULE_TOO_MANY;
         ck_assert_msg(rule_is_waivable(rule) == (!rule_is_locked(rule) && !no_table), "%s",
                       row->id);
-        ck_assert(row->scope != SCOPE_READING || rule_is_locked(rule));
+        ck_assert(row->scope != SCOPE_ELSEWHERE || rule_is_locked(rule));
     }
 }
 END_TEST
@@ -76,7 +76,7 @@ START_TEST(rows_and_functions)
 {
     FOR_EACH_RULE(rule)
     {
-        bool reading = rule_row(rule)->scope == SCOPE_READING;
+        bool reading = rule_row(rule)->scope == SCOPE_ELSEWHERE;
         ck_assert_msg((rules_function_of(rule) == NULL) == reading, "%s", rule_row(rule)->id);
         for (enum rule_id other = RULE_NONE + 1; other < rule; other = (enum rule_id)(other + 1)) {
             ck_assert(!rules_function_of(rule) ||

@@ -65,11 +65,13 @@ START_TEST(many_of_every_weight)
     findings_start(&list, &arena);
     struct finding *first = finding_add(&list, RULE_YAML_SYNTAX, here, "first");
     for (size_t i = 0; i < 100; i++) {
-        struct finding *finding = finding_add(&list, RULE_YAML_SYNTAX, here, "%zu", i);
-        finding->severity = i < 30   ? SEVERITY_WARNING
-                            : i < 50 ? SEVERITY_NOTE
-                            : i < 60 ? SEVERITY_OFF
-                                     : SEVERITY_ERROR;
+        enum rule_id rule = i < 30   ? RULE_TEETH_FEW
+                            : i < 50 ? RULE_TORQUE_CAPPED
+                                     : RULE_YAML_SYNTAX;
+        struct finding *finding = finding_add(&list, rule, here, "%zu", i);
+        if (i >= 50 && i < 60) {
+            finding_repeat(finding);
+        }
     }
     ck_assert_uint_eq(list.count, 101);
     ck_assert_ptr_eq(list.items[0], first);
@@ -118,6 +120,103 @@ START_TEST(no_more_than_are_kept)
 }
 END_TEST
 
+/* Every way in which a row, its special case, a policy and --strict come together. */
+START_TEST(what_a_finding_weighs)
+{
+    enum { OFF = SEVERITY_OFF, NOTE, WARNING, ERROR };
+    static const struct {
+        enum rule_id rule;
+        bool special;
+        int policy, plain, strict;
+    } cases[] = {
+        /* an error by its row, that a policy may lower */
+        {RULE_LASH_LARGE, false, ERROR, ERROR, ERROR},
+        {RULE_LASH_LARGE, false, WARNING, WARNING, ERROR},
+        {RULE_LASH_LARGE, false, NOTE, NOTE, NOTE},
+        {RULE_LASH_LARGE, false, OFF, OFF, OFF},
+        /* a locked rule: raised, never lowered */
+        {RULE_TORQUE_ABOVE_SQUARE, false, OFF, WARNING, ERROR},
+        {RULE_TORQUE_ABOVE_SQUARE, false, NOTE, WARNING, ERROR},
+        {RULE_TORQUE_ABOVE_SQUARE, false, ERROR, ERROR, ERROR},
+        /* a special case that weighs less: a policy only makes it lighter still */
+        {RULE_SOURCE_MISSING, true, ERROR, WARNING, ERROR},
+        {RULE_SOURCE_MISSING, true, WARNING, WARNING, ERROR},
+        {RULE_SOURCE_MISSING, true, NOTE, NOTE, NOTE},
+        {RULE_DRAFT_COMPILED, true, ERROR, NOTE, NOTE},
+        {RULE_DRAFT_COMPILED, true, OFF, OFF, OFF},
+        /* one of a locked rule: lighter than the row, whatever a policy says */
+        {RULE_TORQUE_MISSING, true, NOTE, WARNING, ERROR},
+        {RULE_TORQUE_MISSING, false, NOTE, ERROR, ERROR},
+        /* one that weighs more: no policy changes it */
+        {RULE_STEP_NOT_WHOLE, true, NOTE, ERROR, ERROR},
+        {RULE_STEP_NOT_WHOLE, true, WARNING, ERROR, ERROR},
+        {RULE_STEP_NOT_WHOLE, false, WARNING, WARNING, ERROR},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct arena arena = {.newest = NULL};
+        struct findings list;
+        enum severity policy[RULE_COUNT] = {SEVERITY_OFF};
+        findings_start(&list, &arena);
+        policy[cases[i].rule] = (enum severity)cases[i].policy;
+        list.policy = policy;
+        struct finding *finding =
+            finding_add_case(&list, cases[i].rule, cases[i].special, here, "x");
+        ck_assert_msg((int)finding->severity == cases[i].plain, "case %zu", i);
+        ck_assert_int_eq(finding_counts_as(finding), cases[i].plain);
+        finding_be_strict(finding);
+        ck_assert_msg((int)finding->severity == cases[i].strict, "case %zu, strict", i);
+        finding->waived = "measured again";
+        ck_assert_int_eq(finding->severity, cases[i].strict);
+        ck_assert_int_eq(finding_counts_as(finding), SEVERITY_OFF);
+        finding_repeat(finding);
+        ck_assert_int_eq(finding->severity, SEVERITY_OFF);
+        arena_free(&arena);
+    }
+}
+END_TEST
+
+/* Where nobody reads notes, one is counted and has no words; all else keeps its words. */
+START_TEST(notes_that_nobody_reads)
+{
+    struct arena arena = {.newest = NULL};
+    struct findings list;
+    enum severity policy[RULE_COUNT];
+    for (int rule = 0; rule < RULE_COUNT; rule++) {
+        policy[rule] = rule_row((enum rule_id)rule)->severity;
+    }
+    policy[RULE_LASH_LARGE] = SEVERITY_NOTE;
+    policy[RULE_LASH_BELOW_COUNT] = SEVERITY_WARNING;
+    findings_start(&list, &arena);
+    list.policy = policy;
+    list.notes_unread = true;
+    const struct {
+        enum rule_id rule;
+        bool special, worded;
+    } cases[] = {
+        {RULE_TORQUE_CAPPED, false, false},   {RULE_LASH_LARGE, false, false},
+        {RULE_LASH_BELOW_COUNT, false, true}, {RULE_STEP_NOT_WHOLE, false, false},
+        {RULE_STEP_NOT_WHOLE, true, true},    {RULE_RATIO_DISAGREES, true, false},
+        {RULE_RATIO_DISAGREES, false, true},  {RULE_DRAFT_COMPILED, true, true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct finding *finding =
+            finding_add_case(&list, cases[i].rule, cases[i].special, here, "%s", "x");
+        finding_note(&list, finding, there, "there");
+        finding_number(&list, finding, "stated", "1");
+        finding_guess(&list, finding, "word");
+        finding_consequence(&list, finding, "It drifts.");
+        ck_assert_str_eq(finding->message, cases[i].worded ? "x" : "");
+        ck_assert_msg((finding->notes != NULL) == cases[i].worded, "case %zu", i);
+        ck_assert_msg((finding->numbers != NULL) == cases[i].worded, "case %zu", i);
+        ck_assert_msg((finding->instead != NULL) == cases[i].worded, "case %zu", i);
+        ck_assert_msg((finding->consequence != NULL) == cases[i].worded, "case %zu", i);
+        ck_assert_msg((finding->mend != NULL) == cases[i].worded, "case %zu", i);
+        ck_assert_uint_eq(list.count, i + 1);
+    }
+    arena_free(&arena);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("finding");
@@ -125,5 +224,7 @@ int main(void)
     tcase_add_test(tests, what_more_is_said);
     tcase_add_test(tests, many_of_every_weight);
     tcase_add_test(tests, no_more_than_are_kept);
+    tcase_add_test(tests, what_a_finding_weighs);
+    tcase_add_test(tests, notes_that_nobody_reads);
     return run_case("base", tests);
 }

@@ -98,6 +98,24 @@ START_TEST(spool_is_outvoted)
     assert_says(finding->mend, "the spool's sense");
     trial_end(&t);
 
+    /* Where another mistake keeps the first pad from being judged, the next one has the finding. */
+    trial_start(&t);
+    trial_change(&t, SEEN, "");
+    trial_change(&t, "rotation: {sense: cw, view: aft-looking-forward}",
+                 "rotation: {sense: ccw, view: aft-looking-forward}");
+    trial_change(&t, LASH,
+                 LASH
+                 "    adapter: {torque-limit: 60 lbf.ft, lash: 0 deg, faces: up, path: [bevel: "
+                 "{teeth: [20, 20], backs: [up, up]}]}\n");
+    trial_change(&t, "witness:\n",
+                 SECOND("{sense: ccw, view: facing-pad}", "external: [20, 30, 40]"));
+    (void)trial_judge(&t);
+    ck_assert_msg(t.s.findings.count == 2, "%s", support_words(&t.s));
+    ck_assert_int_eq(t.s.findings.items[0]->rule, RULE_BACKS_OFF_AXIS);
+    ck_assert_int_eq(t.s.findings.items[1]->rule, RULE_SENSE_DISAGREES);
+    ck_assert_str_eq(t.s.findings.items[1]->pad, "quill");
+    trial_end(&t);
+
     /* One against the other: the one that disagrees is told. */
     trial_start(&t);
     trial_change(&t, SEEN, "");

@@ -4,7 +4,6 @@ The protocol counts from 0, in UTF-16 units, lines that LF, CR LF and CR end; `c
 in characters, lines as YAML ends them.
 """
 
-import csv
 import json
 import pathlib
 import random
@@ -13,8 +12,10 @@ import sys
 import tempfile
 import unittest
 
-sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
-# pylint: disable-next=wrong-import-position
+HERE = pathlib.Path(__file__).resolve().parent
+sys.path += [str(HERE), str(HERE.parent / "rules")]
+# pylint: disable=wrong-import-position
+from checking import expected
 from server import DEMO, PROGRAM, URI, Server, apply, marked, part, units
 
 GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
@@ -51,22 +52,19 @@ class AgainstCheck(unittest.TestCase):
         return len(got)
 
     def test_every_broken_definition(self):
-        with open(DEMO / "broken/expected.tsv", encoding="utf-8", newline="") as file:
-            rows = list(csv.DictReader(file, delimiter="\t"))
         count = 0
-        ways = {(row["device"], row["policy"]) for row in rows}
-        for device, policy in sorted(ways):
-            options = ["--device", device] if device != "-" else []
-            options += ["--policy", policy] if policy != "-" else []
+        files = {}  # by the options they are checked with
+        for arguments in expected():
+            operands = 2 * sum(word.startswith("--") for word in arguments)
+            files.setdefault(arguments[:operands], []).extend(arguments[operands:])
+        for options, names in files.items():
             with Server(*options, stderr=subprocess.DEVNULL) as server:
-                for row in rows:
-                    for name in row["file"].split():
-                        path = DEMO / "broken" / name
-                        if (row["device"], row["policy"]) != (device, policy) or "not-utf8" in name:
-                            continue
-                        with self.subTest(file=name, device=device, policy=policy):
-                            text = path.read_bytes().decode()
-                            count += self.compare(server, text, f"broken/{name}", *options)
+                for name in names:
+                    if "not-utf8" in name:
+                        continue
+                    with self.subTest(file=name, options=options):
+                        text = (DEMO / name).read_bytes().decode()
+                        count += self.compare(server, text, name, *options)
         self.assertGreater(count, 70)
 
     def test_the_demonstration(self):

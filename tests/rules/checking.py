@@ -3,6 +3,7 @@
 import json
 import os
 import pathlib
+import re
 import shutil
 import subprocess
 import tempfile
@@ -34,6 +35,22 @@ def findings(folder, *arguments, **how):
         return done.returncode, json.loads(done.stdout)["findings"]
     except ValueError as error:
         raise AssertionError(f"status {done.returncode}: {done.stderr.decode()}") from error
+
+
+EXPECTED = re.compile(rb"^# expected(?: with (.+))?: (\d+):(\d+) (\w+) ([a-z0-9-]+)$", re.M)
+
+
+def expected():
+    """{arguments of check: [(line, column, severity, rule)]}, as the broken files say themselves.
+
+    The last argument is the file that says it, and has the findings."""
+    found = {}
+    for path in sorted(BROKEN.glob("*.yaml")):
+        for options, line, column, severity, rule in EXPECTED.findall(path.read_bytes()):
+            arguments = (*options.decode().split(), f"broken/{path.name}")
+            place = (int(line), int(column), severity.decode(), rule.decode())
+            found.setdefault(arguments, []).append(place)
+    return found
 
 
 def rules_by_id():

@@ -4,6 +4,7 @@ The last lines of each broken file of the demonstration say what has to be found
 may be. What only shows when a table is made or two revisions are compared is made here.
 """
 
+import re
 import unittest
 
 from checking import (ARITHMETIC, BROKEN, DEMO, GOOD, Folder, changed, expected, findings,
@@ -66,6 +67,24 @@ class Broken(unittest.TestCase):
         special = {(rule, row["special_severity"]) for rule, row in rules_by_id().items()
                    if "special_severity" in row}
         self.assertEqual(special - told, {("draft-compiled", "note")})
+
+
+class Listed(unittest.TestCase):
+    """What `rules` prints."""
+
+    def test_every_row_is_listed(self):
+        said = run(DEMO, "rules").stdout.decode()
+        for rule, row in rules_by_id().items():
+            self.assertRegex(said, rf"(?m)^  {rule} +{row['severity']} +{re.escape(row['finds'])}$")
+
+    def test_every_row_is_explained(self):
+        for rule, row in rules_by_id().items():
+            said = run(DEMO, "rules", rule).stdout.decode()
+            for text in (row["finds"], row["why"], row["way_out"], row["family"]):
+                self.assertIn(text, said)
+            special = (f", {row['special_severity']} {row['special_when']}"
+                       if "special_severity" in row else "")
+            self.assertIn(f"severity  {row['severity']}{special};", said)
 
 
 class Shape(unittest.TestCase):

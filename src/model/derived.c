@@ -41,6 +41,11 @@ int model_pad_sign(const struct model_pad *pad)
     return from_aft == (pad->faces.value == TURNING_AFT) ? sign : -sign;
 }
 
+struct exact_measure model_measure(const struct model_quantity *quantity)
+{
+    return (struct exact_measure){quantity->written.stated, quantity->written.unit};
+}
+
 bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit unit,
                        struct exact_interval *out)
 {

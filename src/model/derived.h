@@ -69,6 +69,9 @@ int model_spool_sign(const struct model_spool *spool);
  */
 int model_pad_sign(const struct model_pad *pad);
 
+/* A quantity as written: the number and its unit. */
+struct exact_measure model_measure(const struct model_quantity *quantity);
+
 /* A quantity in another unit of its dimension, both ends; false on overflow. */
 bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit unit,
                        struct exact_interval *out);

@@ -126,3 +126,9 @@ const struct model_record model_device_record = {
     "device profile", "What a field device can do, and what its tables hold.", device_fields,
     sizeof(struct model_device), {NULL}};
 /* clang-format on */
+
+bool model_span_is_read(const struct model_span *span)
+{
+    return span->min.at.state == MODEL_GIVEN && span->max.at.state == MODEL_GIVEN &&
+           span->resolution.at.state == MODEL_GIVEN;
+}

@@ -50,4 +50,7 @@ struct model_device {
 
 extern const struct model_record model_device_record;
 
+/* Whether all three of its values could be read. */
+bool model_span_is_read(const struct model_span *span);
+
 #endif

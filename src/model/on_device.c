@@ -6,31 +6,20 @@
 #include "field/rotor_layout.h"
 #include "turning/drift.h"
 
-static struct exact_measure measure(const struct model_quantity *quantity)
-{
-    return (struct exact_measure){quantity->written.stated, quantity->written.unit};
-}
-
 /* A table holds a resolution as a fraction of two numbers of 32 bits, and its multiples as one. */
 static bool derive_span(const struct model_span *span, int64_t *min, int64_t *max)
 {
-    const struct exact_measure step = measure(&span->resolution);
+    const struct exact_measure step = model_measure(&span->resolution);
     return step.value.num <= UINT32_MAX && step.value.den <= UINT32_MAX &&
-           exact_measure_steps_up(measure(&span->min), step, min) &&
-           exact_measure_steps_down(measure(&span->max), step, max) && *max <= UINT32_MAX;
-}
-
-static bool span_is_read(const struct model_span *span)
-{
-    return span->min.at.state == MODEL_GIVEN && span->max.at.state == MODEL_GIVEN &&
-           span->resolution.at.state == MODEL_GIVEN;
+           exact_measure_steps_up(model_measure(&span->min), step, min) &&
+           exact_measure_steps_down(model_measure(&span->max), step, max) && *max <= UINT32_MAX;
 }
 
 struct model_device_facts model_device_derive(const struct model_device *device)
 {
     struct model_device_facts facts = {.known = false};
     if (device->shaft.counts_per_motor_turn.at.state != MODEL_GIVEN ||
-        !span_is_read(&device->torque) || !span_is_read(&device->speed)) {
+        !model_span_is_read(&device->torque) || !model_span_is_read(&device->speed)) {
         return facts;
     }
     struct arena arena = {.newest = NULL};
@@ -95,8 +84,8 @@ static enum model_excess derive_torque(const struct model_pad *pad,
         adapter->torque_limit.at.state == MODEL_BROKEN) {
         return MODEL_NO_EXCESS;
     }
-    const struct exact_measure step = measure(&device->torque.resolution);
-    struct exact_measure at_device = measure(&pad->torque_limit);
+    const struct exact_measure step = model_measure(&device->torque.resolution);
+    struct exact_measure at_device = model_measure(&pad->torque_limit);
     int64_t steps = 0;
     /* The same power at both ends: less torque where the device turns more than the pad. */
     if (!exact_div(at_device.value, facts->adapter_ratio, &at_device.value) ||
@@ -105,7 +94,8 @@ static enum model_excess derive_torque(const struct model_pad *pad,
     }
     if (adapter->torque_limit.at.state == MODEL_GIVEN) {
         int64_t adapter_steps = 0;
-        if (!exact_measure_steps_down(measure(&adapter->torque_limit), step, &adapter_steps)) {
+        if (!exact_measure_steps_down(model_measure(&adapter->torque_limit), step,
+                                      &adapter_steps)) {
             return MODEL_EXCESS_ADAPTER_TORQUE;
         }
         steps = adapter_steps < steps ? adapter_steps : steps;
@@ -128,10 +118,10 @@ static bool derive_speed(const struct model_engine *engine, const struct model_p
         return true;
     }
     /* The least ratio gives the least pad speed at which the rotor cannot be too fast. */
-    struct exact_measure at_device = measure(&spool->max_speed);
+    struct exact_measure at_device = model_measure(&spool->max_speed);
     if (!exact_mul(at_device.value, facts->ratio.lo, &at_device.value) ||
         !exact_mul(at_device.value, facts->adapter_ratio, &at_device.value) ||
-        !exact_measure_steps_down(at_device, measure(&device->speed.resolution),
+        !exact_measure_steps_down(at_device, model_measure(&device->speed.resolution),
                                   &on->asked_speed_steps)) {
         return false;
     }

@@ -2,12 +2,8 @@
  * order.c - what is least in a range must not lie above what is most, nor may a device's range hold
  * nothing that the device can be set to.
  */
+#include "model/derived.h"
 #include "model/load_parts.h"
-
-static struct exact_measure measure(const struct model_quantity *quantity)
-{
-    return (struct exact_measure){quantity->written.stated, quantity->written.unit};
-}
 
 /* The finding where there is one, else NULL. */
 static struct finding *check(struct findings *findings, const struct model_quantity *least,
@@ -17,7 +13,7 @@ static struct finding *check(struct findings *findings, const struct model_quant
     if (least->at.state != MODEL_GIVEN || most->at.state != MODEL_GIVEN) {
         return NULL;
     }
-    if (exact_measure_compare(measure(least), measure(most)) > 0) {
+    if (exact_measure_compare(model_measure(least), model_measure(most)) > 0) {
         finding =
             finding_add(findings, RULE_OUT_OF_RANGE, least->at.span, "%s lies above max", what);
         finding_note(findings, finding, most->at.span, "max");
@@ -31,11 +27,11 @@ static struct finding *check(struct findings *findings, const struct model_quant
  */
 static void check_steps(struct findings *findings, const struct model_span *span, const char *what)
 {
-    const struct exact_measure step = measure(&span->resolution);
+    const struct exact_measure step = model_measure(&span->resolution);
     int64_t least = 0;
     int64_t most = 0;
-    if (!exact_measure_steps_up(measure(&span->min), step, &least) ||
-        !exact_measure_steps_down(measure(&span->max), step, &most) || least <= most) {
+    if (!exact_measure_steps_up(model_measure(&span->min), step, &least) ||
+        !exact_measure_steps_down(model_measure(&span->max), step, &most) || least <= most) {
         return;
     }
     struct finding *finding =
@@ -51,12 +47,6 @@ static void check_steps(struct findings *findings, const struct model_span *span
                  "Give the resolution of the device's manual, or min and max that it makes.");
 }
 
-static bool is_read(const struct model_span *span)
-{
-    return span->min.at.state == MODEL_GIVEN && span->max.at.state == MODEL_GIVEN &&
-           span->resolution.at.state == MODEL_GIVEN;
-}
-
 void model_device_check_order(const struct model_device *device, struct findings *findings)
 {
     const struct model_span *spans[] = {&device->speed, &device->torque};
@@ -64,7 +54,7 @@ void model_device_check_order(const struct model_device *device, struct findings
     for (size_t i = 0; i < sizeof spans / sizeof *spans; i++) {
         bool above = check(findings, &spans[i]->min, &spans[i]->max, "min");
         bool coarse = check(findings, &spans[i]->resolution, &spans[i]->max, "resolution");
-        if (is_read(spans[i]) && !above && !coarse) {
+        if (model_span_is_read(spans[i]) && !above && !coarse) {
             check_steps(findings, spans[i], names[i]);
         }
     }

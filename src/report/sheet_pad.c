@@ -78,7 +78,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
 static const char *torque_reason(const struct sheet *sheet, size_t index)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    struct exact_measure limit = {pad->torque_limit.written.stated, pad->torque_limit.written.unit};
+    struct exact_measure limit = model_measure(&pad->torque_limit);
     const char *text =
         sheet_say(sheet, "at the device's square; the pad stands %s", sheet_torque(sheet, limit));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {

@@ -36,7 +36,7 @@ static bool start(struct context *context, const struct rules_run *run,
     context->pair = pair;
     /* The device's shaft: degrees a count, then the pad behind the adapter. */
     struct exact_rational shaft_deg;
-    struct exact_measure step = {speed->resolution.written.stated, speed->resolution.written.unit};
+    struct exact_measure step = model_measure(&speed->resolution);
     struct exact_rational per_minute;
     return exact_div(exact_whole(360), run->device->facts.counts_per_turn, &shaft_deg) &&
            exact_div(shaft_deg, facts->adapter_ratio, &context->deg_per_count) &&

@@ -1,8 +1,9 @@
 /*
- * functions.h - the rules' functions: a row of base/rule_rows.def and its function have one name.
+ * functions.h - the rules' functions, and what they and the runner share.
  *
- * The row LASH_LARGE has the function rules_LASH_LARGE.  The rows declare the functions here, and
- * bind them in run.c.  A row whose scope is ELSEWHERE has no function.
+ * A row of base/rule_rows.def and its function have one name: the row LASH_LARGE has the function
+ * rules_LASH_LARGE.  The rows declare the functions here, and bind them in run.c.  A row whose
+ * scope is ELSEWHERE has no function.
  */
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H
@@ -52,5 +53,18 @@ bool rules_ask(struct rules_run *run, enum rule_id rule, rules_function *functio
  * counts as failed there and is not asked.
  */
 void rules_cover(struct rules_run *run, enum rule_id rule, size_t pad);
+
+/* Applies the definition's waivers to what was found, and judges the waivers; in provenance.c. */
+void rules_apply_waivers(struct rules_run *run);
+
+/* Whether a file of this kind is called like its id; in identity.c. */
+bool rules_judge_file_name(struct rules_run *run, const struct model_text *id,
+                           enum model_kind kind);
+
+/* Judges a device profile's own numbers; in profile.c. */
+void rules_judge_profile(struct rules_run *run, const struct model_device *device);
+
+/* Whether the device holds so many engines; in fit.c. */
+bool rules_judge_engines(struct rules_run *run, size_t engines);
 
 #endif

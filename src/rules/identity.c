@@ -1,9 +1,13 @@
 /*
- * identity.c - which engine this is, and whether everything on it is reached.
+ * identity.c - which engine this is, whether everything on it is reached, and names taken twice.
+ *
+ * Names are compared without case, spaces and hyphens, because people mix those up.  Within one
+ * definition an id and a model may be the same name; between two they may not.
  */
 #include "rules/functions.h"
 #include "rules/say.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 bool rules_judge_file_name(struct rules_run *run, const struct model_text *id, enum model_kind kind)
@@ -127,4 +131,182 @@ bool rules_STAGE_MISSING(struct rules_run *run, const struct rules_subject *subj
     finding_add(run->findings, RULE_STAGE_MISSING, spool->id.at.span,
                 "a pad turns spool %s, but no stage sits on it", spool->id.text);
     return false;
+}
+
+struct rules_name {
+    const char *bare; /* lower case, without spaces and hyphens */
+    const char *text;
+    struct span at;
+    enum model_kind kind;
+    size_t source;  /* which one, in the order they came */
+    const char *id; /* its bare id; NULL where it has none */
+};
+
+static char *bare(struct arena *arena, const struct model_text *text)
+{
+    char *copy = arena_alloc(arena, text->length + 1);
+    char *end = copy;
+    for (size_t i = 0; i < text->length; i++) {
+        char c = text->text[i];
+        if (c >= 'A' && c <= 'Z') {
+            c = (char)(c - 'A' + 'a');
+        }
+        if (c != ' ' && c != '-') {
+            *end++ = c;
+        }
+    }
+    return copy;
+}
+
+void rules_set_start(struct rules_set *set, struct arena *arena, bool with_drafts)
+{
+    *set = (struct rules_set){.arena = arena, .with_drafts = with_drafts};
+}
+
+/* What is withdrawn never goes into a table, a draft only where it was asked for. */
+static bool goes_into_table(const struct rules_set *set, const struct model_word *status)
+{
+    return status->at.state != MODEL_GIVEN || status->value == MODEL_RELEASED ||
+           (status->value == MODEL_DRAFT && set->with_drafts);
+}
+
+static void add_name(struct rules_set *set, enum model_kind kind, const struct text_file *file,
+                     const struct model_text *text, const char *id)
+{
+    if (text->at.state != MODEL_GIVEN) {
+        return;
+    }
+    set->names = arena_grow(set->arena, set->names, set->count, &set->capacity, sizeof *set->names);
+    struct rules_name *name = &set->names[set->count++];
+    name->bare = bare(set->arena, text);
+    name->text = arena_copy(set->arena, text->text, text->length);
+    name->at = text->at.span;
+    name->at.file = file;
+    name->kind = kind;
+    name->source = set->sources;
+    name->id = id;
+}
+
+void rules_set_add(struct rules_set *set, const struct model_source *source)
+{
+    /* The file's text is gone when the set is judged; its name stays. */
+    struct text_file *file = arena_alloc(set->arena, sizeof *file);
+    file->path = arena_copy(set->arena, source->file.path, strlen(source->file.path));
+    if (source->engine) {
+        const struct model_text *own = &source->engine->id;
+        const char *id = own->at.state == MODEL_GIVEN ? bare(set->arena, own) : NULL;
+        add_name(set, MODEL_ENGINE_KIND, file, own, id);
+        for (size_t i = 0; i < source->engine->models.count; i++) {
+            add_name(set, MODEL_ENGINE_KIND, file,
+                     MODEL_ITEM(source->engine->models, struct model_text, i), id);
+        }
+        set->engines += goes_into_table(set, &source->engine->status);
+    } else if (source->device) {
+        add_name(set, MODEL_DEVICE_KIND, file, &source->device->id, NULL);
+    }
+    set->sources++;
+}
+
+/* A designation that follows from two definitions having one id: a copy is one mistake. */
+static bool follows(const struct rules_name *name, const struct rules_name *first)
+{
+    return name->id && first->id && strcmp(name->id, first->id) == 0 &&
+           strcmp(name->bare, name->id) != 0;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    const struct rules_name *left = a;
+    const struct rules_name *right = b;
+    int compared = left->kind != right->kind ? (left->kind < right->kind ? -1 : 1)
+                                             : strcmp(left->bare, right->bare);
+    if (compared != 0) {
+        return compared;
+    }
+    return (left->source > right->source) - (left->source < right->source);
+}
+
+static void report_taken(struct rules_run *run, const struct rules_name *name,
+                         const struct rules_name *first)
+{
+    struct finding *finding = finding_add(run->findings, RULE_ID_TAKEN, name->at,
+                                          name->kind == MODEL_ENGINE_KIND
+                                              ? "%s is a designation of another definition too"
+                                              : "%s is the id of another device profile too",
+                                          name->text);
+    finding_note(run->findings, finding, first->at, "%s there", first->text);
+    if (name->kind == MODEL_DEVICE_KIND) {
+        finding_consequence(run->findings, finding,
+                            "A device could be given the table that was made for the other one.");
+        finding_mend(run->findings, finding, "Give one of the two another id.");
+    }
+}
+
+void rules_judge_set(struct rules_run *run, struct rules_set *set)
+{
+    rules_read_policies(run);
+    if (set->count != 0) {
+        qsort(set->names, set->count, sizeof *set->names, by_name);
+    }
+    const struct rules_name *first = NULL;
+    const struct rules_name *last = NULL;
+    for (size_t i = 0; i < set->count; i++) {
+        const struct rules_name *name = &set->names[i];
+        if (!first || first->kind != name->kind || strcmp(first->bare, name->bare) != 0) {
+            first = name;
+        } else if (name->source != last->source && !follows(name, first)) {
+            report_taken(run, name, first);
+        }
+        last = name;
+    }
+    if (run->device) {
+        (void)rules_judge_engines(run, set->engines);
+    }
+}
+
+/* Ids of one list that are the same; `size` and `offset` find the id in each item. */
+static bool judge_list(struct rules_run *run, const struct model_list *list, size_t size,
+                       size_t offset, const char *what)
+{
+    bool passed = true;
+    const struct model_text **ids = arena_array(run->arena, list->count + 1, sizeof *ids);
+    const char **names = arena_array(run->arena, list->count + 1, sizeof *names);
+    for (size_t i = 0; i < list->count; i++) {
+        const char *item = (const char *)list->items + i * size + offset;
+        ids[i] = (const struct model_text *)(const void *)item;
+        names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(run->arena, ids[i]) : NULL;
+        for (size_t j = 0; names[i] && j < i; j++) {
+            if (names[j] && strcmp(names[i], names[j]) == 0) {
+                struct finding *finding =
+                    finding_add(run->findings, RULE_ID_TAKEN, ids[i]->at.span,
+                                "there is a %s %s already", what, ids[j]->text);
+                finding_note(run->findings, finding, ids[j]->at.span, "the first one");
+                finding_consequence(run->findings, finding,
+                                    "Whoever picks this %s could be given the other one.", what);
+                finding_mend(run->findings, finding, "Give one of the two another id.");
+                passed = false;
+                break;
+            }
+        }
+    }
+    return passed;
+}
+
+bool rules_ID_TAKEN(struct rules_run *run, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_engine *engine = run->engine;
+    bool passed = judge_list(run, &engine->spools, sizeof(struct model_spool),
+                             offsetof(struct model_spool, id), "spool");
+    passed = judge_list(run, &engine->stages, sizeof(struct model_stage),
+                        offsetof(struct model_stage, id), "stage") &&
+             passed;
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        passed = judge_list(run, &model_stage(engine, i)->ports, sizeof(struct model_port),
+                            offsetof(struct model_port, id), "port") &&
+                 passed;
+    }
+    return judge_list(run, &engine->pads, sizeof(struct model_pad), offsetof(struct model_pad, id),
+                      "pad") &&
+           passed;
 }

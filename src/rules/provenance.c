@@ -1,7 +1,13 @@
 /*
- * provenance.c - where the numbers come from, and whether they may be used.
+ * provenance.c - where the numbers come from, whether they may be used, and what is accepted.
+ *
+ * A waiver accepts findings for a reason and for a time.  It hides nothing: its finding is still
+ * reported, as waived.  It has to be in date, it has to suppress something, and what guards people
+ * and pads cannot be waived.
  */
 #include "rules/functions.h"
+
+#include <string.h>
 
 bool rules_SOURCE_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
@@ -40,4 +46,86 @@ bool rules_WITHDRAWN_COMPILED(struct rules_run *run, const struct rules_subject 
     finding_add(run->findings, RULE_WITHDRAWN_COMPILED, status->at.span, "%s is withdrawn",
                 run->engine->id.text ? run->engine->id.text : "this definition");
     return false;
+}
+
+static bool covers(const struct model_text *waived, const char *id)
+{
+    return waived->at.state == MODEL_ABSENT || (id && strcmp(waived->text, id) == 0);
+}
+
+/* How many findings a waiver covers, and how many of them no earlier one does. */
+struct reach {
+    size_t covered, fresh;
+};
+
+/* Marks what the waiver covers, if it is in date. */
+static struct reach suppress(struct rules_run *run, const struct model_waiver *waiver, bool in_date)
+{
+    struct reach reach = {0, 0};
+    for (size_t i = 0; i < run->findings->count; i++) {
+        struct finding *finding = run->findings->items[i];
+        if (finding->rule == (enum rule_id)waiver->rule.value &&
+            finding->severity != SEVERITY_OFF && covers(&waiver->pad, finding->pad) &&
+            covers(&waiver->stage, finding->stage)) {
+            reach.covered++;
+            if (!finding->waived) {
+                reach.fresh++;
+                finding->waived = in_date ? waiver->because.text : NULL;
+            }
+        }
+    }
+    return reach;
+}
+
+static bool has_error(const struct rules_run *run)
+{
+    for (size_t i = 0; i < run->findings->count; i++) {
+        const struct finding *finding = run->findings->items[i];
+        if (finding_counts_as(finding) == SEVERITY_ERROR && finding->rule != RULE_WAIVER_UNUSED) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void apply(struct rules_run *run, const struct model_waiver *waiver)
+{
+    enum rule_id rule = (enum rule_id)waiver->rule.value;
+    const char *id = rule_row(rule)->id;
+    if (!rule_is_waivable(rule)) {
+        finding_add(run->findings, RULE_WAIVER_REFUSED, waiver->rule.at.span, "%s cannot be waived",
+                    id);
+        return;
+    }
+    bool in_date = run->today <= waiver->until.value;
+    struct reach reach = suppress(run, waiver, in_date);
+    /* What needs a device may be found on another one; and a rule may be silent behind a mistake
+     * that has to be mended first. */
+    if (reach.covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(run)) {
+        finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
+                    "nothing here is found by %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
+                    waiver->pad.text ? waiver->pad.text : "",
+                    waiver->stage.text ? " at stage " : "",
+                    waiver->stage.text ? waiver->stage.text : "");
+    } else if (reach.covered != 0 && reach.fresh == 0) {
+        finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
+                    "a waiver above covers all that %s finds here", id);
+    } else if (!in_date) {
+        finding_add(run->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
+                    "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
+                    waiver->until.value / 100 % 100, waiver->until.value % 100);
+    }
+}
+
+void rules_apply_waivers(struct rules_run *run)
+{
+    for (size_t i = 0; i < run->engine->waivers.count; i++) {
+        const struct model_waiver *waiver =
+            MODEL_ITEM(run->engine->waivers, struct model_waiver, i);
+        if (waiver->rule.at.state == MODEL_GIVEN && waiver->because.at.state == MODEL_GIVEN &&
+            waiver->until.at.state == MODEL_GIVEN && waiver->pad.at.state != MODEL_BROKEN &&
+            waiver->stage.at.state != MODEL_BROKEN) {
+            apply(run, waiver);
+        }
+    }
 }

@@ -7,7 +7,9 @@
  */
 #include "rules/functions.h"
 #include "rules/say.h"
-#include "rules/witness_ratio.h"
+#include "rules/witness.h"
+#include "turning/drift.h"
+#include "turning/measured.h"
 
 #include <inttypes.h>
 
@@ -18,36 +20,15 @@ static bool invert(struct exact_interval interval, struct exact_interval *out)
     return exact_interval_div(exact_point(one), interval, out);
 }
 
-/*
- * The interval of `turns` if the manual cut digits off instead of rounding: from the number as
- * written to a whole unit in its last place above.  False where nothing was rounded.
- */
-static bool truncated(const struct model_turns *turns, struct exact_interval *out)
-{
-    const struct model_quantity *const ends[] = {&turns->pad, &turns->rotor};
-    struct exact_interval cut[2];
-    bool rounded = false;
-    for (size_t i = 0; i < 2; i++) {
-        const struct exact_quantity *written = &ends[i]->written;
-        cut[i] = ends[i]->range;
-        if (written->form == EXACT_DECIMAL && !written->has_tolerance) {
-            rounded = true;
-            cut[i].lo = written->stated;
-            if (!exact_add(ends[i]->range.hi, written->half_ulp, &cut[i].hi)) {
-                return false;
-            }
-        }
-    }
-    return rounded && exact_interval_div(cut[0], cut[1], out);
-}
-
-/* Whether `turns` agrees with a ratio as rounded, or as truncated at least. */
+/* Whether `turns` agrees with a ratio as rounded, or if the manual cut its digits off. */
 static bool agrees(const struct model_pad *pad, const struct model_pad_facts *facts,
                    struct exact_rational ratio)
 {
+    const struct turning_measured turns = {.pad = pad->turns.pad.written,
+                                           .rotor = pad->turns.rotor.written};
     struct exact_interval cut;
     return exact_interval_holds(facts->stated, ratio) ||
-           (truncated(&pad->turns, &cut) && exact_interval_holds(cut, ratio));
+           (turning_measured_cut(&turns, &cut) && exact_interval_holds(cut, ratio));
 }
 
 /* What one step does when the device believes in `used` while the engine has `real`. */
@@ -175,7 +156,7 @@ bool rules_RATIO_DISAGREES(struct rules_run *run, const struct rules_subject *su
         return true;
     }
     struct exact_rational per_turn;
-    if (rules_drift(facts->path, facts->quotient, &per_turn)) {
+    if (turning_drift(facts->path, facts->quotient, &per_turn)) {
         finding_consequence(run->findings, finding, "Where turns is right, this follows. %s",
                             rules_miscount(run, subject, per_turn));
     }

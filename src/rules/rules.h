@@ -60,12 +60,6 @@ void rules_judge_engine(struct rules_run *run);
 void rules_judge_device(struct rules_run *run, const struct model_device *device);
 
 /*
- * Applies the definition's waivers to what was found, and judges the waivers themselves.  Called by
- * rules_judge_engine.
- */
-void rules_apply_waivers(struct rules_run *run);
-
-/*
  * What only shows over all sources of a run: ids and designations taken twice, and how many engines
  * there are for a table.  Definitions and profiles are added one by one; only their names and
  * places are kept.
@@ -84,15 +78,5 @@ void rules_set_add(struct rules_set *set, const struct model_source *source);
 
 /* Reports into run->findings; run->device may be NULL, run->engine is not looked at. */
 void rules_judge_set(struct rules_run *run, struct rules_set *set);
-
-/* Whether a file of this kind is called like its id; in the file of that family. */
-bool rules_judge_file_name(struct rules_run *run, const struct model_text *id,
-                           enum model_kind kind);
-
-/* The part of rules_judge_device that looks at the profile's own numbers; in profile.c. */
-void rules_judge_profile(struct rules_run *run, const struct model_device *device);
-
-/* The part of it that counts engines against the device; in the file of that family. */
-bool rules_judge_engines(struct rules_run *run, size_t engines);
 
 #endif

@@ -30,7 +30,7 @@ bool rules_CLOCKING_RANGE(struct rules_run *run, const struct rules_subject *sub
     if (clocking->at.state != MODEL_GIVEN) {
         return true;
     }
-    const struct exact_measure angle = {clocking->written.stated, clocking->written.unit};
+    const struct exact_measure angle = model_measure(clocking);
     const struct exact_measure turn = {exact_whole(1), EXACT_REV};
     if (exact_sign(angle.value) >= 0 && exact_measure_compare(angle, turn) < 0) {
         return true;

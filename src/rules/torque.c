@@ -32,7 +32,7 @@ static bool judge_square(struct rules_run *run, const struct model_quantity *lim
     if (limit->at.state != MODEL_GIVEN || square->at.state != MODEL_GIVEN) {
         return true;
     }
-    const struct exact_measure asked = {limit->written.stated, limit->written.unit};
+    const struct exact_measure asked = model_measure(limit);
     const struct exact_measure tested = {model_squares[square->value].test_torque,
                                          EXACT_NEWTON_METRE};
     if (exact_measure_compare(asked, tested) <= 0) {

@@ -19,6 +19,13 @@ bool turning_uncertainty(struct exact_interval within, struct exact_rational use
     return exact_mul(exact_whole(360), exact_compare(below, above) > 0 ? below : above, out);
 }
 
+bool turning_drift(struct exact_rational used, struct exact_rational real,
+                   struct exact_rational *out)
+{
+    return exact_sub(used, real, out) && exact_div(exact_abs(*out), real, out) &&
+           exact_mul(*out, exact_whole(360), out);
+}
+
 bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts_per_turn,
                      struct exact_rational *counts, struct exact_rational *degrees)
 {

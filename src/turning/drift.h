@@ -19,6 +19,13 @@ struct exact_rational turning_pitch(int64_t blades);
 bool turning_uncertainty(struct exact_interval within, struct exact_rational used,
                          struct exact_rational *out);
 
+/*
+ * Degrees a rotor turn by which stops made with the ratio `used` drift on an engine that has `real`
+ * > 0.  False on overflow.
+ */
+bool turning_drift(struct exact_rational used, struct exact_rational real,
+                   struct exact_rational *out);
+
 /* Closure of a fixed step: N whole - K counts are left over after one rotor turn. */
 bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts_per_turn,
                      struct exact_rational *counts, struct exact_rational *degrees);

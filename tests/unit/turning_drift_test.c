@@ -175,6 +175,22 @@ START_TEST(lash_through_an_adapter)
 }
 END_TEST
 
+/* 360 (used - real)/real, whichever is larger. */
+START_TEST(drift_of_a_wrong_ratio)
+{
+    struct exact_rational degrees;
+    ck_assert(turning_drift(rat(41, 20), rat(2, 1), &degrees));
+    assert_rational(9, 1, degrees);
+    ck_assert(turning_drift(rat(39, 20), rat(2, 1), &degrees));
+    assert_rational(9, 1, degrees);
+    ck_assert(turning_drift(rat(2, 1), rat(41, 20), &degrees));
+    assert_rational(360, 41, degrees);
+    ck_assert(turning_drift(rat(9, 4), rat(9, 4), &degrees));
+    assert_rational(0, 1, degrees);
+    ck_assert(!turning_drift(rat(INT64_MAX, 1), rat(1, INT64_MAX), &degrees));
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("drift");
@@ -184,6 +200,7 @@ int main(void)
     tcase_add_test(tests, closure_of_a_repeated_step);
     tcase_add_test(tests, turns_until_a_drift);
     tcase_add_test(tests, turns_until_two_drifts_add_up);
+    tcase_add_test(tests, drift_of_a_wrong_ratio);
     tcase_add_test(tests, lash_of_a_spur_pair);
     tcase_add_test(tests, lash_is_rounded_up);
     tcase_add_test(tests, lash_through_an_adapter);

@@ -102,7 +102,8 @@ static const char MAN_HEAD[] =
     "A policy may change the severity of a rule or turn it off.\n"
     "The rules of the torque and direction families guard people and pads, and\n"
     "what could not be read cannot be judged: these are never lowered.\n"
-    "Behind each rule stand its usual severity and when it runs.\n";
+    "Each rule shows its usual severity, its severity in a special case if it has one,\n"
+    "and when it runs.\n";
 
 static const char MAN_TAIL[] =
     ".Sh SEE ALSO\n"

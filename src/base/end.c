@@ -21,3 +21,9 @@ void end_unwritten(const char *what, const char *why)
     fprintf(stderr, "rotortab: cannot write %s: %s\n", what, why);
     end();
 }
+
+void end_unreported(const char *rule)
+{
+    fprintf(stderr, "rotortab: the rule %s failed without a finding\n", rule);
+    end();
+}

@@ -14,4 +14,7 @@ void end_out_of_memory(void) __attribute__((noreturn));
 /* `what` ("to standard output", "JSON") cannot be written, as `why` says. */
 void end_unwritten(const char *what, const char *why) __attribute__((noreturn));
 
+/* A rule failed and added no finding, so the run would be called sound; `rule` is its id. */
+void end_unreported(const char *rule) __attribute__((noreturn));
+
 #endif

@@ -56,9 +56,9 @@ struct findings {
     struct arena *arena; /* what the findings and their texts live in */
     struct finding **items;
     size_t count, capacity;
-    size_t most;             /* items that are kept; 0: all */
-    size_t more[SEVERITIES]; /* those that were not kept, by severity */
-    struct finding *beyond;  /* stands for all of them */
+    size_t most;                 /* items that are kept; 0: all */
+    size_t more[SEVERITIES];     /* those that were not kept, by severity */
+    struct finding *beyond;      /* stands for all of them */
     const enum severity *policy; /* what a policy gives each rule, RULE_COUNT; NULL: the rows' */
     bool notes_unread;           /* nobody reads notes, except of rules that only a table asks */
 };

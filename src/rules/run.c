@@ -3,8 +3,8 @@
  */
 #include "rules/functions.h"
 
-#include <stdio.h>
-#include <stdlib.h>
+#include "base/end.h"
+
 #include <string.h>
 
 rules_function *rules_function_of(enum rule_id rule)
@@ -61,8 +61,7 @@ bool rules_ask(struct rules_run *run, enum rule_id rule, rules_function *functio
     size_t before = run->findings->count;
     bool passed = function(run, subject);
     if (!passed && run->findings->count == before) {
-        fprintf(stderr, "rotortab: the rule %s failed without a finding\n", rule_row(rule)->id);
-        exit(2);
+        end_unreported(rule_row(rule)->id);
     }
     for (size_t i = before; i < run->findings->count; i++) {
         struct finding *finding = run->findings->items[i];

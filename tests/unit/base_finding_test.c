@@ -213,6 +213,8 @@ START_TEST(notes_that_nobody_reads)
         ck_assert_msg((finding->mend != NULL) == cases[i].worded, "case %zu", i);
         ck_assert_uint_eq(list.count, i + 1);
     }
+    list.notes_unread = false;
+    ck_assert_str_eq(finding_add(&list, RULE_TORQUE_CAPPED, here, "y")->message, "y");
     arena_free(&arena);
 }
 END_TEST

@@ -102,8 +102,8 @@ static const char MAN_HEAD[] =
     "A policy may change the severity of a rule or turn it off.\n"
     "The rules of the torque and direction families guard people and pads, and\n"
     "what could not be read cannot be judged: these are never lowered.\n"
-    "Each rule shows its usual severity, its severity in a special case if it has one,\n"
-    "and when it runs.\n";
+    "Each rule shows its usual severity, the severity in its special case if it has\n"
+    "one, and when it runs.\n";
 
 static const char MAN_TAIL[] =
     ".Sh SEE ALSO\n"

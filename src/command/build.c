@@ -1,6 +1,6 @@
 #include "command/build.h"
 
-#include "report/table_words.h"
+#include "table/words.h"
 #include "table/builder.h"
 #include "table/sign.h"
 
@@ -32,7 +32,7 @@ static void keep_source(struct building *building, const struct model_source *so
                                 sizeof *table->sources);
     table->sources[table->source_count++] = (struct command_source){
         arena_copy(arena, source->file.path, strlen(source->file.path)),
-        arena_copy(arena, id->text, id->length), report_hex(arena, source->digest),
+        arena_copy(arena, id->text, id->length), table_word_hex(arena, source->digest),
         source->engine->revision.value, left_out};
 }
 

@@ -1,7 +1,7 @@
 #include "command/load_table.h"
 
 #include "field/rotor_bytes.h"
-#include "report/table_words.h"
+#include "table/words.h"
 
 #include <errno.h>
 #include <string.h>
@@ -65,6 +65,6 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
 int command_refuse_table(const char *path, enum rotor_status status)
 {
     command_fail("%s: %s", path, rotor_status_text(status));
-    command_say("%s", report_way_out(status));
+    command_say("%s", table_word_way_out(status));
     return COMMAND_FINDINGS;
 }

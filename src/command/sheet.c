@@ -5,7 +5,7 @@
 #include "command/pipeline.h"
 #include "report/sheet_html.h"
 #include "report/sheet_text.h"
-#include "report/table_words.h"
+#include "table/words.h"
 #include "text/stream.h"
 
 #include <string.h>
@@ -26,8 +26,8 @@ static void write_sheet(struct wanted *wanted, const struct model_source *source
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_source(source->file.bytes, source->file.length, digest);
-    struct sheet sheet = {run, run->arena, report_hex(run->arena, digest),
-                          report_hex(run->arena, wanted->pipeline->device_digest)};
+    struct sheet sheet = {run, run->arena, table_word_hex(run->arena, digest),
+                          table_word_hex(run->arena, wanted->pipeline->device_digest)};
     FILE *out = stream_open(&wanted->text, &wanted->call->arena);
     if (wanted->html) {
         report_sheet_html(out, &sheet);

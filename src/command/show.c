@@ -4,7 +4,7 @@
 #include "command/load_table.h"
 #include "report/table_json.h"
 #include "report/table_text.h"
-#include "report/table_words.h"
+#include "table/words.h"
 #include "table/texts.h"
 
 int command_show(struct command_call *call)
@@ -21,7 +21,7 @@ int command_show(struct command_call *call)
     const char *fault = table_text_fault(&call->arena, &table);
     if (fault) {
         command_fail("%s: %s", path, fault);
-        command_say("%s", report_way_out(ROTOR_BAD_TEXTS));
+        command_say("%s", table_word_way_out(ROTOR_BAD_TEXTS));
         return COMMAND_FINDINGS;
     }
     if (command_format_is(call, "json")) {

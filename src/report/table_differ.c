@@ -2,7 +2,7 @@
 
 #include "report/clean.h"
 #include "report/table_rows.h"
-#include "report/table_words.h"
+#include "table/words.h"
 
 #include <string.h>
 
@@ -56,7 +56,7 @@ static void differ_rows(struct differing *differing, const char *engine,
     }
 }
 
-static const char *designations(const struct rotor_table *table, const struct report_names *names,
+static const char *designations(const struct rotor_table *table, const struct table_names *names,
                                 uint32_t engine, struct arena *arena)
 {
     const char *text = "";
@@ -93,8 +93,8 @@ size_t report_table_differ(const struct rotor_table *left, const struct rotor_ta
 {
     struct differing differing = {visit, context, 0};
     struct arena arena = {.newest = NULL};
-    struct report_names left_names = report_names(&arena, left);
-    struct report_names right_names = report_names(&arena, right);
+    struct table_names left_names = table_names(&arena, left);
+    struct table_names right_names = table_names(&arena, right);
     struct rotor_engine engine;
     differ_devices(&differing, left, right);
     for (uint32_t i = 0; rotor_get_engine(left, i, &engine); i++) {

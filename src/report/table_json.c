@@ -3,7 +3,7 @@
 #include "field/rotor_bytes.h"
 #include "report/clean.h"
 #include "report/json.h"
-#include "report/table_words.h"
+#include "table/words.h"
 
 /* What every function here needs; texts live until an engine has been written. */
 struct writing {
@@ -25,7 +25,7 @@ static void set_text(struct writing *w, json_t *object, const char *key, const c
 /* The word of a code, or null for none. */
 static void set_code(json_t *object, const char *key, enum table_code kind, uint8_t code)
 {
-    const char *word = report_code(kind, code);
+    const char *word = table_word_code(kind, code);
     set(object, key, word ? json_string(word) : json_null());
 }
 
@@ -34,7 +34,7 @@ static void set_fraction(struct writing *w, json_t *object, const char *key,
                          struct rotor_fraction fraction)
 {
     set(object, key,
-        fraction.den == 0 ? json_null() : json_string(report_fraction(&w->arena, fraction)));
+        fraction.den == 0 ? json_null() : json_string(table_word_fraction(&w->arena, fraction)));
 }
 
 /* What a device can hold to: multiples of its resolution, and the same in its unit. */
@@ -44,8 +44,8 @@ static json_t *span(struct writing *w, const char *unit, uint32_t num, uint32_t 
     json_t *object = json_object();
     set(object, "unit", json_string(unit));
     set_fraction(w, object, "resolution", (struct rotor_fraction){num, den});
-    set_fraction(w, object, "min", report_steps(min, num, den));
-    set_fraction(w, object, "max", report_steps(max, num, den));
+    set_fraction(w, object, "min", table_word_steps(min, num, den));
+    set_fraction(w, object, "max", table_word_steps(max, num, den));
     set(object, "min_steps", json_integer(min));
     set(object, "max_steps", json_integer(max));
     return object;
@@ -57,17 +57,17 @@ static json_t *device_object(struct writing *w)
     json_t *object = json_object();
     set_text(w, object, "id", device->id);
     set_text(w, object, "name", device->name);
-    set(object, "sha256", json_string(report_hex(&w->arena, device->digest)));
+    set(object, "sha256", json_string(table_word_hex(&w->arena, device->digest)));
     set_code(object, "stepping", TABLE_STEPPING, device->stepping);
     set_code(object, "positive", TABLE_SENSE, device->positive);
     set(object, "counter_bits", json_integer(device->counter_bits));
     set_fraction(w, object, "counts_per_shaft_turn", device->counts);
     set_code(object, "square", TABLE_SQUARE, device->square);
     set(object, "torque",
-        span(w, report_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
+        span(w, table_word_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
              device->torque_den, device->torque_min, device->torque_max));
     set(object, "speed",
-        span(w, report_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
+        span(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
              device->speed_den, device->speed_min, device->speed_max));
     return object;
 }
@@ -108,7 +108,7 @@ static json_t *stage_object(struct writing *w, uint32_t index)
         json_t *item = json_object();
         rotor_get_port(w->table, stage.ports.first + i, &port);
         set_text(w, item, "id", port.id);
-        set(item, "clock", json_string(report_clock(&w->arena, port.clock)));
+        set(item, "clock", json_string(table_word_clock(&w->arena, port.clock)));
         report_add(ports, item);
     }
     set(object, "ports", ports);
@@ -134,8 +134,8 @@ static json_t *mesh_object(struct writing *w, uint32_t index)
     }
     if (mesh.kind == ROTOR_MESH_BEVEL) {
         json_t *backs = json_array();
-        const char *a = report_code(TABLE_DIRECTION, mesh.back_a);
-        const char *b = report_code(TABLE_DIRECTION, mesh.back_b);
+        const char *a = table_word_code(TABLE_DIRECTION, mesh.back_a);
+        const char *b = table_word_code(TABLE_DIRECTION, mesh.back_b);
         report_add(backs, a ? json_string(a) : json_null());
         report_add(backs, b ? json_string(b) : json_null());
         set(object, "backs", backs);
@@ -156,7 +156,7 @@ static json_t *limit(struct writing *w, const char *unit, uint32_t num, uint32_t
                      uint32_t steps)
 {
     json_t *object = json_object();
-    set_fraction(w, object, "value", report_steps(steps, num, den));
+    set_fraction(w, object, "value", table_word_steps(steps, num, den));
     set(object, "unit", json_string(unit));
     set(object, "steps", json_integer(steps));
     return object;
@@ -201,10 +201,10 @@ static json_t *pad_object(struct writing *w, uint32_t index)
     set_code(object, "square", TABLE_SQUARE, pad.square);
     set_code(object, "own_square", TABLE_SQUARE, pad.own_square);
     set(object, "torque_limit",
-        limit(w, report_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
+        limit(w, table_word_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
               device->torque_den, pad.torque));
     set(object, "speed_limit",
-        limit(w, report_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
+        limit(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
               device->speed_den, pad.speed));
     set(object, "lash_counts",
         pad.lash == ROTOR_LASH_UNKNOWN ? json_null() : json_integer(pad.lash));
@@ -223,7 +223,7 @@ static json_t *pad_object(struct writing *w, uint32_t index)
     return object;
 }
 
-static json_t *engine_object(struct writing *w, const struct report_names *names, uint32_t index)
+static json_t *engine_object(struct writing *w, const struct table_names *names, uint32_t index)
 {
     struct rotor_engine engine;
     json_t *object = json_object();
@@ -242,7 +242,7 @@ static json_t *engine_object(struct writing *w, const struct report_names *names
     set(object, "designations", designations);
     set(object, "revision", json_integer(engine.revision));
     set_code(object, "status", TABLE_STATUS, engine.status);
-    set(object, "sha256", json_string(report_hex(&w->arena, engine.digest)));
+    set(object, "sha256", json_string(table_word_hex(&w->arena, engine.digest)));
     for (uint32_t i = 0; i < engine.spools.count; i++) {
         report_add(spools, spool_object(w, engine.spools.first + i));
     }
@@ -270,7 +270,7 @@ void report_table_json(FILE *out, const struct rotor_table *table)
     struct rotor_device device;
     struct arena arena = {.newest = NULL};
     struct writing w = {table, &device, {.newest = NULL}};
-    struct report_names names = report_names(&arena, table);
+    struct table_names names = table_names(&arena, table);
     rotor_get_device(table, &device);
     fprintf(out, "{\"format_version\": %u, \"oldest_reader\": %u, \"bytes\": %lu, \"signed\": %s,",
             rotor_u16(table->bytes + ROTOR_HEADER_VERSION),

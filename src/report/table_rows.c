@@ -1,7 +1,7 @@
 #include "report/table_rows.h"
 
 #include "report/clean.h"
-#include "report/table_words.h"
+#include "table/words.h"
 
 #include <inttypes.h>
 
@@ -20,7 +20,7 @@ static void add_text(struct report_rows *rows, const char *field, const char *te
 static void add_code(struct report_rows *rows, const char *field, enum table_code kind,
                      uint8_t code)
 {
-    const char *word = report_code(kind, code);
+    const char *word = table_word_code(kind, code);
     add(rows, field, word ? word : "none");
 }
 
@@ -32,7 +32,7 @@ static void add_number(struct report_rows *rows, const char *field, uint64_t val
 static void add_fraction(struct report_rows *rows, const char *field,
                          struct rotor_fraction fraction)
 {
-    add(rows, field, fraction.den == 0 ? "none" : report_fraction(rows->arena, fraction));
+    add(rows, field, fraction.den == 0 ? "none" : table_word_fraction(rows->arena, fraction));
 }
 
 static const char *torque(struct report_rows *rows, uint32_t steps)
@@ -40,8 +40,8 @@ static const char *torque(struct report_rows *rows, uint32_t steps)
     const struct rotor_device *device = &rows->device;
     return arena_printf(
         rows->arena, "%s %s",
-        report_fraction(rows->arena, report_steps(steps, device->torque_num, device->torque_den)),
-        report_code(TABLE_TORQUE_UNIT, device->torque_unit));
+        table_word_fraction(rows->arena, table_word_steps(steps, device->torque_num, device->torque_den)),
+        table_word_code(TABLE_TORQUE_UNIT, device->torque_unit));
 }
 
 static const char *speed(struct report_rows *rows, uint32_t steps)
@@ -49,8 +49,8 @@ static const char *speed(struct report_rows *rows, uint32_t steps)
     const struct rotor_device *device = &rows->device;
     return arena_printf(
         rows->arena, "%s %s",
-        report_fraction(rows->arena, report_steps(steps, device->speed_num, device->speed_den)),
-        report_code(TABLE_SPEED_UNIT, device->speed_unit));
+        table_word_fraction(rows->arena, table_word_steps(steps, device->speed_num, device->speed_den)),
+        table_word_code(TABLE_SPEED_UNIT, device->speed_unit));
 }
 
 struct report_rows report_device_rows(const struct rotor_table *table, struct arena *arena)
@@ -71,7 +71,7 @@ struct report_rows report_device_rows(const struct rotor_table *table, struct ar
     add(&rows, "speed resolution", speed(&rows, 1));
     add(&rows, "least speed", speed(&rows, device->speed_min));
     add(&rows, "greatest speed", speed(&rows, device->speed_max));
-    add(&rows, "digest of its profile", report_hex(arena, device->digest));
+    add(&rows, "digest of its profile", table_word_hex(arena, device->digest));
     return rows;
 }
 
@@ -108,7 +108,7 @@ static void add_stage(struct report_rows *rows, uint32_t index)
         struct rotor_port port;
         rotor_get_port(rows->table, stage.ports.first + i, &port);
         ports = arena_printf(rows->arena, "%s%s%s at %s", ports, i == 0 ? "" : ", ", port.id,
-                             report_clock(rows->arena, port.clock));
+                             table_word_clock(rows->arena, port.clock));
     }
     add_text(rows, "ports", ports);
 }
@@ -120,7 +120,7 @@ static void add_path(struct report_rows *rows, const char *field, struct rotor_r
         struct rotor_mesh m;
         rotor_get_mesh(rows->table, run.first + i, &m);
         text = arena_printf(rows->arena, "%s%s%s", text, i == 0 ? "" : "; ",
-                            report_mesh(rows->arena, &m));
+                            table_word_mesh(rows->arena, &m));
     }
     add(rows, field, *text ? text : "none");
 }
@@ -216,7 +216,7 @@ struct report_rows report_engine_rows(const struct rotor_table *table, uint32_t 
     add(&rows, "designations", designations);
     add_number(&rows, "revision", record.revision);
     add_code(&rows, "status", TABLE_STATUS, record.status);
-    add(&rows, "digest of its definition", report_hex(arena, record.digest));
+    add(&rows, "digest of its definition", table_word_hex(arena, record.digest));
     add_order(&rows, &record);
     for (uint32_t i = 0; i < record.spools.count; i++) {
         add_spool(&rows, record.spools.first + i);

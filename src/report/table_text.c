@@ -2,7 +2,7 @@
 
 #include "field/rotor_bytes.h"
 #include "report/clean.h"
-#include "report/table_words.h"
+#include "table/words.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -24,7 +24,7 @@ static const char *clean(struct writing *w, const char *text)
 
 static const char *word(enum table_code kind, uint8_t code, const char *none)
 {
-    const char *found = report_code(kind, code);
+    const char *found = table_word_code(kind, code);
     return found ? found : none;
 }
 
@@ -35,13 +35,13 @@ static const char *sense(uint8_t code)
 
 static const char *decimal(struct writing *w, struct rotor_fraction fraction)
 {
-    return report_decimal(&w->arena, fraction, 4);
+    return table_word_decimal(&w->arena, fraction, 4);
 }
 
 /* "2.2522, exactly 35816/15903", or the number alone where it is whole. */
 static const char *exactly(struct writing *w, struct rotor_fraction fraction)
 {
-    const char *exact = report_fraction(&w->arena, fraction);
+    const char *exact = table_word_fraction(&w->arena, fraction);
     return strchr(exact, '/')
                ? arena_printf(&w->arena, "%s, exactly %s", decimal(w, fraction), exact)
                : exact;
@@ -67,14 +67,14 @@ static void write_device(struct writing *w)
     fprintf(w->out, "  positive  %s facing the pad\n", sense(device->positive));
     fprintf(w->out, "  square    %s\n", word(TABLE_SQUARE, device->square, "not stated"));
     fprintf(w->out, "  torque    %s to %s %s by %s\n",
-            decimal(w, report_steps(device->torque_min, device->torque_num, device->torque_den)),
-            decimal(w, report_steps(device->torque_max, device->torque_num, device->torque_den)),
+            decimal(w, table_word_steps(device->torque_min, device->torque_num, device->torque_den)),
+            decimal(w, table_word_steps(device->torque_max, device->torque_num, device->torque_den)),
             torque, decimal(w, torque_step));
     fprintf(w->out, "  speed     %s to %s %s by %s\n",
-            decimal(w, report_steps(device->speed_min, device->speed_num, device->speed_den)),
-            decimal(w, report_steps(device->speed_max, device->speed_num, device->speed_den)),
+            decimal(w, table_word_steps(device->speed_min, device->speed_num, device->speed_den)),
+            decimal(w, table_word_steps(device->speed_max, device->speed_num, device->speed_den)),
             speed, decimal(w, speed_step));
-    fprintf(w->out, "  profile   sha256 %s\n", report_hex(&w->arena, device->digest));
+    fprintf(w->out, "  profile   sha256 %s\n", table_word_hex(&w->arena, device->digest));
 }
 
 /* "1 2 3 ... 31" as the numbers pass a port. */
@@ -96,7 +96,7 @@ static const char *ports(struct writing *w, const struct rotor_stage *stage)
         struct rotor_port port;
         rotor_get_port(w->table, stage->ports.first + i, &port);
         text = arena_printf(&w->arena, "%s%s%s at %s", text, i == 0 ? "" : ", ", clean(w, port.id),
-                            report_clock(&w->arena, port.clock));
+                            table_word_clock(&w->arena, port.clock));
     }
     return text;
 }
@@ -140,7 +140,7 @@ static const char *path(struct writing *w, struct rotor_run run)
         struct rotor_mesh mesh;
         rotor_get_mesh(w->table, run.first + i, &mesh);
         text = arena_printf(&w->arena, "%s%s%s", text, i == 0 ? "" : "; ",
-                            report_mesh(&w->arena, &mesh));
+                            table_word_mesh(&w->arena, &mesh));
     }
     return text;
 }
@@ -170,10 +170,10 @@ static void write_limits(struct writing *w, const struct rotor_pad *pad)
 {
     const struct rotor_device *device = &w->device;
     fprintf(w->out, "    torque    at most %s %s (%" PRIu32 " steps)\n",
-            decimal(w, report_steps(pad->torque, device->torque_num, device->torque_den)),
+            decimal(w, table_word_steps(pad->torque, device->torque_num, device->torque_den)),
             word(TABLE_TORQUE_UNIT, device->torque_unit, "?"), pad->torque);
     fprintf(w->out, "    speed     at most %s %s (%" PRIu32 " steps)\n",
-            decimal(w, report_steps(pad->speed, device->speed_num, device->speed_den)),
+            decimal(w, table_word_steps(pad->speed, device->speed_num, device->speed_den)),
             word(TABLE_SPEED_UNIT, device->speed_unit, "?"), pad->speed);
     if (pad->lash == ROTOR_LASH_UNKNOWN) {
         fputs("    lash      not known: every move goes the normal way\n", w->out);
@@ -193,8 +193,8 @@ static void write_ratio(struct writing *w, const struct rotor_pad *pad)
         fprintf(w->out, "    ratio     %s pad turns a rotor turn\n", exactly(w, pad->turns_lo));
     } else {
         fprintf(w->out, "    ratio     rounded: %s to %s pad turns a rotor turn\n",
-                report_decimal(&w->arena, pad->turns_lo, 9),
-                report_decimal(&w->arena, pad->turns_hi, 9));
+                table_word_decimal(&w->arena, pad->turns_lo, 9),
+                table_word_decimal(&w->arena, pad->turns_hi, 9));
     }
     if (pad->path.count > 0) {
         fprintf(w->out, "    gears     %s\n", path(w, pad->path));
@@ -245,7 +245,7 @@ static void write_pad(struct writing *w, uint32_t index)
     }
 }
 
-static void write_engine(struct writing *w, const struct report_names *names, uint32_t index)
+static void write_engine(struct writing *w, const struct table_names *names, uint32_t index)
 {
     struct rotor_engine engine;
     rotor_get_engine(w->table, index, &engine);
@@ -257,7 +257,7 @@ static void write_engine(struct writing *w, const struct report_names *names, ui
         rotor_get_name(w->table, i, &name);
         fprintf(w->out, "%s%s", i == names->first[index] ? "" : ", ", clean(w, name.text));
     }
-    fprintf(w->out, "\n  source    sha256 %s\n", report_hex(&w->arena, engine.digest));
+    fprintf(w->out, "\n  source    sha256 %s\n", table_word_hex(&w->arena, engine.digest));
     if (engine.pads.count == 0) {
         fputs("  it has no pad: the device cannot turn it\n", w->out);
     }
@@ -273,7 +273,7 @@ void report_table_text(FILE *out, const struct rotor_table *table)
 {
     struct arena arena = {.newest = NULL};
     struct writing w = {.out = out, .table = table};
-    struct report_names names = report_names(&arena, table);
+    struct table_names names = table_names(&arena, table);
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     rotor_get_device(table, &w.device);
     fprintf(out, "rotor table, format %u, %" PRIu32 " bytes, %" PRIu32 " engine%s%s\n\n",

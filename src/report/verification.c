@@ -1,7 +1,7 @@
 #include "report/verification.h"
 
 #include "report/json.h"
-#include "report/table_words.h"
+#include "table/words.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -34,9 +34,9 @@ void report_verification_opened(struct report_verification *report, const struct
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     report->faults += status != ROTOR_OK;
     if (report->json) {
-        set(report->object, "status", json_string(report_status_id(status)));
+        set(report->object, "status", json_string(table_word_status(status)));
         set(report->object, "message", json_string(rotor_status_text(status)));
-        set(report->object, "way_out", json_string(report_way_out(status)));
+        set(report->object, "way_out", json_string(table_word_way_out(status)));
         set(report->object, "bytes", json_integer(table->length));
         set(report->object, "engines", json_integer(engines));
     } else if (status == ROTOR_OK) {
@@ -44,7 +44,7 @@ void report_verification_opened(struct report_verification *report, const struct
                 report->path, table->length, engines, engines == 1 ? "" : "s");
     } else {
         fprintf(report->out, "%s: refused: %s\n%s\n", report->path, rotor_status_text(status),
-                report_way_out(status));
+                table_word_way_out(status));
     }
     if (report->json && status == ROTOR_OK) {
         set(report->object, "faults", json_array());

@@ -1,4 +1,4 @@
-#include "report/table_words.h"
+#include "table/words.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -43,7 +43,7 @@ static const char *const words[TABLE_CODES][MOST_CODES] = {
                       [ROTOR_MEMBER_CARRIER] = "carrier"},
 };
 
-const char *report_code(enum table_code kind, uint8_t code)
+const char *table_word_code(enum table_code kind, uint8_t code)
 {
     return code < MOST_CODES ? words[kind][code] : NULL;
 }
@@ -53,7 +53,7 @@ static bool make(struct rotor_fraction from, struct exact_rational *out)
     return exact_make((exact_wide)from.num, (exact_wide)from.den, out);
 }
 
-const char *report_fraction(struct arena *arena, struct rotor_fraction fraction)
+const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction)
 {
     struct exact_rational value;
     if (make(fraction, &value)) {
@@ -64,34 +64,34 @@ const char *report_fraction(struct arena *arena, struct rotor_fraction fraction)
     return arena_printf(arena, "%" PRIu64 "/%" PRIu64, fraction.num, fraction.den);
 }
 
-const char *report_decimal(struct arena *arena, struct rotor_fraction fraction, int places)
+const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int places)
 {
     struct exact_rational value;
     char text[EXACT_TEXT_SIZE];
     if (!make(fraction, &value)) {
-        return report_fraction(arena, fraction);
+        return table_word_fraction(arena, fraction);
     }
     exact_to_decimal(value, places, text);
     return arena_copy(arena, text, strlen(text));
 }
 
-struct rotor_fraction report_steps(uint32_t steps, uint32_t num, uint32_t den)
+struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t den)
 {
     return (struct rotor_fraction){(uint64_t)steps * num, den};
 }
 
-const char *report_clock(struct arena *arena, uint16_t minutes)
+const char *table_word_clock(struct arena *arena, uint16_t minutes)
 {
     return arena_printf(arena, "%d:%02d", minutes < 60 ? 12 : minutes / 60, minutes % 60);
 }
 
 static const char *known(enum table_code kind, uint8_t code)
 {
-    const char *word = report_code(kind, code);
+    const char *word = table_word_code(kind, code);
     return word ? word : "?";
 }
 
-const char *report_mesh(struct arena *arena, const struct rotor_mesh *mesh)
+const char *table_word_mesh(struct arena *arena, const struct rotor_mesh *mesh)
 {
     const char *text = known(TABLE_MESH, mesh->kind);
     if (mesh->kind == ROTOR_MESH_DIRECT) {
@@ -116,7 +116,7 @@ const char *report_mesh(struct arena *arena, const struct rotor_mesh *mesh)
     return text;
 }
 
-const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE])
+const char *table_word_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE])
 {
     static const char digits[] = "0123456789abcdef";
     char *text = arena_alloc(arena, 2 * ROTOR_DIGEST_SIZE + 1);
@@ -127,11 +127,11 @@ const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SI
     return text;
 }
 
-struct report_names report_names(struct arena *arena, const struct rotor_table *table)
+struct table_names table_names(struct arena *arena, const struct rotor_table *table)
 {
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     uint32_t count = rotor_count(table, ROTOR_KIND_NAMES);
-    struct report_names names;
+    struct table_names names;
     names.first = arena_array(arena, engines + (size_t)1, sizeof *names.first);
     names.next = arena_array(arena, count + (size_t)1, sizeof *names.next);
     memset(names.first, 0xff, (engines + (size_t)1) * sizeof *names.first);
@@ -144,7 +144,7 @@ struct report_names report_names(struct arena *arena, const struct rotor_table *
     return names;
 }
 
-const char *report_status_id(enum rotor_status status)
+const char *table_word_status(enum rotor_status status)
 {
     static const char *const ids[ROTOR_STATUS_COUNT] = {
         [ROTOR_OK] = "fine",
@@ -178,7 +178,7 @@ const char *report_status_id(enum rotor_status status)
     return ids[status];
 }
 
-const char *report_way_out(enum rotor_status status)
+const char *table_word_way_out(enum rotor_status status)
 {
     switch (status) {
     case ROTOR_OK: return "Nothing has to be done.";

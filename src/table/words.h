@@ -1,8 +1,8 @@
 /*
- * table_words.h - what a table's codes and numbers are called.
+ * words.h - what a table's codes and numbers are called.
  */
-#ifndef ROTORTAB_REPORT_TABLE_WORDS_H
-#define ROTORTAB_REPORT_TABLE_WORDS_H
+#ifndef ROTORTAB_TABLE_WORDS_H
+#define ROTORTAB_TABLE_WORDS_H
 
 #include "base/arena.h"
 #include "exact/rational.h"
@@ -25,37 +25,37 @@ enum table_code {
 };
 
 /* The word for a code as definitions spell it; NULL for none. */
-const char *report_code(enum table_code kind, uint8_t code);
+const char *table_word_code(enum table_code kind, uint8_t code);
 
 /* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it stands; in the arena.
  */
-const char *report_fraction(struct arena *arena, struct rotor_fraction fraction);
+const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction);
 
 /* For people: a decimal of at most `places` places where that is exact or nearly so. */
-const char *report_decimal(struct arena *arena, struct rotor_fraction fraction, int places);
+const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int places);
 
 /* steps * num/den, exactly: a limit in the device's unit. */
-struct rotor_fraction report_steps(uint32_t steps, uint32_t num, uint32_t den);
+struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t den);
 
 /* "4:30" for 270 minutes past 12:00; in the arena. */
-const char *report_clock(struct arena *arena, uint16_t minutes);
+const char *table_word_clock(struct arena *arena, uint16_t minutes);
 
 /* "bevel 31-22 (backs aft, up)"; in the arena. */
-const char *report_mesh(struct arena *arena, const struct rotor_mesh *mesh);
+const char *table_word_mesh(struct arena *arena, const struct rotor_mesh *mesh);
 
 /* A digest in hexadecimal, in the arena. */
-const char *report_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE]);
+const char *table_word_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE]);
 
 /* Which names lead to which engine: the first name of an engine, and the next of the same one. */
-struct report_names {
+struct table_names {
     uint32_t *first, *next; /* indices of names, ROTOR_NONE at the end */
 };
-struct report_names report_names(struct arena *arena, const struct rotor_table *table);
+struct table_names table_names(struct arena *arena, const struct rotor_table *table);
 
 /* The status as JSON names it: "text-mode". */
-const char *report_status_id(enum rotor_status status);
+const char *table_word_status(enum rotor_status status);
 
 /* What to do about a table that was refused; one sentence. */
-const char *report_way_out(enum rotor_status status);
+const char *table_word_way_out(enum rotor_status status);
 
 #endif

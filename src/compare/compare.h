@@ -32,9 +32,13 @@ struct compare_result {
 struct compare_result compare_sides(const struct compare_side *before,
                                     const struct compare_side *after, struct arena *arena);
 
-/* Says what has changed between two engines, but for their ids and designations. */
+/*
+ * Says what has changed between two engines, but for their ids and what `changes` has of their
+ * designations.  `table` is what has been said of the two tables they are in, NULL where they are
+ * in none.
+ */
 void compare_two_engines(const struct compare_engine *before, const struct compare_engine *after,
-                         struct compare_changes *changes);
+                         const struct compare_changes *table, struct compare_changes *changes);
 
 const char *compare_fate_name(enum compare_fate fate);
 

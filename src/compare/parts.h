@@ -15,6 +15,7 @@
 struct compare_both {
     const struct compare_engine *before, *after;
     struct compare_changes *changes;
+    const struct compare_changes *table; /* of the two tables they are in; NULL without any */
     size_t *spools, *stages, *pads;
 };
 
@@ -31,14 +32,32 @@ void compare_spools(struct compare_both *both);
 void compare_stages(struct compare_both *both);
 void compare_pads(struct compare_both *both);
 
-/* Witnesses and waivers. */
-void compare_evidence(const struct compare_both *both);
+/* What is being told of: the engine, the table, or one matched part. */
+struct compare_telling {
+    struct compare_changes *changes;
+    const struct compare_changes *table; /* of the two tables; NULL without any */
+    struct compare_about about;          /* the field is not set */
+    bool geared; /* of a pad: its ratio follows from its gears, not from its turns */
+};
 
-/* What has changed of one pad, and of the same on a device. */
-void compare_pad(const struct compare_both *both, const struct compare_pad *before,
-                 const struct compare_pad *after);
-void compare_pad_on_device(const struct compare_both *both, const struct compare_pad *before,
-                           const struct compare_pad *after);
+enum compare_said {
+    COMPARE_UNSAID,    /* no sentence is written for the key */
+    COMPARE_NO_EFFECT, /* one is, and was not said: the difference changes nothing */
+    COMPARE_SAID
+};
+
+/* What has been said of a difference at `key`; the values are as written, NULL where there is none
+ * (accounts.c). */
+enum compare_said compare_said_of(const struct compare_telling *telling, const char *key,
+                                  const char *before, const char *after);
+
+/* After all that: what differs and has not been said, by its key. */
+void compare_rest(const struct compare_both *both);
+void compare_rest_of_device(const struct rotor_table *before, const struct rotor_table *after,
+                            struct compare_changes *changes);
+
+/* Whether two engines turn alike, whatever they are called. */
+bool compare_same_numbers(const struct compare_engine *a, const struct compare_engine *b);
 
 /* A limit of which more lets more through. */
 struct compare_limits {

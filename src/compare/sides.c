@@ -3,16 +3,124 @@
  */
 #include "compare/compare.h"
 #include "compare/moves.h"
-#include "compare/names.h"
 #include "compare/parts.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
+/* ---- designations: under which the engines of a side are found --------------------------------
+ */
+
+struct name {
+    const char *text;
+    const char *engine; /* its id */
+};
+
+/* Every designation of a side, rising by its bytes. */
+struct names {
+    struct name *items;
+    size_t count;
+};
+
+static int by_text(const void *a, const void *b)
+{
+    const struct name *left = a;
+    const struct name *right = b;
+    int order = strcmp(left->text, right->text);
+    return order != 0 ? order : strcmp(left->engine, right->engine);
+}
+
+static struct names names_of(const struct compare_side *side, struct arena *arena)
+{
+    struct names names = {NULL, 0};
+    size_t count = 0;
+    for (size_t i = 0; i < side->count; i++) {
+        count += side->engines[i].designation_count;
+    }
+    names.items = arena_array(arena, count + 1, sizeof *names.items);
+    for (size_t i = 0; i < side->count; i++) {
+        const struct compare_engine *engine = &side->engines[i];
+        for (size_t d = 0; d < engine->designation_count; d++) {
+            names.items[names.count++] = (struct name){engine->designations[d], engine->id};
+        }
+    }
+    qsort(names.items, names.count, sizeof *names.items, by_text);
+    return names;
+}
+
+/* The id of the engine that has the designation, or NULL. */
+static const char *holder(const struct names *names, const char *text)
+{
+    size_t low = 0;
+    size_t high = names->count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        int order = strcmp(names->items[middle].text, text);
+        if (order == 0) {
+            return names->items[middle].engine;
+        }
+        low = order < 0 ? middle + 1 : low;
+        high = order < 0 ? high : middle;
+    }
+    return NULL;
+}
+
+static bool has(const struct compare_engine *engine, const char *text)
+{
+    for (size_t i = 0; i < engine->designation_count; i++) {
+        if (strcmp(engine->designations[i], text) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Says which designations an engine has lost and gained; one may have gone to another, or come
+ * from there. */
+static void say_designations(const struct compare_engine *was, const struct compare_engine *is,
+                             const struct names *before, const struct names *after,
+                             struct compare_changes *changes)
+{
+    for (size_t i = 0; i < was->designation_count; i++) {
+        const char *text = was->designations[i];
+        if (!has(is, text)) {
+            const char *now = holder(after, text);
+            compare_say(changes, COMPARE_STOPS, compare_of_engine("designation"), text, NULL,
+                        "designation %s is gone: under it the device finds %s%s", text,
+                        now ? "other stops, those of " : "nothing any more", now ? now : "");
+        }
+    }
+    for (size_t i = 0; i < is->designation_count; i++) {
+        const char *text = is->designations[i];
+        if (!has(was, text)) {
+            const char *then = holder(before, text);
+            compare_say(changes, COMPARE_STOPS, compare_of_engine("designation"), NULL, text,
+                        "designation %s is added%s%s: these stops are now taken for it too", text,
+                        then ? ", was one of " : "", then ? then : "");
+        }
+    }
+}
+
+static bool same_designations(const struct compare_engine *a, const struct compare_engine *b)
+{
+    if (a->designation_count != b->designation_count || a->designation_count == 0) {
+        return false;
+    }
+    for (size_t i = 0; i < a->designation_count; i++) {
+        if (strcmp(a->designations[i], b->designations[i]) != 0) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* ---- engines, matched -------------------------------------------------------------------------
+ */
+
 struct pairing {
     const struct compare_side *before, *after;
-    struct compare_names before_names, after_names;
+    struct names before_names, after_names;
     size_t *was; /* for each engine after: which before, SIZE_MAX for none */
     bool *taken; /* for each before: it is one of them */
     struct arena *arena;
@@ -44,19 +152,6 @@ static void pair_by_id(struct pairing *pairing)
             pairing->taken[b++] = true;
         }
     }
-}
-
-static bool same_numbers(const struct compare_engine *a, const struct compare_engine *b)
-{
-    struct arena arena = {.newest = NULL};
-    struct compare_changes changes = {.arena = &arena};
-    if (a->unknown || a->pad_count != b->pad_count || a->stage_count != b->stage_count) {
-        return false;
-    }
-    compare_two_engines(a, b, &changes);
-    bool same = compare_worst_number(&changes) <= COMPARE_TEXT;
-    arena_free(&arena);
-    return same;
 }
 
 typedef bool same_engine(const struct compare_engine *a, const struct compare_engine *b);
@@ -100,13 +195,15 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
         compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("id"), before->id, after->id,
                     "renamed: the device finds it as %s, no longer as %s", after->id, before->id);
     }
-    compare_designations(before, after, &pairing->before_names, &pairing->after_names,
-                         &engines.changes);
-    compare_two_engines(before, after, &engines.changes);
+    say_designations(before, after, &pairing->before_names, &pairing->after_names,
+                     &engines.changes);
+    compare_two_engines(before, after, &pairing->result->table, &engines.changes);
     if (engines.changes.count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(&engines.changes, COMPARE_TEXT, compare_of_engine("text"), NULL, NULL,
-                    "only comments, layout or the way numbers are written differ");
+                    after->in_table
+                        ? "its definition is another text, but nothing the table says differs"
+                        : "only comments, layout or the way numbers are written differ");
     }
     keep(pairing, engines);
 }
@@ -143,11 +240,12 @@ static void say_added(struct pairing *pairing, const struct compare_engine *afte
     keep(pairing, engines);
 }
 
-static void say_device(struct compare_changes *changes, const struct compare_device *before,
-                       const struct compare_device *after)
+static void say_device(struct compare_changes *changes, const struct compare_side *before_side,
+                       const struct compare_side *after_side)
 {
+    const struct compare_device *before = &before_side->device;
+    const struct compare_device *after = &after_side->device;
     struct arena *arena = changes->arena;
-    size_t count = changes->count;
     if (!exact_equal(before->counts, after->counts)) {
         struct compare_two shown = compare_two_decimals(arena, before->counts, after->counts);
         compare_say(changes, COMPARE_STOPS, compare_of_table("counts_per_shaft_turn"),
@@ -171,8 +269,8 @@ static void say_device(struct compare_changes *changes, const struct compare_dev
         compare_say(changes, COMPARE_LIMITS, compare_of_table("device"), before->id, after->id,
                     "made for the device %s -> %s", before->id, after->id);
     }
-    if (changes->count == count &&
-        memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
+    compare_rest_of_device(before_side->table, after_side->table, changes);
+    if (changes->count == 0 && memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(changes, COMPARE_TEXT, compare_of_table("profile"), NULL, NULL,
                     "the device's profile has changed");
     }
@@ -189,12 +287,12 @@ static int by_weight(const void *a, const void *b)
     return order != 0 ? order : (left->after != NULL) - (right->after != NULL);
 }
 
+/* After the device and the engines: that there are other bytes, where there is nothing else. */
 static void say_tables(struct pairing *pairing)
 {
     const struct compare_side *before = pairing->before;
     const struct compare_side *after = pairing->after;
     struct compare_result *result = pairing->result;
-    say_device(&result->table, &before->device, &after->device);
     if (result->table.count == 0 && result->count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(&result->table, COMPARE_TEXT, compare_of_table("bytes"), NULL, NULL,
@@ -212,8 +310,8 @@ struct compare_result compare_sides(const struct compare_side *before,
     struct pairing pairing = {
         .before = before,
         .after = after,
-        .before_names = compare_names(before, arena),
-        .after_names = compare_names(after, arena),
+        .before_names = names_of(before, arena),
+        .after_names = names_of(after, arena),
         .was = arena_array(arena, after->count + 1, sizeof *pairing.was),
         .taken = arena_array(arena, before->count + 1, sizeof *pairing.taken),
         .arena = arena,
@@ -222,9 +320,12 @@ struct compare_result compare_sides(const struct compare_side *before,
     for (size_t i = 0; i < after->count; i++) {
         pairing.was[i] = SIZE_MAX;
     }
+    if (before->is_table && after->is_table) {
+        say_device(&result.table, before, after); /* what follows of it is not said again */
+    }
     pair_by_id(&pairing);
-    pair_renamed(&pairing, compare_same_designations);
-    pair_renamed(&pairing, same_numbers);
+    pair_renamed(&pairing, same_designations);
+    pair_renamed(&pairing, compare_same_numbers);
     for (size_t i = 0; i < after->count; i++) {
         const struct compare_engine *engine = &after->engines[i];
         size_t was = pairing.was[i];
@@ -248,4 +349,47 @@ struct compare_result compare_sides(const struct compare_side *before,
         qsort(result.engines, result.count, sizeof *result.engines, by_weight);
     }
     return result;
+}
+
+/* ---- whether a revision rose with what it stands for ------------------------------------------
+ */
+
+static void judge(const struct compare_engines *engines, struct findings *findings)
+{
+    int64_t before = engines->before->revision;
+    int64_t after = engines->after->revision;
+    enum compare_class worst = compare_worst_number(&engines->changes);
+    const char *what = worst == COMPARE_STOPS ? "stops" : "limits";
+    bool renamed = engines->fate == COMPARE_RENAMED;
+    bool same_source = memcmp(engines->before->digest, engines->after->digest,
+                              sizeof engines->before->digest) == 0; /* on another device */
+    if (worst < COMPARE_LIMITS || after > before || same_source) {
+        return;
+    }
+    struct finding *finding = finding_add(
+        findings, RULE_REVISION_KEPT, engines->after->revision_at,
+        "%s has other %s than before%s%s, and its revision %s: %" PRId64 " -> %" PRId64,
+        engines->after->id, what, renamed ? " as " : "", renamed ? engines->before->id : "",
+        after == before ? "did not rise" : "fell", before, after);
+    finding_number(findings, finding, "revision_before",
+                   arena_printf(findings->arena, "%" PRId64, before));
+    finding_number(findings, finding, "revision_after",
+                   arena_printf(findings->arena, "%" PRId64, after));
+    finding_number(findings, finding, "changed", what);
+}
+
+/* Whether a device that looks for it finds it now where it found it before. */
+static bool is_found_as_before(const struct compare_engines *engines)
+{
+    return (engines->fate == COMPARE_CHANGED && !engines->before->unknown) ||
+           (engines->fate == COMPARE_RENAMED && same_designations(engines->before, engines->after));
+}
+
+void compare_judge_revisions(const struct compare_result *result, struct findings *findings)
+{
+    for (size_t i = 0; i < result->count; i++) {
+        if (is_found_as_before(&result->engines[i])) {
+            judge(&result->engines[i], findings);
+        }
+    }
 }

@@ -75,14 +75,12 @@ struct compare_pad {
     int square;                  /* row of model_squares, or none */
     struct exact_interval ratio; /* pad turns per rotor turn: where it lies, */
     struct exact_rational used;  /* and which one the steps are made of */
-    const char *path;            /* its gears, in words; "" without any */
     struct compare_limit torque; /* definitions only */
     struct compare_limit lash;   /* at the pad, degrees, at most; definitions only */
     bool adapted;
     struct exact_rational adapter_ratio; /* device turns per pad turn; 1 without one */
     int adapter_sign; /* +1 where device and pad turn the same way; 0: not known */
     int adapter_square;
-    const char *adapter_path;
     struct compare_limit adapter_torque, adapter_lash; /* definitions only */
     struct compare_on_device on;
 };
@@ -95,16 +93,17 @@ struct compare_engine {
     size_t designation_count;
     int64_t revision;
     enum model_status status;
-    bool in_table;      /* it was read from one, so the device finds it whatever its status is */
+    bool in_table; /* it was read from one, so the device finds it whatever its status is: */
+    const struct rotor_table *table;
+    uint32_t index;     /* of its record there */
+    const char *names;  /* all that lead to it there, in the table's order */
     const char *source; /* definitions only */
-    const char **witnesses, **waivers; /* as they are written; definitions only */
-    size_t witness_count, waiver_count;
     uint8_t digest[TEXT_DIGEST_SIZE];
     struct compare_spool *spools;
     struct compare_stage *stages;
     struct compare_pad *pads;
     size_t spool_count, stage_count, pad_count;
-    struct span revision_at; /* with a file of its own; a whole table where it is from one */
+    struct span revision_at; /* its file is kept, with all its bytes; of a table with its name */
 };
 
 struct compare_device {
@@ -115,16 +114,13 @@ struct compare_device {
     bool fixed;                   /* it repeats one whole step */
 };
 
-/* Fills in what the numbers rest on (evidence.c). */
-void compare_view_evidence(struct arena *arena, const struct model_source *source,
-                           struct compare_engine *out);
-
 /* Everything one side of a comparison holds. */
 struct compare_side {
     struct arena *arena;
     struct compare_engine *engines; /* once sorted: rising by id */
     size_t count, capacity;
-    bool is_table; /* then the device is set */
+    bool is_table; /* then the device is set, and the table */
+    const struct rotor_table *table;
     struct compare_device device;
     uint8_t digest[TEXT_DIGEST_SIZE]; /* of a table's bytes */
 };

@@ -50,49 +50,6 @@ static enum exact_unit speed_unit(uint8_t code)
     return units[code];
 }
 
-static const char *member_word(uint8_t code)
-{
-    static const enum turning_member members[] = {[ROTOR_MEMBER_SUN] = TURNING_SUN,
-                                                  [ROTOR_MEMBER_RING] = TURNING_RING,
-                                                  [ROTOR_MEMBER_CARRIER] = TURNING_CARRIER};
-    return code == ROTOR_MEMBER_NONE ? "?" : model_word_for(model_member_words, (int)members[code]);
-}
-
-static const char *mesh_of(struct arena *arena, const struct rotor_mesh *mesh)
-{
-    static const char *const kinds[] = {[ROTOR_MESH_EXTERNAL] = "external",
-                                        [ROTOR_MESH_INTERNAL] = "internal",
-                                        [ROTOR_MESH_BEVEL] = "bevel",
-                                        [ROTOR_MESH_DIRECT] = "direct"};
-    if (mesh->kind == ROTOR_MESH_EPICYCLIC) {
-        return arena_printf(arena, "epicyclic sun %u, ring %u, %s to %s, %s held", mesh->teeth_a,
-                            mesh->teeth_b, member_word(mesh->in), member_word(mesh->out),
-                            member_word(mesh->held));
-    }
-    const char *text = kinds[mesh->kind];
-    if (mesh->kind != ROTOR_MESH_DIRECT) {
-        text = arena_printf(arena, "%s %u-%u", text, mesh->teeth_a, mesh->teeth_b);
-    }
-    if (mesh->kind == ROTOR_MESH_BEVEL) {
-        text = arena_printf(arena, "%s (backs %s, %s)", text,
-                            model_word_for(model_direction_words, (int)direction_of(mesh->back_a)),
-                            model_word_for(model_direction_words, (int)direction_of(mesh->back_b)));
-    }
-    return text;
-}
-
-static const char *path_of(struct arena *arena, const struct rotor_table *table,
-                           struct rotor_run run)
-{
-    const char *text = "";
-    for (uint32_t i = 0; i < run.count; i++) {
-        struct rotor_mesh mesh;
-        rotor_get_mesh(table, run.first + i, &mesh);
-        text = arena_printf(arena, "%s%s%s", text, i == 0 ? "" : ", ", mesh_of(arena, &mesh));
-    }
-    return text;
-}
-
 static void view_spools(struct arena *arena, const struct rotor_table *table, struct rotor_run run,
                         struct compare_engine *out)
 {
@@ -208,11 +165,9 @@ static bool view_pad(struct arena *arena, const struct rotor_table *table,
                   : pad.drives == ROTOR_CW ? MODEL_DRIVES_CW
                                            : MODEL_DRIVES_CCW,
         .square = square_of(pad.own_square),
-        .path = path_of(arena, table, pad.path),
         .adapted = pad.adapter.den != 0,
         .adapter_ratio = {1, 1},
         .adapter_square = COMPARE_NO_SQUARE,
-        .adapter_path = path_of(arena, table, pad.adapter_path),
     };
     if (out->adapted) {
         out->adapter_square = square_of(pad.square);
@@ -246,6 +201,8 @@ static void view_names(struct arena *arena, const struct rotor_table *table,
         rotor_get_name(table, i, &name);
         struct compare_engine *engine = &engines[name.engine];
         engine->designations[engine->designation_count++] = name.text;
+        engine->names =
+            *engine->names ? arena_printf(arena, "%s, %s", engine->names, name.text) : name.text;
     }
     for (uint32_t i = 0; i < engine_count; i++) {
         compare_settle_designations(&engines[i]);
@@ -261,6 +218,9 @@ static bool view_engine(struct compare_side *side, const struct rotor_table *tab
     out->id = engine.id;
     out->name = engine.name;
     out->in_table = true;
+    out->table = table;
+    out->index = index;
+    out->names = "";
     out->source = "";
     out->revision = engine.revision;
     out->status = engine.status == ROTOR_STATUS_DRAFT ? MODEL_DRAFT : MODEL_RELEASED;
@@ -289,6 +249,7 @@ bool compare_add_table(struct compare_side *side, const struct rotor_table *tabl
     struct rotor_device device;
     rotor_get_device(table, &device);
     side->is_table = true;
+    side->table = table;
     side->device = (struct compare_device){.id = device.id,
                                            .positive = sign_of(device.positive),
                                            .fixed = device.stepping == ROTOR_STEPPING_FIXED};

@@ -58,6 +58,7 @@ struct model_field {
     size_t offset;
     bool required;
     bool asked_for; /* not required, but somebody will ask for it: a blank in a new file */
+    bool aside;     /* no turning and no limit rests on it, nor on what is inside it */
     const struct model_word_row *words; /* ends with a NULL word */
     const struct model_record *record;
     enum exact_dimension dimension;

@@ -66,10 +66,11 @@ static void write_device(struct writing *w)
             exactly(w, device->counts), device->counter_bits);
     fprintf(w->out, "  positive  %s facing the pad\n", sense(device->positive));
     fprintf(w->out, "  square    %s\n", word(TABLE_SQUARE, device->square, "not stated"));
-    fprintf(w->out, "  torque    %s to %s %s by %s\n",
-            decimal(w, table_word_steps(device->torque_min, device->torque_num, device->torque_den)),
-            decimal(w, table_word_steps(device->torque_max, device->torque_num, device->torque_den)),
-            torque, decimal(w, torque_step));
+    fprintf(
+        w->out, "  torque    %s to %s %s by %s\n",
+        decimal(w, table_word_steps(device->torque_min, device->torque_num, device->torque_den)),
+        decimal(w, table_word_steps(device->torque_max, device->torque_num, device->torque_den)),
+        torque, decimal(w, torque_step));
     fprintf(w->out, "  speed     %s to %s %s by %s\n",
             decimal(w, table_word_steps(device->speed_min, device->speed_num, device->speed_den)),
             decimal(w, table_word_steps(device->speed_max, device->speed_num, device->speed_den)),

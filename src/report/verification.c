@@ -1,5 +1,6 @@
 #include "report/verification.h"
 
+#include "report/clean.h"
 #include "report/json.h"
 #include "table/words.h"
 
@@ -108,7 +109,7 @@ void report_verification_replayed(struct report_verification *report,
                                                       : "each within half a count of its blade");
 }
 
-static void write_difference(FILE *out, const struct report_difference *d)
+static void write_difference(FILE *out, const struct compare_table_difference *d)
 {
     fprintf(out, "  %s", d->engine ? d->engine : "device");
     if (d->engine && *d->place) {
@@ -126,20 +127,36 @@ static json_t *text_or_null(const char *text)
     return text ? json_string(text) : json_null();
 }
 
-static void visit_difference(void *context, const struct report_difference *d)
+static void add_difference(json_t *differences, const struct compare_table_difference *d)
 {
-    struct report_verification *report = context;
-    if (!report->json) {
-        write_difference(report->out, d);
-        return;
-    }
     json_t *object = json_object();
     set(object, "engine", text_or_null(d->engine));
     set(object, "place", json_string(d->place));
     set(object, "field", text_or_null(d->field));
     set(object, "table", text_or_null(d->left));
     set(object, "sources", text_or_null(d->right));
-    report_add(json_object_get(report->object, "differences"), object);
+    report_add(differences, object);
+}
+
+static const char *clean_or_null(struct arena *arena, const char *text)
+{
+    return text ? report_clean(arena, text) : NULL;
+}
+
+/* The texts are a table's, and may hold anything. */
+static void visit_difference(void *context, const struct compare_table_difference *d)
+{
+    struct report_verification *report = context;
+    struct arena arena = {.newest = NULL};
+    const struct compare_table_difference clean = {
+        clean_or_null(&arena, d->engine), report_clean(&arena, d->place), d->field,
+        clean_or_null(&arena, d->left), clean_or_null(&arena, d->right)};
+    if (report->json) {
+        add_difference(json_object_get(report->object, "differences"), &clean);
+    } else {
+        write_difference(report->out, &clean);
+    }
+    arena_free(&arena);
 }
 
 void report_verification_differ(struct report_verification *report, const struct rotor_table *table,
@@ -152,7 +169,7 @@ void report_verification_differ(struct report_verification *report, const struct
         set(report->object, "differences", json_array());
     }
     if (!same) {
-        report->differences = report_table_differ(table, made, visit_difference, report);
+        report->differences = compare_tables(table, made, visit_difference, report);
         verdict = "not what its sources make";
         if (report->differences == 0 && table->signature != 0) {
             verdict = report->signature_holds

@@ -5,7 +5,7 @@
 #define ROTORTAB_REPORT_VERIFICATION_H
 
 #include "base/arena.h"
-#include "report/table_differ.h"
+#include "compare/tree.h"
 #include "table/form.h"
 #include "table/replay.h"
 #include "table/sign.h"

@@ -93,10 +93,14 @@ CHANGES = {
         [("0.5655", "0.56550")], "limits",
         "starter: the stops are certain to 0.03183 deg -> 0.00318 deg of rotor a turn"),
     "idler": (
-        [("[27, 33, 44]", "[27, 30, 44]")], "text",
-        "crank: gears written otherwise, with the same ratio: external 27-33-44, bevel 31-22 "
-        "(backs aft, up), bevel 19-37 (backs down, aft) -> external 27-30-44, bevel 31-22 (backs "
-        "aft, up), bevel 19-37 (backs down, aft)"),
+        [("[27, 33, 44]", "[27, 30, 44]")], "limits",
+        "crank: path[1].external[2] 33 -> 30"),
+    "more gears": (
+        [("[27, 33, 44]", "[27, 33, 30, 44]"), ("sense: ccw, view: facing-pad}\n    path",
+                                                "sense: cw, view: facing-pad}\n    path")], "stops",
+        "crank: path - external: [27, 33, 44] - bevel: {teeth: [31, 22], backs: [aft, up]} - "
+        "bevel: {teeth: [19, 37], backs: [down, aft]} -> - external: [27, 33, 30, 44] - bevel: "
+        "{teeth: [31, 22], backs: [aft, up]} - bevel: {teeth: [19, 37], backs: [down, aft]}"),
     "sense": (
         [("  - id: starter\n    spool: HP\n    rotation: {sense: ccw",
           "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
@@ -142,8 +146,8 @@ CHANGES = {
         "starter: adapter 1.5 -> 2 device turns per pad turn: every stop moves, by up to 120 deg "
         "of rotor a turn"),
     "adapter's gears written otherwise": (
-        [("[20, 30]", "[22, 33]")], "text",
-        "starter: the adapter's gears are written otherwise, with the same ratio"),
+        [("[20, 30]", "[22, 33]")], "limits",
+        "starter: adapter.path[1].external[1] 20 -> 22"),
     "adapter's idler": (
         [("[20, 30]", "[20, 25, 30]")], "stops",
         "starter: device and pad turn opposite ways -> the same way: every move goes the other way "
@@ -277,8 +281,19 @@ class Changes(Folder):
                                   "seen: {pad: ccw, rotor: cw}\n    note: " + "x" * 190 + end)
         a, b = self.two(noted("y"), noted("z"))
         _, out, _ = self.run_program("compare", a, b)
-        self.assertIn("witness gone", out)
-        self.assertIn("witness added", out)
+        end = "x" * 40
+        self.assertIn(f"  witness[1].note ...{end}y -> ...{end}z\n", out)
+
+    def test_blanks_within_quotes_are_a_part_of_a_text(self):
+        a, b = self.two(*[HARROW.replace("{pad: ccw, rotor: cw}\n",
+                                         f"{{pad: ccw, rotor: cw}}\n    note: 'a{blanks}b'\n")
+                          for blanks in (" ", "  ")])
+        self.assertIn("  witness[1].note 'a b' -> 'a  b'\n", self.run_program("compare", a, b)[1])
+
+    def test_a_comment_in_a_witness_is_none_of_it(self):
+        a, b = self.two(HARROW, edited(HARROW, ("  - pad: starter\n    seen",
+                                                "  - pad: starter   # by hand\n    seen")))
+        self.assertIn("only comments", self.run_program("compare", a, b)[1])
 
     def test_comment_alone(self):
         a, b = self.two(HARROW, "# Seen again.\n" + HARROW)

@@ -99,10 +99,18 @@ class Tables(Folder):
 
     def test_gears_of_one_ratio(self):
         told = self.told(*self.both(("[27, 33, 44]", "[27, 30, 44]")))
-        change = next(c for c in told["engines"][0]["changes"] if c["field"] == "path")
-        self.assertEqual(change["class"], "text")
-        self.assertEqual(change["after"], "external 27-30, external 30-44, bevel 31-22 (backs aft, "
-                                          "up), bevel 19-37 (backs down, aft)")
+        self.assertEqual([(c["class"], c["field"], c["before"], c["after"])
+                          for c in told["engines"][0]["changes"]], [
+            ("limits", "gears[1].second_teeth", "33", "30"),
+            ("limits", "gears[2].first_teeth", "33", "30"), ("text", "revision", "4", "5")])
+
+    def test_more_gears(self):
+        lines = self.compare(*self.both(("[27, 33, 44]", "[27, 44]"),
+                                        ("sense: ccw, view: facing-pad}\n    path",
+                                         "sense: cw, view: facing-pad}\n    path")))
+        self.assertIn("  crank: gears external 27 33, external 33 44, bevel 31 22 aft up, bevel 19 "
+                      "37 down aft -> external 27 44, bevel 31 22 aft up, bevel 19 37 down aft",
+                      lines)
 
     def test_engines_and_designations(self):
         kite = self.write("kite-1.engine.yaml", edited(TERN, ("tern-5", "kite-1"),

@@ -419,7 +419,6 @@ class Against(TableTest):
         _, text, _ = self.against(self.table, paths)
         self.assertIn("quern-12, stage HPC-9 is only in the sources", text)
         self.assertIn("quern-12, stage HPC-9 through pad crank is only in the sources", text)
-        self.assertIn("quern-12, stages: HPC-1, HPC-2", text)
 
     def test_another_device(self):
         text = self.device.read_text().replace("max: 60 lbf.ft", "max: 55 lbf.ft")

@@ -105,8 +105,6 @@ START_TEST(pads_are_seen_whole)
     ck_assert(exact_is_point(crank->ratio));
     ck_assert_int_eq(crank->sign, -1);
     ck_assert_int_eq(crank->faces, TURNING_AFT);
-    ck_assert_str_eq(crank->path, "external 27-33-44, bevel 31-22 (backs aft, up), bevel 19-37 "
-                                  "(backs down, aft)");
     assert_is(crank->torque.value.value, 40, 1);
     assert_is(crank->lash.value.value, 6, 5);
     ck_assert(!crank->adapted);
@@ -215,9 +213,6 @@ START_TEST(a_table_is_seen_as_its_sources)
     assert_same(&harrow.engines[0], &table.engines[1],
                 harrow.engines[0].stage_count - table.engines[1].stage_count);
     assert_same(&tern.engines[0], &table.engines[2], 0);
-    ck_assert_str_eq(table.engines[0].pads[0].path,
-                     "direct, internal 20-90, bevel 20-20 (backs ?, ?), epicyclic sun 16, ring 48, "
-                     "sun to carrier, ring held");
 }
 END_TEST
 
@@ -250,7 +245,7 @@ START_TEST(two_alike_do_not_differ)
 {
     struct compare_changes changes = {.arena = &support.arena};
     struct compare_side harrow = model_side(engine_harrow);
-    compare_two_engines(&harrow.engines[0], &harrow.engines[0], &changes);
+    compare_two_engines(&harrow.engines[0], &harrow.engines[0], NULL, &changes);
     ck_assert_uint_eq(changes.count, 0);
     ck_assert_int_eq(changes.worst, COMPARE_SAME);
     struct compare_result result = compare_sides(&harrow, &harrow, &support.arena);

@@ -1,0 +1,299 @@
+/*
+ * rest.c - what differs and no sentence has said.
+ *
+ * The sentences of an engine say what a change does to its stops and limits, and each of them is
+ * written for certain keys.  After them the trees of both sides are walked whole: a difference that
+ * no sentence has accounted for (accounts.c) is told by its key, with both values as written.  So a
+ * key or a byte that nobody wrote a sentence for is told all the same.
+ */
+#include "compare/parts.h"
+#include "compare/tree.h"
+
+#include "text/utf8.h"
+
+#include <string.h>
+
+enum { MOST_SHOWN = 160, BEFORE_SHOWN = 40 }; /* characters */
+
+/* The key as a field of JSON: snake_case, but for ids. */
+static const char *snake_case(struct arena *arena, const char *key)
+{
+    char *text = arena_copy(arena, key, strlen(key));
+    bool in_id = false;
+    for (char *at = text; *at; at++) {
+        in_id = *at == '[' || (in_id && *at != ']');
+        *at = !in_id && (*at == '-' || *at == ' ') ? '_' : *at;
+    }
+    return text;
+}
+
+/* As much of a text as a reviewer reads, from the character `from` on. */
+static const char *shown(struct arena *arena, const char *text, size_t from)
+{
+    size_t length = strlen(text);
+    size_t start = text_utf8_bytes(text, length, from);
+    size_t most = text_utf8_bytes(text + start, length - start, MOST_SHOWN);
+    return arena_printf(arena, "%s%.*s%s", start == 0 ? "" : "...", (int)most, text + start,
+                        start + most == length ? "" : "...");
+}
+
+/* From which character on two texts are shown, so that it is seen where they differ. */
+static size_t show_from(const char *a, const char *b)
+{
+    size_t same = 0;
+    size_t characters = 0;
+    while (a[same] && a[same] == b[same]) {
+        characters += ((unsigned char)a[same] & 0xc0) != 0x80;
+        same++;
+    }
+    return characters + BEFORE_SHOWN < MOST_SHOWN ? 0 : characters - BEFORE_SHOWN;
+}
+
+/* The ids of parts, in their order. */
+static const char *order_of(struct arena *arena, const struct compare_node *parts)
+{
+    const char *text = "";
+    for (const struct compare_node *part = parts->first; part; part = part->next) {
+        text = arena_printf(arena, "%s%s%s", text, *text ? ", " : "", part->key);
+    }
+    return text;
+}
+
+static void say(struct compare_telling *telling, enum compare_class class, const char *key,
+                const char *before, const char *after)
+{
+    struct arena *arena = telling->changes->arena;
+    struct compare_about about = telling->about;
+    size_t from = before && after ? show_from(before, after) : 0;
+    about.field = snake_case(arena, key);
+    compare_say(telling->changes, class, about, before, after, "%s %s -> %s", key,
+                before ? shown(arena, before, from) : "none",
+                after ? shown(arena, after, from) : "none");
+}
+
+/* The value as written, kept with the changes: a tree lives as long as its comparison only. */
+static const char *written(struct arena *arena, const struct compare_node *node)
+{
+    const char *text = node ? compare_written(arena, node) : NULL;
+    return text ? arena_copy(arena, text, strlen(text)) : NULL;
+}
+
+/* Tells of a difference, unless a sentence has. */
+static void tell(void *context, const struct compare_difference *difference)
+{
+    struct compare_telling *telling = context;
+    struct arena *arena = telling->changes->arena;
+    const struct compare_node *node = difference->before ? difference->before : difference->after;
+    const char *key = compare_key(arena, difference->trail);
+    if (node->shape == COMPARE_PARTS && difference->before && difference->after) {
+        say(telling, COMPARE_TEXT, arena_printf(arena, "order of %s", key),
+            order_of(arena, difference->before), order_of(arena, difference->after));
+        return;
+    }
+    const char *before = written(arena, difference->before);
+    const char *after = written(arena, difference->after);
+    enum compare_said said = compare_said_of(telling, key, before, after);
+    if (said != COMPARE_SAID) {
+        /* A word that is written now, or no longer, and is what holds without it. */
+        bool spelt =
+            said == COMPARE_NO_EFFECT && (!before || !after) && node->shape == COMPARE_LEAF;
+        say(telling, spelt ? COMPARE_TEXT : node->class, key, before, after);
+    }
+}
+
+/* The key on the trail that is one of the root's. */
+static const char *first_key(const struct compare_trail *trail)
+{
+    while (trail->up->up) {
+        trail = trail->up;
+    }
+    return trail->node->key;
+}
+
+static bool is_one_of(const char *key, const char *const *keys)
+{
+    while (*keys && strcmp(*keys, key) != 0) {
+        keys++;
+    }
+    return *keys != NULL;
+}
+
+/* Of the engine itself: its parts have been matched, and come one by one; but not their order. */
+static void tell_of_engine(void *context, const struct compare_difference *difference)
+{
+    static const char *const parts[] = {"spools", "stages", "pads", NULL};
+    static const char *const others[] = {"id", "witness", "waive", "digest of its definition",
+                                         NULL};
+    const char *key = first_key(difference->trail);
+    bool order = !difference->trail->up->up && difference->before && difference->after;
+    if (!is_one_of(key, others) && (order || !is_one_of(key, parts))) {
+        tell(context, difference);
+    }
+}
+
+/* Of a part: its id is known from the other one, or as its new name. */
+static void tell_of_part(void *context, const struct compare_difference *difference)
+{
+    if (strcmp(first_key(difference->trail), "id") != 0) {
+        tell(context, difference);
+    }
+}
+
+static void tell_of_device(void *context, const struct compare_difference *difference)
+{
+    if (strcmp(first_key(difference->trail), "digest of its profile") != 0) {
+        tell(context, difference);
+    }
+}
+
+/* ---- witnesses and waivers ------------------------------------------------------------------- */
+
+/* A list whose items have no ids: what is alike is taken out, and what is left is compared. */
+struct loose {
+    const struct compare_node **items; /* those of the list without a counterpart, in order */
+    size_t count;
+};
+
+static void take_out_alike(struct arena *arena, const struct compare_node *before,
+                           const struct compare_node *after, struct loose *gone,
+                           struct loose *added)
+{
+    size_t before_count = before ? before->count : 0;
+    size_t after_count = after ? after->count : 0;
+    bool *taken = arena_array(arena, after_count + 1, sizeof *taken);
+    gone->items = arena_array(arena, before_count + 1, sizeof *gone->items);
+    added->items = arena_array(arena, after_count + 1, sizeof *added->items);
+    for (const struct compare_node *item = before ? before->first : NULL; item; item = item->next) {
+        size_t i = 0;
+        const struct compare_node *other = after ? after->first : NULL;
+        while (other && (taken[i] || !compare_same_tree(item, other))) {
+            other = other->next;
+            i++;
+        }
+        if (other) {
+            taken[i] = true;
+        } else {
+            gone->items[gone->count++] = item;
+        }
+    }
+    size_t i = 0;
+    for (const struct compare_node *item = after ? after->first : NULL; item; item = item->next) {
+        if (!taken[i++]) {
+            added->items[added->count++] = item;
+        }
+    }
+}
+
+/* What is left of a list on both sides is the same in other words where it is as many. */
+static void tell_list(struct compare_telling *telling, const char *key, const char *what,
+                      const struct compare_node *before, const struct compare_node *after)
+{
+    struct arena *arena = telling->changes->arena;
+    struct compare_about about = compare_of_engine(what);
+    struct arena own = {.newest = NULL};
+    struct loose gone = {NULL, 0};
+    struct loose added = {NULL, 0};
+    take_out_alike(&own, before, after, &gone, &added);
+    if (gone.count == added.count) {
+        for (size_t i = 0; i < gone.count; i++) {
+            struct compare_node root = {.shape = COMPARE_RECORD, .key = ""};
+            struct compare_node list = *before;
+            const struct compare_trail at_root = {NULL, &root};
+            list.key = key;
+            const struct compare_trail at_list = {&at_root, &list};
+            compare_trees(&at_list, gone.items[i], added.items[i], tell, telling);
+        }
+    }
+    for (size_t i = 0; gone.count != added.count && i < gone.count; i++) {
+        const char *text = written(arena, gone.items[i]);
+        compare_say(telling->changes, COMPARE_TEXT, about, text, NULL, "%s gone: %s", what,
+                    shown(arena, text, 0));
+    }
+    for (size_t i = 0; gone.count != added.count && i < added.count; i++) {
+        const char *text = written(arena, added.items[i]);
+        compare_say(telling->changes, COMPARE_TEXT, about, NULL, text, "%s added: %s", what,
+                    shown(arena, text, 0));
+    }
+    arena_free(&own);
+}
+
+/* ---- the engine ------------------------------------------------------------------------------ */
+
+/* The index-th part of a list of the root's. */
+static const struct compare_node *part_of(const struct compare_node *root, const char *list,
+                                          size_t index)
+{
+    const struct compare_node *parts = compare_child(root, list);
+    const struct compare_node *part = parts ? parts->first : NULL;
+    while (part && index-- > 0) {
+        part = part->next;
+    }
+    return part;
+}
+
+/* One matched part after the other. */
+static void rest_of_parts(struct compare_telling *telling, const struct compare_node *before,
+                          const struct compare_node *after, const char *list, const size_t *match,
+                          size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const struct compare_node *is = part_of(after, list, i);
+        const struct compare_node *was =
+            match[i] == SIZE_MAX ? NULL : part_of(before, list, match[i]);
+        if (was && is) {
+            telling->about.id = arena_copy(telling->changes->arena, is->key, strlen(is->key));
+            telling->geared = compare_child(was, "path") || compare_child(is, "path");
+            compare_trees(NULL, was, is, tell_of_part, telling);
+        }
+    }
+}
+
+/* The tree of an engine: from its table, or from its text, read once more. */
+static const struct compare_node *tree_of(const struct compare_engine *engine, struct arena *arena)
+{
+    struct findings unshown;
+    struct model_source source = {.kind = MODEL_KINDS};
+    if (engine->in_table) {
+        return compare_engine_tree(arena, engine->table, engine->index, engine->names);
+    }
+    findings_start(&unshown, arena);
+    source.file = *engine->revision_at.file;
+    model_source_parse(&source, arena, &unshown);
+    return compare_model_tree(arena, source.engine, engine->revision_at.file);
+}
+
+void compare_rest(const struct compare_both *both)
+{
+    const struct compare_engine *before = both->before;
+    const struct compare_engine *after = both->after;
+    struct compare_telling telling = {.changes = both->changes, .table = both->table};
+    struct arena arena = {.newest = NULL};
+    if (!after->in_table && memcmp(before->digest, after->digest, sizeof before->digest) == 0) {
+        return; /* the very same text */
+    }
+    const struct compare_node *was = tree_of(before, &arena);
+    const struct compare_node *is = tree_of(after, &arena);
+    telling.about = compare_of(COMPARE_OF_SPOOL, NULL, NULL);
+    rest_of_parts(&telling, was, is, "spools", both->spools, after->spool_count);
+    telling.about = compare_of(COMPARE_OF_STAGE, NULL, NULL);
+    rest_of_parts(&telling, was, is, "stages", both->stages, after->stage_count);
+    telling.about = compare_of(COMPARE_OF_PAD, NULL, NULL);
+    rest_of_parts(&telling, was, is, "pads", both->pads, after->pad_count);
+    telling.about = compare_of_engine(NULL);
+    telling.geared = false;
+    compare_trees(NULL, was, is, tell_of_engine, &telling);
+    tell_list(&telling, "witness", "witness", compare_child(was, "witness"),
+              compare_child(is, "witness"));
+    tell_list(&telling, "waive", "waiver", compare_child(was, "waive"), compare_child(is, "waive"));
+    arena_free(&arena);
+}
+
+void compare_rest_of_device(const struct rotor_table *before, const struct rotor_table *after,
+                            struct compare_changes *changes)
+{
+    struct compare_telling telling = {changes, changes, compare_of_table(NULL), false};
+    struct arena arena = {.newest = NULL};
+    compare_trees(NULL, compare_device_tree(&arena, before), compare_device_tree(&arena, after),
+                  tell_of_device, &telling);
+    arena_free(&arena);
+}

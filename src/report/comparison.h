@@ -23,10 +23,4 @@ void report_comparison_text(FILE *out, const struct report_comparison *compariso
 void report_comparison_json(FILE *out, const struct report_comparison *comparison);
 void report_comparison_markdown(FILE *out, const struct report_comparison *comparison);
 
-/* "2 engines changed, 1 added, 5 the same"; in the arena. */
-const char *report_comparison_counts(struct arena *arena, const struct compare_result *result);
-
-/* The sentence with the id before it, cleaned; in the arena. */
-const char *report_comparison_message(struct arena *arena, const struct compare_change *change);
-
 #endif

@@ -1,8 +1,8 @@
 #include "command/build.h"
 
-#include "table/words.h"
 #include "table/builder.h"
 #include "table/sign.h"
+#include "table/words.h"
 
 #include <inttypes.h>
 #include <stdlib.h>

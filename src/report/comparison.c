@@ -191,7 +191,7 @@ static void set(json_t *object, const char *key, json_t *value)
 }
 
 /* A text, or null. */
-static json_t *text(struct arena *arena, const char *given)
+static json_t *text_or_null(struct arena *arena, const char *given)
 {
     return given ? json_string(report_clean(arena, given)) : json_null();
 }
@@ -202,11 +202,11 @@ static json_t *change_object(struct arena *arena, const struct compare_change *c
     json_t *object = json_object();
     set(object, "class", json_string(compare_class_name(change->class)));
     set(object, "subject", json_string(compare_subject_name(change->about.subject)));
-    set(object, "id", text(arena, change->about.id));
+    set(object, "id", text_or_null(arena, change->about.id));
     set(object, "field", json_string(change->about.field));
-    set(object, "before", text(arena, change->before));
-    set(object, "after", text(arena, change->after));
-    set(object, "unit", text(arena, change->unit));
+    set(object, "before", text_or_null(arena, change->before));
+    set(object, "after", text_or_null(arena, change->after));
+    set(object, "unit", text_or_null(arena, change->unit));
     set(object, "rises", json_boolean(change->rises));
     set(object, "degrees_at_most",
         change->moves ? json_string(exact_to_text(change->degrees, degrees)) : json_null());
@@ -232,7 +232,7 @@ static json_t *revision(const struct compare_engine *engine)
 static json_t *engine_object(struct arena *arena, const struct compare_engines *engines)
 {
     json_t *object = json_object();
-    set(object, "id", text(arena, compare_id(engines)));
+    set(object, "id", text_or_null(arena, compare_id(engines)));
     set(object, "fate", json_string(compare_fate_name(engines->fate)));
     set(object, "class", json_string(compare_class_name(engines->changes.worst)));
     set(object, "revision_before", revision(engines->before));
@@ -269,7 +269,7 @@ static void write_array(FILE *out, struct arena *arena, const char *key,
 {
     json_t *array = json_array();
     for (size_t i = 0; i < sentences->count; i++) {
-        report_add(array, text(arena, sentences->items[i].sentence));
+        report_add(array, text_or_null(arena, sentences->items[i].sentence));
     }
     fprintf(out, ",\n\"%s\": ", key);
     write_value(out, array);
@@ -281,11 +281,12 @@ void report_comparison_json(FILE *out, const struct report_comparison *compariso
     const struct compare_result *result = comparison->result ? comparison->result : &nothing;
     struct arena arena = {.newest = NULL};
     fputs("{\"before\": ", out);
-    write_value(out, text(&arena, comparison->before));
+    write_value(out, text_or_null(&arena, comparison->before));
     fputs(", \"after\": ", out);
-    write_value(out, text(&arena, comparison->after));
+    write_value(out, text_or_null(&arena, comparison->after));
     fputs(", \"class\": ", out);
-    write_value(out, text(&arena, comparison->result ? compare_class_name(result->worst) : NULL));
+    write_value(
+        out, text_or_null(&arena, comparison->result ? compare_class_name(result->worst) : NULL));
     fprintf(out, ", \"same\": %zu,\n\"table\": ", result->same);
     write_value(out, changes_array(&arena, &result->table));
     fputs(",\n\"engines\": [", out);

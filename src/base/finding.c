@@ -34,7 +34,7 @@ static void decide(struct finding *finding)
     if (finding->strict && weight == SEVERITY_WARNING) {
         weight = SEVERITY_ERROR;
     }
-    finding->severity = finding->repeated ? SEVERITY_OFF : weight;
+    finding->severity = finding->left_out ? SEVERITY_OFF : weight;
 }
 
 /* Notes that nobody reads are counted only.  To word one for each stage takes a third of the time
@@ -95,9 +95,9 @@ void finding_be_strict(struct finding *finding)
     decide(finding);
 }
 
-void finding_repeat(struct finding *finding)
+void finding_leave_out(struct finding *finding)
 {
-    finding->repeated = true;
+    finding->left_out = true;
     decide(finding);
 }
 

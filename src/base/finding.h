@@ -39,7 +39,7 @@ struct finding {
     enum severity policy;   /* what the policy gives the rule, else the row's */
     bool special;           /* it is the special case of its row */
     bool strict;            /* as a warning it counts as an error */
-    bool repeated;          /* the report has it already, so it is left out */
+    bool left_out;          /* the report leaves it out, so it weighs nothing */
     bool wordless;          /* nobody reads its words, so it has none */
     struct span at;
     const char *message;     /* what is wrong, one sentence without a full stop */
@@ -95,8 +95,8 @@ void finding_mend(struct findings *list, struct finding *finding, const char *fo
 /* From now on a warning counts as an error. */
 void finding_be_strict(struct finding *finding);
 
-/* The report has it already: it weighs nothing. */
-void finding_repeat(struct finding *finding);
+/* From now on it weighs nothing, and the report leaves it out. */
+void finding_leave_out(struct finding *finding);
 
 /* What it counts as for the outcome of a run: nothing where it is waived, else its severity. */
 enum severity finding_counts_as(const struct finding *finding);

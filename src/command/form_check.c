@@ -35,10 +35,12 @@ static size_t keep_errors(struct findings *findings, size_t read)
     }
     for (size_t i = 0; i < findings->count; i++) {
         struct finding *finding = findings->items[i];
-        bool error = finding->severity == SEVERITY_ERROR && !finding->waived &&
+        bool error = finding_counts_as(finding) == SEVERITY_ERROR &&
                      finding->rule != RULE_MISSING_KEY && !(blank && i >= read);
-        finding->severity = error ? SEVERITY_ERROR : SEVERITY_OFF;
         errors += error;
+        if (!error) {
+            finding_leave_out(finding);
+        }
     }
     return errors;
 }

@@ -34,7 +34,7 @@ size_t pipeline_report(struct pipeline *pipeline, struct findings *findings)
         }
         errors += finding_counts_as(finding) == SEVERITY_ERROR;
         if (pipeline->repeated && was_reported(finding)) {
-            finding_repeat(finding);
+            finding_leave_out(finding);
         }
     }
     if (strict) {

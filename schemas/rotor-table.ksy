@@ -324,7 +324,7 @@ types:
         doc: Of the adapter, device side first.
       - id: first_link
         type: u4
-      - id: lash
+      - id: backlash
         type: u4
         doc: In counts, or 0xffffffff where it is not known.
       - id: torque

@@ -62,9 +62,10 @@ say "Nothing is compiled until somebody has found out which of the two is true. 
     "it would have done on the engine:"
 run 2 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
 
-say "Another day the lash is measured again. What does the new revision change on the engine?"
+say "Another day the backlash is measured again. What does the new revision change on the engine?"
 mkdir next
-sed 's/^revision: 4/revision: 5/; s/lash: 1.2 deg/lash: 1.6 deg/' engines/quern-12.engine.yaml \
+sed 's/^revision: 4/revision: 5/; s/backlash: 1.2 deg/backlash: 1.6 deg/'
+engines/quern-12.engine.yaml \
     > next/quern-12.engine.yaml
 run 1 compare --device $device engines/quern-12.engine.yaml next/quern-12.engine.yaml
 

@@ -57,8 +57,8 @@ bool rule_is_waivable(enum rule_id rule)
 const char *rule_family_name(enum rule_family family)
 {
     static const char *const names[FAMILY_COUNT] = {
-        "text", "identity", "gears", "ratio",  "direction",  "stops",
-        "lash", "torque",   "speed", "device", "provenance",
+        "text",     "identity", "gears", "ratio",  "direction",  "stops",
+        "backlash", "torque",   "speed", "device", "provenance",
     };
     return names[family];
 }

@@ -22,7 +22,7 @@ enum rule_family {
     FAMILY_RATIO,
     FAMILY_DIRECTION,
     FAMILY_STOPS,
-    FAMILY_LASH,
+    FAMILY_BACKLASH,
     FAMILY_TORQUE,
     FAMILY_SPEED,
     FAMILY_DEVICE,
@@ -45,9 +45,9 @@ enum rule_scope {
     SCOPE_SPOOL,
     SCOPE_STAGE,
     SCOPE_PAD,
-    SCOPE_MESH,    /* one mesh of any path, a device's reduction too */
-    SCOPE_WITNESS, /* one witness */
-    SCOPE_PAIR,    /* a pad and a stage it turns */
+    SCOPE_MESH,        /* one mesh of any path, a device's reduction too */
+    SCOPE_OBSERVATION, /* one observation */
+    SCOPE_PAIR,        /* a pad and a stage it turns */
     SCOPE_COUNT
 };
 

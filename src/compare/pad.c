@@ -23,7 +23,8 @@ static bool same_pad(const struct compare_both *both, size_t before, size_t afte
     return both->spools[b->spool] == a->spool && a->sign == b->sign && a->drives == b->drives &&
            a->square == b->square && exact_equal(a->used, b->used) && a->adapted == b->adapted &&
            exact_equal(a->adapter_ratio, b->adapter_ratio) &&
-           compare_limits_equal(a->torque, b->torque) && compare_limits_equal(a->lash, b->lash);
+           compare_limits_equal(a->torque, b->torque) &&
+           compare_limits_equal(a->backlash, b->backlash);
 }
 
 static struct compare_change *say(const struct compare_both *both, const struct compare_pad *pad,
@@ -139,9 +140,9 @@ static void square_change(const struct compare_both *both, const struct compare_
     }
 }
 
-static void lash_change(const struct compare_both *both, const struct compare_pad *pad,
-                        const char *field, const char *label, struct compare_limit before,
-                        struct compare_limit after)
+static void backlash_change(const struct compare_both *both, const struct compare_pad *pad,
+                            const char *field, const char *label, struct compare_limit before,
+                            struct compare_limit after)
 {
     struct arena *arena = both->changes->arena;
     struct compare_change *change;
@@ -194,8 +195,8 @@ static void adapter_change(const struct compare_both *both, const struct compare
             &(struct compare_limits){compare_of(COMPARE_OF_PAD, after->id, "adapter_torque_limit"),
                                      "torque limit of the adapter", before->adapter_torque,
                                      after->adapter_torque});
-        lash_change(both, after, "adapter_lash", "lash of the adapter", before->adapter_lash,
-                    after->adapter_lash);
+        backlash_change(both, after, "adapter_backlash", "backlash of the adapter",
+                        before->adapter_backlash, after->adapter_backlash);
         square_change(both, after, "adapter_square", "driving square of the adapter",
                       before->adapter_square, after->adapter_square);
     }
@@ -226,24 +227,26 @@ static void recheck_change(const struct compare_both *both, const struct compare
     }
 }
 
-static const char *lash_text(struct arena *arena, const struct compare_on_device *on)
+static const char *backlash_text(struct arena *arena, const struct compare_on_device *on)
 {
-    return on->lash_known ? arena_printf(arena, "%" PRId64, on->lash_counts) : NULL;
+    return on->backlash_known ? arena_printf(arena, "%" PRId64, on->backlash_counts) : NULL;
 }
 
-static void device_lash_change(const struct compare_both *both, const struct compare_pad *before,
-                               const struct compare_pad *after)
+static void device_backlash_change(const struct compare_both *both,
+                                   const struct compare_pad *before,
+                                   const struct compare_pad *after)
 {
     struct arena *arena = both->changes->arena;
-    const char *was = lash_text(arena, &before->on);
-    const char *is = lash_text(arena, &after->on);
-    if (before->on.lash_known == after->on.lash_known &&
-        before->on.lash_counts == after->on.lash_counts) {
+    const char *was = backlash_text(arena, &before->on);
+    const char *is = backlash_text(arena, &after->on);
+    if (before->on.backlash_known == after->on.backlash_known &&
+        before->on.backlash_counts == after->on.backlash_counts) {
         return;
     }
     struct compare_change *change = compare_say(
-        both->changes, COMPARE_LIMITS, compare_of(COMPARE_OF_PAD, after->id, "lash_counts"), was,
-        is, "lash at the device %s -> %s counts%s", was ? was : "not known", is ? is : "not known",
+        both->changes, COMPARE_LIMITS, compare_of(COMPARE_OF_PAD, after->id, "backlash_counts"),
+        was, is, "backlash at the device %s -> %s counts%s", was ? was : "not known",
+        is ? is : "not known",
         !is    ? ": it never turns back"
         : !was ? ": it may turn back"
                : "");
@@ -306,7 +309,7 @@ static void on_device_change(const struct compare_both *both, const struct compa
         both->changes,
         &(struct compare_limits){compare_of(COMPARE_OF_PAD, after->id, "device_speed_limit"),
                                  "speed limit at the device", before->on.speed, after->on.speed});
-    device_lash_change(both, before, after);
+    device_backlash_change(both, before, after);
     recheck_change(both, before, after);
     steps_change(both, before, after);
 }
@@ -333,7 +336,7 @@ static void pad_change(const struct compare_both *both, const struct compare_pad
     compare_limit_change(both->changes, &(struct compare_limits){
                                             compare_of(COMPARE_OF_PAD, after->id, "torque_limit"),
                                             "torque limit", before->torque, after->torque});
-    lash_change(both, after, "lash", "lash", before->lash, after->lash);
+    backlash_change(both, after, "backlash", "backlash", before->backlash, after->backlash);
     square_change(both, after, "square", "driving square", before->square, after->square);
     adapter_change(both, before, after);
     if (before->on.known && after->on.known) {

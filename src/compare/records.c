@@ -90,7 +90,7 @@ static const struct compare_row pad_rows[] = {
     CODE("square of the pad", SQUARE, LIMITS, ROTOR_PAD_OWN_SQUARE),
     {ROW("torque limit", TORQUE, LIMITS, ROTOR_PAD_TORQUE)},
     {ROW("speed limit", SPEED, LIMITS, ROTOR_PAD_SPEED)},
-    {ROW("lash in counts", LASH, LIMITS, ROTOR_PAD_LASH)},
+    {ROW("backlash in counts", BACKLASH, LIMITS, ROTOR_PAD_BACKLASH)},
     {ROW("rotor turns until blade one is found again, 0 never", U32, LIMITS, ROTOR_PAD_RECHECK)},
     PAIR("counts per rotor turn", FRACTION, STOPS, ROTOR_PAD_K_NUM, ROTOR_PAD_K_DEN),
     PAIR("least pad turns per rotor turn", FRACTION, STOPS, ROTOR_PAD_G_LO_NUM, ROTOR_PAD_G_LO_DEN),
@@ -176,7 +176,7 @@ unsigned compare_row_bytes(const struct compare_row *row)
     case COMPARE_ROW_RESERVED: return row->second;
     case COMPARE_ROW_TEXT:
     case COMPARE_ROW_U32:
-    case COMPARE_ROW_LASH:
+    case COMPARE_ROW_BACKLASH:
     case COMPARE_ROW_TORQUE:
     case COMPARE_ROW_SPEED:
     case COMPARE_ROW_TORQUE_STEP:

@@ -21,7 +21,7 @@ enum compare_row_type {
     COMPARE_ROW_TEETH, /* u16, 0 for none */
     COMPARE_ROW_U32,
     COMPARE_ROW_CLOCK,       /* u16 */
-    COMPARE_ROW_LASH,        /* u32 */
+    COMPARE_ROW_BACKLASH,    /* u32 */
     COMPARE_ROW_TORQUE,      /* u32: multiples of the device's resolution */
     COMPARE_ROW_SPEED,       /* likewise */
     COMPARE_ROW_TORQUE_STEP, /* two u32, the second at `second`: the resolution itself */

@@ -122,7 +122,7 @@ static bool is_one_of(const char *key, const char *const *keys)
 static void tell_of_engine(void *context, const struct compare_difference *difference)
 {
     static const char *const parts[] = {"spools", "stages", "pads", NULL};
-    static const char *const others[] = {"id", "witness", "waive", "digest of its definition",
+    static const char *const others[] = {"id", "observations", "waive", "digest of its definition",
                                          NULL};
     const char *key = first_key(difference->trail);
     bool order = !difference->trail->up->up && difference->before && difference->after;
@@ -146,7 +146,8 @@ static void tell_of_device(void *context, const struct compare_difference *diffe
     }
 }
 
-/* ---- witnesses and waivers ------------------------------------------------------------------- */
+/* ---- observations and waivers -------------------------------------------------------------------
+ */
 
 /* A list whose items have no ids: what is alike is taken out, and what is left is compared. */
 struct loose {
@@ -282,8 +283,8 @@ void compare_rest(const struct compare_both *both)
     telling.about = compare_of_engine(NULL);
     telling.geared = false;
     compare_trees(NULL, was, is, tell_of_engine, &telling);
-    tell_list(&telling, "witness", "witness", compare_child(was, "witness"),
-              compare_child(is, "witness"));
+    tell_list(&telling, "observations", "observation", compare_child(was, "observations"),
+              compare_child(is, "observations"));
     tell_list(&telling, "waive", "waiver", compare_child(was, "waive"), compare_child(is, "waive"));
     arena_free(&arena);
 }

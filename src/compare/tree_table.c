@@ -83,9 +83,9 @@ static const char *text_of(const struct walking *walking, const struct compare_r
         return rotor_u16(at) == 0 ? "none" : number_text(walking, rotor_u16(at));
     case COMPARE_ROW_U32: return number_text(walking, rotor_u32(at));
     case COMPARE_ROW_CLOCK: return table_word_clock(walking->arena, rotor_u16(at));
-    case COMPARE_ROW_LASH:
-        return rotor_u32(at) == ROTOR_LASH_UNKNOWN ? "not known"
-                                                   : number_text(walking, rotor_u32(at));
+    case COMPARE_ROW_BACKLASH:
+        return rotor_u32(at) == ROTOR_BACKLASH_UNKNOWN ? "not known"
+                                                       : number_text(walking, rotor_u32(at));
     case COMPARE_ROW_TORQUE: return torque(walking, rotor_u32(at));
     case COMPARE_ROW_SPEED: return speed(walking, rotor_u32(at));
     case COMPARE_ROW_TORQUE_STEP: return torque(walking, 1);

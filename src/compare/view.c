@@ -170,8 +170,8 @@ static bool view_on(struct arena *arena, const struct model_pad_on_device *on,
         return on->excess == MODEL_NO_EXCESS;
     }
     out->counts_per_turn = on->counts_per_turn;
-    out->lash_known = on->lash_known;
-    out->lash_counts = on->lash_counts;
+    out->backlash_known = on->backlash_known;
+    out->backlash_counts = on->backlash_counts;
     out->recheck_turns = on->recheck_turns;
     if ((on->torque_known &&
          !steps_of(&device->torque.resolution, on->torque_steps, &out->torque)) ||
@@ -188,13 +188,13 @@ static bool view_on(struct arena *arena, const struct model_pad_on_device *on,
     return true;
 }
 
-/* The greatest lash in degrees, so that both sides say it in one unit. */
-static bool lash_of(const struct model_quantity *lash, struct compare_limit *out)
+/* The greatest backlash in degrees, so that both sides say it in one unit. */
+static bool backlash_of(const struct model_quantity *backlash, struct compare_limit *out)
 {
     struct exact_interval degrees;
-    out->given = lash->at.state == MODEL_GIVEN;
+    out->given = backlash->at.state == MODEL_GIVEN;
     if (out->given) {
-        if (!model_quantity_in(lash, EXACT_DEG, &degrees)) {
+        if (!model_quantity_in(backlash, EXACT_DEG, &degrees)) {
             return false;
         }
         out->value = (struct exact_measure){degrees.hi, EXACT_DEG};
@@ -222,7 +222,8 @@ static bool view_pad(struct arena *arena, const struct model_pad *pad,
         .adapter_torque = limit_of(&pad->adapter.torque_limit),
     };
     return facts->ratio_known && facts->adapter_known && !facts->overflow &&
-           lash_of(&pad->lash, &out->lash) && lash_of(&pad->adapter.lash, &out->adapter_lash);
+           backlash_of(&pad->backlash, &out->backlash) &&
+           backlash_of(&pad->adapter.backlash, &out->adapter_backlash);
 }
 
 static void view_names(struct arena *arena, const struct model_engine *model,

@@ -56,8 +56,8 @@ struct compare_on_device {
     bool known;
     struct exact_rational counts_per_turn; /* K, of the rotor */
     struct compare_limit torque, speed;    /* at the device's shaft */
-    bool lash_known;
-    int64_t lash_counts;
+    bool backlash_known;
+    int64_t backlash_counts;
     int64_t recheck_turns; /* 0: never */
     struct compare_step *steps;
     size_t step_count;
@@ -72,16 +72,16 @@ struct compare_pad {
     int sign; /* +1 where it turns cw, facing it, when the spool turns its normal way; 0: not known
                */
     enum model_drives drives;
-    int square;                  /* row of model_squares, or none */
-    struct exact_interval ratio; /* pad turns per rotor turn: where it lies, */
-    struct exact_rational used;  /* and which one the steps are made of */
-    struct compare_limit torque; /* definitions only */
-    struct compare_limit lash;   /* at the pad, degrees, at most; definitions only */
+    int square;                    /* row of model_squares, or none */
+    struct exact_interval ratio;   /* pad turns per rotor turn: where it lies, */
+    struct exact_rational used;    /* and which one the steps are made of */
+    struct compare_limit torque;   /* definitions only */
+    struct compare_limit backlash; /* at the pad, degrees, at most; definitions only */
     bool adapted;
     struct exact_rational adapter_ratio; /* device turns per pad turn; 1 without one */
     int adapter_sign; /* +1 where device and pad turn the same way; 0: not known */
     int adapter_square;
-    struct compare_limit adapter_torque, adapter_lash; /* definitions only */
+    struct compare_limit adapter_torque, adapter_backlash; /* definitions only */
     struct compare_on_device on;
 };
 

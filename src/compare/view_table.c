@@ -125,8 +125,8 @@ static bool view_on(struct arena *arena, const struct rotor_table *table,
                     const struct rotor_pad *pad, struct compare_on_device *out)
 {
     out->known = true;
-    out->lash_known = pad->lash != ROTOR_LASH_UNKNOWN;
-    out->lash_counts = out->lash_known ? pad->lash : 0;
+    out->backlash_known = pad->backlash != ROTOR_BACKLASH_UNKNOWN;
+    out->backlash_counts = out->backlash_known ? pad->backlash : 0;
     out->recheck_turns = pad->recheck;
     return table_fraction(pad->counts_per_rotor_turn, &out->counts_per_turn) &&
            limit_of(pad->torque, device->torque_num, device->torque_den,

@@ -1,8 +1,8 @@
 /*
  * interval.c - closed intervals of rationals.
  *
- * Only quotients of what is not negative are needed: ratios, lash and limits have no sign of their
- * own.  There each end of the result comes from one pair of ends.
+ * Only quotients of what is not negative are needed: ratios, backlash and limits have no sign of
+ * their own.  There each end of the result comes from one pair of ends.
  */
 #include "exact/interval.h"
 

@@ -50,7 +50,7 @@ enum rotor_status {
     ROTOR_NAMES_UNSORTED,   /* designations not strictly rising */
     ROTOR_BAD_FRACTION,     /* half a fraction: one of numerator and denominator alone */
     ROTOR_BAD_SCHEDULE,     /* r not below d, or d above 2^31 */
-    ROTOR_BAD_LIMIT,        /* a torque, speed or lash outside what the device can do or hold */
+    ROTOR_BAD_LIMIT,        /* a torque, speed or backlash outside what the device can do or hold */
     ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool the normal way */
     ROTOR_WRONG_SPOOL,      /* a spool or stage that is not the engine's or the pad's */
     ROTOR_BAD_LINK,         /* links out of order, a turn too long, or datums not one a port */
@@ -170,15 +170,15 @@ struct rotor_pad {
     struct rotor_run adapter_path;
     struct rotor_run links;
     uint32_t spool;
-    uint32_t lash;    /* counts, or ROTOR_LASH_UNKNOWN */
-    uint32_t torque;  /* the most torque at the device's shaft, multiples of the resolution */
-    uint32_t speed;   /* the most speed there, likewise */
-    uint32_t recheck; /* rotor turns until blade one has to be found again; 0 never */
-    uint8_t faces;    /* ROTOR_DIRECTION_UNKNOWN or a direction */
-    uint8_t rotation; /* ROTOR_CW or ROTOR_CCW facing the pad, in the normal way */
-    uint8_t drives;   /* ROTOR_CW, ROTOR_CCW or ROTOR_BOTH */
-    int8_t positive;  /* +1 where the device's positive rotation is the normal way, else -1 */
-    uint8_t square;   /* ROTOR_SQUARE_*, what the device couples to */
+    uint32_t backlash; /* counts, or ROTOR_BACKLASH_UNKNOWN */
+    uint32_t torque;   /* the most torque at the device's shaft, multiples of the resolution */
+    uint32_t speed;    /* the most speed there, likewise */
+    uint32_t recheck;  /* rotor turns until blade one has to be found again; 0 never */
+    uint8_t faces;     /* ROTOR_DIRECTION_UNKNOWN or a direction */
+    uint8_t rotation;  /* ROTOR_CW or ROTOR_CCW facing the pad, in the normal way */
+    uint8_t drives;    /* ROTOR_CW, ROTOR_CCW or ROTOR_BOTH */
+    int8_t positive;   /* +1 where the device's positive rotation is the normal way, else -1 */
+    uint8_t square;    /* ROTOR_SQUARE_*, what the device couples to */
     uint8_t own_square;
 };
 
@@ -217,9 +217,9 @@ bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *
  *
  * Counts "the normal way" rise as the spool turns the way it does in service; the device's counter
  * rises with them or against them, which a motion knows. A stop is where a blade stands at the port
- * with the lash taken up in the normal direction. Before the first blade is set, therefore, and
+ * with the backlash taken up in the normal direction. Before the first blade is set, therefore, and
  * before a position is asked for after any movement of the firmware's own, the last bit of movement
- * has to have been the normal way and longer than the lash. */
+ * has to have been the normal way and longer than the backlash. */
 
 enum rotor_move_status {
     ROTOR_MOVE_OK = 0,
@@ -238,9 +238,9 @@ struct rotor_motion {
     uint8_t order;    /* ROTOR_ORDER_* */
     uint8_t counter_bits;
     bool counter_falls; /* the device's counter falls as the spool turns the normal way */
-    bool never_back;    /* one-way pad, never-backwards spool, or lash not known */
+    bool never_back;    /* one-way pad, never-backwards spool, or backlash not known */
     uint16_t blades;
-    uint32_t overshoot; /* counts, of a movement back: lash, and a quarter of it, at least 1 */
+    uint32_t overshoot; /* counts, of a movement back: backlash, and a quarter of it, at least 1 */
     uint32_t pad;       /* index */
     struct rotor_run datums;
 };
@@ -293,7 +293,7 @@ enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, u
 
 /* The movement from where the rotor stands to this blade, and the position after it. The way with
  * less travel is taken, the normal way at a tie. Going back overshoots and returns, so that the
- * lash is taken up; on a motion that must never go back, all go the normal way round. */
+ * backlash is taken up; on a motion that must never go back, all go the normal way round. */
 enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move);

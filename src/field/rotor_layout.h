@@ -236,16 +236,16 @@ enum {
 /* Pads. Its spool is one of its engine's; every link's stage is on that spool and of that engine.
  * "Counts" are the device's. All limits hold at the device's shaft, adapter included. */
 enum {
-    ROTOR_PAD_ID = 0,             /* text */
-    ROTOR_PAD_SPOOL = 4,          /* u32: spool */
-    ROTOR_PAD_PATH = 8,           /* u32: first mesh of the path, pad side first */
-    ROTOR_PAD_ADAPTER_PATH = 12,  /* u32: first mesh of the adapter, device side first */
-    ROTOR_PAD_LINKS = 16,         /* u32: first link */
-    ROTOR_PAD_LASH = 20,          /* u32: counts, rounded up, 0 to 2^28, or ROTOR_LASH_UNKNOWN */
-    ROTOR_PAD_TORQUE = 24,        /* u32: multiples, device's minimum to maximum */
-    ROTOR_PAD_SPEED = 28,         /* u32: multiples, 1 to the device's maximum */
-    ROTOR_PAD_RECHECK = 32,       /* u32: rotor turns until blade one is found again; 0 never */
-    ROTOR_PAD_PATH_COUNT = 36,    /* u16: meshes, 0 where the path is not known */
+    ROTOR_PAD_ID = 0,            /* text */
+    ROTOR_PAD_SPOOL = 4,         /* u32: spool */
+    ROTOR_PAD_PATH = 8,          /* u32: first mesh of the path, pad side first */
+    ROTOR_PAD_ADAPTER_PATH = 12, /* u32: first mesh of the adapter, device side first */
+    ROTOR_PAD_LINKS = 16,        /* u32: first link */
+    ROTOR_PAD_BACKLASH = 20,     /* u32: counts, rounded up, 0 to 2^28, or ROTOR_BACKLASH_UNKNOWN */
+    ROTOR_PAD_TORQUE = 24,       /* u32: multiples, device's minimum to maximum */
+    ROTOR_PAD_SPEED = 28,        /* u32: multiples, 1 to the device's maximum */
+    ROTOR_PAD_RECHECK = 32,      /* u32: rotor turns until blade one is found again; 0 never */
+    ROTOR_PAD_PATH_COUNT = 36,   /* u16: meshes, 0 where the path is not known */
     ROTOR_PAD_ADAPTER_COUNT = 38, /* u16: meshes */
     ROTOR_PAD_LINK_COUNT = 40,    /* u16 */
     ROTOR_PAD_FACES = 42,         /* u8: ROTOR_DIRECTION_UNKNOWN or a direction */
@@ -265,8 +265,9 @@ enum {
     ROTOR_PAD_SIZE = 112
 };
 
-#define ROTOR_LASH_MOST 0x10000000u    /* 2^28 counts */
-#define ROTOR_LASH_UNKNOWN 0xffffffffu /* not stated: the device never turns back on this pad */
+#define ROTOR_BACKLASH_MOST 0x10000000u /* 2^28 counts */
+/* Not stated: the device never turns back on this pad. */
+#define ROTOR_BACKLASH_UNKNOWN 0xffffffffu
 
 /* Meshes. Equal runs are shared. An idler makes two meshes of one: 27-33-44 is 27-33 and 33-44. */
 enum {

@@ -61,15 +61,15 @@ enum rotor_move_status rotor_motion_open(struct rotor_motion *motion,
     uint32_t turn = motion->q * motion->blades; /* below 2^30 */
     motion->recheck = product(turn, rotor_u32(record + ROTOR_PAD_RECHECK));
 
-    uint32_t lash = rotor_u32(record + ROTOR_PAD_LASH);
+    uint32_t backlash = rotor_u32(record + ROTOR_PAD_BACKLASH);
     rotor_get_spool(table, rotor_u32(record + ROTOR_PAD_SPOOL), &spool);
     motion->never_back = true;
     motion->overshoot = 0;
     if (record[ROTOR_PAD_DRIVES] == ROTOR_BOTH && !spool.never_backwards &&
-        lash != ROTOR_LASH_UNKNOWN) {
+        backlash != ROTOR_BACKLASH_UNKNOWN) {
         motion->never_back = false;
-        /* A quarter of the lash rounded up, one count at least */
-        motion->overshoot = lash + ((lash + 3) >> 2) + (lash == 0);
+        /* A quarter of the backlash rounded up, one count at least */
+        motion->overshoot = backlash + ((backlash + 3) >> 2) + (backlash == 0);
     }
     return ROTOR_MOVE_OK;
 }

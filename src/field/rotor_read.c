@@ -65,7 +65,7 @@ static const struct field fields[] = {
     {ROTOR_KIND_PADS, TEXT | 1, ROTOR_PAD_ID, offsetof(struct rotor_pad, id)},
     {ROTOR_KIND_PADS, U32 | 1, ROTOR_PAD_SPOOL, offsetof(struct rotor_pad, spool)},
     {ROTOR_KIND_PADS, FIRST | 3, ROTOR_PAD_PATH, offsetof(struct rotor_pad, path)},
-    {ROTOR_KIND_PADS, U32 | 4, ROTOR_PAD_LASH, offsetof(struct rotor_pad, lash)},
+    {ROTOR_KIND_PADS, U32 | 4, ROTOR_PAD_BACKLASH, offsetof(struct rotor_pad, backlash)},
     {ROTOR_KIND_PADS, COUNT | 3, ROTOR_PAD_PATH_COUNT, offsetof(struct rotor_pad, path.count)},
     {ROTOR_KIND_PADS, U8 | 6, ROTOR_PAD_FACES, offsetof(struct rotor_pad, faces)},
     {ROTOR_KIND_PADS, U64 | 8, ROTOR_PAD_K_NUM, offsetof(struct rotor_pad, counts_per_rotor_turn)},

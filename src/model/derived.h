@@ -102,10 +102,10 @@ struct model_pair {
 /* What of a pad on a device 64 bits cannot keep, or a table cannot hold. */
 enum model_excess {
     MODEL_NO_EXCESS,
-    MODEL_EXCESS_TURN,   /* the counts of a rotor turn */
-    MODEL_EXCESS_STEP,   /* those from blade to blade of the stage `excess_stage` */
-    MODEL_EXCESS_LASH,   /* the lash in counts */
-    MODEL_EXCESS_TORQUE, /* a limit in steps of the device's resolution: the pad's, ... */
+    MODEL_EXCESS_TURN,     /* the counts of a rotor turn */
+    MODEL_EXCESS_STEP,     /* those from blade to blade of the stage `excess_stage` */
+    MODEL_EXCESS_BACKLASH, /* the backlash in counts */
+    MODEL_EXCESS_TORQUE,   /* a limit in steps of the device's resolution: the pad's, ... */
     MODEL_EXCESS_ADAPTER_TORQUE,
     MODEL_EXCESS_SPEED,
     MODEL_EXCESS_RECHECK /* the turns after which blade one has to be found again */
@@ -118,9 +118,9 @@ struct model_pad_on_device {
     struct exact_rational counts_per_turn; /* K: counts per rotor turn */
     int positive; /* +1 where the device's positive rotation turns the spool its normal way; 0 open
                    */
-    bool lash_known; /* of the pad, and of an adapter that has some */
-    int64_t lash_counts;
-    struct exact_rational rotor_lash; /* degrees of the rotor, greatest */
+    bool backlash_known; /* of the pad, and of an adapter that has some */
+    int64_t backlash_counts;
+    struct exact_rational rotor_backlash; /* degrees of the rotor, greatest */
     bool torque_known;
     int64_t torque_steps; /* the limit at the device's shaft, whole multiples of its resolution */
     bool torque_capped;   /* the device's own greatest is the limit */
@@ -152,17 +152,17 @@ int64_t model_step_most(int64_t blades);
 
 /*
  * Whether the pad's adapter has play that nobody has written down: it brings gears or a square of
- * its own, and no lash.  One that brings neither adds no coupling to the pad's.
+ * its own, and no backlash.  One that brings neither adds no coupling to the pad's.
  */
-bool model_adapter_lash_missing(const struct model_pad *pad);
+bool model_adapter_backlash_missing(const struct model_pad *pad);
 
 /*
- * The greatest lash at the rotor, degrees: the pad's and the adapter's, as far as they are given,
- * over the least ratio.  False where the pad's is not given or something it needs is not known;
- * *overflow says whether by overflow.
+ * The greatest backlash at the rotor, degrees: the pad's and the adapter's, as far as they are
+ * given, over the least ratio.  False where the pad's is not given or something it needs is not
+ * known; *overflow says whether by overflow.
  */
-bool model_rotor_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
-                      struct exact_rational *out, bool *overflow);
+bool model_rotor_backlash(const struct model_pad *pad, const struct model_pad_facts *facts,
+                          struct exact_rational *out, bool *overflow);
 
 /*
  * A policy's share (of a pitch) as a rational, 10 % being 1/10; and what it is of a pitch, degrees.

@@ -146,8 +146,8 @@ static const struct model_field adapter_fields[] = {
     {.key = "torque-limit", .asked_for = true, .type = MODEL_QUANTITY,
      .offset = offsetof(struct model_adapter, torque_limit), .dimension = EXACT_TORQUE,
      .sign = MODEL_POSITIVE, .meaning = "what it stands, at its device side"},
-    {.key = "lash", .asked_for = true, .type = MODEL_INTERVAL,
-     .offset = offsetof(struct model_adapter, lash),
+    {.key = "backlash", .former = "lash", .asked_for = true, .type = MODEL_INTERVAL,
+     .offset = offsetof(struct model_adapter, backlash),
      .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
      .meaning = "its free play, at its device side; wanted where it has gears or a square"},
     END};
@@ -186,8 +186,8 @@ static const struct model_field pad_fields[] = {
      .offset = offsetof(struct model_pad, torque_limit), .dimension = EXACT_TORQUE,
      .sign = MODEL_POSITIVE, .meaning = "the greatest torque the pad may be turned with",
      .found = "the turning task of the maker's current manual"},
-    {.key = "lash", .asked_for = true, .type = MODEL_INTERVAL,
-     .offset = offsetof(struct model_pad, lash),
+    {.key = "backlash", .former = "lash", .asked_for = true, .type = MODEL_INTERVAL,
+     .offset = offsetof(struct model_pad, backlash),
      .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
      .meaning = "free play of the path, at the pad with the rotor held",
      .found = "a measurement: hold the rotor, turn the pad to and fro"},
@@ -265,31 +265,33 @@ static const struct model_record step_record = {
     "step", "How far the pad turned from one blade to the next: proves the blade count.",
     step_fields, sizeof(struct model_step), {NULL}};
 
-static const struct model_field witness_fields[] = {
-    {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_witness, pad),
-     .refers = MODEL_PADS, .index = offsetof(struct model_witness, pad_index),
+static const struct model_field observation_fields[] = {
+    {.key = "pad", .type = MODEL_ID, .offset = offsetof(struct model_observation, pad),
+     .refers = MODEL_PADS, .index = offsetof(struct model_observation, pad_index),
      .lost = NOTHING_PROVEN,
      .required = true, .meaning = "the pad that was turned"},
-    {.key = "counted", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, counted),
+    {.key = "counted", .type = MODEL_RECORD, .offset = offsetof(struct model_observation, counted),
      .record = &counted_record, .meaning = "how far both turned"},
-    {.key = "seen", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, seen),
+    {.key = "seen", .type = MODEL_RECORD, .offset = offsetof(struct model_observation, seen),
      .record = &seen_record, .meaning = "which way both turned"},
-    {.key = "returned", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, returned),
+    {.key = "returned", .type = MODEL_RECORD,
+     .offset = offsetof(struct model_observation, returned),
      .record = &returned_record, .meaning = "blade one came back"},
-    {.key = "passed", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, passed),
+    {.key = "passed", .type = MODEL_RECORD, .offset = offsetof(struct model_observation, passed),
      .record = &passed_record, .meaning = "blades that passed"},
-    {.key = "step", .type = MODEL_RECORD, .offset = offsetof(struct model_witness, step),
+    {.key = "step", .type = MODEL_RECORD, .offset = offsetof(struct model_observation, step),
      .record = &step_record, .meaning = "from one blade to the next"},
-    {.key = "lash", .type = MODEL_INTERVAL, .offset = offsetof(struct model_witness, lash),
+    {.key = "backlash", .former = "lash", .type = MODEL_INTERVAL,
+     .offset = offsetof(struct model_observation, backlash),
      .dimension = EXACT_ANGLE, .sign = MODEL_NOT_NEGATIVE,
      .meaning = "free play at the pad with the rotor held, measured both ways"},
-    {.key = "note", .type = MODEL_PROSE, .offset = offsetof(struct model_witness, note),
+    {.key = "note", .type = MODEL_PROSE, .offset = offsetof(struct model_observation, note),
      .meaning = "how it was measured"},
     END};
-static const struct model_record witness_record = {
-    "witness", "Something measured on a real engine that the definition must agree with.",
-    witness_fields, sizeof(struct model_witness),
-    {"counted", "seen", "returned", "passed", "step", "lash"}};
+static const struct model_record observation_record = {
+    "observation", "Something measured on a real engine that the definition must agree with.",
+    observation_fields, sizeof(struct model_observation),
+    {"counted", "seen", "returned", "passed", "step", "backlash"}};
 
 static const struct model_field waiver_fields[] = {
     {.key = "rule", .type = MODEL_RULE, .offset = offsetof(struct model_waiver, rule),
@@ -338,8 +340,9 @@ static const struct model_field engine_fields[] = {
      .meaning = "the rows of blades"},
     {.key = "pads", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, pads),
      .record = &pad_record, .least = 0, .most = MODEL_PADS_MOST, .meaning = "the drive pads"},
-    {.key = "witness", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, witnesses),
-     .record = &witness_record, .least = 0, .most = MODEL_WITNESSES_MOST,
+    {.key = "observations", .former = "witness", .type = MODEL_RECORDS,
+     .offset = offsetof(struct model_engine, observations),
+     .record = &observation_record, .least = 0, .most = MODEL_OBSERVATIONS_MOST,
      .aside = true, .meaning = "what was measured on an engine"},
     {.key = "waive", .type = MODEL_RECORDS, .offset = offsetof(struct model_engine, waivers),
      .record = &waiver_record, .least = 0, .most = MODEL_WAIVERS_MOST,

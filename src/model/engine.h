@@ -1,5 +1,5 @@
 /*
- * engine.h - an engine definition: spools, stages, pads, witnesses.
+ * engine.h - an engine definition: spools, stages, pads, observations.
  */
 #ifndef ROTORTAB_MODEL_ENGINE_H
 #define ROTORTAB_MODEL_ENGINE_H
@@ -14,7 +14,7 @@ enum {
     MODEL_STAGES_MOST = 99,
     MODEL_PADS_MOST = 99,
     MODEL_PORTS_MOST = 9, /* of a stage */
-    MODEL_WITNESSES_MOST = 999,
+    MODEL_OBSERVATIONS_MOST = 999,
     MODEL_WAIVERS_MOST = 999
 };
 
@@ -70,8 +70,8 @@ struct model_adapter {
     struct model_list path;  /* device side first; of struct model_mesh */
     struct model_word faces; /* which way its device side faces; the pad's own way where absent */
     struct model_word square;
-    struct model_quantity torque_limit; /* at its device side, as its lash is */
-    struct model_quantity lash;
+    struct model_quantity torque_limit; /* at its device side, as its backlash is */
+    struct model_quantity backlash;
 };
 
 struct model_pad {
@@ -85,7 +85,7 @@ struct model_pad {
     struct model_word drives;
     struct model_word square; /* row of model_squares */
     struct model_quantity torque_limit;
-    struct model_quantity lash;
+    struct model_quantity backlash;
     struct model_adapter adapter;
     size_t spool_index;
 };
@@ -120,7 +120,7 @@ struct model_step {
     size_t stage_index;
 };
 
-struct model_witness {
+struct model_observation {
     struct model_at at;
     struct model_text pad;
     struct model_turns counted;
@@ -128,7 +128,7 @@ struct model_witness {
     struct model_returned returned;
     struct model_passed passed;
     struct model_step step;
-    struct model_quantity lash; /* at the pad with the rotor held */
+    struct model_quantity backlash; /* at the pad with the rotor held */
     struct model_text note;
     size_t pad_index;
 };
@@ -154,7 +154,7 @@ struct model_engine {
     struct model_list spools;
     struct model_list stages;
     struct model_list pads;
-    struct model_list witnesses;
+    struct model_list observations;
     struct model_list waivers;
 };
 
@@ -173,9 +173,10 @@ static inline struct model_pad *model_pad(const struct model_engine *engine, siz
 {
     return MODEL_ITEM(engine->pads, struct model_pad, i);
 }
-static inline struct model_witness *model_witness(const struct model_engine *engine, size_t i)
+static inline struct model_observation *model_observation(const struct model_engine *engine,
+                                                          size_t i)
 {
-    return MODEL_ITEM(engine->witnesses, struct model_witness, i);
+    return MODEL_ITEM(engine->observations, struct model_observation, i);
 }
 
 /* The id of record i of a list. */

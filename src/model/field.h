@@ -54,6 +54,7 @@ struct model_record;
 
 struct model_field {
     const char *key;
+    const char *former; /* what the key was called before; NULL: it always had this name */
     enum model_type type;
     size_t offset;
     bool required;

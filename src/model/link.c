@@ -120,18 +120,19 @@ static void resolve(void *context, const struct model_field *field, struct model
 }
 
 /*
- * A stage that a witness watched has to be on the spool that its pad turns: no turn of the pad says
- * anything of another.  Where one of the spools is not known, that is reported already.
+ * A stage that an observation watched has to be on the spool that its pad turns: no turn of the pad
+ * says anything of another.  Where one of the spools is not known, that is reported already.
  */
-static void check_watched(const struct linking *linking, const struct model_witness *witness,
-                          struct model_text *reference, size_t *index)
+static void check_watched(const struct linking *linking,
+                          const struct model_observation *observation, struct model_text *reference,
+                          size_t *index)
 {
-    if (*index == SIZE_MAX || witness->pad_index == SIZE_MAX) {
+    if (*index == SIZE_MAX || observation->pad_index == SIZE_MAX) {
         return;
     }
     struct findings *findings = linking->findings;
     const struct model_stage *stage = model_stage(linking->engine, *index);
-    const struct model_pad *pad = model_pad(linking->engine, witness->pad_index);
+    const struct model_pad *pad = model_pad(linking->engine, observation->pad_index);
     if (stage->spool_index == SIZE_MAX || pad->spool_index == SIZE_MAX ||
         stage->spool_index == pad->spool_index) {
         return;
@@ -140,7 +141,7 @@ static void check_watched(const struct linking *linking, const struct model_witn
     reference->at.state = MODEL_BROKEN;
     struct finding *finding =
         finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
-                    "stage %s is on spool %s; pad %s of this witness turns spool %s",
+                    "stage %s is on spool %s; pad %s of this observation turns spool %s",
                     stage->id.text, stage->spool.text, pad->id.text, pad->spool.text);
     finding_note(findings, finding, stage->spool.at.span, "the stage's spool");
     finding_note(findings, finding, pad->spool.at.span, "the pad's spool");
@@ -157,10 +158,13 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
 {
     struct linking linking = {engine, findings};
     model_each_reference(engine, resolve, &linking);
-    for (size_t i = 0; i < engine->witnesses.count; i++) {
-        struct model_witness *witness = model_witness(engine, i);
-        check_watched(&linking, witness, &witness->passed.stage, &witness->passed.stage_index);
-        check_watched(&linking, witness, &witness->step.stage, &witness->step.stage_index);
-        check_watched(&linking, witness, &witness->returned.stage, &witness->returned.stage_index);
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        struct model_observation *observation = model_observation(engine, i);
+        check_watched(&linking, observation, &observation->passed.stage,
+                      &observation->passed.stage_index);
+        check_watched(&linking, observation, &observation->step.stage,
+                      &observation->step.stage_index);
+        check_watched(&linking, observation, &observation->returned.stage,
+                      &observation->returned.stage_index);
     }
 }

@@ -41,6 +41,14 @@ static const struct model_field *report_unknown(struct model_loader *loader,
     }
     struct text_near near = text_near_start(key->text, key->length);
     for (const struct model_field *field = record->fields; field->key; field++) {
+        if (field->former && strcmp(field->former, key->text) == 0) {
+            struct finding *finding =
+                finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
+                            "the key %s is called %s now", field->former, field->key);
+            finding_mend(loader->findings, finding, "Write %s.", field->key);
+            finding_instead(loader->findings, finding, field->key);
+            return field;
+        }
         text_near_try(&near, field->key);
     }
     const char *name = arena_copy(loader->arena, key->text, (size_t)text_shown(key));

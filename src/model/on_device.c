@@ -50,27 +50,28 @@ int64_t model_step_most(int64_t blades)
     return (int64_t)ROTOR_TURN_MOST / blades - 1;
 }
 
-/* The lash in counts at the device, as many as a table holds; none given counts as none. */
-static bool derive_lash(const struct model_pad *pad, const struct model_pad_facts *facts,
-                        const struct model_device_facts *device, struct model_pad_on_device *on)
+/* The backlash in counts at the device, as many as a table holds; none given counts as none. */
+static bool derive_backlash(const struct model_pad *pad, const struct model_pad_facts *facts,
+                            const struct model_device_facts *device, struct model_pad_on_device *on)
 {
-    struct exact_interval lash = exact_point(exact_whole(0));
+    struct exact_interval backlash = exact_point(exact_whole(0));
     struct exact_interval adapter = exact_point(exact_whole(0));
     struct exact_rational at_device;
-    if (pad->lash.at.state == MODEL_GIVEN && !model_quantity_in(&pad->lash, EXACT_DEG, &lash)) {
+    if (pad->backlash.at.state == MODEL_GIVEN &&
+        !model_quantity_in(&pad->backlash, EXACT_DEG, &backlash)) {
         return false;
     }
-    if (pad->adapter.lash.at.state == MODEL_GIVEN &&
-        !model_quantity_in(&pad->adapter.lash, EXACT_DEG, &adapter)) {
+    if (pad->adapter.backlash.at.state == MODEL_GIVEN &&
+        !model_quantity_in(&pad->adapter.backlash, EXACT_DEG, &adapter)) {
         return false;
     }
     bool overflow = false;
-    on->lash_known = model_rotor_lash(pad, facts, &on->rotor_lash, &overflow) &&
-                     !model_adapter_lash_missing(pad);
+    on->backlash_known = model_rotor_backlash(pad, facts, &on->rotor_backlash, &overflow) &&
+                         !model_adapter_backlash_missing(pad);
     return !overflow &&
-           turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device) &&
-           turning_lash_counts(at_device, device->counts_per_turn, &on->lash_counts) &&
-           on->lash_counts <= (int64_t)ROTOR_LASH_MOST;
+           turning_backlash_at_device(backlash.hi, facts->adapter_ratio, adapter.hi, &at_device) &&
+           turning_backlash_counts(at_device, device->counts_per_turn, &on->backlash_counts) &&
+           on->backlash_counts <= (int64_t)ROTOR_BACKLASH_MOST;
 }
 
 static enum model_excess derive_torque(const struct model_pad *pad,
@@ -217,8 +218,8 @@ derive_limits(const struct model_engine *engine, const struct model_pad *pad,
               const struct model_pad_facts *facts, const struct model_device *device,
               const struct model_device_facts *device_facts, struct model_pad_on_device *on)
 {
-    if (!derive_lash(pad, facts, device_facts, on)) {
-        return MODEL_EXCESS_LASH;
+    if (!derive_backlash(pad, facts, device_facts, on)) {
+        return MODEL_EXCESS_BACKLASH;
     }
     enum model_excess excess = derive_torque(pad, facts, device, device_facts, on);
     if (excess != MODEL_NO_EXCESS) {

@@ -8,9 +8,9 @@
         .key = NULL                                                                                \
     }
 
-#define SHARE(name, member, value, says)                                                           \
+#define SHARE(name, was, member, value, says)                                                      \
     {                                                                                              \
-        .key = (name), .type = MODEL_QUANTITY,                                                     \
+        .key = (name), .former = (was), .type = MODEL_QUANTITY,                                    \
         .offset = offsetof(struct model_thresholds, member), .dimension = EXACT_SHARE,             \
         .sign = MODEL_POSITIVE, .most = 100, .standard = (value), .meaning = (says)                \
     }
@@ -48,13 +48,14 @@ RANGE_RECORD(blades, "8", "200");
 
 /* clang-format off */
 static const struct model_field threshold_fields[] = {
-    SHARE("stop-off-blade", stop_off_blade, "1 %",
+    SHARE("stop-off-blade", NULL, stop_off_blade, "1 %",
           "share of the pitch a stop may be off its blade"),
-    SHARE("ratio-coarse", ratio_coarse, "10 %",
+    SHARE("ratio-coarse", NULL, ratio_coarse, "10 %",
           "share of the finest pitch a rounded ratio may drift in a rotor turn"),
-    SHARE("closure", closure, "10 %",
+    SHARE("closure", NULL, closure, "10 %",
           "share of the finest pitch a fixed device may drift in a rotor turn"),
-    SHARE("lash-large", lash_large, "25 %", "share of the finest pitch the lash may be"),
+    SHARE("backlash-large", "lash-large", backlash_large, "25 %",
+          "share of the finest pitch the backlash may be"),
     COUNT("counts-few", counts_few, "50", "fewest counts from blade to blade"),
     RANGE("ratio-unusual", ratio_unusual, "pad turns per rotor turn"),
     RANGE("teeth", teeth, "teeth of a gear"),

@@ -120,51 +120,54 @@ static void write_sense(FILE *out, const struct rules_run *run, const struct mod
     const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
     fprintf(out, "  sense: pad %s facing it, spool %s %s aft looking forward",
             sense(model_pad_sign(pad)), spool->id.text, sense(model_spool_sign(spool)));
-    fputs(facts->proof == MODEL_PROVEN ? ", proven by the path\n" : ", proven by a witness\n", out);
+    fputs(facts->proof == MODEL_PROVEN ? ", proven by the path\n" : ", proven by an observation\n",
+          out);
 }
 
 /* "at most 0.35 deg (written 0.3 deg)": the end that is reckoned with, and what is written. */
-static const char *most_degrees(struct arena *arena, const struct model_quantity *lash)
+static const char *most_degrees(struct arena *arena, const struct model_quantity *backlash)
 {
     struct exact_interval degrees;
-    if (!model_quantity_in(lash, EXACT_DEG, &degrees)) {
-        return quantity(arena, lash); /* in its own unit: in degrees it does not fit 64 bits */
+    if (!model_quantity_in(backlash, EXACT_DEG, &degrees)) {
+        return quantity(arena, backlash); /* in its own unit: in degrees it does not fit 64 bits */
     }
     const char *most = decimal(arena, degrees.hi);
-    if (exact_is_point(degrees) && lash->written.unit == EXACT_DEG) {
+    if (exact_is_point(degrees) && backlash->written.unit == EXACT_DEG) {
         return arena_printf(arena, "%s deg", most);
     }
-    return arena_printf(arena, "at most %s deg (written %s%s%s)", most, quantity(arena, lash),
-                        lash->written.has_tolerance ? " +/- " : "",
-                        lash->written.has_tolerance ? decimal(arena, lash->written.tolerance) : "");
+    return arena_printf(
+        arena, "at most %s deg (written %s%s%s)", most, quantity(arena, backlash),
+        backlash->written.has_tolerance ? " +/- " : "",
+        backlash->written.has_tolerance ? decimal(arena, backlash->written.tolerance) : "");
 }
 
-static void write_lash(FILE *out, const struct rules_run *run, const struct model_pad *pad,
-                       const struct model_pad_facts *facts, const struct model_pad_on_device *on)
+static void write_backlash(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+                           const struct model_pad_facts *facts,
+                           const struct model_pad_on_device *on)
 {
     struct arena *arena = run->arena;
-    if (pad->lash.at.state != MODEL_GIVEN) {
-        fputs("  lash is not given\n", out);
+    if (pad->backlash.at.state != MODEL_GIVEN) {
+        fputs("  backlash is not given\n", out);
         return;
     }
-    if (!on->lash_known) {
-        fputs("  lash of the adapter is not given\n", out);
+    if (!on->backlash_known) {
+        fputs("  backlash of the adapter is not given\n", out);
         return;
     }
-    fprintf(out, "  lash: %s at the pad", most_degrees(arena, &pad->lash));
+    fprintf(out, "  backlash: %s at the pad", most_degrees(arena, &pad->backlash));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fprintf(out, " x A %s", both(arena, facts->adapter_ratio));
     }
-    if (pad->adapter.lash.at.state == MODEL_GIVEN) {
-        fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.lash));
+    if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
+        fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.backlash));
     }
     fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; those degrees",
-            decimal(arena, run->device->facts.counts_per_turn), on->lash_counts);
+            decimal(arena, run->device->facts.counts_per_turn), on->backlash_counts);
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs(" / A", out);
     }
     fprintf(out, " / G %s: %s deg of rotor\n", decimal(arena, facts->ratio.lo),
-            decimal(arena, on->rotor_lash));
+            decimal(arena, on->rotor_backlash));
 }
 
 static void write_limits(FILE *out, const struct rules_run *run, const struct model_pad *pad,
@@ -233,7 +236,7 @@ void report_explain_pad(FILE *out, const struct rules_run *run, size_t index)
     if (run->device && run->on.pads[index].known) {
         const struct model_pad_on_device *on = &run->on.pads[index];
         write_counts(out, run, pad, facts, on);
-        write_lash(out, run, pad, facts, on);
+        write_backlash(out, run, pad, facts, on);
         write_limits(out, run, pad, facts, on);
     }
 }

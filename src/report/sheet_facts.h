@@ -32,7 +32,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
 /* "Pad crank turns spool HP". */
 const char *sheet_pad_title(const struct sheet *sheet, size_t pad);
 
-/* Limits, lash, counts and ratio of a pad on the device; the most important first. */
+/* Limits, backlash, counts and ratio of a pad on the device; the most important first. */
 void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* What has to be minded with this pad; labels say of what the value speaks. */
@@ -85,8 +85,8 @@ bool sheet_is_driven(const struct sheet *sheet, size_t spool);
 /* "LP turns cw, aft looking forward": the normal way of a spool. */
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool);
 
-/* A witness in words; its note, if any, is the detail. */
-struct sheet_row sheet_witness(const struct sheet *sheet, size_t index);
+/* An observation in words; its note, if any, is the detail. */
+struct sheet_row sheet_observation(const struct sheet *sheet, size_t index);
 
 /* Where the numbers came from: source, revision, status, digests, profile. */
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);

@@ -68,7 +68,7 @@ void report_sheet_html(FILE *out, const struct sheet *sheet)
             sheet_write_by_hand(&page, i);
         }
     }
-    sheet_write_witnesses(&page);
+    sheet_write_observations(&page);
     sheet_write_sources(&page);
     fputs("</div>\n</main>\n</body>\n</html>\n", out);
 }

@@ -1,5 +1,5 @@
 /*
- * What the sheet's numbers rest on, in the HTML form: witnesses, source, digests.
+ * What the sheet's numbers rest on, in the HTML form: observations, source, digests.
  */
 #include "report/sheet_escape.h"
 #include "report/sheet_part.h"
@@ -17,18 +17,19 @@ static void write_row(struct sheet_page *page, const struct sheet_row *row)
     fputs("</td></tr>\n", page->out);
 }
 
-void sheet_write_witnesses(struct sheet_page *page)
+void sheet_write_observations(struct sheet_page *page)
 {
     const struct model_engine *engine = page->sheet->run->engine;
     sheet_section(page, "measured", "Measured on an engine");
-    if (engine->witnesses.count == 0) {
-        sheet_element(page, "p", "p", "Nothing: no witness ties these numbers to a real engine.");
+    if (engine->observations.count == 0) {
+        sheet_element(page, "p", "p",
+                      "Nothing: no observation ties these numbers to a real engine.");
         fputs("</section>\n", page->out);
         return;
     }
     fputs("<table class=\"wide facts\"><tbody>\n", page->out);
-    for (size_t i = 0; i < engine->witnesses.count; i++) {
-        struct sheet_row row = sheet_witness(page->sheet, i);
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        struct sheet_row row = sheet_observation(page->sheet, i);
         write_row(page, &row);
     }
     fputs("</tbody></table></section>\n", page->out);

@@ -133,32 +133,33 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
     sheet_row(sheet, rows, "Speed, at most", sheet_speed(sheet, limit), detail);
 }
 
-static void lash_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
     const struct model_pad_on_device *on = &sheet->run->on.pads[index];
-    struct exact_interval lash;
+    struct exact_interval backlash;
     struct exact_interval adapter = exact_point(exact_whole(0));
     struct exact_rational at_device;
-    bool known = on->lash_known && model_quantity_in(&pad->lash, EXACT_DEG, &lash);
-    if (known && pad->adapter.lash.at.state == MODEL_GIVEN) {
-        known = model_quantity_in(&pad->adapter.lash, EXACT_DEG, &adapter);
+    bool known = on->backlash_known && model_quantity_in(&pad->backlash, EXACT_DEG, &backlash);
+    if (known && pad->adapter.backlash.at.state == MODEL_GIVEN) {
+        known = model_quantity_in(&pad->adapter.backlash, EXACT_DEG, &adapter);
     }
-    if (!known || !turning_lash_at_device(lash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
-        sheet_row(sheet, rows, "Lash",
-                  pad->lash.at.state == MODEL_GIVEN ? "of the adapter not given" : "not given",
+    if (!known ||
+        !turning_backlash_at_device(backlash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
+        sheet_row(sheet, rows, "Backlash",
+                  pad->backlash.at.state == MODEL_GIVEN ? "of the adapter not given" : "not given",
                   "measure it with the rotor held; until then every stop may stand beside its "
                   "blade by that much");
         return;
     }
-    sheet_row(sheet, rows, "Lash",
+    sheet_row(sheet, rows, "Backlash",
               sheet_say(sheet, "%s deg = %" PRId64 " counts", sheet_decimal(sheet, at_device, 4),
-                        on->lash_counts),
+                        on->backlash_counts),
               sheet_say(sheet,
                         "at the device's square, at most; %s deg of the rotor. Come to every stop "
                         "from the normal direction",
-                        sheet_decimal(sheet, on->rotor_lash, 4)));
+                        sheet_decimal(sheet, on->rotor_backlash, 4)));
 }
 
 /* Rotor turns after which the first of the pad's schedules is off by a count more; 0 never. */
@@ -223,7 +224,7 @@ void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *
     const struct model_pad_on_device *on = &sheet->run->on.pads[index];
     torque_row(sheet, index, rows);
     speed_row(sheet, index, rows);
-    lash_row(sheet, index, rows);
+    backlash_row(sheet, index, rows);
     recheck_row(sheet, index, rows);
     ratio_row(sheet, index, rows);
     sheet_row(sheet, rows, "Counts per rotor turn", sheet_decimal(sheet, on->counts_per_turn, 3),

@@ -30,7 +30,7 @@ void sheet_write_driven(struct sheet_page *page, size_t spool);
 void sheet_write_by_hand(struct sheet_page *page, size_t spool);
 
 /* What was measured; where the numbers come from. */
-void sheet_write_witnesses(struct sheet_page *page);
+void sheet_write_observations(struct sheet_page *page);
 void sheet_write_sources(struct sheet_page *page);
 
 #endif

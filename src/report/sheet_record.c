@@ -1,5 +1,5 @@
 /*
- * The parts of a sheet around pads and stages: cautions, witnesses, where the numbers came from.
+ * The parts of a sheet around pads and stages: cautions, observations, where the numbers came from.
  */
 #include "report/sheet_facts.h"
 
@@ -63,44 +63,45 @@ const char *sheet_spool_way(const struct sheet *sheet, size_t spool)
                      sheet_sense(model_spool_sign(model)));
 }
 
-struct sheet_row sheet_witness(const struct sheet *sheet, size_t index)
+struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
 {
-    const struct model_witness *witness = model_witness(sheet->run->engine, index);
+    const struct model_observation *observation = model_observation(sheet->run->engine, index);
     const char *text = "";
-    if (witness->counted.at.state == MODEL_GIVEN) {
+    if (observation->counted.at.state == MODEL_GIVEN) {
         text = sheet_say(sheet, "the pad turned %s for %s of the rotor",
-                         sheet_quantity(sheet, &witness->counted.pad),
-                         sheet_quantity(sheet, &witness->counted.rotor));
+                         sheet_quantity(sheet, &observation->counted.pad),
+                         sheet_quantity(sheet, &observation->counted.rotor));
     }
-    if (witness->returned.at.state == MODEL_GIVEN) {
+    if (observation->returned.at.state == MODEL_GIVEN) {
         text = sheet_say(
             sheet, "%s%sblade one of %s came back after %" PRId64 " blades and %s of the pad", text,
-            *text ? "; " : "", witness->returned.stage.text, witness->returned.after.value,
-            sheet_quantity(sheet, &witness->returned.pad));
+            *text ? "; " : "", observation->returned.stage.text, observation->returned.after.value,
+            sheet_quantity(sheet, &observation->returned.pad));
     }
-    if (witness->passed.at.state == MODEL_GIVEN) {
+    if (observation->passed.at.state == MODEL_GIVEN) {
         text = sheet_say(sheet, "%s%s%" PRId64 " blades of %s passed while the rotor turned %s",
-                         text, *text ? "; " : "", witness->passed.blades.value,
-                         witness->passed.stage.text, sheet_quantity(sheet, &witness->passed.rotor));
+                         text, *text ? "; " : "", observation->passed.blades.value,
+                         observation->passed.stage.text,
+                         sheet_quantity(sheet, &observation->passed.rotor));
     }
-    if (witness->step.at.state == MODEL_GIVEN) {
+    if (observation->step.at.state == MODEL_GIVEN) {
         text = sheet_say(sheet, "%s%sthe pad turned %s from blade to blade of %s", text,
-                         *text ? "; " : "", sheet_quantity(sheet, &witness->step.pad),
-                         witness->step.stage.text);
+                         *text ? "; " : "", sheet_quantity(sheet, &observation->step.pad),
+                         observation->step.stage.text);
     }
-    if (witness->lash.at.state == MODEL_GIVEN) {
-        text = sheet_say(sheet, "%s%sa lash of %s at the pad", text, *text ? "; " : "",
-                         sheet_quantity(sheet, &witness->lash));
+    if (observation->backlash.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%sa backlash of %s at the pad", text, *text ? "; " : "",
+                         sheet_quantity(sheet, &observation->backlash));
     }
-    if (witness->seen.at.state == MODEL_GIVEN) {
-        text =
-            sheet_say(sheet, "%s%spad %s facing it, rotor %s aft looking forward", text,
-                      *text ? "; " : "", sheet_sense(witness->seen.pad.value == MODEL_CW ? 1 : -1),
-                      sheet_sense(witness->seen.rotor.value == MODEL_CW ? 1 : -1));
+    if (observation->seen.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%spad %s facing it, rotor %s aft looking forward", text,
+                         *text ? "; " : "",
+                         sheet_sense(observation->seen.pad.value == MODEL_CW ? 1 : -1),
+                         sheet_sense(observation->seen.rotor.value == MODEL_CW ? 1 : -1));
     }
-    bool noted = witness->note.at.state == MODEL_GIVEN;
-    return (struct sheet_row){sheet_say(sheet, "Pad %s", witness->pad.text), text,
-                              noted ? witness->note.text : NULL};
+    bool noted = observation->note.at.state == MODEL_GIVEN;
+    return (struct sheet_row){sheet_say(sheet, "Pad %s", observation->pad.text), text,
+                              noted ? observation->note.text : NULL};
 }
 
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)

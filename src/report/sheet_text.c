@@ -191,16 +191,16 @@ static void write_spool(struct writer *writer, size_t spool)
     }
 }
 
-static void write_witnesses(struct writer *writer)
+static void write_observations(struct writer *writer)
 {
     const struct model_engine *engine = writer->sheet->run->engine;
     heading(writer, "Measured on an engine");
-    if (engine->witnesses.count == 0) {
-        line(writer, INDENT, "Nothing: no witness ties these numbers to a real engine.");
+    if (engine->observations.count == 0) {
+        line(writer, INDENT, "Nothing: no observation ties these numbers to a real engine.");
     }
-    for (size_t i = 0; i < engine->witnesses.count; i++) {
-        struct sheet_row witness = sheet_witness(writer->sheet, i);
-        row(writer, INDENT, &witness);
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        struct sheet_row observation = sheet_observation(writer->sheet, i);
+        row(writer, INDENT, &observation);
     }
 }
 
@@ -224,7 +224,7 @@ void report_sheet_text(FILE *out, const struct sheet *sheet)
             }
         }
     }
-    write_witnesses(&writer);
+    write_observations(&writer);
     heading(&writer, "Where these numbers come from");
     sheet_source_rows(sheet, &sources);
     rows(&writer, INDENT, &sources);

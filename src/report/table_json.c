@@ -206,8 +206,8 @@ static json_t *pad_object(struct writing *w, uint32_t index)
     set(object, "speed_limit",
         limit(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
               device->speed_den, pad.speed));
-    set(object, "lash_counts",
-        pad.lash == ROTOR_LASH_UNKNOWN ? json_null() : json_integer(pad.lash));
+    set(object, "backlash_counts",
+        pad.backlash == ROTOR_BACKLASH_UNKNOWN ? json_null() : json_integer(pad.backlash));
     set(object, "recheck_turns", json_integer(pad.recheck));
     set_fraction(w, object, "counts_per_rotor_turn", pad.counts_per_rotor_turn);
     set_fraction(w, ratio, "lo", pad.turns_lo);

@@ -176,10 +176,11 @@ static void write_limits(struct writing *w, const struct rotor_pad *pad)
     fprintf(w->out, "    speed     at most %s %s (%" PRIu32 " steps)\n",
             decimal(w, table_word_steps(pad->speed, device->speed_num, device->speed_den)),
             word(TABLE_SPEED_UNIT, device->speed_unit, "?"), pad->speed);
-    if (pad->lash == ROTOR_LASH_UNKNOWN) {
-        fputs("    lash      not known: every move goes the normal way\n", w->out);
+    if (pad->backlash == ROTOR_BACKLASH_UNKNOWN) {
+        fputs("    backlash  not known: every move goes the normal way\n", w->out);
     } else {
-        fprintf(w->out, "    lash      %" PRIu32 " count%s\n", pad->lash, plural(pad->lash));
+        fprintf(w->out, "    backlash  %" PRIu32 " count%s\n", pad->backlash,
+                plural(pad->backlash));
     }
 }
 

@@ -69,7 +69,7 @@ static void say_turned(struct rules_run *run, struct finding *finding)
 {
     finding_consequence(run->findings, finding,
                         "The device would turn the rotor backwards: blades come in the wrong "
-                        "order, and lash is taken up from the wrong side.");
+                        "order, and backlash is taken up from the wrong side.");
 }
 
 /* All pads say that the spool turns the other way: one finding for them all, at the spool. */
@@ -118,17 +118,17 @@ bool rules_SENSE_DISAGREES(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-/* Whether somebody looked; a witness that could not be read may have been one who did. */
+/* Whether somebody looked; an observation that could not be read may have been one who did. */
 static bool was_seen(const struct rules_run *run, size_t pad)
 {
-    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
-        const struct model_witness *witness = model_witness(run->engine, i);
-        if ((witness->pad_index == pad || witness->pad_index == SIZE_MAX) &&
-            witness->seen.at.state != MODEL_ABSENT) {
+    for (size_t i = 0; i < run->engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(run->engine, i);
+        if ((observation->pad_index == pad || observation->pad_index == SIZE_MAX) &&
+            observation->seen.at.state != MODEL_ABSENT) {
             return true;
         }
     }
-    return run->engine->witnesses.at.state == MODEL_BROKEN;
+    return run->engine->observations.at.state == MODEL_BROKEN;
 }
 
 static const char *missing_proof(enum model_proof proof)
@@ -164,7 +164,7 @@ bool rules_SENSE_UNPROVEN(struct rules_run *run, const struct rules_subject *sub
     if (reason && !was_seen(run, subject->index)) {
         struct finding *finding =
             finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
-                        "nothing proves this sense: %s, and no witness saw it", reason);
+                        "nothing proves this sense: %s, and no observation saw it", reason);
         if (subject->pad_facts->proof == MODEL_NO_BACKS) {
             finding_note(
                 run->findings, finding,
@@ -207,9 +207,9 @@ bool rules_ONE_WAY_AGAINST(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_WITNESS_SENSE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_SENSE(struct rules_run *run, const struct rules_subject *subject)
 {
-    const struct model_seen *seen = &subject->witness->seen;
+    const struct model_seen *seen = &subject->observation->seen;
     const struct model_pad *pad = subject->pad;
     if (seen->pad.at.state != MODEL_GIVEN || seen->rotor.at.state != MODEL_GIVEN ||
         pad->spool_index == SIZE_MAX) {
@@ -223,7 +223,7 @@ bool rules_WITNESS_SENSE(struct rules_run *run, const struct rules_subject *subj
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_WITNESS_SENSE, seen->at.span,
+        run->findings, RULE_OBSERVATION_SENSE, seen->at.span,
         "the pad was seen turning %s and the rotor %s; by the definition the rotor turns %s then",
         sense(seen_pad), sense(seen_rotor), sense(-seen_rotor));
     finding_note(run->findings, finding, pad->rotation.at.span, "the pad's rotation");

@@ -1,9 +1,9 @@
 /*
  * functions.h - the rules' functions, and what they and the runner share.
  *
- * A row of base/rule_rows.def and its function have one name: the row LASH_LARGE has the function
- * rules_LASH_LARGE.  The rows declare the functions here, and bind them in run.c.  A row whose
- * scope is ELSEWHERE has no function.
+ * A row of base/rule_rows.def and its function have one name: the row BACKLASH_LARGE has the
+ * function rules_BACKLASH_LARGE.  The rows declare the functions here, and bind them in run.c.  A
+ * row whose scope is ELSEWHERE has no function.
  */
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H
@@ -23,7 +23,7 @@ typedef bool rules_function(struct rules_run *run, const struct rules_subject *s
 #define RULES_IF_STAGE(...) __VA_ARGS__
 #define RULES_IF_PAD(...) __VA_ARGS__
 #define RULES_IF_MESH(...) __VA_ARGS__
-#define RULES_IF_WITNESS(...) __VA_ARGS__
+#define RULES_IF_OBSERVATION(...) __VA_ARGS__
 #define RULES_IF_PAIR(...) __VA_ARGS__
 
 #define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \

@@ -109,22 +109,22 @@ static void report_turn(struct rules_run *run, const struct rules_subject *subje
                  "the device's counts");
 }
 
-static void report_lash(struct rules_run *run, const struct rules_subject *subject)
+static void report_backlash(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    const struct model_quantity *lash =
-        pad->lash.at.state == MODEL_GIVEN ? &pad->lash : &pad->adapter.lash;
-    int64_t counts = subject->on->lash_counts;
-    if (counts > (int64_t)ROTOR_LASH_MOST) {
-        struct finding *finding = finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash->at.span,
-                                              "the lash of pad %s is %" PRId64
-                                              " counts of the device; a table holds %" PRIu32,
-                                              pad->id.text, counts, ROTOR_LASH_MOST);
-        rules_whole_number(run, finding, "lash_counts", counts);
+    const struct model_quantity *backlash =
+        pad->backlash.at.state == MODEL_GIVEN ? &pad->backlash : &pad->adapter.backlash;
+    int64_t counts = subject->on->backlash_counts;
+    if (counts > (int64_t)ROTOR_BACKLASH_MOST) {
+        struct finding *finding = finding_add(
+            run->findings, RULE_NUMBER_TOO_LARGE, backlash->at.span,
+            "the backlash of pad %s is %" PRId64 " counts of the device; a table holds %" PRIu32,
+            pad->id.text, counts, ROTOR_BACKLASH_MOST);
+        rules_whole_number(run, finding, "backlash_counts", counts);
         return;
     }
-    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, lash->at.span,
-                "the lash of pad %s cannot be kept exactly in 64 bits", pad->id.text);
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, backlash->at.span,
+                "the backlash of pad %s cannot be kept exactly in 64 bits", pad->id.text);
 }
 
 /* A limit in steps of the device's resolution. */
@@ -138,11 +138,12 @@ static void report_limit(struct rules_run *run, const struct model_quantity *lim
     finding_note(run->findings, finding, resolution->at.span, "the resolution");
 }
 
-static bool rotor_lash_overflows(const struct rules_run *run, size_t pad)
+static bool rotor_backlash_overflows(const struct rules_run *run, size_t pad)
 {
     bool overflow = false;
     struct exact_rational degrees;
-    (void)model_rotor_lash(model_pad(run->engine, pad), &run->facts.pads[pad], &degrees, &overflow);
+    (void)model_rotor_backlash(model_pad(run->engine, pad), &run->facts.pads[pad], &degrees,
+                               &overflow);
     return overflow;
 }
 
@@ -154,7 +155,7 @@ static void report_speed(struct rules_run *run, const struct rules_subject *subj
                  &run->device->device->speed.resolution, "a greatest speed");
     for (size_t i = subject->index + 1; i < run->engine->pads.count; i++) {
         if (model_pad(run->engine, i)->spool_index == spool &&
-            run->on.pads[i].excess == MODEL_EXCESS_SPEED && !rotor_lash_overflows(run, i)) {
+            run->on.pads[i].excess == MODEL_EXCESS_SPEED && !rotor_backlash_overflows(run, i)) {
             rules_cover(run, RULE_NUMBER_TOO_LARGE, i);
         }
     }
@@ -176,7 +177,7 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
                     stage->id.text, pad->id.text);
         break;
     }
-    case MODEL_EXCESS_LASH: report_lash(run, subject); break;
+    case MODEL_EXCESS_BACKLASH: report_backlash(run, subject); break;
     case MODEL_EXCESS_TORQUE:
         report_limit(run, &pad->torque_limit, &device->torque.resolution, "a torque limit");
         break;
@@ -194,18 +195,18 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
     return false;
 }
 
-static bool judge_rotor_lash(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_rotor_backlash(struct rules_run *run, const struct rules_subject *subject)
 {
-    if (!rotor_lash_overflows(run, subject->index)) {
+    if (!rotor_backlash_overflows(run, subject->index)) {
         return true;
     }
-    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, subject->pad->lash.at.span,
-                "the lash at the rotor cannot be kept exactly in 64 bits");
+    finding_add(run->findings, RULE_NUMBER_TOO_LARGE, subject->pad->backlash.at.span,
+                "the backlash at the rotor cannot be kept exactly in 64 bits");
     return false;
 }
 
 bool rules_NUMBER_TOO_LARGE(struct rules_run *run, const struct rules_subject *subject)
 {
-    return judge_ratio(run, subject) && judge_rotor_lash(run, subject) &&
+    return judge_ratio(run, subject) && judge_rotor_backlash(run, subject) &&
            (!subject->on || (judge_excess(run, subject) && judge_steps(run, subject)));
 }

@@ -6,8 +6,8 @@
  * swapped, which is the commonest slip of all and gets a rule of its own.
  */
 #include "rules/functions.h"
+#include "rules/observation.h"
 #include "rules/say.h"
-#include "rules/witness.h"
 #include "turning/drift.h"
 #include "turning/measured.h"
 
@@ -65,18 +65,20 @@ static bool swapped_with_path(struct rules_run *run, const struct rules_subject 
     finding_note(run->findings, finding, pad->path.at.span, "the path");
     rules_number(run, finding, "stated", facts->quotient);
     rules_number(run, finding, "path", facts->path);
-    const struct model_witness *witness = rules_ratio_witness(run, subject->index, &counted);
-    bool path_wrong = witness && !exact_interval_holds(counted, facts->path) &&
+    const struct model_observation *observation =
+        rules_ratio_observation(run, subject->index, &counted);
+    bool path_wrong = observation && !exact_interval_holds(counted, facts->path) &&
                       exact_intervals_meet(counted, facts->stated);
-    bool turns_wrong = witness && exact_interval_holds(counted, facts->path);
+    bool turns_wrong = observation && exact_interval_holds(counted, facts->path);
     say_step(run, subject, finding, path_wrong ? facts->path : facts->quotient,
              path_wrong ? facts->quotient : facts->path);
     if (path_wrong) {
-        finding_mend(run->findings, finding,
-                     "The witness agrees with turns: write the path from the pad to the rotor.");
+        finding_mend(
+            run->findings, finding,
+            "The observation agrees with turns: write the path from the pad to the rotor.");
     } else if (turns_wrong) {
         finding_mend(run->findings, finding,
-                     "The witness agrees with the path: swap pad and rotor in turns.");
+                     "The observation agrees with the path: swap pad and rotor in turns.");
     } else {
         finding_mend(run->findings, finding,
                      "Swap pad and rotor in turns, or write the path from the pad to the rotor; "
@@ -86,24 +88,25 @@ static bool swapped_with_path(struct rules_run *run, const struct rules_subject 
 }
 
 /* What stands alone, and the inverse of what was counted. */
-static bool swapped_with_witness(struct rules_run *run, const struct rules_subject *subject)
+static bool swapped_with_observation(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_interval counted;
     struct exact_interval inverse;
-    const struct model_witness *witness = rules_ratio_witness(run, subject->index, &counted);
-    if (!witness || exact_intervals_meet(facts->ratio, counted) ||
+    const struct model_observation *observation =
+        rules_ratio_observation(run, subject->index, &counted);
+    if (!observation || exact_intervals_meet(facts->ratio, counted) ||
         !invert(facts->ratio, &inverse) || !exact_intervals_meet(inverse, counted)) {
         return false;
     }
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
-    struct finding *finding =
-        finding_add(run->findings, RULE_RATIO_SWAPPED, at->span,
-                    "%s %s pad turns per rotor turn; a witness counted %s, which is the inverse",
-                    facts->has_path ? "the path makes" : "turns states",
-                    rules_decimal(run, facts->used), rules_interval(run, counted));
-    finding_note(run->findings, finding, witness->at.span, "the witness");
+    struct finding *finding = finding_add(
+        run->findings, RULE_RATIO_SWAPPED, at->span,
+        "%s %s pad turns per rotor turn; an observation counted %s, which is the inverse",
+        facts->has_path ? "the path makes" : "turns states", rules_decimal(run, facts->used),
+        rules_interval(run, counted));
+    finding_note(run->findings, finding, observation->at.span, "the observation");
     rules_number(run, finding, facts->has_path ? "path" : "stated", facts->used);
     rules_number(run, finding, "counted_least", counted.lo);
     rules_number(run, finding, "counted_most", counted.hi);
@@ -126,7 +129,7 @@ bool rules_RATIO_SWAPPED(struct rules_run *run, const struct rules_subject *subj
     if (facts->has_path && facts->has_stated) {
         return !swapped_with_path(run, subject);
     }
-    return !swapped_with_witness(run, subject);
+    return !swapped_with_observation(run, subject);
 }
 
 bool rules_RATIO_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
@@ -232,23 +235,23 @@ bool rules_RATIO_UNUSUAL(struct rules_run *run, const struct rules_subject *subj
     return false;
 }
 
-bool rules_WITNESS_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_MISSING(struct rules_run *run, const struct rules_subject *subject)
 {
-    if (run->engine->witnesses.at.state == MODEL_BROKEN) {
+    if (run->engine->observations.at.state == MODEL_BROKEN) {
         return true; /* one of those that could not be read may have */
     }
-    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
-        const struct model_witness *witness = model_witness(run->engine, i);
-        if ((witness->pad_index == subject->index || witness->pad_index == SIZE_MAX) &&
-            (witness->counted.at.state != MODEL_ABSENT ||
-             witness->returned.at.state != MODEL_ABSENT)) {
+    for (size_t i = 0; i < run->engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(run->engine, i);
+        if ((observation->pad_index == subject->index || observation->pad_index == SIZE_MAX) &&
+            (observation->counted.at.state != MODEL_ABSENT ||
+             observation->returned.at.state != MODEL_ABSENT)) {
             return true;
         }
     }
     if (!subject->pad_facts->ratio_known || subject->pad->id.at.state != MODEL_GIVEN) {
         return true;
     }
-    finding_add(run->findings, RULE_WITNESS_MISSING, subject->pad->id.at.span,
-                "no witness has counted the turns of pad %s", subject->pad->id.text);
+    finding_add(run->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
+                "no observation has counted the turns of pad %s", subject->pad->id.text);
     return false;
 }

@@ -45,9 +45,9 @@ struct rules_subject {
     const struct model_pad_facts *pad_facts;
     const struct model_pad_on_device *on;
     const struct model_pair *pair;
-    const struct model_witness *witness;
+    const struct model_observation *observation;
     const struct model_mesh *mesh;
-    size_t index; /* of the spool, stage, pad or witness */
+    size_t index; /* of the spool, stage, pad or observation */
 };
 
 /*

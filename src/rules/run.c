@@ -163,16 +163,16 @@ void rules_judge_engine(struct rules_run *run)
     for (size_t i = 0; i < engine->pads.count; i++) {
         judge_pad(run, i);
     }
-    for (size_t i = 0; i < engine->witnesses.count; i++) {
+    for (size_t i = 0; i < engine->observations.count; i++) {
         bool failed[RULE_COUNT] = {false};
-        struct rules_subject subject = {.witness = model_witness(engine, i), .index = i};
-        size_t pad = subject.witness->pad_index;
+        struct rules_subject subject = {.observation = model_observation(engine, i), .index = i};
+        size_t pad = subject.observation->pad_index;
         if (pad == SIZE_MAX) {
             continue;
         }
         subject.pad = model_pad(engine, pad);
         subject.pad_facts = &run->facts.pads[pad];
-        judge(run, SCOPE_WITNESS, &subject, failed, run->pads_failed + pad * RULE_COUNT);
+        judge(run, SCOPE_OBSERVATION, &subject, failed, run->pads_failed + pad * RULE_COUNT);
     }
     rules_apply_waivers(run);
 }

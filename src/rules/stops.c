@@ -48,8 +48,8 @@ bool rules_COUNTER_SHORT(struct rules_run *run, const struct rules_subject *subj
     if (!on->known) {
         return true;
     }
-    /* A quarter of the lash, one count at least, is the margin of an overshoot. */
-    exact_wide overshoot = (exact_wide)on->lash_counts + on->lash_counts / 4 + 1;
+    /* A quarter of the backlash, one count at least, is the margin of an overshoot. */
+    exact_wide overshoot = (exact_wide)on->backlash_counts + on->backlash_counts / 4 + 1;
     exact_wide most = ((exact_wide)1 << (bits - 1)) - 1;
     exact_wide sum = (exact_wide)on->counts_per_turn.num * turns;
     exact_wide needed = (sum + on->counts_per_turn.den - 1) / on->counts_per_turn.den + overshoot;

@@ -193,14 +193,15 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
                             pad->id.text);
     }
     const struct exact_rational turn = on->counts_per_turn;
-    const uint32_t lash = on->lash_known ? (uint32_t)on->lash_counts : ROTOR_LASH_UNKNOWN;
+    const uint32_t backlash =
+        on->backlash_known ? (uint32_t)on->backlash_counts : ROTOR_BACKLASH_UNKNOWN;
     const uint8_t bits = builder->device_record[ROTOR_DEVICE_COUNTER_BITS];
-    if (!table_counter_holds((uint64_t)turn.num, (uint64_t)turn.den, lash, bits)) {
+    if (!table_counter_holds((uint64_t)turn.num, (uint64_t)turn.den, backlash, bits)) {
         return table_refuse(builder,
                             "pad %s: a rotor turn does not fit the device's counter of %d bits",
                             pad->id.text, bits);
     }
-    table_put32(out + ROTOR_PAD_LASH, lash);
+    table_put32(out + ROTOR_PAD_BACKLASH, backlash);
     table_put32(out + ROTOR_PAD_TORQUE, (uint32_t)on->torque_steps);
     table_put32(out + ROTOR_PAD_SPEED, (uint32_t)on->speed_steps);
     /* More turns than the table can say come to no harm by being fewer. */

@@ -26,9 +26,9 @@ static bool lowest_of(struct rotor_fraction fraction)
     return lowest(fraction.num, fraction.den);
 }
 
-bool table_counter_holds(uint64_t counts_num, uint64_t counts_den, uint32_t lash, uint8_t bits)
+bool table_counter_holds(uint64_t counts_num, uint64_t counts_den, uint32_t backlash, uint8_t bits)
 {
-    uint64_t back = lash == ROTOR_LASH_UNKNOWN ? 0 : (uint64_t)lash + lash / 4 + 1;
+    uint64_t back = backlash == ROTOR_BACKLASH_UNKNOWN ? 0 : (uint64_t)backlash + backlash / 4 + 1;
     uint64_t turn = counts_num / counts_den + (counts_num % counts_den != 0);
     return turn <= ROTOR_TURN_MOST && turn + back < (uint64_t)1 << (bits - 1);
 }
@@ -162,7 +162,7 @@ static bool check_pad(const struct rotor_table *table, const struct rotor_engine
     const struct rotor_fraction counts = pad.counts_per_rotor_turn;
     if (!lowest_of(counts) || !lowest_of(pad.turns_lo) || !lowest_of(pad.turns_hi)) {
         what = TABLE_MISFIT_FRACTION;
-    } else if (!table_counter_holds(counts.num, counts.den, pad.lash, device.counter_bits)) {
+    } else if (!table_counter_holds(counts.num, counts.den, pad.backlash, device.counter_bits)) {
         what = TABLE_MISFIT_COUNTER;
     } else if (!adapter_fits(table, &pad)) {
         what = TABLE_MISFIT_ADAPTER;

@@ -46,7 +46,8 @@ bool table_laid_out(const struct rotor_table *table, struct table_misfit *misfit
 bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, uint32_t kind,
                      uint32_t index);
 
-/* Whether a counter of so many bits holds a rotor turn either way, and an overshoot by the lash. */
-bool table_counter_holds(uint64_t counts_num, uint64_t counts_den, uint32_t lash, uint8_t bits);
+/* Whether a counter of so many bits holds a rotor turn either way, and an overshoot by the
+ * backlash. */
+bool table_counter_holds(uint64_t counts_num, uint64_t counts_den, uint32_t backlash, uint8_t bits);
 
 #endif

@@ -70,15 +70,15 @@ bool turning_turns_to_both(struct exact_rational one, struct exact_rational othe
     return true;
 }
 
-bool turning_lash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
-                            struct exact_rational adapter_lash, struct exact_rational *out)
+bool turning_backlash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
+                                struct exact_rational adapter_backlash, struct exact_rational *out)
 {
     struct exact_rational through;
-    return exact_mul(pad, adapter_ratio, &through) && exact_add(through, adapter_lash, out);
+    return exact_mul(pad, adapter_ratio, &through) && exact_add(through, adapter_backlash, out);
 }
 
-bool turning_lash_counts(struct exact_rational at_device,
-                         struct exact_rational counts_per_device_turn, int64_t *out)
+bool turning_backlash_counts(struct exact_rational at_device,
+                             struct exact_rational counts_per_device_turn, int64_t *out)
 {
     struct exact_rational counts;
     if (!exact_mul(at_device, counts_per_device_turn, &counts) ||

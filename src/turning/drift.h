@@ -1,5 +1,6 @@
 /*
- * drift.h - how far a rounded ratio, a repeated whole step, and lash move the stops off the blades.
+ * drift.h - how far a rounded ratio, a repeated whole step, and backlash move the stops off the
+ * blades.
  *
  * All angles are degrees of the rotor unless a name says otherwise.
  */
@@ -44,14 +45,14 @@ bool turning_turns_to_both(struct exact_rational one, struct exact_rational othe
                            struct exact_rational degrees, int64_t *out);
 
 /*
- * Lash at the device's shaft, degrees: the pad's times the adapter's device turns per pad turn,
+ * Backlash at the device's shaft, degrees: the pad's times the adapter's device turns per pad turn,
  * plus the adapter's own.  False on overflow.
  */
-bool turning_lash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
-                            struct exact_rational adapter_lash, struct exact_rational *out);
+bool turning_backlash_at_device(struct exact_rational pad, struct exact_rational adapter_ratio,
+                                struct exact_rational adapter_backlash, struct exact_rational *out);
 
-/* The same lash in whole counts, rounded up; counts_per_device_turn = counts x reduction. */
-bool turning_lash_counts(struct exact_rational at_device,
-                         struct exact_rational counts_per_device_turn, int64_t *out);
+/* The same backlash in whole counts, rounded up; counts_per_device_turn = counts x reduction. */
+bool turning_backlash_counts(struct exact_rational at_device,
+                             struct exact_rational counts_per_device_turn, int64_t *out);
 
 #endif

@@ -36,7 +36,7 @@ FILLED = {
     "pads/crank/faces": "aft", "pads/crank/rotation/sense": "cw",
     "pads/crank/rotation/view": "facing-pad", "pads/crank/turns/pad": "2.2522",
     "pads/crank/turns/rotor": "1", "pads/crank/torque-limit": "40 lbf.ft",
-    "pads/crank/lash": "1.2 deg",
+    "pads/crank/backlash": "1.2 deg",
     "pads/crank/path": "[external: [27, 44], bevel: {teeth: [31, 22], backs: [aft, up]}, "
                        "bevel: {teeth: [19, 37], backs: [down, aft]}]",
 }
@@ -112,7 +112,7 @@ class New(Author):
                 (["stages/B/blades=31"], "there is no B; name it in --set stages="),
                 (["spools=HP", "spools/HP/rotaton/sense=cw"],
                  "Did you mean spools/HP/rotation/sense?"),
-                (["pads=p", "pads/p/adapter/lsh=1 deg"], "Did you mean pads/p/adapter/lash?"),
+                (["pads=p", "pads/p/adapter/backlsh=1 deg"], "Did you mean pads/p/adapter/backlash?"),
                 (["quite-another=X"], "has no quite-another to set\n"),
                 (["id/a/b=X"], "has no id/a/b to set"),
                 (["spools=HP", "spools/HP/rotation=cw"], "has no spools/HP/rotation to set"),
@@ -191,10 +191,10 @@ class New(Author):
         self.run_program("check", "--strict", "harrow-20.engine.yaml")
 
     def test_what_need_not_be_there_can_be_set(self):
-        values = dict(FILLED, witness="[{pad: crank, seen: {pad: cw, rotor: cw}}]")
+        values = dict(FILLED, observations="[{pad: crank, seen: {pad: cw, rotor: cw}}]")
         values["stages/HPC-1/port"] = '{id: P1, clock: "4:30"}'
         values.update({"pads/crank/adapter/path": "[internal: [20, 60]]",
-                       "pads/crank/adapter/faces": "aft", "pads/crank/adapter/lash": "0.1 deg",
+                       "pads/crank/adapter/faces": "aft", "pads/crank/adapter/backlash": "0.1 deg",
                        "pads/crank/adapter/torque-limit": "25 lbf.ft"})
         self.run_program("new", "harrow-20", *self.sets(values))
         made = self.made("harrow-20.engine.yaml")
@@ -208,8 +208,8 @@ class New(Author):
         done = self.run_program("new", "--kind", "policy", "foo", "-o", "rotortab.policy.yaml")
         self.assertNotIn(b"by itself", done.stderr)
         done = self.run_program("new", "rotortab", "--kind", "policy", "--set",
-                                "rules={lash-missing: error}", "-o", "-")
-        self.assertIn(b"\nrules: {lash-missing: error}\n", done.stdout)
+                                "rules={backlash-missing: error}", "-o", "-")
+        self.assertIn(b"\nrules: {backlash-missing: error}\n", done.stdout)
 
     def test_help_says_where_it_writes(self):
         self.assertRegex(self.text("new", "--help"), "-o, --output FILE +the file to write")
@@ -297,15 +297,16 @@ class Explain(Author):
         text = self.text("explain", "-d", SLIPWAY, DEMO / "engines")
         self.assertIn("device turns per pad turn through the adapter", text)
         self.assertIn("rounded: the stops are uncertain by", text)
-        self.assertIn("proven by a witness", text)
+        self.assertIn("proven by an observation", text)
 
-    def test_lash_with_the_numbers_that_are_used(self):
+    def test_backlash_with_the_numbers_that_are_used(self):
         calculated = 0
         for file in (DEMO / "broken/neighbour.engine.yaml", DEMO / "engines"):
-            for line in re.findall("(?m)^  lash: .*$", self.text("explain", "-d", SLIPWAY, file)):
+            for line in re.findall("(?m)^  backlash: .*$", self.text("explain", "-d", SLIPWAY,
+                                                                     file)):
                 of = {key: fractions.Fraction(found[1]) if found else default
                       for key, pattern, default in (
-                          ("pad", r"lash: (?:at most )?([\d.]+) deg", None),
+                          ("pad", r"backlash: (?:at most )?([\d.]+) deg", None),
                           ("A", r"x A (\d\S*)", 1),
                           ("adapter", r"\+ (?:at most )?([\d.]+) deg .*of the adapter", 0),
                           ("counts", r"x (\d+) counts", None), ("up", r"up: (\d+)", None),
@@ -434,12 +435,12 @@ class Stops(Author):
         profile = profile.replace("blades: 200", "blades: 999").replace("capstan-2", "drifter")
         (self.folder / "drifter.device.yaml").write_text(profile)
         engine = yaml.load(QUERN.read_text(), yaml.BaseLoader)
-        del engine["witness"]
+        del engine["observations"]
         engine["id"] = "drifts"
         engine["spools"] = engine["spools"][:1]
         engine["stages"] = [{"id": "ROW", "spool": "HP", "role": "compressor", "blades": blades,
                              "numbering": numbering}]
-        engine["pads"][0].update(path=[{"external": [89, 97]}], lash="0.01 deg")
+        engine["pads"][0].update(path=[{"external": [89, 97]}], backlash="0.01 deg")
         del engine["pads"][0]["turns"]
         (self.folder / "drifts.engine.yaml").write_text(json.dumps(engine))
         (self.folder / "rotortab.policy.yaml").write_text(json.dumps(

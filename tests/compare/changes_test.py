@@ -6,7 +6,7 @@ from definitions import HARROW, TERN, Folder, edited
 
 RAISED = ("revision: 4", "revision: 5")
 FEWER = ("blades: 68", "blades: 67")
-WITNESS_GONE = ("witness:\n  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n", "")
+OBSERVATION_GONE = ("observations:\n  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n", "")
 
 # name: (edits, class, sentence); the revision is raised beside them.
 CHANGES = {
@@ -129,15 +129,15 @@ CHANGES = {
     "torque too near for five decimals": (
         [("40 lbf.ft", "40.0000001 lbf.ft")], "limits",
         "crank: torque limit 40 lbf.ft -> 40.0000001 lbf.ft, rises"),
-    "lash": (
+    "backlash": (
         [("1.2 +/- 0 deg", "2 +/- 0 deg")], "limits",
-        "crank: lash at most 1.2 deg -> 2 deg: a move back overshoots by more"),
-    "less lash": (
+        "crank: backlash at most 1.2 deg -> 2 deg: a move back overshoots by more"),
+    "less backlash": (
         [("1.2 +/- 0 deg", "60 +/- 0 arcmin")], "limits",
-        "crank: lash at most 1.2 deg -> 1 deg: a move back overshoots by less"),
-    "lash no longer known": (
-        [("    lash: 1.2 +/- 0 deg\n", "")], "limits",
-        "crank: lash at most 1.2 deg -> not known"),
+        "crank: backlash at most 1.2 deg -> 1 deg: a move back overshoots by less"),
+    "backlash no longer known": (
+        [("    backlash: 1.2 +/- 0 deg\n", "")], "limits",
+        "crank: backlash at most 1.2 deg -> not known"),
     "square": (
         [("    square: 3/8 in\n    torque-limit: 40", "    square: 1/2 in\n    torque-limit: 40")],
         "limits", "crank: driving square 3/8 in -> 1/2 in: another drive is needed"),
@@ -155,20 +155,21 @@ CHANGES = {
     "adapter's torque": (
         [("10 lbf.ft", "12 lbf.ft")], "limits",
         "starter: torque limit of the adapter 10 lbf.ft -> 12 lbf.ft, rises"),
-    "adapter's lash": (
+    "adapter's backlash": (
         [("0.2 +/- 0", "0.3 +/- 0")], "limits",
-        "starter: lash of the adapter at most 0.2 deg -> 0.3 deg: a move back overshoots by more"),
+        "starter: backlash of the adapter at most 0.2 deg -> 0.3 deg: a move back overshoots by "
+        "more"),
     "adapter's square": (
         [("      square: 3/8 in", "      square: 1/2 in")], "limits",
         "starter: driving square of the adapter 3/8 in -> 1/2 in: another drive is needed"),
     "adapter gone": (
         [("    adapter:\n      path: [external: [20, 30]]\n      square: 3/8 in\n"
-          "      torque-limit: 10 lbf.ft\n      lash: 0.2 +/- 0 deg\n", "")], "stops",
+          "      torque-limit: 10 lbf.ft\n      backlash: 0.2 +/- 0 deg\n", "")], "stops",
         "starter: adapter 1.5 -> 1 device turns per pad turn: every stop moves, by up to 180 deg "
         "of rotor a turn"),
     "adapter gone is said": (
         [("    adapter:\n      path: [external: [20, 30]]\n      square: 3/8 in\n"
-          "      torque-limit: 10 lbf.ft\n      lash: 0.2 +/- 0 deg\n", "")], "stops",
+          "      torque-limit: 10 lbf.ft\n      backlash: 0.2 +/- 0 deg\n", "")], "stops",
         "starter: the adapter is gone"),
     "pad gone": (
         [(HARROW[HARROW.index("  - id: starter"):], "")], "stops",
@@ -254,43 +255,45 @@ class Changes(Folder):
         self.assertIn("  HPC-1: port P3 at 9:00 is added", self.run_program("compare", b, a)[1])
 
     def test_what_the_numbers_rest_on(self):
-        """Witnesses and waivers move nothing, but a reviewer has to see what becomes of them."""
-        waiver = "waive:\n  - rule: lash-large   # until it is measured\n    because: x\n" \
+        """Observations and waivers move nothing, but a reviewer has to see what becomes of them."""
+        waiver = "waive:\n  - rule: backlash-large   # until it is measured\n    because: x\n" \
                  "    until: 2999-01-01\n"
-        a, b = self.two(HARROW, edited(HARROW, WITNESS_GONE) + waiver)
+        a, b = self.two(HARROW, edited(HARROW, OBSERVATION_GONE) + waiver)
         _, out, _ = self.run_program("compare", a, b)
         self.assertEqual(out.splitlines()[:3], [
             "harrow-20: text",
-            "  witness gone: pad: starter seen: {pad: ccw, rotor: cw}",
-            "  waiver added: rule: lash-large # until it is measured because: x until: 2999-01-01"])
+            "  observation gone: pad: starter seen: {pad: ccw, rotor: cw}",
+            "  waiver added: rule: backlash-large # until it is measured because: x until: "
+            "2999-01-01"])
         _, out, _ = self.run_program("compare", b, a)
-        self.assertIn("  witness added: pad: starter seen: {pad: ccw, rotor: cw}", out)
-        self.assertIn("  waiver gone: rule: lash-large", out)
+        self.assertIn("  observation added: pad: starter seen: {pad: ccw, rotor: cw}", out)
+        self.assertIn("  waiver gone: rule: backlash-large", out)
         twice = HARROW + "  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n"
         a, b = self.two(HARROW, twice)
         told = self.told(a, b)["engines"][0]["changes"]
-        self.assertEqual([(c["field"], c["before"] is None) for c in told], [("witness", True)])
+        self.assertEqual([(c["field"], c["before"] is None) for c in told], [("observation", True)])
         long = HARROW.replace("seen: {pad: ccw, rotor: cw}",
                               "seen: {pad: ccw, rotor: cw}\n    note: " + "\u00e4" * 190)
         a, b = self.two(HARROW, long)
         self.assertIn("\u00e4...", self.run_program("compare", a, b)[1])
 
-    def test_witnesses_that_differ_far_behind(self):
+    def test_observations_that_differ_far_behind(self):
         def noted(end):
             return HARROW.replace("seen: {pad: ccw, rotor: cw}",
                                   "seen: {pad: ccw, rotor: cw}\n    note: " + "x" * 190 + end)
         a, b = self.two(noted("y"), noted("z"))
         _, out, _ = self.run_program("compare", a, b)
         end = "x" * 40
-        self.assertIn(f"  witness[1].note ...{end}y -> ...{end}z\n", out)
+        self.assertIn(f"  observations[1].note ...{end}y -> ...{end}z\n", out)
 
     def test_blanks_within_quotes_are_a_part_of_a_text(self):
         a, b = self.two(*[HARROW.replace("{pad: ccw, rotor: cw}\n",
                                          f"{{pad: ccw, rotor: cw}}\n    note: 'a{blanks}b'\n")
                           for blanks in (" ", "  ")])
-        self.assertIn("  witness[1].note 'a b' -> 'a  b'\n", self.run_program("compare", a, b)[1])
+        _, out, _ = self.run_program("compare", a, b)
+        self.assertIn("  observations[1].note 'a b' -> 'a  b'\n", out)
 
-    def test_a_comment_in_a_witness_is_none_of_it(self):
+    def test_a_comment_in_an_observation_is_none_of_it(self):
         a, b = self.two(HARROW, edited(HARROW, ("  - pad: starter\n    seen",
                                                 "  - pad: starter   # by hand\n    seen")))
         self.assertIn("only comments", self.run_program("compare", a, b)[1])

@@ -54,7 +54,7 @@ pads:
       - bevel: {teeth: [19, 37], backs: [down, aft]}
     square: 3/8 in
     torque-limit: 40 lbf.ft
-    lash: 1.2 +/- 0 deg
+    backlash: 1.2 +/- 0 deg
   - id: starter
     spool: HP
     rotation: {sense: ccw, view: facing-pad}
@@ -62,13 +62,13 @@ pads:
     drives: ccw
     square: 1/2 in
     torque-limit: 20 lbf.ft
-    lash: 0.5 +/- 0 deg
+    backlash: 0.5 +/- 0 deg
     adapter:
       path: [external: [20, 30]]
       square: 3/8 in
       torque-limit: 10 lbf.ft
-      lash: 0.2 +/- 0 deg
-witness:
+      backlash: 0.2 +/- 0 deg
+observations:
   - pad: starter
     seen: {pad: ccw, rotor: cw}
 """
@@ -93,7 +93,7 @@ pads:
     path: [external: [20, 40]]
     torque-limit: 40 N.m
     square: 3/8 in
-    lash: 1 +/- 0 deg
+    backlash: 1 +/- 0 deg
 """
 
 DEVICE = """\

@@ -13,10 +13,11 @@ EVERY_KEY = ROOT / "tests" / "schema"
 # What a scalar may become instead; the program says which of them it can read.
 WORDS = """cw ccw aft-looking-forward forward-looking-aft facing-pad fan compressor turbine
     against-rotation with-rotation both draft released withdrawn yes no forward aft up down left
-    right HP LP HPC-1 HPC-2 FAN crank starter lash-small lash-large torque-missing 1/4|in 1/2|in
+    right HP LP HPC-1 HPC-2 FAN crank starter backlash-small backlash-large torque-missing 1/4|in
+    1/2|in
     2028-01-31 11:40 scheduled fixed ascii latin-1 utf-8""".split()
 # Keys on which no turning and no limit rests.
-ASIDE = re.compile(r"name|revision|source|role|witness|waive")
+ASIDE = re.compile(r"name|revision|source|role|observation|waive")
 # Keys that have one value only, or values that cannot be changed one at a time.
 ONE_VALUE = re.compile(r"engine-definition|id|spools.turned-by|pads.path|.*epicyclic\."
                        r"(in|out|held)")
@@ -114,7 +115,8 @@ class Definitions(Folder):
                      "    turns: {pad: 2.25, rotor: 1}\n",
                      "    note: hand-turned, chalk on the pad\n",
                      "    passed: {stage: HPC-2, blades: 80, rotor: 2 rev}\n",
-                     "    lash: 0.6 +/- 0.1 deg\n", "    pad: crank\n", "      faces: forward\n",
+                     "    backlash: 0.6 +/- 0.1 deg\n", "    pad: crank\n",
+                     "      faces: forward\n",
                      "source: Invented for the tests\n"):
             self.assertIsNotNone(self.changes(edited(self.text, (line, ""))), line)
 
@@ -131,7 +133,7 @@ class Definitions(Folder):
                  "4, in: carrier, out: sun, held: ring} - internal: [18, 54] - bevel: [20, 20] - "
                  "bevel: [20, 20] - external:..."),
                 (("counted: {pad: 22.5 +/- 0.1 rev", "counted: {pad: 22.5 +/- 0.2 rev"),
-                 "  witness[1].counted.pad 22.5 +/- 0.1 rev -> 22.5 +/- 0.2 rev"),
+                 "  observations[1].counted.pad 22.5 +/- 0.1 rev -> 22.5 +/- 0.2 rev"),
                 (("    pad: crank\n    stage: HPC-1\n", "    pad: crank\n"),
                  "  waive[1].stage HPC-1 -> none"),
                 (("models: [Tedder 9, Tedder 9C]", "models: [Tedder 9C, Tedder 9]"),
@@ -148,7 +150,7 @@ class Definitions(Folder):
         """The same number is the same; of an interval the decimals are a part of it."""
         for old, new, same in (("12.5 deg", "12.50 deg", True), ("12.5 deg", "25/2 deg", True),
                                ("30.5 N.m", "61/2 N.m", True),
-                               ("lash: 0.5 deg", "lash: 0.50 deg", False),
+                               ("backlash: 0.5 deg", "backlash: 0.50 deg", False),
                                ("22.5 +/- 0.1 rev", "22.50 +/- 1/10 rev", True),
                                ("22.5 +/- 0.1 rev", "8100 +/- 36 deg", True),
                                ("rotor: 10 rev", "rotor: 10.0 rev", False)):

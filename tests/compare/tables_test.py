@@ -76,12 +76,12 @@ class Tables(Folder):
         self.assertIn("  starter: device and pad turn opposite ways -> the same way: every move "
                       "goes the other way round", lines)
 
-    def test_lash(self):
+    def test_backlash(self):
         lines = self.compare(*self.both(("1.2 +/- 0 deg", "2 +/- 0 deg")))
-        self.assertIn("  crank: lash at the device 540 -> 900 counts", lines)
-        lines = self.compare(*self.both(("    lash: 1.2 +/- 0 deg\n", "")))
-        self.assertIn("  crank: lash at the device 540 -> not known counts: it never turns back",
-                      lines)
+        self.assertIn("  crank: backlash at the device 540 -> 900 counts", lines)
+        lines = self.compare(*self.both(("    backlash: 1.2 +/- 0 deg\n", "")))
+        self.assertIn(
+            "  crank: backlash at the device 540 -> not known counts: it never turns back", lines)
 
     def test_rotor_speed_shows_at_the_device(self):
         lines = self.compare(*self.both(("120 deg/min", "150 deg/min")))

@@ -72,12 +72,12 @@ class Table:
         return json.loads(self.run("show", "--format", "json", self.path).stdout)
 
     def loosened(self, folder):
-        """A copy with so much lash that a move back by one blade is the longer one of two."""
+        """A copy with so much backlash that a move back by one blade is the longer one of two."""
         content = self.path.read_bytes()
         pads = [pad for engine in self.shown["engines"] for pad in engine["pads"]]
         for index, pad in enumerate(pads):
-            lash = 2 * pad["stages"][0]["whole"]
-            content = layout.put(content, layout.PADS, index, 20, "I", lash)
+            backlash = 2 * pad["stages"][0]["whole"]
+            content = layout.put(content, layout.PADS, index, 20, "I", backlash)
         path = folder / f"loose-{self.path.name}"
         path.write_bytes(content)
         return path
@@ -158,17 +158,17 @@ class Expectation(Trial):
             self.assertEqual(told, worked_out)
 
     def test_moves_by_hand(self):
-        row = moves.Row(4, 10, "rising", -1, lash=3)
+        row = moves.Row(4, 10, "rising", -1, backlash=3)
         self.assertEqual(row.move(0, 1), (0, []))
         self.assertEqual(row.move(0, 2), (1, [-10]))
         self.assertEqual(row.move(0, 4), (-1, [14, -4]))   # 10 + 4 back, 4 on: 18 below 30
         self.assertEqual(row.move(0, 3), (2, [-20]))       # 28 back is more than 20
         self.assertEqual(moves.Row(4, 10, "falling", 1).move(0, 2), (3, [30]))
-        self.assertEqual([moves.overshoot(lash) for lash in (0, 1, 4, 5, 576)],
+        self.assertEqual([moves.overshoot(backlash) for backlash in (0, 1, 4, 5, 576)],
                          [1, 2, 5, 7, 720])
 
     def test_a_tie_goes_the_normal_way(self):
-        row = moves.Row(3, 10, "rising", 1, lash=4)        # 10 + 2 * 5 back, 20 on
+        row = moves.Row(3, 10, "rising", 1, backlash=4)        # 10 + 2 * 5 back, 20 on
         self.assertEqual(row.move(0, 3), (2, [20]))
 
     def test_the_demonstration_has_both(self):

@@ -1,7 +1,8 @@
 """What a device should print in its trial, worked out from the rules, with nothing of the reader's.
 
 Stop j stands at j times the step, rounded half up. A move takes the way with less travel, at a tie
-the normal one; a way back overshoots by the lash and a margin, a quarter of the lash rounded up but
+the normal one; a way back overshoots by the backlash and a margin,
+a quarter of the backlash rounded up but
 one count at least, and returns; where there is no way back, every move goes the normal way round.
 Numbers are fractions of Python's, so none is ever rounded but on purpose.
 """
@@ -16,17 +17,17 @@ def floor(number):
     return number.numerator // number.denominator
 
 
-def overshoot(lash):
+def overshoot(backlash):
     """Counts beyond the stop on a way back."""
-    return lash + max(1, -(-lash // 4))
+    return backlash + max(1, -(-backlash // 4))
 
 
 class Row:
     """One stage as one pad turns it."""
 
-    def __init__(self, blades, step, order, positive, bits=32, lash=None):
-        """`step` in counts; `lash` in counts, None where the pad must never go back."""
-        self.blades, self.step, self.lash = blades, Fraction(step), lash
+    def __init__(self, blades, step, order, positive, bits=32, backlash=None):
+        """`step` in counts; `backlash` in counts, None where the pad must never go back."""
+        self.blades, self.step, self.backlash = blades, Fraction(step), backlash
         self.rising, self.positive, self.bits = order == "rising", positive, bits
         self.stop = functools.lru_cache(maxsize=None)(self.stop)
 
@@ -52,9 +53,9 @@ class Row:
         behind = self.stop(number) - self.stop(back)
         if ahead == 0:
             return number, []
-        if self.lash is None or behind + 2 * overshoot(self.lash) >= ahead:
+        if self.backlash is None or behind + 2 * overshoot(self.backlash) >= ahead:
             return forth, [self.positive * ahead]
-        beyond = overshoot(self.lash)
+        beyond = overshoot(self.backlash)
         return back, [-self.positive * (behind + beyond), self.positive * beyond]
 
     def steps(self):
@@ -84,7 +85,7 @@ def row_of(pair, shown):
     else:
         step = Fraction(pair["counts_per_rotor_turn"]) / pair["blades"]
     return Row(pair["blades"], step, pair["order"], pair["positive"],
-               shown["device"]["counter_bits"], None if one_way else pad["lash_counts"])
+               shown["device"]["counter_bits"], None if one_way else pad["backlash_counts"])
 
 
 def expected(pairs, shown):

@@ -33,7 +33,7 @@ OLD = "what stands here already\n"
 
 WAIVED = """
 waive:
-  - {rule: lash-large, because: nothing here, until: 2030-01-01}
+  - {rule: backlash-large, because: nothing here, until: 2030-01-01}
 """
 ODD = """engine-definition: 1
 id: odd

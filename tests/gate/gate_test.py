@@ -90,20 +90,20 @@ class Hook(Gate):
         self.assertNotIn("files", self.hook)
 
     def test_no_name_is_overlooked(self):
-        broken = (DEMO / "broken/lash-large.engine.yaml").read_text()
-        for name in ("whatever.yaml", "deep/down/lash.yml"):
+        broken = (DEMO / "broken/backlash-large.engine.yaml").read_text()
+        for name in ("whatever.yaml", "deep/down/backlash.yml"):
             (self.demo / name).parent.mkdir(parents=True, exist_ok=True)
             (self.demo / name).write_text(broken)
-            self.assertIn("[lash-large]", self.hooked(1))
+            self.assertIn("[backlash-large]", self.hooked(1))
             (self.demo / name).unlink()
 
 
 class Waivers(Gate):
     """A finding is accepted for a reason and for a time."""
 
-    NAME = "broken/lash-large.engine.yaml"
+    NAME = "broken/backlash-large.engine.yaml"
 
-    def waive(self, rule="lash-large", until="2027-06-30", more=""):
+    def waive(self, rule="backlash-large", until="2027-06-30", more=""):
         path = self.demo / self.NAME
         path.write_text(path.read_text() + f"waive:\n  - rule: {rule}\n"
                         f"    because: measured again\n    until: {until}\n{more}")
@@ -115,13 +115,13 @@ class Waivers(Gate):
     def test_in_date_it_is_reported_and_fails_nothing(self):
         self.waive()
         rules, report = self.rules()
-        self.assertEqual(rules, [("lash-large", "measured again")])
+        self.assertEqual(rules, [("backlash-large", "measured again")])
         self.assertEqual((report["errors"], report["waived"]), (0, 1))
 
     def test_a_day_later_it_fails(self):
         self.waive()
         rules, _ = self.rules(today="2027-07-01", status=1)
-        self.assertEqual(rules, [("lash-large", None), ("waiver-expired", None)])
+        self.assertEqual(rules, [("backlash-large", None), ("waiver-expired", None)])
 
     def test_the_day_comes_from_the_environment_too(self):
         self.waive()
@@ -135,9 +135,9 @@ class Waivers(Gate):
     def test_for_another_pad_it_suppresses_nothing(self):
         self.waive(more="    pad: starter\n")
         rules, _ = self.rules(status=1)
-        self.assertEqual(rules, [("lash-large", None)], "an unused waiver waits for its error")
+        self.assertEqual(rules, [("backlash-large", None)], "an unused waiver waits for its error")
         self.edit(self.NAME, "2027-06-30\n    pad: starter\n", "2027-06-30\n    pad: crank\n")
-        self.assertEqual(self.rules()[0], [("lash-large", "measured again")])
+        self.assertEqual(self.rules()[0], [("backlash-large", "measured again")])
 
     def test_one_that_suppresses_nothing_fails(self):
         self.NAME = "broken/neighbour.engine.yaml"
@@ -225,9 +225,9 @@ class Sarif(Gate):
         self.assertEqual(self.prints(name), two)
 
     def test_suppressions_and_failures(self):
-        name = "broken/lash-large.engine.yaml"
+        name = "broken/backlash-large.engine.yaml"
         path = self.demo / name
-        path.write_text(path.read_text() + "waive: [{rule: lash-large, because: x, "
+        path.write_text(path.read_text() + "waive: [{rule: backlash-large, because: x, "
                         "until: 2027-01-01}]\n")
         (run,) = self.sarif("--today", "2026-01-01", name, "nowhere.yaml", status=2)["runs"]
         (result,) = run["results"]

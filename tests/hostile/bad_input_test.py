@@ -313,7 +313,7 @@ class Many(HostileCase):
         row = "{" + ", ".join(f"k{n}: x" for n in range(110)) + "}"
         count = share.number(900, least=200)
         rows = ", ".join([row] * count)
-        self.every_format("{engine-definition: 1, witness: [" + rows + "]}", 100 * count)
+        self.every_format("{engine-definition: 1, observations: [" + rows + "]}", 100 * count)
 
     def test_thousands_of_unknown_keys(self):
         count = share.number(90000, least=20000)

@@ -19,9 +19,9 @@ ENGINE = "neighbour.engine.yaml"
 DEVICE = "plain.device.yaml"
 SECRET = "password: open-sesame\n"
 STRANGER, OWNER = 12345, 12346
-NO_LASH = GOOD.replace("    lash: 0.5 deg\n", "")
-LAX = "policy: 1\nrules: {lash-missing: off}\n"
-STRICT = "policy: 1\nrules: {lash-missing: error}\n"
+NO_BACKLASH = GOOD.replace("    backlash: 0.5 deg\n", "")
+LAX = "policy: 1\nrules: {backlash-missing: off}\n"
+STRICT = "policy: 1\nrules: {backlash-missing: error}\n"
 
 
 class Found(HostileCase):
@@ -30,7 +30,7 @@ class Found(HostileCase):
     def setUp(self):
         super().setUp()
         self.put(POLICY, LAX)
-        self.put("sub/" + ENGINE, NO_LASH)
+        self.put("sub/" + ENGINE, NO_BACKLASH)
         self.trap = self.folder / "sub" / POLICY
 
     def git(self, *arguments, folder="."):
@@ -55,7 +55,7 @@ class Found(HostileCase):
 
     def holds(self, **how):
         """The policy of the definition's own folder judges it."""
-        self.assertEqual(self.check("sub/" + ENGINE, **how), ["lash-missing"])
+        self.assertEqual(self.check("sub/" + ENGINE, **how), ["backlash-missing"])
 
 
 class Links(Found):
@@ -81,7 +81,7 @@ class Links(Found):
         self.trap.symlink_to("../fleet.policy.yaml")
         self.refused(f"sub/{POLICY} is a link")
         self.assertEqual(self.check("--policy", f"sub/{POLICY}", "sub/" + ENGINE),
-                         ["lash-missing"])
+                         ["backlash-missing"])
 
     def test_in_the_working_folder(self):
         (self.folder / POLICY).rename(self.folder / "fleet.policy.yaml")
@@ -92,10 +92,10 @@ class Links(Found):
     def test_of_a_folder_on_the_way(self):
         (self.folder / "way").symlink_to("sub")
         self.put("sub/" + POLICY, STRICT)
-        self.assertEqual(self.check(f"way/{ENGINE}"), ["lash-missing"])
+        self.assertEqual(self.check(f"way/{ENGINE}"), ["backlash-missing"])
         (self.folder / "lost").symlink_to("gone")
         done = self.run_it("check", "--name", f"lost/{ENGINE}", "-", status=2,
-                           stdin=NO_LASH.encode())
+                           stdin=NO_BACKLASH.encode())
         self.assertIn("cannot look for a policy from lost/ upwards: No such file", done.said)
 
 
@@ -115,7 +115,7 @@ class Kinds(Found):
         os.mkfifo(path)
         writer = threading.Thread(target=path.write_text, args=(STRICT,))
         writer.start()
-        self.assertEqual(self.check("--policy", "fleet", "sub/" + ENGINE), ["lash-missing"])
+        self.assertEqual(self.check("--policy", "fleet", "sub/" + ENGINE), ["backlash-missing"])
         writer.join()
 
     def test_socket(self):
@@ -165,8 +165,8 @@ class Ways(Found):
         """The walk begins at the nearest folder that is there."""
         self.put("sub/" + POLICY, STRICT)
         for name in ("sub/gone/", "sub/gone/more/", f"sub/{ENGINE}/", "sub/"):
-            self.assertEqual(self.check("--name", name + ENGINE, "-", stdin=NO_LASH.encode()),
-                             ["lash-missing"], name)
+            self.assertEqual(self.check("--name", name + ENGINE, "-", stdin=NO_BACKLASH.encode()),
+                             ["backlash-missing"], name)
 
 
 class Tops(Found):
@@ -180,9 +180,9 @@ class Tops(Found):
     def test_at_its_top_and_below(self):
         (self.folder / "sub/.git").write_text("gitdir: elsewhere\n")
         self.put("sub/" + POLICY, STRICT)
-        self.put("sub/more/" + ENGINE, NO_LASH)
+        self.put("sub/more/" + ENGINE, NO_BACKLASH)
         self.holds()
-        self.assertEqual(self.check("sub/more"), ["lash-missing"])
+        self.assertEqual(self.check("sub/more"), ["backlash-missing"])
 
     def test_none_at_all(self):
         """Nothing above the top, nothing to refuse: the defaults hold."""
@@ -228,14 +228,14 @@ class Owners(Found):
         self.assertIn("name it with --policy", said)
         self.refused(f"sub/{POLICY} belongs to user {STRANGER}", user=confined.NOBODY)
         self.assertEqual(self.check("--policy", f"sub/{POLICY}", "sub/" + ENGINE),
-                         ["lash-missing"])
+                         ["backlash-missing"])
 
     def test_the_owner_of_the_definition(self):
         self.give(OWNER, "sub/" + POLICY, "sub/" + ENGINE)
         self.holds()
         self.holds(user=confined.NOBODY)
         # Of several definitions in one folder each has an owner of its own.
-        self.put("sub/other.engine.yaml", NO_LASH.replace("id: neighbour", "id: other"))
+        self.put("sub/other.engine.yaml", NO_BACKLASH.replace("id: neighbour", "id: other"))
         os.chmod(self.folder / "sub/other.engine.yaml", 0o644)
         done = self.run_it("check", f"sub/{ENGINE}", "sub/other.engine.yaml", status=2)
         self.assertIn(f"belongs to user {OWNER}", done.said)
@@ -256,11 +256,11 @@ class Owners(Found):
     def test_of_what_is_not_there(self):
         """Its folder's owner counts."""
         self.give(OWNER, "sub/" + POLICY)
-        how = {"stdin": NO_LASH.encode(), "user": confined.NOBODY}
+        how = {"stdin": NO_BACKLASH.encode(), "user": confined.NOBODY}
         done = self.run_it("check", "--name", "sub/x.engine.yaml", "-", status=2, **how)
         self.assertIn(f"belongs to user {OWNER}", done.said)
         self.give(OWNER, "sub")
-        self.assertIn("lash-missing", self.check("--name", "sub/x.engine.yaml", "-", **how))
+        self.assertIn("backlash-missing", self.check("--name", "sub/x.engine.yaml", "-", **how))
 
 
 if __name__ == "__main__":

@@ -103,7 +103,7 @@ class Table:
                 "square": SQUARES[pad["square"]], "own_square": SQUARES[pad["own_square"]],
                 "torque_limit": self.limit(pad["torque"], "torque"),
                 "speed_limit": self.limit(pad["speed"], "speed"),
-                "lash_counts": None if pad["lash"] == NONE else pad["lash"],
+                "backlash_counts": None if pad["backlash"] == NONE else pad["backlash"],
                 "recheck_turns": pad["recheck"],
                 "counts_per_rotor_turn": fraction(pad["counts_per_rotor_turn"]),
                 "pad_turns_per_rotor_turn": {"lo": fraction(pad["turns_lo"]),

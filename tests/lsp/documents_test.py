@@ -98,9 +98,9 @@ class Documents(unittest.TestCase):
 
     def test_a_policy_is_found_from_the_file(self):
         with Server() as server:
-            text = GOOD.replace("    lash: 1.2 deg\n", "")
+            text = GOOD.replace("    backlash: 1.2 deg\n", "")
             def weight(uri):
-                (found,) = [d for d in server.open(text, uri) if d["code"] == "lash-missing"]
+                (found,) = [d for d in server.open(text, uri) if d["code"] == "backlash-missing"]
                 return found["severity"]
             self.assertEqual(weight(URI), 1, "as engines-demo's policy has it")
             self.assertEqual(weight("file:///nowhere/quern-12.engine.yaml"), 2)

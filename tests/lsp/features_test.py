@@ -37,7 +37,7 @@ class Completion(WithServer):
                             ("port: {|id: P1", {"id", "clock"}),
                             ('id: P1, |clock: "4:30"', {"id", "clock"}),
                             ("drives|: both", {"turns", "drives"}),
-                            ("    |faces: aft", {"turns", "path", "lash"}),
+                            ("    |faces: aft", {"turns", "path", "backlash"}),
                             ("turns: {|pad", {"pad", "rotor"}),
                             ("      - |external", {"external", "internal", "bevel", "epicyclic"}),
                             ("bevel: {|teeth", {"teeth", "backs"}),
@@ -76,7 +76,8 @@ class Completion(WithServer):
         for place, labels in (("drives: |both", ["both", "cw", "ccw"]), ("drives: bo|th",
                                                                         ["both", "cw", "ccw"]),
                               ("status: |", ["draft", "released", "withdrawn"]),
-                              ("sense: |ccw", ["cw", "ccw"]), ("lash: 1.2 |deg", ["deg", "arcmin",
+                              ("sense: |ccw", ["cw", "ccw"]), ("backlash: 1.2 |deg", ["deg",
+                                                                                      "arcmin",
                                                                                  "rev"]),
                               ("torque-limit: 40 |lbf", ["N.m", "lbf.ft", "lbf.in", "kgf.m"]),
                               ("counted: {pad: 30.3 |+/-", ["deg", "arcmin", "rev"]),
@@ -131,7 +132,7 @@ class Completion(WithServer):
         self.assertEqual(self.server.labels(HEAD + "a: {" * 30 + "|"), [])
 
     def test_json(self):
-        for place, some in (('"drives": "|both"', "cw"), ('{"|id": "crank"', "lash"),
+        for place, some in (('"drives": "|both"', "cw"), ('{"|id": "crank"', "backlash"),
                             ('{"sense": |"cw", "view": "fac', "ccw"),
                             ('{"|external": [17', "bevel"),
                             ('61]}, {"|external": [19', "bevel"), ('"status": "|rel', "draft"),
@@ -184,7 +185,7 @@ class Hover(WithServer):
         self.assertNotIn("```", self.server.hover(cursor(GOOD, "name|: Quern")))
 
     def test_numbers_without_a_key(self):
-        text = GOOD.replace("    lash: 1.2 deg", "    # thus\n    lash: 1 deg")
+        text = GOOD.replace("    backlash: 1.2 deg", "    # thus\n    backlash: 1 deg")
         shown = self.server.hover(cursor(text, "   | # thus"))
         self.assertTrue(shown.startswith("```text\n"), shown[:40])
 
@@ -229,7 +230,7 @@ class Definition(WithServer):
 
     def test_nothing_else_does(self):
         text = EVERY_KEY.read_text(encoding="utf-8")
-        for place in ("seen: {pad: c|w", "blades: 3|0", "turns: {p|ad", "rule: lash|-large"):
+        for place in ("seen: {pad: c|w", "blades: 3|0", "turns: {p|ad", "rule: backlash|-large"):
             self.assertIsNone(self.server.ask("definition", cursor(text, place)))
 
 

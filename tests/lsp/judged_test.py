@@ -20,7 +20,7 @@ ENGINES = ("quern-12", "coulter-70")
 
 
 class Judged(unittest.TestCase):
-    """A copy of the demonstration, with two definitions open that have no lash at a pad."""
+    """A copy of the demonstration, with two definitions open that have no backlash at a pad."""
 
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="lsp-"))
@@ -188,21 +188,21 @@ class Slips(Judged):
 class Changes(Judged):
     """On disk and in buffers."""
 
-    STRICT = "policy: 1\nrules: {lash-missing: error}\n"
+    STRICT = "policy: 1\nrules: {backlash-missing: error}\n"
 
     def setUp(self):
         super().setUp()
         for name in ENGINES:
             lines = self.texts[name].split("\n")
-            self.texts[name] = "\n".join(l for l in lines if not l.startswith("    lash:"))
+            self.texts[name] = "\n".join(l for l in lines if not l.startswith("    backlash:"))
             self.assertNotEqual(len(lines), self.texts[name].count("\n") + 1)
-        (self.demo / POLICY).write_text("policy: 1\nrules: {lash-missing: note}\n")
+        (self.demo / POLICY).write_text("policy: 1\nrules: {backlash-missing: note}\n")
 
     def strict(self, errors):
         """That each of the definitions is judged by the strict policy now."""
         self.assertEqual(set(errors), {self.uri(name) for name in ENGINES})
         for found in errors.values():
-            self.assertTrue(any("lash" in message for message in found), found)
+            self.assertTrue(any("backlash" in message for message in found), found)
 
     def test_watchers_are_registered_where_the_client_can(self):
         server = self.serve(capabilities=WATCHES)

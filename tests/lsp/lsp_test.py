@@ -73,7 +73,7 @@ class Client(unittest.TestCase):
         self.assertIn("pitch 360 / 31", self.answers["stage"]["contents"]["value"])
 
     def test_completion(self):
-        self.assertIn("lash", self.labels("keys"))
+        self.assertIn("backlash", self.labels("keys"))
         self.assertEqual(self.labels("words"), ["both", "cw", "ccw"])
         self.assertEqual(self.labels("ids"), ["HP", "LP"])
         self.assertIn("drives", self.labels("typing"))

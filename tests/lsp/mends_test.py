@@ -93,8 +93,9 @@ class Actions(WithServer):
         (DEVICE, "positive: ccw", "positve: ccw", "unknown-key", "Write positive"),
         (DEVICE, "max: 70 N.m", "max: 70", "missing-unit", "Write 70 N.m"),
         (POLICY, "closure: 10 %", "closre: 10 %", "unknown-key", "Write closure"),
-        (POLICY, "lash-missing: error", "lash-mising: error", None, "Write lash-missing"),
-        (POLICY, "lash-missing: error", "lash-missing: eror", None, "Write error"),
+        (POLICY, "backlash-missing: error", "backlash-mising: error", None,
+         "Write backlash-missing"),
+        (POLICY, "backlash-missing: error", "backlash-missing: eror", None, "Write error"),
     )
 
     def test_each_mends_its_finding(self):
@@ -151,7 +152,7 @@ class Actions(WithServer):
         self.assertGreater(count, 7)
 
     def test_a_pad_without_turns_before(self):
-        first = GOOD[GOOD.index("  - id: crank"):GOOD.index("\n\nwitness")]
+        first = GOOD[GOOD.index("  - id: crank"):GOOD.index("\n\nobservation")]
         first = re.sub("    turns: .*\n", "", first.replace("id: crank", "id: other"))
         text = GOOD.replace("pads:\n", f"pads:\n{first}\n")
         bad = text.replace("{pad: 3.0324, rotor: 1}", "{pad: 1, rotor: 3.0324}")

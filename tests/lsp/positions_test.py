@@ -86,13 +86,14 @@ class AgainstCheck(unittest.TestCase):
             self.assertIn("- external:", part(text, note["location"]["range"]))
 
     def test_a_waived_finding_is_a_hint(self):
-        text = (DEMO / "broken/lash-large.engine.yaml").read_text(encoding="utf-8")
-        text += "waive: [{rule: lash-large, because: x, until: 2027-01-01}]\n"
+        text = (DEMO / "broken/backlash-large.engine.yaml").read_text(encoding="utf-8")
+        text += "waive: [{rule: backlash-large, because: x, until: 2027-01-01}]\n"
         for day, weight in (("2027-01-01", 4), ("2027-01-02", 1)):
             with Server("--today", day) as server:
                 found = {d["code"]: d["severity"]
-                         for d in server.open(text, f"file://{DEMO}/broken/lash-large.engine.yaml")}
-                self.assertEqual(found["lash-large"], weight)
+                         for d in server.open(text,
+                                              f"file://{DEMO}/broken/backlash-large.engine.yaml")}
+                self.assertEqual(found["backlash-large"], weight)
 
     def test_what_a_policy_turns_off_is_not_shown(self):
         text = GOOD.replace("blades: 31", "blades: 300").replace("{pad: 30.3 +/-", "{pad: 30.4 +/-")
@@ -224,7 +225,7 @@ class OddText(unittest.TestCase):
         for odd in self.WIDE:
             line = f'  - {{note: "{odd * 5}", pad: cra|nk}}\n'
             self.server.open(GOOD)
-            text, position = marked(GOOD.replace("witness:\n", "witness:\n" + line))
+            text, position = marked(GOOD.replace("observations:\n", "observations:\n" + line))
             self.server.open(text)
             place = self.server.at("definition", position)
             self.assertEqual(place["uri"], URI)

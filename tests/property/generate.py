@@ -137,15 +137,15 @@ def _normal_rotation(rng, pad, spool):
 
 
 def _limits(rng, pad, profile, finest):
-    """Lash, torque limits and the drive's sense, all on the safe side."""
+    """Backlash, torque limits and the drive's sense, all on the safe side."""
     ratio, through = oracle.pad_ratio(pad).lo, oracle.adapter_ratio(pad)
     square_torque = judge.SQUARES[pad["square"]]
     share = log_uniform(rng, 0.01, 0.12) / finest
     stated = not chance(rng, 0.03)
     if stated:
-        pad["lash"] = _angle(rng, share * ratio)
+        pad["backlash"] = _angle(rng, share * ratio)
     if "adapter" in pad and not (stated and chance(rng, 0.1)):  # the judge tells a rule once a pad
-        pad["adapter"]["lash"] = _angle(rng, share * ratio * through / 3)
+        pad["adapter"]["backlash"] = _angle(rng, share * ratio * through / 3)
     least = exact(profile["torque"]["min"], TORQUE) * Fraction(5, 4)
     most = min(square_torque * Fraction(9, 10), 3 * exact(profile["torque"]["max"], TORQUE))
     low = max(2, float(least * through))
@@ -157,12 +157,12 @@ def _limits(rng, pad, profile, finest):
         pad["drives"] = rng.choice(("both", oracle.pad_sense(pad)))
 
 
-def _witness(rng, definition, pad, must_prove):
+def _observation(rng, definition, pad, must_prove):
     """What might have been measured on an engine: always in agreement."""
     ratio = oracle.pad_ratio(pad).value
     spool = next(s for s in definition["spools"] if s["id"] == pad["spool"])
     stages = [s for s in definition["stages"] if s["spool"] == pad["spool"]]
-    witness = {"pad": pad["id"]}
+    observation = {"pad": pad["id"]}
     if chance(rng, 0.4):
         rotor = rng.choice((1, 2, 5, 10, 20))
         turned = ratio * rotor
@@ -173,11 +173,11 @@ def _witness(rng, definition, pad, must_prove):
         else:
             text = significant(amount, rng.randint(3, 5))
         turns = rng.choice((f"{rotor} rev", f"{rotor * 360} deg"))
-        witness["counted"] = {"pad": f"{text} {unit}", "rotor": turns}
+        observation["counted"] = {"pad": f"{text} {unit}", "rotor": turns}
     if chance(rng, 0.2):
         stage = rng.choice(stages)
         close = with_tolerance(rng, ratio, Fraction(1, rng.choice((30, 100, 400))))
-        witness["returned"] = {
+        observation["returned"] = {
             "stage": stage["id"],
             "after": stage["blades"],
             "pad": f"{close} rev",
@@ -186,11 +186,11 @@ def _witness(rng, definition, pad, must_prove):
         seen = {"pad": oracle.pad_sense(pad), "rotor": oracle.spool_sense(spool)}
         if chance(rng, 0.4):
             seen = {end: geometry.opposite(sense) for end, sense in seen.items()}
-        witness["seen"] = seen
-    if len(witness) > 1:
+        observation["seen"] = seen
+    if len(observation) > 1:
         if chance(rng, 0.3):
-            witness["note"] = rng.choice(("hand-turned", "protractor on the pad", "two people"))
-        definition.setdefault("witness", []).append(witness)
+            observation["note"] = rng.choice(("hand-turned", "protractor on the pad", "two people"))
+        definition.setdefault("observations", []).append(observation)
 
 
 def _pad(rng, name, spool, stages, profile):
@@ -290,17 +290,17 @@ def _engine(rng, number, profile):
         for _ in range(200):
             pad, proven = _pad(rng, f"pad-{place + 1}", spool, rows, profile)
             trial = {**definition, "pads": [pad]}
-            trial.pop("witness", None)
-            _witness(rng, trial, pad, must_prove=not proven)
+            trial.pop("observations", None)
+            _observation(rng, trial, pad, must_prove=not proven)
             broken = judge.pad_problems(trial, pad, profile) - judge.FORGIVEN
             if not broken and judge.computable(trial, profile):
                 definition["pads"].append(pad)
-                definition.setdefault("witness", []).extend(trial.get("witness", []))
+                definition.setdefault("observations", []).extend(trial.get("observations", []))
                 break
         else:
             raise RuntimeError(f"no valid pad found for {name}")
-    if not definition.get("witness"):
-        definition.pop("witness", None)
+    if not definition.get("observations"):
+        definition.pop("observations", None)
     for spool in spools:
         pads = [p for p in definition["pads"] if p["spool"] == spool["id"]]
         if chance(rng, 0.3):

@@ -61,8 +61,8 @@ def features(definition, profile):
     for spool in definition["spools"]:
         yield f"spool {spool['rotation']['sense']} {spool['rotation']['view']}"
         yield f"turned by {spool.get('turned-by')}"
-    for witness in definition.get("witness", []):
-        yield from witness
+    for observation in definition.get("observations", []):
+        yield from observation
 
 
 WANTED = (
@@ -152,12 +152,12 @@ class Judge(unittest.TestCase):
         "drives": "both",
         "square": "3/8 in",
         "torque-limit": "40 lbf.ft",
-        "lash": "1.2 deg",
+        "backlash": "1.2 deg",
         "adapter": {
             "path": [{"external": [30, 20]}],
             "square": "3/8 in",
             "torque-limit": "60 lbf.ft",
-            "lash": "0.2 deg",
+            "backlash": "0.2 deg",
         },
     }
     SPOOL = {
@@ -165,7 +165,7 @@ class Judge(unittest.TestCase):
         "rotation": {"sense": "cw", "view": "aft-looking-forward"},
         "max-speed": "120 deg/min",
     }
-    WITNESS = {
+    OBSERVATION = {
         "pad": "crank",
         "counted": {"pad": "22.5 +/- 0.1 rev", "rotor": "10 rev"},
         "seen": {"pad": "cw", "rotor": "cw"},
@@ -176,7 +176,7 @@ class Judge(unittest.TestCase):
             "spools": [self.SPOOL],
             "stages": [{"id": "HPC-1", "spool": "HP", "blades": 31}],
             "pads": [{**self.PAD, **changed}],
-            "witness": [self.WITNESS],
+            "observations": [self.OBSERVATION],
         }
         return judge.problems(definition, self.PROFILE)
 

@@ -14,7 +14,7 @@ from quantity import ANGLE, SPEED, TORQUE, exact, interval
 
 PITCH_PER_TURN = Fraction(1, 10)  # ratio-coarse, and the closure of a fixed device
 STOP_OF_PITCH = Fraction(1, 100)
-LASH_OF_PITCH = Fraction(1, 4)
+BACKLASH_OF_PITCH = Fraction(1, 4)
 COUNTS_PER_BLADE = 50
 USUAL_RATIO = (Fraction("0.05"), Fraction(50))
 USUAL_TEETH = (8, 250)
@@ -31,21 +31,21 @@ SQUARES = {
 
 WARNINGS = {
     "ratio-unusual", "ring-sum", "planets-spacing", "teeth-few", "teeth-many",
-    "internal-clearance", "blade-count-unusual", "lash-missing", "counts-few",
+    "internal-clearance", "blade-count-unusual", "backlash-missing", "counts-few",
     "torque-above-square", "square-differs",
 }  # fmt: skip
 
 # Where a table cannot hold the counts, what would be said of them is not said.
 BEHIND_TOO_LARGE = {
-    "ratio-swapped", "ratio-disagrees", "ratio-coarse", "ratio-unusual", "witness-disagrees",
-    "witness-missing", "counter-short", "counts-few", "stop-off-blade", "step-not-whole",
-    "lash-large", "lash-below-count", "torque-below-device", "speed-below-device",
+    "ratio-swapped", "ratio-disagrees", "ratio-coarse", "ratio-unusual", "observation-disagrees",
+    "observation-missing", "counter-short", "counts-few", "stop-off-blade", "step-not-whole",
+    "backlash-large", "backlash-below-count", "torque-below-device", "speed-below-device",
     "speed-above-device",
 }  # fmt: skip
 
-# Left out of some valid definitions: without lash, or without an adapter's torque limit, the
+# Left out of some valid definitions: without backlash, or without an adapter's torque limit, the
 # program only warns, and the rest must come out all the same.
-FORGIVEN = {"lash-missing", "torque-missing"}
+FORGIVEN = {"backlash-missing", "torque-missing"}
 
 
 def fits(*numbers):
@@ -95,36 +95,36 @@ def _ratio(pad, finest):
         yield "ratio-coarse"
 
 
-def _witnesses(definition, pad):
+def _observations(definition, pad):
     ratio = oracle.pad_ratio(pad)
     blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
     measured = []
-    for witness in definition.get("witness", []):
-        if witness["pad"] != pad["id"]:
+    for observation in definition.get("observations", []):
+        if observation["pad"] != pad["id"]:
             continue
-        if "counted" in witness:
-            counted = witness["counted"]
+        if "counted" in observation:
+            counted = observation["counted"]
             turned = interval(counted["pad"], ANGLE).over(interval(counted["rotor"], ANGLE))
             measured.append(turned)
             if not turned.meets(ratio):
-                yield "witness-disagrees"
-        if "returned" in witness:
-            returned = witness["returned"]
+                yield "observation-disagrees"
+        if "returned" in observation:
+            returned = observation["returned"]
             right = returned["after"] == blades[returned["stage"]]
             measured.append(interval(returned["pad"], ANGLE))
             if not right or not measured[-1].meets(ratio):
-                yield "witness-disagrees"
+                yield "observation-disagrees"
     if not all(one.meets(other) for one in measured for other in measured):
-        yield "witness-disagrees"
+        yield "observation-disagrees"
 
 
 def _direction(definition, pad, spool):
-    seen = [w["seen"] for w in definition.get("witness", [])
+    seen = [w["seen"] for w in definition.get("observations", [])
             if w["pad"] == pad["id"] and "seen" in w]
     normal = (oracle.pad_sense(pad), oracle.spool_sense(spool))
     same = normal[0] == normal[1]
     if any((s["pad"] == s["rotor"]) != same for s in seen):
-        yield "witness-sense"
+        yield "observation-sense"
     try:
         if oracle.derived_rotor_sense(pad) != normal[1]:
             yield "sense-disagrees"
@@ -140,9 +140,9 @@ def _direction(definition, pad, spool):
 def _stops(stages, pad, device, finest):
     per_turn = oracle.counts_per_rotor_turn(device, pad)
     overshoot = Fraction(0)
-    if "lash" in pad:
-        lash = oracle.lash_counts(device, pad)
-        overshoot = lash + max(1, Fraction(lash, 4))
+    if "backlash" in pad:
+        backlash = oracle.backlash_counts(device, pad)
+        overshoot = backlash + max(1, Fraction(backlash, 4))
     if COUNTER_TURNS * per_turn + overshoot > 2 ** (device["counter-bits"] - 1) - 1:
         yield "counter-short"
     for stage in stages:
@@ -162,16 +162,16 @@ def _stops(stages, pad, device, finest):
                 yield "step-not-whole"
 
 
-def _lash(pad, device, finest):
-    play = oracle.device_lash(pad)
-    if not oracle.lash_known(pad):
-        yield "lash-missing"
+def _backlash(pad, device, finest):
+    play = oracle.device_backlash(pad)
+    if not oracle.backlash_known(pad):
+        yield "backlash-missing"
     if play is None:
         return
-    if oracle.rotor_lash(pad) > LASH_OF_PITCH / finest:
-        yield "lash-large"
-    if oracle.lash_known(pad) and play.lo * oracle.counts_per_output_turn(device) < 1:
-        yield "lash-below-count"
+    if oracle.rotor_backlash(pad) > BACKLASH_OF_PITCH / finest:
+        yield "backlash-large"
+    if oracle.backlash_known(pad) and play.lo * oracle.counts_per_output_turn(device) < 1:
+        yield "backlash-below-count"
 
 
 def _torque(pad, device):
@@ -212,10 +212,10 @@ def pad_problems(definition, pad, device):
     if "epicyclic-members" in broken:
         return broken
     broken.update(_ratio(pad, finest))
-    broken.update(_witnesses(definition, pad))
+    broken.update(_observations(definition, pad))
     broken.update(_direction(definition, pad, spool))
     broken.update(_stops(stages, pad, device, finest))
-    broken.update(_lash(pad, device, finest))
+    broken.update(_backlash(pad, device, finest))
     broken.update(_torque(pad, device))
     broken.update(_square(pad, device))
     broken.update(_speed(pad, spool, device))

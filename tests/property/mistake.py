@@ -68,20 +68,20 @@ class Case:
     def finest(self, pad):
         return max(s["blades"] for s in self.definition["stages"] if s["spool"] == pad["spool"])
 
-    def witness(self, key):
-        return self.one(w for w in self.definition.get("witness", []) if key in w)
+    def observation(self, key):
+        return self.one(w for w in self.definition.get("observations", []) if key in w)
 
     def forget(self, pad, *keys):
-        """Take out what the pad's witnesses say, so that only one thing contradicts."""
+        """Take out what the pad's observations say, so that only one thing contradicts."""
         kept = []
-        for witness in self.definition.get("witness", []):
-            if witness["pad"] == pad["id"]:
-                witness = {k: v for k, v in witness.items() if k not in keys}
-            if witness.keys() & {"counted", "returned", "seen"}:
-                kept.append(witness)
-        self.definition["witness"] = kept
+        for observation in self.definition.get("observations", []):
+            if observation["pad"] == pad["id"]:
+                observation = {k: v for k, v in observation.items() if k not in keys}
+            if observation.keys() & {"counted", "returned", "seen"}:
+                kept.append(observation)
+        self.definition["observations"] = kept
         if not kept:
-            del self.definition["witness"]
+            del self.definition["observations"]
 
     def mesh(self, pad, kind):
         return self.one(m for m in pad.get("path", []) if m != "direct" and kind in m)[kind]

@@ -16,23 +16,24 @@ def stage_on_no_spool(case):
     stage = case.stage()
     rest = [s["spool"] for s in case.definition["stages"] if s is not stage]
     case.need(stage["spool"] in rest)
-    case.need(all("returned" not in w for w in case.definition.get("witness", [])))
+    case.need(all("returned" not in w for w in case.definition.get("observations", [])))
     stage["spool"] = "QP"
 
 
 @mistake("reference-unknown")
-def witness_of_no_pad(case):
+def observation_of_no_pad(case):
     pad = case.pad(derivable)
-    witnesses = case.definition.get("witness", [])
-    case.one(w for w in witnesses if w["pad"] == pad["id"])["pad"] = "pad-x"
+    observations = case.definition.get("observations", [])
+    case.one(w for w in observations if w["pad"] == pad["id"])["pad"] = "pad-x"
 
 
 @mistake("reference-unknown")
-def witness_of_another_spool(case):
-    witness = case.witness("returned")
+def observation_of_another_spool(case):
+    observation = case.observation("returned")
     stages = {stage["id"]: stage["spool"] for stage in case.definition["stages"]}
-    watched = stages[witness["returned"]["stage"]]
-    witness["returned"]["stage"] = case.one(i for i, spool in stages.items() if spool != watched)
+    watched = stages[observation["returned"]["stage"]]
+    observation["returned"]["stage"] = case.one(i for i,
+                                                spool in stages.items() if spool != watched)
 
 
 @mistake("spool-unreached")
@@ -137,15 +138,15 @@ def blank_at_an_end(case):
 
 @mistake("missing-unit")
 def unit_left_out(case):
-    pad = case.pad(lambda p: "lash" in p)
-    key = case.rng.choice(("lash", "torque-limit"))
+    pad = case.pad(lambda p: "backlash" in p)
+    key = case.rng.choice(("backlash", "torque-limit"))
     pad[key] = pad[key].rsplit(" ", 1)[0]
 
 
 @mistake("wrong-unit")
 def unit_of_another_dimension(case):
-    pad = case.pad(lambda p: "lash" in p)
-    key, unit = case.rng.choice((("lash", "rpm"), ("lash", "N.m"), ("torque-limit", "deg")))
+    pad = case.pad(lambda p: "backlash" in p)
+    key, unit = case.rng.choice((("backlash", "rpm"), ("backlash", "N.m"), ("torque-limit", "deg")))
     pad[key] = pad[key].rsplit(" ", 1)[0] + " " + unit
 
 

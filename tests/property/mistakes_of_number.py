@@ -68,10 +68,10 @@ def ratio_out_of_the_usual(case):
     pad["turns"] = {"pad": f"50.{case.rng.randint(10000, 90000)}", "rotor": 1}
 
 
-@mistake("witness-disagrees", judged=True)
+@mistake("observation-disagrees", judged=True)
 def counted_off_by_three_tolerances(case):
-    witness = case.witness("counted")
-    counted = witness["counted"]
+    observation = case.observation("counted")
+    counted = observation["counted"]
     turned = interval(counted["pad"], ANGLE)
     off = 3 * (turned.hi - turned.value) * case.rng.choice((-1, 1))
     case.need(turned.value + off > 0)
@@ -79,13 +79,13 @@ def counted_off_by_three_tolerances(case):
     number = decimal((turned.value + off) / ANGLE[unit], 6)
     tolerance = decimal((turned.hi - turned.value) / ANGLE[unit], 6)
     counted["pad"] = f"{number} +/- {tolerance} {unit}"
-    witness.pop("returned", None)
+    observation.pop("returned", None)
 
 
-@mistake("witness-disagrees", judged=True)
+@mistake("observation-disagrees", judged=True)
 def blade_lost_in_counting(case):
-    witness = case.witness("returned")
-    witness["returned"]["after"] += case.rng.choice((-1, 1))
+    observation = case.observation("returned")
+    observation["returned"]["after"] += case.rng.choice((-1, 1))
 
 
 # --- direction ----------------------------------------------------------------------------------
@@ -117,9 +117,9 @@ def idler_forgotten(case):
     del teeth[1]
 
 
-@mistake("witness-sense", judged=True)
+@mistake("observation-sense", judged=True)
 def seen_the_other_way(case):
-    seen = case.witness("seen")["seen"]
+    seen = case.observation("seen")["seen"]
     end = case.rng.choice(("pad", "rotor"))
     seen[end] = geometry.opposite(seen[end])
 
@@ -210,6 +210,6 @@ def ring_too_tight(case):
 @mistake("blade-count-unusual", "warning", judged=True)
 def blades_too_many(case):
     stage = case.stage()
-    for witness in case.definition.get("witness", []):
-        case.need(witness.get("returned", {}).get("stage") != stage["id"])
+    for observation in case.definition.get("observations", []):
+        case.need(observation.get("returned", {}).get("stage") != stage["id"])
     stage["blades"] = case.rng.choice((5, 6, 7, 201, 215, 230))

@@ -1,4 +1,4 @@
-"""Mistakes that show in what a device does: stops, lash, torque, speed, squares."""
+"""Mistakes that show in what a device does: stops, backlash, torque, speed, squares."""
 
 from fractions import Fraction
 
@@ -17,7 +17,7 @@ def too_few_counts(case):
     wanted = Fraction(45 * case.finest(pad))
     ratio = wanted / oracle.counts_per_output_turn(case.profile)
     pad["turns"] = {"pad": significant(ratio, 6), "rotor": 1}
-    pad["lash"] = significant(ratio * 36 / case.finest(pad), 3) + " deg"
+    pad["backlash"] = significant(ratio * 36 / case.finest(pad), 3) + " deg"
     case.spool(pad).pop("max-speed", None)
 
 
@@ -59,24 +59,24 @@ def whole_step_does_not_close(case):
     case.profile["stepping"] = "fixed"
 
 
-@mistake("lash-large", judged=True)
-def lash_beyond_a_quarter_pitch(case):
-    pad = case.pad(lambda p: "lash" in p)
+@mistake("backlash-large", judged=True)
+def backlash_beyond_a_quarter_pitch(case):
+    pad = case.pad(lambda p: "backlash" in p)
     share = Fraction(case.rng.randint(30, 90), 100) / case.finest(pad)
     degrees = share * oracle.pad_ratio(pad).value * 360
-    pad["lash"] = significant(degrees, 4) + " deg"
+    pad["backlash"] = significant(degrees, 4) + " deg"
 
 
-@mistake("lash-missing", "warning", judged=True)
-def lash_of_the_adapter_not_stated(case):
-    pad = case.pad(lambda p: "lash" in p and "lash" in p.get("adapter", {}))
-    del pad["adapter"]["lash"]
+@mistake("backlash-missing", "warning", judged=True)
+def backlash_of_the_adapter_not_stated(case):
+    pad = case.pad(lambda p: "backlash" in p and "backlash" in p.get("adapter", {}))
+    del pad["adapter"]["backlash"]
 
 
-@mistake("lash-missing", "warning", judged=True)
-def lash_not_stated(case):
-    pad = case.pad(lambda p: "lash" in p and "adapter" not in p)
-    del pad["lash"]
+@mistake("backlash-missing", "warning", judged=True)
+def backlash_not_stated(case):
+    pad = case.pad(lambda p: "backlash" in p and "adapter" not in p)
+    del pad["backlash"]
 
 
 @mistake("torque-below-device", judged=True)

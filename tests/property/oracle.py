@@ -257,28 +257,28 @@ def down_to(resolution, number):
     return floor(number / resolution) * resolution
 
 
-def device_lash(pad):
+def device_backlash(pad):
     """The stated play, in revolutions at the device's own side; None without the pad's."""
-    if "lash" not in pad:
+    if "backlash" not in pad:
         return None
-    play = interval(pad["lash"], ANGLE).scaled(adapter_ratio(pad))
-    extra = interval(pad.get("adapter", {}).get("lash", "0 deg"), ANGLE)
+    play = interval(pad["backlash"], ANGLE).scaled(adapter_ratio(pad))
+    extra = interval(pad.get("adapter", {}).get("backlash", "0 deg"), ANGLE)
     return Interval(*(a + b for a, b in zip(play, extra)))
 
 
-def lash_known(pad):
+def backlash_known(pad):
     """Whether all play is stated: an adapter's gears, and its square, have some of their own."""
     adapter = pad.get("adapter", {})
-    return "lash" in pad and ("lash" in adapter or not adapter.keys() & {"path", "square"})
+    return "backlash" in pad and ("backlash" in adapter or not adapter.keys() & {"path", "square"})
 
 
-def lash_counts(device, pad):
-    return ceil(device_lash(pad).hi * counts_per_output_turn(device))
+def backlash_counts(device, pad):
+    return ceil(device_backlash(pad).hi * counts_per_output_turn(device))
 
 
-def rotor_lash(pad):
+def rotor_backlash(pad):
     """The play at the rotor at its worst, in revolutions."""
-    return device_lash(pad).hi / adapter_ratio(pad) / pad_ratio(pad).lo
+    return device_backlash(pad).hi / adapter_ratio(pad) / pad_ratio(pad).lo
 
 
 def torque_offered(pad):

@@ -183,11 +183,11 @@ class Adapters(unittest.TestCase):
             "rotation": {"sense": "cw", "view": "facing-pad"},
             "path": [{"external": [20, 50]}],
             "torque-limit": "40 lbf.ft",
-            "lash": "1.2 deg",
+            "backlash": "1.2 deg",
             "adapter": {
                 "path": [{"external": [30, 20]}],
                 "torque-limit": "62.4 lbf.ft",
-                "lash": "1/5 deg",
+                "backlash": "1/5 deg",
             },
         }
         return {**pad, **more}
@@ -211,11 +211,11 @@ class Adapters(unittest.TestCase):
         adapter["faces"] = "down"
         self.assertEqual(oracle.positive(self.DEVICE, self.pad(adapter=adapter)), 1)
 
-    def test_lash(self):
+    def test_backlash(self):
         # Hi ends: 1.25 deg at the pad is 2.5/3 deg at the device, and 0.2 deg more of the adapter.
         want = (F("1.25") * F(2, 3) + F("0.2")) / 360 * 162000
-        self.assertEqual(oracle.lash_counts(self.DEVICE, self.pad()), -(-want // 1))
-        self.assertEqual(oracle.rotor_lash(self.pad()) * 360, (F("1.25") + F("0.3")) / F(5, 2))
+        self.assertEqual(oracle.backlash_counts(self.DEVICE, self.pad()), -(-want // 1))
+        self.assertEqual(oracle.rotor_backlash(self.pad()) * 360, (F("1.25") + F("0.3")) / F(5, 2))
 
     def test_limits_round_down(self):
         foot_pound = TORQUE["lbf.ft"]

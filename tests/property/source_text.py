@@ -52,7 +52,7 @@ class Writer:
     def pair(self, key, value, indent, lead=None):
         start = (indent if lead is None else lead) + f"{key}:"
         nested = isinstance(value, (dict, list)) and value
-        deep = nested and key in ("spools", "stages", "pads", "witness", "path", "adapter")
+        deep = nested and key in ("spools", "stages", "pads", "observations", "path", "adapter")
         if not nested or self.rng.random() < (self.flow / 4 if deep else self.flow):
             self.add(f"{start} {self.inline(value)}")
         elif isinstance(value, dict):

@@ -1,7 +1,7 @@
 """Compiles a batch, shows the table, and holds the limits it carries against the oracle's.
 
 Limits round toward safe, and a device believes them: torque and speed down to the device's
-resolution, lash up to whole counts. What is compared is read back out of the compiled table.
+resolution, backlash up to whole counts. What is compared is read back out of the compiled table.
 """
 
 import json
@@ -33,7 +33,8 @@ def expected(definition, device, pad):
     """What the table must say of a pad, by key."""
     spool = next(s for s in definition["spools"] if s["id"] == pad["spool"])
     answer = dict(_senses_and_schedules(definition, device, pad))
-    answer["lash_counts"] = oracle.lash_counts(device, pad) if oracle.lash_known(pad) else None
+    known = oracle.backlash_known(pad)
+    answer["backlash_counts"] = oracle.backlash_counts(device, pad) if known else None
     answer["torque_limit"] = oracle.torque_limit(device, pad)
     answer["speed_limit"] = oracle.speed_limit(device, pad, spool)
     return answer

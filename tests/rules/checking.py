@@ -18,7 +18,7 @@ PROFILE = (BROKEN / "plain.device.yaml").read_text()
 DAY = "2026-06-21"
 
 # Rules whose findings calculate, and therefore have to show with what.
-ARITHMETIC = {"gears", "ratio", "stops", "lash", "torque", "speed"}
+ARITHMETIC = {"gears", "ratio", "stops", "backlash", "torque", "speed"}
 
 
 def run(folder, *arguments, **how):

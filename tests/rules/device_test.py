@@ -8,7 +8,7 @@ TORQUE = "torque: {min: 5 lbf.ft, max: 60 lbf.ft, resolution: 0.5 lbf.ft}"
 SPEED = "speed: {min: 20 deg/min, max: 6 rpm, resolution: 0.5 deg/min}"
 
 # Through pad crank alone: 2.25 device turns a rotor turn.
-ONE_PAD = changed((GOOD[GOOD.index("  - id: starter"):GOOD.index("\nwitness:")], ""),
+ONE_PAD = changed((GOOD[GOOD.index("  - id: starter"):GOOD.index("\nobservations:")], ""),
                   (GOOD[GOOD.index("  - pad: starter"):], ""), text=GOOD)
 
 
@@ -217,12 +217,12 @@ class TooLarge(OnDevice):
         self.told(("90 deg/min", "350000000000000000 rpm"), at="350000000000000000",
                   says="greatest speed of 350000000000000000 rpm")
 
-    def test_lash(self):
+    def test_backlash(self):
         self.profile(("counts-per-motor-turn: 200", "counts-per-motor-turn: 20000000"),
                      ("counter-bits: 32", "counter-bits: 64"))
-        self.put("rotortab.policy.yaml", "policy: 1\nrules: {lash-large: off}\n")
-        self.told(("lash: 0.5 deg", "lash: 700 deg"), at="700 deg",
-                  says="the lash of pad crank is 311111112 counts", text=ONE_PAD)
+        self.put("rotortab.policy.yaml", "policy: 1\nrules: {backlash-large: off}\n")
+        self.told(("backlash: 0.5 deg", "backlash: 700 deg"), at="700 deg",
+                  says="the backlash of pad crank is 311111112 counts", text=ONE_PAD)
 
     def test_adapter(self):
         row = "[external: [9973, 9967], external: [9949, 9941], external: [9931, 9929], " \

@@ -7,7 +7,7 @@ import unittest
 from checking import GOOD, Folder, changed, rules_by_id, run
 
 MARK = "neighbour.engine.yaml"
-NO_LASH = changed(("    lash: 0.5 deg\n", ""))
+NO_BACKLASH = changed(("    backlash: 0.5 deg\n", ""))
 FEW_TEETH = changed(("[16, 80]", "[7, 35]"))
 SEVERITIES = ("off", "note", "warning", "error")
 
@@ -24,24 +24,25 @@ class Severities(Folder):
     """What a finding weighs."""
 
     def test_changed(self):
-        self.put(MARK, NO_LASH)
-        self.assertEqual(self.found(MARK), [("lash-missing", "warning")])
+        self.put(MARK, NO_BACKLASH)
+        self.assertEqual(self.found(MARK), [("backlash-missing", "warning")])
         for severity in ("note", "warning", "error"):
-            self.put("rotortab.policy.yaml", policy(f"lash-missing: {severity}"))
-            self.assertEqual(self.found(MARK), [("lash-missing", severity)])
+            self.put("rotortab.policy.yaml", policy(f"backlash-missing: {severity}"))
+            self.assertEqual(self.found(MARK), [("backlash-missing", severity)])
 
     def test_off(self):
-        self.put(MARK, NO_LASH)
+        self.put(MARK, NO_BACKLASH)
         for word in ("off", "false", '"off"'):
-            self.put("rotortab.policy.yaml", policy(f"lash-missing: {word}"))
+            self.put("rotortab.policy.yaml", policy(f"backlash-missing: {word}"))
             self.assertEqual(self.found(MARK), [])
-            self.assertNotIn(b"lash-missing", run(self.folder, "check", MARK).stdout)
+            self.assertNotIn(b"backlash-missing", run(self.folder, "check", MARK).stdout)
 
     def test_unknown(self):
         self.put(MARK, GOOD)
-        for line, rule in (("lash-missing: fatal", "wrong-shape"), ("lash-missing:", "missing-key"),
-                           ("lash-missing: [off]", "wrong-shape"),
-                           ("lash-mising: off", "unknown-key")):
+        for line, rule in (("backlash-missing: fatal", "wrong-shape"),
+                           ("backlash-missing:", "missing-key"),
+                           ("backlash-missing: [off]", "wrong-shape"),
+                           ("backlash-mising: off", "unknown-key")):
             self.put("rotortab.policy.yaml", policy(line))
             self.assertEqual(self.found(MARK), [(rule, "error")], line)
 
@@ -60,10 +61,10 @@ class Severities(Folder):
                          [("out-of-range", "error"), ("torque-missing", "error")])
 
     def test_strict(self):
-        self.put(MARK, NO_LASH)
-        self.assertEqual(self.found("--strict", MARK), [("lash-missing", "error")])
-        self.put("rotortab.policy.yaml", policy("lash-missing: note"))
-        self.assertEqual(self.found("--strict", MARK), [("lash-missing", "note")])
+        self.put(MARK, NO_BACKLASH)
+        self.assertEqual(self.found("--strict", MARK), [("backlash-missing", "error")])
+        self.put("rotortab.policy.yaml", policy("backlash-missing: note"))
+        self.assertEqual(self.found("--strict", MARK), [("backlash-missing", "note")])
 
 
 class Limits(Folder):
@@ -84,7 +85,7 @@ class Limits(Folder):
                 (GOOD, "teeth: {min: 8, max: 95}", "teeth-many", ()),
                 (GOOD, "blades: {min: 30, max: 60}", "blade-count-unusual", ()),
                 (GOOD, "blades: {min: 8, max: 59}", "blade-count-unusual", ()),
-                (GOOD, "lash-large: 1 %", "lash-large", ()),
+                (GOOD, "backlash-large: 1 %", "backlash-large", ()),
                 (GOOD, "ratio-unusual: {min: 2.5, max: 50}", "ratio-unusual", ()),
                 (GOOD, "ratio-unusual: {min: 0.05, max: 2.9}", "ratio-unusual", ()),
                 (GOOD, "counts-few: 999", "counts-few", device),
@@ -100,11 +101,12 @@ class Limits(Folder):
         self.assertEqual(self.found(MARK), [])
 
     def test_wrong_limits(self):
-        for line, rule in (("lash-large: 25", "missing-unit"), ("lash-large: 25 deg", "wrong-unit"),
-                           ("lash-large: 101 %", "out-of-range"),
-                           ("lash-large: 0 %", "out-of-range"),
+        for line, rule in (("backlash-large: 25", "missing-unit"),
+                           ("backlash-large: 25 deg", "wrong-unit"),
+                           ("backlash-large: 101 %", "out-of-range"),
+                           ("backlash-large: 0 %", "out-of-range"),
                            ("counts-few: 0", "out-of-range"), ("teeth: {min: 8}", "missing-key"),
-                           ("teeth: 8", "wrong-shape"), ("lash-larg: 25 %", "unknown-key")):
+                           ("teeth: 8", "wrong-shape"), ("backlash-larg: 25 %", "unknown-key")):
             self.put("rotortab.policy.yaml", policy(limits=line))
             self.assertEqual(self.found("rotortab.policy.yaml"), [(rule, "error")], line)
 
@@ -121,29 +123,29 @@ class Which(Folder):
     """The nearest policy above a file, or the one that is named."""
 
     def test_nearest_upward(self):
-        self.put("a/b/" + MARK, NO_LASH)
-        self.put("rotortab.policy.yaml", policy("lash-missing: error"))
-        self.assertEqual(self.found("a/b"), [("lash-missing", "error")])
-        self.put("a/rotortab.policy.yaml", policy("lash-missing: note"))
-        self.assertEqual(self.found("a/b/" + MARK), [("lash-missing", "note")])
+        self.put("a/b/" + MARK, NO_BACKLASH)
+        self.put("rotortab.policy.yaml", policy("backlash-missing: error"))
+        self.assertEqual(self.found("a/b"), [("backlash-missing", "error")])
+        self.put("a/rotortab.policy.yaml", policy("backlash-missing: note"))
+        self.assertEqual(self.found("a/b/" + MARK), [("backlash-missing", "note")])
         self.put("a/b/rotortab.policy.yaml", policy())
-        self.assertEqual(self.found("a/b"), [("lash-missing", "warning")])
+        self.assertEqual(self.found("a/b"), [("backlash-missing", "warning")])
 
     def test_each_file_has_its_own(self):
-        self.put("a/" + MARK, NO_LASH)
+        self.put("a/" + MARK, NO_BACKLASH)
         self.put("b/other.engine.yaml", changed(
             ("id: neighbour", "id: other"), ("name: Hayrake 6", "name: Other"),
-            ("models: [Hayrake 6, Hayrake 6B]", "models: [Other]"), text=NO_LASH))
-        self.put("a/rotortab.policy.yaml", policy("lash-missing: error"))
-        self.put("b/rotortab.policy.yaml", policy("lash-missing: note"))
+            ("models: [Hayrake 6, Hayrake 6B]", "models: [Other]"), text=NO_BACKLASH))
+        self.put("a/rotortab.policy.yaml", policy("backlash-missing: error"))
+        self.put("b/rotortab.policy.yaml", policy("backlash-missing: note"))
         for order in (("a", "b"), ("b", "a"), (".",)):
             self.assertEqual(sorted(self.found(*order)),
-                             [("lash-missing", "error"), ("lash-missing", "note")])
+                             [("backlash-missing", "error"), ("backlash-missing", "note")])
 
     def test_given(self):
-        self.put("a/" + MARK, NO_LASH)
-        self.put("a/rotortab.policy.yaml", policy("lash-missing: error"))
-        self.put("fleet.policy.yaml", policy("lash-missing: off"))
+        self.put("a/" + MARK, NO_BACKLASH)
+        self.put("a/rotortab.policy.yaml", policy("backlash-missing: error"))
+        self.put("fleet.policy.yaml", policy("backlash-missing: off"))
         self.assertEqual(self.found("--policy", "fleet.policy.yaml", "a/" + MARK), [])
 
     def test_rules_on_a_device_go_by_the_working_folder(self):
@@ -155,25 +157,25 @@ class Which(Folder):
         self.assertIn(("counts-few", "warning"), self.found(*device, "a/" + MARK))
 
     def test_by_another_name_it_holds_for_nobody(self):
-        self.put(MARK, NO_LASH)
-        self.put("fleet.policy.yaml", policy("lash-missing: off"))
-        self.assertEqual(self.found(".",), [("lash-missing", "warning")])
+        self.put(MARK, NO_BACKLASH)
+        self.put("fleet.policy.yaml", policy("backlash-missing: off"))
+        self.assertEqual(self.found(".",), [("backlash-missing", "warning")])
 
     def test_broken_policy_is_told_once(self):
-        self.put(MARK, NO_LASH)
-        self.put("sub/neighbour.engine.yaml", NO_LASH)
+        self.put(MARK, NO_BACKLASH)
+        self.put("sub/neighbour.engine.yaml", NO_BACKLASH)
         self.put("rotortab.policy.yaml", policy("nonsense: off"))
         shutil.rmtree(self.folder / "sub")
         self.assertEqual(sorted(self.found(".", MARK)),
-                         [("lash-missing", "warning"), ("unknown-key", "error")])
+                         [("backlash-missing", "warning"), ("unknown-key", "error")])
 
     def test_what_is_piped_in_goes_by_its_name(self):
-        self.put("a/rotortab.policy.yaml", policy("lash-missing: error"))
-        self.put("rotortab.policy.yaml", policy("lash-missing: note"))
+        self.put("a/rotortab.policy.yaml", policy("backlash-missing: error"))
+        self.put("rotortab.policy.yaml", policy("backlash-missing: note"))
         for options, severity in ((("--name", f"a/{MARK}"), "error"), (("--name", MARK), "note"),
                                   ((), "note")):
             done = run(self.folder, "check", "--format", "json", *options, "-",
-                       input=NO_LASH.encode())
+                       input=NO_BACKLASH.encode())
             self.assertEqual([f["severity"] for f in json.loads(done.stdout)["findings"]],
                              [severity], options)
 

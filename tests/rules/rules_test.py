@@ -11,7 +11,8 @@ from checking import (ARITHMETIC, BROKEN, DEMO, GOOD, Folder, changed, expected,
                       rules_by_id, run)
 
 # What is missing, or wrong as it stands in the file.
-NOTHING_CALCULATED = {"witness-missing", "lash-missing", "torque-missing", "epicyclic-members",
+NOTHING_CALCULATED = {"observation-missing", "backlash-missing", "torque-missing",
+                      "epicyclic-members",
                       "clocking-range"}
 
 # Which tests below trip the rules that no file of the demonstration does.
@@ -133,7 +134,7 @@ class Shape(unittest.TestCase):
     def test_notes_of_the_other_end(self):
         """A contradiction shows both its ends."""
         both = {"duplicate-key", "id-taken", "ratio-disagrees", "ratio-swapped", "sense-disagrees",
-                "witness-disagrees", "witness-sense"}
+                "observation-disagrees", "observation-sense"}
         for finding in self.every_finding():
             if finding["rule"] in both:
                 self.assertTrue(finding["related"], finding)
@@ -183,38 +184,40 @@ class Elsewhere(Folder):
         self.assertIn("[waiver-refused]", said)
 
     def test_mistyped_key_is_one_mistake(self):
-        for key in ("numbering: against", "torque-limit: 40", "lash: 0.5", "blades: 30", "faces: "):
+        for key in ("numbering: against", "torque-limit: 40", "backlash: 0.5", "blades: 30",
+                    "faces: "):
             wrong = key.replace("i", "", 1) if "i" in key else key.replace("a", "", 1)
             self.put("neighbour.engine.yaml", GOOD.replace(key, wrong, 1))
             self.assertEqual(self.found("neighbour.engine.yaml"), [("unknown-key", "error")], wrong)
 
-    def test_unread_witnesses_may_have_counted(self):
-        head, _ = GOOD.split("witness:\n")
+    def test_unread_observations_may_have_counted(self):
+        head, _ = GOOD.split("observations:\n")
         self.put("neighbour.engine.yaml", head)
-        self.assertIn(("witness-missing", "note"), self.found("neighbour.engine.yaml"))
-        self.put("neighbour.engine.yaml", head + "witness: 5\n")
+        self.assertIn(("observation-missing", "note"), self.found("neighbour.engine.yaml"))
+        self.put("neighbour.engine.yaml", head + "observations: 5\n")
         self.assertEqual(self.found("neighbour.engine.yaml"), [("wrong-shape", "error")])
 
     def test_measured_too_exactly(self):
-        """A witness that cannot be worked out is not taken for one that agrees."""
+        """An observation that cannot be worked out is not taken for one that agrees."""
         long = "61.1234567890123456"
         for key in (f"counted: {{pad: {long} arcmin, rotor: 10 rev}}",
                     f"returned: {{stage: HPC-2, after: 40, pad: {long} arcmin}}",
                     "passed: {stage: HPC-1, blades: 400, rotor: 3600.00000000000001 deg}",
                     f"step: {{stage: HPC-1, pad: {long} deg}}",
-                    f"lash: {long} rev"):
+                    f"backlash: {long} rev"):
             self.put("neighbour.engine.yaml", GOOD + f"  - pad: crank\n    {key}\n")
             found = self.found("neighbour.engine.yaml")
             self.assertIn(("number-too-large", "error"), found, key)
 
     def test_revision_kept(self):
         self.put("old/neighbour.engine.yaml", GOOD)
-        self.put("new/neighbour.engine.yaml", changed(("lash: 0.5 deg", "lash: 0.6 deg")))
+        self.put("new/neighbour.engine.yaml", changed(("backlash: 0.5 deg", "backlash: 0.6 deg")))
         done = run(self.folder, "compare", "old", "new")
         self.assertEqual(done.returncode, 2, done.stderr.decode())
         self.assertIn(b"[revision-kept]", done.stdout + done.stderr)
         self.put("new/neighbour.engine.yaml",
-                 changed(("lash: 0.5 deg", "lash: 0.6 deg"), ("revision: 2", "revision: 3")))
+                 changed(("backlash: 0.5 deg", "backlash: 0.6 deg"), ("revision: 2",
+                                                                      "revision: 3")))
         done = run(self.folder, "compare", "old", "new")
         self.assertEqual(done.returncode, 1, done.stderr.decode())
         self.assertNotIn(b"[revision-kept]", done.stdout + done.stderr)
@@ -223,14 +226,15 @@ class Elsewhere(Folder):
 class Waivers(Folder):
     """A finding that is accepted for a reason, for a time, and never silently."""
 
-    def waived(self, rule, until="2026-12-31", more="", change=("lash: 0.5 deg", "lash: 9 deg"),
+    def waived(self, rule, until="2026-12-31", more="", change=("backlash: 0.5 deg",
+                                                                "backlash: 9 deg"),
                policy=()):
         waiver = f"waive:\n  - rule: {rule}\n    because: measured twice\n    until: {until}\n"
         self.put("neighbour.engine.yaml", changed(change) + waiver + more)
         return self.found(*policy, "neighbour.engine.yaml")
 
     def test_in_date(self):
-        self.assertEqual(self.waived("lash-large"), [("lash-large", "error")])
+        self.assertEqual(self.waived("backlash-large"), [("backlash-large", "error")])
         status, found = findings(self.folder, "neighbour.engine.yaml")
         self.assertEqual(status, 0)
         self.assertEqual(found[0]["waived"], "measured twice")
@@ -238,49 +242,50 @@ class Waivers(Folder):
         self.assertIn(b"measured twice", said)
 
     def test_last_day_and_the_day_after(self):
-        for day, rules in (("2026-06-21", ["lash-large"]),
-                           ("2026-06-20", ["lash-large", "waiver-expired"])):
-            found = self.waived("lash-large", until=day)
+        for day, rules in (("2026-06-21", ["backlash-large"]),
+                           ("2026-06-20", ["backlash-large", "waiver-expired"])):
+            found = self.waived("backlash-large", until=day)
             self.assertEqual(sorted(rule for rule, _ in found), rules)
 
     def test_past_its_day_it_fails_whatever_is_found(self):
         """A rule that looks at a device finds nothing without one; its waiver ends all the same."""
-        sound = ("lash: 0.5 deg", "lash: 0.5 deg")
+        sound = ("backlash: 0.5 deg", "backlash: 0.5 deg")
         for rule in ("counts-few", "draft-compiled"):
             self.assertEqual(self.waived(rule, until="2026-06-21", change=sound), [])
             found = self.waived(rule, until="2026-06-20", change=sound)
             self.assertEqual(found, [("waiver-expired", "error")])
 
     def test_twice_is_once_too_often(self):
-        again = "  - {rule: lash-large, because: again, until: 2026-12-31"
-        found = self.waived("lash-large", more=again + "}\n")
-        self.assertEqual(found, [("lash-large", "error"), ("waiver-unused", "error")])
+        again = "  - {rule: backlash-large, because: again, until: 2026-12-31"
+        found = self.waived("backlash-large", more=again + "}\n")
+        self.assertEqual(found, [("backlash-large", "error"), ("waiver-unused", "error")])
         self.assertIn("a waiver above covers all",
                       run(self.folder, "check", "neighbour.engine.yaml").stdout.decode())
-        found = self.waived("lash-large", until="2026-06-20", more=again + "}\n")
-        self.assertEqual(sorted(found), [("lash-large", "error"), ("waiver-expired", "error")])
+        found = self.waived("backlash-large", until="2026-06-20", more=again + "}\n")
+        self.assertEqual(sorted(found), [("backlash-large", "error"), ("waiver-expired", "error")])
         _, both = findings(self.folder, "neighbour.engine.yaml")
-        self.assertEqual([f.get("waived") for f in both if f["rule"] == "lash-large"], ["again"])
+        self.assertEqual([f.get("waived") for f in both if f["rule"] == "backlash-large"],
+                         ["again"])
 
     def test_today(self):
-        self.waived("lash-large")
+        self.waived("backlash-large")
         for day, status in (("2026-12-31", 0), ("2027-01-01", 1)):
             done = run(self.folder, "check", "--today", day, "neighbour.engine.yaml")
             self.assertEqual(done.returncode, status, done.stdout.decode())
 
     def test_for_another_pad(self):
-        found = self.waived("lash-large", more="    pad: crank\n")
-        self.assertEqual(found, [("lash-large", "error")])
-        found = self.waived("lash-large", more="    pad: starter\n")
-        self.assertIn(("lash-large", "error"), found)
+        found = self.waived("backlash-large", more="    pad: crank\n")
+        self.assertEqual(found, [("backlash-large", "error")])
+        found = self.waived("backlash-large", more="    pad: starter\n")
+        self.assertIn(("backlash-large", "error"), found)
         self.assertEqual(findings(self.folder, "neighbour.engine.yaml")[0], 1)
 
     def test_unused(self):
-        sound = ("lash: 0.5 deg", "lash: 0.5 deg")
-        found = self.waived("lash-missing", change=sound)
+        sound = ("backlash: 0.5 deg", "backlash: 0.5 deg")
+        found = self.waived("backlash-missing", change=sound)
         self.assertEqual(found, [("waiver-unused", "error")])
-        more = "  - {rule: lash-large, because: measured too, until: 2026-12-31}\n"
-        found = self.waived("lash-missing", more=more, change=sound)
+        more = "  - {rule: backlash-large, because: measured too, until: 2026-12-31}\n"
+        found = self.waived("backlash-missing", more=more, change=sound)
         self.assertEqual(found, [("waiver-unused", "error")] * 2, "one does not hide the other")
 
     def test_refused(self):
@@ -289,7 +294,7 @@ class Waivers(Folder):
         locked = [rule for rule, row in rules.items() if not row["can_be_lowered"]]
         self.assertGreater(len(locked), 20)
         for rule in locked:
-            found = self.waived(rule, change=("lash: 0.5 deg", "lash: 0.5 deg"))
+            found = self.waived(rule, change=("backlash: 0.5 deg", "backlash: 0.5 deg"))
             self.assertEqual(found, [("waiver-refused", "error")], rule)
 
     def test_torque_stays(self):

@@ -31,7 +31,7 @@ class Beside(Folder):
 
     def test_teeth(self):
         self.put("rotortab.policy.yaml", "policy: 1\nlimits: {teeth: {min: 16.001, max: 250}}\n")
-        said = self.message("teeth-few", ("lash: 0.5", "lash: 0.5"))
+        said = self.message("teeth-few", ("backlash: 0.5", "backlash: 0.5"))
         self.assertEqual(said, "a gear of 16 teeth; at least 16.001 are usual")
 
     def test_steps(self):

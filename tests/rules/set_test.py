@@ -136,7 +136,8 @@ class Once(Folder):
     def test_order_and_threads_do_not_matter(self):
         names = []
         for number in range(40):
-            text = engine(f"e-{number}", [f"E {number}"]).replace("lash: 0.5", f"lash: {number}")
+            text = engine(f"e-{number}", [f"E {number}"]).replace("backlash: 0.5",
+                                                                  f"backlash: {number}")
             names.append(self.put(f"e-{number}.engine.yaml", text))
         forms = {run(self.folder, "check", "--format", "json", "--jobs", jobs, *names).stdout
                  for jobs in ("1", "2", "7")}

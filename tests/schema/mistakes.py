@@ -30,7 +30,8 @@ TOLERANCES = ["+/- 0.1", "± 0.1", "+/-0.1", "+/- 1/10", "+/- 0", "+/- -0.1", "+
 
 WORDS = ["cw", "CW", "true", "false", "True", "yes", "no", "off", "on", "null", "~", "direct",
          "aft", "hand", "both", "clockwise", "error", "fatal", "x", "-", "HP-", "H P", "hp_1",
-         "HP--1", "é", "lash-large", "lash_large", "torque-missing", "a" * 60, "a" * 61, "n" * 200,
+         "HP--1", "é", "backlash-large", "backlash_large", "torque-missing", "a" * 60, "a" * 61,
+         "n" * 200,
          "n" * 201, "one\ntwo", "one\rtwo", "one\n", "é" * 200, "é" * 201, "12", "1.5", "!", "#",
          "&a", "*a"]
 
@@ -54,9 +55,9 @@ LISTS = [[], ["1"], ["20", "30"], ["20", "30", "40"], ["0", "30"], ["20", "-30"]
          ["name"], ["name"] * 99, ["name"] * 100, ["one\ntwo"], [""], ["5"], ["true"]]
 
 MAPS = [{}, {"sense": "cw"}, {"min": "1", "max": "2"}, {"min": "1"}, {"min": "2", "max": "1"},
-        {"lash-large": "off"}, {"lash-large": "fatal"}, {"torque-missing": "warning"},
-        {"torque-missing": "error"}, {"no-such-rule": "error"}, {"lash-large": "false"},
-        {"lash-large": BLANK}, {"id": "P1", "clock": "4:30"}, {"pad": "2", "rotor": "1"},
+        {"backlash-large": "off"}, {"backlash-large": "fatal"}, {"torque-missing": "warning"},
+        {"torque-missing": "error"}, {"no-such-rule": "error"}, {"backlash-large": "false"},
+        {"backlash-large": BLANK}, {"id": "P1", "clock": "4:30"}, {"pad": "2", "rotor": "1"},
         {"motor": "5", "output": "2/3"}]
 
 

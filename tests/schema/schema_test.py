@@ -31,7 +31,7 @@ KINDS = {"engine": "engine-definition", "device": "device-profile", "policy": "p
 FILES_AT_ONCE = 500
 
 # Every change of these is made; of all others some are drawn.
-ALWAYS = {"engine": ("waive/0/until:", "pads/1/lash:", "pads/0/turns/pad:"),
+ALWAYS = {"engine": ("waive/0/until:", "pads/1/backlash:", "pads/0/turns/pad:"),
           "device": ("speed/min:",), "policy": ("limits/closure:", "rules/sense-disagrees:")}
 
 # Mistakes of the text that come before any schema, and those that only the program can see.

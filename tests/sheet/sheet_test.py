@@ -178,7 +178,7 @@ class Text(Scratch):
     def test_width_with_the_longest_ids(self):
         content = definition("quern-12")
         content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
-        content["pads"][0]["id"] = content["witness"][0]["pad"] = "P" * 60
+        content["pads"][0]["id"] = content["observations"][0]["pad"] = "P" * 60
         for stage in content["stages"][3:]:
             stage["spool"] = "S" * 60
         content["stages"][3]["id"] = "T" * 60
@@ -221,15 +221,15 @@ class Text(Scratch):
             for words in ("has not been released", "must not be used any more"):
                 self.assertEqual(words in done.stdout, words == said)
 
-    def test_every_kind_of_witness_is_told(self):
+    def test_every_kind_of_observation_is_told(self):
         content = definition("quern-12")
         blades = next(s["blades"] for s in content["stages"] if s["id"] == "HPC-1")
         step = decimal(fractions.Fraction(30324, 10000) * 360 / blades, 1)
-        content["witness"] += [
+        content["observations"] += [
             {"pad": "crank", "passed": {"stage": "HPC-1", "blades": 3 * blades,
                                         "rotor": "3 +/- 0.01 rev"}},
             {"pad": "crank", "step": {"stage": "HPC-1", "pad": f"{step} +/- 0.5 deg"}},
-            {"pad": "crank", "lash": content["pads"][0]["lash"]}]
+            {"pad": "crank", "backlash": content["pads"][0]["backlash"]}]
         path = self.write("quern-12.engine.json", content)
         for form in ("text", "html"):
             done = run("sheet", "--device", SLIPWAY, "--format", form, path)
@@ -237,20 +237,20 @@ class Text(Scratch):
             said = " ".join(done.stdout.split())
             for words in (f"{3 * blades} blades of HPC-1 passed while the rotor turned 3 +/- 0.01",
                           f"the pad turned {step} +/- 0.5 deg from blade to blade of HPC-1",
-                          f"a lash of {content['pads'][0]['lash']} at the pad"):
+                          f"a backlash of {content['pads'][0]['backlash']} at the pad"):
                 self.assertIn(words, said)
 
     def test_what_is_not_given_is_said(self):
         content = definition("mattock-40")
         for stage in content["stages"]:
             stage.pop("blade-one", None)
-        del content["witness"][1:]
-        content["pads"][0].pop("lash")
+        del content["observations"][1:]
+        content["pads"][0].pop("backlash")
         content["pads"][0].pop("square")
         done = run("sheet", "--device", SLIPWAY, self.write("mattock-40.engine.json", content))
         self.assertEqual(done.returncode, 0, done.stderr)
         for words in ("Blade one                 not described",
-                      "Lash                      not given",
+                      "Backlash                  not given",
                       "which way it faces is not given, square not given",
                       "The gears between pad and rotor are not known."):
             self.assertIn(words, done.stdout)
@@ -317,7 +317,7 @@ class Numbers(unittest.TestCase):
         speed = fractions.Fraction(pad["speed_limit"]["value"])
         rpm = fractions.Fraction(int(speed / 360 * 1000), 1000)
         self.assertIn(f"Speed, at most {decimal(speed, 6)} deg/min ({decimal(rpm, 3)} rpm)", part)
-        self.assertIn(f"= {pad['lash_counts']} counts", part)
+        self.assertIn(f"= {pad['backlash_counts']} counts", part)
         per_turn = fractions.Fraction(pad["counts_per_rotor_turn"])
         self.assertIn(f"Counts per rotor turn {decimal(per_turn, 3)}; the count "
                       f"{'rises' if pad['positive'] > 0 else 'falls'}", part)
@@ -362,7 +362,7 @@ class Hostile(Scratch):
         content["source"] = "one\n</main>\n<script>two</script>"
         content["stages"][3]["blade-one"] = self.MARK
         content["stages"][0]["blade-one"] = self.MARK
-        content["witness"][0]["note"] = "x" * 199
+        content["observations"][0]["note"] = "x" * 199
         device = yaml.safe_load(SLIPWAY.read_text(encoding="utf-8"))
         device["name"] = self.NAME
         device["limits"].update({"text-bytes": 250, "text": "utf-8"})
@@ -455,7 +455,7 @@ class Html(unittest.TestCase):
     def test_says_what_the_text_says(self):
         for engine in ENGINES:
             said = " ".join("".join(page(engine).find("body").itertext()).split())
-            for line in ("Torque, at most", "Speed, at most", "Lash", "Counts per rotor turn"):
+            for line in ("Torque, at most", "Speed, at most", "Backlash", "Counts per rotor turn"):
                 value = re.search(rf"  {line} +([^;]*);", sheet(engine).replace("\n", " "))[1]
                 self.assertIn(" ".join(value.split()), said)
 

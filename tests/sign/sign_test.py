@@ -129,7 +129,7 @@ class Signed(Signing):
         signed = self.signed()
         changes = {"revision": (layout.ENGINES, 0, 8, "I", 99),
                    "torque": (layout.PADS, 0, 24, "I", 7),
-                   "lash": (layout.PADS, 0, 20, "I", 1)}
+                   "backlash": (layout.PADS, 0, 20, "I", 1)}
         for name, change in changes.items():
             with self.subTest(name):
                 status, text, report = self.verify(layout.put(signed, *change), self.public)

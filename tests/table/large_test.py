@@ -34,7 +34,7 @@ def definition(number):
                      " numbering: with-rotation}\n" for i in range(99))
     pads = "".join(f"  - {{id: p-{i}, spool: N1, faces: aft, rotation: {{sense: ccw, view: "
                    "facing-pad}, path: [external: [20, 40]], torque-limit: 40 N.m, square: 3/8 in,"
-                   " lash: 1 +/- 0 deg}\n" for i in range(99))
+                   " backlash: 1 +/- 0 deg}\n" for i in range(99))
     return (f"engine-definition: 1\nid: tern-{number}\nname: Tern {number}\n"
             f"models: [Tern {number}]\nrevision: 1\nstatus: released\nsource: Invented\n"
             "spools:\n  - {id: N1, rotation: {sense: cw, view: aft-looking-forward}}\n"

@@ -18,9 +18,9 @@ RECORDS = {
     "stages": "id:I spool:I blade_one:I ports:I clocking_num:Q clocking_den:Q blades:H "
               "ports_count:H role:B numbering:B reserved:H",
     "ports": "id:I clock:H reserved:H",
-    "pads": "id:I spool:I path:I adapter:I links:I lash:I torque:I speed:I recheck:I path_count:H "
-            "adapter_count:H links_count:H faces:B rotation:B drives:B positive:B square:B "
-            "own_square:B K_num:Q K_den:Q lo_num:Q lo_den:Q hi_num:Q hi_den:Q A_num:Q A_den:Q",
+    "pads": "id:I spool:I path:I adapter:I links:I backlash:I torque:I speed:I "
+            "recheck:I path_count:H adapter_count:H links_count:H faces:B rotation:B drives:B "
+            "positive:B square:B own_square:B K_num:Q K_den:Q lo_num:Q lo_den:Q hi_num:Q hi_den:Q A_num:Q A_den:Q",
     "meshes": "kind:B first:B second:B held:B back_a:B back_b:B teeth_a:H teeth_b:H planet:H "
               "planets:H",
     "schedules": "q:I r:I d:I",
@@ -29,7 +29,7 @@ RECORDS = {
     "texts": "byte:B",
 }
 MAGIC = bytes.fromhex("8e5254420d0a1a0a")
-LASH_UNKNOWN = 0xffffffff
+BACKLASH_UNKNOWN = 0xffffffff
 
 
 class Record:
@@ -91,9 +91,9 @@ class Motion:
         self.q, self.r, self.d = schedule.q, schedule.r, schedule.d
         self.blades, self.falling = stage.blades, link.order == 2
         self.sign, self.bits = {1: 1, 2: -1}[pad.positive], device.counter_bits
-        self.lash = pad.lash
+        self.backlash = pad.backlash
         self.never_back = (spool.never_backwards == 1 or pad.drives != 3 or
-                           pad.lash == LASH_UNKNOWN)
+                           pad.backlash == BACKLASH_UNKNOWN)
         self.blade, self.accumulator, self.count = 1, self.d // 2, 0
 
     def counter(self, origin=0):
@@ -130,11 +130,12 @@ class Motion:
         return [self.sign * (self.count - before)]
 
     def go_back(self, blade):
-        """Back to a blade, beyond it by the lash and the library's margin, and the normal way."""
+        """Back to a blade, beyond it by the backlash and the library's margin, and the normal
+        way."""
         if self.never_back:
             raise ValueError("going back is forbidden")
         before = self.count
         while self.blade != blade:
             self.back()
-        beyond = self.lash + max(1, -(-self.lash // 4))
+        beyond = self.backlash + max(1, -(-self.backlash // 4))
         return [self.sign * (self.count - before - beyond), self.sign * beyond]

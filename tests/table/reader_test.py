@@ -172,8 +172,9 @@ class Page(Demonstration):
             _, pad, link, _ = self.motion(device, stage)
             self.assertEqual(self.legs(device, "quern-12", pad, link, start, goal),
                              [[int(leg) for leg in legs.split()]])
-        self.assertIn(f"the lash is {pad.lash} counts, so a movement back goes {pad.lash} + "
-                      f"{-(-pad.lash // 4)}", PAGE.replace("\n", " "))
+        margin = -(-pad.backlash // 4)
+        self.assertIn(f"the backlash is {pad.backlash} counts, so a movement back goes "
+                      f"{pad.backlash} + {margin}", PAGE.replace("\n", " "))
 
 
 if __name__ == "__main__":

@@ -53,7 +53,7 @@ FIELDS = {
     layout.PORTS: [(0, 4, "id"), (4, 2, "clock"), (6, 2, "reserved")],
     layout.PADS: [
         (0, 4, "id"), (4, 4, "spool"), (8, 4, "path"), (12, 4, "adapter-path"), (16, 4, "links"),
-        (20, 4, "lash"), (24, 4, "torque"), (28, 4, "speed"), (32, 4, "recheck"),
+        (20, 4, "backlash"), (24, 4, "torque"), (28, 4, "speed"), (32, 4, "recheck"),
         (36, 2, "path-count"), (38, 2, "adapter-count"), (40, 2, "link-count"), (42, 1, "faces"),
         (43, 1, "rotation"), (44, 1, "drives"), (45, 1, "positive"), (46, 1, "square"),
         (47, 1, "own-square"), (48, 8, "K-num"), (56, 8, "K-den"), (64, 8, "lo-num"),
@@ -113,7 +113,7 @@ FREE = {
     "header version": lambda t, i, old, new: new > old,  # a later one may write the same
     **dict.fromkeys(("DEVICE digest", "ENGINES digest", "ENGINES status", "ENGINES revision",
                      "ENGINES name", "STAGES role", "STAGES blade-one", "STAGES id", "NAMES text",
-                     "SPOOLS never-backwards", "PADS drives", "PADS lash"), ALWAYS),
+                     "SPOOLS never-backwards", "PADS drives", "PADS backlash"), ALWAYS),
     # what the device can do, and what it is limited to within that
     **dict.fromkeys((f"DEVICE {of}-{what}" for of in ("torque", "speed")
                      for what in ("num", "den", "min", "max", "unit")), ALWAYS),

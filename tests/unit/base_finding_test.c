@@ -130,10 +130,10 @@ START_TEST(what_a_finding_weighs)
         int policy, plain, strict;
     } cases[] = {
         /* an error by its row, that a policy may lower */
-        {RULE_LASH_LARGE, false, ERROR, ERROR, ERROR},
-        {RULE_LASH_LARGE, false, WARNING, WARNING, ERROR},
-        {RULE_LASH_LARGE, false, NOTE, NOTE, NOTE},
-        {RULE_LASH_LARGE, false, OFF, OFF, OFF},
+        {RULE_BACKLASH_LARGE, false, ERROR, ERROR, ERROR},
+        {RULE_BACKLASH_LARGE, false, WARNING, WARNING, ERROR},
+        {RULE_BACKLASH_LARGE, false, NOTE, NOTE, NOTE},
+        {RULE_BACKLASH_LARGE, false, OFF, OFF, OFF},
         /* a locked rule: raised, never lowered */
         {RULE_TORQUE_ABOVE_SQUARE, false, OFF, WARNING, ERROR},
         {RULE_TORQUE_ABOVE_SQUARE, false, NOTE, WARNING, ERROR},
@@ -184,8 +184,8 @@ START_TEST(notes_that_nobody_reads)
     for (int rule = 0; rule < RULE_COUNT; rule++) {
         policy[rule] = rule_row((enum rule_id)rule)->severity;
     }
-    policy[RULE_LASH_LARGE] = SEVERITY_NOTE;
-    policy[RULE_LASH_BELOW_COUNT] = SEVERITY_WARNING;
+    policy[RULE_BACKLASH_LARGE] = SEVERITY_NOTE;
+    policy[RULE_BACKLASH_BELOW_COUNT] = SEVERITY_WARNING;
     findings_start(&list, &arena);
     list.policy = policy;
     list.notes_unread = true;
@@ -193,10 +193,10 @@ START_TEST(notes_that_nobody_reads)
         enum rule_id rule;
         bool special, worded;
     } cases[] = {
-        {RULE_TORQUE_CAPPED, false, false},   {RULE_LASH_LARGE, false, false},
-        {RULE_LASH_BELOW_COUNT, false, true}, {RULE_STEP_NOT_WHOLE, false, false},
-        {RULE_STEP_NOT_WHOLE, true, true},    {RULE_RATIO_DISAGREES, true, false},
-        {RULE_RATIO_DISAGREES, false, true},  {RULE_DRAFT_COMPILED, true, true},
+        {RULE_TORQUE_CAPPED, false, false},       {RULE_BACKLASH_LARGE, false, false},
+        {RULE_BACKLASH_BELOW_COUNT, false, true}, {RULE_STEP_NOT_WHOLE, false, false},
+        {RULE_STEP_NOT_WHOLE, true, true},        {RULE_RATIO_DISAGREES, true, false},
+        {RULE_RATIO_DISAGREES, false, true},      {RULE_DRAFT_COMPILED, true, true},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct finding *finding =

@@ -52,7 +52,7 @@ static void put_files(void)
     put("bench-3.device.yaml", sound_device);
     put("broken.engine.yaml", "engine-definition: 1\nid: broken\n");
     const char *warned = changed(arena, sound_engine, "id: plover-2", "id: plover-3");
-    warned = changed(arena, warned, "    lash: 1.2 deg\n", "");
+    warned = changed(arena, warned, "    backlash: 1.2 deg\n", "");
     warned = changed(arena, warned, "name: Plover 2\nmodels: [Plover 2, Plover 2B]\n",
                      "name: Plover 3\n");
     put("plover-3.engine.yaml", warned);
@@ -139,8 +139,8 @@ START_TEST(usage)
     ASSERT_STATUS(COMMAND_FAILED, "check", "--devise", "x", "y");
     ASSERT_STATUS(COMMAND_FAILED, "check", "--device");
     ASSERT_STATUS(COMMAND_FAILED, "check", "--format", "xml", "x");
-    ASSERT_STATUS(COMMAND_FAILED, "rules", "lash-larg");
-    assert_said(bench.err, "ean lash-large?");
+    ASSERT_STATUS(COMMAND_FAILED, "rules", "backlash-larg");
+    assert_said(bench.err, "ean backlash-large?");
     ASSERT_STATUS(COMMAND_FAILED, "schema", "polcy");
     ck_assert_str_eq(bench.out, "");
 }
@@ -158,8 +158,8 @@ START_TEST(what_is_asked_for_goes_to_standard_output)
     ASSERT_STATUS(COMMAND_CLEAN, "check", "--help");
     assert_said(bench.out, "usage: rotortab check");
     ck_assert_str_eq(bench.err, "");
-    ASSERT_STATUS(COMMAND_CLEAN, "rules", "lash-large");
-    assert_said(bench.out, "lash-large");
+    ASSERT_STATUS(COMMAND_CLEAN, "rules", "backlash-large");
+    assert_said(bench.out, "backlash-large");
 }
 END_TEST
 
@@ -174,9 +174,9 @@ START_TEST(check_by_what_is_found)
     assert_said(bench.out, "broken.engine.yaml:1:1: error: ");
     ck_assert_str_eq(bench.err, "");
     ASSERT_STATUS(COMMAND_CLEAN, "check", "plover-3.engine.yaml");
-    assert_said(bench.out, "[lash-missing]");
+    assert_said(bench.out, "[backlash-missing]");
     ASSERT_STATUS(COMMAND_FINDINGS, "check", "--strict", "plover-3.engine.yaml");
-    assert_said(bench.out, "error: pad crank has no lash [lash-missing]");
+    assert_said(bench.out, "error: pad crank has no backlash [backlash-missing]");
     ASSERT_STATUS(COMMAND_FINDINGS, "check", ".");
     ASSERT_STATUS(COMMAND_FINDINGS, "check", "--format", "json", "broken.engine.yaml");
     ck_assert_int_eq(strncmp(bench.out, "{\"findings\": [", 14), 0);

@@ -106,7 +106,7 @@ START_TEST(pads_are_seen_whole)
     ck_assert_int_eq(crank->sign, -1);
     ck_assert_int_eq(crank->faces, TURNING_AFT);
     assert_is(crank->torque.value.value, 40, 1);
-    assert_is(crank->lash.value.value, 6, 5);
+    assert_is(crank->backlash.value.value, 6, 5);
     ck_assert(!crank->adapted);
     assert_is(crank->adapter_ratio, 1, 1);
 
@@ -116,13 +116,13 @@ START_TEST(pads_are_seen_whole)
     ck_assert_int_eq(starter->faces, TURNING_NOWHERE);
     ck_assert_int_eq(starter->drives, MODEL_DRIVES_CCW);
     ck_assert_str_eq(model_squares[starter->square].inch, "1/2 in");
-    ck_assert(starter->adapted && !starter->lash.given);
+    ck_assert(starter->adapted && !starter->backlash.given);
     assert_is(starter->adapter_ratio, 3, 2);
     ck_assert_int_eq(starter->adapter_sign, -1);
     ck_assert_str_eq(model_squares[starter->adapter_square].inch, "3/8 in");
     assert_is(starter->adapter_torque.value.value, 10, 1);
     /* 0.2 deg as written is up to 0.25. */
-    assert_is(starter->adapter_lash.value.value, 1, 4);
+    assert_is(starter->adapter_backlash.value.value, 1, 4);
 }
 END_TEST
 
@@ -150,8 +150,8 @@ static void assert_same_pad(const struct compare_pad *a, const struct compare_pa
     ck_assert(exact_equal(a->on.counts_per_turn, b->on.counts_per_turn));
     assert_same_limit(a->on.torque, b->on.torque);
     assert_same_limit(a->on.speed, b->on.speed);
-    ck_assert_int_eq(a->on.lash_known, b->on.lash_known);
-    ck_assert(!a->on.lash_known || a->on.lash_counts == b->on.lash_counts);
+    ck_assert_int_eq(a->on.backlash_known, b->on.backlash_known);
+    ck_assert(!a->on.backlash_known || a->on.backlash_counts == b->on.backlash_counts);
     ck_assert_int_eq(a->on.recheck_turns, b->on.recheck_turns);
     ck_assert_uint_eq(a->on.step_count, b->on.step_count);
     for (size_t i = 0; i < a->on.step_count; i++) {

@@ -38,10 +38,10 @@ static bool import_table(struct rotor_table *table, const void *bytes, uint32_t 
  * the inspection ends there. */
 static bool go_on(const struct rotor_motion *motion, struct rotor_position *position)
 {
-    /* Perhaps it was on the way back: take up the lash, then see where the rotor is. */
-    int32_t lash = (int32_t)motion->overshoot;
+    /* Perhaps it was on the way back: take up the backlash, then see where the rotor is. */
+    int32_t backlash = (int32_t)motion->overshoot;
 
-    if (!may_go_on("stopped on the way") || !run(motion->counter_falls ? -lash : lash)) {
+    if (!may_go_on("stopped on the way") || !run(motion->counter_falls ? -backlash : backlash)) {
         return false;
     }
     rotor_locate(motion, position, counter());
@@ -206,7 +206,7 @@ START_TEST(an_inspection_survives_a_stop_on_the_way)
     stop_at_run = 2; /* the leg back from blade 3 to blade 1 */
     ck_assert(inspect(&table, "harrow-20", 0, 0));
     ck_assert_uint_eq(seen[1], 3);
-    ck_assert_uint_eq(seen[2], 2); /* half the way back and the lash: blade 2 is nearest */
+    ck_assert_uint_eq(seen[2], 2); /* half the way back and the backlash: blade 2 is nearest */
     ck_assert_uint_eq(seen[3], 1);
     ck_assert_int_eq(motor, 12345);
 }

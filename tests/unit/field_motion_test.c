@@ -1,4 +1,4 @@
-/* Moving: from every blade to every other on a simulated gear train with lash, on pads that may
+/* Moving: from every blade to every other on a simulated gear train with backlash, on pads that may
  * turn back and pads that must not, with counters that wrap, and from one stage to another. */
 #include <check.h>
 
@@ -33,11 +33,12 @@ static struct rotor_motion open_motion(uint32_t pad, uint32_t stage)
     return motion;
 }
 
-/* A gear train with lash, in counts the normal way: the rotor lags the device by nothing while it
- * is driven the normal way, and by the lash the other way. A one-way pad only ever pushes. */
+/* A gear train with backlash, in counts the normal way: the rotor lags the device by nothing while
+ * it is driven the normal way, and by the backlash the other way. A one-way pad only ever pushes.
+ */
 struct train {
     int64_t device, rotor;
-    uint32_t lash;
+    uint32_t backlash;
     bool one_way;
     int64_t lowest; /* of the rotor, ever */
 };
@@ -49,8 +50,8 @@ static void drive(struct train *train, const struct rotor_motion *motion,
         train->device += motion->counter_falls ? -move->leg[i] : move->leg[i];
         if (train->rotor < train->device) {
             train->rotor = train->device;
-        } else if (!train->one_way && train->rotor > train->device + train->lash) {
-            train->rotor = train->device + train->lash;
+        } else if (!train->one_way && train->rotor > train->device + train->backlash) {
+            train->rotor = train->device + train->backlash;
         }
         if (train->rotor < train->lowest) {
             train->lowest = train->rotor;
@@ -59,7 +60,7 @@ static void drive(struct train *train, const struct rotor_motion *motion,
 }
 
 /* Every blade to every other, from beside the stop too: the rotor arrives exactly. */
-static void go_everywhere(uint32_t pad, uint32_t stage, uint32_t lash, bool back_allowed)
+static void go_everywhere(uint32_t pad, uint32_t stage, uint32_t backlash, bool back_allowed)
 {
     struct rotor_motion motion = open_motion(pad, stage);
 
@@ -71,14 +72,14 @@ static void go_everywhere(uint32_t pad, uint32_t stage, uint32_t lash, bool back
                 struct rotor_move move;
                 rotor_start(&motion, from, -77, &position);
                 position.away = away;
-                struct train train = {away, away, lash, !back_allowed, away};
+                struct train train = {away, away, backlash, !back_allowed, away};
 
                 ck_assert_int_eq(rotor_go_to_blade(&motion, &position, to, &move), ROTOR_MOVE_OK);
                 drive(&train, &motion, &move);
                 ck_assert_uint_eq(position.blade, to);
                 ck_assert_int_eq(position.away, 0);
                 ck_assert_int_eq(train.rotor, position.run);
-                ck_assert_int_eq(train.device, position.run); /* lash taken up */
+                ck_assert_int_eq(train.device, position.run); /* backlash taken up */
                 ck_assert(back_allowed || train.lowest == away);
 
                 /* It is a stop of the schedule, by walking to it. */
@@ -106,9 +107,9 @@ START_TEST(every_blade_is_reached_from_every_other)
     go_everywhere(TERN_CRANK, FAN, 200, false);
     change(ROTOR_KIND_SPOOLS, 1, ROTOR_SPOOL_NEVER_BACKWARDS, 1, 0);
     go_everywhere(TERN_CRANK, FAN, 200, true); /* with a counter that falls */
-    change(ROTOR_KIND_PADS, TERN_CRANK, ROTOR_PAD_LASH, 4, ROTOR_LASH_UNKNOWN);
+    change(ROTOR_KIND_PADS, TERN_CRANK, ROTOR_PAD_BACKLASH, 4, ROTOR_BACKLASH_UNKNOWN);
     go_everywhere(TERN_CRANK, FAN, 200, false);
-    change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_LASH, 4, 0);
+    change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_BACKLASH, 4, 0);
     go_everywhere(CRANK, HPC_1, 0, true);
 }
 END_TEST
@@ -194,13 +195,13 @@ START_TEST(from_beside_the_stop)
 }
 END_TEST
 
-START_TEST(overshoot_is_lash_and_a_quarter_rounded_up)
+START_TEST(overshoot_is_backlash_and_a_quarter_rounded_up)
 {
-    static const uint32_t lash[][2] = {
+    static const uint32_t backlash[][2] = {
         {0, 1}, {1, 2}, {4, 5}, {5, 7}, {8, 10}, {9, 12}, {0x10000000, 0x14000000}};
-    for (size_t i = 0; i < sizeof lash / sizeof lash[0]; i++) {
-        change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_LASH, 4, lash[i][0]);
-        ck_assert_uint_eq(open_motion(CRANK, HPC_1).overshoot, lash[i][1]);
+    for (size_t i = 0; i < sizeof backlash / sizeof backlash[0]; i++) {
+        change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_BACKLASH, 4, backlash[i][0]);
+        ck_assert_uint_eq(open_motion(CRANK, HPC_1).overshoot, backlash[i][1]);
     }
     ck_assert_uint_eq(open_motion(STARTER, HPC_1).overshoot, 0);
 }
@@ -208,7 +209,7 @@ END_TEST
 
 START_TEST(the_longest_leg_fits)
 {
-    /* The outermost table: one blade, a turn of 2^30 counts, the most lash. */
+    /* The outermost table: one blade, a turn of 2^30 counts, the most backlash. */
     struct rotor_motion motion = {.q = ROTOR_TURN_MOST - 1,
                                   .r = 1,
                                   .d = 2,
@@ -444,7 +445,7 @@ int main(void)
     tcase_add_test(tcase, every_blade_is_reached_from_every_other);
     tcase_add_test(tcase, the_way_with_less_travel_is_taken);
     tcase_add_test(tcase, from_beside_the_stop);
-    tcase_add_test(tcase, overshoot_is_lash_and_a_quarter_rounded_up);
+    tcase_add_test(tcase, overshoot_is_backlash_and_a_quarter_rounded_up);
     tcase_add_test(tcase, the_longest_leg_fits);
     tcase_add_test(tcase, counters_wrap);
     tcase_add_test(tcase, what_cannot_be_is_said);

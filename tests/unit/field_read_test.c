@@ -137,7 +137,7 @@ START_TEST(pads_and_meshes)
     assert_run(pad.path, 0, 0);
     assert_run(pad.adapter_path, 3, 1);
     assert_run(pad.links, 2, 2);
-    ck_assert_uint_eq(pad.lash, 100);
+    ck_assert_uint_eq(pad.backlash, 100);
     ck_assert_uint_eq(pad.torque, 10);
     ck_assert_uint_eq(pad.speed, 21600);
     ck_assert_uint_eq(pad.recheck, 10);

@@ -193,10 +193,11 @@ START_TEST(ratios_that_overflow)
     ck_assert(facts->overflow && !facts->ratio_known);
     end(&d);
     start(&d);
-    change(&d, "    lash: 1.2 deg\n",
-           "    lash: 1.2 deg\n    adapter: {torque-limit: 9 N.m, path: [external: [9999, 9998], "
-           "external: [9999, 9998], external: [9999, 9998], external: [9999, 9998], external: "
-           "[9999, 9998]]}\n");
+    change(
+        &d, "    backlash: 1.2 deg\n",
+        "    backlash: 1.2 deg\n    adapter: {torque-limit: 9 N.m, path: [external: [9999, 9998], "
+        "external: [9999, 9998], external: [9999, 9998], external: [9999, 9998], external: "
+        "[9999, 9998]]}\n");
     facts = derive(&d);
     ck_assert(facts->overflow && !facts->ratio_known);
     end(&d);
@@ -328,7 +329,7 @@ START_TEST(proofs)
 }
 END_TEST
 
-#define ADAPTER(what) "    lash: 1.2 deg\n    adapter: {torque-limit: 60 lbf.ft, " what "}\n"
+#define ADAPTER(what) "    backlash: 1.2 deg\n    adapter: {torque-limit: 60 lbf.ft, " what "}\n"
 
 START_TEST(adapters)
 {
@@ -363,9 +364,9 @@ START_TEST(adapters)
         struct derived d;
         start(&d);
         change(&d, FACES, cases[i].faces);
-        change(&d, "    lash: 1.2 deg\n",
+        change(&d, "    backlash: 1.2 deg\n",
                arena_printf(&d.s.arena,
-                            "    lash: 1.2 deg\n    adapter: {torque-limit: 9 N.m, "
+                            "    backlash: 1.2 deg\n    adapter: {torque-limit: 9 N.m, "
                             "%s}\n",
                             cases[i].adapter));
         const struct model_pad_facts *facts = derive(&d);
@@ -386,7 +387,7 @@ START_TEST(adapters)
     assert_rational(1, 1, facts->adapter_ratio);
     end(&d);
     start(&d);
-    change(&d, "    lash: 1.2 deg\n", "    lash: 1.2 deg\n    adapter: reduction\n");
+    change(&d, "    backlash: 1.2 deg\n", "    backlash: 1.2 deg\n    adapter: reduction\n");
     ck_assert_int_eq(derive(&d)->adapter_proof, MODEL_UNREAD);
     end(&d);
 }
@@ -425,15 +426,15 @@ START_TEST(finest_stage)
 }
 END_TEST
 
-START_TEST(lash_at_the_rotor)
+START_TEST(backlash_at_the_rotor)
 {
     struct derived d;
-    struct exact_rational lash;
+    struct exact_rational backlash;
     bool overflow = false;
     start(&d);
     const struct model_pad_facts *facts = derive(&d);
-    ck_assert(model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
-    assert_rational(5, 8, lash); /* 1.25 deg at the pad over 2 */
+    ck_assert(model_rotor_backlash(model_pad(d.s.engine.engine, 0), facts, &backlash, &overflow));
+    assert_rational(5, 8, backlash); /* 1.25 deg at the pad over 2 */
     ck_assert(!overflow);
     end(&d);
 
@@ -442,32 +443,32 @@ START_TEST(lash_at_the_rotor)
     start(&d);
     change(&d, "    path: " PATH "\n", "");
     change(&d, "{pad: 2,", "{pad: 2.0,");
-    change(&d, "    lash: 1.2 deg\n", ADAPTER("path: [external: [20, 40]], lash: 0.2 deg"));
+    change(&d, "    backlash: 1.2 deg\n", ADAPTER("path: [external: [20, 40]], backlash: 0.2 deg"));
     facts = derive(&d);
-    ck_assert(model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
-    ck_assert(exact_equal(lash, rat((1250 + 125) * 100, 195 * 1000)));
+    ck_assert(model_rotor_backlash(model_pad(d.s.engine.engine, 0), facts, &backlash, &overflow));
+    ck_assert(exact_equal(backlash, rat((1250 + 125) * 100, 195 * 1000)));
     end(&d);
 
     start(&d);
-    change(&d, "    lash: 1.2 deg\n", "");
+    change(&d, "    backlash: 1.2 deg\n", "");
     facts = derive(&d);
-    ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(!model_rotor_backlash(model_pad(d.s.engine.engine, 0), facts, &backlash, &overflow));
     ck_assert(!overflow);
     end(&d);
 
     /* How much the adapter's adds is not known. */
     start(&d);
-    change(&d, "    lash: 1.2 deg\n", ADAPTER("lash: little"));
+    change(&d, "    backlash: 1.2 deg\n", ADAPTER("backlash: little"));
     facts = derive(&d);
-    ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(!model_rotor_backlash(model_pad(d.s.engine.engine, 0), facts, &backlash, &overflow));
     ck_assert(!overflow);
     end(&d);
 
     start(&d);
-    change(&d, "lash: 1.2 deg", "lash: 12345678901234567/12345678901234568 rev");
+    change(&d, "backlash: 1.2 deg", "backlash: 12345678901234567/12345678901234568 rev");
     change(&d, PATH, "[external: [9999, 9998], external: [9999, 9998], external: [9998, 4999]]");
     facts = derive(&d);
-    ck_assert(!model_rotor_lash(model_pad(d.s.engine.engine, 0), facts, &lash, &overflow));
+    ck_assert(!model_rotor_backlash(model_pad(d.s.engine.engine, 0), facts, &backlash, &overflow));
     ck_assert(overflow);
     end(&d);
 }
@@ -483,8 +484,8 @@ START_TEST(counts_on_the_device)
     ck_assert_uint_eq(on->pair_count, 1);
     ck_assert_int_eq(on->pairs[0].schedule.whole, 10000);
     ck_assert(!on->pairs[0].falling);
-    ck_assert_int_eq(on->lash_counts, 556); /* 1.25 x 160000/360 = 555.6 */
-    ck_assert(on->lash_known);
+    ck_assert_int_eq(on->backlash_counts, 556); /* 1.25 x 160000/360 = 555.6 */
+    ck_assert(on->backlash_known);
     ck_assert_int_eq(on->torque_steps, 80);
     ck_assert(!on->torque_capped);
     ck_assert_int_eq(on->speed_steps, 2400);
@@ -495,19 +496,19 @@ START_TEST(counts_on_the_device)
     start(&d);
     change_device(&d, "positive: cw", "positive: ccw");
     change(&d, "against-rotation", "with-rotation");
-    change(&d, "    lash: 1.2 deg\n", ADAPTER("path: [external: [20, 60]], lash: 0.2 deg"));
+    change(&d, "    backlash: 1.2 deg\n", ADAPTER("path: [external: [20, 60]], backlash: 0.2 deg"));
     on = derive_on(&d);
     assert_rational(960000, 1, on->counts_per_turn);
     ck_assert_int_eq(on->positive, -1); /* the adapter's one mesh turns it round again */
     ck_assert(on->pairs[0].falling);
-    ck_assert_int_eq(on->lash_counts, 1778); /* (1.25 x 3 + 0.25) x 160000/360 = 1777.8 */
+    ck_assert_int_eq(on->backlash_counts, 1778); /* (1.25 x 3 + 0.25) x 160000/360 = 1777.8 */
     end(&d);
 
     start(&d);
-    change(&d, "    lash: 1.2 deg\n", "");
+    change(&d, "    backlash: 1.2 deg\n", "");
     on = derive_on(&d);
-    ck_assert(on->known && !on->lash_known);
-    ck_assert_int_eq(on->lash_counts, 0);
+    ck_assert(on->known && !on->backlash_known);
+    ck_assert_int_eq(on->backlash_counts, 0);
     end(&d);
 
     /* Gears and a square of its own have play; a limit alone has none. */
@@ -517,20 +518,20 @@ START_TEST(counts_on_the_device)
     } couplings[] = {{ADAPTER("path: [external: [20, 60]]"), false},
                      {ADAPTER("path: [direct]"), false},
                      {ADAPTER("square: 3/8 in"), false},
-                     {ADAPTER("square: 3/8 in, lash: 0 deg"), true},
+                     {ADAPTER("square: 3/8 in, backlash: 0 deg"), true},
                      {ADAPTER("faces: aft"), true}};
     for (size_t i = 0; i < sizeof couplings / sizeof *couplings; i++) {
         start(&d);
-        change(&d, "    lash: 1.2 deg\n", couplings[i].adapter);
+        change(&d, "    backlash: 1.2 deg\n", couplings[i].adapter);
         on = derive_on(&d);
         ck_assert(on->known);
-        ck_assert_msg(on->lash_known == couplings[i].known, "case %zu", i);
+        ck_assert_msg(on->backlash_known == couplings[i].known, "case %zu", i);
         end(&d);
     }
 
     /* It fits in counts, but over this ratio not in degrees of the rotor. */
     start(&d);
-    change(&d, "lash: 1.2 deg", "lash: 1.234567891 +/- 0 deg");
+    change(&d, "backlash: 1.2 deg", "backlash: 1.234567891 +/- 0 deg");
     change(&d, PATH, "[external: [9998, 9999], external: [9967, 9973], external: [9941, 9949]]");
     on = derive_on(&d);
     ck_assert(!on->known && on->excess != MODEL_NO_EXCESS);
@@ -538,7 +539,7 @@ START_TEST(counts_on_the_device)
 
     /* Which way an adapter turns it, nothing says. */
     start(&d);
-    change(&d, "    lash: 1.2 deg\n", ADAPTER("faces: up, path: [bevel: [20, 40]]"));
+    change(&d, "    backlash: 1.2 deg\n", ADAPTER("faces: up, path: [bevel: [20, 40]]"));
     ck_assert_int_eq(derive_on(&d)->positive, 0);
     end(&d);
 }
@@ -568,9 +569,9 @@ START_TEST(torque_at_the_device)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct derived d;
         start(&d);
-        change(&d, "torque-limit: 40 lbf.ft\n    lash: 1.2 deg\n",
+        change(&d, "torque-limit: 40 lbf.ft\n    backlash: 1.2 deg\n",
                arena_printf(&d.s.arena,
-                            "torque-limit: %s\n    lash: 1.2 deg\n"
+                            "torque-limit: %s\n    backlash: 1.2 deg\n"
                             "    adapter: {path: [external: [20, 60]], torque-limit: %s}\n",
                             cases[i].pad, cases[i].adapter));
         const struct model_pad_on_device *on = derive_on(&d);
@@ -633,7 +634,7 @@ START_TEST(speed_at_the_device)
     ck_assert_int_eq(on->speed_steps, 21600);
     end(&d);
     start(&d);
-    change(&d, "    lash: 1.2 deg\n", ADAPTER("path: [external: [20, 60]]"));
+    change(&d, "    backlash: 1.2 deg\n", ADAPTER("path: [external: [20, 60]]"));
     ck_assert_int_eq(derive_on(&d)->speed_steps, 7200);
     end(&d);
 }
@@ -750,10 +751,11 @@ START_TEST(too_large_for_a_table)
         start(&d);
         change_device(&d, "counts-per-motor-turn: 2000", "counts-per-motor-turn: 8388608");
         change_device(&d, "motor: 80", "motor: 64");
-        change(&d, "lash: 1.2 deg", more ? "lash: 180.0000005 +/- 0 deg" : "lash: 180 +/- 0 deg");
+        change(&d, "backlash: 1.2 deg",
+               more ? "backlash: 180.0000005 +/- 0 deg" : "backlash: 180 +/- 0 deg");
         on = derive_on(&d);
         assert_rational(1 << 30, 1, on->counts_per_turn);
-        ck_assert_int_eq(on->lash_counts, (1 << 28) + more);
+        ck_assert_int_eq(on->backlash_counts, (1 << 28) + more);
         ck_assert_int_eq(on->known, !more);
         end(&d);
     }
@@ -774,7 +776,7 @@ int main(void)
     tcase_add_test(tests, proofs);
     tcase_add_test(tests, adapters);
     tcase_add_test(tests, finest_stage);
-    tcase_add_test(tests, lash_at_the_rotor);
+    tcase_add_test(tests, backlash_at_the_rotor);
     tcase_add_test(tests, counts_on_the_device);
     tcase_add_test(tests, torque_at_the_device);
     tcase_add_test(tests, speed_at_the_device);

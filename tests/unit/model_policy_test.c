@@ -12,7 +12,7 @@ START_TEST(defaults)
     assert_rational(1, 100, model_share(&policy.limits.stop_off_blade));
     assert_rational(1, 10, model_share(&policy.limits.ratio_coarse));
     assert_rational(1, 10, model_share(&policy.limits.closure));
-    assert_rational(1, 4, model_share(&policy.limits.lash_large));
+    assert_rational(1, 4, model_share(&policy.limits.backlash_large));
     ck_assert_int_eq(policy.limits.counts_few.value, 50);
     ck_assert_int_eq(policy.limits.counter_turns.value, 100);
     assert_rational(1, 20, policy.limits.ratio_unusual.min.range.lo);
@@ -34,8 +34,8 @@ START_TEST(what_is_said_holds)
     support_start(&s);
     support_policy(&s, "policy: 1\n"
                        "rules:\n"
-                       "  lash-large: note\n"
-                       "  witness-missing: error\n"
+                       "  backlash-large: note\n"
+                       "  observation-missing: error\n"
                        "  ratio-coarse: off\n"
                        "  teeth-few: false\n"
                        "  torque-above-square: error\n"
@@ -43,7 +43,7 @@ START_TEST(what_is_said_holds)
                        "  stop-off-blade: 0.5 %\n"
                        "  ratio-coarse: 100 %\n"
                        "  closure: 1/3 %\n"
-                       "  lash-large: 30 %\n"
+                       "  backlash-large: 30 %\n"
                        "  counts-few: 60\n"
                        "  counter-turns: 7\n"
                        "  ratio-unusual: {min: 1/10, max: 20.5}\n"
@@ -51,8 +51,8 @@ START_TEST(what_is_said_holds)
                        "  blades: {min: 10, max: 100}\n");
     const struct model_policy *policy = s.policy.policy;
     model_policy_complete(s.policy.policy);
-    ck_assert_int_eq(model_policy_severity(policy, RULE_LASH_LARGE), SEVERITY_NOTE);
-    ck_assert_int_eq(model_policy_severity(policy, RULE_WITNESS_MISSING), SEVERITY_ERROR);
+    ck_assert_int_eq(model_policy_severity(policy, RULE_BACKLASH_LARGE), SEVERITY_NOTE);
+    ck_assert_int_eq(model_policy_severity(policy, RULE_OBSERVATION_MISSING), SEVERITY_ERROR);
     ck_assert_int_eq(model_policy_severity(policy, RULE_RATIO_COARSE), SEVERITY_OFF);
     ck_assert_int_eq(model_policy_severity(policy, RULE_TEETH_FEW), SEVERITY_OFF);
     ck_assert_int_eq(model_policy_severity(policy, RULE_TORQUE_ABOVE_SQUARE), SEVERITY_ERROR);
@@ -60,7 +60,7 @@ START_TEST(what_is_said_holds)
     assert_rational(1, 200, model_share(&policy->limits.stop_off_blade));
     assert_rational(1, 1, model_share(&policy->limits.ratio_coarse));
     assert_rational(1, 300, model_share(&policy->limits.closure));
-    assert_rational(3, 10, model_share(&policy->limits.lash_large));
+    assert_rational(3, 10, model_share(&policy->limits.backlash_large));
     ck_assert_int_eq(policy->limits.counts_few.value, 60);
     ck_assert_int_eq(policy->limits.counter_turns.value, 7);
     assert_rational(1, 10, policy->limits.ratio_unusual.min.range.lo);
@@ -119,16 +119,17 @@ START_TEST(fine_shares)
 {
     struct support s;
     support_start(&s);
-    static const char text[] = "policy: 1\nlimits: {lash-large: 99.999999999999 %, "
+    static const char text[] = "policy: 1\nlimits: {backlash-large: 99.999999999999 %, "
                                "stop-off-blade: 999999999999/1000000000000 %}\n";
     support_load_as(&s, &s.policy, "p.policy.yaml", text, strlen(text));
     (void)assert_only(&s, RULE_NONE);
     const struct model_thresholds *limits = &s.policy.policy->limits;
-    assert_rational(99999999999999, 100000000000000, model_share(&limits->lash_large));
+    assert_rational(99999999999999, 100000000000000, model_share(&limits->backlash_large));
     assert_rational(999999999999, 100000000000000, model_share(&limits->stop_off_blade));
-    assert_rational(299999999999997, 7775000000000000,
-                    model_share_of(&limits->lash_large, rat(360, 9330))); /* 12/311 of a whole */
-    struct exact_rational most = model_share_of(&limits->lash_large, rat(360, 9999));
+    assert_rational(
+        299999999999997, 7775000000000000,
+        model_share_of(&limits->backlash_large, rat(360, 9330))); /* 12/311 of a whole */
+    struct exact_rational most = model_share_of(&limits->backlash_large, rat(360, 9999));
     ck_assert(exact_compare(most, rat(360, 9999)) < 0 && exact_compare(most, rat(359, 9999)) > 0);
     support_end(&s);
 }

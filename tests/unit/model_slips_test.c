@@ -64,6 +64,16 @@ START_TEST(sound_texts_are_sound)
 }
 END_TEST
 
+START_TEST(former_keys)
+{
+    static const struct slip slips[] = {
+        {"    backlash:", "    @lash@:", RULE_UNKNOWN_KEY, "Write backlash."},
+        {"observations:\n", "@witness@:\n", RULE_UNKNOWN_KEY, "Write observations."},
+    };
+    ASSERT_SLIPS(sound_engine, slips);
+}
+END_TEST
+
 START_TEST(ids)
 {
     /* clang-format off */
@@ -221,9 +231,9 @@ START_TEST(intervals)
         {"turns: {pad: 2,", "turns: {pad: 2 +/- @-1@,", RULE_BAD_NUMBER, NULL},
         {"turns: {pad: 2,", "turns: {pad: @two@,", RULE_BAD_NUMBER, NULL},
         {"turns: {pad: 2,", "turns: {@pad@: ,", RULE_MISSING_KEY, NULL},
-        {"lash: 1.2 deg", "lash: @1.2@", RULE_MISSING_UNIT, NULL},
-        {"lash: 1.2 deg", "lash: @-0.1 deg@", RULE_OUT_OF_RANGE, NULL},
-        {"lash: 1.2 deg", "lash: 1.2 @+/-@ x deg", RULE_BAD_NUMBER, NULL},
+        {"backlash: 1.2 deg", "backlash: @1.2@", RULE_MISSING_UNIT, NULL},
+        {"backlash: 1.2 deg", "backlash: @-0.1 deg@", RULE_OUT_OF_RANGE, NULL},
+        {"backlash: 1.2 deg", "backlash: 1.2 @+/-@ x deg", RULE_BAD_NUMBER, NULL},
         {"counted: {pad: 20 +/- 0.1 rev,", "counted: {pad: @20@,", RULE_MISSING_UNIT, "rev"},
         {"counted: {pad: 20 +/- 0.1 rev,", "counted: {pad: @0.1 +/- 0.1 rev@,", RULE_OUT_OF_RANGE,
          NULL},
@@ -258,31 +268,36 @@ START_TEST(clocks)
 }
 END_TEST
 
-#define WAIVER(rule, until) "waive:\n  - {rule: " rule ", because: x, until: " until "}\nwitness:\n"
+#define WAIVER(rule, until)                                                                        \
+    "waive:\n  - {rule: " rule ", because: x, until: " until "}\nobservations:\n"
 
 START_TEST(dates_and_rules)
 {
     /* clang-format off */
     static const struct slip slips[] = {
-        {"witness:\n", WAIVER("lash-large", "@2027-02-29@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2100-02-29@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2027-13-01@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2027-00-01@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2027-04-31@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2027-06-00@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2027-6-30@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@0000-06-30@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@2027/06/30@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large", "@30.06.2027@"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("@lash-larg@", "2027-06-30"), RULE_WRONG_SHAPE,
-         "Did you mean lash-large?"},
-        {"witness:\n", WAIVER("@anything@", "2027-06-30"), RULE_WRONG_SHAPE, NULL},
-        {"witness:\n", WAIVER("lash-large, @pad@: ", "2027-06-30"), RULE_MISSING_KEY, NULL},
-        {"witness:\n", WAIVER("lash-large, pad: @cank@", "2027-06-30"), RULE_REFERENCE_UNKNOWN,
+        {"observations:\n", WAIVER("backlash-large", "@2027-02-29@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2100-02-29@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2027-13-01@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2027-00-01@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2027-04-31@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2027-06-00@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2027-6-30@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@0000-06-30@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@2027/06/30@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large", "@30.06.2027@"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("@backlash-larg@", "2027-06-30"), RULE_WRONG_SHAPE,
+         "Did you mean backlash-large?"},
+        {"observations:\n", WAIVER("@anything@", "2027-06-30"), RULE_WRONG_SHAPE, NULL},
+        {"observations:\n", WAIVER("backlash-large, @pad@: ", "2027-06-30"), RULE_MISSING_KEY,
+         NULL},
+        {"observations:\n", WAIVER("backlash-large, pad: @cank@", "2027-06-30"),
+         RULE_REFERENCE_UNKNOWN,
          "Did you mean crank?"},
-        {"witness:\n", WAIVER("lash-large, stage: @S2@", "2027-06-30"), RULE_REFERENCE_UNKNOWN,
+        {"observations:\n", WAIVER("backlash-large, stage: @S2@", "2027-06-30"),
+         RULE_REFERENCE_UNKNOWN,
          "Did you mean S1?"},
-        {"witness:\n", "waive:\n  - {@rule@: lash-large, until: 2027-06-30}\nwitness:\n",
+        {"observations:\n",
+         "waive:\n  - {@rule@: backlash-large, until: 2027-06-30}\nobservations:\n",
          RULE_MISSING_KEY, "because"},
     };
     /* clang-format on */
@@ -335,9 +350,11 @@ START_TEST(lists_of_records)
         {"    port: {id: P1, clock: \"4:30\"}", "    @port@:", RULE_MISSING_KEY, NULL},
         {"    port: {id: P1, clock: \"4:30\"}", "    port: {@id@: P1}", RULE_MISSING_KEY,
          "Add clock"},
-        {"witness:\n  - pad: crank\n", "witness:\n  - @pad@: crank\n    note: x\n  - pad: crank\n",
+        {"observations:\n  - pad: crank\n",
+         "observations:\n  - @pad@: crank\n    note: x\n  - pad: crank\n",
          RULE_MISSING_KEY, NULL},
-        {"witness:\n  - pad: crank\n", "witness:\n  - @crank@\n  - pad: crank\n", RULE_WRONG_SHAPE,
+        {"observations:\n  - pad: crank\n", "observations:\n  - @crank@\n  - pad: crank\n",
+         RULE_WRONG_SHAPE,
          NULL},
     };
     /* clang-format on */
@@ -467,7 +484,7 @@ END_TEST
 
 static const char sound_policy[] = "policy: 1\n"
                                    "rules:\n"
-                                   "  lash-large: warning\n"
+                                   "  backlash-large: warning\n"
                                    "  step-not-whole: off\n"
                                    "limits:\n"
                                    "  stop-off-blade: 2 %\n"
@@ -478,31 +495,34 @@ START_TEST(policies)
 {
     /* clang-format off */
     static const struct slip slips[] = {
-        {"lash-large: warning", "lash-large: @warn@", RULE_WRONG_SHAPE, NULL},
-        {"lash-large: warning", "@lash-larg@: warning", RULE_UNKNOWN_KEY,
-         "Did you mean lash-large?"},
-        {"lash-large: warning", "@anything@: warning", RULE_UNKNOWN_KEY, NULL},
-        {"lash-large: warning", "@[lash-large]@: warning", RULE_WRONG_SHAPE, NULL},
-        {"lash-large: warning", "@<<@: warning", RULE_ALIAS_REFUSED, NULL},
-        {"lash-large: warning", "@lash-large@:", RULE_MISSING_KEY, NULL},
-        {"lash-large: warning", "lash-large: note\n  @lash-large@: warning", RULE_DUPLICATE_KEY,
+        {"backlash-large: warning", "backlash-large: @warn@", RULE_WRONG_SHAPE, NULL},
+        {"backlash-large: warning", "@backlash-larg@: warning", RULE_UNKNOWN_KEY,
+         "Did you mean backlash-large?"},
+        {"backlash-large: warning", "@anything@: warning", RULE_UNKNOWN_KEY, NULL},
+        {"backlash-large: warning", "@[backlash-large]@: warning", RULE_WRONG_SHAPE, NULL},
+        {"backlash-large: warning", "@<<@: warning", RULE_ALIAS_REFUSED, NULL},
+        {"backlash-large: warning", "@backlash-large@:", RULE_MISSING_KEY, NULL},
+        {"backlash-large: warning", "backlash-large: note\n  @backlash-large@: warning",
+         RULE_DUPLICATE_KEY,
          NULL},
-        {"lash-large: warning", "torque-missing: @warning@", RULE_OUT_OF_RANGE, "Take this line"},
-        {"lash-large: warning", "torque-missing: @off@", RULE_OUT_OF_RANGE, NULL},
-        {"lash-large: warning", "sense-disagrees: @note@", RULE_OUT_OF_RANGE, NULL},
-        {"lash-large: warning", "torque-above-square: @note@", RULE_OUT_OF_RANGE, NULL},
-        {"lash-large: warning", "bad-number: @off@", RULE_OUT_OF_RANGE, NULL},
-        {"lash-large: warning", "reference-unknown: @warning@", RULE_OUT_OF_RANGE, NULL},
-        {"rules:\n  lash-large: warning\n  step-not-whole: off\n", "rules: @[lash-large]@\n",
+        {"backlash-large: warning", "torque-missing: @warning@", RULE_OUT_OF_RANGE,
+         "Take this line"},
+        {"backlash-large: warning", "torque-missing: @off@", RULE_OUT_OF_RANGE, NULL},
+        {"backlash-large: warning", "sense-disagrees: @note@", RULE_OUT_OF_RANGE, NULL},
+        {"backlash-large: warning", "torque-above-square: @note@", RULE_OUT_OF_RANGE, NULL},
+        {"backlash-large: warning", "bad-number: @off@", RULE_OUT_OF_RANGE, NULL},
+        {"backlash-large: warning", "reference-unknown: @warning@", RULE_OUT_OF_RANGE, NULL},
+        {"rules:\n  backlash-large: warning\n  step-not-whole: off\n",
+         "rules: @[backlash-large]@\n",
          RULE_WRONG_SHAPE, NULL},
         {"stop-off-blade: 2 %", "stop-off-blade: @2@", RULE_MISSING_UNIT, "%"},
         {"stop-off-blade: 2 %", "stop-off-blade: @0 %@", RULE_OUT_OF_RANGE, NULL},
         {"stop-off-blade: 2 %", "stop-off-blade: @100.1 %@", RULE_OUT_OF_RANGE, NULL},
         {"stop-off-blade: 2 %", "stop-off-blade: @0.0000000000001 %@", RULE_NUMBER_TOO_LARGE,
          "12 decimals"},
-        {"stop-off-blade: 2 %", "lash-large: @99999999999999999/999999999999999999 %@",
+        {"stop-off-blade: 2 %", "backlash-large: @99999999999999999/999999999999999999 %@",
          RULE_NUMBER_TOO_LARGE, NULL},
-        {"stop-off-blade: 2 %", "lash-large: @99999999999999999/999999999999999998 %@",
+        {"stop-off-blade: 2 %", "backlash-large: @99999999999999999/999999999999999998 %@",
          RULE_NUMBER_TOO_LARGE, NULL},
         {"stop-off-blade: 2 %", "closure: @1/1000000000001 %@", RULE_NUMBER_TOO_LARGE, NULL},
         {"counts-few: 60", "counts-few: @0@", RULE_OUT_OF_RANGE, NULL},
@@ -567,6 +587,7 @@ int main(void)
 {
     TCase *tests = tcase_create("slips");
     tcase_add_test(tests, sound_texts_are_sound);
+    tcase_add_test(tests, former_keys);
     tcase_add_test(tests, ids);
     tcase_add_test(tests, texts);
     tcase_add_test(tests, words);

@@ -65,8 +65,8 @@ START_TEST(every_value_of_a_definition)
     ck_assert_int_eq(pad->square.value, 1);
     assert_rational(40, 1, pad->torque_limit.written.stated);
     ck_assert_int_eq(pad->torque_limit.written.unit, EXACT_LBF_FT);
-    assert_rational(23, 20, pad->lash.range.lo);
-    assert_rational(5, 4, pad->lash.range.hi);
+    assert_rational(23, 20, pad->backlash.range.lo);
+    assert_rational(5, 4, pad->backlash.range.hi);
     ck_assert_int_eq(pad->adapter.at.state, MODEL_ABSENT);
     ck_assert_uint_eq(pad->path.count, 1);
     const struct model_mesh *mesh = MODEL_ITEM(pad->path, struct model_mesh, 0);
@@ -76,14 +76,14 @@ START_TEST(every_value_of_a_definition)
     ck_assert_int_eq(mesh->bare.rotor_teeth, 40);
     ck_assert_uint_eq(mesh->bare.contacts, 1);
 
-    ck_assert_uint_eq(engine->witnesses.count, 1);
-    const struct model_witness *witness = model_witness(engine, 0);
-    ck_assert_uint_eq(witness->pad_index, 0);
-    assert_rational(199, 10, witness->counted.pad.range.lo);
-    assert_rational(201, 10, witness->counted.pad.range.hi);
-    ck_assert_int_eq(witness->seen.pad.value, MODEL_CCW);
-    ck_assert_int_eq(witness->seen.rotor.value, MODEL_CW);
-    ck_assert_int_eq(witness->returned.at.state, MODEL_ABSENT);
+    ck_assert_uint_eq(engine->observations.count, 1);
+    const struct model_observation *observation = model_observation(engine, 0);
+    ck_assert_uint_eq(observation->pad_index, 0);
+    assert_rational(199, 10, observation->counted.pad.range.lo);
+    assert_rational(201, 10, observation->counted.pad.range.hi);
+    ck_assert_int_eq(observation->seen.pad.value, MODEL_CCW);
+    ck_assert_int_eq(observation->seen.rotor.value, MODEL_CW);
+    ck_assert_int_eq(observation->returned.at.state, MODEL_ABSENT);
     support_end(&s);
 }
 END_TEST
@@ -174,12 +174,12 @@ END_TEST
 START_TEST(intervals_of_others)
 {
     struct support s;
-    const struct model_engine *engine = load(&s, "lash: 1.2 deg", "lash: 0.2 +/- 0.5 deg");
-    assert_rational(0, 1, model_pad(engine, 0)->lash.range.lo);
-    assert_rational(7, 10, model_pad(engine, 0)->lash.range.hi);
+    const struct model_engine *engine = load(&s, "backlash: 1.2 deg", "backlash: 0.2 +/- 0.5 deg");
+    assert_rational(0, 1, model_pad(engine, 0)->backlash.range.lo);
+    assert_rational(7, 10, model_pad(engine, 0)->backlash.range.hi);
     support_end(&s);
-    engine = load(&s, "lash: 1.2 deg", "lash: 0 deg");
-    assert_rational(0, 1, model_pad(engine, 0)->lash.range.hi);
+    engine = load(&s, "backlash: 1.2 deg", "backlash: 0 deg");
+    assert_rational(0, 1, model_pad(engine, 0)->backlash.range.hi);
     support_end(&s);
     engine = load(&s, "torque-limit: 40 lbf.ft", "torque-limit: 40.5 N.m");
     ck_assert(exact_is_point(model_pad(engine, 0)->torque_limit.range));
@@ -233,13 +233,14 @@ START_TEST(dates)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct support s;
         char to[128];
-        snprintf(to, sizeof to,
-                 "waive: [{rule: lash-large, because: x, until: %s, pad: crank}]\nwitness:\n",
-                 cases[i].text);
-        const struct model_engine *engine = load(&s, "witness:\n", to);
+        snprintf(
+            to, sizeof to,
+            "waive: [{rule: backlash-large, because: x, until: %s, pad: crank}]\nobservations:\n",
+            cases[i].text);
+        const struct model_engine *engine = load(&s, "observations:\n", to);
         const struct model_waiver *waiver = MODEL_ITEM(engine->waivers, struct model_waiver, 0);
         ck_assert_int_eq(waiver->until.value, cases[i].date);
-        ck_assert_int_eq(waiver->rule.value, RULE_LASH_LARGE);
+        ck_assert_int_eq(waiver->rule.value, RULE_BACKLASH_LARGE);
         ck_assert_str_eq(waiver->pad.text, "crank");
         ck_assert_int_eq(waiver->stage.at.state, MODEL_ABSENT);
         support_end(&s);
@@ -334,23 +335,23 @@ START_TEST(states_and_places)
     ck_assert_int_eq(pad->drives.at.state, MODEL_ABSENT);
     ck_assert_uint_eq(pad->drives.at.span.line, pad->id.at.key.line);
     ck_assert_uint_eq(pad->drives.at.span.column, pad->id.at.key.column);
-    ck_assert_int_eq(pad->lash.at.state, MODEL_GIVEN);
-    ck_assert_uint_eq(pad->lash.at.key.column, 5);
-    ck_assert_uint_eq(pad->lash.at.span.column, 11);
-    ck_assert_uint_eq(pad->lash.at.span.end_column, 18);
+    ck_assert_int_eq(pad->backlash.at.state, MODEL_GIVEN);
+    ck_assert_uint_eq(pad->backlash.at.key.column, 5);
+    ck_assert_uint_eq(pad->backlash.at.span.column, 15);
+    ck_assert_uint_eq(pad->backlash.at.span.end_column, 22);
     support_end(&s);
 
     support_start(&s);
     text = changed(&s.arena, sound_engine, "Plover 2, Plover 2B", "Plover 2, [x]");
-    text = changed(&s.arena, text, "witness:\n", "witness:\n  - x\n");
+    text = changed(&s.arena, text, "observations:\n", "observations:\n  - x\n");
     support_load(&s,
                  changed(&s.arena, text, "    spool: HP\n    faces", "    spool: N\n    faces"));
     ck_assert_uint_eq(s.findings.count, 3);
     engine = s.engine.engine;
     ck_assert_int_eq(MODEL_ITEM(engine->models, struct model_text, 0)->at.state, MODEL_GIVEN);
     ck_assert_int_eq(MODEL_ITEM(engine->models, struct model_text, 1)->at.state, MODEL_BROKEN);
-    ck_assert_int_eq(model_witness(engine, 0)->at.state, MODEL_BROKEN);
-    ck_assert_int_eq(model_witness(engine, 1)->at.state, MODEL_GIVEN);
+    ck_assert_int_eq(model_observation(engine, 0)->at.state, MODEL_BROKEN);
+    ck_assert_int_eq(model_observation(engine, 1)->at.state, MODEL_GIVEN);
     ck_assert_int_eq(model_pad(engine, 0)->spool.at.state, MODEL_BROKEN);
     ck_assert_uint_eq(model_pad(engine, 0)->spool_index, SIZE_MAX);
     support_end(&s);
@@ -384,13 +385,13 @@ START_TEST(references_lead_to_their_items)
                                "stages:\n"
                                "  - {id: F, spool: LP, role: fan, blades: 22, numbering: "
                                "with-rotation}\n");
-    text = changed(&s.arena, text, "witness:\n",
+    text = changed(&s.arena, text, "observations:\n",
                    "  - id: quill\n"
                    "    spool: LP\n"
                    "    rotation: {sense: cw, view: facing-pad}\n"
                    "    turns: {pad: 3/2, rotor: 1}\n"
                    "    torque-limit: 10 N.m\n"
-                   "witness:\n"
+                   "observations:\n"
                    "  - pad: quill\n"
                    "    returned: {stage: F, after: 22, pad: 1.5 rev}\n");
     support_load(&s, text);
@@ -400,10 +401,10 @@ START_TEST(references_lead_to_their_items)
     ck_assert_uint_eq(model_stage(engine, 1)->spool_index, 0);
     ck_assert_uint_eq(model_pad(engine, 0)->spool_index, 0);
     ck_assert_uint_eq(model_pad(engine, 1)->spool_index, 1);
-    ck_assert_uint_eq(model_witness(engine, 0)->pad_index, 1);
-    ck_assert_uint_eq(model_witness(engine, 0)->returned.stage_index, 0);
-    ck_assert_int_eq(model_witness(engine, 0)->returned.after.value, 22);
-    ck_assert_uint_eq(model_witness(engine, 1)->returned.stage_index, SIZE_MAX);
+    ck_assert_uint_eq(model_observation(engine, 0)->pad_index, 1);
+    ck_assert_uint_eq(model_observation(engine, 0)->returned.stage_index, 0);
+    ck_assert_int_eq(model_observation(engine, 0)->returned.after.value, 22);
+    ck_assert_uint_eq(model_observation(engine, 1)->returned.stage_index, SIZE_MAX);
     support_end(&s);
 }
 END_TEST

@@ -340,7 +340,8 @@ static void report_two(struct report_sink *sink, struct sheet *first, struct she
     (void)finding_add(&first->list, RULE_STEP_NOT_WHOLE, at(first, 1, 4, 5), "two");
     (void)finding_add(&first->list, RULE_STEP_NOT_WHOLE, at(first, 2, 1, 2), "three");
     finding_add(&first->list, RULE_TEETH_FEW, at(first, 1, 1, 2), "off")->severity = SEVERITY_OFF;
-    finding_add(&first->list, RULE_LASH_LARGE, at(first, 1, 1, 2), "all right")->waived = "seen";
+    finding_add(&first->list, RULE_BACKLASH_LARGE, at(first, 1, 1, 2), "all right")->waived =
+        "seen";
     finding_add(&first->list, RULE_STEP_NOT_WHOLE, at(first, 1, 2, 3), "known")->waived = "seen";
     report_findings(sink, &first->list);
     lay(second, "b.yaml", "x: 7\n");
@@ -366,7 +367,7 @@ START_TEST(run_as_text)
     ck_assert_uint_eq(sink.waived, 2);
     assert_written(
         &w, arena_printf(&arena,
-                         "a.yaml:1:1: note: waived error (seen): all right [lash-large]\n"
+                         "a.yaml:1:1: note: waived error (seen): all right [backlash-large]\n"
                          "a.yaml:1:2: note: waived note (seen): known [step-not-whole]\n"
                          "a.yaml:1:4: note: two [step-not-whole]\n"
                          "a.yaml: note: 2 more of these [step-not-whole]\n"

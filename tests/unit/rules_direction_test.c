@@ -9,7 +9,7 @@
 #define FACES "    faces: aft\n"
 #define PATH "[external: [20, 40]]"
 #define SEEN "    seen: {pad: ccw, rotor: cw}\n"
-#define LASH "    lash: 1.2 deg\n"
+#define BACKLASH "    backlash: 1.2 deg\n"
 
 /* A second pad on the same spool, through two meshes. */
 #define SECOND(rotation, path)                                                                     \
@@ -19,8 +19,8 @@
     "    rotation: " rotation "\n"                                                                 \
     "    path: [" path "]\n"                                                                       \
     "    torque-limit: 10 N.m\n"                                                                   \
-    "    lash: 1 deg\n"                                                                            \
-    "witness:\n"                                                                                   \
+    "    backlash: 1 deg\n"                                                                        \
+    "observations:\n"                                                                              \
     "  - pad: quill\n"                                                                             \
     "    counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}\n"
 
@@ -80,7 +80,7 @@ START_TEST(spool_is_outvoted)
     struct trial t;
     trial_start(&t);
     trial_change(&t, SEEN, "");
-    trial_change(&t, "witness:\n",
+    trial_change(&t, "observations:\n",
                  SECOND("{sense: ccw, view: facing-pad}", "external: [20, 30, 40]"));
     trial_finds_nothing(&t);
     trial_end(&t);
@@ -89,7 +89,7 @@ START_TEST(spool_is_outvoted)
     trial_change(&t, SEEN, "");
     trial_change(&t, "rotation: {sense: cw, view: aft-looking-forward}",
                  "rotation: @{sense: ccw, view: aft-looking-forward}@");
-    trial_change(&t, "witness:\n",
+    trial_change(&t, "observations:\n",
                  SECOND("{sense: ccw, view: facing-pad}", "external: [20, 30, 40]"));
     const struct finding *finding = trial_finds(&t, RULE_SENSE_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->message, "all pads of spool HP");
@@ -103,11 +103,11 @@ START_TEST(spool_is_outvoted)
     trial_change(&t, SEEN, "");
     trial_change(&t, "rotation: {sense: cw, view: aft-looking-forward}",
                  "rotation: {sense: ccw, view: aft-looking-forward}");
-    trial_change(&t, LASH,
-                 LASH
-                 "    adapter: {torque-limit: 60 lbf.ft, lash: 0 deg, faces: up, path: [bevel: "
+    trial_change(&t, BACKLASH,
+                 BACKLASH
+                 "    adapter: {torque-limit: 60 lbf.ft, backlash: 0 deg, faces: up, path: [bevel: "
                  "{teeth: [20, 20], backs: [up, up]}]}\n");
-    trial_change(&t, "witness:\n",
+    trial_change(&t, "observations:\n",
                  SECOND("{sense: ccw, view: facing-pad}", "external: [20, 30, 40]"));
     (void)trial_judge(&t);
     ck_assert_msg(t.s.findings.count == 2, "%s", support_words(&t.s));
@@ -119,7 +119,7 @@ START_TEST(spool_is_outvoted)
     /* One against the other: the one that disagrees is told. */
     trial_start(&t);
     trial_change(&t, SEEN, "");
-    trial_change(&t, "witness:\n",
+    trial_change(&t, "observations:\n",
                  SECOND("@{sense: cw, view: facing-pad}@", "external: [20, 30, 40]"));
     finding = trial_finds(&t, RULE_SENSE_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->message, "pad quill");
@@ -168,14 +168,14 @@ START_TEST(nothing_proves_the_sense)
 END_TEST
 
 /* Whoever may have looked could not be read: that is told, and nothing of what follows from it. */
-START_TEST(unread_witnesses_may_have_looked)
+START_TEST(unread_observations_may_have_looked)
 {
     struct trial t;
     trial_start(&t);
-    t.policy = "policy: 1\nrules: {witness-missing: off}\n";
+    t.policy = "policy: 1\nrules: {observation-missing: off}\n";
     trial_change(&t, FACES, "");
-    t.text = arena_printf(&t.s.arena, "%.*switness: @the inspector@\n",
-                          (int)(strstr(t.text, "witness:") - t.text), t.text);
+    t.text = arena_printf(&t.s.arena, "%.*sobservations: @the inspector@\n",
+                          (int)(strstr(t.text, "observations:") - t.text), t.text);
     (void)trial_finds(&t, RULE_WRONG_SHAPE, SEVERITY_ERROR);
     trial_end(&t);
 }
@@ -200,7 +200,8 @@ START_TEST(views_that_cannot_be)
 }
 END_TEST
 
-#define ADAPTER(what) LASH "    @adapter@: {torque-limit: 60 lbf.ft, lash: 0 deg, " what "}\n"
+#define ADAPTER(what)                                                                              \
+    BACKLASH "    @adapter@: {torque-limit: 60 lbf.ft, backlash: 0 deg, " what "}\n"
 
 START_TEST(nothing_proves_the_adapter)
 {
@@ -215,7 +216,7 @@ START_TEST(nothing_proves_the_adapter)
         struct trial t;
         trial_start(&t);
         trial_change(&t, FACES, cases[i].faces);
-        trial_change(&t, LASH, cases[i].adapter);
+        trial_change(&t, BACKLASH, cases[i].adapter);
         const struct finding *finding = trial_finds(&t, RULE_SENSE_UNPROVEN, SEVERITY_ERROR);
         assert_says(finding->message, "which way the adapter turns the pad");
         assert_says(finding->message, cases[i].reason);
@@ -232,9 +233,9 @@ START_TEST(backs_off_axis)
         {PATH, "[bevel: {teeth: [20, 40], backs: @[up, forward]@}]", "does not lie on the axis"},
         {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "lie on one axis"},
         {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "lie on one axis"},
-        {LASH,
-         LASH
-         "    adapter: {torque-limit: 60 lbf.ft, lash: 0 deg, faces: up, path: [bevel: {teeth: "
+        {BACKLASH,
+         BACKLASH
+         "    adapter: {torque-limit: 60 lbf.ft, backlash: 0 deg, faces: up, path: [bevel: {teeth: "
          "[20, 20], backs: @[aft, up]@}]}\n",
          "does not lie on the axis"},
     };
@@ -296,7 +297,7 @@ START_TEST(what_was_seen)
         if (cases[i].agrees) {
             trial_finds_nothing(&t);
         } else {
-            (void)trial_finds(&t, RULE_WITNESS_SENSE, SEVERITY_ERROR);
+            (void)trial_finds(&t, RULE_OBSERVATION_SENSE, SEVERITY_ERROR);
         }
         trial_end(&t);
     }
@@ -316,7 +317,7 @@ START_TEST(what_was_seen_of_a_ccw_spool)
         if (agrees) {
             trial_finds_nothing(&t);
         } else {
-            (void)trial_finds(&t, RULE_WITNESS_SENSE, SEVERITY_ERROR);
+            (void)trial_finds(&t, RULE_OBSERVATION_SENSE, SEVERITY_ERROR);
         }
         trial_end(&t);
     }
@@ -330,7 +331,7 @@ int main(void)
     tcase_add_test(tests, senses_turned_round);
     tcase_add_test(tests, spool_is_outvoted);
     tcase_add_test(tests, nothing_proves_the_sense);
-    tcase_add_test(tests, unread_witnesses_may_have_looked);
+    tcase_add_test(tests, unread_observations_may_have_looked);
     tcase_add_test(tests, views_that_cannot_be);
     tcase_add_test(tests, nothing_proves_the_adapter);
     tcase_add_test(tests, backs_off_axis);

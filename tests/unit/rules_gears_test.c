@@ -43,7 +43,7 @@ static void assert_gears(const struct gears *gears, bool of_device)
         trial_change(&t, "    turns: {pad: 2, rotor: 1}\n", "");
         trial_change(&t, "counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}",
                      "counted: {pad: 100 +/- 99 rev, rotor: 10 rev}");
-        trial_change(&t, "lash: 1.2 deg", "lash: 0 deg");
+        trial_change(&t, "backlash: 1.2 deg", "backlash: 0 deg");
         if (gears->rule == RULE_NONE) {
             trial_finds_nothing(&t);
         } else {
@@ -131,14 +131,14 @@ START_TEST(numbers_too_large)
     (void)trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
     trial_end(&t);
 
-    /* At the rotor: the lash. */
+    /* At the rotor: the backlash. */
     trial_start(&t);
     t.policy = "policy: 1\nlimits: {teeth: {min: 8, max: 9999}}\n";
     trial_change(&t, "    turns: {pad: 2, rotor: 1}\n", "");
     trial_change(&t, "[external: [20, 40]]",
                  "[external: [9998, 9999], external: [9998, 9999], external: [9998, 9999]]");
     trial_change(&t, "counted: {pad: 20 +/- 0.1 rev", "counted: {pad: 10 +/- 0.1 rev");
-    trial_change(&t, "lash: 1.2 deg", "lash: @0.12345678901234567 deg@");
+    trial_change(&t, "backlash: 1.2 deg", "backlash: @0.12345678901234567 deg@");
     (void)trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
     trial_end(&t);
 }

@@ -1,17 +1,17 @@
 /*
- * rules_limits_test.c - lash, torque, speed and square: edges of each judgement, with and without
- * an adapter.
+ * rules_limits_test.c - backlash, torque, speed and square: edges of each judgement, with and
+ * without an adapter.
  */
 #include "unit/rules_support.h"
 
-#define LASH "    lash: 1.2 deg\n"
+#define BACKLASH "    backlash: 1.2 deg\n"
 #define TORQUE "torque-limit: 40 lbf.ft"
 
 /* A quarter of 11.25 deg is 2.8125 deg of the rotor, 5.625 deg at the pad. */
-START_TEST(large_lash)
+START_TEST(large_backlash)
 {
     const struct {
-        const char *lash, *rotor; /* NULL: not too large */
+        const char *backlash, *rotor; /* NULL: not too large */
     } cases[] = {{"5.625 +/- 0 deg", NULL}, {"5.626 +/- 0 deg", "2813/1000"},
                  {"5.62 deg", NULL}, /* up to 5.625 */
                  {"5.63 deg", "1127/400"},  {"5.6 +/- 0.1 deg", "57/20"},
@@ -19,9 +19,10 @@ START_TEST(large_lash)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
         trial_start(&t);
-        trial_change(&t, "lash: 1.2 deg", arena_printf(&t.s.arena, "lash: @%s@", cases[i].lash));
+        trial_change(&t, "backlash: 1.2 deg",
+                     arena_printf(&t.s.arena, "backlash: @%s@", cases[i].backlash));
         if (cases[i].rotor) {
-            const struct finding *finding = trial_finds(&t, RULE_LASH_LARGE, SEVERITY_ERROR);
+            const struct finding *finding = trial_finds(&t, RULE_BACKLASH_LARGE, SEVERITY_ERROR);
             ck_assert_str_eq(number_of(finding, "rotor_degrees"), cases[i].rotor);
             assert_says(finding->consequence, "half a pitch, 5.63 deg");
         } else {
@@ -32,20 +33,20 @@ START_TEST(large_lash)
 }
 END_TEST
 
-/* A lash whose share of 360/31 deg does not fit 64 bits is held against the limit all the same; a
- * large one is never passed for want of a number to tell. */
-START_TEST(lash_of_many_digits)
+/* A backlash whose share of 360/31 deg does not fit 64 bits is held against the limit all the same;
+ * a large one is never passed for want of a number to tell. */
+START_TEST(backlash_of_many_digits)
 {
     for (int large = 0; large < 2; large++) {
         struct trial t;
         trial_start(&t);
         trial_change(&t, "blades: 32", "blades: 31");
-        trial_change(&t, "lash: 1.2 deg",
-                     large ? "lash: @6.00000000000000001 +/- 0 deg@"
-                           : "lash: 1.00000000000000001 +/- 0 deg");
+        trial_change(&t, "backlash: 1.2 deg",
+                     large ? "backlash: @6.00000000000000001 +/- 0 deg@"
+                           : "backlash: 1.00000000000000001 +/- 0 deg");
         if (large) {
             const struct finding *finding = trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
-            assert_says(finding->message, "share that this lash is");
+            assert_says(finding->message, "share that this backlash is");
         } else {
             trial_finds_nothing(&t);
         }
@@ -56,10 +57,10 @@ END_TEST
 
 /* 4 deg at the pad; the adapter's at a shaft that turns twice a pad turn counts half: up to 3.25
  * deg is allowed there, and the least ratio makes it more. */
-START_TEST(large_lash_with_an_adapter)
+START_TEST(large_backlash_with_an_adapter)
 {
     const struct {
-        const char *lash, *turns;
+        const char *backlash, *turns;
         bool large;
     } cases[] = {{"3.25 +/- 0 deg", "2 +/- 0", false},
                  {"3.26 +/- 0 deg", "2 +/- 0", true},
@@ -70,13 +71,14 @@ START_TEST(large_lash_with_an_adapter)
         trial_start(&t);
         trial_change(&t, "    path: [external: [20, 40]]\n", "");
         trial_change(&t, "{pad: 2,", arena_printf(&t.s.arena, "{pad: %s,", cases[i].turns));
-        trial_change(&t, LASH,
-                     arena_printf(&t.s.arena,
-                                  "    lash: @4 +/- 0 deg@\n    adapter: {path: [external: [20, "
-                                  "40]], torque-limit: 60 lbf.ft, lash: %s}\n",
-                                  cases[i].lash));
+        trial_change(
+            &t, BACKLASH,
+            arena_printf(&t.s.arena,
+                         "    backlash: @4 +/- 0 deg@\n    adapter: {path: [external: [20, "
+                         "40]], torque-limit: 60 lbf.ft, backlash: %s}\n",
+                         cases[i].backlash));
         if (cases[i].large) {
-            const struct finding *finding = trial_finds(&t, RULE_LASH_LARGE, SEVERITY_ERROR);
+            const struct finding *finding = trial_finds(&t, RULE_BACKLASH_LARGE, SEVERITY_ERROR);
             assert_says(finding->message, "with the adapter's");
             ck_assert_uint_eq(finding->notes->at.line, 31);
         } else {
@@ -88,14 +90,14 @@ START_TEST(large_lash_with_an_adapter)
 END_TEST
 
 /* What nobody wrote down is not nothing: gears and a square of the adapter's own have play. */
-START_TEST(lash_that_is_missing)
+START_TEST(backlash_that_is_missing)
 {
     const struct {
-        const char *adapter; /* NULL: there is none, and the pad has no lash */
+        const char *adapter; /* NULL: there is none, and the pad has no backlash */
         bool missing;
     } cases[] = {{"@adapter@: {torque-limit: 60 lbf.ft, path: [external: [20, 40]]}", true},
                  {"@adapter@: {torque-limit: 60 lbf.ft, square: 3/8 in}", true},
-                 {"adapter: {torque-limit: 60 lbf.ft, square: 3/8 in, lash: 0 deg}", false},
+                 {"adapter: {torque-limit: 60 lbf.ft, square: 3/8 in, backlash: 0 deg}", false},
                  {"adapter: {torque-limit: 60 lbf.ft}", false},
                  {NULL, true}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -103,13 +105,15 @@ START_TEST(lash_that_is_missing)
         trial_start(&t);
         t.device = sound_device;
         if (cases[i].adapter) {
-            trial_change(&t, LASH, arena_printf(&t.s.arena, LASH "    %s\n", cases[i].adapter));
+            trial_change(&t, BACKLASH,
+                         arena_printf(&t.s.arena, BACKLASH "    %s\n", cases[i].adapter));
         } else {
-            trial_change(&t, LASH, "");
+            trial_change(&t, BACKLASH, "");
             trial_change(&t, "- id: crank", "- id: @crank@");
         }
         if (cases[i].missing) {
-            const struct finding *finding = trial_finds(&t, RULE_LASH_MISSING, SEVERITY_WARNING);
+            const struct finding *finding =
+                trial_finds(&t, RULE_BACKLASH_MISSING, SEVERITY_WARNING);
             if (cases[i].adapter) {
                 assert_says(finding->consequence, "never turns back");
                 assert_says(finding->mend, "adapter's device side");
@@ -122,35 +126,37 @@ START_TEST(lash_that_is_missing)
 }
 END_TEST
 
-/* The pad's lash is held against the limit all the same: more of it can only be worse. */
-START_TEST(large_lash_with_more_missing)
+/* The pad's backlash is held against the limit all the same: more of it can only be worse. */
+START_TEST(large_backlash_with_more_missing)
 {
     struct trial t;
     trial_start(&t);
-    trial_change(&t, LASH,
-                 "    lash: 5.7 deg\n"
+    trial_change(&t, BACKLASH,
+                 "    backlash: 5.7 deg\n"
                  "    adapter: {torque-limit: 60 lbf.ft, path: [external: [20, 40]]}\n");
     (void)trial_judge(&t);
     ck_assert_uint_eq(t.s.findings.count, 2);
-    ck_assert_int_eq(t.s.findings.items[0]->rule, RULE_LASH_MISSING);
-    ck_assert_int_eq(t.s.findings.items[1]->rule, RULE_LASH_LARGE);
+    ck_assert_int_eq(t.s.findings.items[0]->rule, RULE_BACKLASH_MISSING);
+    ck_assert_int_eq(t.s.findings.items[1]->rule, RULE_BACKLASH_LARGE);
     trial_end(&t);
 }
 END_TEST
 
 /* A count is 360/160000 deg at the pad's shaft: 0.00225. */
-START_TEST(lash_below_a_count)
+START_TEST(backlash_below_a_count)
 {
     const struct {
-        const char *lash, *counts;
+        const char *backlash, *counts;
     } cases[] = {{"0.00225 +/- 0 deg", NULL}, {"0.00224 +/- 0 deg", "224/225"}, {"0 deg", NULL}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
         trial_start(&t);
         t.device = sound_device;
-        trial_change(&t, "lash: 1.2 deg", arena_printf(&t.s.arena, "lash: @%s@", cases[i].lash));
+        trial_change(&t, "backlash: 1.2 deg",
+                     arena_printf(&t.s.arena, "backlash: @%s@", cases[i].backlash));
         if (cases[i].counts) {
-            const struct finding *finding = trial_finds(&t, RULE_LASH_BELOW_COUNT, SEVERITY_NOTE);
+            const struct finding *finding =
+                trial_finds(&t, RULE_BACKLASH_BELOW_COUNT, SEVERITY_NOTE);
             ck_assert_str_eq(number_of(finding, "counts"), cases[i].counts);
         } else {
             trial_finds_nothing(&t);
@@ -220,10 +226,11 @@ START_TEST(torque_through_an_adapter)
         trial_start(&t);
         t.device = sound_device;
         trial_change(&t, TORQUE, arena_printf(&t.s.arena, "torque-limit: @%s@", cases[i].pad));
-        trial_change(&t, LASH,
+        trial_change(&t, BACKLASH,
                      arena_printf(&t.s.arena,
-                                  LASH "    adapter: {path: [external: [20, 40]], lash: 0 deg, "
-                                       "torque-limit: %s}\n",
+                                  BACKLASH
+                                  "    adapter: {path: [external: [20, 40]], backlash: 0 deg, "
+                                  "torque-limit: %s}\n",
                                   cases[i].adapter));
         if (cases[i].steps) {
             const struct finding *finding =
@@ -246,11 +253,12 @@ START_TEST(broken_adapters)
         const char *adapter;
         enum rule_id rule;
     } cases[] = {
-        {"{path: [external: [50, @2O@]], lash: 1 deg, torque-limit: 60 lbf.ft}", RULE_BAD_NUMBER},
+        {"{path: [external: [50, @2O@]], backlash: 1 deg, torque-limit: 60 lbf.ft}",
+         RULE_BAD_NUMBER},
         {"{path: [epicyclic: {sun: 20, ring: 80, planet: 30, planets: 4, in: sun, out: "
-         "carrier, held: @sun@}], lash: 1 deg, torque-limit: 60 lbf.ft}",
+         "carrier, held: @sun@}], backlash: 1 deg, torque-limit: 60 lbf.ft}",
          RULE_EPICYCLIC_MEMBERS},
-        {"{pth: [external: [50, 20]], lash: 1 deg, torque-limit: 60 lbf.ft}", RULE_UNKNOWN_KEY},
+        {"{pth: [external: [50, 20]], backlash: 1 deg, torque-limit: 60 lbf.ft}", RULE_UNKNOWN_KEY},
         {"@1/2 in@", RULE_WRONG_SHAPE}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
@@ -258,8 +266,8 @@ START_TEST(broken_adapters)
         t.device = sound_device;
         trial_change(&t, TORQUE, "torque-limit: 4 lbf.ft");
         trial_change(&t, "square: 3/8 in", "square: 1/2 in");
-        trial_change(&t, LASH,
-                     arena_printf(&t.s.arena, LASH "    adapter: %s\n", cases[i].adapter));
+        trial_change(&t, BACKLASH,
+                     arena_printf(&t.s.arena, BACKLASH "    adapter: %s\n", cases[i].adapter));
         (void)trial_finds(&t, cases[i].rule, SEVERITY_ERROR);
         trial_end(&t);
     }
@@ -276,7 +284,8 @@ START_TEST(torque_that_is_missing)
     (void)trial_finds(&t, RULE_TORQUE_MISSING, SEVERITY_ERROR);
     trial_end(&t);
     trial_start(&t);
-    trial_change(&t, LASH, LASH "    @adapter@: {path: [external: [20, 40]], lash: 0 deg}\n");
+    trial_change(&t, BACKLASH,
+                 BACKLASH "    @adapter@: {path: [external: [20, 40]], backlash: 0 deg}\n");
     (void)trial_finds(&t, RULE_TORQUE_MISSING, SEVERITY_WARNING);
     trial_end(&t);
 }
@@ -289,7 +298,7 @@ START_TEST(torque_of_an_adapter_that_is_not_read)
     trial_start(&t);
     t.device = sound_device;
     trial_change(&t, TORQUE, "torque-limit: 61 lbf.ft");
-    trial_change(&t, LASH, LASH "    adapter: {torque-limit: @60@}\n");
+    trial_change(&t, BACKLASH, BACKLASH "    adapter: {torque-limit: @60@}\n");
     (void)trial_finds(&t, RULE_MISSING_UNIT, SEVERITY_ERROR);
     trial_end(&t);
 }
@@ -314,10 +323,10 @@ START_TEST(torque_of_the_square)
             struct trial t;
             trial_start(&t);
             if (adapter) {
-                trial_change(&t, LASH,
+                trial_change(&t, BACKLASH,
                              arena_printf(&t.s.arena,
-                                          LASH "    adapter: {torque-limit: @%s@, square: %s, "
-                                               "lash: 0 deg}\n",
+                                          BACKLASH "    adapter: {torque-limit: @%s@, square: %s, "
+                                                   "backlash: 0 deg}\n",
                                           cases[i].limit, cases[i].square));
             } else {
                 trial_change(&t, TORQUE,
@@ -402,11 +411,12 @@ START_TEST(squares)
         t.device = sound_device;
         trial_change(&t, "square: 3/8 in", cases[i].pad);
         if (cases[i].adapter) {
-            trial_change(&t, LASH,
-                         arena_printf(&t.s.arena,
-                                      LASH
-                                      "    adapter: {torque-limit: 60 lbf.ft, lash: 0 deg, %s}\n",
-                                      cases[i].adapter));
+            trial_change(
+                &t, BACKLASH,
+                arena_printf(&t.s.arena,
+                             BACKLASH
+                             "    adapter: {torque-limit: 60 lbf.ft, backlash: 0 deg, %s}\n",
+                             cases[i].adapter));
         }
         if (cases[i].differs) {
             (void)trial_finds(&t, RULE_SQUARE_DIFFERS, SEVERITY_WARNING);
@@ -421,12 +431,12 @@ END_TEST
 int main(void)
 {
     TCase *tests = tcase_create("limits");
-    tcase_add_test(tests, large_lash);
-    tcase_add_test(tests, lash_of_many_digits);
-    tcase_add_test(tests, large_lash_with_an_adapter);
-    tcase_add_test(tests, lash_that_is_missing);
-    tcase_add_test(tests, large_lash_with_more_missing);
-    tcase_add_test(tests, lash_below_a_count);
+    tcase_add_test(tests, large_backlash);
+    tcase_add_test(tests, backlash_of_many_digits);
+    tcase_add_test(tests, large_backlash_with_an_adapter);
+    tcase_add_test(tests, backlash_that_is_missing);
+    tcase_add_test(tests, large_backlash_with_more_missing);
+    tcase_add_test(tests, backlash_below_a_count);
     tcase_add_test(tests, torque_of_the_device);
     tcase_add_test(tests, torque_through_an_adapter);
     tcase_add_test(tests, broken_adapters);

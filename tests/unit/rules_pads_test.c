@@ -57,8 +57,8 @@ static const char *definition(struct arena *arena, const struct pad *pad, const 
                         "    rotation: {sense: %s, view: facing-pad}\n"
                         "    turns: {pad: %s, rotor: 1}\n"
                         "    torque-limit: %s lbf.in\n"
-                        "    lash: 0 deg\n"
-                        "witness:\n"
+                        "    backlash: 0 deg\n"
+                        "observations:\n"
                         "  - {pad: %s, seen: {pad: %s, rotor: cw}}\n",
                         pad->id, pad->sense, ratio, pad->torque, pad->id, pad->sense);
 }
@@ -79,7 +79,7 @@ static void assert_pad(const struct pad *pad)
     trial_start(&t);
     t.text = definition(&t.s.arena, pad, pad->ratio);
     t.device = sound_device;
-    t.policy = "policy: 1\nrules: {step-not-whole: off, witness-missing: off}\n";
+    t.policy = "policy: 1\nrules: {step-not-whole: off, observation-missing: off}\n";
     (void)trial_judge(&t);
     size_t expected = 0;
     const struct finding *coarse = found(&t, RULE_RATIO_COARSE);
@@ -130,7 +130,7 @@ START_TEST(forty_eight)
         struct trial t;
         trial_start(&t);
         t.text = definition(&t.s.arena, &continental[0], cases[i].ratio);
-        t.policy = "policy: 1\nrules: {witness-missing: off}\n";
+        t.policy = "policy: 1\nrules: {observation-missing: off}\n";
         if (cases[i].reported) {
             const struct finding *finding = trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
             ck_assert_str_eq(number_of(finding, "ratio_least"), "95/2");
@@ -145,7 +145,7 @@ START_TEST(forty_eight)
         struct trial t;
         trial_start(&t);
         t.text = definition(&t.s.arena, &continental[0], alone ? "48" : "48 +/- 0.5");
-        t.policy = "policy: 1\nrules: {witness-missing: off}\nlimits: {ratio-coarse: 100 %}\n";
+        t.policy = "policy: 1\nrules: {observation-missing: off}\nlimits: {ratio-coarse: 100 %}\n";
         if (alone) {
             (void)trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
         } else {
@@ -158,7 +158,7 @@ START_TEST(forty_eight)
     t.text = changed(&t.s.arena, definition(&t.s.arena, &continental[0], "48"), "    torque-limit",
                      "    path: [external: [10, 60], external: [10, 80]]\n"
                      "    torque-limit");
-    t.policy = "policy: 1\nrules: {witness-missing: off}\n";
+    t.policy = "policy: 1\nrules: {observation-missing: off}\n";
     trial_finds_nothing(&t);
     trial_end(&t);
 }
@@ -173,7 +173,7 @@ START_TEST(more_blades_want_more_digits)
     t.text = changed(&t.s.arena, definition(&t.s.arena, &lycoming[1], "@3.20@"), "blades: 36",
                      "blades: 94");
     t.text = changed(&t.s.arena, t.text, "{pad: @3.20@, rotor: 1}", "@{pad: 3.20, rotor: 1}@");
-    t.policy = "policy: 1\nrules: {witness-missing: off}\n";
+    t.policy = "policy: 1\nrules: {observation-missing: off}\n";
     const struct finding *finding = trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
     ck_assert_str_eq(number_of(finding, "degrees_per_turn"), "40/71");
     ck_assert_str_eq(number_of(finding, "degrees_allowed"), "18/47");

@@ -9,7 +9,8 @@
 #define PATH "    path: [external: [20, 40]]\n"
 #define COUNTED "counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}"
 
-/* Without a path the sense is seen by the witness; its count is left out where it would decide. */
+/* Without a path the sense is seen by the observation; its count is left out where it would decide.
+ */
 static void start_without_path(struct trial *t, const char *turns)
 {
     trial_start(t);
@@ -88,7 +89,7 @@ START_TEST(not_swapped_at_one_to_one)
 }
 END_TEST
 
-START_TEST(swapped_with_the_witness)
+START_TEST(swapped_with_the_observation)
 {
     struct trial t;
     start_without_path(&t, "turns: @{pad: 0.500, rotor: 1}@");
@@ -112,14 +113,14 @@ START_TEST(swapped_with_the_witness)
 }
 END_TEST
 
-/* Path and turns agree, so it is the witness that was noted the wrong way round. */
-START_TEST(swapped_witness)
+/* Path and turns agree, so it is the observation that was noted the wrong way round. */
+START_TEST(swapped_observation)
 {
     struct trial t;
     trial_start(&t);
     trial_change(&t, COUNTED, "counted: @{pad: 5 +/- 0.1 rev, rotor: 10 rev}@");
-    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->mend, "pad and rotor of the witness are probably swapped");
+    const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
+    assert_says(finding->mend, "pad and rotor of the observation are probably swapped");
     trial_end(&t);
 }
 END_TEST
@@ -307,7 +308,7 @@ START_TEST(unusual_ratios)
                      arena_printf(&t.s.arena, "turns: @{pad: %s, rotor: 1}@", cases[i].pad));
         trial_change(&t, "pad: 20 +/- 0.1 rev",
                      arena_printf(&t.s.arena, "pad: %s +/- 0.01 rev", cases[i].count));
-        trial_change(&t, "    lash: 1.2 deg\n", "    lash: 0 deg\n");
+        trial_change(&t, "    backlash: 1.2 deg\n", "    backlash: 0 deg\n");
         if (cases[i].unusual) {
             (void)trial_finds(&t, RULE_RATIO_UNUSUAL, SEVERITY_WARNING);
         } else {
@@ -338,7 +339,8 @@ START_TEST(counted_turns)
         if (cases[i].agrees) {
             trial_finds_nothing(&t);
         } else {
-            const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+            const struct finding *finding =
+                trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
             ck_assert_str_eq(number_of(finding, "counted_least"), "199/100");
             ck_assert_str_eq(number_of(finding, "counted_most"), "201/100");
             ck_assert_str_eq(number_of(finding, "ratio_least"), number_of(finding, "ratio_most"));
@@ -359,7 +361,7 @@ START_TEST(counted_beside_a_rounded_ratio)
         struct trial t;
         start_without_path(&t, "turns: {pad: 2.000, rotor: 1}");
         trial_change(&t, COUNTED, cases[i].counted);
-        const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+        const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
         assert_says(finding->consequence, cases[i].degrees);
         trial_end(&t);
     }
@@ -396,7 +398,7 @@ START_TEST(blade_one_returned)
     /* 33 against 32 blades: pitches of 10.909 and 11.25 deg. */
     trial_start(&t);
     trial_change(&t, COUNTED, RETURNED("@33@", "2.00"));
-    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     ck_assert_str_eq(number_of(finding, "counted"), "33");
     ck_assert_str_eq(number_of(finding, "defined"), "32");
     assert_says(finding->consequence, "off by 0.34 deg of rotor");
@@ -405,14 +407,14 @@ START_TEST(blade_one_returned)
 
     trial_start(&t);
     trial_change(&t, COUNTED, RETURNED("31", "2.00"));
-    finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->consequence, "off by 0.36 deg of rotor");
     trial_end(&t);
 
     /* The blades are right and the turns are not. */
     trial_start(&t);
     trial_change(&t, COUNTED, "returned: @{stage: S1, after: 32, pad: 2.10 rev}@");
-    finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     ck_assert_str_eq(number_of(finding, "counted_least"), "419/200");
     ck_assert_str_eq(number_of(finding, "ratio_most"), "2");
     trial_end(&t);
@@ -424,13 +426,13 @@ START_TEST(blade_one_returned)
 }
 END_TEST
 
-START_TEST(witness_missing)
+START_TEST(observation_missing)
 {
     struct trial t;
     trial_start(&t);
     trial_change(&t, "- id: crank", "- id: @crank@");
     trial_change(&t, "    " COUNTED "\n", "");
-    (void)trial_finds(&t, RULE_WITNESS_MISSING, SEVERITY_NOTE);
+    (void)trial_finds(&t, RULE_OBSERVATION_MISSING, SEVERITY_NOTE);
     trial_end(&t);
 }
 END_TEST
@@ -441,8 +443,8 @@ int main(void)
     tcase_add_test(tests, swapped_with_the_path);
     tcase_add_test(tests, swapped_within_rounding);
     tcase_add_test(tests, not_swapped_at_one_to_one);
-    tcase_add_test(tests, swapped_with_the_witness);
-    tcase_add_test(tests, swapped_witness);
+    tcase_add_test(tests, swapped_with_the_observation);
+    tcase_add_test(tests, swapped_observation);
     tcase_add_test(tests, turns_and_path);
     tcase_add_test(tests, turns_that_disagree_say_what_follows);
     tcase_add_test(tests, coarse_at_the_limit);
@@ -454,6 +456,6 @@ int main(void)
     tcase_add_test(tests, counted_beside_a_rounded_ratio);
     tcase_add_test(tests, counted_in_other_units);
     tcase_add_test(tests, blade_one_returned);
-    tcase_add_test(tests, witness_missing);
+    tcase_add_test(tests, observation_missing);
     return run_case("rules", tests);
 }

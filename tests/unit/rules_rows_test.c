@@ -113,13 +113,13 @@ START_TEST(a_failure_has_a_finding)
     ck_assert_int_ge(child, 0);
     if (child == 0) {
         dup2(ends[1], STDERR_FILENO);
-        (void)rules_ask(&run, RULE_LASH_LARGE, fails_silently, &subject);
+        (void)rules_ask(&run, RULE_BACKLASH_LARGE, fails_silently, &subject);
         _exit(0);
     }
     close(ends[1]);
     ck_assert_int_gt(read(ends[0], said, sizeof said - 1), 0);
     close(ends[0]);
-    ck_assert_str_eq(said, "rotortab: the rule lash-large failed without a finding\n");
+    ck_assert_str_eq(said, "rotortab: the rule backlash-large failed without a finding\n");
     ck_assert_int_eq(waitpid(child, &status, 0), child);
     ck_assert(WIFEXITED(status));
     ck_assert_int_eq(WEXITSTATUS(status), 2);
@@ -128,7 +128,7 @@ START_TEST(a_failure_has_a_finding)
 END_TEST
 
 /* What has to have passed stands above, runs wherever the rule runs, and is asked of the same
- * subject or of what holds it: the definition, or a pad for its pairs and its witnesses. */
+ * subject or of what holds it: the definition, or a pad for its pairs and its observations. */
 START_TEST(needs_point_upwards)
 {
     FOR_EACH_RULE(rule)
@@ -138,7 +138,7 @@ START_TEST(needs_point_upwards)
             const struct rule_row *need = rule_row(row->needs[i]);
             ck_assert_msg(row->needs[i] < rule, "%s needs %s, which stands below", row->id,
                           need->id);
-            bool below_a_pad = row->scope == SCOPE_PAIR || row->scope == SCOPE_WITNESS;
+            bool below_a_pad = row->scope == SCOPE_PAIR || row->scope == SCOPE_OBSERVATION;
             ck_assert_msg(need->scope == row->scope || need->scope == SCOPE_DEFINITION ||
                               (below_a_pad && need->scope == SCOPE_PAD),
                           "%s needs %s, which looks at something else", row->id, need->id);
@@ -194,8 +194,8 @@ START_TEST(rules_are_found_by_their_names)
         ck_assert_int_eq(rule_find(id, length), rule);
         ck_assert_int_eq(rule_find(id, length - 1), RULE_NONE);
     }
-    ck_assert_int_eq(rule_find("lash-large and more", 10), RULE_LASH_LARGE);
-    ck_assert_int_eq(rule_find("Lash-large", 10), RULE_NONE);
+    ck_assert_int_eq(rule_find("backlash-large and more", 14), RULE_BACKLASH_LARGE);
+    ck_assert_int_eq(rule_find("Backlash-large", 10), RULE_NONE);
     ck_assert_int_eq(rule_find("", 0), RULE_NONE);
 }
 END_TEST

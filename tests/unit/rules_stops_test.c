@@ -9,7 +9,7 @@
 #define REDUCTION "reduction: {motor: 80, output: 1}"
 #define POLICY(limits) "policy: 1\nrules: {step-not-whole: off}\nlimits: {" limits "}\n"
 
-/* K = 4000 x the reduction: lash 0, so that nothing else decides. */
+/* K = 4000 x the reduction: backlash 0, so that nothing else decides. */
 static void start(struct trial *t, const char *reduction, const char *blades)
 {
     trial_start(t);
@@ -175,13 +175,13 @@ START_TEST(closure_falls_short)
 END_TEST
 
 /*
- * A counter of 24 bits holds 8388607 either way.  Turns times 320000, the lash of 556 counts, a
+ * A counter of 24 bits holds 8388607 either way.  Turns times 320000, the backlash of 556 counts, a
  * quarter of it and one count: 26 turns and 696 are 8320696.
  */
 START_TEST(counter_edges)
 {
     const struct {
-        const char *bits, *lash, *turns;
+        const char *bits, *backlash, *turns;
         const char *held; /* NULL: long enough */
     } cases[] = {
         {"24", "1.2 deg", "26", NULL},
@@ -200,12 +200,13 @@ START_TEST(counter_edges)
         struct trial t;
         trial_start(&t);
         t.policy = arena_printf(&t.s.arena,
-                                "policy: 1\nrules: {lash-large: off}\nlimits: {counter-turns: "
+                                "policy: 1\nrules: {backlash-large: off}\nlimits: {counter-turns: "
                                 "%s}\n",
                                 cases[i].turns);
         trial_device(&t, "counter-bits: 32",
                      arena_printf(&t.s.arena, "counter-bits: %s", cases[i].bits));
-        trial_change(&t, "lash: 1.2 deg", arena_printf(&t.s.arena, "lash: %s", cases[i].lash));
+        trial_change(&t, "backlash: 1.2 deg",
+                     arena_printf(&t.s.arena, "backlash: %s", cases[i].backlash));
         trial_change(&t, "- id: crank", "- id: @crank@");
         if (cases[i].held) {
             const struct finding *finding = trial_finds(&t, RULE_COUNTER_SHORT, SEVERITY_ERROR);
@@ -231,7 +232,7 @@ START_TEST(counter_takes_parts_whole)
         trial_device(&t, REDUCTION,
                      fits ? "reduction: {motor: 8388.6075, output: 1}"
                           : "reduction: {motor: 8388.607625, output: 1}");
-        trial_change(&t, "lash: 1.2 deg", "lash: 0 deg");
+        trial_change(&t, "backlash: 1.2 deg", "backlash: 0 deg");
         if (fits) {
             trial_finds_nothing(&t);
         } else {
@@ -291,7 +292,7 @@ START_TEST(blade_counts_that_are_unusual)
         struct trial t;
         trial_start(&t);
         trial_change(&t, "blades: 32", arena_printf(&t.s.arena, "blades: %s", cases[i].blades));
-        trial_change(&t, "lash: 1.2 deg", "lash: 0.1 deg");
+        trial_change(&t, "backlash: 1.2 deg", "backlash: 0.1 deg");
         if (cases[i].unusual) {
             (void)trial_finds(&t, RULE_BLADE_COUNT_UNUSUAL, SEVERITY_WARNING);
         } else {

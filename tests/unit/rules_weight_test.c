@@ -13,10 +13,11 @@ START_TEST(a_policy_weighs)
         enum rule_id rule;
         enum severity severity;
     } cases[] = {
-        {RULES(""), "1.2 deg", "6 deg", RULE_LASH_LARGE, SEVERITY_ERROR},
-        {RULES("lash-large: warning"), "1.2 deg", "6 deg", RULE_LASH_LARGE, SEVERITY_WARNING},
-        {RULES("lash-large: note"), "1.2 deg", "6 deg", RULE_LASH_LARGE, SEVERITY_NOTE},
-        {RULES("lash-large: off"), "1.2 deg", "6 deg", RULE_NONE, SEVERITY_OFF},
+        {RULES(""), "1.2 deg", "6 deg", RULE_BACKLASH_LARGE, SEVERITY_ERROR},
+        {RULES("backlash-large: warning"), "1.2 deg", "6 deg", RULE_BACKLASH_LARGE,
+         SEVERITY_WARNING},
+        {RULES("backlash-large: note"), "1.2 deg", "6 deg", RULE_BACKLASH_LARGE, SEVERITY_NOTE},
+        {RULES("backlash-large: off"), "1.2 deg", "6 deg", RULE_NONE, SEVERITY_OFF},
         {RULES("teeth-few: error"), "[20, 40]", "[20, 7, 9, 40]", RULE_TEETH_FEW, SEVERITY_ERROR},
         {RULES("torque-above-square: error"), "40 lbf.ft", "150 lbf.ft", RULE_TORQUE_ABOVE_SQUARE,
          SEVERITY_ERROR},
@@ -90,7 +91,7 @@ START_TEST(two_policies)
         model_policy_complete(&plain);
         trial_start(&t);
         struct support *s = &t.s;
-        support_policy(s, RULES("lash-large: off, square-differs: off"));
+        support_policy(s, RULES("backlash-large: off, square-differs: off"));
         model_policy_complete(s->policy.policy);
         support_device(s, sound_device);
         trial_change(&t, "1.2 deg", "6 deg");
@@ -104,7 +105,7 @@ START_TEST(two_policies)
                                     .arena = &s->arena,
                                     .findings = &s->findings};
         rules_judge_engine(&s->run);
-        (void)assert_only(s, own ? RULE_SQUARE_DIFFERS : RULE_LASH_LARGE);
+        (void)assert_only(s, own ? RULE_SQUARE_DIFFERS : RULE_BACKLASH_LARGE);
         trial_end(&t);
     }
 }
@@ -156,7 +157,7 @@ START_TEST(findings_name_their_subject)
     trial_end(&t);
     trial_start(&t);
     trial_change(&t, "1.2 deg", "6 deg");
-    finding = trial_finds(&t, RULE_LASH_LARGE, SEVERITY_ERROR);
+    finding = trial_finds(&t, RULE_BACKLASH_LARGE, SEVERITY_ERROR);
     ck_assert_str_eq(finding->pad, "crank");
     ck_assert_ptr_null(finding->stage);
     trial_end(&t);

@@ -170,9 +170,9 @@ START_TEST(a_pad_with_gears)
     assert_fraction(pad.turns_lo, 35816, 15903);
     assert_fraction(pad.turns_hi, 35816, 15903);
     assert_fraction(pad.adapter, 0, 0);
-    ck_assert_uint_eq(pad.lash, 540);   /* 1.2 / 360 * 162000 */
-    ck_assert_uint_eq(pad.torque, 80);  /* 40 lbf.ft by halves */
-    ck_assert_uint_eq(pad.speed, 2702); /* 120 * 35816/15903 = 270.26 deg/min by tenths */
+    ck_assert_uint_eq(pad.backlash, 540); /* 1.2 / 360 * 162000 */
+    ck_assert_uint_eq(pad.torque, 80);    /* 40 lbf.ft by halves */
+    ck_assert_uint_eq(pad.speed, 2702);   /* 120 * 35816/15903 = 270.26 deg/min by tenths */
     ck_assert_uint_eq(pad.recheck, 0);
     ck_assert_uint_eq(pad.faces, ROTOR_AFT);
     ck_assert_uint_eq(pad.rotation, ROTOR_CCW);
@@ -201,7 +201,7 @@ START_TEST(a_pad_with_an_adapter_and_a_rounded_ratio)
     ck_assert(rotor_get_mesh(&table, pad.adapter_path.first, &mesh));
     ck_assert_uint_eq(mesh.teeth_a, 20);
     ck_assert_uint_eq(mesh.teeth_b, 30);
-    ck_assert_uint_eq(pad.lash, ROTOR_LASH_UNKNOWN);
+    ck_assert_uint_eq(pad.backlash, ROTOR_BACKLASH_UNKNOWN);
     ck_assert_uint_eq(pad.torque, 20); /* the adapter's 10 lbf.ft; 20 * 2/3 would be 13 */
     /* 120 * 0.56545 * 3/2 = 101.781 deg/min by tenths, from the ratio's lower end */
     ck_assert_uint_eq(pad.speed, 1017);
@@ -256,7 +256,7 @@ START_TEST(paths)
     rotor_get_engine(&table, 0, &engine);
     rotor_get_pad(&table, engine.pads.first, &pad);
     ck_assert_uint_eq(pad.path.count, 4);
-    ck_assert_uint_eq(pad.lash, 0);
+    ck_assert_uint_eq(pad.backlash, 0);
     assert_mesh(pad.path.first, (struct rotor_mesh){.kind = ROTOR_MESH_DIRECT});
     assert_mesh(pad.path.first + 1,
                 (struct rotor_mesh){.kind = ROTOR_MESH_INTERNAL, .teeth_a = 20, .teeth_b = 90});
@@ -467,7 +467,7 @@ START_TEST(a_clutch_that_drives_cw)
 {
     static char text[4096];
     struct rotor_pad pad;
-    replaced(text, engine_auk, "    lash: 0 deg\n", "    drives: cw\n");
+    replaced(text, engine_auk, "    backlash: 0 deg\n", "    drives: cw\n");
     build((const char *const[]){text, NULL});
     rotor_get_pad(&table, 0, &pad);
     ck_assert_uint_eq(pad.drives, ROTOR_CW);
@@ -529,7 +529,8 @@ START_TEST(numbers_that_do_not_fit_are_refused)
     replaced(text, engine_harrow, "120 deg/min", "0.01 deg/min");
     assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
                    "harrow-20, pad crank: the device cannot turn as slowly as it has to");
-    /* 324000 counts a turn of the device, 1.41 turns a rotor turn, and an overshoot by the lash */
+    /* 324000 counts a turn of the device, 1.41 turns a rotor turn, and an overshoot by the backlash
+     */
     replaced(device, SUPPORT_DEVICE("scheduled", ""), "counter-bits: 32", "counter-bits: 19");
     assert_refused(device, engine_harrow,
                    "harrow-20, pad crank: a rotor turn does not fit the device's counter of 19 "

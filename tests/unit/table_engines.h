@@ -49,7 +49,7 @@ static const char engine_harrow[] =
     "      - bevel: {teeth: [19, 37], backs: [down, aft]}\n"
     "    square: 3/8 in\n"
     "    torque-limit: 40 lbf.ft\n"
-    "    lash: 1.2 +/- 0 deg\n"
+    "    backlash: 1.2 +/- 0 deg\n"
     "  - id: starter\n"
     "    spool: HP\n"
     "    rotation: {sense: ccw, view: facing-pad}\n"
@@ -61,7 +61,7 @@ static const char engine_harrow[] =
     "      path: [external: [20, 30]]\n"
     "      square: 3/8 in\n"
     "      torque-limit: 10 lbf.ft\n"
-    "      lash: 0.2 deg\n";
+    "      backlash: 0.2 deg\n";
 
 /* One spool, noted from the front, and the same gears as the other's crank. */
 static const char engine_tern[] = "engine-definition: 1\n"
@@ -118,6 +118,6 @@ static const char engine_auk[] =
     "      - epicyclic: {sun: 16, ring: 48, planet: 16, planets: 4, in: sun, out: carrier, held: "
     "ring}\n"
     "    torque-limit: 40 N.m\n"
-    "    lash: 0 deg\n";
+    "    backlash: 0 deg\n";
 
 #endif

@@ -157,16 +157,16 @@ END_TEST
 
 START_TEST(a_counter_holds_a_turn)
 {
-    /* 2^15 - 1 counts either way, and an overshoot of one count where there is no lash */
+    /* 2^15 - 1 counts either way, and an overshoot of one count where there is no backlash */
     ck_assert(table_counter_holds(32766, 1, 0, 16));
     ck_assert(!table_counter_holds(32767, 1, 0, 16));
     ck_assert(!table_counter_holds(65533, 2, 0, 16)); /* rounded up */
-    ck_assert(table_counter_holds(32767, 1, ROTOR_LASH_UNKNOWN, 16));
-    ck_assert(!table_counter_holds(32768, 1, ROTOR_LASH_UNKNOWN, 16));
+    ck_assert(table_counter_holds(32767, 1, ROTOR_BACKLASH_UNKNOWN, 16));
+    ck_assert(!table_counter_holds(32768, 1, ROTOR_BACKLASH_UNKNOWN, 16));
     ck_assert(table_counter_holds(32757, 1, 8, 16) == false); /* 8, 2 and 1 */
     ck_assert(table_counter_holds(32756, 1, 8, 16));
-    ck_assert(table_counter_holds(ROTOR_TURN_MOST, 1, ROTOR_LASH_MOST, 64));
-    ck_assert(!table_counter_holds(ROTOR_TURN_MOST, 1, ROTOR_LASH_UNKNOWN, 31));
+    ck_assert(table_counter_holds(ROTOR_TURN_MOST, 1, ROTOR_BACKLASH_MOST, 64));
+    ck_assert(!table_counter_holds(ROTOR_TURN_MOST, 1, ROTOR_BACKLASH_UNKNOWN, 31));
 }
 END_TEST
 

@@ -26,7 +26,7 @@ static const char engine_whimbrel[] =
     "      - external: [37, 32]\n"
     "      - external: [41, 32]\n"
     "    torque-limit: 40 N.m\n"
-    "    lash: 1 deg\n";
+    "    backlash: 1 deg\n";
 
 static struct support support;
 static struct rotor_table table;

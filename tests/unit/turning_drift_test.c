@@ -1,5 +1,5 @@
 /*
- * turning_drift_test.c - pitch, uncertainty, closure and lash, against published numbers and by
+ * turning_drift_test.c - pitch, uncertainty, closure and backlash, against published numbers and by
  * hand.
  */
 #include "turning/drift.h"
@@ -136,15 +136,15 @@ END_TEST
 
 /* KHK gear guide (memory): module 2, z 20, jt 0.1 mm gives 0.286479 deg.  In counts of a device
  * with 2000 a motor turn and 81 to 1: 128.916, rounded up (arithmetic). */
-START_TEST(lash_of_a_spur_pair)
+START_TEST(backlash_of_a_spur_pair)
 {
     int64_t counts = 0;
-    ck_assert(turning_lash_counts(rat(286479, 1000000), exact_whole(2000 * 81), &counts));
+    ck_assert(turning_backlash_counts(rat(286479, 1000000), exact_whole(2000 * 81), &counts));
     ck_assert_int_eq(counts, 129);
 }
 END_TEST
 
-START_TEST(lash_is_rounded_up)
+START_TEST(backlash_is_rounded_up)
 {
     const struct {
         struct exact_rational degrees;
@@ -153,25 +153,25 @@ START_TEST(lash_is_rounded_up)
         {{0, 1}, 0}, {{1, 1000000000}, 1}, {{1, 1}, 1}, {{1000000001, 1000000000}, 2}, {{2, 1}, 2}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         int64_t counts = -1;
-        ck_assert(turning_lash_counts(cases[i].degrees, exact_whole(360), &counts));
+        ck_assert(turning_backlash_counts(cases[i].degrees, exact_whole(360), &counts));
         ck_assert_int_eq(counts, cases[i].counts);
     }
     int64_t counts;
-    ck_assert(!turning_lash_counts(exact_whole(INT64_MAX), exact_whole(7), &counts));
+    ck_assert(!turning_backlash_counts(exact_whole(INT64_MAX), exact_whole(7), &counts));
 }
 END_TEST
 
 /* Two device turns a pad turn: a degree at the pad is two at the device, and its own comes on top.
  */
-START_TEST(lash_through_an_adapter)
+START_TEST(backlash_through_an_adapter)
 {
-    struct exact_rational lash;
-    ck_assert(turning_lash_at_device(rat(6, 5), rat(2, 1), rat(1, 5), &lash));
-    assert_rational(13, 5, lash);
-    ck_assert(turning_lash_at_device(rat(6, 5), rat(1, 1), rat(0, 1), &lash));
-    assert_rational(6, 5, lash);
-    ck_assert(!turning_lash_at_device(rat(INT64_MAX, 1), rat(2, 1), rat(0, 1), &lash));
-    ck_assert(!turning_lash_at_device(rat(INT64_MAX, 1), rat(1, 1), rat(1, 1), &lash));
+    struct exact_rational backlash;
+    ck_assert(turning_backlash_at_device(rat(6, 5), rat(2, 1), rat(1, 5), &backlash));
+    assert_rational(13, 5, backlash);
+    ck_assert(turning_backlash_at_device(rat(6, 5), rat(1, 1), rat(0, 1), &backlash));
+    assert_rational(6, 5, backlash);
+    ck_assert(!turning_backlash_at_device(rat(INT64_MAX, 1), rat(2, 1), rat(0, 1), &backlash));
+    ck_assert(!turning_backlash_at_device(rat(INT64_MAX, 1), rat(1, 1), rat(1, 1), &backlash));
 }
 END_TEST
 
@@ -201,8 +201,8 @@ int main(void)
     tcase_add_test(tests, turns_until_a_drift);
     tcase_add_test(tests, turns_until_two_drifts_add_up);
     tcase_add_test(tests, drift_of_a_wrong_ratio);
-    tcase_add_test(tests, lash_of_a_spur_pair);
-    tcase_add_test(tests, lash_is_rounded_up);
-    tcase_add_test(tests, lash_through_an_adapter);
+    tcase_add_test(tests, backlash_of_a_spur_pair);
+    tcase_add_test(tests, backlash_is_rounded_up);
+    tcase_add_test(tests, backlash_through_an_adapter);
     return run_case("turning", tests);
 }

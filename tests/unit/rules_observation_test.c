@@ -1,5 +1,6 @@
 /*
- * rules_witness_test.c - blades that passed, steps, lash, and witnesses against each other.
+ * rules_observation_test.c - blades that passed, steps, backlash, and observations against each
+ * other.
  *
  * The sound definition: G = 2 and 32 blades, so a step of the pad from blade to blade is 22.5 deg.
  */
@@ -7,22 +8,22 @@
 
 #define COUNTED "counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}"
 
-/* The sound definition with something more in its witness. */
+/* The sound definition with something more in its observation. */
 static void start(struct trial *t, const char *more)
 {
     trial_start(t);
     trial_change(t, COUNTED, arena_printf(&t->s.arena, COUNTED "\n    %s", more));
 }
 
-static void assert_witness(const char *more, const char *least, const char *most,
-                           const char *consequence)
+static void assert_observation(const char *more, const char *least, const char *most,
+                               const char *consequence)
 {
     struct trial t;
     start(&t, more);
     if (!least) {
         trial_finds_nothing(&t);
     } else {
-        const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+        const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
         ck_assert_str_eq(number_of(finding, "counted_least"), least);
         ck_assert_str_eq(number_of(finding, "counted_most"), most);
         ck_assert_str_eq(number_of(finding, "defined"), "32");
@@ -53,7 +54,7 @@ START_TEST(blades_that_passed)
          "off by 0.36 deg"}, /* 30.7 to 31.06: 31 */
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        assert_witness(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
+        assert_observation(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
     }
 }
 END_TEST
@@ -73,7 +74,7 @@ START_TEST(steps_from_blade_to_blade)
         {"step: {stage: S1, pad: @23.2 +/- 0.1 deg@}", "7200/233", "2400/77", "off by 0.36 deg"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        assert_witness(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
+        assert_observation(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
     }
 }
 END_TEST
@@ -83,7 +84,7 @@ START_TEST(steps_that_allow_several)
 {
     struct trial t;
     start(&t, "step: {stage: S1, pad: @22.5 +/- 1 deg@}");
-    const struct finding *finding = trial_finds(&t, RULE_WITNESS_MISSING, SEVERITY_NOTE);
+    const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_MISSING, SEVERITY_NOTE);
     ck_assert_str_eq(number_of(finding, "degrees_needed"), "15/44");
     assert_says(finding->message, "31 to 33 blades of S1");
     trial_end(&t);
@@ -94,22 +95,23 @@ START_TEST(steps_that_allow_several)
 END_TEST
 
 /* The pad's 1.2 deg are 1.15 to 1.25. */
-START_TEST(measured_lash)
+START_TEST(measured_backlash)
 {
     const struct {
         const char *more, *says; /* NULL: they agree */
-    } cases[] = {{"lash: 1.2 deg", NULL},
-                 {"lash: 1.3 deg", NULL}, /* from 1.25 */
-                 {"lash: 1.5 +/- 0.25 deg", NULL},
-                 {"lash: 75 +/- 0 arcmin", NULL},
-                 {"lash: @1.4 deg@", "too little"},
-                 {"lash: @1.26 +/- 0 deg@", "too little"},
-                 {"lash: @1.0 deg@", "more than there is"}};
+    } cases[] = {{"backlash: 1.2 deg", NULL},
+                 {"backlash: 1.3 deg", NULL}, /* from 1.25 */
+                 {"backlash: 1.5 +/- 0.25 deg", NULL},
+                 {"backlash: 75 +/- 0 arcmin", NULL},
+                 {"backlash: @1.4 deg@", "too little"},
+                 {"backlash: @1.26 +/- 0 deg@", "too little"},
+                 {"backlash: @1.0 deg@", "more than there is"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
         start(&t, cases[i].more);
         if (cases[i].says) {
-            const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+            const struct finding *finding =
+                trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
             assert_says(finding->consequence, cases[i].says);
             ck_assert_uint_eq(finding->notes->at.line, 31);
         } else {
@@ -134,14 +136,14 @@ static void assert_two_agree(struct trial *t, bool agree)
         trial_finds_nothing(t);
         return;
     }
-    const struct finding *finding = trial_finds(t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    const struct finding *finding = trial_finds(t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->message, "two measurements contradict each other");
     ck_assert_uint_eq(finding->notes->at.line, 33);
     ck_assert_ptr_null(finding->notes->next);
 }
 
-/* A ratio of 1.95 to 2.05; the first witness saw 1.99 to 2.01. */
-START_TEST(witnesses_against_each_other)
+/* A ratio of 1.95 to 2.05; the first observation saw 1.99 to 2.01. */
+START_TEST(observations_against_each_other)
 {
     const struct {
         const char *second;
@@ -162,22 +164,22 @@ START_TEST(witnesses_against_each_other)
 END_TEST
 
 /* One that contradicts the definition as well is told once, with the other beside it. */
-START_TEST(witness_against_both)
+START_TEST(observation_against_both)
 {
     struct trial t;
     trial_start(&t);
     t.text = arena_printf(&t.s.arena,
                           "%s  - pad: crank\n    counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@\n",
                           t.text);
-    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->notes->text, "the definition's ratio");
     assert_says(finding->notes->next->text, "contradicts it too");
     trial_end(&t);
 }
 END_TEST
 
-/* Nor need two in one witness agree: it is said once, at the second. */
-START_TEST(a_witness_against_itself)
+/* Nor need two in one observation agree: it is said once, at the second. */
+START_TEST(an_observation_against_itself)
 {
     const struct {
         const char *returned;
@@ -196,14 +198,15 @@ START_TEST(a_witness_against_itself)
 }
 END_TEST
 
-/* A wrong one does not make a right one wrong, whichever comes first, be it in the same witness. */
-START_TEST(a_wrong_witness_stands_alone)
+/* A wrong one does not make a right one wrong, whichever comes first, be it in the same
+ * observation. */
+START_TEST(a_wrong_observation_stands_alone)
 {
     struct trial t;
     trial_start(&t);
     trial_change(&t, COUNTED, "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@");
     t.text = arena_printf(&t.s.arena, "%s  - pad: crank\n    " COUNTED "\n", t.text);
-    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->notes->next->text, "contradicts it too");
     trial_end(&t);
 
@@ -211,7 +214,7 @@ START_TEST(a_wrong_witness_stands_alone)
     trial_change(&t, COUNTED,
                  "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@\n"
                  "    returned: {stage: S1, after: 32, pad: 2.00 rev}");
-    finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->notes->next->text, "contradicts it too");
     ck_assert_ptr_null(finding->notes->next->next);
     trial_end(&t);
@@ -223,29 +226,29 @@ START_TEST(a_wrong_count_is_one_mistake)
 {
     struct trial t;
     start(&t, "returned: {stage: S1, after: @31@, pad: 1.94 +/- 0.01 rev}");
-    const struct finding *finding = trial_finds(&t, RULE_WITNESS_DISAGREES, SEVERITY_ERROR);
+    const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->message, "came back after 31 blades");
     trial_end(&t);
 }
 END_TEST
 
 /* Two pads have two ratios, near to each other as they may be. */
-START_TEST(witnesses_of_two_pads)
+START_TEST(observations_of_two_pads)
 {
     struct trial t;
     trial_start(&t);
     t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
     trial_change(&t, "    path: [external: [20, 40]]\n", "");
     trial_change(&t, "{pad: 2,", "{pad: 2.0,");
-    trial_change(&t, "witness:\n",
+    trial_change(&t, "observations:\n",
                  "  - id: quill\n"
                  "    spool: HP\n"
                  "    faces: aft\n"
                  "    rotation: {sense: ccw, view: facing-pad}\n"
                  "    path: [external: [100, 203]]\n"
                  "    torque-limit: 10 N.m\n"
-                 "    lash: 1 deg\n"
-                 "witness:\n"
+                 "    backlash: 1 deg\n"
+                 "observations:\n"
                  "  - {pad: quill, counted: {pad: 2.03 +/- 0.01 rev, rotor: 1 rev}}\n");
     trial_finds_nothing(&t);
     trial_end(&t);
@@ -253,7 +256,8 @@ START_TEST(witnesses_of_two_pads)
 END_TEST
 
 /* FAN is on LP, which crank does not turn: what it says of FAN's blades is of no use, and said so
- * once; alone in its witness it measures no ratio either, be it near the definition's or not. */
+ * once; alone in its observation it measures no ratio either, be it near the definition's or not.
+ */
 START_TEST(stages_of_another_spool)
 {
     const char *const cases[] = {
@@ -279,7 +283,7 @@ START_TEST(stages_of_another_spool)
         trial_change(&t, COUNTED, cases[i]);
         const struct finding *finding = trial_finds(&t, RULE_REFERENCE_UNKNOWN, SEVERITY_ERROR);
         ck_assert_str_eq(finding->message,
-                         "stage FAN is on spool LP; pad crank of this witness turns spool HP");
+                         "stage FAN is on spool LP; pad crank of this observation turns spool HP");
         assert_says(finding->consequence, "nobody measured");
         assert_says(finding->mend, "stage of HP");
         trial_end(&t);
@@ -289,17 +293,17 @@ END_TEST
 
 int main(void)
 {
-    TCase *tests = tcase_create("witness");
+    TCase *tests = tcase_create("observation");
     tcase_add_test(tests, blades_that_passed);
     tcase_add_test(tests, steps_from_blade_to_blade);
     tcase_add_test(tests, steps_that_allow_several);
-    tcase_add_test(tests, measured_lash);
-    tcase_add_test(tests, witnesses_against_each_other);
-    tcase_add_test(tests, witness_against_both);
-    tcase_add_test(tests, a_witness_against_itself);
-    tcase_add_test(tests, a_wrong_witness_stands_alone);
+    tcase_add_test(tests, measured_backlash);
+    tcase_add_test(tests, observations_against_each_other);
+    tcase_add_test(tests, observation_against_both);
+    tcase_add_test(tests, an_observation_against_itself);
+    tcase_add_test(tests, a_wrong_observation_stands_alone);
     tcase_add_test(tests, a_wrong_count_is_one_mistake);
-    tcase_add_test(tests, witnesses_of_two_pads);
+    tcase_add_test(tests, observations_of_two_pads);
     tcase_add_test(tests, stages_of_another_spool);
     return run_case("rules", tests);
 }

@@ -1,61 +1,62 @@
 /*
- * witness.c - what was measured on a real engine, against the definition.
+ * observation.c - what was measured on a real engine, against the definition.
  *
- * The engine has the last word.  A witness may have counted turns, seen blade one come back,
- * counted blades, measured the step from blade to blade, or the lash; each is compared with what
- * the definition makes of it.
+ * The engine has the last word.  An observation may have counted turns, seen blade one come back,
+ * counted blades, measured the step from blade to blade, or the backlash; each is compared with
+ * what the definition makes of it.
  *
  * Turns counted, or blade one seen coming back, make an interval for the ratio.  Two measurements
  * may both agree with a rounded ratio and not with each other, so all those of one pad are compared
  * with each other too, pair by pair.
  */
-#include "rules/witness.h"
+#include "rules/observation.h"
 #include "rules/functions.h"
 #include "rules/say.h"
 #include "turning/drift.h"
 
 #include <inttypes.h>
 
-/* The ways in which one witness can have measured the ratio. */
+/* The ways in which one observation can have measured the ratio. */
 enum measure { COUNTED, RETURNED, MEASURES };
 
 /*
  * The ratio that was measured, pad turns per rotor turn.  False where it was not measured so, or
  * not readably.
  */
-static bool measured_ratio(const struct model_witness *witness, enum measure measure,
+static bool measured_ratio(const struct model_observation *observation, enum measure measure,
                            struct exact_interval *out)
 {
     struct exact_interval pad;
     struct exact_interval rotor;
     if (measure == RETURNED) {
-        return witness->returned.stage.at.state == MODEL_GIVEN &&
-               witness->returned.pad.at.state == MODEL_GIVEN &&
-               model_quantity_in(&witness->returned.pad, EXACT_REV, out);
+        return observation->returned.stage.at.state == MODEL_GIVEN &&
+               observation->returned.pad.at.state == MODEL_GIVEN &&
+               model_quantity_in(&observation->returned.pad, EXACT_REV, out);
     }
-    return witness->counted.pad.at.state == MODEL_GIVEN &&
-           witness->counted.rotor.at.state == MODEL_GIVEN &&
-           model_quantity_in(&witness->counted.pad, EXACT_DEG, &pad) &&
-           model_quantity_in(&witness->counted.rotor, EXACT_DEG, &rotor) &&
+    return observation->counted.pad.at.state == MODEL_GIVEN &&
+           observation->counted.rotor.at.state == MODEL_GIVEN &&
+           model_quantity_in(&observation->counted.pad, EXACT_DEG, &pad) &&
+           model_quantity_in(&observation->counted.rotor, EXACT_DEG, &rotor) &&
            exact_interval_div(pad, rotor, out);
 }
 
-const struct model_witness *rules_ratio_witness(const struct rules_run *run, size_t pad,
-                                                struct exact_interval *out)
+const struct model_observation *rules_ratio_observation(const struct rules_run *run, size_t pad,
+                                                        struct exact_interval *out)
 {
-    for (size_t i = 0; i < run->engine->witnesses.count; i++) {
-        const struct model_witness *witness = model_witness(run->engine, i);
-        if (witness->pad_index == pad &&
-            (measured_ratio(witness, COUNTED, out) || measured_ratio(witness, RETURNED, out))) {
-            return witness;
+    for (size_t i = 0; i < run->engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(run->engine, i);
+        if (observation->pad_index == pad && (measured_ratio(observation, COUNTED, out) ||
+                                              measured_ratio(observation, RETURNED, out))) {
+            return observation;
         }
     }
     return NULL;
 }
 
-static const struct model_at *place_of(const struct model_witness *witness, enum measure measure)
+static const struct model_at *place_of(const struct model_observation *observation,
+                                       enum measure measure)
 {
-    return measure == COUNTED ? &witness->counted.at : &witness->returned.at;
+    return measure == COUNTED ? &observation->counted.at : &observation->returned.at;
 }
 
 /* How far two intervals that do not meet lie apart, as a drift of the nearer ends. */
@@ -67,8 +68,8 @@ static bool gap(struct exact_interval ratio, struct exact_interval measured,
 }
 
 /*
- * Measurements of one pad's ratio, to be held against one of them.  They are counted witness by
- * witness, and in each by the way it was measured.
+ * Measurements of one pad's ratio, to be held against one of them.  They are counted observation by
+ * observation, and in each by the way it was measured.
  */
 struct others {
     const struct rules_subject *subject; /* whose measurement it is */
@@ -78,10 +79,10 @@ struct others {
 };
 
 /* Whether a measurement is one of them, and contradicts. */
-static bool contradicts(const struct others *others, const struct model_witness *other,
+static bool contradicts(const struct others *others, const struct model_observation *other,
                         enum measure measure, struct exact_interval *theirs)
 {
-    return other->pad_index == others->subject->witness->pad_index &&
+    return other->pad_index == others->subject->observation->pad_index &&
            measured_ratio(other, measure, theirs) &&
            (!others->within || exact_intervals_meet(*theirs, *others->within)) &&
            !exact_intervals_meet(others->measured, *theirs);
@@ -93,7 +94,7 @@ static size_t contradicting(struct rules_run *run, const struct others *others,
 {
     size_t count = 0;
     for (size_t i = 0; i < others->end; i++) {
-        const struct model_witness *other = model_witness(run->engine, i / MEASURES);
+        const struct model_observation *other = model_observation(run->engine, i / MEASURES);
         enum measure measure = (enum measure)(i % MEASURES);
         struct exact_interval theirs;
         if (!contradicts(others, other, measure, &theirs)) {
@@ -119,7 +120,7 @@ static bool judge_pair(struct rules_run *run, const struct rules_subject *subjec
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
+        run->findings, RULE_OBSERVATION_DISAGREES, place_of(subject->observation, measure)->span,
         "two measurements contradict each other: this one makes %s pad turns per rotor turn",
         rules_interval(run, measured));
     (void)contradicting(run, &others, finding);
@@ -128,29 +129,30 @@ static bool judge_pair(struct rules_run *run, const struct rules_subject *subjec
 }
 
 /*
- * Whether the ratio that the subject's witness measured this way agrees with the definition's, and
- * with every earlier measurement of the pad's, in the same witness too.  True where either ratio is
- * not known.
+ * Whether the ratio that the subject's observation measured this way agrees with the definition's,
+ * and with every earlier measurement of the pad's, in the same observation too.  True where either
+ * ratio is not known.
  */
 static bool judge_measured(struct rules_run *run, const struct rules_subject *subject,
                            enum measure measure)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_interval measured;
-    if (!facts->ratio_known || !measured_ratio(subject->witness, measure, &measured)) {
+    if (!facts->ratio_known || !measured_ratio(subject->observation, measure, &measured)) {
         return true;
     }
     if (exact_intervals_meet(facts->ratio, measured)) {
         return judge_pair(run, subject, measured, measure);
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_WITNESS_DISAGREES, place_of(subject->witness, measure)->span,
-        "the witness counted %s pad turns per rotor turn; the definition makes %s",
+        run->findings, RULE_OBSERVATION_DISAGREES, place_of(subject->observation, measure)->span,
+        "the observation counted %s pad turns per rotor turn; the definition makes %s",
         rules_interval(run, measured), rules_interval(run, facts->ratio));
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(run->findings, finding, other->span, "the definition's ratio");
-    const struct others others = {subject, measured, run->engine->witnesses.count * MEASURES, NULL};
+    const struct others others = {subject, measured, run->engine->observations.count * MEASURES,
+                                  NULL};
     (void)contradicting(run, &others, finding);
     rules_number(run, finding, "counted_least", measured.lo);
     rules_number(run, finding, "counted_most", measured.hi);
@@ -158,14 +160,15 @@ static bool judge_measured(struct rules_run *run, const struct rules_subject *su
     rules_number(run, finding, "ratio_most", facts->ratio.hi);
     struct exact_rational per_turn;
     if (gap(facts->ratio, measured, &per_turn)) {
-        finding_consequence(run->findings, finding, "Where the witness is right, this follows. %s",
+        finding_consequence(run->findings, finding,
+                            "Where the observation is right, this follows. %s",
                             rules_miscount(run, subject, per_turn));
     }
     struct exact_interval inverse;
     if (exact_interval_div(exact_point(exact_whole(1)), facts->ratio, &inverse) &&
         exact_intervals_meet(inverse, measured)) {
         finding_mend(run->findings, finding,
-                     "The inverse agrees: pad and rotor of the witness are probably swapped.");
+                     "The inverse agrees: pad and rotor of the observation are probably swapped.");
     }
     return false;
 }
@@ -193,7 +196,7 @@ static void say_miscount(struct rules_run *run, struct finding *finding,
     }
 }
 
-/* The stage a witness watched, with a readable blade count; NULL where there is none. */
+/* The stage an observation watched, with a readable blade count; NULL where there is none. */
 static const struct model_stage *watched(const struct rules_run *run, size_t index)
 {
     const struct model_stage *stage = index == SIZE_MAX ? NULL : model_stage(run->engine, index);
@@ -202,14 +205,14 @@ static const struct model_stage *watched(const struct rules_run *run, size_t ind
 
 static bool judge_return(struct rules_run *run, const struct rules_subject *subject)
 {
-    const struct model_returned *returned = &subject->witness->returned;
+    const struct model_returned *returned = &subject->observation->returned;
     const struct model_stage *stage =
         returned->after.at.state == MODEL_GIVEN ? watched(run, returned->stage_index) : NULL;
     if (!stage || stage->blades.value == returned->after.value) {
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_WITNESS_DISAGREES, returned->after.at.span,
+        finding_add(run->findings, RULE_OBSERVATION_DISAGREES, returned->after.at.span,
                     "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
                     stage->id.text, returned->after.value, stage->blades.value);
     rules_whole_number(run, finding, "counted", returned->after.value);
@@ -220,7 +223,7 @@ static bool judge_return(struct rules_run *run, const struct rules_subject *subj
 /* Blades that passed over the turns meanwhile are the blade count. */
 static bool judge_passed(struct rules_run *run, const struct rules_subject *subject)
 {
-    const struct model_passed *passed = &subject->witness->passed;
+    const struct model_passed *passed = &subject->observation->passed;
     const struct model_stage *stage =
         passed->blades.at.state == MODEL_GIVEN && passed->rotor.at.state == MODEL_GIVEN
             ? watched(run, passed->stage_index)
@@ -233,7 +236,7 @@ static bool judge_passed(struct rules_run *run, const struct rules_subject *subj
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_WITNESS_DISAGREES, passed->at.span,
+        run->findings, RULE_OBSERVATION_DISAGREES, passed->at.span,
         "%" PRId64 " blades of %s in %s rotor turns make %s a turn; the stage has %" PRId64,
         passed->blades.value, stage->id.text, rules_interval(run, turns),
         rules_interval(run, blades), stage->blades.value);
@@ -254,7 +257,7 @@ static bool blades_of_step(const struct model_step *step, struct exact_interval 
 
 static bool judge_step(struct rules_run *run, const struct rules_subject *subject)
 {
-    const struct model_step *step = &subject->witness->step;
+    const struct model_step *step = &subject->observation->step;
     const struct model_pad_facts *facts = subject->pad_facts;
     const struct model_stage *stage =
         step->pad.at.state == MODEL_GIVEN ? watched(run, step->stage_index) : NULL;
@@ -266,7 +269,7 @@ static bool judge_step(struct rules_run *run, const struct rules_subject *subjec
     int64_t count = stage->blades.value;
     if (!exact_interval_holds(blades, exact_whole(count))) {
         struct finding *finding = finding_add(
-            run->findings, RULE_WITNESS_DISAGREES, step->pad.at.span,
+            run->findings, RULE_OBSERVATION_DISAGREES, step->pad.at.span,
             "a pad step of %s from blade to blade of %s means %s blades; the stage has %" PRId64,
             rules_quantity(run, &step->pad), stage->id.text, rules_interval(run, blades), count);
         rules_number(run, finding, "counted_least", blades.lo);
@@ -279,7 +282,7 @@ static bool judge_step(struct rules_run *run, const struct rules_subject *subjec
         exact_make((exact_wide)180, (exact_wide)count * (count + 1), &needed) &&
         exact_mul(needed, facts->used, &needed)) {
         struct finding *finding = finding_add(
-            run->findings, RULE_WITNESS_MISSING, step->pad.at.span,
+            run->findings, RULE_OBSERVATION_MISSING, step->pad.at.span,
             "this step allows %" PRId64 " to %" PRId64 " blades of %s; measured to +/- %s of the "
             "pad it would tell %" PRId64 " from its neighbours",
             exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
@@ -289,10 +292,10 @@ static bool judge_step(struct rules_run *run, const struct rules_subject *subjec
     return true;
 }
 
-static bool judge_lash(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_backlash(struct rules_run *run, const struct rules_subject *subject)
 {
-    const struct model_quantity *measured = &subject->witness->lash;
-    const struct model_quantity *defined = &subject->pad->lash;
+    const struct model_quantity *measured = &subject->observation->backlash;
+    const struct model_quantity *defined = &subject->pad->backlash;
     struct exact_interval seen;
     struct exact_interval stated;
     if (measured->at.state != MODEL_GIVEN || defined->at.state != MODEL_GIVEN ||
@@ -301,17 +304,18 @@ static bool judge_lash(struct rules_run *run, const struct rules_subject *subjec
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_WITNESS_DISAGREES, measured->at.span,
-                    "a lash of %s was measured; the pad's is given as %s",
+        finding_add(run->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
+                    "a backlash of %s was measured; the pad's is given as %s",
                     rules_quantity(run, measured), rules_quantity(run, defined));
-    finding_note(run->findings, finding, defined->at.span, "the pad's lash");
+    finding_note(run->findings, finding, defined->at.span, "the pad's backlash");
     finding_consequence(run->findings, finding,
                         exact_compare(seen.lo, stated.hi) > 0
                             ? "The device takes up too little: after a change of direction the "
                               "blade stands off the port."
                             : "The device takes up more than there is; the blade is passed and "
                               "approached anew.");
-    finding_mend(run->findings, finding, "Measure again; if it stands, correct the pad's lash.");
+    finding_mend(run->findings, finding,
+                 "Measure again; if it stands, correct the pad's backlash.");
     return false;
 }
 
@@ -324,17 +328,17 @@ static bool fits(const struct model_quantity *quantity, enum exact_unit unit)
 /* Where a measurement stands that is too long to be held against anything; NULL where none is. */
 static const struct model_at *too_long(const struct rules_subject *subject)
 {
-    const struct model_witness *witness = subject->witness;
+    const struct model_observation *observation = subject->observation;
     struct exact_interval value;
     struct exact_interval turns;
-    const struct model_passed *passed = &witness->passed;
-    if (witness->counted.pad.at.state == MODEL_GIVEN &&
-        witness->counted.rotor.at.state == MODEL_GIVEN &&
-        !measured_ratio(witness, COUNTED, &value)) {
-        return &witness->counted.at;
+    const struct model_passed *passed = &observation->passed;
+    if (observation->counted.pad.at.state == MODEL_GIVEN &&
+        observation->counted.rotor.at.state == MODEL_GIVEN &&
+        !measured_ratio(observation, COUNTED, &value)) {
+        return &observation->counted.at;
     }
-    if (!fits(&witness->returned.pad, EXACT_REV)) {
-        return &witness->returned.pad.at;
+    if (!fits(&observation->returned.pad, EXACT_REV)) {
+        return &observation->returned.pad.at;
     }
     if (!fits(&passed->rotor, EXACT_REV) ||
         (passed->rotor.at.state == MODEL_GIVEN && passed->blades.at.state == MODEL_GIVEN &&
@@ -342,22 +346,22 @@ static const struct model_at *too_long(const struct rules_subject *subject)
            exact_interval_div(exact_point(exact_whole(passed->blades.value)), turns, &value)))) {
         return &passed->rotor.at;
     }
-    if (witness->step.pad.at.state == MODEL_GIVEN &&
-        (!fits(&witness->step.pad, EXACT_REV) ||
+    if (observation->step.pad.at.state == MODEL_GIVEN &&
+        (!fits(&observation->step.pad, EXACT_REV) ||
          (subject->pad_facts->ratio_known &&
-          !blades_of_step(&witness->step, subject->pad_facts->ratio, &value)))) {
-        return &witness->step.pad.at;
+          !blades_of_step(&observation->step, subject->pad_facts->ratio, &value)))) {
+        return &observation->step.pad.at;
     }
-    return fits(&witness->lash, EXACT_DEG) ? NULL : &witness->lash.at;
+    return fits(&observation->backlash, EXACT_DEG) ? NULL : &observation->backlash.at;
 }
 
-bool rules_WITNESS_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
 {
     const struct model_at *long_one = too_long(subject);
     if (long_one) {
         struct finding *finding =
             finding_add(run->findings, RULE_NUMBER_TOO_LARGE, long_one->span,
-                        "what this witness measured cannot be worked out exactly in 64 bits");
+                        "what this observation measured cannot be worked out exactly in 64 bits");
         finding_consequence(run->findings, finding,
                             "Held against nothing, it would prove nothing.");
         finding_mend(run->findings, finding,
@@ -370,5 +374,5 @@ bool rules_WITNESS_DISAGREES(struct rules_run *run, const struct rules_subject *
     passed = judge_measured(run, subject, COUNTED) && passed;
     passed = judge_passed(run, subject) && passed;
     passed = judge_step(run, subject) && passed;
-    return judge_lash(run, subject) && passed;
+    return judge_backlash(run, subject) && passed;
 }

@@ -148,7 +148,7 @@ void finding_instead(struct findings *list, struct finding *finding, const char 
 
 void finding_guess(struct findings *list, struct finding *finding, const char *word)
 {
-    finding_mend(list, finding, "Did you mean %s?", word);
+    finding_remedy(list, finding, "Did you mean %s?", word);
     finding_instead(list, finding, word);
 }
 
@@ -163,14 +163,14 @@ void finding_consequence(struct findings *list, struct finding *finding, const c
     va_end(arguments);
 }
 
-void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
+void finding_remedy(struct findings *list, struct finding *finding, const char *format, ...)
 {
     if (finding->wordless) {
         return;
     }
     va_list arguments;
     va_start(arguments, format);
-    finding->mend = arena_vprintf(list->arena, format, arguments);
+    finding->remedy = arena_vprintf(list->arena, format, arguments);
     va_end(arguments);
 }
 

@@ -2,7 +2,7 @@
  * finding.h - what was found wrong, gathered in one list for a whole run.
  *
  * A finding names its rule, its place, what is wrong with the numbers in it, what that means on the
- * engine, and the way out; where two places contradict each other, the other one is a note.
+ * engine, and the remedy; where two places contradict each other, the other one is a note.
  * Everything that can go wrong in the input is reported by adding to the list the function was
  * given.
  */
@@ -44,7 +44,7 @@ struct finding {
     struct span at;
     const char *message;     /* what is wrong, one sentence without a full stop */
     const char *consequence; /* on the engine; NULL: the rule's own `why` */
-    const char *mend;        /* the way out; NULL: the rule's own `mend` */
+    const char *remedy;      /* the remedy; NULL: the rule's own `remedy` */
     struct finding_note *notes, **notes_end;
     struct finding_number *numbers, **numbers_end;
     struct finding_instead *instead, **instead_end;
@@ -85,11 +85,11 @@ void finding_note(struct findings *list, struct finding *finding, struct span at
 void finding_number(struct findings *list, struct finding *finding, const char *name,
                     const char *text);
 void finding_instead(struct findings *list, struct finding *finding, const char *text);
-/* "Did you mean WORD?" as the way out, and the word as what would be right. */
+/* "Did you mean WORD?" as the remedy, and the word as what would be right. */
 void finding_guess(struct findings *list, struct finding *finding, const char *word);
 void finding_consequence(struct findings *list, struct finding *finding, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
-void finding_mend(struct findings *list, struct finding *finding, const char *format, ...)
+void finding_remedy(struct findings *list, struct finding *finding, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
 /* From now on a warning counts as an error. */

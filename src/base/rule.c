@@ -14,7 +14,7 @@
 static const struct rule_row rows[RULE_COUNT] = {
 #define SEVERITY_EITHER(usual, special_one, when)                                                  \
     SEVERITY_##usual, .special = SEVERITY_##special_one, .special_when = when
-#define ROW(symbol, rule, kind, weight, who, what, known, after, line, meaning, way_out)           \
+#define ROW(symbol, rule, kind, weight, who, what, known, after, line, meaning, way)               \
     [RULE_##symbol] = {.id = rule,                                                                 \
                        .family = FAMILY_##kind,                                                    \
                        .severity = SEVERITY_##weight,                                              \
@@ -24,7 +24,7 @@ static const struct rule_row rows[RULE_COUNT] = {
                        .needs = after,                                                             \
                        .summary = line,                                                            \
                        .why = meaning,                                                             \
-                       .mend = way_out},
+                       .remedy = way},
 #include "base/rule_rows.def"
 #undef ROW
 };

@@ -61,7 +61,7 @@ enum rule_setting {
 
 enum rule_id {
     RULE_NONE,
-#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, remedy)       \
     RULE_##symbol,
 #include "base/rule_rows.def"
 #undef ROW
@@ -83,7 +83,7 @@ struct rule_row {
         needs[RULE_NEEDS]; /* these must have passed for the same subject; RULE_NONE ends */
     const char *summary;   /* one line: what the rule finds */
     const char *why;       /* what it means on the engine */
-    const char *mend;      /* the way out */
+    const char *remedy;    /* the remedy */
 };
 
 /* The row of a rule.  Rules run in the order of the rows. */

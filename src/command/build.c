@@ -37,7 +37,7 @@ static void keep_source(struct building *building, const struct model_source *so
 }
 
 static void add_engine(void *context, const struct model_source *source,
-                       const struct rules_run *run)
+                       const struct rules_judging *run)
 {
     struct building *building = context;
     bool left_out = source->engine->status.value == MODEL_DRAFT && !run->with_drafts;

@@ -29,7 +29,8 @@ static bool turns_wanted(const struct wanted *wanted, const struct model_engine 
     return false;
 }
 
-static void explain(void *context, const struct model_source *source, const struct rules_run *run)
+static void explain(void *context, const struct model_source *source,
+                    const struct rules_judging *run)
 {
     struct wanted *wanted = context;
     const struct model_engine *engine = source->engine;

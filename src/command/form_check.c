@@ -46,7 +46,7 @@ static size_t keep_errors(struct findings *findings, size_t read)
 }
 
 /* Judges the form in source->file; how many findings there were when it was read. */
-static size_t judge(struct rules_run *run, struct model_source *source)
+static size_t judge(struct rules_judging *run, struct model_source *source)
 {
     const struct text_file given = source->file;
     if (text_file_take(&source->file, given.path, given.bytes, given.length, run->findings) ==
@@ -71,11 +71,11 @@ bool command_form_check(struct command_call *call, const char *path, const char 
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct model_source source = {.kind = MODEL_KINDS,
                                   .file = {.path = path, .bytes = text, .length = length}};
-    struct rules_run run = {.file = &source.file,
-                            .policy = &policy,
-                            .device_policy = &policy,
-                            .arena = &call->arena,
-                            .findings = &findings};
+    struct rules_judging run = {.file = &source.file,
+                                .policy = &policy,
+                                .device_policy = &policy,
+                                .arena = &call->arena,
+                                .findings = &findings};
     const char *problem = command_today(call, &run.today);
     if (problem) {
         command_fail("%s", problem);

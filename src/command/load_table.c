@@ -65,6 +65,6 @@ bool command_load_table(struct command_call *call, const char *path, struct roto
 int command_refuse_table(const char *path, enum rotor_status status)
 {
     command_fail("%s: %s", path, rotor_status_text(status));
-    command_say("%s", table_word_way_out(status));
+    command_say("%s", table_word_remedy(status));
     return COMMAND_FINDINGS;
 }

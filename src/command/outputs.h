@@ -6,7 +6,7 @@
 
 #include "command/build.h"
 
-/* A table on its way out, with the pipeline that made it. */
+/* A table on its remedy, with the pipeline that made it. */
 struct command_output {
     const char *path;
     struct pipeline pipeline;

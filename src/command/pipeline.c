@@ -157,11 +157,11 @@ static bool start_device(struct pipeline *pipeline, const char *path)
                     "this is not a device profile but %s", model_kinds[source->kind].key);
     }
     if (source->device) {
-        struct rules_run run = {.file = &source->file,
-                                .policy = pipeline->set_policy,
-                                .device_policy = pipeline->set_policy,
-                                .arena = &pipeline->call->arena,
-                                .findings = &findings};
+        struct rules_judging run = {.file = &source->file,
+                                    .policy = pipeline->set_policy,
+                                    .device_policy = pipeline->set_policy,
+                                    .arena = &pipeline->call->arena,
+                                    .findings = &findings};
         rules_judge_device(&run, source->device);
         pipeline->device.device = source->device;
         pipeline->device.facts = model_device_derive(source->device);
@@ -271,11 +271,11 @@ static void judge_set(struct pipeline *pipeline)
     struct arena arena = {.newest = NULL};
     struct findings findings;
     findings_start(&findings, &arena);
-    struct rules_run run = {.policy = pipeline->set_policy,
-                            .device_policy = pipeline->set_policy,
-                            .device = pipeline->has_device ? &pipeline->device : NULL,
-                            .arena = &arena,
-                            .findings = &findings};
+    struct rules_judging run = {.policy = pipeline->set_policy,
+                                .device_policy = pipeline->set_policy,
+                                .device = pipeline->has_device ? &pipeline->device : NULL,
+                                .arena = &arena,
+                                .findings = &findings};
     rules_judge_set(&run, &pipeline->set);
     (void)pipeline_report(pipeline, &findings);
     arena_free(&arena);

@@ -17,7 +17,7 @@
 
 /* Takes a definition without errors; `run` holds what was derived. */
 typedef void pipeline_visit(void *context, const struct model_source *source,
-                            const struct rules_run *run);
+                            const struct rules_judging *run);
 
 struct pipeline_task; /* command/task.h */
 

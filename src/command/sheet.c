@@ -22,7 +22,7 @@ struct wanted {
 
 /* Writes the sheet into memory: whether it is the only one shows at the end alone. */
 static void write_sheet(struct wanted *wanted, const struct model_source *source,
-                        const struct rules_run *run)
+                        const struct rules_judging *run)
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_source(source->file.bytes, source->file.length, digest);
@@ -37,7 +37,7 @@ static void write_sheet(struct wanted *wanted, const struct model_source *source
     stream_close(&wanted->text, out);
 }
 
-static void take(void *context, const struct model_source *source, const struct rules_run *run)
+static void take(void *context, const struct model_source *source, const struct rules_judging *run)
 {
     struct wanted *wanted = context;
     const char *id = source->engine->id.text;
@@ -51,7 +51,7 @@ static void take(void *context, const struct model_source *source, const struct 
     }
 }
 
-/* The sheet on its way out; nothing is written where an error stands. */
+/* The sheet on its remedy; nothing is written where an error stands. */
 static int deliver(const struct wanted *wanted)
 {
     const char *output = command_value(wanted->call, OPTION_OUTPUT_FILE);

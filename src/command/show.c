@@ -21,7 +21,7 @@ int command_show(struct command_call *call)
     const char *fault = table_text_fault(&call->arena, &table);
     if (fault) {
         command_fail("%s: %s", path, fault);
-        command_say("%s", table_word_way_out(ROTOR_BAD_TEXTS));
+        command_say("%s", table_word_remedy(ROTOR_BAD_TEXTS));
         return COMMAND_FINDINGS;
     }
     if (command_format_is(call, "json")) {

@@ -63,7 +63,7 @@ static void note_result(struct wanted *wanted, enum report_where_result result)
     wanted->overflow = wanted->overflow || result == REPORT_WHERE_OVERFLOW;
 }
 
-static void answer_pair(struct wanted *wanted, const struct rules_run *run,
+static void answer_pair(struct wanted *wanted, const struct rules_judging *run,
                         const struct model_pair *pair)
 {
     int64_t from_blade = wanted->is.from_blade;
@@ -118,7 +118,7 @@ static bool is_turned(struct wanted *wanted, const struct model_engine *engine,
 }
 
 /* From the stage that --carry names to every other wanted one of its spool. */
-static void carry(struct wanted *wanted, const struct rules_run *run)
+static void carry(struct wanted *wanted, const struct rules_judging *run)
 {
     const struct model_engine *engine = run->engine;
     const struct model_stage *from = find_stage(engine, wanted->is.carry_stage);
@@ -153,7 +153,7 @@ static void carry(struct wanted *wanted, const struct rules_run *run)
 }
 
 static void take_engine(void *context, const struct model_source *source,
-                        const struct rules_run *run)
+                        const struct rules_judging *run)
 {
     struct wanted *wanted = context;
     const struct model_engine *engine = source->engine;

@@ -66,7 +66,7 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
     if (name && strcmp(item->path, "-") == 0) {
         task->source.file.path = name;
     }
-    task->run = (struct rules_run){
+    task->run = (struct rules_judging){
         .file = &task->source.file,
         .engine = task->source.engine,
         .policy = item->policy,

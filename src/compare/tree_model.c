@@ -132,7 +132,7 @@ static void walk_list(const struct walking *walking, const struct model_field *f
             walk_mesh(walking, mesh, class,
                       grow(walking, out, COMPARE_RECORD, class, "", &mesh->at));
         } else {
-            const struct model_word *word = MODEL_ITEM(*list, struct model_word, i);
+            const struct model_code *word = MODEL_ITEM(*list, struct model_code, i);
             grow(walking, out, COMPARE_LEAF, class, "", &word->at)->text =
                 number_text(walking, word->value);
         }
@@ -160,7 +160,7 @@ static void walk_value(const struct walking *walking, const struct model_field *
     case MODEL_DATE:
     case MODEL_RULE:
         grow(walking, out, COMPARE_LEAF, class, field->key, at)->text =
-            number_text(walking, ((const struct model_word *)value)->value);
+            number_text(walking, ((const struct model_code *)value)->value);
         break;
     case MODEL_VERSION:
     case MODEL_INTEGER:

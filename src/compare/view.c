@@ -74,7 +74,7 @@ static const char *copy(struct arena *arena, const struct model_text *text)
     return text->at.state == MODEL_GIVEN ? arena_copy(arena, text->text, text->length) : "";
 }
 
-static int word_or(const struct model_word *word, int otherwise)
+static int word_or(const struct model_code *word, int otherwise)
 {
     return word->at.state == MODEL_GIVEN ? word->value : otherwise;
 }

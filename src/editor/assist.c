@@ -19,7 +19,7 @@ static bool holds(const struct model_at *at, uint32_t line)
 static const char *numbers_at(struct arena *arena, const struct editor_document *document,
                               uint32_t line)
 {
-    const struct rules_run *run = &document->run;
+    const struct rules_judging *run = &document->run;
     const struct model_engine *engine = run->engine;
     struct stream_text text;
     if (!engine) {

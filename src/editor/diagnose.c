@@ -29,7 +29,7 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
     const struct text_file *file = &document->source.file;
     json_t *message = json_sprintf("%s\n%s\n%s", finding->message,
                                    finding->consequence ? finding->consequence : row->why,
-                                   finding->mend ? finding->mend : row->mend);
+                                   finding->remedy ? finding->remedy : row->remedy);
     json_t *object =
         json_pack("{sosisssssO}", "range", editor_range(file, &finding->at), "severity",
                   severity_of(finding), "source", "rotortab", "code", row->id, "message", message);

@@ -79,13 +79,13 @@ void editor_judge(struct editor_document *document, const struct editor_judge *j
     arena_free(&document->arena);
     findings_start(&document->findings, &document->arena);
     *source = (struct model_source){.kind = MODEL_KINDS};
-    document->run = (struct rules_run){.file = &source->file,
-                                       .policy = standard.policy,
-                                       .device_policy = standard.device_policy,
-                                       .device = standard.device,
-                                       .today = standard.today,
-                                       .arena = &document->arena,
-                                       .findings = &document->findings};
+    document->run = (struct rules_judging){.file = &source->file,
+                                           .policy = standard.policy,
+                                           .device_policy = standard.device_policy,
+                                           .device = standard.device,
+                                           .today = standard.today,
+                                           .arena = &document->arena,
+                                           .findings = &document->findings};
     /* A file's name may be any bytes, and findings quote it. */
     if (text_file_take(&source->file, report_clean(&document->arena, document->path),
                        document->text, document->length, &document->findings) == TEXT_LOADED) {

@@ -9,7 +9,7 @@
 /* A file that documents are judged by and that cannot be used as it is. */
 struct editor_problem {
     const char *path;     /* of the file; NULL where there is no problem */
-    const char *sentence; /* what is wrong, what follows, the way out: a line each */
+    const char *sentence; /* what is wrong, what follows, the remedy: a line each */
 };
 
 enum { EDITOR_POLICY, EDITOR_SET_POLICY, EDITOR_DEVICE, EDITOR_PROBLEMS };
@@ -46,7 +46,7 @@ struct editor_document {
     struct arena arena; /* everything below; made anew with every change, of any document */
     struct findings findings;
     struct model_source source;
-    struct rules_run run; /* run.engine is NULL unless an engine definition could be read */
+    struct rules_judging run; /* run.engine is NULL unless an engine definition could be read */
 };
 
 /* The open document of that URI, or NULL. */

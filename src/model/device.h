@@ -19,8 +19,8 @@ struct model_shaft {
     struct model_integer counts_per_motor_turn;
     struct model_reduction reduction;
     struct model_list path;     /* motor side first; makes exactly `reduction` */
-    struct model_word positive; /* model_sense facing the pad, when the count rises */
-    struct model_word square;
+    struct model_code positive; /* model_sense facing the pad, when the count rises */
+    struct model_code square;
 };
 
 /* The least and greatest a device can hold to, and its smallest difference. */
@@ -32,7 +32,7 @@ struct model_span {
 struct model_limits {
     struct model_at at;
     struct model_integer table_bytes, engines, stages, pads, blades, text_bytes;
-    struct model_word text; /* model_charset */
+    struct model_code text; /* model_charset */
 };
 
 struct model_device {
@@ -41,7 +41,7 @@ struct model_device {
     struct model_text id;
     struct model_text name;
     struct model_shaft shaft;
-    struct model_word stepping;
+    struct model_code stepping;
     struct model_integer counter_bits;
     struct model_span speed;
     struct model_span torque;

@@ -28,8 +28,8 @@ enum model_drives { MODEL_DRIVES_BOTH, MODEL_DRIVES_CW, MODEL_DRIVES_CCW };
 /* A sense is nothing without the view it is seen from. */
 struct model_rotation {
     struct model_at at;
-    struct model_word sense; /* model_sense */
-    struct model_word view;  /* model_view */
+    struct model_code sense; /* model_sense */
+    struct model_code view;  /* model_view */
 };
 
 struct model_spool {
@@ -37,23 +37,23 @@ struct model_spool {
     struct model_text id;
     struct model_rotation rotation; /* the normal way in service */
     struct model_quantity max_speed;
-    struct model_word turned_by;       /* hand: 1 */
-    struct model_word never_backwards; /* yes: 1 */
+    struct model_code turned_by;       /* hand: 1 */
+    struct model_code never_backwards; /* yes: 1 */
 };
 
 struct model_port {
     struct model_at at;
     struct model_text id;
-    struct model_word clock; /* minutes from 12:00, aft looking forward */
+    struct model_code clock; /* minutes from 12:00, aft looking forward */
 };
 
 struct model_stage {
     struct model_at at;
     struct model_text id;
     struct model_text spool;
-    struct model_word role;
+    struct model_code role;
     struct model_integer blades;
-    struct model_word numbering;
+    struct model_code numbering;
     struct model_text blade_one;
     struct model_list ports; /* of struct model_port */
     struct model_quantity clocking;
@@ -68,8 +68,8 @@ struct model_turns {
 struct model_adapter {
     struct model_at at;
     struct model_list path;  /* device side first; of struct model_mesh */
-    struct model_word faces; /* which way its device side faces; the pad's own way where absent */
-    struct model_word square;
+    struct model_code faces; /* which way its device side faces; the pad's own way where absent */
+    struct model_code square;
     struct model_quantity torque_limit; /* at its device side, as its backlash is */
     struct model_quantity backlash;
 };
@@ -78,12 +78,12 @@ struct model_pad {
     struct model_at at;
     struct model_text id;
     struct model_text spool;
-    struct model_word faces;
+    struct model_code faces;
     struct model_rotation rotation; /* when the spool turns its normal way */
     struct model_turns turns;
     struct model_list path; /* pad side first; of struct model_mesh */
-    struct model_word drives;
-    struct model_word square; /* row of model_squares */
+    struct model_code drives;
+    struct model_code square; /* row of model_squares */
     struct model_quantity torque_limit;
     struct model_quantity backlash;
     struct model_adapter adapter;
@@ -92,7 +92,7 @@ struct model_pad {
 
 struct model_seen {
     struct model_at at;
-    struct model_word pad, rotor; /* facing the pad; aft looking forward */
+    struct model_code pad, rotor; /* facing the pad; aft looking forward */
 };
 
 struct model_returned {
@@ -135,9 +135,9 @@ struct model_observation {
 
 struct model_waiver {
     struct model_at at;
-    struct model_word rule; /* enum rule_id */
+    struct model_code rule; /* enum rule_id */
     struct model_text because;
-    struct model_word until; /* yyyymmdd */
+    struct model_code until; /* yyyymmdd */
     struct model_text pad, stage;
     size_t pad_index, stage_index;
 };
@@ -149,7 +149,7 @@ struct model_engine {
     struct model_text name;
     struct model_list models; /* of struct model_text */
     struct model_integer revision;
-    struct model_word status;
+    struct model_code status;
     struct model_text source;
     struct model_list spools;
     struct model_list stages;

@@ -20,19 +20,19 @@ enum model_type {
     MODEL_ID,          /* the same with capitals */
     MODEL_TEXT,        /* struct model_text: one line */
     MODEL_PROSE,       /* struct model_text: may have several lines */
-    MODEL_WORD,        /* struct model_word: one of `words` */
+    MODEL_WORD,        /* struct model_code: one of `words` */
     MODEL_INTEGER,     /* struct model_integer: `least` to `most` */
     MODEL_QUANTITY,    /* struct model_quantity, exact as written */
     MODEL_INTERVAL,    /* struct model_quantity; a decimal is rounded, and +/- is allowed */
-    MODEL_CLOCK,       /* struct model_word: H:MM, 1:00 to 12:59 */
-    MODEL_DATE,        /* struct model_word: YYYY-MM-DD */
-    MODEL_RULE,        /* struct model_word: a rule's id */
+    MODEL_CLOCK,       /* struct model_code: H:MM, 1:00 to 12:59 */
+    MODEL_DATE,        /* struct model_code: YYYY-MM-DD */
+    MODEL_RULE,        /* struct model_code: a rule's id */
     MODEL_RECORD,      /* a struct: `record` */
     MODEL_TEXTS,       /* struct model_list of struct model_text, one line each */
     MODEL_RECORDS,     /* struct model_list of `record` */
     MODEL_ONE_OR_MORE, /* the same, where one record may stand without a list */
     MODEL_PATH,        /* struct model_list of struct model_mesh */
-    MODEL_BACKS,       /* struct model_list of two struct model_word: directions */
+    MODEL_BACKS,       /* struct model_list of two struct model_code: directions */
     MODEL_TEETH,       /* inside a bevel: two tooth counts */
     MODEL_SEVERITIES   /* struct model_list of struct model_severity: rule ids to severities */
 };

@@ -149,9 +149,9 @@ static void check_watched(const struct linking *linking,
                         "What was seen of %s would prove a ratio or a blade count that nobody "
                         "measured, and a wrong one would skip blades.",
                         stage->id.text);
-    finding_mend(findings, finding,
-                 "Name the stage of %s that was watched, or the pad that turned %s.",
-                 pad->spool.text, stage->spool.text);
+    finding_remedy(findings, finding,
+                   "Name the stage of %s that was watched, or the pad that turned %s.",
+                   pad->spool.text, stage->spool.text);
 }
 
 void model_engine_link(struct model_engine *engine, struct findings *findings)

@@ -45,7 +45,7 @@ static const struct model_field *report_unknown(struct model_loader *loader,
             struct finding *finding =
                 finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
                             "the key %s is called %s now", field->former, field->key);
-            finding_mend(loader->findings, finding, "Write %s.", field->key);
+            finding_remedy(loader->findings, finding, "Write %s.", field->key);
             finding_instead(loader->findings, finding, field->key);
             return field;
         }
@@ -58,8 +58,8 @@ static const struct model_field *report_unknown(struct model_loader *loader,
     if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     } else if (key->length != 0 && strspn(key->text, "0123456789") == key->length) {
-        finding_mend(loader->findings, finding,
-                     "If this is the end of a number with a decimal comma: write a point, 2.25.");
+        finding_remedy(loader->findings, finding,
+                       "If this is the end of a number with a decimal comma: write a point, 2.25.");
     }
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (field->key == text_near_best(&near)) {
@@ -103,9 +103,9 @@ static void check_missing(struct model_loader *loader, const struct model_record
         if (field->required) {
             struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY, at->span,
                                                   "this %s has no %s", record->name, field->key);
-            finding_mend(loader->findings, finding, "Add %s: %s.%s%s%s", field->key, field->meaning,
-                         field->found ? " Usually found in: " : "",
-                         field->found ? field->found : "", field->found ? "." : "");
+            finding_remedy(loader->findings, finding, "Add %s: %s.%s%s%s", field->key,
+                           field->meaning, field->found ? " Usually found in: " : "",
+                           field->found ? field->found : "", field->found ? "." : "");
             at->state = MODEL_BROKEN;
         }
     }
@@ -160,7 +160,7 @@ static void report_no_record(struct model_loader *loader, const struct model_rec
                               "%s takes keys and values, not a %s", record->name,
                               node->kind == TEXT_LIST ? "list" : "single value");
     }
-    finding_mend(loader->findings, finding, "Write it as {%s}.", form_of(loader, record));
+    finding_remedy(loader->findings, finding, "Write it as {%s}.", form_of(loader, record));
 }
 
 bool model_load_record(struct model_loader *loader, const struct model_record *record,

@@ -65,21 +65,21 @@ static void report_number(struct model_loader *loader, const struct model_field 
     case EXACT_QUANTITY_UNKNOWN_UNIT: {
         struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at, "%.*s is not a unit of %s",
                                               shown, part, field->key);
-        finding_mend(list, finding, "Use %s.", units);
+        finding_remedy(list, finding, "Use %s.", units);
         suggest_units(list, finding, field->dimension, "");
         break;
     }
     case EXACT_QUANTITY_WRONG_UNIT: {
         struct finding *finding =
             finding_add(list, RULE_WRONG_UNIT, at, "%s cannot be in %.*s", field->key, shown, part);
-        finding_mend(list, finding, "Use %s.", units);
+        finding_remedy(list, finding, "Use %s.", units);
         suggest_units(list, finding, field->dimension, "");
         break;
     }
     case EXACT_QUANTITY_MISSING_UNIT: {
         struct finding *finding =
             finding_add(list, RULE_MISSING_UNIT, at, "%s has a number without a unit", field->key);
-        finding_mend(list, finding, "Write %s behind it.", units);
+        finding_remedy(list, finding, "Write %s behind it.", units);
         suggest_units(list, finding, field->dimension,
                       arena_printf(list->arena, "%.*s ", (int)result.length, part));
         break;
@@ -88,7 +88,7 @@ static void report_number(struct model_loader *loader, const struct model_field 
         struct finding *finding =
             finding_add(list, RULE_WRONG_UNIT, at, "%s is a pure number, without %.*s", field->key,
                         shown, part);
-        finding_mend(list, finding, "Take the unit away.");
+        finding_remedy(list, finding, "Take the unit away.");
         break;
     }
     }
@@ -162,7 +162,7 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
     }
     if (field->dimension == EXACT_SHARE && written->stated.den > SHARE_DEN_MOST) {
         struct finding *finding = report_digits(loader->findings, field, node->at);
-        finding_mend(loader->findings, finding, "Write it with at most 12 decimals.");
+        finding_remedy(loader->findings, finding, "Write it with at most 12 decimals.");
         return false;
     }
     quantity->range = exact_point(written->stated);

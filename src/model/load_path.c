@@ -52,9 +52,9 @@ static bool read_backs(struct model_loader *loader, const struct model_field *fi
         return false;
     }
     bool whole = true;
-    backs->items = arena_array(loader->arena, 2, sizeof(struct model_word));
+    backs->items = arena_array(loader->arena, 2, sizeof(struct model_code));
     for (const struct text_node *item = node->first; item; item = item->next) {
-        struct model_word *word = MODEL_ITEM(*backs, struct model_word, backs->count++);
+        struct model_code *word = MODEL_ITEM(*backs, struct model_code, backs->count++);
         word->at = model_at_node(item);
         whole = model_read_word(loader, &one, item, word) && whole;
     }
@@ -76,7 +76,7 @@ static bool read_bevel(struct model_loader *loader, const struct text_node *node
     }
     for (size_t i = 0; i < mesh->backs.count; i++) {
         mesh->bare.backs[i] =
-            (enum turning_direction)MODEL_ITEM(mesh->backs, struct model_word, i)->value;
+            (enum turning_direction)MODEL_ITEM(mesh->backs, struct model_code, i)->value;
     }
     return mesh->teeth_count == 2 && mesh->teeth[0].at.state == MODEL_GIVEN &&
            mesh->teeth[1].at.state == MODEL_GIVEN;
@@ -123,9 +123,9 @@ static void report_mesh(struct model_loader *loader, const struct text_node *wor
     if (text_near_best(&near) && is_key) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     } else {
-        finding_mend(loader->findings, finding,
-                     "Write external: [27, 44], internal: [20, 90], bevel: [31, 22], "
-                     "epicyclic: {...} or direct.");
+        finding_remedy(loader->findings, finding,
+                       "Write external: [27, 44], internal: [20, 90], bevel: [31, 22], "
+                       "epicyclic: {...} or direct.");
     }
 }
 

@@ -36,7 +36,7 @@ static bool may_weigh(struct model_loader *loader, const struct text_node *item,
         finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at, "%s is never less than %s",
                     row->id, severity_name(row->severity));
     finding_consequence(loader->findings, finding, "%s", row->why);
-    finding_mend(loader->findings, finding, "Take this line out.");
+    finding_remedy(loader->findings, finding, "Take this line out.");
     return false;
 }
 
@@ -48,7 +48,7 @@ static void read_line(struct model_loader *loader, const struct text_node *item,
                                       .type = MODEL_WORD,
                                       .words = model_severity_words,
                                       .meaning = "what a finding weighs"};
-    struct model_word severity = {.value = 0};
+    struct model_code severity = {.value = 0};
     enum rule_id rule = rule_find(item->key->text, item->key->length);
     if (rule == RULE_NONE) {
         report_unknown(loader, item->key);

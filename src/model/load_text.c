@@ -81,7 +81,7 @@ static bool check_line(struct model_loader *loader, const struct model_field *fi
                         field->key, blanks.first ? "begins" : "ends");
         finding_consequence(loader->findings, finding,
                             "Nobody sees the blank, so nobody who types this name finds it.");
-        finding_mend(loader->findings, finding, "Take the blank out.");
+        finding_remedy(loader->findings, finding, "Take the blank out.");
         return false;
     }
     if (text_utf8_count(node->text, node->length) > MODEL_TEXT_MOST) {
@@ -194,7 +194,7 @@ int model_date(const char *text, size_t length)
 }
 
 static bool read_rule(struct model_loader *loader, const struct text_node *node,
-                      struct model_word *word)
+                      struct model_code *word)
 {
     enum rule_id rule = rule_find(node->text, node->length);
     if (rule == RULE_NONE) {
@@ -214,7 +214,7 @@ static bool read_rule(struct model_loader *loader, const struct text_node *node,
 bool model_read_word(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node, void *out)
 {
-    struct model_word *word = out;
+    struct model_code *word = out;
     static const char *const wanted[] = {[MODEL_WORD] = "a word",
                                          [MODEL_CLOCK] = "a clock position from 1:00 to 12:59",
                                          [MODEL_DATE] = "a day of the calendar like 2027-06-30",

@@ -28,9 +28,9 @@ void model_report_blank(struct model_loader *loader, const struct model_field *f
     struct finding *finding = finding_add(
         loader->findings, RULE_MISSING_KEY, node->key && node->plain ? node->key->at : node->at,
         "%s is left blank; it takes %s", field->key, wanted_in_full(loader, field, wanted));
-    finding_mend(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
-                 field->found ? " Usually found in: " : "", field->found ? field->found : "",
-                 field->found ? "." : "");
+    finding_remedy(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
+                   field->found ? " Usually found in: " : "", field->found ? field->found : "",
+                   field->found ? "." : "");
     if (!field->required) {
         finding_consequence(loader->findings, finding,
                             "A blank says nothing: somebody may still have to look it up.");

@@ -43,8 +43,8 @@ static void check_steps(struct findings *findings, const struct model_span *span
                         "The device could be set to no %s between the two, so no pad's limit could "
                         "be kept.",
                         what);
-    finding_mend(findings, finding,
-                 "Give the resolution of the device's manual, or min and max that it makes.");
+    finding_remedy(findings, finding,
+                   "Give the resolution of the device's manual, or min and max that it makes.");
 }
 
 void model_device_check_order(const struct model_device *device, struct findings *findings)
@@ -69,7 +69,7 @@ void model_policy_check_order(struct model_policy *policy, struct findings *find
         if (finding) {
             finding_consequence(findings, finding,
                                 "Every definition would be told that its numbers are unusual.");
-            finding_mend(findings, finding, "Give the lower number to min.");
+            finding_remedy(findings, finding, "Give the lower number to min.");
             ranges[i]->min.at.state = MODEL_BROKEN; /* the limits that the program brings hold */
             ranges[i]->max.at.state = MODEL_BROKEN;
         }

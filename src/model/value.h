@@ -31,7 +31,7 @@ struct model_text {
 };
 
 /* One word of an enumeration, a square, a clock (minutes from 12:00), a date (yyyymmdd). */
-struct model_word {
+struct model_code {
     struct model_at at;
     int value;
 };
@@ -62,9 +62,9 @@ struct model_mesh {
     struct turning_mesh bare;
     struct model_integer teeth[MODEL_MESH_TEETH]; /* external, internal, bevel; pad side first */
     size_t teeth_count;
-    struct model_list backs; /* of struct model_word: turning_direction */
+    struct model_list backs; /* of struct model_code: turning_direction */
     struct model_integer sun, ring, planet, planets;
-    struct model_word in, out, held; /* turning_member */
+    struct model_code in, out, held; /* turning_member */
     bool whole; /* everything was read, and members differ: `bare` can be calculated with */
 };
 

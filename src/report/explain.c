@@ -114,7 +114,7 @@ static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *
     }
 }
 
-static void write_sense(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+static void write_sense(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
                         const struct model_pad_facts *facts)
 {
     const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
@@ -141,7 +141,7 @@ static const char *most_degrees(struct arena *arena, const struct model_quantity
         backlash->written.has_tolerance ? decimal(arena, backlash->written.tolerance) : "");
 }
 
-static void write_backlash(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+static void write_backlash(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
                            const struct model_pad_facts *facts,
                            const struct model_pad_on_device *on)
 {
@@ -170,7 +170,7 @@ static void write_backlash(FILE *out, const struct rules_run *run, const struct 
             decimal(arena, on->rotor_backlash));
 }
 
-static void write_limits(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+static void write_limits(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
                          const struct model_pad_facts *facts, const struct model_pad_on_device *on)
 {
     struct arena *arena = run->arena;
@@ -205,7 +205,7 @@ static void write_limits(FILE *out, const struct rules_run *run, const struct mo
     }
 }
 
-static void write_counts(FILE *out, const struct rules_run *run, const struct model_pad *pad,
+static void write_counts(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
                          const struct model_pad_facts *facts, const struct model_pad_on_device *on)
 {
     struct arena *arena = run->arena;
@@ -226,7 +226,7 @@ static void write_counts(FILE *out, const struct rules_run *run, const struct mo
             on->positive > 0 ? "its normal way" : "backwards");
 }
 
-void report_explain_pad(FILE *out, const struct rules_run *run, size_t index)
+void report_explain_pad(FILE *out, const struct rules_judging *run, size_t index)
 {
     const struct model_pad *pad = model_pad(run->engine, index);
     const struct model_pad_facts *facts = &run->facts.pads[index];
@@ -241,7 +241,7 @@ void report_explain_pad(FILE *out, const struct rules_run *run, size_t index)
     }
 }
 
-void report_explain_stage(FILE *out, const struct rules_run *run, const struct model_pair *pair)
+void report_explain_stage(FILE *out, const struct rules_judging *run, const struct model_pair *pair)
 {
     enum { SHOWN = 3 };
     struct arena *arena = run->arena;

@@ -13,9 +13,10 @@
 #include <stdio.h>
 
 /* One pad: ratio, sense and, with a device, counts and limits. */
-void report_explain_pad(FILE *out, const struct rules_run *run, size_t index);
+void report_explain_pad(FILE *out, const struct rules_judging *run, size_t index);
 
 /* One stage turned through a pad by the run's device: pitch, step and the first stops. */
-void report_explain_stage(FILE *out, const struct rules_run *run, const struct model_pair *pair);
+void report_explain_stage(FILE *out, const struct rules_judging *run,
+                          const struct model_pair *pair);
 
 #endif

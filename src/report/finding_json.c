@@ -27,7 +27,7 @@ json_t *report_finding_object(const struct finding *finding)
     report_set(object, "message", report_json_text(finding->message));
     report_set(object, "consequence",
                report_json_text(finding->consequence ? finding->consequence : row->why));
-    report_set(object, "way_out", report_json_text(finding->mend ? finding->mend : row->mend));
+    report_set(object, "remedy", report_json_text(finding->remedy ? finding->remedy : row->remedy));
     json_t *related = json_array();
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         json_t *place = json_object();

@@ -81,5 +81,5 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour, 
         write_excerpt(out, &note->at, colour);
     }
     write_rule_line(out, "  ", finding->consequence ? finding->consequence : row->why, false);
-    write_rule_line(out, "  ", finding->mend ? finding->mend : row->mend, colour);
+    write_rule_line(out, "  ", finding->remedy ? finding->remedy : row->remedy, colour);
 }

@@ -47,7 +47,7 @@ static json_t *as_json(enum rule_id rule)
     report_set(object, "needs", needs);
     report_set(object, "finds", json_string(row->summary));
     report_set(object, "why", json_string(row->why));
-    report_set(object, "way_out", json_string(row->mend));
+    report_set(object, "remedy", json_string(row->remedy));
     return object;
 }
 
@@ -74,7 +74,7 @@ static void write_man(FILE *out, enum rule_id rule)
     fprintf(out, ", %s%s\n", when(row), rule_is_locked(rule) ? ", never lowered" : "");
     fputs(".Pp\n", out);
     mdoc_text(out, row->why);
-    mdoc_text(out, row->mend);
+    mdoc_text(out, row->remedy);
     if (row->needs[0] != RULE_NONE) {
         for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
             fprintf(out, "%s\n.Cm %s", i == 0 ? "Silent where this failed:" : " ,",
@@ -95,7 +95,7 @@ static const char MAN_HEAD[] =
     "Each rule finds one kind of mistake in a definition, a device profile or a\n"
     "policy.\n"
     "A finding names its rule, its place, the numbers, what they mean on the\n"
-    "engine, and the way out.\n"
+    "engine, and the remedy.\n"
     "One mistake gives one finding: a rule is silent where another one, which it\n"
     "rests on, has failed for the same spool, stage or pad.\n"
     ".Pp\n"
@@ -165,7 +165,7 @@ void report_rule(FILE *out, enum report_rules_format format, enum rule_id rule)
         return;
     }
     fprintf(out, "%s: %s\n\n", row->id, row->summary);
-    fprintf(out, "  %s\n  %s\n\n", row->why, row->mend);
+    fprintf(out, "  %s\n  %s\n\n", row->why, row->remedy);
     fprintf(out, "family    %s\nseverity  ", rule_family_name(row->family));
     write_severity(out, row);
     fprintf(out, "%s\nruns      %s\n",

@@ -15,7 +15,7 @@ static json_t *text_object(const char *text)
 static json_t *rule_descriptor(enum rule_id rule)
 {
     const struct rule_row *row = rule_row(rule);
-    json_t *help = json_sprintf("%s %s", row->why, row->mend);
+    json_t *help = json_sprintf("%s %s", row->why, row->remedy);
     return json_pack("{sssososo s{ss}s{s[s]}}", "id", row->id, "shortDescription",
                      text_object(row->summary), "fullDescription", text_object(row->why), "help",
                      json_pack("{so}", "text", help), "defaultConfiguration", "level",
@@ -57,7 +57,7 @@ void report_sarif_result(FILE *out, const struct finding *finding, uint64_t prin
     struct arena arena = {.newest = NULL};
     const char *message = arena_printf(&arena, "%s. %s %s", finding->message,
                                        finding->consequence ? finding->consequence : row->why,
-                                       finding->mend ? finding->mend : row->mend);
+                                       finding->remedy ? finding->remedy : row->remedy);
     json_t *result =
         json_pack("{sssisssos[{so}]s{so}}", "ruleId", row->id, "ruleIndex", (int)finding->rule - 1,
                   "level", severity_name(finding->severity), "message", text_object(message),

@@ -13,7 +13,7 @@
  */
 static void write_style(struct sheet_page *page)
 {
-    const struct rules_run *run = page->sheet->run;
+    const struct rules_judging *run = page->sheet->run;
     fputs("<style>\n", page->out);
     for (size_t i = 0; sheet_style[i]; i++) {
         fprintf(page->out, "%s\n", sheet_style[i]);
@@ -27,7 +27,7 @@ static void write_style(struct sheet_page *page)
 
 void sheet_write_head(struct sheet_page *page)
 {
-    const struct rules_run *run = page->sheet->run;
+    const struct rules_judging *run = page->sheet->run;
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "

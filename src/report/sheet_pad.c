@@ -25,7 +25,7 @@ const char *sheet_pad_title(const struct sheet *sheet, size_t pad)
 }
 
 static const char *with_square(const struct sheet *sheet, const char *what,
-                               const struct model_word *square)
+                               const struct model_code *square)
 {
     const char *size = sheet_square(sheet, square);
     return size ? sheet_say(sheet, "%s, square %s", what, size)
@@ -233,7 +233,7 @@ void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *
                                  : "whether they rise or fall the normal way is not known");
 }
 
-static bool squares_differ(const struct model_word *a, const struct model_word *b)
+static bool squares_differ(const struct model_code *a, const struct model_code *b)
 {
     return a->at.state == MODEL_GIVEN && b->at.state == MODEL_GIVEN && a->value != b->value;
 }
@@ -242,7 +242,7 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
 {
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_spool *spool = model_spool(sheet->run->engine, pad->spool_index);
-    const struct model_word *square = has_adapter(pad) ? &pad->adapter.square : &pad->square;
+    const struct model_code *square = has_adapter(pad) ? &pad->adapter.square : &pad->square;
     if (pad->drives.value != MODEL_DRIVES_BOTH) {
         sheet_row(sheet, rows, "One way only",
                   sheet_say(sheet,

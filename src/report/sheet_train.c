@@ -7,7 +7,7 @@ struct start {
     enum turning_direction view;
 };
 
-static struct start facing(const struct model_word *faces, int sign)
+static struct start facing(const struct model_code *faces, int sign)
 {
     struct start start = {.known = faces->at.state == MODEL_GIVEN && sign != 0};
     if (start.known) {
@@ -69,7 +69,7 @@ struct sheet_train sheet_adapter_train(const struct sheet *sheet, size_t pad)
 {
     const struct model_pad *model = model_pad(sheet->run->engine, pad);
     const struct model_pad_facts *facts = &sheet->run->facts.pads[pad];
-    const struct model_word *faces =
+    const struct model_code *faces =
         model->adapter.faces.at.state == MODEL_GIVEN ? &model->adapter.faces : &model->faces;
     return follow(sheet, &model->adapter.path,
                   facing(faces, model_pad_sign(model) * facts->adapter_sign));

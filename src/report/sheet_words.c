@@ -97,7 +97,7 @@ const char *sheet_duration(const struct sheet *sheet, struct exact_rational seco
                      (whole % 3600 + 59) / 60);
 }
 
-const char *sheet_square(const struct sheet *sheet, const struct model_word *square)
+const char *sheet_square(const struct sheet *sheet, const struct model_code *square)
 {
     if (square->at.state != MODEL_GIVEN) {
         return NULL;

@@ -12,7 +12,7 @@
 
 /* One engine on one device, derived without errors. */
 struct sheet {
-    const struct rules_run *run;
+    const struct rules_judging *run;
     struct arena *arena;
     const char *definition_digest, *device_digest; /* SHA-256, hexadecimal */
 };
@@ -53,7 +53,7 @@ const char *sheet_speed(const struct sheet *sheet, struct exact_measure speed);
 const char *sheet_duration(const struct sheet *sheet, struct exact_rational seconds);
 
 /* "3/8 in (10 mm)", or NULL where no square is given. */
-const char *sheet_square(const struct sheet *sheet, const struct model_word *square);
+const char *sheet_square(const struct sheet *sheet, const struct model_code *square);
 
 /* "4:30" for 270 minutes past 12:00. */
 const char *sheet_clock(const struct sheet *sheet, int minutes);

@@ -24,7 +24,7 @@ struct context {
     int64_t from_blade, pause_s;
 };
 
-static bool start(struct context *context, const struct rules_run *run,
+static bool start(struct context *context, const struct rules_judging *run,
                   const struct model_pair *pair)
 {
     const struct model_pad_facts *facts = &run->facts.pads[pair->pad];
@@ -145,7 +145,7 @@ static void write_text(FILE *out, const struct context *context, const struct st
     }
 }
 
-bool report_stops_pair(struct report_stops *stops, const struct rules_run *run,
+bool report_stops_pair(struct report_stops *stops, const struct rules_judging *run,
                        const struct model_pair *pair)
 {
     struct context context;

@@ -37,7 +37,7 @@ void report_verification_opened(struct report_verification *report, const struct
     if (report->json) {
         set(report->object, "status", json_string(table_word_status(status)));
         set(report->object, "message", json_string(rotor_status_text(status)));
-        set(report->object, "way_out", json_string(table_word_way_out(status)));
+        set(report->object, "remedy", json_string(table_word_remedy(status)));
         set(report->object, "bytes", json_integer(table->length));
         set(report->object, "engines", json_integer(engines));
     } else if (status == ROTOR_OK) {
@@ -45,7 +45,7 @@ void report_verification_opened(struct report_verification *report, const struct
                 report->path, table->length, engines, engines == 1 ? "" : "s");
     } else {
         fprintf(report->out, "%s: refused: %s\n%s\n", report->path, rotor_status_text(status),
-                table_word_way_out(status));
+                table_word_remedy(status));
     }
     if (report->json && status == ROTOR_OK) {
         set(report->object, "faults", json_array());
@@ -211,7 +211,7 @@ bool report_verification_close(struct report_verification *report)
     if (report->json) {
         if (report->problem) {
             set(report->object, "message", json_string(report->problem));
-            set(report->object, "way_out",
+            set(report->object, "remedy",
                 json_string("Do not load this table into a device; "
                             "compile it anew from its sources."));
         }

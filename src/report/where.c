@@ -52,7 +52,7 @@ struct at_count {
  * A device that carries the remainder along stands within half a count of the blade, so it is asked
  * for its stops; one that repeats a whole step drifts, so only the counts of a turn tell the truth.
  */
-static bool find_blade(const struct rules_run *run, const struct model_pair *pair,
+static bool find_blade(const struct rules_judging *run, const struct model_pair *pair,
                        struct at_count *at)
 {
     const struct model_stage *stage = model_stage(run->engine, pair->stage);
@@ -84,7 +84,8 @@ static bool find_blade(const struct rules_run *run, const struct model_pair *pai
     return true;
 }
 
-static bool look(const struct rules_run *run, const struct model_pair *pair, struct at_count *at)
+static bool look(const struct rules_judging *run, const struct model_pair *pair,
+                 struct at_count *at)
 {
     const struct model_stage *stage = model_stage(run->engine, pair->stage);
     const struct model_pad_on_device *on = &run->on.pads[pair->pad];
@@ -201,7 +202,8 @@ static void write_count_text(FILE *out, const struct at_count *at)
     write_doubts(out, at);
 }
 
-enum report_where_result report_where_count(struct report_where *where, const struct rules_run *run,
+enum report_where_result report_where_count(struct report_where *where,
+                                            const struct rules_judging *run,
                                             const struct model_pair *pair, int64_t from_blade,
                                             int64_t count)
 {
@@ -220,8 +222,8 @@ enum report_where_result report_where_count(struct report_where *where, const st
 }
 
 /* The rotor angle at which blade one stands at a port; false on overflow. */
-static bool blade_one_at(const struct rules_run *run, const struct model_stage *stage, size_t port,
-                         struct exact_rational *out)
+static bool blade_one_at(const struct rules_judging *run, const struct model_stage *stage,
+                         size_t port, struct exact_rational *out)
 {
     struct exact_interval clocking;
     if (!model_quantity_in(&stage->clocking, EXACT_DEG, &clocking)) {
@@ -272,7 +274,7 @@ static void write_carried(struct report_where *where, const char *engine,
 }
 
 enum report_where_result report_where_carried(struct report_where *where,
-                                              const struct rules_run *run,
+                                              const struct rules_judging *run,
                                               const struct model_stage *from, int64_t blade,
                                               const struct model_stage *to)
 {

@@ -22,7 +22,8 @@ enum report_where_result {
  * The blade of a stage at `count`, counted in the normal direction from the stop of `from_blade`,
  * which the stage has.
  */
-enum report_where_result report_where_count(struct report_where *where, const struct rules_run *run,
+enum report_where_result report_where_count(struct report_where *where,
+                                            const struct rules_judging *run,
                                             const struct model_pair *pair, int64_t from_blade,
                                             int64_t count);
 
@@ -31,7 +32,7 @@ enum report_where_result report_where_count(struct report_where *where, const st
  * ports.  Both sit on one spool; clocking and port of both are given.  Never UNSURE.
  */
 enum report_where_result report_where_carried(struct report_where *where,
-                                              const struct rules_run *run,
+                                              const struct rules_judging *run,
                                               const struct model_stage *from, int64_t blade,
                                               const struct model_stage *to);
 

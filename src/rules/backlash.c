@@ -4,7 +4,7 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-bool rules_BACKLASH_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BACKLASH_MISSING(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool passed = true;
@@ -23,15 +23,15 @@ bool rules_BACKLASH_MISSING(struct rules_run *run, const struct rules_subject *s
         finding_consequence(run->findings, finding,
                             "What the device would take up is not known, so it never turns back: "
                             "each move goes the normal way round.");
-        finding_mend(run->findings, finding,
-                     "Hold the pad's side, turn the adapter's device side to and fro, and write "
-                     "down the angle.");
+        finding_remedy(run->findings, finding,
+                       "Hold the pad's side, turn the adapter's device side to and fro, and write "
+                       "down the angle.");
         passed = false;
     }
     return passed;
 }
 
-bool rules_BACKLASH_LARGE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BACKLASH_LARGE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -74,7 +74,7 @@ bool rules_BACKLASH_LARGE(struct rules_run *run, const struct rules_subject *sub
     return false;
 }
 
-bool rules_BACKLASH_BELOW_COUNT(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BACKLASH_BELOW_COUNT(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;

@@ -12,7 +12,7 @@ static const char *sense(int sign)
     return sign > 0 ? "cw" : "ccw";
 }
 
-static bool report_off_axis(struct rules_run *run, const struct model_list *path, size_t index)
+static bool report_off_axis(struct rules_judging *run, const struct model_list *path, size_t index)
 {
     const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, index);
     bool same = turning_same_axis(mesh->bare.backs[0], mesh->bare.backs[1]);
@@ -30,7 +30,7 @@ static bool report_off_axis(struct rules_run *run, const struct model_list *path
     return false;
 }
 
-bool rules_BACKS_OFF_AXIS(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BACKS_OFF_AXIS(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     if (facts->proof == MODEL_OFF_AXIS) {
@@ -42,7 +42,7 @@ bool rules_BACKS_OFF_AXIS(struct rules_run *run, const struct rules_subject *sub
     return true;
 }
 
-static bool disagrees(const struct rules_run *run, size_t pad)
+static bool disagrees(const struct rules_judging *run, size_t pad)
 {
     const struct model_pad_facts *facts = &run->facts.pads[pad];
     size_t spool = model_pad(run->engine, pad)->spool_index;
@@ -51,7 +51,7 @@ static bool disagrees(const struct rules_run *run, size_t pad)
 }
 
 /* Whether every proven pad of a spool, two at least, says that the spool turns the other way. */
-static bool spool_is_outvoted(const struct rules_run *run, size_t spool)
+static bool spool_is_outvoted(const struct rules_judging *run, size_t spool)
 {
     size_t proven = 0;
     size_t against = 0;
@@ -65,7 +65,7 @@ static bool spool_is_outvoted(const struct rules_run *run, size_t spool)
     return proven >= 2 && against == proven;
 }
 
-static void say_turned(struct rules_run *run, struct finding *finding)
+static void say_turned(struct rules_judging *run, struct finding *finding)
 {
     finding_consequence(run->findings, finding,
                         "The device would turn the rotor backwards: blades come in the wrong "
@@ -73,7 +73,7 @@ static void say_turned(struct rules_run *run, struct finding *finding)
 }
 
 /* All pads say that the spool turns the other way: one finding for them all, at the spool. */
-static void report_spool(struct rules_run *run, const struct rules_subject *subject)
+static void report_spool(struct rules_judging *run, const struct rules_subject *subject)
 {
     size_t index = subject->pad->spool_index;
     int derived = subject->pad_facts->rotor_sign;
@@ -90,10 +90,10 @@ static void report_spool(struct rules_run *run, const struct rules_subject *subj
         }
     }
     say_turned(run, finding);
-    finding_mend(run->findings, finding, "Check from which end the spool's sense was noted.");
+    finding_remedy(run->findings, finding, "Check from which end the spool's sense was noted.");
 }
 
-bool rules_SENSE_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SENSE_DISAGREES(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     if (!disagrees(run, subject->index)) {
@@ -119,7 +119,7 @@ bool rules_SENSE_DISAGREES(struct rules_run *run, const struct rules_subject *su
 }
 
 /* Whether somebody looked; an observation that could not be read may have been one who did. */
-static bool was_seen(const struct rules_run *run, size_t pad)
+static bool was_seen(const struct rules_judging *run, size_t pad)
 {
     for (size_t i = 0; i < run->engine->observations.count; i++) {
         const struct model_observation *observation = model_observation(run->engine, i);
@@ -147,7 +147,7 @@ static const char *missing_proof(enum model_proof proof)
     return NULL;
 }
 
-bool rules_SENSE_UNPROVEN(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SENSE_UNPROVEN(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const char *reason = missing_proof(subject->pad_facts->proof);
@@ -157,8 +157,8 @@ bool rules_SENSE_UNPROVEN(struct rules_run *run, const struct rules_subject *sub
                         "a sense seen along the engine says nothing of a pad that %s",
                         pad->faces.at.state == MODEL_GIVEN ? "does not face aft or forward"
                                                            : "is not said to face aft or forward");
-        finding_mend(run->findings, finding,
-                     "Give the sense facing the pad, with view: facing-pad.");
+        finding_remedy(run->findings, finding,
+                       "Give the sense facing the pad, with view: facing-pad.");
         return false;
     }
     if (reason && !was_seen(run, subject->index)) {
@@ -178,15 +178,15 @@ bool rules_SENSE_UNPROVEN(struct rules_run *run, const struct rules_subject *sub
         struct finding *finding =
             finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->adapter.at.key,
                         "nothing proves which way the adapter turns the pad: %s", reason);
-        finding_mend(run->findings, finding,
-                     "Give the way the pad and the adapter's device side face, and the backs of "
-                     "the adapter's bevels.");
+        finding_remedy(run->findings, finding,
+                       "Give the way the pad and the adapter's device side face, and the backs of "
+                       "the adapter's bevels.");
         return false;
     }
     return true;
 }
 
-bool rules_ONE_WAY_AGAINST(struct rules_run *run, const struct rules_subject *subject)
+bool rules_ONE_WAY_AGAINST(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     int normal = model_pad_sign(pad);
@@ -207,7 +207,7 @@ bool rules_ONE_WAY_AGAINST(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_OBSERVATION_SENSE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_SENSE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_seen *seen = &subject->observation->seen;
     const struct model_pad *pad = subject->pad;

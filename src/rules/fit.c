@@ -7,12 +7,12 @@
 
 #include <inttypes.h>
 
-bool rules_SQUARE_DIFFERS(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SQUARE_DIFFERS(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    const struct model_word *device = &run->device->device->shaft.square;
+    const struct model_code *device = &run->device->device->shaft.square;
     bool adapted = pad->adapter.at.state != MODEL_ABSENT; /* BROKEN: its square is not known */
-    const struct model_word *square = adapted ? &pad->adapter.square : &pad->square;
+    const struct model_code *square = adapted ? &pad->adapter.square : &pad->square;
     if (square->at.state != MODEL_GIVEN || device->at.state != MODEL_GIVEN ||
         square->value == device->value) {
         return true;
@@ -36,10 +36,10 @@ static bool is_in_table(const struct model_engine *engine, size_t spool)
     return false;
 }
 
-typedef bool text_judge(struct rules_run *run, const struct model_text *text, const char *what);
+typedef bool text_judge(struct rules_judging *run, const struct model_text *text, const char *what);
 
 /* Every text of a definition that goes into a table. */
-static bool judge_texts(struct rules_run *run, text_judge *judge)
+static bool judge_texts(struct rules_judging *run, text_judge *judge)
 {
     const struct model_engine *engine = run->engine;
     bool passed = judge(run, &engine->id, "id");
@@ -70,7 +70,7 @@ static bool judge_texts(struct rules_run *run, text_judge *judge)
     return passed;
 }
 
-static bool judge_length(struct rules_run *run, const struct model_text *text, const char *what)
+static bool judge_length(struct rules_judging *run, const struct model_text *text, const char *what)
 {
     const struct model_integer *most = &run->device->device->limits.text_bytes;
     if (text->at.state != MODEL_GIVEN || (int64_t)text->length <= most->value) {
@@ -85,15 +85,16 @@ static bool judge_length(struct rules_run *run, const struct model_text *text, c
     return false;
 }
 
-bool rules_TEXT_TOO_LONG(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEXT_TOO_LONG(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     return judge_texts(run, judge_length);
 }
 
-static bool judge_characters(struct rules_run *run, const struct model_text *text, const char *what)
+static bool judge_characters(struct rules_judging *run, const struct model_text *text,
+                             const char *what)
 {
-    const struct model_word *charset = &run->device->device->limits.text;
+    const struct model_code *charset = &run->device->device->limits.text;
     static const uint32_t last[] = {
         [MODEL_ASCII] = 0x7e, [MODEL_LATIN_1] = 0xff, [MODEL_UTF_8] = 0x10ffff};
     static const char *const names[] = {"ASCII", "Latin-1", "UTF-8"};
@@ -119,13 +120,13 @@ static bool judge_characters(struct rules_run *run, const struct model_text *tex
     return true;
 }
 
-bool rules_TEXT_NOT_SHOWN(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEXT_NOT_SHOWN(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     return judge_texts(run, judge_characters);
 }
 
-static bool within(struct rules_run *run, int64_t count, const struct model_integer *most,
+static bool within(struct rules_judging *run, int64_t count, const struct model_integer *most,
                    struct span at, const char *what)
 {
     if (count <= most->value) {
@@ -140,7 +141,7 @@ static bool within(struct rules_run *run, int64_t count, const struct model_inte
     return false;
 }
 
-bool rules_TOO_MANY(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TOO_MANY(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;
@@ -163,7 +164,7 @@ bool rules_TOO_MANY(struct rules_run *run, const struct rules_subject *subject)
     return within(run, stages, &limits->stages, engine->stages.at.key, "stages") && passed;
 }
 
-bool rules_judge_engines(struct rules_run *run, size_t engines)
+bool rules_judge_engines(struct rules_judging *run, size_t engines)
 {
     const struct model_integer *most = &run->device->device->limits.engines;
     return within(run, (int64_t)engines, most, most->at.span, "engines for a table");

@@ -6,10 +6,10 @@
 
 #include <inttypes.h>
 
-bool rules_EPICYCLIC_MEMBERS(struct rules_run *run, const struct rules_subject *subject)
+bool rules_EPICYCLIC_MEMBERS(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
-    const struct model_word *const members[] = {&mesh->in, &mesh->out, &mesh->held};
+    const struct model_code *const members[] = {&mesh->in, &mesh->out, &mesh->held};
     static const char *const names[] = {"in", "out", "held"};
     if (mesh->bare.kind != TURNING_EPICYCLIC) {
         return true;
@@ -38,7 +38,7 @@ static bool has_teeth(const struct model_mesh *mesh)
            mesh->planets.at.state == MODEL_GIVEN;
 }
 
-bool rules_RING_SUM(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RING_SUM(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     if (!has_teeth(mesh)) {
@@ -59,7 +59,7 @@ bool rules_RING_SUM(struct rules_run *run, const struct rules_subject *subject)
     return false;
 }
 
-bool rules_PLANETS_SPACING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_PLANETS_SPACING(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     if (!has_teeth(mesh)) {
@@ -78,7 +78,7 @@ bool rules_PLANETS_SPACING(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_INTERNAL_CLEARANCE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_INTERNAL_CLEARANCE(struct rules_judging *run, const struct rules_subject *subject)
 {
     enum { LEAST = 8 }; /* common practice, no source */
     const struct model_mesh *mesh = subject->mesh;
@@ -97,7 +97,7 @@ bool rules_INTERNAL_CLEARANCE(struct rules_run *run, const struct rules_subject 
 }
 
 /* Reports each of a mesh's gears that lies beyond the limit; `many` tells on which side. */
-static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bool many)
+static bool judge_teeth(struct rules_judging *run, const struct model_mesh *mesh, bool many)
 {
     const struct model_range *limits = &run->policy->limits.teeth;
     const struct model_quantity *limit = many ? &limits->max : &limits->min;
@@ -132,12 +132,12 @@ static bool judge_teeth(struct rules_run *run, const struct model_mesh *mesh, bo
     return passed;
 }
 
-bool rules_TEETH_FEW(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEETH_FEW(struct rules_judging *run, const struct rules_subject *subject)
 {
     return judge_teeth(run, subject->mesh, false);
 }
 
-bool rules_TEETH_MANY(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TEETH_MANY(struct rules_judging *run, const struct rules_subject *subject)
 {
     return judge_teeth(run, subject->mesh, true);
 }

@@ -10,7 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-bool rules_judge_file_name(struct rules_run *run, const struct model_text *id, enum model_kind kind)
+bool rules_judge_file_name(struct rules_judging *run, const struct model_text *id,
+                           enum model_kind kind)
 {
     const char *path = run->file->path;
     if (id->at.state != MODEL_GIVEN || strcmp(path, "-") == 0) {
@@ -31,18 +32,18 @@ bool rules_judge_file_name(struct rules_run *run, const struct model_text *id, e
     struct finding *finding =
         finding_add(run->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
                     "the id is %s, but the file is called %s", id->text, name);
-    finding_mend(run->findings, finding, "Call the file %s%s.yaml, or correct the id.", id->text,
-                 extension);
+    finding_remedy(run->findings, finding, "Call the file %s%s.yaml, or correct the id.", id->text,
+                   extension);
     return false;
 }
 
-bool rules_ID_NOT_FILE_NAME(struct rules_run *run, const struct rules_subject *subject)
+bool rules_ID_NOT_FILE_NAME(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     return rules_judge_file_name(run, &run->engine->id, MODEL_ENGINE_KIND);
 }
 
-bool rules_PAD_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_PAD_MISSING(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;
@@ -57,7 +58,7 @@ bool rules_PAD_MISSING(struct rules_run *run, const struct rules_subject *subjec
     return false;
 }
 
-static size_t pads_of(const struct rules_run *run, size_t spool)
+static size_t pads_of(const struct rules_judging *run, size_t spool)
 {
     size_t count = 0;
     for (size_t i = 0; i < run->engine->pads.count; i++) {
@@ -67,7 +68,7 @@ static size_t pads_of(const struct rules_run *run, size_t spool)
 }
 
 /* Something names a spool that is not known, so nothing can be said of what reaches this one. */
-static bool pads_are_whole(const struct rules_run *run)
+static bool pads_are_whole(const struct rules_judging *run)
 {
     bool whole = run->engine->pads.at.state != MODEL_BROKEN;
     for (size_t i = 0; i < run->engine->pads.count; i++) {
@@ -76,7 +77,7 @@ static bool pads_are_whole(const struct rules_run *run)
     return whole;
 }
 
-static bool stages_are_whole(const struct rules_run *run)
+static bool stages_are_whole(const struct rules_judging *run)
 {
     bool whole = run->engine->stages.at.state == MODEL_GIVEN;
     for (size_t i = 0; i < run->engine->stages.count; i++) {
@@ -85,7 +86,7 @@ static bool stages_are_whole(const struct rules_run *run)
     return whole;
 }
 
-bool rules_HAND_AND_PAD(struct rules_run *run, const struct rules_subject *subject)
+bool rules_HAND_AND_PAD(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->turned_by.at.state != MODEL_GIVEN || pads_of(run, subject->index) == 0) {
@@ -104,7 +105,7 @@ bool rules_HAND_AND_PAD(struct rules_run *run, const struct rules_subject *subje
     return false;
 }
 
-bool rules_SPOOL_UNREACHED(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SPOOL_UNREACHED(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->id.at.state != MODEL_GIVEN || spool->turned_by.at.state != MODEL_ABSENT ||
@@ -116,7 +117,7 @@ bool rules_SPOOL_UNREACHED(struct rules_run *run, const struct rules_subject *su
     return false;
 }
 
-bool rules_STAGE_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_STAGE_MISSING(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->id.at.state != MODEL_GIVEN || !stages_are_whole(run) ||
@@ -164,7 +165,7 @@ void rules_set_start(struct rules_set *set, struct arena *arena, bool with_draft
 }
 
 /* What is withdrawn never goes into a table, a draft only where it was asked for. */
-static bool goes_into_table(const struct rules_set *set, const struct model_word *status)
+static bool goes_into_table(const struct rules_set *set, const struct model_code *status)
 {
     return status->at.state != MODEL_GIVEN || status->value == MODEL_RELEASED ||
            (status->value == MODEL_DRAFT && set->with_drafts);
@@ -226,7 +227,7 @@ static int by_name(const void *a, const void *b)
     return (left->source > right->source) - (left->source < right->source);
 }
 
-static void report_taken(struct rules_run *run, const struct rules_name *name,
+static void report_taken(struct rules_judging *run, const struct rules_name *name,
                          const struct rules_name *first)
 {
     struct finding *finding = finding_add(run->findings, RULE_ID_TAKEN, name->at,
@@ -238,11 +239,11 @@ static void report_taken(struct rules_run *run, const struct rules_name *name,
     if (name->kind == MODEL_DEVICE_KIND) {
         finding_consequence(run->findings, finding,
                             "A device could be given the table that was made for the other one.");
-        finding_mend(run->findings, finding, "Give one of the two another id.");
+        finding_remedy(run->findings, finding, "Give one of the two another id.");
     }
 }
 
-void rules_judge_set(struct rules_run *run, struct rules_set *set)
+void rules_judge_set(struct rules_judging *run, struct rules_set *set)
 {
     rules_read_policies(run);
     if (set->count != 0) {
@@ -265,7 +266,7 @@ void rules_judge_set(struct rules_run *run, struct rules_set *set)
 }
 
 /* Ids of one list that are the same; `size` and `offset` find the id in each item. */
-static bool judge_list(struct rules_run *run, const struct model_list *list, size_t size,
+static bool judge_list(struct rules_judging *run, const struct model_list *list, size_t size,
                        size_t offset, const char *what)
 {
     bool passed = true;
@@ -283,7 +284,7 @@ static bool judge_list(struct rules_run *run, const struct model_list *list, siz
                 finding_note(run->findings, finding, ids[j]->at.span, "the first one");
                 finding_consequence(run->findings, finding,
                                     "Whoever picks this %s could be given the other one.", what);
-                finding_mend(run->findings, finding, "Give one of the two another id.");
+                finding_remedy(run->findings, finding, "Give one of the two another id.");
                 passed = false;
                 break;
             }
@@ -292,7 +293,7 @@ static bool judge_list(struct rules_run *run, const struct model_list *list, siz
     return passed;
 }
 
-bool rules_ID_TAKEN(struct rules_run *run, const struct rules_subject *subject)
+bool rules_ID_TAKEN(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;

@@ -40,7 +40,7 @@ static bool measured_ratio(const struct model_observation *observation, enum mea
            exact_interval_div(pad, rotor, out);
 }
 
-const struct model_observation *rules_ratio_observation(const struct rules_run *run, size_t pad,
+const struct model_observation *rules_ratio_observation(const struct rules_judging *run, size_t pad,
                                                         struct exact_interval *out)
 {
     for (size_t i = 0; i < run->engine->observations.count; i++) {
@@ -89,7 +89,7 @@ static bool contradicts(const struct others *others, const struct model_observat
 }
 
 /* How many of them contradict; with a finding, a note is added to it for each. */
-static size_t contradicting(struct rules_run *run, const struct others *others,
+static size_t contradicting(struct rules_judging *run, const struct others *others,
                             struct finding *finding)
 {
     size_t count = 0;
@@ -111,7 +111,7 @@ static size_t contradicting(struct rules_run *run, const struct others *others,
 }
 
 /* Two measurements that both agree with a rounded ratio can still contradict each other. */
-static bool judge_pair(struct rules_run *run, const struct rules_subject *subject,
+static bool judge_pair(struct rules_judging *run, const struct rules_subject *subject,
                        struct exact_interval measured, enum measure measure)
 {
     const struct others others = {subject, measured, subject->index * MEASURES + measure,
@@ -124,7 +124,7 @@ static bool judge_pair(struct rules_run *run, const struct rules_subject *subjec
         "two measurements contradict each other: this one makes %s pad turns per rotor turn",
         rules_interval(run, measured));
     (void)contradicting(run, &others, finding);
-    finding_mend(run->findings, finding, "Measure again: one of the two is wrong.");
+    finding_remedy(run->findings, finding, "Measure again: one of the two is wrong.");
     return false;
 }
 
@@ -133,7 +133,7 @@ static bool judge_pair(struct rules_run *run, const struct rules_subject *subjec
  * and with every earlier measurement of the pad's, in the same observation too.  True where either
  * ratio is not known.
  */
-static bool judge_measured(struct rules_run *run, const struct rules_subject *subject,
+static bool judge_measured(struct rules_judging *run, const struct rules_subject *subject,
                            enum measure measure)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -167,8 +167,9 @@ static bool judge_measured(struct rules_run *run, const struct rules_subject *su
     struct exact_interval inverse;
     if (exact_interval_div(exact_point(exact_whole(1)), facts->ratio, &inverse) &&
         exact_intervals_meet(inverse, measured)) {
-        finding_mend(run->findings, finding,
-                     "The inverse agrees: pad and rotor of the observation are probably swapped.");
+        finding_remedy(
+            run->findings, finding,
+            "The inverse agrees: pad and rotor of the observation are probably swapped.");
     }
     return false;
 }
@@ -181,7 +182,7 @@ static int64_t whole_in(struct exact_interval within)
 }
 
 /* What a wrong blade count does; `counted` is 0 where no count would be right. */
-static void say_miscount(struct rules_run *run, struct finding *finding,
+static void say_miscount(struct rules_judging *run, struct finding *finding,
                          const struct model_stage *stage, int64_t counted)
 {
     struct exact_rational apart;
@@ -197,13 +198,13 @@ static void say_miscount(struct rules_run *run, struct finding *finding,
 }
 
 /* The stage an observation watched, with a readable blade count; NULL where there is none. */
-static const struct model_stage *watched(const struct rules_run *run, size_t index)
+static const struct model_stage *watched(const struct rules_judging *run, size_t index)
 {
     const struct model_stage *stage = index == SIZE_MAX ? NULL : model_stage(run->engine, index);
     return stage && stage->blades.at.state == MODEL_GIVEN ? stage : NULL;
 }
 
-static bool judge_return(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_return(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_returned *returned = &subject->observation->returned;
     const struct model_stage *stage =
@@ -221,7 +222,7 @@ static bool judge_return(struct rules_run *run, const struct rules_subject *subj
 }
 
 /* Blades that passed over the turns meanwhile are the blade count. */
-static bool judge_passed(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_passed(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_passed *passed = &subject->observation->passed;
     const struct model_stage *stage =
@@ -255,7 +256,7 @@ static bool blades_of_step(const struct model_step *step, struct exact_interval 
            exact_interval_div(ratio, turns, out);
 }
 
-static bool judge_step(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_step(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_step *step = &subject->observation->step;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -292,7 +293,7 @@ static bool judge_step(struct rules_run *run, const struct rules_subject *subjec
     return true;
 }
 
-static bool judge_backlash(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_backlash(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_quantity *measured = &subject->observation->backlash;
     const struct model_quantity *defined = &subject->pad->backlash;
@@ -314,8 +315,8 @@ static bool judge_backlash(struct rules_run *run, const struct rules_subject *su
                               "blade stands off the port."
                             : "The device takes up more than there is; the blade is passed and "
                               "approached anew.");
-    finding_mend(run->findings, finding,
-                 "Measure again; if it stands, correct the pad's backlash.");
+    finding_remedy(run->findings, finding,
+                   "Measure again; if it stands, correct the pad's backlash.");
     return false;
 }
 
@@ -355,7 +356,7 @@ static const struct model_at *too_long(const struct rules_subject *subject)
     return fits(&observation->backlash, EXACT_DEG) ? NULL : &observation->backlash.at;
 }
 
-bool rules_OBSERVATION_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_DISAGREES(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_at *long_one = too_long(subject);
     if (long_one) {
@@ -364,8 +365,8 @@ bool rules_OBSERVATION_DISAGREES(struct rules_run *run, const struct rules_subje
                         "what this observation measured cannot be worked out exactly in 64 bits");
         finding_consequence(run->findings, finding,
                             "Held against nothing, it would prove nothing.");
-        finding_mend(run->findings, finding,
-                     "Write only the digits that were really measured, with +/- for the rest.");
+        finding_remedy(run->findings, finding,
+                       "Write only the digits that were really measured, with +/- for the rest.");
         return false;
     }
     bool passed = judge_return(run, subject);

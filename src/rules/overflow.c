@@ -10,7 +10,7 @@
 
 #include <inttypes.h>
 
-static struct finding *report_step(struct rules_run *run, const struct rules_subject *subject,
+static struct finding *report_step(struct rules_judging *run, const struct rules_subject *subject,
                                    const struct model_stage *stage, int64_t whole)
 {
     const int64_t most = model_step_most(stage->blades.value);
@@ -31,14 +31,14 @@ static struct finding *report_step(struct rules_run *run, const struct rules_sub
                               "blade."
                             : "The device's sums would run over within a rotor turn, and behind "
                               "that every stop be somewhere else.");
-    finding_mend(run->findings, finding,
-                 "Compare the blades with their source, or use a device with %s counts a turn.",
-                 whole < 1 ? "more" : "fewer");
+    finding_remedy(run->findings, finding,
+                   "Compare the blades with their source, or use a device with %s counts a turn.",
+                   whole < 1 ? "more" : "fewer");
     return finding;
 }
 
 /* The counts are the pad's, so its stages share a finding, at the first that does not fit. */
-static bool judge_steps(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_steps(struct rules_judging *run, const struct rules_subject *subject)
 {
     struct finding *finding = NULL;
     for (size_t i = 0; i < subject->on->pair_count; i++) {
@@ -64,7 +64,7 @@ static struct span place_of_ratio(const struct model_pad *pad)
     return pad->path.at.state == MODEL_GIVEN ? pad->path.at.span : pad->turns.at.span;
 }
 
-static bool judge_ratio(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_ratio(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_list *adapter = &pad->adapter.path;
@@ -87,7 +87,7 @@ static bool judge_ratio(struct rules_run *run, const struct rules_subject *subje
     return false;
 }
 
-static void report_turn(struct rules_run *run, const struct rules_subject *subject)
+static void report_turn(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct exact_rational turn = subject->on->counts_per_turn;
     const struct span at = place_of_ratio(subject->pad);
@@ -109,7 +109,7 @@ static void report_turn(struct rules_run *run, const struct rules_subject *subje
                  "the device's counts");
 }
 
-static void report_backlash(struct rules_run *run, const struct rules_subject *subject)
+static void report_backlash(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_quantity *backlash =
@@ -128,7 +128,7 @@ static void report_backlash(struct rules_run *run, const struct rules_subject *s
 }
 
 /* A limit in steps of the device's resolution. */
-static void report_limit(struct rules_run *run, const struct model_quantity *limit,
+static void report_limit(struct rules_judging *run, const struct model_quantity *limit,
                          const struct model_quantity *resolution, const char *what)
 {
     struct finding *finding =
@@ -138,7 +138,7 @@ static void report_limit(struct rules_run *run, const struct model_quantity *lim
     finding_note(run->findings, finding, resolution->at.span, "the resolution");
 }
 
-static bool rotor_backlash_overflows(const struct rules_run *run, size_t pad)
+static bool rotor_backlash_overflows(const struct rules_judging *run, size_t pad)
 {
     bool overflow = false;
     struct exact_rational degrees;
@@ -148,7 +148,7 @@ static bool rotor_backlash_overflows(const struct rules_run *run, size_t pad)
 }
 
 /* The spool's greatest speed: one finding for all the pads that turn it. */
-static void report_speed(struct rules_run *run, const struct rules_subject *subject)
+static void report_speed(struct rules_judging *run, const struct rules_subject *subject)
 {
     size_t spool = subject->pad->spool_index;
     report_limit(run, &model_spool(run->engine, spool)->max_speed,
@@ -161,7 +161,7 @@ static void report_speed(struct rules_run *run, const struct rules_subject *subj
     }
 }
 
-static bool judge_excess(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_excess(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_device *device = run->device->device;
@@ -195,7 +195,7 @@ static bool judge_excess(struct rules_run *run, const struct rules_subject *subj
     return false;
 }
 
-static bool judge_rotor_backlash(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_rotor_backlash(struct rules_judging *run, const struct rules_subject *subject)
 {
     if (!rotor_backlash_overflows(run, subject->index)) {
         return true;
@@ -205,7 +205,7 @@ static bool judge_rotor_backlash(struct rules_run *run, const struct rules_subje
     return false;
 }
 
-bool rules_NUMBER_TOO_LARGE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_NUMBER_TOO_LARGE(struct rules_judging *run, const struct rules_subject *subject)
 {
     return judge_ratio(run, subject) && judge_rotor_backlash(run, subject) &&
            (!subject->on || (judge_excess(run, subject) && judge_steps(run, subject)));

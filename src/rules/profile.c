@@ -6,7 +6,7 @@
 #include "rules/say.h"
 
 /* Where the teeth are known the reduction is a repetition of them; both are exact as written. */
-static void judge_reduction(struct rules_run *run, const struct model_shaft *shaft)
+static void judge_reduction(struct rules_judging *run, const struct model_shaft *shaft)
 {
     const struct model_reduction *reduction = &shaft->reduction;
     struct exact_rational stated = {0, 1};
@@ -35,21 +35,21 @@ static void judge_reduction(struct rules_run *run, const struct model_shaft *sha
     finding_consequence(run->findings, finding,
                         "Steps would be made of the path: where it is the reduction that is right, "
                         "the stops drift off the blades of every engine.");
-    finding_mend(run->findings, finding,
-                 "Count the teeth again, or correct the reduction; one of the two is enough.");
+    finding_remedy(run->findings, finding,
+                   "Count the teeth again, or correct the reduction; one of the two is enough.");
 }
 
-static void report_span(struct rules_run *run, const struct model_span *span, const char *what)
+static void report_span(struct rules_judging *run, const struct model_span *span, const char *what)
 {
     struct finding *finding = finding_add(
         run->findings, RULE_NUMBER_TOO_LARGE, span->resolution.at.span,
         "this resolution of %s, or max in steps of it, does not fit the 32 bits of a table", what);
     finding_note(run->findings, finding, span->max.at.span, "max");
     finding_consequence(run->findings, finding, "No limit could be given to the device.");
-    finding_mend(run->findings, finding, "Give the resolution of the device's manual.");
+    finding_remedy(run->findings, finding, "Give the resolution of the device's manual.");
 }
 
-void rules_judge_profile(struct rules_run *run, const struct model_device *device)
+void rules_judge_profile(struct rules_judging *run, const struct model_device *device)
 {
     struct model_device_facts facts = model_device_derive(device);
     judge_reduction(run, &device->shaft);

@@ -9,7 +9,7 @@
 
 #include <string.h>
 
-bool rules_SOURCE_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SOURCE_MISSING(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = run->engine;
@@ -23,10 +23,10 @@ bool rules_SOURCE_MISSING(struct rules_run *run, const struct rules_subject *sub
     return false;
 }
 
-bool rules_DRAFT_COMPILED(struct rules_run *run, const struct rules_subject *subject)
+bool rules_DRAFT_COMPILED(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_word *status = &run->engine->status;
+    const struct model_code *status = &run->engine->status;
     if (status->at.state != MODEL_GIVEN || status->value != MODEL_DRAFT) {
         return true;
     }
@@ -36,10 +36,10 @@ bool rules_DRAFT_COMPILED(struct rules_run *run, const struct rules_subject *sub
     return false;
 }
 
-bool rules_WITHDRAWN_COMPILED(struct rules_run *run, const struct rules_subject *subject)
+bool rules_WITHDRAWN_COMPILED(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_word *status = &run->engine->status;
+    const struct model_code *status = &run->engine->status;
     if (status->at.state != MODEL_GIVEN || status->value != MODEL_WITHDRAWN) {
         return true;
     }
@@ -59,7 +59,8 @@ struct reach {
 };
 
 /* Marks what the waiver covers, if it is in date. */
-static struct reach suppress(struct rules_run *run, const struct model_waiver *waiver, bool in_date)
+static struct reach suppress(struct rules_judging *run, const struct model_waiver *waiver,
+                             bool in_date)
 {
     struct reach reach = {0, 0};
     for (size_t i = 0; i < run->findings->count; i++) {
@@ -77,7 +78,7 @@ static struct reach suppress(struct rules_run *run, const struct model_waiver *w
     return reach;
 }
 
-static bool has_error(const struct rules_run *run)
+static bool has_error(const struct rules_judging *run)
 {
     for (size_t i = 0; i < run->findings->count; i++) {
         const struct finding *finding = run->findings->items[i];
@@ -88,7 +89,7 @@ static bool has_error(const struct rules_run *run)
     return false;
 }
 
-static void apply(struct rules_run *run, const struct model_waiver *waiver)
+static void apply(struct rules_judging *run, const struct model_waiver *waiver)
 {
     enum rule_id rule = (enum rule_id)waiver->rule.value;
     const char *id = rule_row(rule)->id;
@@ -117,7 +118,7 @@ static void apply(struct rules_run *run, const struct model_waiver *waiver)
     }
 }
 
-void rules_apply_waivers(struct rules_run *run)
+void rules_apply_waivers(struct rules_judging *run)
 {
     for (size_t i = 0; i < run->engine->waivers.count; i++) {
         const struct model_waiver *waiver =

@@ -32,7 +32,7 @@ static bool agrees(const struct model_pad *pad, const struct model_pad_facts *fa
 }
 
 /* What one step does when the device believes in `used` while the engine has `real`. */
-static void say_step(struct rules_run *run, const struct rules_subject *subject,
+static void say_step(struct rules_judging *run, const struct rules_subject *subject,
                      struct finding *finding, struct exact_rational used,
                      struct exact_rational real)
 {
@@ -48,7 +48,7 @@ static void say_step(struct rules_run *run, const struct rules_subject *subject,
 }
 
 /* `turns` and the path are inverse to each other. */
-static bool swapped_with_path(struct rules_run *run, const struct rules_subject *subject)
+static bool swapped_with_path(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -73,22 +73,22 @@ static bool swapped_with_path(struct rules_run *run, const struct rules_subject 
     say_step(run, subject, finding, path_wrong ? facts->path : facts->quotient,
              path_wrong ? facts->quotient : facts->path);
     if (path_wrong) {
-        finding_mend(
+        finding_remedy(
             run->findings, finding,
             "The observation agrees with turns: write the path from the pad to the rotor.");
     } else if (turns_wrong) {
-        finding_mend(run->findings, finding,
-                     "The observation agrees with the path: swap pad and rotor in turns.");
+        finding_remedy(run->findings, finding,
+                       "The observation agrees with the path: swap pad and rotor in turns.");
     } else {
-        finding_mend(run->findings, finding,
-                     "Swap pad and rotor in turns, or write the path from the pad to the rotor; "
-                     "which of the two turns faster shows on the engine.");
+        finding_remedy(run->findings, finding,
+                       "Swap pad and rotor in turns, or write the path from the pad to the rotor; "
+                       "which of the two turns faster shows on the engine.");
     }
     return true;
 }
 
 /* What stands alone, and the inverse of what was counted. */
-static bool swapped_with_observation(struct rules_run *run, const struct rules_subject *subject)
+static bool swapped_with_observation(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -114,13 +114,13 @@ static bool swapped_with_observation(struct rules_run *run, const struct rules_s
     if (exact_div(one, facts->used, &real)) {
         say_step(run, subject, finding, facts->used, real);
     }
-    finding_mend(run->findings, finding,
-                 facts->has_path ? "Write the path from the pad to the rotor."
-                                 : "Swap pad and rotor in turns.");
+    finding_remedy(run->findings, finding,
+                   facts->has_path ? "Write the path from the pad to the rotor."
+                                   : "Swap pad and rotor in turns.");
     return true;
 }
 
-bool rules_RATIO_SWAPPED(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_SWAPPED(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     if (!facts->ratio_known) {
@@ -132,7 +132,7 @@ bool rules_RATIO_SWAPPED(struct rules_run *run, const struct rules_subject *subj
     return !swapped_with_observation(run, subject);
 }
 
-bool rules_RATIO_DISAGREES(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_DISAGREES(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -155,7 +155,7 @@ bool rules_RATIO_DISAGREES(struct rules_run *run, const struct rules_subject *su
         finding_consequence(run->findings, finding,
                             "The path is used, so no stop moves; but the last digit is not "
                             "rounded as the others are.");
-        finding_mend(run->findings, finding, "Write the last digit rounded.");
+        finding_remedy(run->findings, finding, "Write the last digit rounded.");
         return true;
     }
     struct exact_rational per_turn;
@@ -164,15 +164,15 @@ bool rules_RATIO_DISAGREES(struct rules_run *run, const struct rules_subject *su
                             rules_miscount(run, subject, per_turn));
     }
     if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
-        finding_mend(run->findings, finding,
-                     "Count the teeth again; if the manual rounded to whole turns, write "
-                     "%s +/- 0.5.",
-                     rules_decimal(run, pad->turns.pad.written.stated));
+        finding_remedy(run->findings, finding,
+                       "Count the teeth again; if the manual rounded to whole turns, write "
+                       "%s +/- 0.5.",
+                       rules_decimal(run, pad->turns.pad.written.stated));
     }
     return false;
 }
 
-bool rules_RATIO_COARSE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_COARSE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -204,14 +204,15 @@ bool rules_RATIO_COARSE(struct rules_run *run, const struct rules_subject *subje
     finding_consequence(run->findings, finding, "%s",
                         rules_miscount(run, subject, facts->uncertainty));
     if (facts->lone_integer) {
-        finding_mend(run->findings, finding,
-                     "Give the path with its teeth; if the ratio is exactly that, write %s +/- 0.",
-                     rules_decimal(run, pad->turns.pad.written.stated));
+        finding_remedy(
+            run->findings, finding,
+            "Give the path with its teeth; if the ratio is exactly that, write %s +/- 0.",
+            rules_decimal(run, pad->turns.pad.written.stated));
     }
     return false;
 }
 
-bool rules_RATIO_UNUSUAL(struct rules_run *run, const struct rules_subject *subject)
+bool rules_RATIO_UNUSUAL(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -235,7 +236,7 @@ bool rules_RATIO_UNUSUAL(struct rules_run *run, const struct rules_subject *subj
     return false;
 }
 
-bool rules_OBSERVATION_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_MISSING(struct rules_judging *run, const struct rules_subject *subject)
 {
     if (run->engine->observations.at.state == MODEL_BROKEN) {
         return true; /* one of those that could not be read may have */

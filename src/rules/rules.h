@@ -19,7 +19,7 @@ struct rules_device {
 };
 
 /* What the rules look at, and where they report. */
-struct rules_run {
+struct rules_judging {
     const struct text_file *file;
     const struct model_engine *engine;        /* NULL while a profile's own meshes are judged */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
@@ -54,10 +54,10 @@ struct rules_subject {
  * Judges the definition in `run` (everything above `facts` is set; the rest is filled in).  What
  * was found while reading stands in run->findings already.
  */
-void rules_judge_engine(struct rules_run *run);
+void rules_judge_engine(struct rules_judging *run);
 
 /* Judges a device profile: its name, its own gears, its limits. */
-void rules_judge_device(struct rules_run *run, const struct model_device *device);
+void rules_judge_device(struct rules_judging *run, const struct model_device *device);
 
 /*
  * What only shows over all sources of a run: ids and designations taken twice, and how many engines
@@ -77,6 +77,6 @@ void rules_set_start(struct rules_set *set, struct arena *arena, bool with_draft
 void rules_set_add(struct rules_set *set, const struct model_source *source);
 
 /* Reports into run->findings; run->device may be NULL, run->engine is not looked at. */
-void rules_judge_set(struct rules_run *run, struct rules_set *set);
+void rules_judge_set(struct rules_judging *run, struct rules_set *set);
 
 #endif

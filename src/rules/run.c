@@ -10,7 +10,7 @@
 rules_function *rules_function_of(enum rule_id rule)
 {
     static rules_function *const functions[RULE_COUNT] = {
-#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend)         \
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, remedy)       \
     RULES_IF_##scope([RULE_##symbol] = rules_##symbol, )
 #include "base/rule_rows.def"
 #undef ROW
@@ -18,7 +18,7 @@ rules_function *rules_function_of(enum rule_id rule)
     return functions[rule];
 }
 
-void rules_read_policies(struct rules_run *run)
+void rules_read_policies(struct rules_judging *run)
 {
     enum severity *severities = arena_array(run->arena, RULE_COUNT, sizeof *severities);
     for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
@@ -30,7 +30,7 @@ void rules_read_policies(struct rules_run *run)
     run->findings->policy = severities;
 }
 
-static bool can_run(const struct rules_run *run, enum rule_id rule)
+static bool can_run(const struct rules_judging *run, enum rule_id rule)
 {
     const struct rule_row *row = rule_row(rule);
     bool set = row->setting == ALWAYS || (row->setting == ON_DEVICE && run->device) ||
@@ -39,7 +39,7 @@ static bool can_run(const struct rules_run *run, enum rule_id rule)
 }
 
 /* Settles once for a run which rules there are to ask, and what they weigh. */
-static void plan(struct rules_run *run)
+static void plan(struct rules_judging *run)
 {
     rules_read_policies(run);
     size_t counts[SCOPE_COUNT] = {0};
@@ -55,7 +55,7 @@ static void plan(struct rules_run *run)
     }
 }
 
-bool rules_ask(struct rules_run *run, enum rule_id rule, rules_function *function,
+bool rules_ask(struct rules_judging *run, enum rule_id rule, rules_function *function,
                const struct rules_subject *subject)
 {
     size_t before = run->findings->count;
@@ -71,7 +71,7 @@ bool rules_ask(struct rules_run *run, enum rule_id rule, rules_function *functio
     return passed;
 }
 
-void rules_cover(struct rules_run *run, enum rule_id rule, size_t pad)
+void rules_cover(struct rules_judging *run, enum rule_id rule, size_t pad)
 {
     run->pads_failed[pad * RULE_COUNT + rule] = true;
 }
@@ -80,8 +80,8 @@ void rules_cover(struct rules_run *run, enum rule_id rule, size_t pad)
  * Runs every rule of a scope on one subject.  `failed` holds RULE_COUNT flags for it, `above` those
  * of what holds it (or NULL).
  */
-static void judge(struct rules_run *run, enum rule_scope scope, const struct rules_subject *subject,
-                  bool *failed, const bool *above)
+static void judge(struct rules_judging *run, enum rule_scope scope,
+                  const struct rules_subject *subject, bool *failed, const bool *above)
 {
     for (const enum rule_id *next = run->plan[scope]; *next != RULE_NONE; next++) {
         enum rule_id rule = *next;
@@ -97,7 +97,7 @@ static void judge(struct rules_run *run, enum rule_scope scope, const struct rul
     }
 }
 
-static void judge_meshes(struct rules_run *run, const struct model_list *path,
+static void judge_meshes(struct rules_judging *run, const struct model_list *path,
                          struct rules_subject subject)
 {
     for (size_t i = 0; i < path->count; i++) {
@@ -107,7 +107,7 @@ static void judge_meshes(struct rules_run *run, const struct model_list *path,
     }
 }
 
-static void judge_pad(struct rules_run *run, size_t index)
+static void judge_pad(struct rules_judging *run, size_t index)
 {
     struct rules_subject subject = {.index = index};
     bool *failed = run->pads_failed + index * RULE_COUNT;
@@ -127,7 +127,7 @@ static void judge_pad(struct rules_run *run, size_t index)
     }
 }
 
-void rules_judge_device(struct rules_run *run, const struct model_device *device)
+void rules_judge_device(struct rules_judging *run, const struct model_device *device)
 {
     struct rules_subject subject = {.index = 0};
     plan(run);
@@ -136,7 +136,7 @@ void rules_judge_device(struct rules_run *run, const struct model_device *device
     rules_judge_profile(run, device);
 }
 
-void rules_judge_engine(struct rules_run *run)
+void rules_judge_engine(struct rules_judging *run)
 {
     const struct model_engine *engine = run->engine;
     plan(run);

@@ -5,7 +5,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-static const char *keep(struct rules_run *run, const char *text)
+static const char *keep(struct rules_judging *run, const char *text)
 {
     return arena_copy(run->arena, text, strlen(text));
 }
@@ -20,14 +20,14 @@ static int usual_places(struct exact_rational value)
     return exact_compare(size, (struct exact_rational){1, 100}) < 0 ? 9 : 5;
 }
 
-const char *rules_decimal(struct rules_run *run, struct exact_rational value)
+const char *rules_decimal(struct rules_judging *run, struct exact_rational value)
 {
     char text[EXACT_TEXT_SIZE];
     return keep(run, exact_to_decimal(value, usual_places(value), text));
 }
 
 /* With so many decimals, or the more that it takes to look another number than `other`. */
-static const char *apart(struct rules_run *run, struct exact_rational value,
+static const char *apart(struct rules_judging *run, struct exact_rational value,
                          struct exact_rational other, int places)
 {
     char text[EXACT_TEXT_SIZE];
@@ -41,13 +41,13 @@ static const char *apart(struct rules_run *run, struct exact_rational value,
     return keep(run, exact_to_text(value, text));
 }
 
-const char *rules_decimal_beside(struct rules_run *run, struct exact_rational value,
+const char *rules_decimal_beside(struct rules_judging *run, struct exact_rational value,
                                  struct exact_rational other)
 {
     return apart(run, value, other, usual_places(value));
 }
 
-const char *rules_interval(struct rules_run *run, struct exact_interval value)
+const char *rules_interval(struct rules_judging *run, struct exact_interval value)
 {
     if (exact_is_point(value)) {
         return rules_decimal(run, value.lo);
@@ -67,20 +67,20 @@ static int degree_places(struct exact_rational degrees)
     return exact_compare(size, (struct exact_rational){1, 10}) >= 0 ? 2 : 5;
 }
 
-const char *rules_degrees(struct rules_run *run, struct exact_rational degrees)
+const char *rules_degrees(struct rules_judging *run, struct exact_rational degrees)
 {
     char text[EXACT_TEXT_SIZE];
     return arena_printf(run->arena, "%s deg",
                         exact_to_decimal(degrees, degree_places(degrees), text));
 }
 
-const char *rules_degrees_beside(struct rules_run *run, struct exact_rational degrees,
+const char *rules_degrees_beside(struct rules_judging *run, struct exact_rational degrees,
                                  struct exact_rational other)
 {
     return arena_printf(run->arena, "%s deg", apart(run, degrees, other, degree_places(degrees)));
 }
 
-const char *rules_percent(struct rules_run *run, struct exact_rational share)
+const char *rules_percent(struct rules_judging *run, struct exact_rational share)
 {
     char text[EXACT_TEXT_SIZE];
     struct exact_rational percent;
@@ -90,7 +90,7 @@ const char *rules_percent(struct rules_run *run, struct exact_rational share)
     return arena_printf(run->arena, "%s %%", exact_to_decimal(percent, 1, text));
 }
 
-const char *rules_percent_beside(struct rules_run *run, struct exact_rational share,
+const char *rules_percent_beside(struct rules_judging *run, struct exact_rational share,
                                  struct exact_rational other)
 {
     struct exact_rational percent;
@@ -103,14 +103,14 @@ const char *rules_percent_beside(struct rules_run *run, struct exact_rational sh
 }
 
 /* A number in its unit, if it has one. */
-static const char *in_unit(struct rules_run *run, const char *number, enum exact_unit unit)
+static const char *in_unit(struct rules_judging *run, const char *number, enum exact_unit unit)
 {
     const char *name = exact_unit_row(unit)->name;
     return *name ? arena_printf(run->arena, "%s %s", number, name) : number;
 }
 
 /* Not rounded: it may lie by its last decimal beyond the limit that the message goes on to name. */
-const char *rules_quantity(struct rules_run *run, const struct model_quantity *quantity)
+const char *rules_quantity(struct rules_judging *run, const struct model_quantity *quantity)
 {
     const struct exact_quantity *written = &quantity->written;
     char text[EXACT_TEXT_SIZE];
@@ -122,7 +122,7 @@ const char *rules_quantity(struct rules_run *run, const struct model_quantity *q
 
 /* A multiple of a decimal has no more places than that; of a fraction, enough to tell steps apart.
  */
-const char *rules_steps(struct rules_run *run, int64_t steps, const struct model_quantity *step)
+const char *rules_steps(struct rules_judging *run, int64_t steps, const struct model_quantity *step)
 {
     const struct exact_quantity *one = &step->written;
     char text[EXACT_TEXT_SIZE];
@@ -138,7 +138,7 @@ const char *rules_steps(struct rules_run *run, int64_t steps, const struct model
     return in_unit(run, number, one->unit);
 }
 
-void rules_number(struct rules_run *run, struct finding *finding, const char *name,
+void rules_number(struct rules_judging *run, struct finding *finding, const char *name,
                   struct exact_rational value)
 {
     char text[EXACT_TEXT_SIZE];
@@ -147,13 +147,13 @@ void rules_number(struct rules_run *run, struct finding *finding, const char *na
     }
 }
 
-void rules_whole_number(struct rules_run *run, struct finding *finding, const char *name,
+void rules_whole_number(struct rules_judging *run, struct finding *finding, const char *name,
                         int64_t value)
 {
     rules_number(run, finding, name, exact_whole(value));
 }
 
-const char *rules_miscount(struct rules_run *run, const struct rules_subject *subject,
+const char *rules_miscount(struct rules_judging *run, const struct rules_subject *subject,
                            struct exact_rational per_turn)
 {
     struct exact_rational half;

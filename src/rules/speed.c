@@ -4,13 +4,13 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-static const struct model_spool *spool_of(const struct rules_run *run,
+static const struct model_spool *spool_of(const struct rules_judging *run,
                                           const struct rules_subject *subject)
 {
     return model_spool(run->engine, subject->pad->spool_index);
 }
 
-bool rules_SPEED_BELOW_DEVICE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SPEED_BELOW_DEVICE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
     const struct model_span *speed = &run->device->device->speed;
@@ -30,7 +30,7 @@ bool rules_SPEED_BELOW_DEVICE(struct rules_run *run, const struct rules_subject 
     return false;
 }
 
-bool rules_SPEED_ABOVE_DEVICE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SPEED_ABOVE_DEVICE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
     const struct model_span *speed = &run->device->device->speed;

@@ -7,7 +7,7 @@
 
 #include <inttypes.h>
 
-bool rules_BLADE_COUNT_UNUSUAL(struct rules_run *run, const struct rules_subject *subject)
+bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_integer *blades = &subject->stage->blades;
     const struct model_range *usual = &run->policy->limits.blades;
@@ -24,7 +24,7 @@ bool rules_BLADE_COUNT_UNUSUAL(struct rules_run *run, const struct rules_subject
     return false;
 }
 
-bool rules_CLOCKING_RANGE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_CLOCKING_RANGE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_quantity *clocking = &subject->stage->clocking;
     if (clocking->at.state != MODEL_GIVEN) {
@@ -40,7 +40,7 @@ bool rules_CLOCKING_RANGE(struct rules_run *run, const struct rules_subject *sub
     return false;
 }
 
-bool rules_COUNTER_SHORT(struct rules_run *run, const struct rules_subject *subject)
+bool rules_COUNTER_SHORT(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
     int64_t turns = run->device_policy->limits.counter_turns.value;
@@ -74,7 +74,7 @@ static bool counts_per_blade(const struct rules_subject *subject, struct exact_r
     return exact_div(subject->on->counts_per_turn, exact_whole(subject->stage->blades.value), out);
 }
 
-bool rules_COUNTS_FEW(struct rules_run *run, const struct rules_subject *subject)
+bool rules_COUNTS_FEW(struct rules_judging *run, const struct rules_subject *subject)
 {
     struct exact_rational counts;
     struct exact_rational off;
@@ -117,7 +117,7 @@ static bool share_of_pitch(const struct rules_subject *subject, struct exact_rat
            exact_make(above / below, million, out);
 }
 
-bool rules_STOP_OFF_BLADE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_STOP_OFF_BLADE(struct rules_judging *run, const struct rules_subject *subject)
 {
     struct exact_rational worst;
     struct exact_rational share;
@@ -156,7 +156,7 @@ bool rules_STOP_OFF_BLADE(struct rules_run *run, const struct rules_subject *sub
 }
 
 /* On a fixed device the closure decides: what is left over adds up turn by turn. */
-static bool judge_closure(struct rules_run *run, const struct rules_subject *subject)
+static bool judge_closure(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
     struct exact_rational allowed =
@@ -177,13 +177,13 @@ static bool judge_closure(struct rules_run *run, const struct rules_subject *sub
         rules_number(run, finding, "degrees_allowed", allowed);
         return false;
     }
-    finding_mend(run->findings, finding,
-                 "Find blade one again after every %" PRId64 " rotor turn%s; the table says so.",
-                 subject->on->recheck_turns, subject->on->recheck_turns == 1 ? "" : "s");
+    finding_remedy(run->findings, finding,
+                   "Find blade one again after every %" PRId64 " rotor turn%s; the table says so.",
+                   subject->on->recheck_turns, subject->on->recheck_turns == 1 ? "" : "s");
     return true;
 }
 
-bool rules_STEP_NOT_WHOLE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_STEP_NOT_WHOLE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
     if (run->device->device->stepping.value == MODEL_FIXED) {
@@ -203,11 +203,11 @@ bool rules_STEP_NOT_WHOLE(struct rules_run *run, const struct rules_subject *sub
     finding_consequence(run->findings, finding,
                         "This device follows a schedule, so no stop is ever off by more than half "
                         "a count; a device that repeats one whole step would drift.");
-    finding_mend(run->findings, finding, "Nothing.");
+    finding_remedy(run->findings, finding, "Nothing.");
     return true;
 }
 
-bool rules_SCHEDULE_APPROXIMATED(struct rules_run *run, const struct rules_subject *subject)
+bool rules_SCHEDULE_APPROXIMATED(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct turning_schedule *schedule = &subject->pair->schedule;
     if (!schedule->approximated) {

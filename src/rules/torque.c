@@ -4,7 +4,7 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-bool rules_TORQUE_MISSING(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_MISSING(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool passed = true;
@@ -20,14 +20,14 @@ bool rules_TORQUE_MISSING(struct rules_run *run, const struct rules_subject *sub
             "the adapter of pad %s has no torque-limit, so the pad's alone holds", pad->id.text);
         finding_consequence(run->findings, finding,
                             "The device may push harder than the adapter stands.");
-        finding_mend(run->findings, finding,
-                     "Write the limit that the adapter's maker gives, at its device side.");
+        finding_remedy(run->findings, finding,
+                       "Write the limit that the adapter's maker gives, at its device side.");
     }
     return passed;
 }
 
-static bool judge_square(struct rules_run *run, const struct model_quantity *limit,
-                         const struct model_word *square, const char *whose)
+static bool judge_square(struct rules_judging *run, const struct model_quantity *limit,
+                         const struct model_code *square, const char *whose)
 {
     if (limit->at.state != MODEL_GIVEN || square->at.state != MODEL_GIVEN) {
         return true;
@@ -48,7 +48,7 @@ static bool judge_square(struct rules_run *run, const struct model_quantity *lim
     return false;
 }
 
-bool rules_TORQUE_ABOVE_SQUARE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_ABOVE_SQUARE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool pad_passed = judge_square(run, &pad->torque_limit, &pad->square, "the pad's");
@@ -57,7 +57,7 @@ bool rules_TORQUE_ABOVE_SQUARE(struct rules_run *run, const struct rules_subject
     return pad_passed && adapter_passed;
 }
 
-bool rules_TORQUE_BELOW_DEVICE(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;
@@ -88,7 +88,7 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_run *run, const struct rules_subject
     return false;
 }
 
-bool rules_TORQUE_CAPPED(struct rules_run *run, const struct rules_subject *subject)
+bool rules_TORQUE_CAPPED(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;

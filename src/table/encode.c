@@ -28,7 +28,7 @@ uint32_t table_text(struct table_builder *builder, const struct model_text *text
 }
 
 /* Rows of model_squares stand in the order of the codes. */
-static uint8_t square_code(const struct model_word *square)
+static uint8_t square_code(const struct model_code *square)
 {
     return square->at.state == MODEL_GIVEN ? (uint8_t)(ROTOR_SQUARE_QUARTER + square->value)
                                            : ROTOR_SQUARE_NONE;

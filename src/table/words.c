@@ -178,7 +178,7 @@ const char *table_word_status(enum rotor_status status)
     return ids[status];
 }
 
-const char *table_word_way_out(enum rotor_status status)
+const char *table_word_remedy(enum rotor_status status)
 {
     switch (status) {
     case ROTOR_OK: return "Nothing has to be done.";

@@ -56,6 +56,6 @@ struct table_names table_names(struct arena *arena, const struct rotor_table *ta
 const char *table_word_status(enum rotor_status status);
 
 /* What to do about a table that was refused; one sentence. */
-const char *table_word_way_out(enum rotor_status status);
+const char *table_word_remedy(enum rotor_status status);
 
 #endif

@@ -168,8 +168,8 @@ static bool check_characters(const struct text_file *file, struct findings *find
             struct finding *finding =
                 finding_add(findings, RULE_YAML_SYNTAX, place_of(file, i),
                             "character U+%04X cannot stand in YAML", (unsigned)code);
-            finding_mend(findings, finding,
-                         "Delete the character; if there are many, this is not a text file.");
+            finding_remedy(findings, finding,
+                           "Delete the character; if there are many, this is not a text file.");
             return false;
         }
         if (text_is_hidden(code) && !text_is_control(code) && code != 0xfeff) {

@@ -102,7 +102,7 @@ static void refuse_hidden(struct reader *r, struct text_node *node)
                             : control ? "No device shows it, and one may take it for a command."
                                       : "Nobody sees it, and it can make the text read otherwise "
                                         "than it is.");
-        finding_mend(r->findings, finding, "Take the escape out.");
+        finding_remedy(r->findings, finding, "Take the escape out.");
         node->refused = true;
         node->text = arena_copy(r->arena, node->text, i);
         node->length = i;
@@ -189,7 +189,7 @@ static void report_syntax(struct reader *r, const yaml_parser_t *parser)
     size_t byte = line ? text_utf8_bytes(line, length, at.column - 1) : 0;
     if (line && byte < length && line[byte] == '\t') {
         finding_consequence(r->findings, finding, "A tab stands here; YAML is indented by blanks.");
-        finding_mend(r->findings, finding, "Put blanks in the place of tabs.");
+        finding_remedy(r->findings, finding, "Put blanks in the place of tabs.");
     }
     if (parser->context) {
         finding_note(r->findings, finding,

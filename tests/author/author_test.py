@@ -84,8 +84,8 @@ class New(Author):
         self.assertEqual(len(missing), blanks)
         self.assertEqual(len(missing), report["errors"])
         for finding in missing:
-            self.assertRegex(finding["way_out"], r"^Fill it in \(.+\)\.")
-        self.assertTrue(any("Usually found in" in f["way_out"] for f in missing))
+            self.assertRegex(finding["remedy"], r"^Fill it in \(.+\)\.")
+        self.assertTrue(any("Usually found in" in f["remedy"] for f in missing))
 
     def test_each_kind_can_be_begun(self):
         for kind, name in (("device-profile", "d.device.yaml"), ("policy", "p.policy.yaml")):
@@ -112,7 +112,8 @@ class New(Author):
                 (["stages/B/blades=31"], "there is no B; name it in --set stages="),
                 (["spools=HP", "spools/HP/rotaton/sense=cw"],
                  "Did you mean spools/HP/rotation/sense?"),
-                (["pads=p", "pads/p/adapter/backlsh=1 deg"], "Did you mean pads/p/adapter/backlash?"),
+                (["pads=p", "pads/p/adapter/backlsh=1 deg"],
+                 "Did you mean pads/p/adapter/backlash?"),
                 (["quite-another=X"], "has no quite-another to set\n"),
                 (["id/a/b=X"], "has no id/a/b to set"),
                 (["spools=HP", "spools/HP/rotation=cw"], "has no spools/HP/rotation to set"),

@@ -215,7 +215,7 @@ static size_t grow(uint8_t *data, size_t size, size_t most)
     return size + section.stride;
 }
 
-static void mend_header(uint8_t *data, size_t size)
+static void remedy_header(uint8_t *data, size_t size)
 {
     static const uint8_t magic[ROTOR_MAGIC_SIZE] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2,
                                                     ROTOR_MAGIC_3, ROTOR_MAGIC_4, ROTOR_MAGIC_5,
@@ -265,7 +265,7 @@ size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t most, unsigned
         }
     }
     if (below(16) != 0) {
-        mend_header(data, size);
+        remedy_header(data, size);
     }
     return size;
 }

@@ -193,7 +193,7 @@ class Special(HostileCase):
                 done = self.run_it("check", "--format", form, name, "--", "gone" + name, status=2)
                 confined.json.loads(done.out)
             for finding in self.run_it("check", "--format", "json", name).findings():
-                for key in ("file", "message", "consequence", "way_out"):
+                for key in ("file", "message", "consequence", "remedy"):
                     self.assertTrue(finding[key], key)
 
 

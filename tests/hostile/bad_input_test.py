@@ -113,7 +113,7 @@ class NotText(HostileCase):
             self.assertNotEqual(wrong, GOOD)
             self.put("neighbour.engine.yaml", wrong)
             done = self.run_it("check", "--format", "json", "neighbour.engine.yaml")
-            told = " ".join(f["consequence"] + f["way_out"] for f in done.findings())
+            told = " ".join(f["consequence"] + f["remedy"] for f in done.findings())
             self.assertIn(word, told)
 
     def test_byte_order_mark_and_line_ends_are_fine(self):

@@ -125,7 +125,7 @@ class Fuzz(HostileCase):
             findings = done.findings()
             for finding in findings:
                 self.assertTrue(self.place_is_in(finding, texts), finding)
-                self.assertTrue(finding["message"] and finding["way_out"], finding)
+                self.assertTrue(finding["message"] and finding["remedy"], finding)
             rules.update(finding["rule"] for finding in findings)
             clean += len(texts) - len({finding["file"] for finding in findings
                                        if finding["rule"] not in NAMES})

@@ -29,7 +29,7 @@ def found_by_check(name, *options):
                           capture_output=True, cwd=DEMO, timeout=60, check=False)
     return [(f["rule"], 4 if f.get("waived") else WEIGHTS[f["severity"]],
              *(f.get(k, 1) for k in ("line", "column", "end_line", "end_column")),
-             "\n".join((f["message"], f["consequence"], f["way_out"])))
+             "\n".join((f["message"], f["consequence"], f["remedy"])))
             for f in json.loads(done.stdout)["findings"]
             if f["file"] == name and not (f["rule"] in OF_A_SET and "another" in f["message"])]
 

@@ -81,7 +81,7 @@ class Listed(unittest.TestCase):
     def test_every_row_is_explained(self):
         for rule, row in rules_by_id().items():
             said = run(DEMO, "rules", rule).stdout.decode()
-            for text in (row["finds"], row["why"], row["way_out"], row["family"]):
+            for text in (row["finds"], row["why"], row["remedy"], row["family"]):
                 self.assertIn(text, said)
             special = (f", {row['special_severity']} {row['special_when']}"
                        if "special_severity" in row else "")
@@ -99,10 +99,10 @@ class Shape(unittest.TestCase):
         rules = rules_by_id()
         for finding in self.every_finding():
             with self.subTest(finding=finding):
-                for key in ("message", "consequence", "way_out"):
+                for key in ("message", "consequence", "remedy"):
                     self.assertGreaterEqual(len(finding[key].strip()), len("Nothing."))
                     self.assertNotIn("\n", finding[key])
-                for key in ("consequence", "way_out"):
+                for key in ("consequence", "remedy"):
                     self.assertRegex(finding[key], r"^[A-Z].*[.?]$")
                 self.assertEqual(finding["family"], rules[finding["rule"]]["family"])
 

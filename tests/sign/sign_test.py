@@ -78,7 +78,7 @@ class Signed(Signing):
     def test_it_holds(self):
         status, text, report = self.verify(self.signed(), self.public)
         self.assertEqual((status, report["signature"], report["fine"]), (0, "holds", True))
-        self.assertEqual(report["way_out"], "Nothing has to be done.")
+        self.assertEqual(report["remedy"], "Nothing has to be done.")
         self.assertIn("signed by the key's owner, and unchanged since", text)
         self.assertTrue(json.loads(run("show", "--format", "json", self.table).stdout)["signed"])
 
@@ -117,7 +117,7 @@ class Signed(Signing):
         self.assertEqual((status, report["signature"], report["fine"]), (1, "missing", False))
         self.assertIn("refused: it is not signed", text)
         self.assertEqual(report["message"], "refused: it is not signed")
-        self.assertIn("Do not load this table", report["way_out"])
+        self.assertIn("Do not load this table", report["remedy"])
 
     def test_signed_by_another(self):
         status, text, report = self.verify(self.signed(), self.other)

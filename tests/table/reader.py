@@ -20,7 +20,8 @@ RECORDS = {
     "ports": "id:I clock:H reserved:H",
     "pads": "id:I spool:I path:I adapter:I links:I backlash:I torque:I speed:I "
             "recheck:I path_count:H adapter_count:H links_count:H faces:B rotation:B drives:B "
-            "positive:B square:B own_square:B K_num:Q K_den:Q lo_num:Q lo_den:Q hi_num:Q hi_den:Q A_num:Q A_den:Q",
+            "positive:B square:B own_square:B K_num:Q K_den:Q lo_num:Q lo_den:Q hi_num:Q "
+            "hi_den:Q A_num:Q A_den:Q",
     "meshes": "kind:B first:B second:B held:B back_a:B back_b:B teeth_a:H teeth_b:H planet:H "
               "planets:H",
     "schedules": "q:I r:I d:I",

@@ -213,7 +213,7 @@ class SameBytes(TableTest):
 
 
 class Refusals(TableTest):
-    """What the reader refuses is told apart, with a way out and status 1."""
+    """What the reader refuses is told apart, with a remedy and status 1."""
 
     def damages(self):
         good = self.bytes
@@ -245,9 +245,9 @@ class Refusals(TableTest):
                 self.assertEqual(status, 1)
                 self.assertEqual(report["status"], name)
                 self.assertFalse(report["fine"])
-                self.assertTrue(report["way_out"].endswith("."))
+                self.assertTrue(report["remedy"].endswith("."))
                 self.assertIn(report["message"], text)
-                self.assertIn(report["way_out"], text)
+                self.assertIn(report["remedy"], text)
                 words.add(report["message"])
                 shown = run("show", path)
                 self.assertEqual(shown.returncode, 1)

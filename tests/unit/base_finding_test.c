@@ -22,7 +22,7 @@ START_TEST(a_finding_as_added)
     ck_assert_uint_eq(finding->at.line, 3);
     ck_assert_uint_eq(finding->at.end_column, 9);
     ck_assert_ptr_null(finding->consequence);
-    ck_assert_ptr_null(finding->mend);
+    ck_assert_ptr_null(finding->remedy);
     ck_assert_ptr_null(finding->notes);
     ck_assert_ptr_null(finding->numbers);
     arena_free(&arena);
@@ -43,7 +43,7 @@ START_TEST(what_more_is_said)
     finding_number(&list, finding, "path", "3");
     memset(text, '?', 4);
     finding_consequence(&list, finding, "It %s.", "drifts");
-    finding_mend(&list, finding, "Count %d times.", 2);
+    finding_remedy(&list, finding, "Count %d times.", 2);
     ck_assert_str_eq(finding->notes->text, "the first");
     ck_assert_uint_eq(finding->notes->at.line, 7);
     ck_assert_str_eq(finding->notes->next->text, "the second");
@@ -53,7 +53,7 @@ START_TEST(what_more_is_said)
     ck_assert_str_eq(finding->numbers->next->name, "path");
     ck_assert_ptr_null(finding->numbers->next->next);
     ck_assert_str_eq(finding->consequence, "It drifts.");
-    ck_assert_str_eq(finding->mend, "Count 2 times.");
+    ck_assert_str_eq(finding->remedy, "Count 2 times.");
     arena_free(&arena);
 }
 END_TEST
@@ -105,7 +105,7 @@ START_TEST(no_more_than_are_kept)
         ck_assert_ptr_null(finding->notes);
         ck_assert_ptr_null(finding->numbers);
         ck_assert_ptr_null(finding->instead);
-        ck_assert_ptr_null(finding->mend);
+        ck_assert_ptr_null(finding->remedy);
         ck_assert_ptr_null(finding->consequence);
     }
     ck_assert_uint_eq(list.count, 3);
@@ -210,7 +210,7 @@ START_TEST(notes_that_nobody_reads)
         ck_assert_msg((finding->numbers != NULL) == cases[i].worded, "case %zu", i);
         ck_assert_msg((finding->instead != NULL) == cases[i].worded, "case %zu", i);
         ck_assert_msg((finding->consequence != NULL) == cases[i].worded, "case %zu", i);
-        ck_assert_msg((finding->mend != NULL) == cases[i].worded, "case %zu", i);
+        ck_assert_msg((finding->remedy != NULL) == cases[i].worded, "case %zu", i);
         ck_assert_uint_eq(list.count, i + 1);
     }
     list.notes_unread = false;

@@ -7,7 +7,7 @@
 struct slip {
     const char *from, *to; /* `to` with marks around the place */
     enum rule_id rule;
-    const char *mend; /* a part of the way out; NULL: whatever it is */
+    const char *remedy; /* a part of the remedy; NULL: whatever it is */
 };
 
 static void assert_slip(const char *sound, const struct slip *slip)
@@ -31,9 +31,9 @@ static void assert_slip(const char *sound, const struct slip *slip)
                   finding->at.column, finding->at.end_line, finding->at.end_column,
                   support_words(&s));
     ck_assert_int_eq(finding->severity, SEVERITY_ERROR);
-    if (slip->mend) {
-        ck_assert_msg(finding->mend && strstr(finding->mend, slip->mend), "%s: %s", slip->to,
-                      finding->mend ? finding->mend : "(the rule's own)");
+    if (slip->remedy) {
+        ck_assert_msg(finding->remedy && strstr(finding->remedy, slip->remedy), "%s: %s", slip->to,
+                      finding->remedy ? finding->remedy : "(the rule's own)");
     }
     if (sound == sound_engine && s.engine.engine) {
         s.findings.count = 0;
@@ -541,7 +541,7 @@ START_TEST(other_kinds)
     static const struct {
         const char *text;
         enum rule_id rule;
-        const char *mend;
+        const char *remedy;
     } cases[] = {
         {"@engine-defnition@: 1\n", RULE_UNKNOWN_KIND, "Did you mean engine-definition?"},
         {"@a@: 1\n", RULE_UNKNOWN_KIND, NULL},
@@ -564,7 +564,7 @@ START_TEST(other_kinds)
         assert_marked(&finding->at, &marks);
         ck_assert_int_eq(s.engine.kind, MODEL_KINDS);
         ck_assert(!s.engine.read);
-        ck_assert(!cases[i].mend || strstr(finding->mend, cases[i].mend));
+        ck_assert(!cases[i].remedy || strstr(finding->remedy, cases[i].remedy));
         support_end(&s);
     }
 }

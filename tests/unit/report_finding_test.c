@@ -70,7 +70,7 @@ START_TEST(text_of_a_finding)
     finding_note(&s.list, finding, at(&s, 3, 1, 6), "beside it");
     finding_note(&s.list, finding, at(&s, 1, 5, 6), "and this");
     finding_consequence(&s.list, finding, "It skips.");
-    finding_mend(&s.list, finding, "Count.");
+    finding_remedy(&s.list, finding, "Count.");
     finding->severity = SEVERITY_ERROR;
     assert_text(finding, "a.engine.yaml:2:9: error: 7 blades [blade-count-unusual]\n"
                          "     2 | blades: 7\n"
@@ -274,7 +274,7 @@ START_TEST(json_of_a_finding)
     assert_number(object, "end_column", 14);
     assert_string(object, "message", "coarse");
     assert_string(object, "consequence", rule_row(RULE_RATIO_COARSE)->why);
-    assert_string(object, "way_out", rule_row(RULE_RATIO_COARSE)->mend);
+    assert_string(object, "remedy", rule_row(RULE_RATIO_COARSE)->remedy);
     ck_assert_uint_eq(json_array_size(json_object_get(object, "related")), 0);
     ck_assert(json_is_object(json_object_get(object, "numbers")));
     ck_assert_uint_eq(json_object_size(json_object_get(object, "numbers")), 0);
@@ -284,14 +284,14 @@ START_TEST(json_of_a_finding)
     finding_note(&s.list, finding, text_file_span(&s.file), "all of it");
     finding_number(&s.list, finding, "degrees_per_turn", "120/13");
     finding_consequence(&s.list, finding, "It drifts.");
-    finding_mend(&s.list, finding, "Count.");
+    finding_remedy(&s.list, finding, "Count.");
     finding->pad = "crank";
     finding->stage = "S1";
     finding->waived = "for a time";
     object = report_finding_object(finding);
     ck_assert_uint_eq(json_object_size(object), 16);
     assert_string(object, "consequence", "It drifts.");
-    assert_string(object, "way_out", "Count.");
+    assert_string(object, "remedy", "Count.");
     assert_string(object, "pad", "crank");
     assert_string(object, "stage", "S1");
     assert_string(object, "waived", "for a time");
@@ -366,22 +366,23 @@ START_TEST(run_as_text)
     ck_assert_uint_eq(sink.notes, 3);
     ck_assert_uint_eq(sink.waived, 2);
     assert_written(
-        &w, arena_printf(&arena,
-                         "a.yaml:1:1: note: waived error (seen): all right [backlash-large]\n"
-                         "a.yaml:1:2: note: waived note (seen): known [step-not-whole]\n"
-                         "a.yaml:1:4: note: two [step-not-whole]\n"
-                         "a.yaml: note: 2 more of these [step-not-whole]\n"
-                         "b.yaml:1:1: error: coarse [ratio-coarse]\n"
-                         "     1 | x: 7\n"
-                         "       | ^\n"
-                         "  %s\n"
-                         "  %s\n"
-                         "b.yaml:1:1: warning: many [teeth-many]\n"
-                         "     1 | x: 7\n"
-                         "       | ^\n"
-                         "%s"
-                         "\n2 definitions: 1 error, 1 warning, 3 notes, 2 waived\n",
-                         rule_row(RULE_RATIO_COARSE)->why, rule_row(RULE_RATIO_COARSE)->mend, why));
+        &w,
+        arena_printf(&arena,
+                     "a.yaml:1:1: note: waived error (seen): all right [backlash-large]\n"
+                     "a.yaml:1:2: note: waived note (seen): known [step-not-whole]\n"
+                     "a.yaml:1:4: note: two [step-not-whole]\n"
+                     "a.yaml: note: 2 more of these [step-not-whole]\n"
+                     "b.yaml:1:1: error: coarse [ratio-coarse]\n"
+                     "     1 | x: 7\n"
+                     "       | ^\n"
+                     "  %s\n"
+                     "  %s\n"
+                     "b.yaml:1:1: warning: many [teeth-many]\n"
+                     "     1 | x: 7\n"
+                     "       | ^\n"
+                     "%s"
+                     "\n2 definitions: 1 error, 1 warning, 3 notes, 2 waived\n",
+                     rule_row(RULE_RATIO_COARSE)->why, rule_row(RULE_RATIO_COARSE)->remedy, why));
     arena_free(&first.arena);
     arena_free(&second.arena);
     arena_free(&arena);

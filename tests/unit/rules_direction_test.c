@@ -95,7 +95,7 @@ START_TEST(spool_is_outvoted)
     assert_says(finding->message, "all pads of spool HP");
     assert_says(finding->notes->text, "pad crank");
     assert_says(finding->notes->next->text, "pad quill");
-    assert_says(finding->mend, "the spool's sense");
+    assert_says(finding->remedy, "the spool's sense");
     trial_end(&t);
 
     /* Where another mistake keeps the first pad from being judged, the next one has the finding. */

@@ -116,7 +116,7 @@ START_TEST(backlash_that_is_missing)
                 trial_finds(&t, RULE_BACKLASH_MISSING, SEVERITY_WARNING);
             if (cases[i].adapter) {
                 assert_says(finding->consequence, "never turns back");
-                assert_says(finding->mend, "adapter's device side");
+                assert_says(finding->remedy, "adapter's device side");
             }
         } else {
             trial_finds_nothing(&t);

@@ -285,7 +285,7 @@ START_TEST(stages_of_another_spool)
         ck_assert_str_eq(finding->message,
                          "stage FAN is on spool LP; pad crank of this observation turns spool HP");
         assert_says(finding->consequence, "nobody measured");
-        assert_says(finding->mend, "stage of HP");
+        assert_says(finding->remedy, "stage of HP");
         trial_end(&t);
     }
 }

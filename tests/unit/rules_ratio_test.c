@@ -21,7 +21,7 @@ static void start_without_path(struct trial *t, const char *turns)
 START_TEST(swapped_with_the_path)
 {
     const struct {
-        const char *counted, *mend;
+        const char *counted, *remedy;
         const char *step; /* what each step would do */
     } cases[] = {
         {COUNTED, "agrees with the path", "by 2.81 deg instead of 11.3 deg"},
@@ -36,7 +36,7 @@ START_TEST(swapped_with_the_path)
         trial_change(&t, TURNS, "turns: @{pad: 1, rotor: 2}@");
         trial_change(&t, COUNTED, cases[i].counted);
         const struct finding *finding = trial_finds(&t, RULE_RATIO_SWAPPED, SEVERITY_ERROR);
-        assert_says(finding->mend, cases[i].mend);
+        assert_says(finding->remedy, cases[i].remedy);
         assert_says(finding->consequence, cases[i].step);
         ck_assert_str_eq(number_of(finding, "stated"), "1/2");
         ck_assert_str_eq(number_of(finding, "path"), "2");
@@ -95,7 +95,7 @@ START_TEST(swapped_with_the_observation)
     start_without_path(&t, "turns: @{pad: 0.500, rotor: 1}@");
     const struct finding *finding = trial_finds(&t, RULE_RATIO_SWAPPED, SEVERITY_ERROR);
     assert_says(finding->message, "turns states 0.5");
-    assert_says(finding->mend, "Swap pad and rotor in turns");
+    assert_says(finding->remedy, "Swap pad and rotor in turns");
     assert_says(finding->consequence, "by 2.81 deg instead of 11.3 deg");
     ck_assert_str_eq(number_of(finding, "stated"), "1/2");
     ck_assert_str_eq(number_of(finding, "counted_least"), "199/100");
@@ -107,7 +107,7 @@ START_TEST(swapped_with_the_observation)
     trial_change(&t, "[external: [20, 40]]", "@[external: [40, 20]]@");
     finding = trial_finds(&t, RULE_RATIO_SWAPPED, SEVERITY_ERROR);
     assert_says(finding->message, "the path makes 0.5");
-    assert_says(finding->mend, "Write the path from the pad to the rotor");
+    assert_says(finding->remedy, "Write the path from the pad to the rotor");
     ck_assert_str_eq(number_of(finding, "path"), "1/2");
     trial_end(&t);
 }
@@ -120,7 +120,7 @@ START_TEST(swapped_observation)
     trial_start(&t);
     trial_change(&t, COUNTED, "counted: @{pad: 5 +/- 0.1 rev, rotor: 10 rev}@");
     const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->mend, "pad and rotor of the observation are probably swapped");
+    assert_says(finding->remedy, "pad and rotor of the observation are probably swapped");
     trial_end(&t);
 }
 END_TEST
@@ -177,7 +177,7 @@ START_TEST(turns_that_disagree_say_what_follows)
     trial_change(&t, "[20, 40]", "[20, 41]");
     trial_change(&t, COUNTED, "counted: {pad: 20 +/- 2 rev, rotor: 10 rev}");
     const struct finding *finding = trial_finds(&t, RULE_RATIO_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->mend, "write 2 +/- 0.5");
+    assert_says(finding->remedy, "write 2 +/- 0.5");
     /* 360 x 0.05/2 = 9 deg a turn: over half a pitch, 5.625 deg, in the first. */
     assert_says(finding->consequence, "drift by 9 deg in one rotor turn");
     assert_says(finding->consequence, "within the first turn");
@@ -192,7 +192,7 @@ START_TEST(turns_that_disagree_say_what_follows)
     trial_change(&t, "[20, 40]", "[50, 101]");
     trial_change(&t, COUNTED, "counted: {pad: 20 +/- 2 rev, rotor: 10 rev}");
     finding = trial_finds(&t, RULE_RATIO_DISAGREES, SEVERITY_ERROR);
-    ck_assert_ptr_null(finding->mend);
+    ck_assert_ptr_null(finding->remedy);
     assert_says(finding->consequence, "1.79 deg of rotor a turn: after 3 turns");
     trial_end(&t);
 }
@@ -256,7 +256,7 @@ START_TEST(lone_integers)
         t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
         const struct finding *finding = trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
         assert_says(finding->message, "2 stands alone as a whole ratio and is probably rounded");
-        assert_says(finding->mend, i == 0 ? "write 2 +/- 0" : "write 4 +/- 0");
+        assert_says(finding->remedy, i == 0 ? "write 2 +/- 0" : "write 4 +/- 0");
         trial_end(&t);
     }
     static const char *const exact[] = {"turns: {pad: 2 +/- 0, rotor: 1}",

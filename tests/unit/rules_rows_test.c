@@ -14,7 +14,8 @@
 /* A row's symbol, which binds enumerator and function, and its id are one name. */
 START_TEST(ids_are_the_symbols)
 {
-#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, mend) #symbol,
+#define ROW(symbol, id, family, severity, hold, scope, setting, needs, summary, why, remedy)       \
+#symbol,
     static const char *const symbols[RULE_COUNT] = {
         "",
 #include "base/rule_rows.def"
@@ -82,14 +83,14 @@ START_TEST(rows_and_functions)
 }
 END_TEST
 
-static bool fails_silently(struct rules_run *run, const struct rules_subject *subject)
+static bool fails_silently(struct rules_judging *run, const struct rules_subject *subject)
 {
     (void)run;
     (void)subject;
     return false;
 }
 
-static bool passes_with_a_note(struct rules_run *run, const struct rules_subject *subject)
+static bool passes_with_a_note(struct rules_judging *run, const struct rules_subject *subject)
 {
     const struct span at = {NULL, 1, 1, 1, 2};
     (void)subject;
@@ -106,7 +107,7 @@ START_TEST(a_failure_has_a_finding)
     char said[128] = "";
     int status;
     support_start(&s);
-    struct rules_run run = {.arena = &s.arena, .findings = &s.findings};
+    struct rules_judging run = {.arena = &s.arena, .findings = &s.findings};
     ck_assert(rules_ask(&run, RULE_TORQUE_CAPPED, passes_with_a_note, &subject));
     ck_assert_int_eq(pipe(ends), 0);
     pid_t child = fork();
@@ -180,7 +181,7 @@ START_TEST(rows_say_everything)
         ck_assert_uint_eq(strspn(row->id, "abcdefghijklmnopqrstuvwxyz-8"), strlen(row->id));
         assert_sentence(row->summary, false, row->id);
         assert_sentence(row->why, true, row->id);
-        assert_sentence(row->mend, true, row->id);
+        assert_sentence(row->remedy, true, row->id);
     }
 }
 END_TEST

@@ -132,7 +132,7 @@ START_TEST(closure)
         ck_assert_str_eq(number_of(finding, "closure_degrees"), "117/8000");
         assert_says(finding->consequence, "after 397 turns"); /* 5.8065/0.014625 */
         if (cases[i].severity == SEVERITY_NOTE && i == 0) {
-            assert_says(finding->mend, "after every 79 rotor turns");
+            assert_says(finding->remedy, "after every 79 rotor turns");
         }
         trial_end(&t);
     }

@@ -118,7 +118,7 @@ struct support {
     struct findings findings;
     struct model_source engine, device, policy;
     struct rules_device on;
-    struct rules_run run;
+    struct rules_judging run;
 };
 
 static inline void support_start(struct support *s)
@@ -228,14 +228,14 @@ static inline void support_judge(struct support *s, const char *text, bool compi
         s->policy.policy = arena_alloc(&s->arena, sizeof *s->policy.policy);
     }
     model_policy_complete(s->policy.policy);
-    s->run = (struct rules_run){.file = &s->engine.file,
-                                .engine = s->engine.engine,
-                                .policy = s->policy.policy,
-                                .device_policy = s->policy.policy,
-                                .device = s->on.device ? &s->on : NULL,
-                                .compiling = compiling,
-                                .arena = &s->arena,
-                                .findings = &s->findings};
+    s->run = (struct rules_judging){.file = &s->engine.file,
+                                    .engine = s->engine.engine,
+                                    .policy = s->policy.policy,
+                                    .device_policy = s->policy.policy,
+                                    .device = s->on.device ? &s->on : NULL,
+                                    .compiling = compiling,
+                                    .arena = &s->arena,
+                                    .findings = &s->findings};
     rules_judge_engine(&s->run);
 }
 

@@ -47,6 +47,10 @@ static bool is_unread(const struct findings *list, const struct finding *finding
 
 static struct finding *add(struct findings *list, enum rule_id rule, bool special, struct span at,
                            const char *format, va_list arguments)
+    __attribute__((format(printf, 5, 0)));
+
+static struct finding *add(struct findings *list, enum rule_id rule, bool special, struct span at,
+                           const char *format, va_list arguments)
 {
     struct finding weighed = {.rule = rule, .special = special};
     weighed.policy = list->policy ? list->policy[rule] : rule_row(rule)->severity;

@@ -11,6 +11,9 @@
 #include <string.h>
 
 static void say(const char *before, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
+
+static void say(const char *before, const char *format, va_list arguments)
 {
     struct arena arena = {.newest = NULL};
     fprintf(stderr, "%s%s\n", before,

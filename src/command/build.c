@@ -37,16 +37,16 @@ static void keep_source(struct building *building, const struct model_source *so
 }
 
 static void add_engine(void *context, const struct model_source *source,
-                       const struct rules_judging *run)
+                       const struct rules_judging *judging)
 {
     struct building *building = context;
-    bool left_out = source->engine->status.value == MODEL_DRAFT && !run->with_drafts;
+    bool left_out = source->engine->status.value == MODEL_DRAFT && !judging->with_drafts;
     keep_source(building, source, left_out);
     if (left_out) {
         return;
     }
-    if (!table_add(&building->builder, source->engine, &run->facts, &run->on, source->digest,
-                   run->arena)) {
+    if (!table_add(&building->builder, source->engine, &judging->derived.facts,
+                   &judging->derived.on, source->digest, judging->arena)) {
         report_refused(building->pipeline, source->engine->id.at.span, building->builder.problem);
     }
     building->added++;
@@ -76,7 +76,7 @@ bool command_build(struct pipeline *pipeline, const struct command_values *opera
     struct building building = {.pipeline = pipeline, .table = table};
     *table = (struct command_table){.bytes = NULL};
     table_start(&building.builder, &pipeline->call->arena, pipeline->device.device,
-                &pipeline->device.facts, pipeline->device_digest);
+                &pipeline->device, pipeline->device_digest);
     pipeline_run(pipeline, operands, first, add_engine, &building);
     if (pipeline_status(pipeline) != COMMAND_CLEAN) {
         return false;

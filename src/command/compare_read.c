@@ -129,10 +129,11 @@ static void say_errors(const struct compare_reading *reading, const char *path, 
 static void take_definition(const struct compare_reading *reading, const struct pipeline_task *task)
 {
     struct arena *arena = reading->side->arena;
-    const struct rules_judging *run = &task->run;
+    const struct rules_judging *judging = &task->judging;
     const char *path = task->source.file.path;
-    if (compare_add_model(reading->side, &task->source, &run->facts, run->device ? &run->on : NULL,
-                          run->device ? run->device->device : NULL)) {
+    if (compare_add_model(reading->side, &task->source, &judging->derived.facts,
+                          judging->derived.device ? &judging->derived.on : NULL,
+                          judging->derived.device ? judging->derived.device->device : NULL)) {
         return;
     }
     if (!may_be_unknown(reading, task->item)) {

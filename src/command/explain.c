@@ -30,7 +30,7 @@ static bool turns_wanted(const struct wanted *wanted, const struct model_engine 
 }
 
 static void explain(void *context, const struct model_source *source,
-                    const struct rules_judging *run)
+                    const struct rules_judging *judging)
 {
     struct wanted *wanted = context;
     const struct model_engine *engine = source->engine;
@@ -40,11 +40,12 @@ static void explain(void *context, const struct model_source *source,
             continue;
         }
         fputs(wanted->written++ == 0 ? "" : "\n", stdout);
-        report_explain_pad(stdout, run, i);
-        for (size_t j = 0; run->device && j < run->on.pads[i].pair_count; j++) {
-            const struct model_pair *pair = &run->on.pads[i].pairs[j];
+        report_explain_pad(stdout, &judging->derived, i);
+        for (size_t j = 0; judging->derived.device && j < judging->derived.on.pads[i].pair_count;
+             j++) {
+            const struct model_pair *pair = &judging->derived.on.pads[i].pairs[j];
             if (is_wanted(wanted->stage, &model_stage(engine, pair->stage)->id)) {
-                report_explain_stage(stdout, run, pair);
+                report_explain_stage(stdout, &judging->derived, pair);
             }
         }
     }

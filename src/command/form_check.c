@@ -46,19 +46,19 @@ static size_t keep_errors(struct findings *findings, size_t read)
 }
 
 /* Judges the form in source->file; how many findings there were when it was read. */
-static size_t judge(struct rules_judging *run, struct model_source *source)
+static size_t judge(struct rules_judging *judging, struct model_source *source)
 {
     const struct text_file given = source->file;
-    if (text_file_take(&source->file, given.path, given.bytes, given.length, run->findings) ==
+    if (text_file_take(&source->file, given.path, given.bytes, given.length, judging->findings) ==
         TEXT_LOADED) {
-        model_source_parse(source, run->arena, run->findings);
+        model_source_parse(source, judging->arena, judging->findings);
     }
-    size_t read = run->findings->count;
-    run->engine = source->engine;
+    size_t read = judging->findings->count;
+    judging->derived.engine = source->engine;
     if (source->engine) {
-        rules_judge_engine(run);
+        rules_judge_engine(judging);
     } else if (source->device) {
-        rules_judge_device(run, source->device);
+        rules_judge_device(judging, source->device);
     }
     return read;
 }
@@ -71,19 +71,19 @@ bool command_form_check(struct command_call *call, const char *path, const char 
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct model_source source = {.kind = MODEL_KINDS,
                                   .file = {.path = path, .bytes = text, .length = length}};
-    struct rules_judging run = {.file = &source.file,
-                                .policy = &policy,
-                                .device_policy = &policy,
-                                .arena = &call->arena,
-                                .findings = &findings};
-    const char *problem = command_today(call, &run.today);
+    struct rules_judging judging = {.file = &source.file,
+                                    .policy = &policy,
+                                    .device_policy = &policy,
+                                    .arena = &call->arena,
+                                    .findings = &findings};
+    const char *problem = command_today(call, &judging.today);
     if (problem) {
         command_fail("%s", problem);
         return false;
     }
     model_policy_complete(&policy);
     findings_start(&findings, &call->arena);
-    if (keep_errors(&findings, judge(&run, &source)) == 0) {
+    if (keep_errors(&findings, judge(&judging, &source)) == 0) {
         return true;
     }
     report_findings(&sink, &findings);

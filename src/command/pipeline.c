@@ -157,14 +157,13 @@ static bool start_device(struct pipeline *pipeline, const char *path)
                     "this is not a device profile but %s", model_kinds[source->kind].key);
     }
     if (source->device) {
-        struct rules_judging run = {.file = &source->file,
-                                    .policy = pipeline->set_policy,
-                                    .device_policy = pipeline->set_policy,
-                                    .arena = &pipeline->call->arena,
-                                    .findings = &findings};
-        rules_judge_device(&run, source->device);
-        pipeline->device.device = source->device;
-        pipeline->device.facts = model_device_derive(source->device);
+        struct rules_judging judging = {.file = &source->file,
+                                        .policy = pipeline->set_policy,
+                                        .device_policy = pipeline->set_policy,
+                                        .arena = &pipeline->call->arena,
+                                        .findings = &findings};
+        rules_judge_device(&judging, source->device);
+        pipeline->device = model_device_derive(source->device);
         text_digest_source(source->file.bytes, source->file.length, pipeline->device_digest);
         pipeline->profiles++;
         rules_set_add(&pipeline->set, source);
@@ -271,12 +270,13 @@ static void judge_set(struct pipeline *pipeline)
     struct arena arena = {.newest = NULL};
     struct findings findings;
     findings_start(&findings, &arena);
-    struct rules_judging run = {.policy = pipeline->set_policy,
-                                .device_policy = pipeline->set_policy,
-                                .device = pipeline->has_device ? &pipeline->device : NULL,
-                                .arena = &arena,
-                                .findings = &findings};
-    rules_judge_set(&run, &pipeline->set);
+    struct rules_judging judging = {.policy = pipeline->set_policy,
+                                    .device_policy = pipeline->set_policy,
+                                    .derived.device =
+                                        pipeline->has_device ? &pipeline->device : NULL,
+                                    .arena = &arena,
+                                    .findings = &findings};
+    rules_judge_set(&judging, &pipeline->set);
     (void)pipeline_report(pipeline, &findings);
     arena_free(&arena);
 }

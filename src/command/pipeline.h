@@ -17,7 +17,7 @@
 
 /* Takes a definition without errors; `run` holds what was derived. */
 typedef void pipeline_visit(void *context, const struct model_source *source,
-                            const struct rules_judging *run);
+                            const struct rules_judging *judging);
 
 struct pipeline_task; /* command/task.h */
 
@@ -52,7 +52,7 @@ struct pipeline {
     size_t definitions, profiles, policies;
 
     struct model_source device_source;
-    struct rules_device device;
+    struct model_device_facts device;
     bool has_device;
     uint8_t device_digest[TEXT_DIGEST_SIZE];
 

@@ -22,12 +22,12 @@ struct wanted {
 
 /* Writes the sheet into memory: whether it is the only one shows at the end alone. */
 static void write_sheet(struct wanted *wanted, const struct model_source *source,
-                        const struct rules_judging *run)
+                        const struct rules_judging *judging)
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_source(source->file.bytes, source->file.length, digest);
-    struct sheet sheet = {run, run->arena, table_word_hex(run->arena, digest),
-                          table_word_hex(run->arena, wanted->pipeline->device_digest)};
+    struct sheet sheet = {&judging->derived, judging->arena, table_word_hex(judging->arena, digest),
+                          table_word_hex(judging->arena, wanted->pipeline->device_digest)};
     FILE *out = stream_open(&wanted->text, &wanted->call->arena);
     if (wanted->html) {
         report_sheet_html(out, &sheet);
@@ -37,7 +37,8 @@ static void write_sheet(struct wanted *wanted, const struct model_source *source
     stream_close(&wanted->text, out);
 }
 
-static void take(void *context, const struct model_source *source, const struct rules_judging *run)
+static void take(void *context, const struct model_source *source,
+                 const struct rules_judging *judging)
 {
     struct wanted *wanted = context;
     const char *id = source->engine->id.text;
@@ -47,7 +48,7 @@ static void take(void *context, const struct model_source *source, const struct 
         return;
     }
     if (wanted->found++ == 0) {
-        write_sheet(wanted, source, run);
+        write_sheet(wanted, source, judging);
     }
 }
 

@@ -63,19 +63,20 @@ static void note_result(struct wanted *wanted, enum report_where_result result)
     wanted->overflow = wanted->overflow || result == REPORT_WHERE_OVERFLOW;
 }
 
-static void answer_pair(struct wanted *wanted, const struct rules_judging *run,
+static void answer_pair(struct wanted *wanted, const struct model_derived *derived,
                         const struct model_pair *pair)
 {
     int64_t from_blade = wanted->is.from_blade;
-    if (!has_blade(wanted, model_stage(run->engine, pair->stage), from_blade)) {
+    if (!has_blade(wanted, model_stage(derived->engine, pair->stage), from_blade)) {
         return;
     }
     if (wanted->is.at_count) {
-        note_result(wanted,
-                    report_where_count(&wanted->where, run, pair, from_blade, wanted->is.count));
+        note_result(wanted, report_where_count(&wanted->where, derived, pair, from_blade,
+                                               wanted->is.count));
     } else {
-        note_result(wanted, report_stops_pair(&wanted->stops, run, pair) ? REPORT_WHERE_NAMED
-                                                                         : REPORT_WHERE_OVERFLOW);
+        note_result(wanted, report_stops_pair(&wanted->stops, derived, pair)
+                                ? REPORT_WHERE_NAMED
+                                : REPORT_WHERE_OVERFLOW);
     }
 }
 
@@ -118,9 +119,9 @@ static bool is_turned(struct wanted *wanted, const struct model_engine *engine,
 }
 
 /* From the stage that --carry names to every other wanted one of its spool. */
-static void carry(struct wanted *wanted, const struct rules_judging *run)
+static void carry(struct wanted *wanted, const struct model_derived *derived)
 {
-    const struct model_engine *engine = run->engine;
+    const struct model_engine *engine = derived->engine;
     const struct model_stage *from = find_stage(engine, wanted->is.carry_stage);
     const struct model_stage *only = find_stage(engine, wanted->is.stage);
     wanted->carry_seen = wanted->carry_seen || from;
@@ -144,7 +145,7 @@ static void carry(struct wanted *wanted, const struct rules_judging *run)
             continue;
         }
         if (has_place(wanted, to)) {
-            note_result(wanted, report_where_carried(&wanted->where, run, from,
+            note_result(wanted, report_where_carried(&wanted->where, derived, from,
                                                      wanted->is.carry_blade, to));
         } else {
             wanted->left_out++;
@@ -153,7 +154,7 @@ static void carry(struct wanted *wanted, const struct rules_judging *run)
 }
 
 static void take_engine(void *context, const struct model_source *source,
-                        const struct rules_judging *run)
+                        const struct rules_judging *judging)
 {
     struct wanted *wanted = context;
     const struct model_engine *engine = source->engine;
@@ -163,20 +164,20 @@ static void take_engine(void *context, const struct model_source *source,
     }
     wanted->stage_seen = wanted->stage_seen || !wanted->is.stage || only;
     if (wanted->is.carry_stage) {
-        carry(wanted, run);
+        carry(wanted, &judging->derived);
         return;
     }
     if (only && !is_turned(wanted, engine, only)) {
         return;
     }
     for (size_t i = 0; i < engine->pads.count; i++) {
-        const struct model_pad_on_device *on = &run->on.pads[i];
+        const struct model_pad_on_device *on = &judging->derived.on.pads[i];
         if (!is_wanted(wanted->is.pad, &model_pad(engine, i)->id)) {
             continue;
         }
         for (size_t j = 0; j < on->pair_count; j++) {
             if (is_wanted(wanted->is.stage, &model_stage(engine, on->pairs[j].stage)->id)) {
-                answer_pair(wanted, run, &on->pairs[j]);
+                answer_pair(wanted, &judging->derived, &on->pairs[j]);
             }
         }
     }

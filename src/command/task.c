@@ -66,12 +66,12 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
     if (name && strcmp(item->path, "-") == 0) {
         task->source.file.path = name;
     }
-    task->run = (struct rules_judging){
+    task->judging = (struct rules_judging){
         .file = &task->source.file,
-        .engine = task->source.engine,
+        .derived.engine = task->source.engine,
         .policy = item->policy,
         .device_policy = pipeline->set_policy,
-        .device = pipeline->has_device ? &pipeline->device : NULL,
+        .derived.device = pipeline->has_device ? &pipeline->device : NULL,
         .compiling = pipeline->compiling,
         .with_drafts = pipeline->call->options[OPTION_DRAFTS].count != 0,
         .today = pipeline->today,
@@ -84,9 +84,9 @@ void pipeline_make_task(struct pipeline_task *task, const struct pipeline *pipel
         task->source.digest = digest;
     }
     if (task->source.engine) {
-        rules_judge_engine(&task->run);
+        rules_judge_engine(&task->judging);
     } else if (task->source.device) {
-        rules_judge_device(&task->run, task->source.device);
+        rules_judge_device(&task->judging, task->source.device);
     }
 }
 
@@ -106,7 +106,7 @@ static void take_source(struct pipeline_task *task, struct pipeline *pipeline,
     }
     size_t errors = pipeline_report(pipeline, &task->findings);
     if (source->engine && visit && errors == 0) {
-        visit(context, source, &task->run);
+        visit(context, source, &task->judging);
     }
 }
 

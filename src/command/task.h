@@ -16,7 +16,7 @@ struct pipeline_task {
     const struct pipeline_item *item;
     struct findings findings;
     struct model_source source;
-    struct rules_judging run;
+    struct rules_judging judging;
     int error;    /* errno where the file could not be read, else 0 */
     size_t read;  /* findings of reading; those of judging come behind them */
     bool foreign; /* of a folder, and neither its name nor its text says that it is a source */

@@ -10,8 +10,8 @@
 #define ROTORTAB_COMPARE_VIEW_H
 
 #include "field/rotor_field.h"
-#include "model/derived.h"
 #include "model/load.h"
+#include "model/on_device.h"
 #include "text/digest.h"
 
 struct compare_limit {

@@ -19,8 +19,8 @@ static bool holds(const struct model_at *at, uint32_t line)
 static const char *numbers_at(struct arena *arena, const struct editor_document *document,
                               uint32_t line)
 {
-    const struct rules_judging *run = &document->run;
-    const struct model_engine *engine = run->engine;
+    const struct model_derived *derived = &document->judging.derived;
+    const struct model_engine *engine = derived->engine;
     struct stream_text text;
     if (!engine) {
         return "";
@@ -28,17 +28,17 @@ static const char *numbers_at(struct arena *arena, const struct editor_document 
     FILE *out = stream_open(&text, arena);
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(engine, i);
-        bool known = run->facts.pads[i].ratio_known && pad->id.at.state == MODEL_GIVEN &&
+        bool known = derived->facts.pads[i].ratio_known && pad->id.at.state == MODEL_GIVEN &&
                      pad->spool_index != SIZE_MAX;
         if (known && holds(&pad->at, line)) {
-            report_explain_pad(out, run, i);
+            report_explain_pad(out, derived, i);
         }
-        for (size_t j = 0; run->device && known && j < run->on.pads[i].pair_count; j++) {
-            const struct model_pair *pair = &run->on.pads[i].pairs[j];
+        for (size_t j = 0; derived->device && known && j < derived->on.pads[i].pair_count; j++) {
+            const struct model_pair *pair = &derived->on.pads[i].pairs[j];
             const struct model_stage *stage = model_stage(engine, pair->stage);
-            if (run->on.pads[i].known && stage->id.at.state == MODEL_GIVEN &&
+            if (derived->on.pads[i].known && stage->id.at.state == MODEL_GIVEN &&
                 holds(&stage->at, line)) {
-                report_explain_stage(out, run, pair);
+                report_explain_stage(out, derived, pair);
             }
         }
     }

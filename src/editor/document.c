@@ -79,23 +79,23 @@ void editor_judge(struct editor_document *document, const struct editor_judge *j
     arena_free(&document->arena);
     findings_start(&document->findings, &document->arena);
     *source = (struct model_source){.kind = MODEL_KINDS};
-    document->run = (struct rules_judging){.file = &source->file,
-                                           .policy = standard.policy,
-                                           .device_policy = standard.device_policy,
-                                           .device = standard.device,
-                                           .today = standard.today,
-                                           .arena = &document->arena,
-                                           .findings = &document->findings};
+    document->judging = (struct rules_judging){.file = &source->file,
+                                               .policy = standard.policy,
+                                               .device_policy = standard.device_policy,
+                                               .derived.device = standard.device,
+                                               .today = standard.today,
+                                               .arena = &document->arena,
+                                               .findings = &document->findings};
     /* A file's name may be any bytes, and findings quote it. */
     if (text_file_take(&source->file, report_clean(&document->arena, document->path),
                        document->text, document->length, &document->findings) == TEXT_LOADED) {
         model_source_parse(source, &document->arena, &document->findings);
     }
-    document->run.engine = source->engine;
+    document->judging.derived.engine = source->engine;
     if (source->engine) {
-        rules_judge_engine(&document->run);
+        rules_judge_engine(&document->judging);
     } else if (source->device) {
-        rules_judge_device(&document->run, source->device);
+        rules_judge_device(&document->judging, source->device);
     }
     keep_problems(document, &standard);
 }

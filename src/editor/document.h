@@ -18,7 +18,7 @@ enum { EDITOR_POLICY, EDITOR_SET_POLICY, EDITOR_DEVICE, EDITOR_PROBLEMS };
 struct editor_standard {
     const struct model_policy *policy;        /* for the file's own rules */
     const struct model_policy *device_policy; /* for those on the device */
-    const struct rules_device *device;        /* NULL without one */
+    const struct model_device_facts *device;  /* NULL without one */
     int today;
     struct editor_problem problems[EDITOR_PROBLEMS];
 };
@@ -46,7 +46,7 @@ struct editor_document {
     struct arena arena; /* everything below; made anew with every change, of any document */
     struct findings findings;
     struct model_source source;
-    struct rules_judging run; /* run.engine is NULL unless an engine definition could be read */
+    struct rules_judging judging; /* its engine is NULL unless an engine definition could be read */
 };
 
 /* The open document of that URI, or NULL. */

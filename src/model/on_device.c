@@ -1,7 +1,7 @@
 /*
  * on_device.c - what follows from a definition on a device: counts, steps, limits.
  */
-#include "model/derived.h"
+#include "model/on_device.h"
 
 #include "field/rotor_layout.h"
 #include "turning/drift.h"
@@ -17,7 +17,7 @@ static bool derive_span(const struct model_span *span, int64_t *min, int64_t *ma
 
 struct model_device_facts model_device_derive(const struct model_device *device)
 {
-    struct model_device_facts facts = {.known = false};
+    struct model_device_facts facts = {.device = device};
     if (device->shaft.counts_per_motor_turn.at.state != MODEL_GIVEN ||
         !model_span_is_read(&device->torque) || !model_span_is_read(&device->speed)) {
         return facts;
@@ -43,6 +43,21 @@ struct model_device_facts model_device_derive(const struct model_device *device)
     facts.speed_exceeds = !derive_span(&device->speed, &facts.speed_min, &facts.speed_max);
     facts.known = fine && !facts.torque_exceeds && !facts.speed_exceeds;
     return facts;
+}
+
+struct exact_rational model_share(const struct model_quantity *share)
+{
+    struct exact_rational part = exact_whole(0);               /* and nothing would be allowed */
+    (void)exact_div(share->range.hi, exact_whole(100), &part); /* fits: no finer one is read */
+    return part;
+}
+
+struct exact_rational model_share_of(const struct model_quantity *share,
+                                     struct exact_rational pitch)
+{
+    struct exact_rational part = exact_whole(0);
+    (void)exact_mul(model_share(share), pitch, &part);
+    return part;
 }
 
 int64_t model_step_most(int64_t blades)
@@ -76,8 +91,7 @@ static bool derive_backlash(const struct model_pad *pad, const struct model_pad_
 
 static enum model_excess derive_torque(const struct model_pad *pad,
                                        const struct model_pad_facts *facts,
-                                       const struct model_device *device,
-                                       const struct model_device_facts *device_facts,
+                                       const struct model_device_facts *device,
                                        struct model_pad_on_device *on)
 {
     const struct model_adapter *adapter = &pad->adapter;
@@ -85,7 +99,7 @@ static enum model_excess derive_torque(const struct model_pad *pad,
         adapter->torque_limit.at.state == MODEL_BROKEN) {
         return MODEL_NO_EXCESS;
     }
-    const struct exact_measure step = model_measure(&device->torque.resolution);
+    const struct exact_measure step = model_measure(&device->device->torque.resolution);
     struct exact_measure at_device = model_measure(&pad->torque_limit);
     int64_t steps = 0;
     /* The same power at both ends: less torque where the device turns more than the pad. */
@@ -102,18 +116,17 @@ static enum model_excess derive_torque(const struct model_pad *pad,
         steps = adapter_steps < steps ? adapter_steps : steps;
     }
     on->asked_torque_steps = steps;
-    on->torque_capped = steps > device_facts->torque_max;
-    on->torque_steps = on->torque_capped ? device_facts->torque_max : steps;
+    on->torque_capped = steps > device->torque_max;
+    on->torque_steps = on->torque_capped ? device->torque_max : steps;
     on->torque_known = true;
     return MODEL_NO_EXCESS;
 }
 
 static bool derive_speed(const struct model_engine *engine, const struct model_pad *pad,
-                         const struct model_pad_facts *facts, const struct model_device *device,
-                         const struct model_device_facts *device_facts,
-                         struct model_pad_on_device *on)
+                         const struct model_pad_facts *facts,
+                         const struct model_device_facts *device, struct model_pad_on_device *on)
 {
-    on->speed_steps = device_facts->speed_max;
+    on->speed_steps = device->speed_max;
     const struct model_spool *spool = model_spool(engine, pad->spool_index);
     if (spool->max_speed.at.state != MODEL_GIVEN) {
         return true;
@@ -122,7 +135,7 @@ static bool derive_speed(const struct model_engine *engine, const struct model_p
     struct exact_measure at_device = model_measure(&spool->max_speed);
     if (!exact_mul(at_device.value, facts->ratio.lo, &at_device.value) ||
         !exact_mul(at_device.value, facts->adapter_ratio, &at_device.value) ||
-        !exact_measure_steps_down(at_device, model_measure(&device->speed.resolution),
+        !exact_measure_steps_down(at_device, model_measure(&device->device->speed.resolution),
                                   &on->asked_speed_steps)) {
         return false;
     }
@@ -213,26 +226,25 @@ static void derive_positive(const struct model_pad *pad, const struct model_pad_
     }
 }
 
-static enum model_excess
-derive_limits(const struct model_engine *engine, const struct model_pad *pad,
-              const struct model_pad_facts *facts, const struct model_device *device,
-              const struct model_device_facts *device_facts, struct model_pad_on_device *on)
+static enum model_excess derive_limits(const struct model_engine *engine,
+                                       const struct model_pad *pad,
+                                       const struct model_pad_facts *facts,
+                                       const struct model_device_facts *device,
+                                       struct model_pad_on_device *on)
 {
-    if (!derive_backlash(pad, facts, device_facts, on)) {
+    if (!derive_backlash(pad, facts, device, on)) {
         return MODEL_EXCESS_BACKLASH;
     }
-    enum model_excess excess = derive_torque(pad, facts, device, device_facts, on);
+    enum model_excess excess = derive_torque(pad, facts, device, on);
     if (excess != MODEL_NO_EXCESS) {
         return excess;
     }
-    return derive_speed(engine, pad, facts, device, device_facts, on) ? MODEL_NO_EXCESS
-                                                                      : MODEL_EXCESS_SPEED;
+    return derive_speed(engine, pad, facts, device, on) ? MODEL_NO_EXCESS : MODEL_EXCESS_SPEED;
 }
 
 struct model_on_device model_derive_on(const struct model_engine *engine,
                                        const struct model_engine_facts *facts,
-                                       const struct model_device *device,
-                                       const struct model_device_facts *device_facts,
+                                       const struct model_device_facts *device,
                                        const struct model_policy *policy, struct arena *arena)
 {
     const struct exact_rational turn_most = exact_whole((int64_t)ROTOR_TURN_MOST);
@@ -242,20 +254,20 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
         const struct model_pad *pad = model_pad(engine, i);
         const struct model_pad_facts *of = &facts->pads[i];
         struct model_pad_on_device *on = &result.pads[i];
-        if (!of->ratio_known || !of->adapter_known || !device_facts->known ||
+        if (!of->ratio_known || !of->adapter_known || !device->known ||
             pad->spool_index == SIZE_MAX) {
             continue;
         }
-        derive_positive(pad, of, device, on);
-        if (!turning_counts_per_turn(device->shaft.counts_per_motor_turn.value,
-                                     device_facts->reduction, of->adapter_ratio, of->used,
+        derive_positive(pad, of, device->device, on);
+        if (!turning_counts_per_turn(device->device->shaft.counts_per_motor_turn.value,
+                                     device->reduction, of->adapter_ratio, of->used,
                                      &on->counts_per_turn) ||
             exact_compare(on->counts_per_turn, turn_most) > 0) {
             on->excess = MODEL_EXCESS_TURN;
-        } else if (!derive_pairs(engine, i, device, arena, on)) {
+        } else if (!derive_pairs(engine, i, device->device, arena, on)) {
             on->excess = MODEL_EXCESS_STEP;
         } else {
-            on->excess = derive_limits(engine, pad, of, device, device_facts, on);
+            on->excess = derive_limits(engine, pad, of, device, on);
             if (on->excess == MODEL_NO_EXCESS && !derive_recheck(of, policy, on)) {
                 on->excess = MODEL_EXCESS_RECHECK;
             }

@@ -2,8 +2,8 @@
  * order.c - what is least in a range must not lie above what is most, nor may a device's range hold
  * nothing that the device can be set to.
  */
-#include "model/derived.h"
 #include "model/load_parts.h"
+#include "model/on_device.h"
 
 /* The finding where there is one, else NULL. */
 static struct finding *check(struct findings *findings, const struct model_quantity *least,

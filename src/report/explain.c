@@ -114,10 +114,10 @@ static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *
     }
 }
 
-static void write_sense(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
+static void write_sense(FILE *out, const struct model_derived *derived, const struct model_pad *pad,
                         const struct model_pad_facts *facts)
 {
-    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    const struct model_spool *spool = model_spool(derived->engine, pad->spool_index);
     fprintf(out, "  sense: pad %s facing it, spool %s %s aft looking forward",
             sense(model_pad_sign(pad)), spool->id.text, sense(model_spool_sign(spool)));
     fputs(facts->proof == MODEL_PROVEN ? ", proven by the path\n" : ", proven by an observation\n",
@@ -141,11 +141,11 @@ static const char *most_degrees(struct arena *arena, const struct model_quantity
         backlash->written.has_tolerance ? decimal(arena, backlash->written.tolerance) : "");
 }
 
-static void write_backlash(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
-                           const struct model_pad_facts *facts,
+static void write_backlash(FILE *out, const struct model_derived *derived,
+                           const struct model_pad *pad, const struct model_pad_facts *facts,
                            const struct model_pad_on_device *on)
 {
-    struct arena *arena = run->arena;
+    struct arena *arena = derived->arena;
     if (pad->backlash.at.state != MODEL_GIVEN) {
         fputs("  backlash is not given\n", out);
         return;
@@ -162,7 +162,7 @@ static void write_backlash(FILE *out, const struct rules_judging *run, const str
         fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.backlash));
     }
     fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; those degrees",
-            decimal(arena, run->device->facts.counts_per_turn), on->backlash_counts);
+            decimal(arena, derived->device->counts_per_turn), on->backlash_counts);
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs(" / A", out);
     }
@@ -170,12 +170,13 @@ static void write_backlash(FILE *out, const struct rules_judging *run, const str
             decimal(arena, on->rotor_backlash));
 }
 
-static void write_limits(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
-                         const struct model_pad_facts *facts, const struct model_pad_on_device *on)
+static void write_limits(FILE *out, const struct model_derived *derived,
+                         const struct model_pad *pad, const struct model_pad_facts *facts,
+                         const struct model_pad_on_device *on)
 {
-    struct arena *arena = run->arena;
-    const struct model_device *device = run->device->device;
-    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    struct arena *arena = derived->arena;
+    const struct model_device *device = derived->device->device;
+    const struct model_spool *spool = model_spool(derived->engine, pad->spool_index);
     if (on->torque_known) {
         fprintf(out, "  torque: %s at the pad", quantity(arena, &pad->torque_limit));
         if (pad->adapter.at.state == MODEL_GIVEN) {
@@ -205,15 +206,16 @@ static void write_limits(FILE *out, const struct rules_judging *run, const struc
     }
 }
 
-static void write_counts(FILE *out, const struct rules_judging *run, const struct model_pad *pad,
-                         const struct model_pad_facts *facts, const struct model_pad_on_device *on)
+static void write_counts(FILE *out, const struct model_derived *derived,
+                         const struct model_pad *pad, const struct model_pad_facts *facts,
+                         const struct model_pad_on_device *on)
 {
-    struct arena *arena = run->arena;
-    const struct model_shaft *shaft = &run->device->device->shaft;
-    fprintf(out, "  K, counts per rotor turn on %s\n", run->device->device->id.text);
+    struct arena *arena = derived->arena;
+    const struct model_shaft *shaft = &derived->device->device->shaft;
+    fprintf(out, "  K, counts per rotor turn on %s\n", derived->device->device->id.text);
     fprintf(out, "      %" PRId64 " a motor turn x reduction %s = %s a turn of the shaft\n",
-            shaft->counts_per_motor_turn.value, both(arena, run->device->facts.reduction),
-            both(arena, run->device->facts.counts_per_turn));
+            shaft->counts_per_motor_turn.value, both(arena, derived->device->reduction),
+            both(arena, derived->device->counts_per_turn));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs("      A, device turns per pad turn through the adapter\n", out);
         write_path(out, arena, &pad->adapter.path, turning_facing(TURNING_AFT, true), false);
@@ -226,27 +228,28 @@ static void write_counts(FILE *out, const struct rules_judging *run, const struc
             on->positive > 0 ? "its normal way" : "backwards");
 }
 
-void report_explain_pad(FILE *out, const struct rules_judging *run, size_t index)
+void report_explain_pad(FILE *out, const struct model_derived *derived, size_t index)
 {
-    const struct model_pad *pad = model_pad(run->engine, index);
-    const struct model_pad_facts *facts = &run->facts.pads[index];
-    fprintf(out, "%s, pad %s\n", run->engine->id.text, pad->id.text);
-    write_ratio(out, run->arena, pad, facts);
-    write_sense(out, run, pad, facts);
-    if (run->device && run->on.pads[index].known) {
-        const struct model_pad_on_device *on = &run->on.pads[index];
-        write_counts(out, run, pad, facts, on);
-        write_backlash(out, run, pad, facts, on);
-        write_limits(out, run, pad, facts, on);
+    const struct model_pad *pad = model_pad(derived->engine, index);
+    const struct model_pad_facts *facts = &derived->facts.pads[index];
+    fprintf(out, "%s, pad %s\n", derived->engine->id.text, pad->id.text);
+    write_ratio(out, derived->arena, pad, facts);
+    write_sense(out, derived, pad, facts);
+    if (derived->device && derived->on.pads[index].known) {
+        const struct model_pad_on_device *on = &derived->on.pads[index];
+        write_counts(out, derived, pad, facts, on);
+        write_backlash(out, derived, pad, facts, on);
+        write_limits(out, derived, pad, facts, on);
     }
 }
 
-void report_explain_stage(FILE *out, const struct rules_judging *run, const struct model_pair *pair)
+void report_explain_stage(FILE *out, const struct model_derived *derived,
+                          const struct model_pair *pair)
 {
     enum { SHOWN = 3 };
-    struct arena *arena = run->arena;
-    const struct model_stage *stage = model_stage(run->engine, pair->stage);
-    const struct model_pad_on_device *on = &run->on.pads[pair->pad];
+    struct arena *arena = derived->arena;
+    const struct model_stage *stage = model_stage(derived->engine, pair->stage);
+    const struct model_pad_on_device *on = &derived->on.pads[pair->pad];
     const struct turning_schedule *schedule = &pair->schedule;
     int64_t blades = stage->blades.value;
     struct exact_rational step;

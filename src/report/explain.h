@@ -8,15 +8,15 @@
 #ifndef ROTORTAB_REPORT_EXPLAIN_H
 #define ROTORTAB_REPORT_EXPLAIN_H
 
-#include "rules/rules.h"
+#include "model/on_device.h"
 
 #include <stdio.h>
 
 /* One pad: ratio, sense and, with a device, counts and limits. */
-void report_explain_pad(FILE *out, const struct rules_judging *run, size_t index);
+void report_explain_pad(FILE *out, const struct model_derived *derived, size_t index);
 
 /* One stage turned through a pad by the run's device: pitch, step and the first stops. */
-void report_explain_stage(FILE *out, const struct rules_judging *run,
+void report_explain_stage(FILE *out, const struct model_derived *derived,
                           const struct model_pair *pair);
 
 #endif

@@ -14,13 +14,13 @@ struct blades {
 
 static bool is_on(const struct sheet_page *page, size_t stage, size_t spool)
 {
-    return model_stage(page->sheet->run->engine, stage)->spool_index == spool;
+    return model_stage(page->sheet->derived->engine, stage)->spool_index == spool;
 }
 
 static struct blades blades_of(const struct sheet_page *page, size_t spool)
 {
     struct blades blades = {spool, 0, NULL};
-    const struct model_engine *engine = page->sheet->run->engine;
+    const struct model_engine *engine = page->sheet->derived->engine;
     for (size_t i = 0; i < engine->stages.count; i++) {
         if (is_on(page, i, spool)) {
             const char *numbering = sheet_numbering(model_stage(engine, i));
@@ -48,8 +48,8 @@ static void write_item(struct sheet_page *page, const struct sheet_row *row)
 
 static void write_stage(struct sheet_page *page, size_t index, const struct blades *blades)
 {
-    const struct model_stage *stage = model_stage(page->sheet->run->engine, index);
-    const struct model_spool *spool = model_spool(page->sheet->run->engine, stage->spool_index);
+    const struct model_stage *stage = model_stage(page->sheet->derived->engine, index);
+    const struct model_spool *spool = model_spool(page->sheet->derived->engine, stage->spool_index);
     struct sheet_rows rows = {NULL, 0, 0};
     fputs("<article class=\"stage\"><h3>", page->out);
     sheet_escape(page->out, stage->id.text);
@@ -100,7 +100,7 @@ static void write_key(struct sheet_page *page, const struct blades *blades)
 
 void sheet_write_driven(struct sheet_page *page, size_t spool)
 {
-    const struct model_engine *engine = page->sheet->run->engine;
+    const struct model_engine *engine = page->sheet->derived->engine;
     const char *id = model_spool(engine, spool)->id.text;
     struct blades blades = blades_of(page, spool);
     sheet_section(page, "driven", sheet_say(page->sheet, "Stages of spool %s", id));
@@ -123,7 +123,7 @@ void sheet_write_by_hand(struct sheet_page *page, size_t spool)
 {
     static const char *const columns[] = {"Stage",     "Blades", "Order at the port",
                                           "Blade one", "Port",   NULL};
-    const struct model_engine *engine = page->sheet->run->engine;
+    const struct model_engine *engine = page->sheet->derived->engine;
     const char *id = model_spool(engine, spool)->id.text;
     sheet_section(page, "by-hand", sheet_say(page->sheet, "Spool %s, turned by hand", id));
     sheet_element(page, "p class=\"key\"", "p",

@@ -44,7 +44,7 @@ static void write_step(struct sheet_page *page, const struct model_pair *pair)
                                    step.off,    step.off_degrees, step.off_share};
     fputs("<tr>", page->out);
     sheet_element(page, "th scope=\"row\"", "th",
-                  model_stage(page->sheet->run->engine, pair->stage)->id.text);
+                  model_stage(page->sheet->derived->engine, pair->stage)->id.text);
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers && numbers[i]; i++) {
         sheet_element(page, "td", "td", numbers[i]);
     }
@@ -73,7 +73,7 @@ static void write_steps(struct sheet_page *page, size_t pad)
                                            "Left over, deg",
                                            "Left over, % of pitch",
                                            NULL};
-    const struct model_pad_on_device *on = &page->sheet->run->on.pads[pad];
+    const struct model_pad_on_device *on = &page->sheet->derived->on.pads[pad];
     const char *datums = sheet_datums(page->sheet, pad);
     fputs("<div class=\"steps\">", page->out);
     sheet_columns(page, sheet_is_fixed(page->sheet) ? repeated : rounded);
@@ -108,7 +108,7 @@ static void write_limits(struct sheet_page *page, size_t pad)
 static void write_numbers(struct sheet_page *page, size_t pad)
 {
     enum { LONG = 10 }; /* as many steps are as high as the limits */
-    bool is_long = page->sheet->run->on.pads[pad].pair_count >= LONG;
+    bool is_long = page->sheet->derived->on.pads[pad].pair_count >= LONG;
     fprintf(page->out, "<div class=\"numbers%s\">\n", is_long ? " long" : "");
     write_limits(page, pad);
     write_steps(page, pad);

@@ -13,7 +13,7 @@
  */
 static void write_style(struct sheet_page *page)
 {
-    const struct rules_judging *run = page->sheet->run;
+    const struct model_derived *derived = page->sheet->derived;
     fputs("<style>\n", page->out);
     for (size_t i = 0; sheet_style[i]; i++) {
         fprintf(page->out, "%s\n", sheet_style[i]);
@@ -22,32 +22,33 @@ static void write_style(struct sheet_page *page)
             "@page{size:A4;margin:8mm 10mm 11mm;font:7.5pt \"Liberation Sans\",Arial,sans-serif;\n"
             "@bottom-left{content:\"%s, revision %" PRId64 ", on %s\"}\n"
             "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}\n</style>\n",
-            run->engine->id.text, run->engine->revision.value, run->device->device->id.text);
+            derived->engine->id.text, derived->engine->revision.value,
+            derived->device->device->id.text);
 }
 
 void sheet_write_head(struct sheet_page *page)
 {
-    const struct rules_judging *run = page->sheet->run;
+    const struct model_derived *derived = page->sheet->derived;
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
           "'unsafe-inline'\"/>\n",
           page->out);
     sheet_element(page, "title", "title",
-                  sheet_say(page->sheet, "Setup sheet: %s, %s", run->engine->name.text,
+                  sheet_say(page->sheet, "Setup sheet: %s, %s", derived->engine->name.text,
                             sheet_edition(page->sheet)));
     fputc('\n', page->out);
     write_style(page);
     fputs("</head>\n<body>\n<header><div>", page->out);
     sheet_element(page, "p class=\"kind\"", "p", "Setup sheet for turning the rotor");
-    sheet_element(page, "h1", "h1", run->engine->name.text);
+    sheet_element(page, "h1", "h1", derived->engine->name.text);
     fputs("</div><dl>", page->out);
     sheet_element(page, "dt", "dt", "Definition");
     sheet_element(
         page, "dd", "dd",
-        sheet_say(page->sheet, "%s, %s", run->engine->id.text, sheet_edition(page->sheet)));
+        sheet_say(page->sheet, "%s, %s", derived->engine->id.text, sheet_edition(page->sheet)));
     sheet_element(page, "dt", "dt", "Device");
-    sheet_element(page, "dd", "dd", run->device->device->name.text);
+    sheet_element(page, "dd", "dd", derived->device->device->name.text);
     fputs("</dl></header>\n<main>\n", page->out);
 }
 

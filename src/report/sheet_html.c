@@ -40,7 +40,7 @@ static bool is_first_of_spool(const struct model_engine *engine, size_t pad)
 /* Spool by spool: the pads that turn it, and right behind them the stages seen through them. */
 static void write_drives(struct sheet_page *page)
 {
-    const struct model_engine *engine = page->sheet->run->engine;
+    const struct model_engine *engine = page->sheet->derived->engine;
     for (size_t first = 0; first < engine->pads.count; first++) {
         size_t spool = model_pad(engine, first)->spool_index;
         if (!is_first_of_spool(engine, first)) {
@@ -58,7 +58,7 @@ static void write_drives(struct sheet_page *page)
 void report_sheet_html(FILE *out, const struct sheet *sheet)
 {
     struct sheet_page page = {.out = out, .sheet = sheet};
-    const struct model_engine *engine = sheet->run->engine;
+    const struct model_engine *engine = sheet->derived->engine;
     sheet_write_head(&page);
     sheet_write_cautions(&page);
     write_drives(&page);

@@ -19,7 +19,7 @@ static void write_row(struct sheet_page *page, const struct sheet_row *row)
 
 void sheet_write_observations(struct sheet_page *page)
 {
-    const struct model_engine *engine = page->sheet->run->engine;
+    const struct model_engine *engine = page->sheet->derived->engine;
     sheet_section(page, "measured", "Measured on an engine");
     if (engine->observations.count == 0) {
         sheet_element(page, "p", "p",

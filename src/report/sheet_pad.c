@@ -10,7 +10,7 @@
 
 static const struct model_pad *pad_of(const struct sheet *sheet, size_t pad)
 {
-    return model_pad(sheet->run->engine, pad);
+    return model_pad(sheet->derived->engine, pad);
 }
 
 static bool has_adapter(const struct model_pad *pad)
@@ -35,10 +35,10 @@ static const char *with_square(const struct sheet *sheet, const char *what,
 static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    const struct model_device *device = sheet->run->device->device;
+    const struct model_device *device = sheet->derived->device->device;
     struct sheet_turn turn = {.name = sheet_say(sheet, "device %s", device->id.text)};
     turn.what = with_square(sheet, device->name.text, &device->shaft.square);
-    turn.sign = model_pad_sign(pad) * sheet->run->facts.pads[index].adapter_sign;
+    turn.sign = model_pad_sign(pad) * sheet->derived->facts.pads[index].adapter_sign;
     turn.view = has_adapter(pad) ? "facing the adapter" : "facing the pad";
     if (has_adapter(pad)) {
         turn.what = with_square(sheet, sheet_say(sheet, "%s; then an adapter", turn.what),
@@ -50,7 +50,7 @@ static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
 struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet_end end)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    const struct model_spool *spool = model_spool(sheet->run->engine, pad->spool_index);
+    const struct model_spool *spool = model_spool(sheet->derived->engine, pad->spool_index);
     struct sheet_turn turn = {.sign = model_pad_sign(pad), .view = "facing the pad"};
     switch (end) {
     case SHEET_DEVICE: return device_turn(sheet, index);
@@ -87,15 +87,15 @@ static const char *torque_reason(const struct sheet *sheet, size_t index)
         text = sheet_say(sheet, "%s, the adapter %s at its device side", text,
                          sheet_torque(sheet, adapter));
     }
-    return sheet->run->on.pads[index].torque_capped
+    return sheet->derived->on.pads[index].torque_capped
                ? sheet_say(sheet, "%s; the device gives no more than this", text)
                : text;
 }
 
 static void torque_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
-    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
-    const struct exact_quantity *step = &sheet->run->device->device->torque.resolution.written;
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
+    const struct exact_quantity *step = &sheet->derived->device->device->torque.resolution.written;
     struct exact_measure limit = {exact_whole(on->torque_steps), step->unit};
     if (on->torque_known && exact_mul(limit.value, step->stated, &limit.value)) {
         sheet_row(sheet, rows, "Torque, at most", sheet_torque(sheet, limit),
@@ -109,9 +109,9 @@ static void torque_row(const struct sheet *sheet, size_t index, struct sheet_row
 /* The limit at the device, the rotor's speed then, and how long a turn of the rotor takes. */
 static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
-    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
-    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
-    const struct exact_quantity *step = &sheet->run->device->device->speed.resolution.written;
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
+    const struct exact_quantity *step = &sheet->derived->device->device->speed.resolution.written;
     struct exact_measure limit = {exact_whole(on->speed_steps), step->unit};
     struct exact_rational per_minute;
     struct exact_rational turns;
@@ -136,8 +136,8 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
 static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
-    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
     struct exact_interval backlash;
     struct exact_interval adapter = exact_point(exact_whole(0));
     struct exact_rational at_device;
@@ -177,8 +177,8 @@ static int64_t turns_exact(const struct model_pad_on_device *on)
 
 static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
-    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
-    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
     if (on->recheck_turns == 0) {
         int64_t turns = turns_exact(on);
         sheet_row(sheet, rows, "Find blade one again", "after slip or uncoupling",
@@ -204,7 +204,7 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
 static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    const struct model_pad_facts *facts = &sheet->run->facts.pads[index];
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
     const char *detail = facts->has_path ? "from the teeth, exact"
                                          : sheet_say(sheet, "as stated; anywhere from %s to %s",
                                                      sheet_decimal(sheet, facts->ratio.lo, 6),
@@ -221,7 +221,7 @@ static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows
 
 void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
-    const struct model_pad_on_device *on = &sheet->run->on.pads[index];
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
     torque_row(sheet, index, rows);
     speed_row(sheet, index, rows);
     backlash_row(sheet, index, rows);
@@ -241,7 +241,7 @@ static bool squares_differ(const struct model_code *a, const struct model_code *
 void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad *pad = pad_of(sheet, index);
-    const struct model_spool *spool = model_spool(sheet->run->engine, pad->spool_index);
+    const struct model_spool *spool = model_spool(sheet->derived->engine, pad->spool_index);
     const struct model_code *square = has_adapter(pad) ? &pad->adapter.square : &pad->square;
     if (pad->drives.value != MODEL_DRIVES_BOTH) {
         sheet_row(sheet, rows, "One way only",
@@ -260,11 +260,11 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
                             spool->id.text),
                   NULL);
     }
-    if (squares_differ(&sheet->run->device->device->shaft.square, square)) {
+    if (squares_differ(&sheet->derived->device->device->shaft.square, square)) {
         sheet_row(sheet, rows, "Squares differ",
                   sheet_say(sheet,
                             "the device has %s, what it is coupled to %s: a reducer is needed.",
-                            sheet_square(sheet, &sheet->run->device->device->shaft.square),
+                            sheet_square(sheet, &sheet->derived->device->device->shaft.square),
                             sheet_square(sheet, square)),
                   NULL);
     }

@@ -31,7 +31,7 @@ static const char *status_word(const struct model_engine *engine)
 
 const char *sheet_status_warning(const struct sheet *sheet)
 {
-    switch ((enum model_status)sheet->run->engine->status.value) {
+    switch ((enum model_status)sheet->derived->engine->status.value) {
     case MODEL_DRAFT:
         return "Draft: this definition has not been released. Do not turn an engine by it.";
     case MODEL_WITHDRAWN: return "Withdrawn: this definition must not be used any more.";
@@ -42,14 +42,14 @@ const char *sheet_status_warning(const struct sheet *sheet)
 
 const char *sheet_edition(const struct sheet *sheet)
 {
-    return sheet_say(sheet, "revision %" PRId64 ", %s", sheet->run->engine->revision.value,
-                     status_word(sheet->run->engine));
+    return sheet_say(sheet, "revision %" PRId64 ", %s", sheet->derived->engine->revision.value,
+                     status_word(sheet->derived->engine));
 }
 
 bool sheet_is_driven(const struct sheet *sheet, size_t spool)
 {
-    for (size_t i = 0; i < sheet->run->engine->pads.count; i++) {
-        if (model_pad(sheet->run->engine, i)->spool_index == spool) {
+    for (size_t i = 0; i < sheet->derived->engine->pads.count; i++) {
+        if (model_pad(sheet->derived->engine, i)->spool_index == spool) {
             return true;
         }
     }
@@ -58,14 +58,14 @@ bool sheet_is_driven(const struct sheet *sheet, size_t spool)
 
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool)
 {
-    const struct model_spool *model = model_spool(sheet->run->engine, spool);
+    const struct model_spool *model = model_spool(sheet->derived->engine, spool);
     return sheet_say(sheet, "%s turns %s, seen aft looking forward", model->id.text,
                      sheet_sense(model_spool_sign(model)));
 }
 
 struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
 {
-    const struct model_observation *observation = model_observation(sheet->run->engine, index);
+    const struct model_observation *observation = model_observation(sheet->derived->engine, index);
     const char *text = "";
     if (observation->counted.at.state == MODEL_GIVEN) {
         text = sheet_say(sheet, "the pad turned %s for %s of the rotor",
@@ -106,8 +106,8 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
 
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)
 {
-    const struct model_engine *engine = sheet->run->engine;
-    const struct model_device *device = sheet->run->device->device;
+    const struct model_engine *engine = sheet->derived->engine;
+    const struct model_device *device = sheet->derived->device->device;
     const char *models = "";
     for (size_t i = 0; i < engine->models.count; i++) {
         models = sheet_say(sheet, "%s%s%s", models, i == 0 ? "" : ", ",

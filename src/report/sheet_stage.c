@@ -10,7 +10,7 @@
 
 static const struct model_stage *stage_of(const struct sheet *sheet, size_t stage)
 {
-    return model_stage(sheet->run->engine, stage);
+    return model_stage(sheet->derived->engine, stage);
 }
 
 static bool falls(const struct model_stage *stage)
@@ -106,7 +106,7 @@ static const char *off_by(const struct sheet *sheet, const struct sheet_step *st
 static const char *device_angle(const struct sheet *sheet, const struct model_pair *pair,
                                 int64_t blades)
 {
-    const struct model_pad_facts *facts = &sheet->run->facts.pads[pair->pad];
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[pair->pad];
     struct exact_rational degrees;
     if (!exact_mul(turning_pitch(blades), facts->used, &degrees) ||
         !exact_mul(degrees, facts->adapter_ratio, &degrees)) {
@@ -117,14 +117,14 @@ static const char *device_angle(const struct sheet *sheet, const struct model_pa
 
 bool sheet_is_fixed(const struct sheet *sheet)
 {
-    return sheet->run->device->device->stepping.value == MODEL_FIXED;
+    return sheet->derived->device->device->stepping.value == MODEL_FIXED;
 }
 
 struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair)
 {
     const struct turning_schedule *schedule = &pair->schedule;
     int64_t blades = stage_of(sheet, pair->stage)->blades.value;
-    struct exact_rational per_turn = sheet->run->on.pads[pair->pad].counts_per_turn;
+    struct exact_rational per_turn = sheet->derived->on.pads[pair->pad].counts_per_turn;
     struct sheet_step step = {.counts = sheet_say(sheet, "%" PRId64, schedule->whole)};
     if (schedule->num != 0) {
         step.counts = sheet_say(sheet, "%s + %" PRId64 "/%" PRId64, step.counts, schedule->num,
@@ -149,11 +149,11 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
 
 const char *sheet_datums(const struct sheet *sheet, size_t pad)
 {
-    const struct model_pad_on_device *on = &sheet->run->on.pads[pad];
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[pad];
     const char *text = NULL;
     for (size_t i = 0; i < on->pair_count; i++) {
         const struct model_stage *stage = stage_of(sheet, on->pairs[i].stage);
-        int sign = model_spool_sign(model_spool(sheet->run->engine, stage->spool_index));
+        int sign = model_spool_sign(model_spool(sheet->derived->engine, stage->spool_index));
         struct exact_measure written = {stage->clocking.written.stated,
                                         stage->clocking.written.unit};
         struct exact_rational clocking;
@@ -178,14 +178,14 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
 
 void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
-    const struct model_engine *engine = sheet->run->engine;
+    const struct model_engine *engine = sheet->derived->engine;
     size_t spool = stage_of(sheet, index)->spool_index;
     size_t pads = 0;
     for (size_t i = 0; i < engine->pads.count; i++) {
         pads += model_pad(engine, i)->spool_index == spool;
     }
     for (size_t i = 0; i < engine->pads.count; i++) {
-        const struct model_pad_on_device *on = &sheet->run->on.pads[i];
+        const struct model_pad_on_device *on = &sheet->derived->on.pads[i];
         for (size_t j = 0; j < on->pair_count; j++) {
             if (on->pairs[j].stage != index) {
                 continue;

@@ -162,7 +162,7 @@ static void write_pad(struct writer *writer, size_t pad)
 static void write_stage(struct writer *writer, size_t index, bool driven)
 {
     const struct sheet *sheet = writer->sheet;
-    const struct model_stage *stage = model_stage(sheet->run->engine, index);
+    const struct model_stage *stage = model_stage(sheet->derived->engine, index);
     struct sheet_rows facts = {NULL, 0, 0};
     fputc('\n', writer->out);
     line(writer, INDENT,
@@ -178,7 +178,7 @@ static void write_stage(struct writer *writer, size_t index, bool driven)
 static void write_spool(struct writer *writer, size_t spool)
 {
     const struct sheet *sheet = writer->sheet;
-    const struct model_engine *engine = sheet->run->engine;
+    const struct model_engine *engine = sheet->derived->engine;
     bool driven = sheet_is_driven(sheet, spool);
     heading(writer, sheet_say(sheet, driven ? "Stages of spool %s" : "Spool %s, turned by hand",
                               model_spool(engine, spool)->id.text));
@@ -193,7 +193,7 @@ static void write_spool(struct writer *writer, size_t spool)
 
 static void write_observations(struct writer *writer)
 {
-    const struct model_engine *engine = writer->sheet->run->engine;
+    const struct model_engine *engine = writer->sheet->derived->engine;
     heading(writer, "Measured on an engine");
     if (engine->observations.count == 0) {
         line(writer, INDENT, "Nothing: no observation ties these numbers to a real engine.");
@@ -207,12 +207,12 @@ static void write_observations(struct writer *writer)
 void report_sheet_text(FILE *out, const struct sheet *sheet)
 {
     struct writer writer = {out, sheet};
-    const struct model_engine *engine = sheet->run->engine;
+    const struct model_engine *engine = sheet->derived->engine;
     struct sheet_rows sources = {NULL, 0, 0};
     fputs("SETUP SHEET: ", out);
     wrap(&writer, 13, 13,
          sheet_say(sheet, "%s, %s, turned with %s", engine->name.text, sheet_edition(sheet),
-                   sheet->run->device->device->name.text));
+                   sheet->derived->device->device->name.text));
     write_cautions(&writer);
     for (size_t i = 0; i < engine->pads.count; i++) {
         write_pad(&writer, i);

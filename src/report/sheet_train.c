@@ -61,14 +61,14 @@ static struct sheet_train follow(const struct sheet *sheet, const struct model_l
 
 struct sheet_train sheet_pad_train(const struct sheet *sheet, size_t pad)
 {
-    const struct model_pad *model = model_pad(sheet->run->engine, pad);
+    const struct model_pad *model = model_pad(sheet->derived->engine, pad);
     return follow(sheet, &model->path, facing(&model->faces, model_pad_sign(model)));
 }
 
 struct sheet_train sheet_adapter_train(const struct sheet *sheet, size_t pad)
 {
-    const struct model_pad *model = model_pad(sheet->run->engine, pad);
-    const struct model_pad_facts *facts = &sheet->run->facts.pads[pad];
+    const struct model_pad *model = model_pad(sheet->derived->engine, pad);
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[pad];
     const struct model_code *faces =
         model->adapter.faces.at.state == MODEL_GIVEN ? &model->adapter.faces : &model->faces;
     return follow(sheet, &model->adapter.path,

@@ -163,8 +163,8 @@ static const char *describe(const struct wheel *wheel)
 
 void sheet_draw_wheel(struct sheet_page *page, size_t index)
 {
-    const struct model_stage *stage = model_stage(page->sheet->run->engine, index);
-    const struct model_spool *spool = model_spool(page->sheet->run->engine, stage->spool_index);
+    const struct model_stage *stage = model_stage(page->sheet->derived->engine, index);
+    const struct model_spool *spool = model_spool(page->sheet->derived->engine, stage->spool_index);
     struct wheel wheel = {.out = page->out, .sheet = page->sheet, .stage = stage};
     wheel.rotation = model_spool_sign(spool);
     wheel.growth = stage->numbering.value == MODEL_WITH_ROTATION ? wheel.rotation : -wheel.rotation;

@@ -8,11 +8,11 @@
 #ifndef ROTORTAB_REPORT_SHEET_WORDS_H
 #define ROTORTAB_REPORT_SHEET_WORDS_H
 
-#include "rules/rules.h"
+#include "model/on_device.h"
 
 /* One engine on one device, derived without errors. */
 struct sheet {
-    const struct rules_judging *run;
+    const struct model_derived *derived;
     struct arena *arena;
     const char *definition_digest, *device_digest; /* SHA-256, hexadecimal */
 };

@@ -24,21 +24,21 @@ struct context {
     int64_t from_blade, pause_s;
 };
 
-static bool start(struct context *context, const struct rules_judging *run,
+static bool start(struct context *context, const struct model_derived *derived,
                   const struct model_pair *pair)
 {
-    const struct model_pad_facts *facts = &run->facts.pads[pair->pad];
-    const struct model_span *speed = &run->device->device->speed;
-    context->engine = run->engine;
-    context->pad = model_pad(run->engine, pair->pad);
-    context->stage = model_stage(run->engine, pair->stage);
-    context->on = &run->on.pads[pair->pad];
+    const struct model_pad_facts *facts = &derived->facts.pads[pair->pad];
+    const struct model_span *speed = &derived->device->device->speed;
+    context->engine = derived->engine;
+    context->pad = model_pad(derived->engine, pair->pad);
+    context->stage = model_stage(derived->engine, pair->stage);
+    context->on = &derived->on.pads[pair->pad];
     context->pair = pair;
     /* The device's shaft: degrees a count, then the pad behind the adapter. */
     struct exact_rational shaft_deg;
     struct exact_measure step = model_measure(&speed->resolution);
     struct exact_rational per_minute;
-    return exact_div(exact_whole(360), run->device->facts.counts_per_turn, &shaft_deg) &&
+    return exact_div(exact_whole(360), derived->device->counts_per_turn, &shaft_deg) &&
            exact_div(shaft_deg, facts->adapter_ratio, &context->deg_per_count) &&
            exact_measure_in(step, EXACT_DEG_PER_MIN, &per_minute) &&
            exact_mul(per_minute, exact_whole(context->on->speed_steps), &per_minute) &&
@@ -145,17 +145,17 @@ static void write_text(FILE *out, const struct context *context, const struct st
     }
 }
 
-bool report_stops_pair(struct report_stops *stops, const struct rules_judging *run,
+bool report_stops_pair(struct report_stops *stops, const struct model_derived *derived,
                        const struct model_pair *pair)
 {
     struct context context;
-    if (!start(&context, run, pair)) {
+    if (!start(&context, derived, pair)) {
         return false;
     }
     context.from_blade = stops->from_blade;
     context.pause_s = stops->pause_s;
     int64_t blades = context.stage->blades.value;
-    struct stop *list = arena_array(run->arena, (size_t)blades, sizeof *list);
+    struct stop *list = arena_array(derived->arena, (size_t)blades, sizeof *list);
     for (int64_t j = 0; j < blades; j++) {
         if (!stop_at(&context, j, &list[j])) {
             return false;

@@ -4,7 +4,7 @@
 #ifndef ROTORTAB_REPORT_STOPS_H
 #define ROTORTAB_REPORT_STOPS_H
 
-#include "rules/rules.h"
+#include "model/on_device.h"
 
 #include <stdio.h>
 
@@ -22,7 +22,7 @@ struct report_stops {
  * Writes the stops of one (pad, stage), which was derived without an overflow.  False where a
  * number does not fit 64 bits; then nothing was written.
  */
-bool report_stops_pair(struct report_stops *stops, const struct rules_judging *run,
+bool report_stops_pair(struct report_stops *stops, const struct model_derived *derived,
                        const struct model_pair *pair);
 
 /* Writes what closes the report. */

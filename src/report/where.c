@@ -52,11 +52,11 @@ struct at_count {
  * A device that carries the remainder along stands within half a count of the blade, so it is asked
  * for its stops; one that repeats a whole step drifts, so only the counts of a turn tell the truth.
  */
-static bool find_blade(const struct rules_judging *run, const struct model_pair *pair,
+static bool find_blade(const struct model_derived *derived, const struct model_pair *pair,
                        struct at_count *at)
 {
-    const struct model_stage *stage = model_stage(run->engine, pair->stage);
-    struct exact_rational counts_per_turn = run->on.pads[pair->pad].counts_per_turn;
+    const struct model_stage *stage = model_stage(derived->engine, pair->stage);
+    struct exact_rational counts_per_turn = derived->on.pads[pair->pad].counts_per_turn;
     int64_t blades = stage->blades.value;
     int64_t first = turning_step_of(at->from_blade, blades, pair->falling);
     int64_t step = 0;
@@ -84,24 +84,24 @@ static bool find_blade(const struct rules_judging *run, const struct model_pair 
     return true;
 }
 
-static bool look(const struct rules_judging *run, const struct model_pair *pair,
+static bool look(const struct model_derived *derived, const struct model_pair *pair,
                  struct at_count *at)
 {
-    const struct model_stage *stage = model_stage(run->engine, pair->stage);
-    const struct model_pad_on_device *on = &run->on.pads[pair->pad];
-    at->engine = run->engine->id.text;
-    at->pad = model_pad(run->engine, pair->pad)->id.text;
+    const struct model_stage *stage = model_stage(derived->engine, pair->stage);
+    const struct model_pad_on_device *on = &derived->on.pads[pair->pad];
+    at->engine = derived->engine->id.text;
+    at->pad = model_pad(derived->engine, pair->pad)->id.text;
     at->stage = stage->id.text;
     at->drifts = exact_sign(pair->closure_counts) != 0;
     at->recheck = on->recheck_turns;
     if (!exact_make(180, stage->blades.value, &at->half_pitch) ||
         !exact_div(exact_whole(at->count), on->counts_per_turn, &at->turns) ||
-        !turning_uncertain_at(run->facts.pads[pair->pad].uncertainty, on->counts_per_turn,
+        !turning_uncertain_at(derived->facts.pads[pair->pad].uncertainty, on->counts_per_turn,
                               at->count, &at->uncertain)) {
         return false;
     }
     at->named = exact_compare(at->uncertain, at->half_pitch) <= 0;
-    return !at->named || find_blade(run, pair, at);
+    return !at->named || find_blade(derived, pair, at);
 }
 
 /* A number, or nothing where no blade is named. */
@@ -203,12 +203,12 @@ static void write_count_text(FILE *out, const struct at_count *at)
 }
 
 enum report_where_result report_where_count(struct report_where *where,
-                                            const struct rules_judging *run,
+                                            const struct model_derived *derived,
                                             const struct model_pair *pair, int64_t from_blade,
                                             int64_t count)
 {
     struct at_count at = {.from_blade = from_blade, .count = count};
-    if (!look(run, pair, &at)) {
+    if (!look(derived, pair, &at)) {
         return REPORT_WHERE_OVERFLOW;
     }
     separate(where, "engine,pad,stage,from_blade,count,blade,off_counts,off_deg,uncertain_deg,"
@@ -222,7 +222,7 @@ enum report_where_result report_where_count(struct report_where *where,
 }
 
 /* The rotor angle at which blade one stands at a port; false on overflow. */
-static bool blade_one_at(const struct rules_judging *run, const struct model_stage *stage,
+static bool blade_one_at(const struct model_derived *derived, const struct model_stage *stage,
                          size_t port, struct exact_rational *out)
 {
     struct exact_interval clocking;
@@ -230,7 +230,7 @@ static bool blade_one_at(const struct rules_judging *run, const struct model_sta
         return false;
     }
     const struct model_port *place = MODEL_ITEM(stage->ports, struct model_port, port);
-    bool ccw = model_spool_sign(model_spool(run->engine, stage->spool_index)) < 0;
+    bool ccw = model_spool_sign(model_spool(derived->engine, stage->spool_index)) < 0;
     return turning_port_angle(place->clock.value, ccw, clocking.lo, out);
 }
 
@@ -274,7 +274,7 @@ static void write_carried(struct report_where *where, const char *engine,
 }
 
 enum report_where_result report_where_carried(struct report_where *where,
-                                              const struct rules_judging *run,
+                                              const struct model_derived *derived,
                                               const struct model_stage *from, int64_t blade,
                                               const struct model_stage *to)
 {
@@ -283,7 +283,7 @@ enum report_where_result report_where_carried(struct report_where *where,
     const struct carried asked = {from, to, blade};
     bool falling = from->numbering.value == MODEL_WITH_ROTATION;
     int64_t steps = turning_step_of(blade, from->blades.value, falling);
-    if (!blade_one_at(run, from, 0, &angle) ||
+    if (!blade_one_at(derived, from, 0, &angle) ||
         !exact_make((exact_wide)steps * 360, from->blades.value, &turned) ||
         !exact_add(angle, turned, &angle)) {
         return REPORT_WHERE_OVERFLOW;
@@ -292,12 +292,12 @@ enum report_where_result report_where_carried(struct report_where *where,
         struct exact_rational blade_one;
         struct exact_rational beyond;
         int64_t step = 0;
-        if (!blade_one_at(run, to, port, &blade_one) ||
+        if (!blade_one_at(derived, to, port, &blade_one) ||
             !turning_angle_near(angle, blade_one, to->blades.value, &step, &beyond)) {
             return REPORT_WHERE_OVERFLOW;
         }
         bool to_falling = to->numbering.value == MODEL_WITH_ROTATION;
-        write_carried(where, run->engine->id.text, &asked, port,
+        write_carried(where, derived->engine->id.text, &asked, port,
                       turning_blade_after(step, to->blades.value, to_falling), beyond);
     }
     return REPORT_WHERE_NAMED;

@@ -23,7 +23,7 @@ enum report_where_result {
  * which the stage has.
  */
 enum report_where_result report_where_count(struct report_where *where,
-                                            const struct rules_judging *run,
+                                            const struct model_derived *derived,
                                             const struct model_pair *pair, int64_t from_blade,
                                             int64_t count);
 
@@ -32,7 +32,7 @@ enum report_where_result report_where_count(struct report_where *where,
  * ports.  Both sit on one spool; clocking and port of both are given.  Never UNSURE.
  */
 enum report_where_result report_where_carried(struct report_where *where,
-                                              const struct rules_judging *run,
+                                              const struct model_derived *derived,
                                               const struct model_stage *from, int64_t blade,
                                               const struct model_stage *to);
 

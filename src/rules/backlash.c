@@ -4,7 +4,7 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-bool rules_BACKLASH_MISSING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_BACKLASH_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool passed = true;
@@ -12,18 +12,18 @@ bool rules_BACKLASH_MISSING(struct rules_judging *run, const struct rules_subjec
         return true;
     }
     if (pad->backlash.at.state == MODEL_ABSENT) {
-        finding_add(run->findings, RULE_BACKLASH_MISSING, pad->id.at.span, "pad %s has no backlash",
-                    pad->id.text);
+        finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->id.at.span,
+                    "pad %s has no backlash", pad->id.text);
         passed = false;
     }
     if (model_adapter_backlash_missing(pad)) {
         struct finding *finding =
-            finding_add(run->findings, RULE_BACKLASH_MISSING, pad->adapter.at.key,
+            finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->adapter.at.key,
                         "the adapter of pad %s has no backlash", pad->id.text);
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "What the device would take up is not known, so it never turns back: "
                             "each move goes the normal way round.");
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Hold the pad's side, turn the adapter's device side to and fro, and write "
                        "down the angle.");
         passed = false;
@@ -31,13 +31,13 @@ bool rules_BACKLASH_MISSING(struct rules_judging *run, const struct rules_subjec
     return passed;
 }
 
-bool rules_BACKLASH_LARGE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_rational backlash;
     struct exact_rational share;
-    const struct model_quantity *allowed = &run->policy->limits.backlash_large;
+    const struct model_quantity *allowed = &judging->policy->limits.backlash_large;
     bool overflow = false;
     if (!facts->has_finest || !model_rotor_backlash(pad, facts, &backlash, &overflow) ||
         exact_compare(backlash, model_share_of(allowed, facts->finest_pitch)) <= 0) {
@@ -45,36 +45,38 @@ bool rules_BACKLASH_LARGE(struct rules_judging *run, const struct rules_subject 
     }
     if (!exact_div(backlash, facts->finest_pitch, &share)) {
         finding_add(
-            run->findings, RULE_NUMBER_TOO_LARGE, pad->backlash.at.span,
+            judging->findings, RULE_NUMBER_TOO_LARGE, pad->backlash.at.span,
             "the share that this backlash is of the finest pitch cannot be kept exactly in 64 "
             "bits");
         return false;
     }
-    const char *stage = model_stage(run->engine, facts->finest_stage)->id.text;
+    const char *stage = model_stage(judging->derived.engine, facts->finest_stage)->id.text;
     struct finding *finding = finding_add(
-        run->findings, RULE_BACKLASH_LARGE, pad->backlash.at.span,
+        judging->findings, RULE_BACKLASH_LARGE, pad->backlash.at.span,
         "a backlash of %s at the pad%s is up to %s of rotor, %s of the pitch of %s; %s is allowed",
-        rules_quantity(run, &pad->backlash),
+        rules_quantity(judging, &pad->backlash),
         pad->adapter.backlash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
-        rules_degrees(run, backlash), rules_percent_beside(run, share, model_share(allowed)),
-        stage ? stage : "the finest stage", rules_percent_beside(run, model_share(allowed), share));
+        rules_degrees(judging, backlash),
+        rules_percent_beside(judging, share, model_share(allowed)),
+        stage ? stage : "the finest stage",
+        rules_percent_beside(judging, model_share(allowed), share));
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
-        finding_note(run->findings, finding, pad->adapter.backlash.at.span,
+        finding_note(judging->findings, finding, pad->adapter.backlash.at.span,
                      "the adapter's backlash");
     }
-    rules_number(run, finding, "rotor_degrees", backlash);
-    rules_number(run, finding, "share_of_pitch", share);
+    rules_number(judging, finding, "rotor_degrees", backlash);
+    rules_number(judging, finding, "share_of_pitch", share);
     finding_consequence(
-        run->findings, finding,
+        judging->findings, finding,
         "A rotor that settles within its backlash stands up to %s off the port; near "
         "half a pitch, %s, the neighbouring blade is taken for it.",
-        rules_degrees(run, backlash),
-        rules_degrees(
-            run, (struct exact_rational){facts->finest_pitch.num, facts->finest_pitch.den * 2}));
+        rules_degrees(judging, backlash),
+        rules_degrees(judging, (struct exact_rational){facts->finest_pitch.num,
+                                                       facts->finest_pitch.den * 2}));
     return false;
 }
 
-bool rules_BACKLASH_BELOW_COUNT(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_BACKLASH_BELOW_COUNT(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;
@@ -86,9 +88,9 @@ bool rules_BACKLASH_BELOW_COUNT(struct rules_judging *run, const struct rules_su
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_BACKLASH_BELOW_COUNT, pad->backlash.at.span,
-                    "a backlash of %s is %s of a count", rules_quantity(run, &pad->backlash),
-                    rules_decimal(run, counts));
-    rules_number(run, finding, "counts", counts);
+        finding_add(judging->findings, RULE_BACKLASH_BELOW_COUNT, pad->backlash.at.span,
+                    "a backlash of %s is %s of a count", rules_quantity(judging, &pad->backlash),
+                    rules_decimal(judging, counts));
+    rules_number(judging, finding, "counts", counts);
     return true;
 }

@@ -12,123 +12,125 @@ static const char *sense(int sign)
     return sign > 0 ? "cw" : "ccw";
 }
 
-static bool report_off_axis(struct rules_judging *run, const struct model_list *path, size_t index)
+static bool report_off_axis(struct rules_judging *judging, const struct model_list *path,
+                            size_t index)
 {
     const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, index);
     bool same = turning_same_axis(mesh->bare.backs[0], mesh->bare.backs[1]);
     struct finding *finding =
-        finding_add(run->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
+        finding_add(judging->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
                     same ? "both backs, %s and %s, lie on one axis; a bevel pair turns a corner"
                          : "the shaft that comes in does not lie on the axis of back %s (then %s)",
                     model_word_for(model_direction_words, (int)mesh->bare.backs[0]),
                     model_word_for(model_direction_words, (int)mesh->bare.backs[1]));
     if (!same && index > 0) {
-        finding_note(run->findings, finding,
+        finding_note(judging->findings, finding,
                      MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
                      "the mesh before it");
     }
     return false;
 }
 
-bool rules_BACKS_OFF_AXIS(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_BACKS_OFF_AXIS(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     if (facts->proof == MODEL_OFF_AXIS) {
-        return report_off_axis(run, &subject->pad->path, facts->proof_mesh);
+        return report_off_axis(judging, &subject->pad->path, facts->proof_mesh);
     }
     if (facts->adapter_proof == MODEL_OFF_AXIS) {
-        return report_off_axis(run, &subject->pad->adapter.path, facts->adapter_mesh);
+        return report_off_axis(judging, &subject->pad->adapter.path, facts->adapter_mesh);
     }
     return true;
 }
 
-static bool disagrees(const struct rules_judging *run, size_t pad)
+static bool disagrees(const struct rules_judging *judging, size_t pad)
 {
-    const struct model_pad_facts *facts = &run->facts.pads[pad];
-    size_t spool = model_pad(run->engine, pad)->spool_index;
-    int normal = spool == SIZE_MAX ? 0 : model_spool_sign(model_spool(run->engine, spool));
+    const struct model_pad_facts *facts = &judging->derived.facts.pads[pad];
+    size_t spool = model_pad(judging->derived.engine, pad)->spool_index;
+    int normal =
+        spool == SIZE_MAX ? 0 : model_spool_sign(model_spool(judging->derived.engine, spool));
     return facts->proof == MODEL_PROVEN && normal != 0 && facts->rotor_sign != normal;
 }
 
 /* Whether every proven pad of a spool, two at least, says that the spool turns the other way. */
-static bool spool_is_outvoted(const struct rules_judging *run, size_t spool)
+static bool spool_is_outvoted(const struct rules_judging *judging, size_t spool)
 {
     size_t proven = 0;
     size_t against = 0;
-    for (size_t i = 0; i < run->engine->pads.count; i++) {
-        if (model_pad(run->engine, i)->spool_index == spool &&
-            run->facts.pads[i].proof == MODEL_PROVEN) {
+    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
+        if (model_pad(judging->derived.engine, i)->spool_index == spool &&
+            judging->derived.facts.pads[i].proof == MODEL_PROVEN) {
             proven++;
-            against += disagrees(run, i);
+            against += disagrees(judging, i);
         }
     }
     return proven >= 2 && against == proven;
 }
 
-static void say_turned(struct rules_judging *run, struct finding *finding)
+static void say_turned(struct rules_judging *judging, struct finding *finding)
 {
-    finding_consequence(run->findings, finding,
+    finding_consequence(judging->findings, finding,
                         "The device would turn the rotor backwards: blades come in the wrong "
                         "order, and backlash is taken up from the wrong side.");
 }
 
 /* All pads say that the spool turns the other way: one finding for them all, at the spool. */
-static void report_spool(struct rules_judging *run, const struct rules_subject *subject)
+static void report_spool(struct rules_judging *judging, const struct rules_subject *subject)
 {
     size_t index = subject->pad->spool_index;
     int derived = subject->pad_facts->rotor_sign;
-    const struct model_spool *spool = model_spool(run->engine, index);
+    const struct model_spool *spool = model_spool(judging->derived.engine, index);
     struct finding *finding = finding_add(
-        run->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
+        judging->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
         "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
         spool->id.text, sense(derived), sense(-derived));
-    for (size_t i = 0; i < run->engine->pads.count; i++) {
-        const struct model_pad *pad = model_pad(run->engine, i);
-        if (pad->spool_index == index && disagrees(run, i)) {
-            finding_note(run->findings, finding, pad->rotation.at.span, "pad %s", pad->id.text);
-            rules_cover(run, RULE_SENSE_DISAGREES, i);
+    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(judging->derived.engine, i);
+        if (pad->spool_index == index && disagrees(judging, i)) {
+            finding_note(judging->findings, finding, pad->rotation.at.span, "pad %s", pad->id.text);
+            rules_cover(judging, RULE_SENSE_DISAGREES, i);
         }
     }
-    say_turned(run, finding);
-    finding_remedy(run->findings, finding, "Check from which end the spool's sense was noted.");
+    say_turned(judging, finding);
+    finding_remedy(judging->findings, finding, "Check from which end the spool's sense was noted.");
 }
 
-bool rules_SENSE_DISAGREES(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    if (!disagrees(run, subject->index)) {
+    if (!disagrees(judging, subject->index)) {
         return true;
     }
-    if (spool_is_outvoted(run, pad->spool_index)) {
-        report_spool(run, subject);
+    if (spool_is_outvoted(judging, pad->spool_index)) {
+        report_spool(judging, subject);
         return false;
     }
-    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    const struct model_spool *spool = model_spool(judging->derived.engine, pad->spool_index);
     struct finding *finding = finding_add(
-        run->findings, RULE_SENSE_DISAGREES, pad->rotation.at.span,
+        judging->findings, RULE_SENSE_DISAGREES, pad->rotation.at.span,
         "pad %s turning %s (facing the pad) turns spool %s %s aft looking forward through this "
         "path; its normal way is %s",
         pad->id.text, sense(model_pad_sign(pad)), spool->id.text,
         sense(subject->pad_facts->rotor_sign), sense(-subject->pad_facts->rotor_sign));
-    finding_note(run->findings, finding, spool->rotation.at.span, "the spool's normal way");
-    finding_note(run->findings, finding, pad->path.at.span, "the path");
-    finding_number(run->findings, finding, "derived", sense(subject->pad_facts->rotor_sign));
-    finding_number(run->findings, finding, "stated", sense(-subject->pad_facts->rotor_sign));
-    say_turned(run, finding);
+    finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's normal way");
+    finding_note(judging->findings, finding, pad->path.at.span, "the path");
+    finding_number(judging->findings, finding, "derived", sense(subject->pad_facts->rotor_sign));
+    finding_number(judging->findings, finding, "stated", sense(-subject->pad_facts->rotor_sign));
+    say_turned(judging, finding);
     return false;
 }
 
 /* Whether somebody looked; an observation that could not be read may have been one who did. */
-static bool was_seen(const struct rules_judging *run, size_t pad)
+static bool was_seen(const struct rules_judging *judging, size_t pad)
 {
-    for (size_t i = 0; i < run->engine->observations.count; i++) {
-        const struct model_observation *observation = model_observation(run->engine, i);
+    for (size_t i = 0; i < judging->derived.engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(judging->derived.engine, i);
         if ((observation->pad_index == pad || observation->pad_index == SIZE_MAX) &&
             observation->seen.at.state != MODEL_ABSENT) {
             return true;
         }
     }
-    return run->engine->observations.at.state == MODEL_BROKEN;
+    return judging->derived.engine->observations.at.state == MODEL_BROKEN;
 }
 
 static const char *missing_proof(enum model_proof proof)
@@ -147,27 +149,27 @@ static const char *missing_proof(enum model_proof proof)
     return NULL;
 }
 
-bool rules_SENSE_UNPROVEN(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_SENSE_UNPROVEN(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const char *reason = missing_proof(subject->pad_facts->proof);
     if (subject->pad_facts->proof == MODEL_VIEW_UNUSABLE) {
         struct finding *finding =
-            finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
+            finding_add(judging->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
                         "a sense seen along the engine says nothing of a pad that %s",
                         pad->faces.at.state == MODEL_GIVEN ? "does not face aft or forward"
                                                            : "is not said to face aft or forward");
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Give the sense facing the pad, with view: facing-pad.");
         return false;
     }
-    if (reason && !was_seen(run, subject->index)) {
+    if (reason && !was_seen(judging, subject->index)) {
         struct finding *finding =
-            finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
+            finding_add(judging->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
                         "nothing proves this sense: %s, and no observation saw it", reason);
         if (subject->pad_facts->proof == MODEL_NO_BACKS) {
             finding_note(
-                run->findings, finding,
+                judging->findings, finding,
                 MODEL_ITEM(pad->path, struct model_mesh, subject->pad_facts->proof_mesh)->at.span,
                 "this bevel pair");
         }
@@ -176,9 +178,9 @@ bool rules_SENSE_UNPROVEN(struct rules_judging *run, const struct rules_subject 
     reason = missing_proof(subject->pad_facts->adapter_proof);
     if (reason) {
         struct finding *finding =
-            finding_add(run->findings, RULE_SENSE_UNPROVEN, pad->adapter.at.key,
+            finding_add(judging->findings, RULE_SENSE_UNPROVEN, pad->adapter.at.key,
                         "nothing proves which way the adapter turns the pad: %s", reason);
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Give the way the pad and the adapter's device side face, and the backs of "
                        "the adapter's bevels.");
         return false;
@@ -186,7 +188,7 @@ bool rules_SENSE_UNPROVEN(struct rules_judging *run, const struct rules_subject 
     return true;
 }
 
-bool rules_ONE_WAY_AGAINST(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_ONE_WAY_AGAINST(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     int normal = model_pad_sign(pad);
@@ -199,15 +201,15 @@ bool rules_ONE_WAY_AGAINST(struct rules_judging *run, const struct rules_subject
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
+        judging->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
         "the pad drives %s only, but turns %s when the spool turns its normal way (both facing "
         "the pad)",
         sense(drives), sense(normal));
-    finding_note(run->findings, finding, pad->rotation.at.span, "the pad's rotation");
+    finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     return false;
 }
 
-bool rules_OBSERVATION_SENSE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_SENSE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_seen *seen = &subject->observation->seen;
     const struct model_pad *pad = subject->pad;
@@ -215,7 +217,7 @@ bool rules_OBSERVATION_SENSE(struct rules_judging *run, const struct rules_subje
         pad->spool_index == SIZE_MAX) {
         return true;
     }
-    const struct model_spool *spool = model_spool(run->engine, pad->spool_index);
+    const struct model_spool *spool = model_spool(judging->derived.engine, pad->spool_index);
     int stated = model_pad_sign(pad) * model_spool_sign(spool);
     int seen_pad = seen->pad.value == MODEL_CW ? 1 : -1;
     int seen_rotor = seen->rotor.value == MODEL_CW ? 1 : -1;
@@ -223,10 +225,10 @@ bool rules_OBSERVATION_SENSE(struct rules_judging *run, const struct rules_subje
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_OBSERVATION_SENSE, seen->at.span,
+        judging->findings, RULE_OBSERVATION_SENSE, seen->at.span,
         "the pad was seen turning %s and the rotor %s; by the definition the rotor turns %s then",
         sense(seen_pad), sense(seen_rotor), sense(-seen_rotor));
-    finding_note(run->findings, finding, pad->rotation.at.span, "the pad's rotation");
-    finding_note(run->findings, finding, spool->rotation.at.span, "the spool's rotation");
+    finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
+    finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's rotation");
     return false;
 }

@@ -7,10 +7,10 @@
 
 #include <inttypes.h>
 
-bool rules_SQUARE_DIFFERS(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_SQUARE_DIFFERS(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    const struct model_code *device = &run->device->device->shaft.square;
+    const struct model_code *device = &judging->derived.device->device->shaft.square;
     bool adapted = pad->adapter.at.state != MODEL_ABSENT; /* BROKEN: its square is not known */
     const struct model_code *square = adapted ? &pad->adapter.square : &pad->square;
     if (square->at.state != MODEL_GIVEN || device->at.state != MODEL_GIVEN ||
@@ -18,10 +18,10 @@ bool rules_SQUARE_DIFFERS(struct rules_judging *run, const struct rules_subject 
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_SQUARE_DIFFERS, square->at.span,
+        finding_add(judging->findings, RULE_SQUARE_DIFFERS, square->at.span,
                     "the %s takes a %s square; the device has %s", adapted ? "adapter" : "pad",
                     model_squares[square->value].inch, model_squares[device->value].inch);
-    finding_note(run->findings, finding, device->at.span, "the device's square");
+    finding_note(judging->findings, finding, device->at.span, "the device's square");
     return false;
 }
 
@@ -36,20 +36,22 @@ static bool is_in_table(const struct model_engine *engine, size_t spool)
     return false;
 }
 
-typedef bool text_judge(struct rules_judging *run, const struct model_text *text, const char *what);
+typedef bool text_judge(struct rules_judging *judging, const struct model_text *text,
+                        const char *what);
 
 /* Every text of a definition that goes into a table. */
-static bool judge_texts(struct rules_judging *run, text_judge *judge)
+static bool judge_texts(struct rules_judging *judging, text_judge *judge)
 {
-    const struct model_engine *engine = run->engine;
-    bool passed = judge(run, &engine->id, "id");
-    passed = judge(run, &engine->name, "name") && passed;
+    const struct model_engine *engine = judging->derived.engine;
+    bool passed = judge(judging, &engine->id, "id");
+    passed = judge(judging, &engine->name, "name") && passed;
     for (size_t i = 0; i < engine->models.count; i++) {
-        passed = judge(run, MODEL_ITEM(engine->models, struct model_text, i), "model") && passed;
+        passed =
+            judge(judging, MODEL_ITEM(engine->models, struct model_text, i), "model") && passed;
     }
     for (size_t i = 0; i < engine->spools.count; i++) {
         if (is_in_table(engine, i)) {
-            passed = judge(run, &model_spool(engine, i)->id, "spool id") && passed;
+            passed = judge(judging, &model_spool(engine, i)->id, "spool id") && passed;
         }
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
@@ -57,44 +59,45 @@ static bool judge_texts(struct rules_judging *run, text_judge *judge)
         if (!is_in_table(engine, stage->spool_index)) {
             continue;
         }
-        passed = judge(run, &stage->id, "stage id") && passed;
-        passed = judge(run, &stage->blade_one, "blade-one") && passed;
+        passed = judge(judging, &stage->id, "stage id") && passed;
+        passed = judge(judging, &stage->blade_one, "blade-one") && passed;
         for (size_t j = 0; j < stage->ports.count; j++) {
             const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
-            passed = judge(run, &port->id, "port id") && passed;
+            passed = judge(judging, &port->id, "port id") && passed;
         }
     }
     for (size_t i = 0; i < engine->pads.count; i++) {
-        passed = judge(run, &model_pad(engine, i)->id, "pad id") && passed;
+        passed = judge(judging, &model_pad(engine, i)->id, "pad id") && passed;
     }
     return passed;
 }
 
-static bool judge_length(struct rules_judging *run, const struct model_text *text, const char *what)
+static bool judge_length(struct rules_judging *judging, const struct model_text *text,
+                         const char *what)
 {
-    const struct model_integer *most = &run->device->device->limits.text_bytes;
+    const struct model_integer *most = &judging->derived.device->device->limits.text_bytes;
     if (text->at.state != MODEL_GIVEN || (int64_t)text->length <= most->value) {
         return true;
     }
-    struct finding *finding = finding_add(run->findings, RULE_TEXT_TOO_LONG, text->at.span,
+    struct finding *finding = finding_add(judging->findings, RULE_TEXT_TOO_LONG, text->at.span,
                                           "this %s has %zu bytes; the device holds %" PRId64, what,
                                           text->length, most->value);
-    finding_note(run->findings, finding, most->at.span, "the device's limit");
-    rules_whole_number(run, finding, "bytes", (int64_t)text->length);
-    rules_whole_number(run, finding, "limit", most->value);
+    finding_note(judging->findings, finding, most->at.span, "the device's limit");
+    rules_whole_number(judging, finding, "bytes", (int64_t)text->length);
+    rules_whole_number(judging, finding, "limit", most->value);
     return false;
 }
 
-bool rules_TEXT_TOO_LONG(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TEXT_TOO_LONG(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    return judge_texts(run, judge_length);
+    return judge_texts(judging, judge_length);
 }
 
-static bool judge_characters(struct rules_judging *run, const struct model_text *text,
+static bool judge_characters(struct rules_judging *judging, const struct model_text *text,
                              const char *what)
 {
-    const struct model_code *charset = &run->device->device->limits.text;
+    const struct model_code *charset = &judging->derived.device->device->limits.text;
     static const uint32_t last[] = {
         [MODEL_ASCII] = 0x7e, [MODEL_LATIN_1] = 0xff, [MODEL_UTF_8] = 0x10ffff};
     static const char *const names[] = {"ASCII", "Latin-1", "UTF-8"};
@@ -109,10 +112,10 @@ static bool judge_characters(struct rules_judging *run, const struct model_text 
         }
         if (code > last[charset->value]) {
             struct finding *finding =
-                finding_add(run->findings, RULE_TEXT_NOT_SHOWN, text->at.span,
+                finding_add(judging->findings, RULE_TEXT_NOT_SHOWN, text->at.span,
                             "this %s has the character %.*s (U+%04X); the device shows %s only",
                             what, (int)size, text->text + i, (unsigned)code, names[charset->value]);
-            finding_note(run->findings, finding, charset->at.span, "the device's characters");
+            finding_note(judging->findings, finding, charset->at.span, "the device's characters");
             return false;
         }
         i += size;
@@ -120,35 +123,35 @@ static bool judge_characters(struct rules_judging *run, const struct model_text 
     return true;
 }
 
-bool rules_TEXT_NOT_SHOWN(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TEXT_NOT_SHOWN(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    return judge_texts(run, judge_characters);
+    return judge_texts(judging, judge_characters);
 }
 
-static bool within(struct rules_judging *run, int64_t count, const struct model_integer *most,
+static bool within(struct rules_judging *judging, int64_t count, const struct model_integer *most,
                    struct span at, const char *what)
 {
     if (count <= most->value) {
         return true;
     }
-    struct finding *finding = finding_add(run->findings, RULE_TOO_MANY, at,
+    struct finding *finding = finding_add(judging->findings, RULE_TOO_MANY, at,
                                           "there are %" PRId64 " %s; the device holds %" PRId64,
                                           count, what, most->value);
-    finding_note(run->findings, finding, most->at.span, "the device's limit");
-    rules_whole_number(run, finding, "count", count);
-    rules_whole_number(run, finding, "limit", most->value);
+    finding_note(judging->findings, finding, most->at.span, "the device's limit");
+    rules_whole_number(judging, finding, "count", count);
+    rules_whole_number(judging, finding, "limit", most->value);
     return false;
 }
 
-bool rules_TOO_MANY(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TOO_MANY(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_engine *engine = run->engine;
-    const struct model_limits *limits = &run->device->device->limits;
+    const struct model_engine *engine = judging->derived.engine;
+    const struct model_limits *limits = &judging->derived.device->device->limits;
     int64_t stages = 0;
     bool passed =
-        within(run, (int64_t)engine->pads.count, &limits->pads, engine->pads.at.key, "pads");
+        within(judging, (int64_t)engine->pads.count, &limits->pads, engine->pads.at.key, "pads");
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
         if (!is_in_table(engine, stage->spool_index)) {
@@ -156,16 +159,16 @@ bool rules_TOO_MANY(struct rules_judging *run, const struct rules_subject *subje
         }
         stages++;
         if (stage->blades.at.state == MODEL_GIVEN) {
-            passed = within(run, stage->blades.value, &limits->blades, stage->blades.at.span,
+            passed = within(judging, stage->blades.value, &limits->blades, stage->blades.at.span,
                             "blades") &&
                      passed;
         }
     }
-    return within(run, stages, &limits->stages, engine->stages.at.key, "stages") && passed;
+    return within(judging, stages, &limits->stages, engine->stages.at.key, "stages") && passed;
 }
 
-bool rules_judge_engines(struct rules_judging *run, size_t engines)
+bool rules_judge_engines(struct rules_judging *judging, size_t engines)
 {
-    const struct model_integer *most = &run->device->device->limits.engines;
-    return within(run, (int64_t)engines, most, most->at.span, "engines for a table");
+    const struct model_integer *most = &judging->derived.device->device->limits.engines;
+    return within(judging, (int64_t)engines, most, most->at.span, "engines for a table");
 }

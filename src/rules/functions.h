@@ -14,7 +14,7 @@
  * Judges one subject: true where it passed.  A function that returns false has added a finding.
  * One that returns true may have added a note.
  */
-typedef bool rules_function(struct rules_judging *run, const struct rules_subject *subject);
+typedef bool rules_function(struct rules_judging *judging, const struct rules_subject *subject);
 
 /* Keeps what is in brackets where a row of this scope has a function. */
 #define RULES_IF_ELSEWHERE(...)
@@ -38,33 +38,33 @@ rules_function *rules_function_of(enum rule_id rule);
  * Reads once for a run what the policies give each rule.  Findings that are added from then on are
  * weighed by it.
  */
-void rules_read_policies(struct rules_judging *run);
+void rules_read_policies(struct rules_judging *judging);
 
 /*
  * Asks a function whether a subject passed, and names the subject in what it adds.  Where it
  * returns false without a finding, the program ends with a message and status 2: a mistake would go
  * unreported.
  */
-bool rules_ask(struct rules_judging *run, enum rule_id rule, rules_function *function,
+bool rules_ask(struct rules_judging *judging, enum rule_id rule, rules_function *function,
                const struct rules_subject *subject);
 
 /*
  * Says that the finding just added holds for another pad too.  The rule
  * counts as failed there and is not asked.
  */
-void rules_cover(struct rules_judging *run, enum rule_id rule, size_t pad);
+void rules_cover(struct rules_judging *judging, enum rule_id rule, size_t pad);
 
 /* Applies the definition's waivers to what was found, and judges the waivers; in provenance.c. */
-void rules_apply_waivers(struct rules_judging *run);
+void rules_apply_waivers(struct rules_judging *judging);
 
 /* Whether a file of this kind is called like its id; in identity.c. */
-bool rules_judge_file_name(struct rules_judging *run, const struct model_text *id,
+bool rules_judge_file_name(struct rules_judging *judging, const struct model_text *id,
                            enum model_kind kind);
 
 /* Judges a device profile's own numbers; in profile.c. */
-void rules_judge_profile(struct rules_judging *run, const struct model_device *device);
+void rules_judge_profile(struct rules_judging *judging, const struct model_device *device);
 
 /* Whether the device holds so many engines; in fit.c. */
-bool rules_judge_engines(struct rules_judging *run, size_t engines);
+bool rules_judge_engines(struct rules_judging *judging, size_t engines);
 
 #endif

@@ -6,7 +6,7 @@
 
 #include <inttypes.h>
 
-bool rules_EPICYCLIC_MEMBERS(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_EPICYCLIC_MEMBERS(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     const struct model_code *const members[] = {&mesh->in, &mesh->out, &mesh->held};
@@ -21,10 +21,11 @@ bool rules_EPICYCLIC_MEMBERS(struct rules_judging *run, const struct rules_subje
                 continue;
             }
             struct finding *finding =
-                finding_add(run->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
+                finding_add(judging->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
                             "%s and %s are both the %s", names[j], names[i],
                             model_word_for(model_member_words, members[i]->value));
-            finding_note(run->findings, finding, members[j]->at.span, "%s is given here", names[j]);
+            finding_note(judging->findings, finding, members[j]->at.span, "%s is given here",
+                         names[j]);
             return false;
         }
     }
@@ -38,7 +39,7 @@ static bool has_teeth(const struct model_mesh *mesh)
            mesh->planets.at.state == MODEL_GIVEN;
 }
 
-bool rules_RING_SUM(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_RING_SUM(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     if (!has_teeth(mesh)) {
@@ -49,17 +50,17 @@ bool rules_RING_SUM(struct rules_judging *run, const struct rules_subject *subje
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_RING_SUM, mesh->ring.at.span,
+        finding_add(judging->findings, RULE_RING_SUM, mesh->ring.at.span,
                     "the ring has %" PRId64 " teeth; sun %" PRId64 " plus twice planet %" PRId64
                     " makes %" PRId64,
                     mesh->ring.value, mesh->sun.value, mesh->planet.value, sum);
-    finding_note(run->findings, finding, mesh->planet.at.span, "the planet");
-    rules_whole_number(run, finding, "ring", mesh->ring.value);
-    rules_whole_number(run, finding, "sun_plus_two_planets", sum);
+    finding_note(judging->findings, finding, mesh->planet.at.span, "the planet");
+    rules_whole_number(judging, finding, "ring", mesh->ring.value);
+    rules_whole_number(judging, finding, "sun_plus_two_planets", sum);
     return false;
 }
 
-bool rules_PLANETS_SPACING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_PLANETS_SPACING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_mesh *mesh = subject->mesh;
     if (!has_teeth(mesh)) {
@@ -70,15 +71,15 @@ bool rules_PLANETS_SPACING(struct rules_judging *run, const struct rules_subject
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
+        finding_add(judging->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
                     "sun plus ring is %" PRId64 ", which %" PRId64 " planets do not divide", sum,
                     mesh->planets.value);
-    rules_whole_number(run, finding, "sun_plus_ring", sum);
-    rules_whole_number(run, finding, "planets", mesh->planets.value);
+    rules_whole_number(judging, finding, "sun_plus_ring", sum);
+    rules_whole_number(judging, finding, "planets", mesh->planets.value);
     return false;
 }
 
-bool rules_INTERNAL_CLEARANCE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_INTERNAL_CLEARANCE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     enum { LEAST = 8 }; /* common practice, no source */
     const struct model_mesh *mesh = subject->mesh;
@@ -90,16 +91,16 @@ bool rules_INTERNAL_CLEARANCE(struct rules_judging *run, const struct rules_subj
     if (apart > LEAST) {
         return true;
     }
-    struct finding *finding = finding_add(run->findings, RULE_INTERNAL_CLEARANCE, mesh->at.span,
+    struct finding *finding = finding_add(judging->findings, RULE_INTERNAL_CLEARANCE, mesh->at.span,
                                           "ring and gear differ by %" PRId64 " teeth", apart);
-    rules_whole_number(run, finding, "difference", apart);
+    rules_whole_number(judging, finding, "difference", apart);
     return false;
 }
 
 /* Reports each of a mesh's gears that lies beyond the limit; `many` tells on which side. */
-static bool judge_teeth(struct rules_judging *run, const struct model_mesh *mesh, bool many)
+static bool judge_teeth(struct rules_judging *judging, const struct model_mesh *mesh, bool many)
 {
-    const struct model_range *limits = &run->policy->limits.teeth;
+    const struct model_range *limits = &judging->policy->limits.teeth;
     const struct model_quantity *limit = many ? &limits->max : &limits->min;
     const struct model_integer *gears[MODEL_MESH_TEETH + 3];
     size_t count = 0;
@@ -120,24 +121,24 @@ static bool judge_teeth(struct rules_judging *run, const struct model_mesh *mesh
         if (many ? compared <= 0 : compared >= 0) {
             continue;
         }
-        struct finding *finding =
-            finding_add(run->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW, gears[i]->at.span,
-                        "a gear of %" PRId64 " teeth; %s are usual", gears[i]->value,
-                        arena_printf(run->arena, "%s %s", many ? "at most" : "at least",
-                                     rules_quantity(run, limit)));
-        rules_whole_number(run, finding, "teeth", gears[i]->value);
-        rules_number(run, finding, "limit", limit->written.stated);
+        struct finding *finding = finding_add(
+            judging->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW, gears[i]->at.span,
+            "a gear of %" PRId64 " teeth; %s are usual", gears[i]->value,
+            arena_printf(judging->arena, "%s %s", many ? "at most" : "at least",
+                         rules_quantity(judging, limit)));
+        rules_whole_number(judging, finding, "teeth", gears[i]->value);
+        rules_number(judging, finding, "limit", limit->written.stated);
         passed = false;
     }
     return passed;
 }
 
-bool rules_TEETH_FEW(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TEETH_FEW(struct rules_judging *judging, const struct rules_subject *subject)
 {
-    return judge_teeth(run, subject->mesh, false);
+    return judge_teeth(judging, subject->mesh, false);
 }
 
-bool rules_TEETH_MANY(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TEETH_MANY(struct rules_judging *judging, const struct rules_subject *subject)
 {
-    return judge_teeth(run, subject->mesh, true);
+    return judge_teeth(judging, subject->mesh, true);
 }

@@ -10,10 +10,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-bool rules_judge_file_name(struct rules_judging *run, const struct model_text *id,
+bool rules_judge_file_name(struct rules_judging *judging, const struct model_text *id,
                            enum model_kind kind)
 {
-    const char *path = run->file->path;
+    const char *path = judging->file->path;
     if (id->at.state != MODEL_GIVEN || strcmp(path, "-") == 0) {
         return true;
     }
@@ -30,23 +30,23 @@ bool rules_judge_file_name(struct rules_judging *run, const struct model_text *i
         }
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
+        finding_add(judging->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
                     "the id is %s, but the file is called %s", id->text, name);
-    finding_remedy(run->findings, finding, "Call the file %s%s.yaml, or correct the id.", id->text,
-                   extension);
+    finding_remedy(judging->findings, finding, "Call the file %s%s.yaml, or correct the id.",
+                   id->text, extension);
     return false;
 }
 
-bool rules_ID_NOT_FILE_NAME(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_ID_NOT_FILE_NAME(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    return rules_judge_file_name(run, &run->engine->id, MODEL_ENGINE_KIND);
+    return rules_judge_file_name(judging, &judging->derived.engine->id, MODEL_ENGINE_KIND);
 }
 
-bool rules_PAD_MISSING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_PAD_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_engine *engine = run->engine;
+    const struct model_engine *engine = judging->derived.engine;
     if (engine->pads.at.state == MODEL_BROKEN || engine->pads.count > 0) {
         return true;
     }
@@ -54,82 +54,82 @@ bool rules_PAD_MISSING(struct rules_judging *run, const struct rules_subject *su
     if (engine->pads.at.state == MODEL_ABSENT) {
         at = engine->pads.at.span;
     }
-    finding_add(run->findings, RULE_PAD_MISSING, at, "the definition has no pad");
+    finding_add(judging->findings, RULE_PAD_MISSING, at, "the definition has no pad");
     return false;
 }
 
-static size_t pads_of(const struct rules_judging *run, size_t spool)
+static size_t pads_of(const struct rules_judging *judging, size_t spool)
 {
     size_t count = 0;
-    for (size_t i = 0; i < run->engine->pads.count; i++) {
-        count += model_pad(run->engine, i)->spool_index == spool;
+    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
+        count += model_pad(judging->derived.engine, i)->spool_index == spool;
     }
     return count;
 }
 
 /* Something names a spool that is not known, so nothing can be said of what reaches this one. */
-static bool pads_are_whole(const struct rules_judging *run)
+static bool pads_are_whole(const struct rules_judging *judging)
 {
-    bool whole = run->engine->pads.at.state != MODEL_BROKEN;
-    for (size_t i = 0; i < run->engine->pads.count; i++) {
-        whole = whole && model_pad(run->engine, i)->spool_index != SIZE_MAX;
+    bool whole = judging->derived.engine->pads.at.state != MODEL_BROKEN;
+    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
+        whole = whole && model_pad(judging->derived.engine, i)->spool_index != SIZE_MAX;
     }
     return whole;
 }
 
-static bool stages_are_whole(const struct rules_judging *run)
+static bool stages_are_whole(const struct rules_judging *judging)
 {
-    bool whole = run->engine->stages.at.state == MODEL_GIVEN;
-    for (size_t i = 0; i < run->engine->stages.count; i++) {
-        whole = whole && model_stage(run->engine, i)->spool_index != SIZE_MAX;
+    bool whole = judging->derived.engine->stages.at.state == MODEL_GIVEN;
+    for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
+        whole = whole && model_stage(judging->derived.engine, i)->spool_index != SIZE_MAX;
     }
     return whole;
 }
 
-bool rules_HAND_AND_PAD(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_HAND_AND_PAD(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
-    if (spool->turned_by.at.state != MODEL_GIVEN || pads_of(run, subject->index) == 0) {
+    if (spool->turned_by.at.state != MODEL_GIVEN || pads_of(judging, subject->index) == 0) {
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_HAND_AND_PAD, spool->turned_by.at.span,
+        finding_add(judging->findings, RULE_HAND_AND_PAD, spool->turned_by.at.span,
                     "spool %s is said to be turned by hand, but a pad turns it", spool->id.text);
-    for (size_t i = 0; i < run->engine->pads.count; i++) {
-        const struct model_pad *pad = model_pad(run->engine, i);
+    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
+        const struct model_pad *pad = model_pad(judging->derived.engine, i);
         if (pad->spool_index == subject->index) {
-            finding_note(run->findings, finding, pad->spool.at.span, "pad %s",
+            finding_note(judging->findings, finding, pad->spool.at.span, "pad %s",
                          pad->id.text ? pad->id.text : "without an id");
         }
     }
     return false;
 }
 
-bool rules_SPOOL_UNREACHED(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_SPOOL_UNREACHED(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
     if (spool->id.at.state != MODEL_GIVEN || spool->turned_by.at.state != MODEL_ABSENT ||
-        !pads_are_whole(run) || pads_of(run, subject->index) > 0) {
+        !pads_are_whole(judging) || pads_of(judging, subject->index) > 0) {
         return true;
     }
-    finding_add(run->findings, RULE_SPOOL_UNREACHED, spool->id.at.span, "no pad turns spool %s",
+    finding_add(judging->findings, RULE_SPOOL_UNREACHED, spool->id.at.span, "no pad turns spool %s",
                 spool->id.text);
     return false;
 }
 
-bool rules_STAGE_MISSING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_STAGE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
-    if (spool->id.at.state != MODEL_GIVEN || !stages_are_whole(run) ||
-        pads_of(run, subject->index) == 0) {
+    if (spool->id.at.state != MODEL_GIVEN || !stages_are_whole(judging) ||
+        pads_of(judging, subject->index) == 0) {
         return true;
     }
-    for (size_t i = 0; i < run->engine->stages.count; i++) {
-        if (model_stage(run->engine, i)->spool_index == subject->index) {
+    for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
+        if (model_stage(judging->derived.engine, i)->spool_index == subject->index) {
             return true;
         }
     }
-    finding_add(run->findings, RULE_STAGE_MISSING, spool->id.at.span,
+    finding_add(judging->findings, RULE_STAGE_MISSING, spool->id.at.span,
                 "a pad turns spool %s, but no stage sits on it", spool->id.text);
     return false;
 }
@@ -227,25 +227,25 @@ static int by_name(const void *a, const void *b)
     return (left->source > right->source) - (left->source < right->source);
 }
 
-static void report_taken(struct rules_judging *run, const struct rules_name *name,
+static void report_taken(struct rules_judging *judging, const struct rules_name *name,
                          const struct rules_name *first)
 {
-    struct finding *finding = finding_add(run->findings, RULE_ID_TAKEN, name->at,
+    struct finding *finding = finding_add(judging->findings, RULE_ID_TAKEN, name->at,
                                           name->kind == MODEL_ENGINE_KIND
                                               ? "%s is a designation of another definition too"
                                               : "%s is the id of another device profile too",
                                           name->text);
-    finding_note(run->findings, finding, first->at, "%s there", first->text);
+    finding_note(judging->findings, finding, first->at, "%s there", first->text);
     if (name->kind == MODEL_DEVICE_KIND) {
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "A device could be given the table that was made for the other one.");
-        finding_remedy(run->findings, finding, "Give one of the two another id.");
+        finding_remedy(judging->findings, finding, "Give one of the two another id.");
     }
 }
 
-void rules_judge_set(struct rules_judging *run, struct rules_set *set)
+void rules_judge_set(struct rules_judging *judging, struct rules_set *set)
 {
-    rules_read_policies(run);
+    rules_read_policies(judging);
     if (set->count != 0) {
         qsort(set->names, set->count, sizeof *set->names, by_name);
     }
@@ -256,35 +256,35 @@ void rules_judge_set(struct rules_judging *run, struct rules_set *set)
         if (!first || first->kind != name->kind || strcmp(first->bare, name->bare) != 0) {
             first = name;
         } else if (name->source != last->source && !follows(name, first)) {
-            report_taken(run, name, first);
+            report_taken(judging, name, first);
         }
         last = name;
     }
-    if (run->device) {
-        (void)rules_judge_engines(run, set->engines);
+    if (judging->derived.device) {
+        (void)rules_judge_engines(judging, set->engines);
     }
 }
 
 /* Ids of one list that are the same; `size` and `offset` find the id in each item. */
-static bool judge_list(struct rules_judging *run, const struct model_list *list, size_t size,
+static bool judge_list(struct rules_judging *judging, const struct model_list *list, size_t size,
                        size_t offset, const char *what)
 {
     bool passed = true;
-    const struct model_text **ids = arena_array(run->arena, list->count + 1, sizeof *ids);
-    const char **names = arena_array(run->arena, list->count + 1, sizeof *names);
+    const struct model_text **ids = arena_array(judging->arena, list->count + 1, sizeof *ids);
+    const char **names = arena_array(judging->arena, list->count + 1, sizeof *names);
     for (size_t i = 0; i < list->count; i++) {
         const char *item = (const char *)list->items + i * size + offset;
         ids[i] = (const struct model_text *)(const void *)item;
-        names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(run->arena, ids[i]) : NULL;
+        names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(judging->arena, ids[i]) : NULL;
         for (size_t j = 0; names[i] && j < i; j++) {
             if (names[j] && strcmp(names[i], names[j]) == 0) {
                 struct finding *finding =
-                    finding_add(run->findings, RULE_ID_TAKEN, ids[i]->at.span,
+                    finding_add(judging->findings, RULE_ID_TAKEN, ids[i]->at.span,
                                 "there is a %s %s already", what, ids[j]->text);
-                finding_note(run->findings, finding, ids[j]->at.span, "the first one");
-                finding_consequence(run->findings, finding,
+                finding_note(judging->findings, finding, ids[j]->at.span, "the first one");
+                finding_consequence(judging->findings, finding,
                                     "Whoever picks this %s could be given the other one.", what);
-                finding_remedy(run->findings, finding, "Give one of the two another id.");
+                finding_remedy(judging->findings, finding, "Give one of the two another id.");
                 passed = false;
                 break;
             }
@@ -293,21 +293,21 @@ static bool judge_list(struct rules_judging *run, const struct model_list *list,
     return passed;
 }
 
-bool rules_ID_TAKEN(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_ID_TAKEN(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_engine *engine = run->engine;
-    bool passed = judge_list(run, &engine->spools, sizeof(struct model_spool),
+    const struct model_engine *engine = judging->derived.engine;
+    bool passed = judge_list(judging, &engine->spools, sizeof(struct model_spool),
                              offsetof(struct model_spool, id), "spool");
-    passed = judge_list(run, &engine->stages, sizeof(struct model_stage),
+    passed = judge_list(judging, &engine->stages, sizeof(struct model_stage),
                         offsetof(struct model_stage, id), "stage") &&
              passed;
     for (size_t i = 0; i < engine->stages.count; i++) {
-        passed = judge_list(run, &model_stage(engine, i)->ports, sizeof(struct model_port),
+        passed = judge_list(judging, &model_stage(engine, i)->ports, sizeof(struct model_port),
                             offsetof(struct model_port, id), "port") &&
                  passed;
     }
-    return judge_list(run, &engine->pads, sizeof(struct model_pad), offsetof(struct model_pad, id),
-                      "pad") &&
+    return judge_list(judging, &engine->pads, sizeof(struct model_pad),
+                      offsetof(struct model_pad, id), "pad") &&
            passed;
 }

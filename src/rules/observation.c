@@ -40,11 +40,11 @@ static bool measured_ratio(const struct model_observation *observation, enum mea
            exact_interval_div(pad, rotor, out);
 }
 
-const struct model_observation *rules_ratio_observation(const struct rules_judging *run, size_t pad,
-                                                        struct exact_interval *out)
+const struct model_observation *rules_ratio_observation(const struct rules_judging *judging,
+                                                        size_t pad, struct exact_interval *out)
 {
-    for (size_t i = 0; i < run->engine->observations.count; i++) {
-        const struct model_observation *observation = model_observation(run->engine, i);
+    for (size_t i = 0; i < judging->derived.engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(judging->derived.engine, i);
         if (observation->pad_index == pad && (measured_ratio(observation, COUNTED, out) ||
                                               measured_ratio(observation, RETURNED, out))) {
             return observation;
@@ -89,12 +89,13 @@ static bool contradicts(const struct others *others, const struct model_observat
 }
 
 /* How many of them contradict; with a finding, a note is added to it for each. */
-static size_t contradicting(struct rules_judging *run, const struct others *others,
+static size_t contradicting(struct rules_judging *judging, const struct others *others,
                             struct finding *finding)
 {
     size_t count = 0;
     for (size_t i = 0; i < others->end; i++) {
-        const struct model_observation *other = model_observation(run->engine, i / MEASURES);
+        const struct model_observation *other =
+            model_observation(judging->derived.engine, i / MEASURES);
         enum measure measure = (enum measure)(i % MEASURES);
         struct exact_interval theirs;
         if (!contradicts(others, other, measure, &theirs)) {
@@ -102,29 +103,30 @@ static size_t contradicting(struct rules_judging *run, const struct others *othe
         }
         count++;
         if (finding) {
-            finding_note(run->findings, finding, place_of(other, measure)->span,
+            finding_note(judging->findings, finding, place_of(other, measure)->span,
                          "%s was measured here, which contradicts it too",
-                         rules_interval(run, theirs));
+                         rules_interval(judging, theirs));
         }
     }
     return count;
 }
 
 /* Two measurements that both agree with a rounded ratio can still contradict each other. */
-static bool judge_pair(struct rules_judging *run, const struct rules_subject *subject,
+static bool judge_pair(struct rules_judging *judging, const struct rules_subject *subject,
                        struct exact_interval measured, enum measure measure)
 {
     const struct others others = {subject, measured, subject->index * MEASURES + measure,
                                   &subject->pad_facts->ratio};
-    if (contradicting(run, &others, NULL) == 0) {
+    if (contradicting(judging, &others, NULL) == 0) {
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_OBSERVATION_DISAGREES, place_of(subject->observation, measure)->span,
+        judging->findings, RULE_OBSERVATION_DISAGREES,
+        place_of(subject->observation, measure)->span,
         "two measurements contradict each other: this one makes %s pad turns per rotor turn",
-        rules_interval(run, measured));
-    (void)contradicting(run, &others, finding);
-    finding_remedy(run->findings, finding, "Measure again: one of the two is wrong.");
+        rules_interval(judging, measured));
+    (void)contradicting(judging, &others, finding);
+    finding_remedy(judging->findings, finding, "Measure again: one of the two is wrong.");
     return false;
 }
 
@@ -133,7 +135,7 @@ static bool judge_pair(struct rules_judging *run, const struct rules_subject *su
  * and with every earlier measurement of the pad's, in the same observation too.  True where either
  * ratio is not known.
  */
-static bool judge_measured(struct rules_judging *run, const struct rules_subject *subject,
+static bool judge_measured(struct rules_judging *judging, const struct rules_subject *subject,
                            enum measure measure)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -142,33 +144,34 @@ static bool judge_measured(struct rules_judging *run, const struct rules_subject
         return true;
     }
     if (exact_intervals_meet(facts->ratio, measured)) {
-        return judge_pair(run, subject, measured, measure);
+        return judge_pair(judging, subject, measured, measure);
     }
-    struct finding *finding = finding_add(
-        run->findings, RULE_OBSERVATION_DISAGREES, place_of(subject->observation, measure)->span,
-        "the observation counted %s pad turns per rotor turn; the definition makes %s",
-        rules_interval(run, measured), rules_interval(run, facts->ratio));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_OBSERVATION_DISAGREES,
+                    place_of(subject->observation, measure)->span,
+                    "the observation counted %s pad turns per rotor turn; the definition makes %s",
+                    rules_interval(judging, measured), rules_interval(judging, facts->ratio));
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
-    finding_note(run->findings, finding, other->span, "the definition's ratio");
-    const struct others others = {subject, measured, run->engine->observations.count * MEASURES,
-                                  NULL};
-    (void)contradicting(run, &others, finding);
-    rules_number(run, finding, "counted_least", measured.lo);
-    rules_number(run, finding, "counted_most", measured.hi);
-    rules_number(run, finding, "ratio_least", facts->ratio.lo);
-    rules_number(run, finding, "ratio_most", facts->ratio.hi);
+    finding_note(judging->findings, finding, other->span, "the definition's ratio");
+    const struct others others = {subject, measured,
+                                  judging->derived.engine->observations.count * MEASURES, NULL};
+    (void)contradicting(judging, &others, finding);
+    rules_number(judging, finding, "counted_least", measured.lo);
+    rules_number(judging, finding, "counted_most", measured.hi);
+    rules_number(judging, finding, "ratio_least", facts->ratio.lo);
+    rules_number(judging, finding, "ratio_most", facts->ratio.hi);
     struct exact_rational per_turn;
     if (gap(facts->ratio, measured, &per_turn)) {
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "Where the observation is right, this follows. %s",
-                            rules_miscount(run, subject, per_turn));
+                            rules_miscount(judging, subject, per_turn));
     }
     struct exact_interval inverse;
     if (exact_interval_div(exact_point(exact_whole(1)), facts->ratio, &inverse) &&
         exact_intervals_meet(inverse, measured)) {
         finding_remedy(
-            run->findings, finding,
+            judging->findings, finding,
             "The inverse agrees: pad and rotor of the observation are probably swapped.");
     }
     return false;
@@ -182,52 +185,53 @@ static int64_t whole_in(struct exact_interval within)
 }
 
 /* What a wrong blade count does; `counted` is 0 where no count would be right. */
-static void say_miscount(struct rules_judging *run, struct finding *finding,
+static void say_miscount(struct rules_judging *judging, struct finding *finding,
                          const struct model_stage *stage, int64_t counted)
 {
     struct exact_rational apart;
-    finding_note(run->findings, finding, stage->blades.at.span, "the blade count");
-    rules_whole_number(run, finding, "defined", stage->blades.value);
+    finding_note(judging->findings, finding, stage->blades.at.span, "the blade count");
+    rules_whole_number(judging, finding, "defined", stage->blades.value);
     if (counted > 0 &&
         exact_sub(turning_pitch(stage->blades.value), turning_pitch(counted), &apart)) {
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "Every stop of %s moves: each step would be off by %s of rotor, and "
                             "blades are skipped or seen twice.",
-                            stage->id.text, rules_degrees(run, exact_abs(apart)));
+                            stage->id.text, rules_degrees(judging, exact_abs(apart)));
     }
 }
 
 /* The stage an observation watched, with a readable blade count; NULL where there is none. */
-static const struct model_stage *watched(const struct rules_judging *run, size_t index)
+static const struct model_stage *watched(const struct rules_judging *judging, size_t index)
 {
-    const struct model_stage *stage = index == SIZE_MAX ? NULL : model_stage(run->engine, index);
+    const struct model_stage *stage =
+        index == SIZE_MAX ? NULL : model_stage(judging->derived.engine, index);
     return stage && stage->blades.at.state == MODEL_GIVEN ? stage : NULL;
 }
 
-static bool judge_return(struct rules_judging *run, const struct rules_subject *subject)
+static bool judge_return(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_returned *returned = &subject->observation->returned;
     const struct model_stage *stage =
-        returned->after.at.state == MODEL_GIVEN ? watched(run, returned->stage_index) : NULL;
+        returned->after.at.state == MODEL_GIVEN ? watched(judging, returned->stage_index) : NULL;
     if (!stage || stage->blades.value == returned->after.value) {
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_OBSERVATION_DISAGREES, returned->after.at.span,
+        finding_add(judging->findings, RULE_OBSERVATION_DISAGREES, returned->after.at.span,
                     "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
                     stage->id.text, returned->after.value, stage->blades.value);
-    rules_whole_number(run, finding, "counted", returned->after.value);
-    say_miscount(run, finding, stage, returned->after.value);
+    rules_whole_number(judging, finding, "counted", returned->after.value);
+    say_miscount(judging, finding, stage, returned->after.value);
     return false;
 }
 
 /* Blades that passed over the turns meanwhile are the blade count. */
-static bool judge_passed(struct rules_judging *run, const struct rules_subject *subject)
+static bool judge_passed(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_passed *passed = &subject->observation->passed;
     const struct model_stage *stage =
         passed->blades.at.state == MODEL_GIVEN && passed->rotor.at.state == MODEL_GIVEN
-            ? watched(run, passed->stage_index)
+            ? watched(judging, passed->stage_index)
             : NULL;
     struct exact_interval turns;
     struct exact_interval blades;
@@ -237,13 +241,13 @@ static bool judge_passed(struct rules_judging *run, const struct rules_subject *
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_OBSERVATION_DISAGREES, passed->at.span,
+        judging->findings, RULE_OBSERVATION_DISAGREES, passed->at.span,
         "%" PRId64 " blades of %s in %s rotor turns make %s a turn; the stage has %" PRId64,
-        passed->blades.value, stage->id.text, rules_interval(run, turns),
-        rules_interval(run, blades), stage->blades.value);
-    rules_number(run, finding, "counted_least", blades.lo);
-    rules_number(run, finding, "counted_most", blades.hi);
-    say_miscount(run, finding, stage, whole_in(blades));
+        passed->blades.value, stage->id.text, rules_interval(judging, turns),
+        rules_interval(judging, blades), stage->blades.value);
+    rules_number(judging, finding, "counted_least", blades.lo);
+    rules_number(judging, finding, "counted_most", blades.hi);
+    say_miscount(judging, finding, stage, whole_in(blades));
     return false;
 }
 
@@ -256,12 +260,12 @@ static bool blades_of_step(const struct model_step *step, struct exact_interval 
            exact_interval_div(ratio, turns, out);
 }
 
-static bool judge_step(struct rules_judging *run, const struct rules_subject *subject)
+static bool judge_step(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_step *step = &subject->observation->step;
     const struct model_pad_facts *facts = subject->pad_facts;
     const struct model_stage *stage =
-        step->pad.at.state == MODEL_GIVEN ? watched(run, step->stage_index) : NULL;
+        step->pad.at.state == MODEL_GIVEN ? watched(judging, step->stage_index) : NULL;
     struct exact_interval blades;
     struct exact_rational needed;
     if (!stage || !facts->ratio_known || !blades_of_step(step, facts->ratio, &blades)) {
@@ -270,12 +274,13 @@ static bool judge_step(struct rules_judging *run, const struct rules_subject *su
     int64_t count = stage->blades.value;
     if (!exact_interval_holds(blades, exact_whole(count))) {
         struct finding *finding = finding_add(
-            run->findings, RULE_OBSERVATION_DISAGREES, step->pad.at.span,
+            judging->findings, RULE_OBSERVATION_DISAGREES, step->pad.at.span,
             "a pad step of %s from blade to blade of %s means %s blades; the stage has %" PRId64,
-            rules_quantity(run, &step->pad), stage->id.text, rules_interval(run, blades), count);
-        rules_number(run, finding, "counted_least", blades.lo);
-        rules_number(run, finding, "counted_most", blades.hi);
-        say_miscount(run, finding, stage, whole_in(blades));
+            rules_quantity(judging, &step->pad), stage->id.text, rules_interval(judging, blades),
+            count);
+        rules_number(judging, finding, "counted_least", blades.lo);
+        rules_number(judging, finding, "counted_most", blades.hi);
+        say_miscount(judging, finding, stage, whole_in(blades));
         return false;
     }
     /* Half the difference between the steps of this count and the next: 180 G / (N (N + 1)). */
@@ -283,17 +288,17 @@ static bool judge_step(struct rules_judging *run, const struct rules_subject *su
         exact_make((exact_wide)180, (exact_wide)count * (count + 1), &needed) &&
         exact_mul(needed, facts->used, &needed)) {
         struct finding *finding = finding_add(
-            run->findings, RULE_OBSERVATION_MISSING, step->pad.at.span,
+            judging->findings, RULE_OBSERVATION_MISSING, step->pad.at.span,
             "this step allows %" PRId64 " to %" PRId64 " blades of %s; measured to +/- %s of the "
             "pad it would tell %" PRId64 " from its neighbours",
             exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
-            rules_degrees(run, needed), count);
-        rules_number(run, finding, "degrees_needed", needed);
+            rules_degrees(judging, needed), count);
+        rules_number(judging, finding, "degrees_needed", needed);
     }
     return true;
 }
 
-static bool judge_backlash(struct rules_judging *run, const struct rules_subject *subject)
+static bool judge_backlash(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_quantity *measured = &subject->observation->backlash;
     const struct model_quantity *defined = &subject->pad->backlash;
@@ -305,17 +310,17 @@ static bool judge_backlash(struct rules_judging *run, const struct rules_subject
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
+        finding_add(judging->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
                     "a backlash of %s was measured; the pad's is given as %s",
-                    rules_quantity(run, measured), rules_quantity(run, defined));
-    finding_note(run->findings, finding, defined->at.span, "the pad's backlash");
-    finding_consequence(run->findings, finding,
+                    rules_quantity(judging, measured), rules_quantity(judging, defined));
+    finding_note(judging->findings, finding, defined->at.span, "the pad's backlash");
+    finding_consequence(judging->findings, finding,
                         exact_compare(seen.lo, stated.hi) > 0
                             ? "The device takes up too little: after a change of direction the "
                               "blade stands off the port."
                             : "The device takes up more than there is; the blade is passed and "
                               "approached anew.");
-    finding_remedy(run->findings, finding,
+    finding_remedy(judging->findings, finding,
                    "Measure again; if it stands, correct the pad's backlash.");
     return false;
 }
@@ -356,24 +361,24 @@ static const struct model_at *too_long(const struct rules_subject *subject)
     return fits(&observation->backlash, EXACT_DEG) ? NULL : &observation->backlash.at;
 }
 
-bool rules_OBSERVATION_DISAGREES(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_at *long_one = too_long(subject);
     if (long_one) {
         struct finding *finding =
-            finding_add(run->findings, RULE_NUMBER_TOO_LARGE, long_one->span,
+            finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, long_one->span,
                         "what this observation measured cannot be worked out exactly in 64 bits");
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "Held against nothing, it would prove nothing.");
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Write only the digits that were really measured, with +/- for the rest.");
         return false;
     }
-    bool passed = judge_return(run, subject);
+    bool passed = judge_return(judging, subject);
     /* A blade count that is off takes the ratio it was counted by with it. */
-    passed = passed && judge_measured(run, subject, RETURNED);
-    passed = judge_measured(run, subject, COUNTED) && passed;
-    passed = judge_passed(run, subject) && passed;
-    passed = judge_step(run, subject) && passed;
-    return judge_backlash(run, subject) && passed;
+    passed = passed && judge_measured(judging, subject, RETURNED);
+    passed = judge_measured(judging, subject, COUNTED) && passed;
+    passed = judge_passed(judging, subject) && passed;
+    passed = judge_step(judging, subject) && passed;
+    return judge_backlash(judging, subject) && passed;
 }

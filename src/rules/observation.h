@@ -10,7 +10,7 @@
  * The first observation of a pad that measured its ratio, with what it measured in pad turns per
  * rotor turn; or NULL.
  */
-const struct model_observation *rules_ratio_observation(const struct rules_judging *run, size_t pad,
-                                                        struct exact_interval *out);
+const struct model_observation *rules_ratio_observation(const struct rules_judging *judging,
+                                                        size_t pad, struct exact_interval *out);
 
 #endif

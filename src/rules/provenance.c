@@ -9,42 +9,44 @@
 
 #include <string.h>
 
-bool rules_SOURCE_MISSING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_SOURCE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_engine *engine = run->engine;
+    const struct model_engine *engine = judging->derived.engine;
     if (engine->source.at.state != MODEL_ABSENT) {
         return true;
     }
     /* In a draft there is time until it is released. */
     bool draft = engine->status.at.state == MODEL_GIVEN && engine->status.value == MODEL_DRAFT;
-    finding_add_case(run->findings, RULE_SOURCE_MISSING, draft, engine->source.at.span,
+    finding_add_case(judging->findings, RULE_SOURCE_MISSING, draft, engine->source.at.span,
                      "the definition has no source");
     return false;
 }
 
-bool rules_DRAFT_COMPILED(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_DRAFT_COMPILED(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_code *status = &run->engine->status;
+    const struct model_code *status = &judging->derived.engine->status;
     if (status->at.state != MODEL_GIVEN || status->value != MODEL_DRAFT) {
         return true;
     }
-    const char *id = run->engine->id.text ? run->engine->id.text : "this definition";
-    finding_add_case(run->findings, RULE_DRAFT_COMPILED, !run->with_drafts, status->at.span,
-                     "%s is a draft%s", id, run->with_drafts ? "" : " and is left out");
+    const char *id =
+        judging->derived.engine->id.text ? judging->derived.engine->id.text : "this definition";
+    finding_add_case(judging->findings, RULE_DRAFT_COMPILED, !judging->with_drafts, status->at.span,
+                     "%s is a draft%s", id, judging->with_drafts ? "" : " and is left out");
     return false;
 }
 
-bool rules_WITHDRAWN_COMPILED(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_WITHDRAWN_COMPILED(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_code *status = &run->engine->status;
+    const struct model_code *status = &judging->derived.engine->status;
     if (status->at.state != MODEL_GIVEN || status->value != MODEL_WITHDRAWN) {
         return true;
     }
-    finding_add(run->findings, RULE_WITHDRAWN_COMPILED, status->at.span, "%s is withdrawn",
-                run->engine->id.text ? run->engine->id.text : "this definition");
+    finding_add(judging->findings, RULE_WITHDRAWN_COMPILED, status->at.span, "%s is withdrawn",
+                judging->derived.engine->id.text ? judging->derived.engine->id.text
+                                                 : "this definition");
     return false;
 }
 
@@ -59,12 +61,12 @@ struct reach {
 };
 
 /* Marks what the waiver covers, if it is in date. */
-static struct reach suppress(struct rules_judging *run, const struct model_waiver *waiver,
+static struct reach suppress(struct rules_judging *judging, const struct model_waiver *waiver,
                              bool in_date)
 {
     struct reach reach = {0, 0};
-    for (size_t i = 0; i < run->findings->count; i++) {
-        struct finding *finding = run->findings->items[i];
+    for (size_t i = 0; i < judging->findings->count; i++) {
+        struct finding *finding = judging->findings->items[i];
         if (finding->rule == (enum rule_id)waiver->rule.value &&
             finding->severity != SEVERITY_OFF && covers(&waiver->pad, finding->pad) &&
             covers(&waiver->stage, finding->stage)) {
@@ -78,10 +80,10 @@ static struct reach suppress(struct rules_judging *run, const struct model_waive
     return reach;
 }
 
-static bool has_error(const struct rules_judging *run)
+static bool has_error(const struct rules_judging *judging)
 {
-    for (size_t i = 0; i < run->findings->count; i++) {
-        const struct finding *finding = run->findings->items[i];
+    for (size_t i = 0; i < judging->findings->count; i++) {
+        const struct finding *finding = judging->findings->items[i];
         if (finding_counts_as(finding) == SEVERITY_ERROR && finding->rule != RULE_WAIVER_UNUSED) {
             return true;
         }
@@ -89,44 +91,44 @@ static bool has_error(const struct rules_judging *run)
     return false;
 }
 
-static void apply(struct rules_judging *run, const struct model_waiver *waiver)
+static void apply(struct rules_judging *judging, const struct model_waiver *waiver)
 {
     enum rule_id rule = (enum rule_id)waiver->rule.value;
     const char *id = rule_row(rule)->id;
     if (!rule_is_waivable(rule)) {
-        finding_add(run->findings, RULE_WAIVER_REFUSED, waiver->rule.at.span, "%s cannot be waived",
-                    id);
+        finding_add(judging->findings, RULE_WAIVER_REFUSED, waiver->rule.at.span,
+                    "%s cannot be waived", id);
         return;
     }
-    bool in_date = run->today <= waiver->until.value;
-    struct reach reach = suppress(run, waiver, in_date);
+    bool in_date = judging->today <= waiver->until.value;
+    struct reach reach = suppress(judging, waiver, in_date);
     /* What needs a device may be found on another one; and a rule may be silent behind a mistake
      * that has to be mended first. */
-    if (reach.covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(run)) {
-        finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
+    if (reach.covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(judging)) {
+        finding_add(judging->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
                     "nothing here is found by %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
                     waiver->pad.text ? waiver->pad.text : "",
                     waiver->stage.text ? " at stage " : "",
                     waiver->stage.text ? waiver->stage.text : "");
     } else if (reach.covered != 0 && reach.fresh == 0) {
-        finding_add(run->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
+        finding_add(judging->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
                     "a waiver above covers all that %s finds here", id);
     } else if (!in_date) {
-        finding_add(run->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
+        finding_add(judging->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
                     "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
                     waiver->until.value / 100 % 100, waiver->until.value % 100);
     }
 }
 
-void rules_apply_waivers(struct rules_judging *run)
+void rules_apply_waivers(struct rules_judging *judging)
 {
-    for (size_t i = 0; i < run->engine->waivers.count; i++) {
+    for (size_t i = 0; i < judging->derived.engine->waivers.count; i++) {
         const struct model_waiver *waiver =
-            MODEL_ITEM(run->engine->waivers, struct model_waiver, i);
+            MODEL_ITEM(judging->derived.engine->waivers, struct model_waiver, i);
         if (waiver->rule.at.state == MODEL_GIVEN && waiver->because.at.state == MODEL_GIVEN &&
             waiver->until.at.state == MODEL_GIVEN && waiver->pad.at.state != MODEL_BROKEN &&
             waiver->stage.at.state != MODEL_BROKEN) {
-            apply(run, waiver);
+            apply(judging, waiver);
         }
     }
 }

@@ -32,7 +32,7 @@ static bool agrees(const struct model_pad *pad, const struct model_pad_facts *fa
 }
 
 /* What one step does when the device believes in `used` while the engine has `real`. */
-static void say_step(struct rules_judging *run, const struct rules_subject *subject,
+static void say_step(struct rules_judging *judging, const struct rules_subject *subject,
                      struct finding *finding, struct exact_rational used,
                      struct exact_rational real)
 {
@@ -42,13 +42,13 @@ static void say_step(struct rules_judging *run, const struct rules_subject *subj
         return;
     }
     finding_consequence(
-        run->findings, finding, "Each step at %s would move the rotor by %s instead of %s.",
-        model_stage(run->engine, subject->pad_facts->finest_stage)->id.text,
-        rules_degrees(run, moved), rules_degrees(run, subject->pad_facts->finest_pitch));
+        judging->findings, finding, "Each step at %s would move the rotor by %s instead of %s.",
+        model_stage(judging->derived.engine, subject->pad_facts->finest_stage)->id.text,
+        rules_degrees(judging, moved), rules_degrees(judging, subject->pad_facts->finest_pitch));
 }
 
 /* `turns` and the path are inverse to each other. */
-static bool swapped_with_path(struct rules_judging *run, const struct rules_subject *subject)
+static bool swapped_with_path(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -59,28 +59,28 @@ static bool swapped_with_path(struct rules_judging *run, const struct rules_subj
         return false;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_RATIO_SWAPPED, pad->turns.at.span,
+        judging->findings, RULE_RATIO_SWAPPED, pad->turns.at.span,
         "turns states %s pad turns per rotor turn; the path makes %s, which is the inverse",
-        rules_decimal(run, facts->quotient), rules_decimal(run, facts->path));
-    finding_note(run->findings, finding, pad->path.at.span, "the path");
-    rules_number(run, finding, "stated", facts->quotient);
-    rules_number(run, finding, "path", facts->path);
+        rules_decimal(judging, facts->quotient), rules_decimal(judging, facts->path));
+    finding_note(judging->findings, finding, pad->path.at.span, "the path");
+    rules_number(judging, finding, "stated", facts->quotient);
+    rules_number(judging, finding, "path", facts->path);
     const struct model_observation *observation =
-        rules_ratio_observation(run, subject->index, &counted);
+        rules_ratio_observation(judging, subject->index, &counted);
     bool path_wrong = observation && !exact_interval_holds(counted, facts->path) &&
                       exact_intervals_meet(counted, facts->stated);
     bool turns_wrong = observation && exact_interval_holds(counted, facts->path);
-    say_step(run, subject, finding, path_wrong ? facts->path : facts->quotient,
+    say_step(judging, subject, finding, path_wrong ? facts->path : facts->quotient,
              path_wrong ? facts->quotient : facts->path);
     if (path_wrong) {
         finding_remedy(
-            run->findings, finding,
+            judging->findings, finding,
             "The observation agrees with turns: write the path from the pad to the rotor.");
     } else if (turns_wrong) {
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "The observation agrees with the path: swap pad and rotor in turns.");
     } else {
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Swap pad and rotor in turns, or write the path from the pad to the rotor; "
                        "which of the two turns faster shows on the engine.");
     }
@@ -88,51 +88,52 @@ static bool swapped_with_path(struct rules_judging *run, const struct rules_subj
 }
 
 /* What stands alone, and the inverse of what was counted. */
-static bool swapped_with_observation(struct rules_judging *run, const struct rules_subject *subject)
+static bool swapped_with_observation(struct rules_judging *judging,
+                                     const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_interval counted;
     struct exact_interval inverse;
     const struct model_observation *observation =
-        rules_ratio_observation(run, subject->index, &counted);
+        rules_ratio_observation(judging, subject->index, &counted);
     if (!observation || exact_intervals_meet(facts->ratio, counted) ||
         !invert(facts->ratio, &inverse) || !exact_intervals_meet(inverse, counted)) {
         return false;
     }
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
     struct finding *finding = finding_add(
-        run->findings, RULE_RATIO_SWAPPED, at->span,
+        judging->findings, RULE_RATIO_SWAPPED, at->span,
         "%s %s pad turns per rotor turn; an observation counted %s, which is the inverse",
-        facts->has_path ? "the path makes" : "turns states", rules_decimal(run, facts->used),
-        rules_interval(run, counted));
-    finding_note(run->findings, finding, observation->at.span, "the observation");
-    rules_number(run, finding, facts->has_path ? "path" : "stated", facts->used);
-    rules_number(run, finding, "counted_least", counted.lo);
-    rules_number(run, finding, "counted_most", counted.hi);
+        facts->has_path ? "the path makes" : "turns states", rules_decimal(judging, facts->used),
+        rules_interval(judging, counted));
+    finding_note(judging->findings, finding, observation->at.span, "the observation");
+    rules_number(judging, finding, facts->has_path ? "path" : "stated", facts->used);
+    rules_number(judging, finding, "counted_least", counted.lo);
+    rules_number(judging, finding, "counted_most", counted.hi);
     struct exact_rational real;
     if (exact_div(one, facts->used, &real)) {
-        say_step(run, subject, finding, facts->used, real);
+        say_step(judging, subject, finding, facts->used, real);
     }
-    finding_remedy(run->findings, finding,
+    finding_remedy(judging->findings, finding,
                    facts->has_path ? "Write the path from the pad to the rotor."
                                    : "Swap pad and rotor in turns.");
     return true;
 }
 
-bool rules_RATIO_SWAPPED(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_RATIO_SWAPPED(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     if (!facts->ratio_known) {
         return true;
     }
     if (facts->has_path && facts->has_stated) {
-        return !swapped_with_path(run, subject);
+        return !swapped_with_path(judging, subject);
     }
-    return !swapped_with_observation(run, subject);
+    return !swapped_with_observation(judging, subject);
 }
 
-bool rules_RATIO_DISAGREES(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
@@ -141,82 +142,82 @@ bool rules_RATIO_DISAGREES(struct rules_judging *run, const struct rules_subject
         return true;
     }
     bool cut = agrees(pad, facts, facts->path);
-    struct finding *finding =
-        finding_add_case(run->findings, RULE_RATIO_DISAGREES, cut, pad->turns.at.span,
-                         "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
-                         rules_decimal(run, facts->quotient), rules_interval(run, facts->stated),
-                         rules_decimal(run, facts->path),
-                         cut ? ", which agrees only if the manual cut digits off" : "");
-    finding_note(run->findings, finding, pad->path.at.span, "the path");
-    rules_number(run, finding, "stated_least", facts->stated.lo);
-    rules_number(run, finding, "stated_most", facts->stated.hi);
-    rules_number(run, finding, "path", facts->path);
+    struct finding *finding = finding_add_case(
+        judging->findings, RULE_RATIO_DISAGREES, cut, pad->turns.at.span,
+        "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
+        rules_decimal(judging, facts->quotient), rules_interval(judging, facts->stated),
+        rules_decimal(judging, facts->path),
+        cut ? ", which agrees only if the manual cut digits off" : "");
+    finding_note(judging->findings, finding, pad->path.at.span, "the path");
+    rules_number(judging, finding, "stated_least", facts->stated.lo);
+    rules_number(judging, finding, "stated_most", facts->stated.hi);
+    rules_number(judging, finding, "path", facts->path);
     if (cut) {
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "The path is used, so no stop moves; but the last digit is not "
                             "rounded as the others are.");
-        finding_remedy(run->findings, finding, "Write the last digit rounded.");
+        finding_remedy(judging->findings, finding, "Write the last digit rounded.");
         return true;
     }
     struct exact_rational per_turn;
     if (turning_drift(facts->path, facts->quotient, &per_turn)) {
-        finding_consequence(run->findings, finding, "Where turns is right, this follows. %s",
-                            rules_miscount(run, subject, per_turn));
+        finding_consequence(judging->findings, finding, "Where turns is right, this follows. %s",
+                            rules_miscount(judging, subject, per_turn));
     }
     if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Count the teeth again; if the manual rounded to whole turns, write "
                        "%s +/- 0.5.",
-                       rules_decimal(run, pad->turns.pad.written.stated));
+                       rules_decimal(judging, pad->turns.pad.written.stated));
     }
     return false;
 }
 
-bool rules_RATIO_COARSE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_RATIO_COARSE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     if (!facts->ratio_known || exact_sign(facts->uncertainty) == 0 || !facts->has_finest) {
         return true;
     }
-    const struct model_quantity *share = &run->policy->limits.ratio_coarse;
+    const struct model_quantity *share = &judging->policy->limits.ratio_coarse;
     struct exact_rational allowed = model_share_of(share, facts->finest_pitch);
     if (!facts->lone_integer && exact_compare(facts->uncertainty, allowed) <= 0) {
         return true;
     }
     const char *rounded =
         facts->lone_integer
-            ? arena_printf(run->arena,
+            ? arena_printf(judging->arena,
                            "%s stands alone as a whole ratio and is probably rounded; then it",
-                           rules_decimal(run, facts->quotient))
-            : arena_printf(run->arena, "the ratio lies anywhere from %s, which",
-                           rules_interval(run, facts->ratio));
+                           rules_decimal(judging, facts->quotient))
+            : arena_printf(judging->arena, "the ratio lies anywhere from %s, which",
+                           rules_interval(judging, facts->ratio));
     struct finding *finding = finding_add(
-        run->findings, RULE_RATIO_COARSE, pad->turns.at.span,
+        judging->findings, RULE_RATIO_COARSE, pad->turns.at.span,
         "%s leaves the stops uncertain by %s a rotor turn; %s of the finest pitch is %s", rounded,
-        rules_degrees_beside(run, facts->uncertainty, allowed),
-        rules_percent(run, model_share(share)),
-        rules_degrees_beside(run, allowed, facts->uncertainty));
-    rules_number(run, finding, "ratio_least", facts->ratio.lo);
-    rules_number(run, finding, "ratio_most", facts->ratio.hi);
-    rules_number(run, finding, "degrees_per_turn", facts->uncertainty);
-    rules_number(run, finding, "degrees_allowed", allowed);
-    finding_consequence(run->findings, finding, "%s",
-                        rules_miscount(run, subject, facts->uncertainty));
+        rules_degrees_beside(judging, facts->uncertainty, allowed),
+        rules_percent(judging, model_share(share)),
+        rules_degrees_beside(judging, allowed, facts->uncertainty));
+    rules_number(judging, finding, "ratio_least", facts->ratio.lo);
+    rules_number(judging, finding, "ratio_most", facts->ratio.hi);
+    rules_number(judging, finding, "degrees_per_turn", facts->uncertainty);
+    rules_number(judging, finding, "degrees_allowed", allowed);
+    finding_consequence(judging->findings, finding, "%s",
+                        rules_miscount(judging, subject, facts->uncertainty));
     if (facts->lone_integer) {
         finding_remedy(
-            run->findings, finding,
+            judging->findings, finding,
             "Give the path with its teeth; if the ratio is exactly that, write %s +/- 0.",
-            rules_decimal(run, pad->turns.pad.written.stated));
+            rules_decimal(judging, pad->turns.pad.written.stated));
     }
     return false;
 }
 
-bool rules_RATIO_UNUSUAL(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_RATIO_UNUSUAL(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
-    const struct model_range *usual = &run->policy->limits.ratio_unusual;
+    const struct model_range *usual = &judging->policy->limits.ratio_unusual;
     bool low = facts->ratio_known && exact_compare(facts->ratio.lo, usual->min.range.lo) < 0;
     bool high = facts->ratio_known && exact_compare(facts->ratio.hi, usual->max.range.hi) > 0;
     if (!low && !high) {
@@ -225,24 +226,24 @@ bool rules_RATIO_UNUSUAL(struct rules_judging *run, const struct rules_subject *
     struct exact_rational min = usual->min.range.lo;
     struct exact_rational max = usual->max.range.hi;
     const char *ratio = exact_is_point(facts->ratio)
-                            ? rules_decimal_beside(run, facts->used, low ? min : max)
-                            : rules_interval(run, facts->ratio);
+                            ? rules_decimal_beside(judging, facts->used, low ? min : max)
+                            : rules_interval(judging, facts->ratio);
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
-    struct finding *finding = finding_add(run->findings, RULE_RATIO_UNUSUAL, at->span,
+    struct finding *finding = finding_add(judging->findings, RULE_RATIO_UNUSUAL, at->span,
                                           "%s pad turns per rotor turn; %s to %s are usual", ratio,
-                                          rules_decimal_beside(run, min, facts->used),
-                                          rules_decimal_beside(run, max, facts->used));
-    rules_number(run, finding, "ratio", facts->used);
+                                          rules_decimal_beside(judging, min, facts->used),
+                                          rules_decimal_beside(judging, max, facts->used));
+    rules_number(judging, finding, "ratio", facts->used);
     return false;
 }
 
-bool rules_OBSERVATION_MISSING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_OBSERVATION_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
-    if (run->engine->observations.at.state == MODEL_BROKEN) {
+    if (judging->derived.engine->observations.at.state == MODEL_BROKEN) {
         return true; /* one of those that could not be read may have */
     }
-    for (size_t i = 0; i < run->engine->observations.count; i++) {
-        const struct model_observation *observation = model_observation(run->engine, i);
+    for (size_t i = 0; i < judging->derived.engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(judging->derived.engine, i);
         if ((observation->pad_index == subject->index || observation->pad_index == SIZE_MAX) &&
             (observation->counted.at.state != MODEL_ABSENT ||
              observation->returned.at.state != MODEL_ABSENT)) {
@@ -252,7 +253,7 @@ bool rules_OBSERVATION_MISSING(struct rules_judging *run, const struct rules_sub
     if (!subject->pad_facts->ratio_known || subject->pad->id.at.state != MODEL_GIVEN) {
         return true;
     }
-    finding_add(run->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
+    finding_add(judging->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
                 "no observation has counted the turns of pad %s", subject->pad->id.text);
     return false;
 }

@@ -9,30 +9,22 @@
 #ifndef ROTORTAB_RULES_RULES_H
 #define ROTORTAB_RULES_RULES_H
 
-#include "model/derived.h"
 #include "model/load.h"
-
-/* A device that definitions are judged on. */
-struct rules_device {
-    const struct model_device *device;
-    struct model_device_facts facts;
-};
+#include "model/on_device.h"
 
 /* What the rules look at, and where they report. */
 struct rules_judging {
     const struct text_file *file;
-    const struct model_engine *engine;        /* NULL while a profile's own meshes are judged */
+    struct model_derived
+        derived; /* who asks sets `engine` and `device`; the runner sets the rest */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device */
-    const struct rules_device *device;        /* NULL without one */
     bool compiling;
     bool with_drafts; /* drafts go into the table as well */
     int today;        /* yyyymmdd, for the waivers */
     struct arena *arena;
     struct findings *findings;
-    struct model_engine_facts facts;
-    struct model_on_device on; /* with a device */
-    bool *pads_failed;         /* RULE_COUNT flags a pad */
+    bool *pads_failed; /* RULE_COUNT flags a pad */
     bool definition_failed[RULE_COUNT];
     enum rule_id plan[SCOPE_COUNT][RULE_COUNT]; /* the rules that run, a scope; RULE_NONE ends */
 };
@@ -52,12 +44,12 @@ struct rules_subject {
 
 /*
  * Judges the definition in `run` (everything above `facts` is set; the rest is filled in).  What
- * was found while reading stands in run->findings already.
+ * was found while reading stands in judging->findings already.
  */
-void rules_judge_engine(struct rules_judging *run);
+void rules_judge_engine(struct rules_judging *judging);
 
 /* Judges a device profile: its name, its own gears, its limits. */
-void rules_judge_device(struct rules_judging *run, const struct model_device *device);
+void rules_judge_device(struct rules_judging *judging, const struct model_device *device);
 
 /*
  * What only shows over all sources of a run: ids and designations taken twice, and how many engines
@@ -76,7 +68,7 @@ struct rules_set {
 void rules_set_start(struct rules_set *set, struct arena *arena, bool with_drafts);
 void rules_set_add(struct rules_set *set, const struct model_source *source);
 
-/* Reports into run->findings; run->device may be NULL, run->engine is not looked at. */
-void rules_judge_set(struct rules_judging *run, struct rules_set *set);
+/* Reports into judging->findings.  The device may be NULL, and no engine is looked at. */
+void rules_judge_set(struct rules_judging *judging, struct rules_set *set);
 
 #endif

@@ -7,24 +7,24 @@
 
 #include <inttypes.h>
 
-bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_integer *blades = &subject->stage->blades;
-    const struct model_range *usual = &run->policy->limits.blades;
+    const struct model_range *usual = &judging->policy->limits.blades;
     struct exact_rational count = exact_whole(blades->value);
     if (blades->at.state != MODEL_GIVEN || (exact_compare(count, usual->min.range.lo) >= 0 &&
                                             exact_compare(count, usual->max.range.hi) <= 0)) {
         return true;
     }
-    struct finding *finding = finding_add(run->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
-                                          "%" PRId64 " blades; %s to %s are usual", blades->value,
-                                          rules_decimal(run, usual->min.range.lo),
-                                          rules_decimal(run, usual->max.range.hi));
-    rules_whole_number(run, finding, "blades", blades->value);
+    struct finding *finding = finding_add(
+        judging->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
+        "%" PRId64 " blades; %s to %s are usual", blades->value,
+        rules_decimal(judging, usual->min.range.lo), rules_decimal(judging, usual->max.range.hi));
+    rules_whole_number(judging, finding, "blades", blades->value);
     return false;
 }
 
-bool rules_CLOCKING_RANGE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_CLOCKING_RANGE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_quantity *clocking = &subject->stage->clocking;
     if (clocking->at.state != MODEL_GIVEN) {
@@ -35,16 +35,16 @@ bool rules_CLOCKING_RANGE(struct rules_judging *run, const struct rules_subject 
     if (exact_sign(angle.value) >= 0 && exact_measure_compare(angle, turn) < 0) {
         return true;
     }
-    finding_add(run->findings, RULE_CLOCKING_RANGE, clocking->at.span,
-                "a clocking of %s is not within one turn", rules_quantity(run, clocking));
+    finding_add(judging->findings, RULE_CLOCKING_RANGE, clocking->at.span,
+                "a clocking of %s is not within one turn", rules_quantity(judging, clocking));
     return false;
 }
 
-bool rules_COUNTER_SHORT(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_COUNTER_SHORT(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;
-    int64_t turns = run->device_policy->limits.counter_turns.value;
-    int64_t bits = run->device->device->counter_bits.value;
+    int64_t turns = judging->device_policy->limits.counter_turns.value;
+    int64_t bits = judging->derived.device->device->counter_bits.value;
     if (!on->known) {
         return true;
     }
@@ -58,13 +58,13 @@ bool rules_COUNTER_SHORT(struct rules_judging *run, const struct rules_subject *
     }
     int64_t reached = (int64_t)(most * on->counts_per_turn.den / on->counts_per_turn.num);
     struct finding *finding =
-        finding_add(run->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
+        finding_add(judging->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
                     "a rotor turn takes %s counts; a counter of %" PRId64
                     " bits is full after %" PRId64 " rotor turns, and %" PRId64 " must fit",
-                    rules_decimal(run, on->counts_per_turn), bits, reached, turns);
-    rules_number(run, finding, "counts_per_rotor_turn", on->counts_per_turn);
-    rules_whole_number(run, finding, "counter_bits", bits);
-    rules_whole_number(run, finding, "turns_held", reached);
+                    rules_decimal(judging, on->counts_per_turn), bits, reached, turns);
+    rules_number(judging, finding, "counts_per_rotor_turn", on->counts_per_turn);
+    rules_whole_number(judging, finding, "counter_bits", bits);
+    rules_whole_number(judging, finding, "turns_held", reached);
     return false;
 }
 
@@ -74,24 +74,24 @@ static bool counts_per_blade(const struct rules_subject *subject, struct exact_r
     return exact_div(subject->on->counts_per_turn, exact_whole(subject->stage->blades.value), out);
 }
 
-bool rules_COUNTS_FEW(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_COUNTS_FEW(struct rules_judging *judging, const struct rules_subject *subject)
 {
     struct exact_rational counts;
     struct exact_rational off;
     struct exact_rational half = {1, 2};
-    int64_t least = run->device_policy->limits.counts_few.value;
+    int64_t least = judging->device_policy->limits.counts_few.value;
     if (!counts_per_blade(subject, &counts) || exact_compare(counts, exact_whole(least)) >= 0) {
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_COUNTS_FEW, subject->stage->blades.at.span,
+        judging->findings, RULE_COUNTS_FEW, subject->stage->blades.at.span,
         "%s has %s counts from blade to blade through pad %s; at least %" PRId64 " are wanted",
-        subject->stage->id.text, rules_decimal(run, counts), subject->pad->id.text, least);
-    rules_number(run, finding, "counts_per_blade", counts);
+        subject->stage->id.text, rules_decimal(judging, counts), subject->pad->id.text, least);
+    rules_number(judging, finding, "counts_per_blade", counts);
     if (exact_div(half, counts, &off)) {
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "A stop can be off its blade by half a count, %s of the pitch.",
-                            rules_percent(run, off));
+                            rules_percent(judging, off));
     }
     return false;
 }
@@ -117,23 +117,23 @@ static bool share_of_pitch(const struct rules_subject *subject, struct exact_rat
            exact_make(above / below, million, out);
 }
 
-bool rules_STOP_OFF_BLADE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_STOP_OFF_BLADE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     struct exact_rational worst;
     struct exact_rational share;
     struct exact_rational degrees;
-    struct exact_rational allowed = model_share(&run->device_policy->limits.stop_off_blade);
+    struct exact_rational allowed = model_share(&judging->device_policy->limits.stop_off_blade);
     const struct model_integer *blades = &subject->stage->blades;
     /* An approximated schedule drifts, so it is judged over as far as the counter has to reach. */
-    int64_t turns = run->device_policy->limits.counter_turns.value;
-    if (run->device->device->stepping.value == MODEL_FIXED) {
+    int64_t turns = judging->device_policy->limits.counter_turns.value;
+    if (judging->derived.device->device->stepping.value == MODEL_FIXED) {
         return true;
     }
     /* What a table holds of counts keeps all of this within 64 bits; what is not is not passed. */
     if (!turning_worst_error(&subject->pair->schedule, turns, &worst) ||
         !share_of_pitch(subject, worst, &share) ||
         !exact_mul(share, turning_pitch(blades->value), &degrees)) {
-        finding_add(run->findings, RULE_NUMBER_TOO_LARGE, blades->at.span,
+        finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, blades->at.span,
                     "how far a stop of %s through pad %s can be off its blade cannot be kept "
                     "exactly in 64 bits",
                     subject->stage->id.text, subject->pad->id.text);
@@ -143,84 +143,87 @@ bool rules_STOP_OFF_BLADE(struct rules_judging *run, const struct rules_subject 
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_STOP_OFF_BLADE, blades->at.span,
+        judging->findings, RULE_STOP_OFF_BLADE, blades->at.span,
         "a stop of %s through pad %s is up to %s counts off its blade, %s of the pitch; %s is "
         "allowed",
-        subject->stage->id.text, subject->pad->id.text, rules_decimal(run, worst),
-        rules_percent_beside(run, share, allowed), rules_percent_beside(run, allowed, share));
-    rules_number(run, finding, "counts_off", worst);
-    rules_number(run, finding, "share_of_pitch", share);
-    finding_consequence(run->findings, finding, "The blade stands up to %s of rotor off the port.",
-                        rules_degrees(run, degrees));
+        subject->stage->id.text, subject->pad->id.text, rules_decimal(judging, worst),
+        rules_percent_beside(judging, share, allowed),
+        rules_percent_beside(judging, allowed, share));
+    rules_number(judging, finding, "counts_off", worst);
+    rules_number(judging, finding, "share_of_pitch", share);
+    finding_consequence(judging->findings, finding,
+                        "The blade stands up to %s of rotor off the port.",
+                        rules_degrees(judging, degrees));
     return false;
 }
 
 /* On a fixed device the closure decides: what is left over adds up turn by turn. */
-static bool judge_closure(struct rules_judging *run, const struct rules_subject *subject)
+static bool judge_closure(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
     struct exact_rational allowed =
-        model_share_of(&run->device_policy->limits.closure, subject->pad_facts->finest_pitch);
+        model_share_of(&judging->device_policy->limits.closure, subject->pad_facts->finest_pitch);
     struct exact_rational degrees = exact_abs(pair->closure_degrees);
     bool large = exact_compare(degrees, allowed) > 0;
     struct finding *finding = finding_add_case(
-        run->findings, RULE_STEP_NOT_WHOLE, large, subject->stage->blades.at.span,
+        judging->findings, RULE_STEP_NOT_WHOLE, large, subject->stage->blades.at.span,
         "%s through pad %s: %" PRId64 " steps of %" PRId64 " counts miss a rotor turn by %s "
         "counts, %s of rotor",
         subject->stage->id.text, subject->pad->id.text, subject->stage->blades.value,
-        pair->schedule.whole, rules_decimal(run, pair->closure_counts),
-        rules_degrees(run, degrees));
-    rules_number(run, finding, "closure_counts", pair->closure_counts);
-    rules_number(run, finding, "closure_degrees", pair->closure_degrees);
-    finding_consequence(run->findings, finding, "%s", rules_miscount(run, subject, degrees));
+        pair->schedule.whole, rules_decimal(judging, pair->closure_counts),
+        rules_degrees(judging, degrees));
+    rules_number(judging, finding, "closure_counts", pair->closure_counts);
+    rules_number(judging, finding, "closure_degrees", pair->closure_degrees);
+    finding_consequence(judging->findings, finding, "%s",
+                        rules_miscount(judging, subject, degrees));
     if (large) {
-        rules_number(run, finding, "degrees_allowed", allowed);
+        rules_number(judging, finding, "degrees_allowed", allowed);
         return false;
     }
-    finding_remedy(run->findings, finding,
+    finding_remedy(judging->findings, finding,
                    "Find blade one again after every %" PRId64 " rotor turn%s; the table says so.",
                    subject->on->recheck_turns, subject->on->recheck_turns == 1 ? "" : "s");
     return true;
 }
 
-bool rules_STEP_NOT_WHOLE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_STEP_NOT_WHOLE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pair *pair = subject->pair;
-    if (run->device->device->stepping.value == MODEL_FIXED) {
-        return exact_sign(pair->closure_counts) == 0 || judge_closure(run, subject);
+    if (judging->derived.device->device->stepping.value == MODEL_FIXED) {
+        return exact_sign(pair->closure_counts) == 0 || judge_closure(judging, subject);
     }
     if (pair->schedule.num == 0) {
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
+        finding_add(judging->findings, RULE_STEP_NOT_WHOLE, subject->stage->blades.at.span,
                     "%s through pad %s: a step is %" PRId64 " + %" PRId64 "/%" PRId64 " counts",
                     subject->stage->id.text, subject->pad->id.text, pair->schedule.whole,
                     pair->schedule.num, pair->schedule.den);
-    rules_whole_number(run, finding, "whole", pair->schedule.whole);
-    rules_whole_number(run, finding, "num", pair->schedule.num);
-    rules_whole_number(run, finding, "den", pair->schedule.den);
-    finding_consequence(run->findings, finding,
+    rules_whole_number(judging, finding, "whole", pair->schedule.whole);
+    rules_whole_number(judging, finding, "num", pair->schedule.num);
+    rules_whole_number(judging, finding, "den", pair->schedule.den);
+    finding_consequence(judging->findings, finding,
                         "This device follows a schedule, so no stop is ever off by more than half "
                         "a count; a device that repeats one whole step would drift.");
-    finding_remedy(run->findings, finding, "Nothing.");
+    finding_remedy(judging->findings, finding, "Nothing.");
     return true;
 }
 
-bool rules_SCHEDULE_APPROXIMATED(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_SCHEDULE_APPROXIMATED(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct turning_schedule *schedule = &subject->pair->schedule;
     if (!schedule->approximated) {
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_SCHEDULE_APPROXIMATED, subject->stage->blades.at.span,
+        finding_add(judging->findings, RULE_SCHEDULE_APPROXIMATED, subject->stage->blades.at.span,
                     "%s through pad %s: the exact step does not fit 32 bits; %" PRId64 " + %" PRId64
                     "/%" PRId64 " counts are used",
                     subject->stage->id.text, subject->pad->id.text, schedule->whole, schedule->num,
                     schedule->den);
-    rules_whole_number(run, finding, "turns_exact", schedule->turns_exact);
-    finding_consequence(run->findings, finding,
+    rules_whole_number(judging, finding, "turns_exact", schedule->turns_exact);
+    finding_consequence(judging->findings, finding,
                         "After %" PRId64 " rotor turns a stop is off by one count.",
                         schedule->turns_exact);
     return true;

@@ -4,29 +4,29 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-bool rules_TORQUE_MISSING(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TORQUE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     bool passed = true;
     if (pad->torque_limit.at.state == MODEL_ABSENT && pad->id.at.state == MODEL_GIVEN) {
-        finding_add(run->findings, RULE_TORQUE_MISSING, pad->id.at.span,
+        finding_add(judging->findings, RULE_TORQUE_MISSING, pad->id.at.span,
                     "pad %s has no torque-limit", pad->id.text);
         passed = false;
     }
     if (pad->adapter.at.state == MODEL_GIVEN &&
         pad->adapter.torque_limit.at.state == MODEL_ABSENT) {
         struct finding *finding = finding_add_case(
-            run->findings, RULE_TORQUE_MISSING, true, pad->adapter.at.key,
+            judging->findings, RULE_TORQUE_MISSING, true, pad->adapter.at.key,
             "the adapter of pad %s has no torque-limit, so the pad's alone holds", pad->id.text);
-        finding_consequence(run->findings, finding,
+        finding_consequence(judging->findings, finding,
                             "The device may push harder than the adapter stands.");
-        finding_remedy(run->findings, finding,
+        finding_remedy(judging->findings, finding,
                        "Write the limit that the adapter's maker gives, at its device side.");
     }
     return passed;
 }
 
-static bool judge_square(struct rules_judging *run, const struct model_quantity *limit,
+static bool judge_square(struct rules_judging *judging, const struct model_quantity *limit,
                          const struct model_code *square, const char *whose)
 {
     if (limit->at.state != MODEL_GIVEN || square->at.state != MODEL_GIVEN) {
@@ -39,70 +39,71 @@ static bool judge_square(struct rules_judging *run, const struct model_quantity 
         return true;
     }
     struct finding *finding = finding_add(
-        run->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
+        judging->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
         "%s torque limit is %s; a %s square is tested to %s N.m only (from memory of ISO 3315)",
-        whose, rules_quantity(run, limit), model_squares[square->value].inch,
-        rules_decimal(run, tested.value));
-    finding_note(run->findings, finding, square->at.span, "the square");
-    rules_number(run, finding, "square_newton_metres", tested.value);
+        whose, rules_quantity(judging, limit), model_squares[square->value].inch,
+        rules_decimal(judging, tested.value));
+    finding_note(judging->findings, finding, square->at.span, "the square");
+    rules_number(judging, finding, "square_newton_metres", tested.value);
     return false;
 }
 
-bool rules_TORQUE_ABOVE_SQUARE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TORQUE_ABOVE_SQUARE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
-    bool pad_passed = judge_square(run, &pad->torque_limit, &pad->square, "the pad's");
+    bool pad_passed = judge_square(judging, &pad->torque_limit, &pad->square, "the pad's");
     bool adapter_passed =
-        judge_square(run, &pad->adapter.torque_limit, &pad->adapter.square, "the adapter's");
+        judge_square(judging, &pad->adapter.torque_limit, &pad->adapter.square, "the adapter's");
     return pad_passed && adapter_passed;
 }
 
-bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;
-    const struct model_span *torque = &run->device->device->torque;
+    const struct model_span *torque = &judging->derived.device->device->torque;
     if (!on->known || !on->torque_known ||
-        on->asked_torque_steps >= run->device->facts.torque_min) {
+        on->asked_torque_steps >= judging->derived.device->torque_min) {
         return true;
     }
     bool adapted = pad->adapter.at.state == MODEL_GIVEN;
     struct finding *finding = finding_add(
-        run->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
+        judging->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
         "pad %s stands %s, which is %s at the device%s; the device pushes with %s at the least",
-        pad->id.text, rules_quantity(run, &pad->torque_limit),
-        rules_steps(run, on->asked_torque_steps, &torque->resolution),
-        adapted ? " through the adapter" : "", rules_quantity(run, &torque->min));
+        pad->id.text, rules_quantity(judging, &pad->torque_limit),
+        rules_steps(judging, on->asked_torque_steps, &torque->resolution),
+        adapted ? " through the adapter" : "", rules_quantity(judging, &torque->min));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
-        finding_note(run->findings, finding, pad->adapter.torque_limit.at.span,
+        finding_note(judging->findings, finding, pad->adapter.torque_limit.at.span,
                      "the adapter's own limit");
     }
-    finding_note(run->findings, finding, torque->min.at.span, "the device's least torque");
-    rules_whole_number(run, finding, "limit_steps", on->asked_torque_steps);
-    rules_whole_number(run, finding, "device_least_steps", run->device->facts.torque_min);
-    finding_consequence(run->findings, finding,
+    finding_note(judging->findings, finding, torque->min.at.span, "the device's least torque");
+    rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
+    rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->torque_min);
+    finding_consequence(judging->findings, finding,
                         "The device would push with %s where %s is the limit: the pad's shear neck "
                         "can go, and the engine with it.",
-                        rules_quantity(run, &torque->min),
-                        rules_steps(run, on->asked_torque_steps, &torque->resolution));
+                        rules_quantity(judging, &torque->min),
+                        rules_steps(judging, on->asked_torque_steps, &torque->resolution));
     return false;
 }
 
-bool rules_TORQUE_CAPPED(struct rules_judging *run, const struct rules_subject *subject)
+bool rules_TORQUE_CAPPED(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_on_device *on = subject->on;
-    const struct model_span *torque = &run->device->device->torque;
+    const struct model_span *torque = &judging->derived.device->device->torque;
     if (!on->known || !on->torque_known || !on->torque_capped) {
         return true;
     }
     struct finding *finding =
-        finding_add(run->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
+        finding_add(judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
                     "pad %s stands %s at the device; the device gives %s at the most", pad->id.text,
-                    rules_steps(run, on->asked_torque_steps, &torque->resolution),
-                    rules_steps(run, run->device->facts.torque_max, &torque->resolution));
-    finding_note(run->findings, finding, torque->max.at.span, "the device's greatest torque");
-    rules_whole_number(run, finding, "limit_steps", on->asked_torque_steps);
-    rules_whole_number(run, finding, "device_greatest_steps", run->device->facts.torque_max);
+                    rules_steps(judging, on->asked_torque_steps, &torque->resolution),
+                    rules_steps(judging, judging->derived.device->torque_max, &torque->resolution));
+    finding_note(judging->findings, finding, torque->max.at.span, "the device's greatest torque");
+    rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
+    rules_whole_number(judging, finding, "device_greatest_steps",
+                       judging->derived.device->torque_max);
     return true;
 }

@@ -13,7 +13,7 @@
 #define ROTORTAB_TABLE_BUILDER_H
 
 #include "field/rotor_layout.h"
-#include "model/derived.h"
+#include "model/on_device.h"
 #include "table/pool.h"
 
 /* An engine's records, laid end to end in the order of the members. */

@@ -19,9 +19,8 @@ static struct compare_side model_side(const char *text)
     struct compare_side side = {.arena = &support.arena};
     struct model_source source = load(text);
     struct model_engine_facts facts = model_derive(source.engine, &support.arena);
-    struct model_on_device on =
-        model_derive_on(source.engine, &facts, support.device, &support.device_facts,
-                        &support.policy, &support.arena);
+    struct model_on_device on = model_derive_on(source.engine, &facts, &support.device_facts,
+                                                &support.policy, &support.arena);
     ck_assert(compare_add_model(&side, &source, &facts, &on, support.device));
     return side;
 }

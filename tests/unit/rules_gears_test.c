@@ -27,12 +27,12 @@ static void assert_gears(const struct gears *gears, bool of_device)
         struct model_policy policy;
         memset(&policy, 0, sizeof policy);
         model_policy_complete(&policy);
-        struct rules_judging run = {.file = &s->device.file,
-                                    .policy = &policy,
-                                    .device_policy = &policy,
-                                    .arena = &s->arena,
-                                    .findings = &s->findings};
-        rules_judge_device(&run, s->device.device);
+        struct rules_judging judging = {.file = &s->device.file,
+                                        .policy = &policy,
+                                        .device_policy = &policy,
+                                        .arena = &s->arena,
+                                        .findings = &s->findings};
+        rules_judge_device(&judging, s->device.device);
         const struct finding *finding = assert_only(s, gears->rule);
         if (finding) {
             ck_assert_int_eq(finding->severity, gears->severity);

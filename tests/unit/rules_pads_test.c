@@ -92,8 +92,8 @@ static void assert_pad(const struct pad *pad)
     ck_assert_msg(t.s.findings.count == expected, "%s%s", pad->id, support_words(&t.s));
 
     char text[EXACT_TEXT_SIZE];
-    const struct model_pad_facts *facts = &t.s.run.facts.pads[0];
-    const struct model_pad_on_device *on = &t.s.run.on.pads[0];
+    const struct model_pad_facts *facts = &t.s.judging.derived.facts.pads[0];
+    const struct model_pad_on_device *on = &t.s.judging.derived.on.pads[0];
     ck_assert_str_eq(exact_to_text(facts->uncertainty, text), pad->uncertainty);
     ck_assert_int_eq(facts->proof, MODEL_NO_PATH);
     ck_assert_int_eq(model_pad_sign(model_pad(t.s.engine.engine, 0)),

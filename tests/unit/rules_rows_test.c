@@ -83,18 +83,18 @@ START_TEST(rows_and_functions)
 }
 END_TEST
 
-static bool fails_silently(struct rules_judging *run, const struct rules_subject *subject)
+static bool fails_silently(struct rules_judging *judging, const struct rules_subject *subject)
 {
-    (void)run;
+    (void)judging;
     (void)subject;
     return false;
 }
 
-static bool passes_with_a_note(struct rules_judging *run, const struct rules_subject *subject)
+static bool passes_with_a_note(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct span at = {NULL, 1, 1, 1, 2};
     (void)subject;
-    finding_add(run->findings, RULE_TORQUE_CAPPED, at, "a note");
+    finding_add(judging->findings, RULE_TORQUE_CAPPED, at, "a note");
     return true;
 }
 
@@ -107,14 +107,14 @@ START_TEST(a_failure_has_a_finding)
     char said[128] = "";
     int status;
     support_start(&s);
-    struct rules_judging run = {.arena = &s.arena, .findings = &s.findings};
-    ck_assert(rules_ask(&run, RULE_TORQUE_CAPPED, passes_with_a_note, &subject));
+    struct rules_judging judging = {.arena = &s.arena, .findings = &s.findings};
+    ck_assert(rules_ask(&judging, RULE_TORQUE_CAPPED, passes_with_a_note, &subject));
     ck_assert_int_eq(pipe(ends), 0);
     pid_t child = fork();
     ck_assert_int_ge(child, 0);
     if (child == 0) {
         dup2(ends[1], STDERR_FILENO);
-        (void)rules_ask(&run, RULE_BACKLASH_LARGE, fails_silently, &subject);
+        (void)rules_ask(&judging, RULE_BACKLASH_LARGE, fails_silently, &subject);
         _exit(0);
     }
     close(ends[1]);

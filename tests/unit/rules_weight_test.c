@@ -97,14 +97,14 @@ START_TEST(two_policies)
         trial_change(&t, "1.2 deg", "6 deg");
         trial_change(&t, "square: 3/8 in", "square: 1/2 in");
         support_load(s, t.text);
-        s->run = (struct rules_judging){.file = &s->engine.file,
-                                        .engine = s->engine.engine,
-                                        .policy = own ? s->policy.policy : &plain,
-                                        .device_policy = own ? &plain : s->policy.policy,
-                                        .device = &s->on,
-                                        .arena = &s->arena,
-                                        .findings = &s->findings};
-        rules_judge_engine(&s->run);
+        s->judging = (struct rules_judging){.file = &s->engine.file,
+                                            .derived.engine = s->engine.engine,
+                                            .policy = own ? s->policy.policy : &plain,
+                                            .device_policy = own ? &plain : s->policy.policy,
+                                            .derived.device = &s->on,
+                                            .arena = &s->arena,
+                                            .findings = &s->findings};
+        rules_judge_engine(&s->judging);
         (void)assert_only(s, own ? RULE_SQUARE_DIFFERS : RULE_BACKLASH_LARGE);
         trial_end(&t);
     }

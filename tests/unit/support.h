@@ -117,8 +117,8 @@ struct support {
     struct arena arena;
     struct findings findings;
     struct model_source engine, device, policy;
-    struct rules_device on;
-    struct rules_judging run;
+    struct model_device_facts on;
+    struct rules_judging judging;
 };
 
 static inline void support_start(struct support *s)
@@ -215,8 +215,7 @@ static inline void support_device(struct support *s, const char *text)
 {
     support_load_as(s, &s->device, "bench-3.device.yaml", text, strlen(text));
     ck_assert_uint_eq(s->findings.count, 0);
-    s->on.device = s->device.device;
-    s->on.facts = model_device_derive(s->on.device);
+    s->on = model_device_derive(s->device.device);
 }
 
 /* Loads the definition and judges it, on the device where one was loaded. */
@@ -228,15 +227,15 @@ static inline void support_judge(struct support *s, const char *text, bool compi
         s->policy.policy = arena_alloc(&s->arena, sizeof *s->policy.policy);
     }
     model_policy_complete(s->policy.policy);
-    s->run = (struct rules_judging){.file = &s->engine.file,
-                                    .engine = s->engine.engine,
-                                    .policy = s->policy.policy,
-                                    .device_policy = s->policy.policy,
-                                    .device = s->on.device ? &s->on : NULL,
-                                    .compiling = compiling,
-                                    .arena = &s->arena,
-                                    .findings = &s->findings};
-    rules_judge_engine(&s->run);
+    s->judging = (struct rules_judging){.file = &s->engine.file,
+                                        .derived.engine = s->engine.engine,
+                                        .policy = s->policy.policy,
+                                        .device_policy = s->policy.policy,
+                                        .derived.device = s->on.device ? &s->on : NULL,
+                                        .compiling = compiling,
+                                        .arena = &s->arena,
+                                        .findings = &s->findings};
+    rules_judge_engine(&s->judging);
 }
 
 /* Every finding in words, for the message of a case that went wrong. */

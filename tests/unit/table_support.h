@@ -87,7 +87,7 @@ static inline bool support_add(struct support *s, const char *engine)
     support_digest(&source, digest);
     struct model_engine_facts facts = model_derive(source.engine, &own.arena);
     struct model_on_device on =
-        model_derive_on(source.engine, &facts, s->device, &s->device_facts, &s->policy, &own.arena);
+        model_derive_on(source.engine, &facts, &s->device_facts, &s->policy, &own.arena);
     bool added = table_add(&s->builder, source.engine, &facts, &on, digest, &own.arena);
     arena_free(&own.arena);
     return added;

@@ -1,4 +1,4 @@
-#include "model/derived.h"
+#include "model/facts.h"
 
 #include "turning/drift.h"
 
@@ -52,21 +52,6 @@ bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit un
     struct exact_measure lo = {quantity->range.lo, quantity->written.unit};
     struct exact_measure hi = {quantity->range.hi, quantity->written.unit};
     return exact_measure_in(lo, unit, &out->lo) && exact_measure_in(hi, unit, &out->hi);
-}
-
-struct exact_rational model_share(const struct model_quantity *share)
-{
-    struct exact_rational part = exact_whole(0);               /* and nothing would be allowed */
-    (void)exact_div(share->range.hi, exact_whole(100), &part); /* fits: no finer one is read */
-    return part;
-}
-
-struct exact_rational model_share_of(const struct model_quantity *share,
-                                     struct exact_rational pitch)
-{
-    struct exact_rational part = exact_whole(0);
-    (void)exact_mul(model_share(share), pitch, &part);
-    return part;
 }
 
 static bool is_plain_integer(const struct model_quantity *quantity)
@@ -274,4 +259,38 @@ struct model_engine_facts model_derive(const struct model_engine *engine, struct
         derive_finest(engine, pad, &facts.pads[i]);
     }
     return facts;
+}
+
+bool model_adapter_backlash_missing(const struct model_pad *pad)
+{
+    const struct model_adapter *adapter = &pad->adapter;
+    return adapter->at.state == MODEL_GIVEN && adapter->backlash.at.state == MODEL_ABSENT &&
+           (adapter->path.at.state != MODEL_ABSENT || adapter->square.at.state != MODEL_ABSENT);
+}
+
+bool model_rotor_backlash(const struct model_pad *pad, const struct model_pad_facts *facts,
+                          struct exact_rational *out, bool *overflow)
+{
+    const struct model_adapter *adapter = &pad->adapter;
+    struct exact_interval backlash;
+    struct exact_interval adapter_backlash = exact_point(exact_whole(0));
+    struct exact_rational at_pad;
+    if (pad->backlash.at.state != MODEL_GIVEN || !facts->ratio_known || !facts->adapter_known ||
+        adapter->backlash.at.state == MODEL_BROKEN) {
+        return false;
+    }
+    *overflow = true;
+    if (!model_quantity_in(&pad->backlash, EXACT_DEG, &backlash)) {
+        return false;
+    }
+    if (adapter->backlash.at.state == MODEL_GIVEN &&
+        !model_quantity_in(&adapter->backlash, EXACT_DEG, &adapter_backlash)) {
+        return false;
+    }
+    if (!exact_div(adapter_backlash.hi, facts->adapter_ratio, &at_pad) ||
+        !exact_add(at_pad, backlash.hi, &at_pad) || !exact_div(at_pad, facts->ratio.lo, out)) {
+        return false;
+    }
+    *overflow = false;
+    return true;
 }

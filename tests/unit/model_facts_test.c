@@ -1,5 +1,5 @@
 /*
- * model_derived_test.c - what follows from a definition, alone and on a device.  The sound texts
+ * model_facts_test.c - what is derived from a definition, alone and on a device.  The sound texts
  * have round numbers: K = 2000 x 80 x 2 = 320000 counts a rotor turn.
  */
 #include "unit/support.h"
@@ -48,8 +48,8 @@ static const struct model_pad_on_device *derive_on(struct derived *d)
     support_device(&d->s, d->device);
     support_policy(&d->s, d->policy);
     model_policy_complete(d->s.policy.policy);
-    d->on = model_derive_on(d->s.engine.engine, &d->facts, d->s.on.device, &d->s.on.facts,
-                            d->s.policy.policy, &d->s.arena);
+    d->on =
+        model_derive_on(d->s.engine.engine, &d->facts, &d->s.on, d->s.policy.policy, &d->s.arena);
     return &d->on.pads[0];
 }
 

@@ -1,0 +1,97 @@
+/*
+ * facts.h - what is derived from a definition alone: ratio, sense, adapter, pitch, backlash.
+ *
+ * Rules judge these numbers and tables carry them.  They are calculated once, here, by the pure
+ * functions of turning/.  Nothing is reported here.  A number that is not known is marked so, and
+ * the rules write the message.
+ */
+#ifndef ROTORTAB_MODEL_FACTS_H
+#define ROTORTAB_MODEL_FACTS_H
+
+#include "model/engine.h"
+
+/* Why the sense at the rotor follows from the geometry, or does not. */
+enum model_proof {
+    MODEL_PROVEN,
+    MODEL_VIEW_UNUSABLE, /* seen along the engine, of a pad that does not face that way */
+    MODEL_NO_FACES,
+    MODEL_NO_PATH,
+    MODEL_NO_BACKS,
+    MODEL_ENDS_OFF_AXIS, /* the path ends on an axis that is not fore and aft */
+    MODEL_OFF_AXIS,      /* a back does not lie on its shaft's axis: an error of its own */
+    MODEL_UNREAD         /* something it needs is BROKEN */
+};
+
+struct model_pad_facts {
+    /* The ratio G, pad turns per rotor turn. */
+    bool has_path, has_stated;
+    struct exact_rational path;     /* from the teeth */
+    struct exact_interval stated;   /* from `turns` */
+    struct exact_rational quotient; /* of `turns`, as written */
+    bool lone_integer; /* a whole ratio above 1 without path or tolerance: probably rounded */
+    bool ratio_known;
+    bool overflow;               /* a product left 64 bits: nothing below is known */
+    struct exact_interval ratio; /* where G lies; a point for an exact one */
+    struct exact_rational used;  /* the G that steps are made of: the path's, or the quotient */
+    struct exact_rational uncertainty; /* degrees of rotor after one rotor turn; 0 for an exact G */
+
+    /* The sense, for the pad's stated rotation. */
+    enum model_proof proof;
+    size_t proof_mesh; /* the mesh at fault for NO_BACKS and OFF_AXIS */
+    int rotor_sign;    /* PROVEN: +1 where the rotor turns cw aft looking forward */
+
+    /* The adapter. */
+    bool adapter_known; /* everything read, or none there; else A is not to be used */
+    struct exact_rational adapter_ratio; /* device turns per pad turn; 1 without one */
+    enum model_proof adapter_proof;
+    size_t adapter_mesh;
+    int adapter_sign; /* PROVEN: +1 where device and pad turn the same way, each facing its side */
+
+    /* The finest pitch among the spool's stages, degrees. */
+    bool has_finest;
+    struct exact_rational finest_pitch;
+    size_t finest_stage;
+};
+
+struct model_engine_facts {
+    struct model_pad_facts *pads; /* one a pad */
+};
+
+/* Sign of a spool's normal rotation, +1 for cw aft looking forward; 0 where it could not be read.
+ */
+int model_spool_sign(const struct model_spool *spool);
+
+/*
+ * Sign of a pad's stated rotation, +1 for cw facing the pad; 0 where it could not be read, or was
+ * seen along the engine while the pad does not face aft or forward.
+ */
+int model_pad_sign(const struct model_pad *pad);
+
+/* A quantity as written: the number and its unit. */
+struct exact_measure model_measure(const struct model_quantity *quantity);
+
+/* A quantity in another unit of its dimension, both ends; false on overflow. */
+bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit unit,
+                       struct exact_interval *out);
+
+/* Everything that follows from the definition alone.  Lives in the arena. */
+struct model_engine_facts model_derive(const struct model_engine *engine, struct arena *arena);
+
+/*
+ * Whether the pad's adapter has play that nobody has written down: it brings gears or a square of
+ * its own, and no backlash.  One that brings neither adds no coupling to the pad's.
+ */
+bool model_adapter_backlash_missing(const struct model_pad *pad);
+
+/*
+ * The greatest backlash at the rotor, degrees: the pad's and the adapter's, as far as they are
+ * given, over the least ratio.  False where the pad's is not given or something it needs is not
+ * known; *overflow says whether by overflow.
+ */
+bool model_rotor_backlash(const struct model_pad *pad, const struct model_pad_facts *facts,
+                          struct exact_rational *out, bool *overflow);
+
+/* The bare meshes of a path, for turning/. */
+struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena);
+
+#endif

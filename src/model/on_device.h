@@ -1,0 +1,104 @@
+/*
+ * on_device.h - what is derived from a definition on a device: counts, schedules, limits.
+ *
+ * As in facts.h, nothing is reported here.
+ */
+#ifndef ROTORTAB_MODEL_ON_DEVICE_H
+#define ROTORTAB_MODEL_ON_DEVICE_H
+
+#include "model/device.h"
+#include "model/facts.h"
+#include "model/policy.h"
+#include "turning/schedule.h"
+
+/* A device profile, and what is derived from it. */
+struct model_device_facts {
+    const struct model_device *device;
+    bool known; /* what is below */
+    /* What 64 bits cannot keep exactly, or a table cannot hold: nothing is known then. */
+    bool counts_exceed, torque_exceeds, speed_exceeds;
+    struct exact_rational reduction;                      /* motor turns per output turn */
+    struct exact_rational counts_per_turn;                /* counts per turn of the output */
+    int64_t torque_min, torque_max, speed_min, speed_max; /* whole multiples of the resolution:
+                                                             min rounded up, max down */
+};
+
+struct model_device_facts model_device_derive(const struct model_device *device);
+
+/* A stage turned through a pad by a device. */
+struct model_pair {
+    size_t pad, stage;
+    struct turning_schedule schedule;
+    bool falling; /* at the port, blade 1 is followed by blade N */
+    struct exact_rational closure_counts, closure_degrees; /* of a fixed device, a rotor turn */
+};
+
+/* What of a pad on a device 64 bits cannot keep, or a table cannot hold. */
+enum model_excess {
+    MODEL_NO_EXCESS,
+    MODEL_EXCESS_TURN,     /* the counts of a rotor turn */
+    MODEL_EXCESS_STEP,     /* those from blade to blade of the stage `excess_stage` */
+    MODEL_EXCESS_BACKLASH, /* the backlash in counts */
+    MODEL_EXCESS_TORQUE,   /* a limit in steps of the device's resolution: the pad's, ... */
+    MODEL_EXCESS_ADAPTER_TORQUE,
+    MODEL_EXCESS_SPEED,
+    MODEL_EXCESS_RECHECK /* the turns after which blade one has to be found again */
+};
+
+struct model_pad_on_device {
+    bool known; /* K and what rests on it */
+    enum model_excess excess;
+    size_t excess_stage;
+    struct exact_rational counts_per_turn; /* K: counts per rotor turn */
+    int positive; /* +1 where the device's positive rotation turns the spool its normal way; 0 open
+                   */
+    bool backlash_known; /* of the pad, and of an adapter that has some */
+    int64_t backlash_counts;
+    struct exact_rational rotor_backlash; /* degrees of the rotor, greatest */
+    bool torque_known;
+    int64_t torque_steps; /* the limit at the device's shaft, whole multiples of its resolution */
+    bool torque_capped;   /* the device's own greatest is the limit */
+    int64_t asked_torque_steps; /* what pad and adapter stand, before the device's greatest */
+    bool speed_asked;           /* the spool has a greatest speed */
+    int64_t speed_steps;        /* the limit at the device's shaft */
+    int64_t asked_speed_steps;
+    int64_t recheck_turns; /* rotor turns after which blade one has to be found again; 0 never */
+    struct model_pair *pairs;
+    size_t pair_count;
+};
+
+struct model_on_device {
+    struct model_pad_on_device *pads; /* one a pad */
+};
+
+/* Everything that follows from the definition on the device under the policy's limits. */
+struct model_on_device model_derive_on(const struct model_engine *engine,
+                                       const struct model_engine_facts *facts,
+                                       const struct model_device_facts *device,
+                                       const struct model_policy *policy, struct arena *arena);
+
+/* A definition with all that is derived from it: what rules and reports look at. */
+struct model_derived {
+    const struct model_engine *engine; /* NULL while the meshes of a profile are judged */
+    struct model_engine_facts facts;
+    const struct model_device_facts *device; /* NULL without one */
+    struct model_on_device on;               /* with a device */
+    struct arena *arena;                     /* what is derived lives in it */
+};
+
+/*
+ * The most whole counts from blade to blade that a table holds: one more for each of the blades, a
+ * rotor turn has to fit its sums.
+ */
+int64_t model_step_most(int64_t blades);
+
+/*
+ * A policy's share (of a pitch) as a rational, 10 % being 1/10; and what it is of a pitch, degrees.
+ * Both fit, since no share is read that is too fine for it; and what did not fit would be 0, a
+ * limit stricter than the one written.
+ */
+struct exact_rational model_share(const struct model_quantity *share);
+struct exact_rational model_share_of(const struct model_quantity *share,
+                                     struct exact_rational pitch);
+
+#endif

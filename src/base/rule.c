@@ -2,29 +2,23 @@
 
 #include <string.h>
 
-#define NOTHING                                                                                    \
-    {                                                                                              \
-        RULE_NONE                                                                                  \
-    }
-#define AFTER(...)                                                                                 \
-    {                                                                                              \
-        __VA_ARGS__                                                                                \
-    }
+#define NOTHING .needs = {RULE_NONE}
+#define AFTER(...) .needs = {__VA_ARGS__}
 
 static const struct rule_row rows[RULE_COUNT] = {
 #define SEVERITY_EITHER(usual, special_one, when)                                                  \
     SEVERITY_##usual, .special = SEVERITY_##special_one, .special_when = when
 #define ROW(symbol, rule, kind, weight, who, what, known, after, line, meaning, way)               \
-    [RULE_##symbol] = {.id = rule,                                                                 \
+    [RULE_##symbol] = {.id = (rule),                                                               \
                        .family = FAMILY_##kind,                                                    \
                        .severity = SEVERITY_##weight,                                              \
-                       .hold = who,                                                                \
+                       .hold = (who),                                                              \
                        .scope = SCOPE_##what,                                                      \
-                       .setting = known,                                                           \
-                       .needs = after,                                                             \
-                       .summary = line,                                                            \
-                       .why = meaning,                                                             \
-                       .remedy = way},
+                       .setting = (known),                                                         \
+                       .summary = (line),                                                          \
+                       .why = (meaning),                                                           \
+                       .remedy = (way),                                                            \
+                       after},
 #include "base/rule_rows.def"
 #undef ROW
 };

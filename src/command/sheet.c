@@ -1,10 +1,9 @@
 /*
  * sheet.c - the setup sheet of one engine on one device.
  */
+#include "sheet/sheet.h"
 #include "command/deliver.h"
 #include "command/pipeline.h"
-#include "report/sheet_html.h"
-#include "report/sheet_text.h"
 #include "table/words.h"
 #include "text/stream.h"
 
@@ -30,9 +29,9 @@ static void write_sheet(struct wanted *wanted, const struct model_source *source
                           table_word_hex(judging->arena, wanted->pipeline->device_digest)};
     FILE *out = stream_open(&wanted->text, &wanted->call->arena);
     if (wanted->html) {
-        report_sheet_html(out, &sheet);
+        sheet_html(out, &sheet);
     } else {
-        report_sheet_text(out, &sheet);
+        sheet_text(out, &sheet);
     }
     stream_close(&wanted->text, out);
 }

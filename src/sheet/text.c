@@ -1,8 +1,7 @@
-#include "report/sheet_text.h"
+#include "sheet/sheet.h"
 
-#include "report/sheet_escape.h"
-#include "report/sheet_facts.h"
-#include "report/sheet_train.h"
+#include "sheet/facts.h"
+#include "sheet/html.h"
 #include "text/utf8.h"
 
 #include <inttypes.h>
@@ -204,7 +203,7 @@ static void write_observations(struct writer *writer)
     }
 }
 
-void report_sheet_text(FILE *out, const struct sheet *sheet)
+void sheet_text(FILE *out, const struct sheet *sheet)
 {
     struct writer writer = {out, sheet};
     const struct model_engine *engine = sheet->derived->engine;

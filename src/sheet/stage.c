@@ -1,7 +1,7 @@
 /*
  * The part of a sheet that is about a stage: its blades, their order, and the step between them.
  */
-#include "report/sheet_facts.h"
+#include "sheet/facts.h"
 
 #include "table/datum.h"
 #include "turning/drift.h"

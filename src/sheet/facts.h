@@ -1,12 +1,63 @@
 /*
- * sheet_facts.h - what a setup sheet says, in the order in which it is needed at the engine.
+ * facts.h - what a setup sheet says, in the order in which it is needed at the engine.
  *
  * Both forms of the sheet, text and HTML, take their sentences from here, so they cannot differ.
+ * All texts live in the sheet's arena.
  */
-#ifndef ROTORTAB_REPORT_SHEET_FACTS_H
-#define ROTORTAB_REPORT_SHEET_FACTS_H
+#ifndef ROTORTAB_SHEET_FACTS_H
+#define ROTORTAB_SHEET_FACTS_H
 
-#include "report/sheet_words.h"
+#include "sheet/sheet.h"
+
+/* Something named, its value, and what else is to be known of it (NULL: nothing). */
+struct sheet_row {
+    const char *label, *value, *detail;
+};
+
+struct sheet_rows {
+    struct sheet_row *items;
+    size_t count, capacity;
+};
+
+void sheet_row(const struct sheet *sheet, struct sheet_rows *rows, const char *label,
+               const char *value, const char *detail);
+
+/* printf into the sheet's arena. */
+const char *sheet_say(const struct sheet *sheet, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* A decimal of at most `places` places, rounded to the nearest. */
+const char *sheet_decimal(const struct sheet *sheet, struct exact_rational value, int places);
+
+/* "47/24 = 1.958333", or just the number where it is whole. */
+const char *sheet_both(const struct sheet *sheet, struct exact_rational value);
+
+/* As it is written: "22.5 +/- 0.1 rev". */
+const char *sheet_quantity(const struct sheet *sheet, const struct model_quantity *quantity);
+
+/* "40 lbf.ft (54.2 N.m)": in its own unit, then in N.m and lbf.ft, rounded down. */
+const char *sheet_torque(const struct sheet *sheet, struct exact_measure torque);
+
+/* "363.8 deg/min (1.01 rpm)": in its own unit, then in deg/min and rpm, rounded down. */
+const char *sheet_speed(const struct sheet *sheet, struct exact_measure speed);
+
+/* "3 min 2 s" for 181.4 seconds. */
+const char *sheet_duration(const struct sheet *sheet, struct exact_rational seconds);
+
+/* "3/8 in (10 mm)", or NULL where no square is given. */
+const char *sheet_square(const struct sheet *sheet, const struct model_code *square);
+
+/* "4:30" for 270 minutes past 12:00. */
+const char *sheet_clock(const struct sheet *sheet, int minutes);
+
+/* "cw" or "ccw"; "?" for 0. */
+const char *sheet_sense(int sign);
+
+/* "aft": which way something faces, or lies. */
+const char *sheet_direction(enum turning_direction direction);
+
+/* "external 24 - 35 - 47". */
+const char *sheet_mesh_name(const struct sheet *sheet, const struct model_mesh *mesh);
 
 /* What comes first on every sheet; NULL ends. */
 extern const char *const sheet_cautions[];
@@ -90,5 +141,34 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index);
 
 /* Where the numbers came from: source, revision, status, digests, profile. */
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);
+
+/* ---- the gears, mesh by mesh ----------------------------------------------------------------- */
+
+/*
+ * How far a gear path turns, and which way round, after each mesh.
+ *
+ * Every shaft gets a view along its own axis.  Across a bevel pair both shafts are looked at from
+ * the crossing point, or both towards it.  Then gears that touch turn against each other in their
+ * views, as two discs do that lie side by side on paper, and the arrows of a drawing in which the
+ * train is rolled out flat agree with the words beside it.
+ */
+struct sheet_mesh {
+    const struct model_mesh *mesh;
+    const char *name;
+    const char *so_far;    /* turns of the first shaft for one turn of the one behind this mesh */
+    const char *turns;     /* "cw looking up"; NULL where it cannot be followed */
+    int sign_in, sign_out; /* +1 for clockwise in the shaft's own view; 0 where not followed */
+};
+
+struct sheet_train {
+    struct sheet_mesh *meshes;
+    size_t count;
+};
+
+/* From the pad to the rotor; empty where the definition gives no path. */
+struct sheet_train sheet_pad_train(const struct sheet *sheet, size_t pad);
+
+/* From the device to the pad; empty without an adapter, and for one without gears. */
+struct sheet_train sheet_adapter_train(const struct sheet *sheet, size_t pad);
 
 #endif

@@ -1,11 +1,105 @@
 /*
+ * draw_drive.c - what all drawings begin with, and the drawings in the strip of a drive.
+ */
+#include "sheet/html.h"
+
+#include <inttypes.h>
+
+void sheet_svg_open(struct sheet_page *page, const struct sheet_frame *frame, const char *title,
+                    const char *description)
+{
+    unsigned id = ++page->drawings;
+    int64_t width = frame->width;
+    int64_t height = frame->height;
+    fprintf(page->out,
+            "<svg class=\"%s\" role=\"img\" aria-labelledby=\"d%u-t d%u-d\" viewBox=\"%" PRId64
+            " %" PRId64 " %" PRId64 " %" PRId64 "\" width=\"%" PRId64 "\" height=\"%" PRId64
+            "\"><title id=\"d%u-t\">",
+            frame->style, id, id, frame->from_left ? 0 : -width / 2, -height / 2, width, height,
+            width / frame->scale, height / frame->scale, id);
+    sheet_escape(page->out, title);
+    fprintf(page->out, "</title><desc id=\"d%u-d\">", id);
+    sheet_escape(page->out, description);
+    fputs("</desc>\n", page->out);
+}
+
+void sheet_svg_turn(FILE *out, int64_t x, int64_t radius, int64_t head, int sign)
+{
+    if (sign == 0) {
+        return;
+    }
+    /* From the top round to the far side, where the head points up again. */
+    int64_t end = sign > 0 ? x - radius : x + radius;
+    fprintf(out,
+            "<path class=\"turn\" d=\"M%" PRId64 " %" PRId64 "A%" PRId64 " %" PRId64
+            " 0 1 %d %" PRId64 " 0\"/>",
+            x, -radius, radius, radius, sign > 0 ? 1 : 0, end);
+    fprintf(out,
+            "<path class=\"head\" d=\"M%" PRId64 " %" PRId64 "l%" PRId64 " %" PRId64 "h%" PRId64
+            "z\"/>\n",
+            end, -head, -head * 2 / 3, head + head / 4, head * 2 / 3 * 2);
+}
+
+/* ---- device, pad and rotor ------------------------------------------------------------------- */
+
+enum { WIDTH = 1000, RADIUS = 380, HEAD = 120 }; /* tenths of a pixel */
+
+static void draw_bolts(FILE *out)
+{
+    for (int angle = 45; angle < 360; angle += 90) {
+        fprintf(out, "<circle class=\"hole\" cy=\"-225\" r=\"28\" transform=\"rotate(%d)\"/>",
+                angle);
+    }
+}
+
+static void draw_spokes(FILE *out)
+{
+    for (int angle = 0; angle < 360; angle += 30) {
+        fprintf(out, "<path class=\"line\" d=\"M-20-110 20-265\" transform=\"rotate(%d)\"/>",
+                angle);
+    }
+}
+
+void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct sheet_turn *turn,
+                     struct sheet_scale scale)
+{
+    struct sheet_frame frame = {"gear", WIDTH, scale.height, 10, false};
+    sheet_svg_open(
+        page, &frame,
+        sheet_say(page->sheet, "%s turns %s, %s", turn->name, sheet_sense(turn->sign), turn->view),
+        sheet_say(page->sheet,
+                  "An arrow round it, %s as seen %s, the way it turns when the spool "
+                  "turns its normal way.",
+                  turn->sign > 0 ? "clockwise" : "counter-clockwise", turn->view));
+    fputs("<circle class=\"back\" r=\"450\"/>", page->out);
+    switch (end) {
+    case SHEET_DEVICE:
+        fputs("<rect class=\"body\" x=\"-230\" y=\"-230\" width=\"460\" height=\"460\" rx=\"70\"/>"
+              "<rect class=\"solid\" x=\"-90\" y=\"-90\" width=\"180\" height=\"180\"/>",
+              page->out);
+        break;
+    case SHEET_PAD:
+        fputs("<circle class=\"body\" r=\"290\"/>", page->out);
+        draw_bolts(page->out);
+        fputs("<rect class=\"hole\" x=\"-90\" y=\"-90\" width=\"180\" height=\"180\"/>", page->out);
+        break;
+    case SHEET_ROTOR:
+        fputs("<circle class=\"body\" r=\"290\"/>", page->out);
+        draw_spokes(page->out);
+        fputs("<circle class=\"solid\" r=\"90\"/>", page->out);
+        break;
+    }
+    sheet_svg_turn(page->out, 0, RADIUS, HEAD, turn->sign);
+    fputs("</svg>", page->out);
+}
+
+/* ---- gears ----------------------------------------------------------------------------------- */
+
+/*
  * Drawings of meshes, rolled out flat: pitch circles to the scale of their teeth, one mark a tooth.
  *
  * All lengths are tenths of a pixel.  The shaft runs along y = 0, pad side left.
  */
-#include "report/sheet_draw.h"
-
-#include <inttypes.h>
 
 enum {
     WIDEST = 6950,   /* a drive on A4 */

@@ -2,7 +2,7 @@
  * Ink on paper, two colours besides: one for what moves, one for blade one and its port.  Each is
  * told by its shape as well, so that a sheet printed in black says the same.
  */
-#include "report/sheet_style.h"
+#include "sheet/html.h"
 
 #include <stddef.h>
 

@@ -1,7 +1,7 @@
 /*
  * report_sheet_escape_test.c - texts on a sheet: on one line, and harmless in HTML.
  */
-#include "report/sheet_escape.h"
+#include "sheet/html.h"
 #include "unit/support.h"
 
 static const char *escaped(struct arena *arena, const char *text)

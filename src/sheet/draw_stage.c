@@ -6,7 +6,7 @@
  * number of blades, the arrow of the rotor, the datum mark, the arrow in which numbers grow, the
  * blades, the casing, the ports and the arrow in which blades come to the first of them.
  */
-#include "report/sheet_draw.h"
+#include "sheet/html.h"
 
 #include <inttypes.h>
 

@@ -1,0 +1,106 @@
+/*
+ * html.h - private to the HTML form of the setup sheet: its parts, its drawings, its style.
+ *
+ * What a part says comes from facts.h.  Drawings are inline SVG and need no sine: what is at an
+ * angle is drawn at twelve o'clock and turned by SVG's own rotate(), with the exact angle as a
+ * decimal.  A drawing has a title and a description for those who do not see it, and shows nothing
+ * by colour alone.
+ */
+#ifndef ROTORTAB_SHEET_HTML_H
+#define ROTORTAB_SHEET_HTML_H
+
+#include "sheet/facts.h"
+
+/* A page being written. */
+struct sheet_page {
+    FILE *out;
+    const struct sheet *sheet;
+    unsigned drawings; /* so far: their ids are told apart by it */
+};
+
+/* ---- texts ------------------------------------------------------------------------------------
+ */
+
+/*
+ * A copy on one line: white space of any kind is one blank, and the rest is as text/visible.h shows
+ * it.  In the arena.
+ */
+const char *sheet_clean(struct arena *arena, const char *text);
+
+/* Writes the text, cleaned alike, for HTML and XML: between tags and inside quoted attributes. */
+void sheet_escape(FILE *out, const char *text);
+
+/* ---- parts, each written where it is called ---------------------------------------------------
+ */
+
+/* <tag>text</tag>; `open` may hold attributes: "p class=\"soft\"". */
+void sheet_element(struct sheet_page *page, const char *open, const char *close, const char *text);
+
+/* Opens a <section>, which is closed by the caller, with its heading. */
+void sheet_section(struct sheet_page *page, const char *style, const char *title);
+
+/* Opens a table, up to and with its <tbody>; NULL ends the columns. */
+void sheet_columns(struct sheet_page *page, const char *const *columns);
+
+/* From the first byte to the open <main>; then what has to be minded before anything turns. */
+void sheet_write_head(struct sheet_page *page);
+void sheet_write_cautions(struct sheet_page *page);
+
+/* What to couple, which way it turns, how hard, how fast, how far. */
+void sheet_write_pad(struct sheet_page *page, size_t pad);
+
+/* The stages of a spool: drawn where a pad turns it, in a table where it is turned by hand. */
+void sheet_write_driven(struct sheet_page *page, size_t spool);
+void sheet_write_by_hand(struct sheet_page *page, size_t spool);
+
+/* What was measured; where the numbers come from. */
+void sheet_write_observations(struct sheet_page *page);
+void sheet_write_sources(struct sheet_page *page);
+
+/* ---- drawings ---------------------------------------------------------------------------------
+ */
+
+/*
+ * Opens an <svg> whose viewBox is `width` by `height` about the origin (left edge at 0 where
+ * `from_left`), shown at one pixel for `scale` units; closed by the caller with </svg>.
+ */
+struct sheet_frame {
+    const char *style; /* its class */
+    int64_t width, height;
+    int64_t scale;
+    bool from_left;
+};
+void sheet_svg_open(struct sheet_page *page, const struct sheet_frame *frame, const char *title,
+                    const char *description);
+
+/* Three quarters of a circle about (x, 0) with a head: + clockwise. Nothing for sign 0. */
+void sheet_svg_turn(FILE *out, int64_t x, int64_t radius, int64_t head, int sign);
+
+/* Tenths of a pixel for a tooth of a gear's radius, and the height they all need. */
+struct sheet_scale {
+    int64_t tooth, height;
+};
+
+/* The scale in which a pad's train and its adapter's fit the sheet's width side by side. */
+struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
+                                     const struct sheet_train *train);
+
+/* The gears of a mesh to the scale of their teeth, each with the way it turns. */
+void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
+                     struct sheet_scale scale);
+
+/* Device, pad or rotor, with the way it turns; as high as the gears beside it. */
+void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct sheet_turn *turn,
+                     struct sheet_scale scale);
+
+/* The blades of a stage about their hub, blade one at the port, seen aft looking forward. */
+void sheet_draw_wheel(struct sheet_page *page, size_t index);
+
+/* ---- style ------------------------------------------------------------------------------------
+ */
+
+/* How the sheet looks on a screen, small or large, light or dark, and on A4: lines of CSS; NULL
+ * ends. */
+extern const char *const sheet_style[];
+
+#endif

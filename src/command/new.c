@@ -2,17 +2,111 @@
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
 #include "command/deliver.h"
-#include "command/form_check.h"
 #include "command/policy.h"
+#include "command/today.h"
 #include "report/clean.h"
+#include "report/sink.h"
 #include "report/template.h"
+#include "rules/rules.h"
 #include "text/near.h"
 #include "text/stream.h"
+#include "text/utf8.h"
+#include "text/visible.h"
 
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+/* Whether a value can be written: UTF-8 in which nothing is hidden, on one line. */
+static bool can_be_written(const char *value)
+{
+    size_t length = strlen(value);
+    size_t size = 1;
+    for (size_t i = 0; i < length; i += size) {
+        uint32_t code = 0;
+        size = text_utf8_decode(value + i, length - i, &code);
+        if (size == 0 || text_is_hidden(code) || code == 0x2028 || code == 0x2029) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/*
+ * Leaves only the errors that no blank can have caused; how many they are.  The first `read` were
+ * found while reading, value by value; what the others contradict or lack may be filled in.
+ */
+static size_t keep_errors(struct findings *findings, size_t read)
+{
+    size_t errors = 0;
+    bool blank = false;
+    for (size_t i = 0; i < read; i++) {
+        blank = blank || findings->items[i]->rule == RULE_MISSING_KEY;
+    }
+    for (size_t i = 0; i < findings->count; i++) {
+        struct finding *finding = findings->items[i];
+        bool error = finding_counts_as(finding) == SEVERITY_ERROR &&
+                     finding->rule != RULE_MISSING_KEY && !(blank && i >= read);
+        errors += error;
+        if (!error) {
+            finding_leave_out(finding);
+        }
+    }
+    return errors;
+}
+
+/* Judges the form in source->file; how many findings there were when it was read. */
+static size_t judge(struct rules_judging *judging, struct model_source *source)
+{
+    const struct text_file given = source->file;
+    if (text_file_take(&source->file, given.path, given.bytes, given.length, judging->findings) ==
+        TEXT_LOADED) {
+        model_source_parse(source, judging->arena, judging->findings);
+    }
+    size_t read = judging->findings->count;
+    judging->derived.engine = source->engine;
+    if (source->engine) {
+        rules_judge_engine(judging);
+    } else if (source->device) {
+        rules_judge_device(judging, source->device);
+    }
+    return read;
+}
+
+/*
+ * Judges the text of a form: where a blank is left, each value by itself; where there is none, all
+ * of it as check does, by the default policy.  False where check would find an error: it has been
+ * said.  `path` is the file's name; "-": it goes to standard output.
+ */
+static bool passes_check(struct command_call *call, const char *path, const char *text,
+                         size_t length)
+{
+    struct findings findings;
+    struct model_policy policy = {.at = {.state = MODEL_ABSENT}};
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct model_source source = {.kind = MODEL_KINDS,
+                                  .file = {.path = path, .bytes = text, .length = length}};
+    struct rules_judging judging = {.file = &source.file,
+                                    .policy = &policy,
+                                    .device_policy = &policy,
+                                    .arena = &call->arena,
+                                    .findings = &findings};
+    const char *problem = command_today(call, &judging.today);
+    if (problem) {
+        command_fail("%s", problem);
+        return false;
+    }
+    model_policy_complete(&policy);
+    findings_start(&findings, &call->arena);
+    if (keep_errors(&findings, judge(&judging, &source)) == 0) {
+        return true;
+    }
+    report_findings(&sink, &findings);
+    command_fail("check refuses what --set says; correct it, or leave it out and fill in the "
+                 "blank; nothing was written");
+    return false;
+}
 
 struct answers {
     struct command_call *call;
@@ -84,7 +178,7 @@ static const char *ask_once(struct answers *answers, const char *path,
 static const char *ask(struct answers *answers, const char *path, const struct model_field *field)
 {
     const char *answer = ask_once(answers, path, field);
-    while (answer && !command_form_takes(answer)) {
+    while (answer && !can_be_written(answer)) {
         command_say("that has a character in it that nobody sees, or is not UTF-8");
         answer = ask_once(answers, path, field);
     }
@@ -156,7 +250,7 @@ static bool sets_fit(const struct answers *answers)
             command_fail("--set takes KEY=VALUE, not %s", sets->items[i]);
             return false;
         }
-        if (!command_form_takes(sets->items[i])) {
+        if (!can_be_written(sets->items[i])) {
             command_fail("--set %s: a value is UTF-8 on one line, without a control character or "
                          "another one that nobody sees",
                          sets->items[i]);
@@ -244,7 +338,7 @@ int command_new(struct command_call *call)
     struct stream_text form;
     make_form(&answers, kind, &form);
     bool fine = !answers.failed && sets_fit(&answers) &&
-                (sets == 0 || command_form_check(call, path, form.bytes, form.length));
+                (sets == 0 || passes_check(call, path, form.bytes, form.length));
     const char *done = what_next(&call->arena, path, kind);
     if (fine && to_stdout) {
         fwrite(form.bytes, 1, form.length, stdout);

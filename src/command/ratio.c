@@ -3,9 +3,228 @@
  */
 #include "report/ratio.h"
 #include "command/command.h"
-#include "command/ratio_read.h"
 
+#include <inttypes.h>
 #include <string.h>
+
+/* A piece of an option's value. */
+struct piece {
+    const char *option, *value; /* for what is said */
+    const char *text;
+    size_t length;
+};
+
+static struct piece whole(const char *option, const char *value)
+{
+    return (struct piece){option, value, value, strlen(value)};
+}
+
+/* Says what the reading of a piece stumbled over. */
+static bool refuse(struct piece piece, struct exact_quantity_result result)
+{
+    static const char *const faults[] = {
+        [EXACT_QUANTITY_FINE] = "is fine",
+        [EXACT_QUANTITY_NOT_A_NUMBER] = "is no number",
+        [EXACT_QUANTITY_TOO_LARGE] = "has more than 18 digits",
+        [EXACT_QUANTITY_ZERO_DIVISOR] = "divides by zero",
+        [EXACT_QUANTITY_BAD_TOLERANCE] = "is no tolerance: a number from 0 up stands behind +/-",
+        [EXACT_QUANTITY_UNKNOWN_UNIT] = "is no unit",
+        [EXACT_QUANTITY_WRONG_UNIT] = "is no unit of an angle",
+        [EXACT_QUANTITY_MISSING_UNIT] = "has no unit",
+        [EXACT_QUANTITY_STRAY_UNIT] = "is no unit of a number",
+    };
+    bool unit = result.error >= EXACT_QUANTITY_UNKNOWN_UNIT;
+    command_fail("--%s %s: '%.*s' %s%s%s", piece.option, piece.value, (int)result.length,
+                 piece.text + result.offset, faults[result.error], unit ? "; possible are " : "",
+                 unit ? exact_dimension_units(EXACT_ANGLE) : "");
+    return false;
+}
+
+/* A number of turns, or an angle with its unit. */
+static bool read_turned(struct piece piece, struct exact_quantity *out)
+{
+    struct exact_quantity_result result =
+        exact_quantity_read(piece.text, piece.length, EXACT_PURE, out);
+    if (result.error == EXACT_QUANTITY_STRAY_UNIT) {
+        result = exact_quantity_read(piece.text, piece.length, EXACT_ANGLE, out);
+    }
+    return result.error == EXACT_QUANTITY_FINE || refuse(piece, result);
+}
+
+/*
+ * The stroke between pad and rotor turns, or NULL: the last one that is not that of a +/-.  What is
+ * one number as it stands, "9/4 +/- 1/100", is no two.
+ */
+static const char *find_stroke(const char *text, bool counted)
+{
+    const char *found = NULL;
+    struct exact_quantity whole_text;
+    if (!counted && exact_quantity_read(text, strlen(text), EXACT_PURE, &whole_text).error ==
+                        EXACT_QUANTITY_FINE) {
+        return NULL;
+    }
+    for (const char *at = strchr(text, '/'); at; at = strchr(at + 1, '/')) {
+        if (at == text || at[-1] != '+') {
+            found = at;
+        }
+    }
+    return found;
+}
+
+/* Takes blanks off both ends: "8100 deg / 10". */
+static struct piece trimmed(struct piece piece)
+{
+    while (piece.length != 0 && piece.text[0] == ' ') {
+        piece.text++;
+        piece.length--;
+    }
+    while (piece.length != 0 && piece.text[piece.length - 1] == ' ') {
+        piece.length--;
+    }
+    return piece;
+}
+
+static bool says_tolerance(const struct exact_quantity *quantity)
+{
+    return quantity->has_tolerance || quantity->form == EXACT_DECIMAL;
+}
+
+/* "2.2522", "22.522/10", "22.5+/-0.1/10", "8100+/-30 deg/10": pad turns over rotor turns. */
+static bool take_measured(const char *option, const char *text, bool counted,
+                          struct turning_measured *out)
+{
+    const char *stroke = find_stroke(text, counted);
+    struct piece pad = whole(option, text);
+    struct piece rotor = {option, text, "1", 1};
+    if (stroke) {
+        pad.length = (size_t)(stroke - text);
+        rotor.text = stroke + 1;
+        rotor.length = strlen(rotor.text);
+    } else if (counted) {
+        command_fail("--%s %s: the rotor turns are missing; pad turns / rotor turns, 22.5+/-0.1/10",
+                     option, text);
+        return false;
+    }
+    if (!read_turned(trimmed(pad), &out->pad) || !read_turned(trimmed(rotor), &out->rotor)) {
+        return false;
+    }
+    if (counted && !says_tolerance(&out->pad)) {
+        command_fail("--%s %s: how well was the pad read? %.*s+/-0.1, say", option, text,
+                     (int)pad.length, pad.text);
+        return false;
+    }
+    out->counted = counted;
+    switch (turning_measured(out)) {
+    case TURNING_MEASURED: break;
+    case TURNING_NOT_POSITIVE:
+        command_fail("--%s %s: pad and rotor have to turn, by more than their tolerance", option,
+                     text);
+        return false;
+    case TURNING_BEYOND:
+        command_fail("--%s %s: its exact numbers do not fit 64 bits", option, text);
+        return false;
+    }
+    return true;
+}
+
+/* "5 deg": an angle of the pad above 0, in turns. */
+static bool take_reading(const char *option, const char *text, struct exact_rational *turns)
+{
+    struct piece piece = whole(option, text);
+    struct exact_quantity angle;
+    struct exact_quantity_result result =
+        exact_quantity_read(text, piece.length, EXACT_ANGLE, &angle);
+    if (result.error != EXACT_QUANTITY_FINE) {
+        return refuse(piece, result);
+    }
+    if (angle.has_tolerance || exact_sign(angle.stated) <= 0) {
+        command_fail("--%s %s: an angle above 0 without a tolerance; it is one", option, text);
+        return false;
+    }
+    if (!exact_measure_in((struct exact_measure){angle.stated, angle.unit}, EXACT_REV, turns)) {
+        command_fail("--%s %s: its exact numbers do not fit 64 bits", option, text);
+        return false;
+    }
+    return true;
+}
+
+static bool read_integer(struct piece piece, int64_t fewest, int64_t most, int64_t *out)
+{
+    struct exact_quantity_result result = exact_integer_read(piece.text, piece.length, out);
+    if (result.error != EXACT_QUANTITY_FINE) {
+        command_fail("--%s %s: '%.*s' is no whole number", piece.option, piece.value,
+                     (int)piece.length, piece.text);
+        return false;
+    }
+    if (*out < fewest || *out > most) {
+        command_fail("--%s %s: %" PRId64 " is not within %" PRId64 " to %" PRId64, piece.option,
+                     piece.value, *out, fewest, most);
+        return false;
+    }
+    return true;
+}
+
+/* A whole number within fewest..most. */
+static bool take_number(const char *option, const char *text, int64_t fewest, int64_t most,
+                        int64_t *out)
+{
+    return read_integer(whole(option, text), fewest, most, out);
+}
+
+/* The pieces before and behind a mark; false where it is missing. */
+static bool split(struct piece piece, const char *mark, struct piece *first, struct piece *second)
+{
+    const char *at = strstr(piece.text, mark);
+    *first = *second = piece;
+    if (!at) {
+        return false;
+    }
+    first->length = (size_t)(at - piece.text);
+    second->text = at + strlen(mark);
+    second->length = strlen(second->text);
+    return true;
+}
+
+/* "12..120", or "3" for 3..3; both ends within fewest..most. */
+static bool take_range(const char *option, const char *text, int64_t fewest, int64_t most,
+                       int64_t *from, int64_t *to)
+{
+    struct piece first;
+    struct piece second;
+    split(whole(option, text), "..", &first, &second);
+    if (!read_integer(first, fewest, most, from) || !read_integer(second, fewest, most, to)) {
+        return false;
+    }
+    if (*from > *to) {
+        command_fail("--%s %s: from %" PRId64 " down to %" PRId64 "; the smaller one stands first",
+                     option, text, *from, *to);
+        return false;
+    }
+    return true;
+}
+
+/* "27/44": two tooth counts, pad side first.  Multiplies what they contribute into *ratio. */
+static bool take_known(const char *option, const char *text, struct exact_rational *ratio)
+{
+    enum { KNOWN_MOST = 9999 };
+    struct piece first;
+    struct piece second;
+    struct exact_rational step;
+    int64_t pad;
+    int64_t rotor;
+    if (!split(whole(option, text), "/", &first, &second)) {
+        command_fail("--%s %s: two tooth counts, pad side first, 27/44", option, text);
+        return false;
+    }
+    if (!read_integer(first, 1, KNOWN_MOST, &pad) || !read_integer(second, 1, KNOWN_MOST, &rotor)) {
+        return false;
+    }
+    if (!exact_make(rotor, pad, &step) || !exact_mul(*ratio, step, ratio)) {
+        command_fail("--%s %s: the known meshes together do not fit 64 bits", option, text);
+        return false;
+    }
+    return true;
+}
 
 /* Meshes of a train, known ones included. */
 enum { MESHES_MOST = 9 };
@@ -30,8 +249,8 @@ static bool read_measured(struct command_call *call, struct report_ratio *ratio)
         for (size_t j = 0; j < values->count; j++) {
             given[ratio->measured_count] =
                 arena_printf(&call->arena, "--%s %s", name, values->items[j]);
-            if (!ratio_read_measured(name, values->items[j], ids[i] == OPTION_COUNTED,
-                                     &measured[ratio->measured_count++])) {
+            if (!take_measured(name, values->items[j], ids[i] == OPTION_COUNTED,
+                               &measured[ratio->measured_count++])) {
                 return false;
             }
         }
@@ -50,12 +269,12 @@ static bool read_meshes(const struct command_call *call, struct report_ratio *ra
     int64_t to = TURNING_SEARCHED_MOST;
     space->known = exact_whole(1);
     for (size_t i = 0; i < known->count; i++) {
-        if (!ratio_read_known("known", known->items[i], &space->known)) {
+        if (!take_known("known", known->items[i], &space->known)) {
             return false;
         }
     }
     ratio->known_count = known->count;
-    if (text && !ratio_read_range("meshes", text, 1, MESHES_MOST, &from, &to)) {
+    if (text && !take_range("meshes", text, 1, MESHES_MOST, &from, &to)) {
         return false;
     }
     int64_t known_count = (int64_t)known->count;
@@ -81,8 +300,8 @@ static bool read_space(const struct command_call *call, struct report_ratio *rat
     const char *epicyclic = command_value(call, OPTION_EPICYCLIC);
     space->teeth_fewest = 12;
     space->teeth_most = 120;
-    if (teeth && !ratio_read_range("teeth", teeth, 1, TURNING_TEETH_MOST, &space->teeth_fewest,
-                                   &space->teeth_most)) {
+    if (teeth && !take_range("teeth", teeth, 1, TURNING_TEETH_MOST, &space->teeth_fewest,
+                             &space->teeth_most)) {
         return false;
     }
     space->epicyclic = epicyclic && strcmp(epicyclic, "yes") == 0;
@@ -98,7 +317,7 @@ static bool read_reading(const struct command_call *call, struct report_ratio *r
 {
     const char *text = command_value(call, OPTION_READING);
     if (text) {
-        return ratio_read_reading("reading", text, &ratio->reading);
+        return take_reading("reading", text, &ratio->reading);
     }
     ratio->reading_assumed = true;
     ratio->reading = usual_reading;
@@ -151,8 +370,8 @@ int command_ratio(struct command_call *call)
         return command_fail("ratio reads no files; a ratio is given with --turns or --counted");
     }
     if (!read_measured(call, &ratio) || !read_space(call, &ratio) || !read_reading(call, &ratio) ||
-        (blades && !ratio_read_number("blades", blades, 1, 9999, &ratio.blades)) ||
-        (rows && !ratio_read_number("most", rows, 1, TURNING_CANDIDATES_MOST, &most))) {
+        (blades && !take_number("blades", blades, 1, 9999, &ratio.blades)) ||
+        (rows && !take_number("most", rows, 1, TURNING_CANDIDATES_MOST, &most))) {
         return COMMAND_FAILED;
     }
     return answer(call, &ratio, most);

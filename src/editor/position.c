@@ -2,6 +2,8 @@
 
 #include "text/utf8.h"
 
+#include <string.h>
+
 struct editor_lines editor_lines_of(const struct text_file *file)
 {
     return (struct editor_lines){*file, 0};
@@ -90,4 +92,233 @@ struct editor_point editor_point_at(const struct text_file *file, size_t line, s
     }
     size_t offset = place - (size_t)(text - file->bytes);
     return (struct editor_point){lines.number, (uint32_t)text_utf8_count(text, offset) + 1, offset};
+}
+
+enum { KEY_LENGTH = 40, DEEPEST = 12 };
+
+/* A key on its way from the innermost record outwards. */
+struct key {
+    const char *text;
+    size_t length;
+    size_t end; /* in its line, behind a closing quote */
+};
+
+struct trail {
+    struct key keys[DEEPEST]; /* innermost first */
+    size_t count;
+};
+
+static bool is_key_letter(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
+           c == '_';
+}
+
+/* The indentation of a line's first key: blanks, and the dashes of list items with theirs. */
+static size_t indent_of(const char *line, size_t length)
+{
+    size_t i = 0;
+    while (i < length && line[i] == ' ') {
+        i++;
+    }
+    while (i + 1 < length && line[i] == '-' && line[i + 1] == ' ') {
+        i += 2;
+        while (i < length && line[i] == ' ') {
+            i++;
+        }
+    }
+    return i;
+}
+
+/* The key that begins at `start`, in quotes or not; its length is 0 where none does. */
+static struct key key_at(const char *line, size_t length, size_t start)
+{
+    bool quoted = start < length && (line[start] == '"' || line[start] == '\'');
+    start += quoted;
+    size_t end = start;
+    while (end < length && is_key_letter(line[end]) && end - start < KEY_LENGTH) {
+        end++;
+    }
+    bool closed = quoted && end < length && line[end] == line[start - 1];
+    return (struct key){line + start, quoted && !closed ? 0 : end - start, end + closed};
+}
+
+static void push(struct trail *trail, struct key key)
+{
+    if (trail->count < DEEPEST && key.length != 0) {
+        trail->keys[trail->count++] = key;
+    }
+}
+
+/* Whether a line has nothing behind the colon of its key, or a bracket only. */
+static bool opens(const char *line, size_t length, struct key key)
+{
+    size_t i = key.end;
+    if (key.length == 0 || i >= length || line[i] != ':') {
+        return false;
+    }
+    for (i++; i < length && line[i] != '#'; i++) {
+        if (line[i] != ' ' && line[i] != '[' && line[i] != '{') {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The keys of the lines above that hold this one, by their indentation. */
+static void climb(const struct text_file *file, uint32_t number, size_t indent, struct trail *trail)
+{
+    struct key open[DEEPEST];
+    size_t indents[DEEPEST];
+    size_t depth = 0;
+    struct editor_lines lines = editor_lines_of(file);
+    while (lines.number + 1 < number) {
+        size_t length = 0;
+        const char *line = editor_lines_next(&lines, &length);
+        size_t start = indent_of(line, length);
+        struct key key = key_at(line, length, start);
+        if (!opens(line, length, key)) {
+            continue;
+        }
+        while (depth > 0 && indents[depth - 1] >= start) {
+            depth--;
+        }
+        if (depth < DEEPEST) {
+            open[depth] = key;
+            indents[depth++] = start;
+        }
+    }
+    while (depth > 0) {
+        depth--;
+        if (indents[depth] < indent) {
+            push(trail, open[depth]);
+        }
+    }
+}
+
+/* A bracket that is open: the key whose value it begins, and where that key stands. */
+struct bracket {
+    char kind;
+    struct key key;
+    size_t begin;
+};
+
+/* On one line: the keys whose braces are open at `offset`, and where the next key begins. */
+static size_t flow(const char *line, size_t start, size_t offset, struct trail *inner)
+{
+    struct bracket open[DEEPEST + 1] = {{.kind = '\0'}}; /* the first stands for none */
+    size_t depth = 0;
+    struct key last = {NULL, 0, 0};
+    size_t begin = start;
+    for (size_t i = start; i < offset; i++) {
+        char kind = open[depth].kind;
+        if ((line[i] == '{' || line[i] == '[') && depth < DEEPEST) {
+            open[++depth] = (struct bracket){line[i], last, begin};
+            begin = line[i] == '{' ? i + 1 : begin;
+        } else if ((line[i] == '}' && kind == '{') || (line[i] == ']' && kind == '[')) {
+            begin = open[depth].begin;
+            last = open[depth--].key;
+        } else if (line[i] == ',' && kind == '{') {
+            begin = i + 1;
+        } else if (line[i] == ':') {
+            while (begin < i && (line[begin] == ' ' || line[begin] == '[' || line[begin] == '-')) {
+                begin++;
+            }
+            last = key_at(line, i, begin);
+        }
+    }
+    for (; depth > 0; depth--) {
+        if (open[depth].kind == '{') {
+            push(inner, open[depth].key);
+        }
+    }
+    return begin;
+}
+
+static const struct model_field *find(const struct model_record *record, struct key key)
+{
+    for (const struct model_field *field = record ? record->fields : NULL; field && field->key;
+         field++) {
+        if (strlen(field->key) == key.length && memcmp(field->key, key.text, key.length) == 0) {
+            return field;
+        }
+    }
+    return NULL;
+}
+
+/* The record below a key; in a path the kind of mesh is the key. */
+static const struct model_record *below(const struct model_record *record, struct key key)
+{
+    const struct model_field *field = find(record, key);
+    if (field) {
+        return field->record ? field->record : field->type == MODEL_PATH ? record : NULL;
+    }
+    if (key.length == 5 && memcmp(key.text, "bevel", 5) == 0) {
+        return &model_bevel_record;
+    }
+    if (key.length == 9 && memcmp(key.text, "epicyclic", 9) == 0) {
+        return &model_epicyclic_record;
+    }
+    return NULL;
+}
+
+static const struct model_mesh_row *find_mesh(struct key key)
+{
+    for (const struct model_mesh_row *row = model_mesh_rows; row->key; row++) {
+        if (strlen(row->key) == key.length && memcmp(row->key, key.text, key.length) == 0) {
+            return row;
+        }
+    }
+    return NULL;
+}
+
+static enum model_kind kind_of(const struct text_file *file)
+{
+    size_t length = 0;
+    const char *line;
+    struct editor_lines lines = editor_lines_of(file);
+    while ((line = editor_lines_next(&lines, &length))) {
+        size_t start = indent_of(line, length);
+        start += start < length && line[start] == '{';
+        struct key key = key_at(line, length, start);
+        for (int kind = 0; kind < MODEL_KINDS; kind++) {
+            if (strlen(model_kinds[kind].key) == key.length && key.length != 0 &&
+                memcmp(model_kinds[kind].key, key.text, key.length) == 0) {
+                return (enum model_kind)kind;
+            }
+        }
+    }
+    return MODEL_KINDS;
+}
+
+struct editor_place editor_place_at(const struct text_file *file, struct editor_point point)
+{
+    struct editor_place place = {.kind = kind_of(file)};
+    size_t length = 0;
+    const char *line = text_file_line(file, point.line, &length);
+    if (!line || place.kind == MODEL_KINDS) {
+        return place;
+    }
+    struct trail trail = {.count = 0};
+    size_t indent = indent_of(line, length);
+    size_t begin = flow(line, indent < point.offset ? indent : point.offset, point.offset, &trail);
+    climb(file, point.line, indent, &trail);
+    /* What lies so deep is no part of any source. */
+    place.record = trail.count < DEEPEST ? model_kinds[place.kind].record : NULL;
+    for (size_t i = trail.count; i > 0 && place.record; i--) {
+        const struct model_field *field = find(place.record, trail.keys[i - 1]);
+        place.in_path = field && field->type == MODEL_PATH;
+        place.record = below(place.record, trail.keys[i - 1]);
+    }
+    while (begin < length && (line[begin] == ' ' || line[begin] == '[' || line[begin] == '{')) {
+        begin++;
+    }
+    begin = begin < indent ? indent : begin;
+    struct key key = key_at(line, length, begin);
+    if (key.end < length && line[key.end] == ':') {
+        place.field = place.in_path ? NULL : find(place.record, key);
+        place.mesh = place.in_path ? find_mesh(key) : NULL;
+        place.in_value = point.offset > key.end;
+    }
+    return place;
 }

@@ -1,5 +1,5 @@
 /*
- * position.h - places in a text as the protocol counts them, and as everything else does.
+ * position.h - positions in a text as the protocol counts them, and what is at one.
  *
  * A span counts lines and characters from 1, and its lines end where YAML ends them.  The protocol
  * counts lines and UTF-16 units from 0, and NEL, LS and PS end no line there.
@@ -7,7 +7,8 @@
 #ifndef ROTORTAB_EDITOR_POSITION_H
 #define ROTORTAB_EDITOR_POSITION_H
 
-#include "text/file.h"
+#include "model/load.h"
+#include "model/mesh.h"
 
 #include <jansson.h>
 
@@ -33,5 +34,22 @@ struct editor_point {
 
 /* The point at the protocol's line and units; behind the end of a line or the text it is there. */
 struct editor_point editor_point_at(const struct text_file *file, size_t line, size_t units);
+
+/*
+ * What is at a position: which record, which key, and whether its value.
+ *
+ * While somebody types, the text is often not YAML.  So this goes by lines and indentation, never
+ * by the tree: the keys above a line that are less and less indented lead to its record.
+ */
+struct editor_place {
+    enum model_kind kind;
+    const struct model_record *record; /* NULL where none could be told */
+    const struct model_field *field;   /* the key at the position; NULL for none yet */
+    const struct model_mesh_row *mesh; /* the same in a path */
+    bool in_path;                      /* in a list of meshes, whose kinds are the keys */
+    bool in_value;                     /* behind the key's colon */
+};
+
+struct editor_place editor_place_at(const struct text_file *file, struct editor_point point);
 
 #endif

@@ -11,7 +11,7 @@
     }
 
 /* clang-format off */
-static const struct model_word_row stepping_words[] = {
+const struct model_word_row model_stepping_words[] = {
     {"scheduled", MODEL_SCHEDULED, false}, {"fixed", MODEL_FIXED, false}, {NULL, 0, false}};
 static const struct model_word_row charset_words[] = {
     {"ascii", MODEL_ASCII, false}, {"latin-1", MODEL_LATIN_1, false},
@@ -110,7 +110,7 @@ static const struct model_field device_fields[] = {
     {.key = "shaft", .type = MODEL_RECORD, .offset = offsetof(struct model_device, shaft),
      .required = true, .record = &shaft_record, .meaning = "motor and output"},
     {.key = "stepping", .type = MODEL_WORD, .offset = offsetof(struct model_device, stepping),
-     .required = true, .words = stepping_words,
+     .required = true, .words = model_stepping_words,
      .meaning = "scheduled: follows a schedule; fixed: repeats one whole step"},
     {.key = "counter-bits", .type = MODEL_INTEGER,
      .offset = offsetof(struct model_device, counter_bits), .required = true, .least = 8,

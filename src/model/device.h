@@ -9,6 +9,8 @@
 enum model_stepping { MODEL_SCHEDULED, MODEL_FIXED };
 enum model_charset { MODEL_ASCII, MODEL_LATIN_1, MODEL_UTF_8 };
 
+extern const struct model_word_row model_stepping_words[]; /* what a profile calls them */
+
 struct model_reduction {
     struct model_at at;
     struct model_quantity motor, output;

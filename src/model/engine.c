@@ -12,10 +12,10 @@
 #define NOTHING_WAIVED "The waiver would hold for nothing, and its finding would fail the run."
 
 /* clang-format off */
-static const struct model_word_row status_words[] = {{"draft", MODEL_DRAFT, false},
-                                                     {"released", MODEL_RELEASED, false},
-                                                     {"withdrawn", MODEL_WITHDRAWN, false},
-                                                     {NULL, 0, false}};
+const struct model_word_row model_status_words[] = {{"draft", MODEL_DRAFT, false},
+                                                          {"released", MODEL_RELEASED, false},
+                                                          {"withdrawn", MODEL_WITHDRAWN, false},
+                                                          {NULL, 0, false}};
 static const struct model_word_row rotor_view_words[] = {
     {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD, false},
     {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT, false},
@@ -25,13 +25,13 @@ static const struct model_word_row pad_view_words[] = {
     {"aft-looking-forward", MODEL_AFT_LOOKING_FORWARD, false},
     {"forward-looking-aft", MODEL_FORWARD_LOOKING_AFT, false},
     {NULL, 0, false}};
-static const struct model_word_row role_words[] = {
+const struct model_word_row model_role_words[] = {
     {"fan", MODEL_FAN, false}, {"compressor", MODEL_COMPRESSOR, false},
     {"turbine", MODEL_TURBINE, false}, {NULL, 0, false}};
-static const struct model_word_row numbering_words[] = {
+const struct model_word_row model_numbering_words[] = {
     {"against-rotation", MODEL_AGAINST_ROTATION, false},
     {"with-rotation", MODEL_WITH_ROTATION, false}, {NULL, 0, false}};
-static const struct model_word_row drives_words[] = {
+const struct model_word_row model_drives_words[] = {
     {"both", MODEL_DRIVES_BOTH, false}, {"cw", MODEL_DRIVES_CW, false},
     {"ccw", MODEL_DRIVES_CCW, false}, {NULL, 0, false}};
 static const struct model_word_row hand_words[] = {{"hand", 1, false}, {NULL, 0, false}};
@@ -99,12 +99,13 @@ static const struct model_field stage_fields[] = {
      .refers = MODEL_SPOOLS, .index = offsetof(struct model_stage, spool_index),
      .required = true, .meaning = "the spool it sits on"},
     {.key = "role", .type = MODEL_WORD, .offset = offsetof(struct model_stage, role),
-     .required = true, .words = role_words, .aside = true, .meaning = "what the stage does"},
+     .required = true, .words = model_role_words, .aside = true, .meaning = "what the stage does"},
     {.key = "blades", .type = MODEL_INTEGER, .offset = offsetof(struct model_stage, blades),
      .required = true, .least = 1, .most = MODEL_BLADES_MOST, .meaning = "number of blades",
      .found = "the blade map or the parts list; count them once on an open engine"},
     {.key = "numbering", .type = MODEL_WORD, .offset = offsetof(struct model_stage, numbering),
-     .required = true, .words = numbering_words, .meaning = "which way the blade numbers grow",
+     .required = true, .words = model_numbering_words,
+     .meaning = "which way the blade numbers grow",
      .found = "the blade map; it differs from engine to engine"},
     {.key = "blade-one", .asked_for = true, .type = MODEL_TEXT,
      .offset = offsetof(struct model_stage, blade_one),
@@ -178,7 +179,7 @@ static const struct model_field pad_fields[] = {
      .meaning = "the gear train from the pad to the spool, pad side first",
      .found = "the gear train schematic"},
     {.key = "drives", .type = MODEL_WORD, .offset = offsetof(struct model_pad, drives),
-     .words = drives_words,
+     .words = model_drives_words,
      .meaning = "both, or the one way that an overrunning clutch drives, facing the pad"},
     {.key = "square", .type = MODEL_WORD, .offset = offsetof(struct model_pad, square),
      .words = model_square_words, .meaning = "the driving square that fits the pad"},
@@ -328,7 +329,7 @@ static const struct model_field engine_fields[] = {
      .required = true, .least = 1, .most = MODEL_REVISION_MOST,
      .aside = true, .meaning = "rises with every release"},
     {.key = "status", .type = MODEL_WORD, .offset = offsetof(struct model_engine, status),
-     .required = true, .words = status_words, .meaning = "whether it may be used"},
+     .required = true, .words = model_status_words, .meaning = "whether it may be used"},
     {.key = "source", .asked_for = true, .type = MODEL_PROSE,
      .offset = offsetof(struct model_engine, source),
      .aside = true, .meaning = "where the numbers come from: manual, drawing, measurement"},

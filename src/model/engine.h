@@ -25,6 +25,10 @@ enum model_role { MODEL_FAN, MODEL_COMPRESSOR, MODEL_TURBINE };
 enum model_numbering { MODEL_AGAINST_ROTATION, MODEL_WITH_ROTATION };
 enum model_drives { MODEL_DRIVES_BOTH, MODEL_DRIVES_CW, MODEL_DRIVES_CCW };
 
+/* What a definition calls them. */
+extern const struct model_word_row model_status_words[], model_role_words[];
+extern const struct model_word_row model_numbering_words[], model_drives_words[];
+
 /* A sense is nothing without the view it is seen from. */
 struct model_rotation {
     struct model_at at;

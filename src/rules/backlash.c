@@ -54,12 +54,12 @@ bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subj
     struct finding *finding = finding_add(
         judging->findings, RULE_BACKLASH_LARGE, pad->backlash.at.span,
         "a backlash of %s at the pad%s is up to %s of rotor, %s of the pitch of %s; %s is allowed",
-        rules_quantity(judging, &pad->backlash),
+        words_quantity(judging->arena, &pad->backlash),
         pad->adapter.backlash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
-        rules_degrees(judging, backlash),
-        rules_percent_beside(judging, share, model_share(allowed)),
+        words_degrees(judging->arena, backlash),
+        words_percent_beside(judging->arena, share, model_share(allowed)),
         stage ? stage : "the finest stage",
-        rules_percent_beside(judging, model_share(allowed), share));
+        words_percent_beside(judging->arena, model_share(allowed), share));
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
         finding_note(judging->findings, finding, pad->adapter.backlash.at.span,
                      "the adapter's backlash");
@@ -70,9 +70,9 @@ bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subj
         judging->findings, finding,
         "A rotor that settles within its backlash stands up to %s off the port; near "
         "half a pitch, %s, the neighbouring blade is taken for it.",
-        rules_degrees(judging, backlash),
-        rules_degrees(judging, (struct exact_rational){facts->finest_pitch.num,
-                                                       facts->finest_pitch.den * 2}));
+        words_degrees(judging->arena, backlash),
+        words_degrees(judging->arena, (struct exact_rational){facts->finest_pitch.num,
+                                                              facts->finest_pitch.den * 2}));
     return false;
 }
 
@@ -87,10 +87,10 @@ bool rules_BACKLASH_BELOW_COUNT(struct rules_judging *judging, const struct rule
         exact_compare(counts, exact_whole(1)) >= 0) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_BACKLASH_BELOW_COUNT, pad->backlash.at.span,
-                    "a backlash of %s is %s of a count", rules_quantity(judging, &pad->backlash),
-                    rules_decimal(judging, counts));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_BACKLASH_BELOW_COUNT, pad->backlash.at.span,
+        "a backlash of %s is %s of a count", words_quantity(judging->arena, &pad->backlash),
+        words_number(judging->arena, counts));
     rules_number(judging, finding, "counts", counts);
     return true;
 }

@@ -7,11 +7,6 @@
 #include "rules/functions.h"
 #include "rules/say.h"
 
-static const char *sense(int sign)
-{
-    return sign > 0 ? "cw" : "ccw";
-}
-
 static bool report_off_axis(struct rules_judging *judging, const struct model_list *path,
                             size_t index)
 {
@@ -21,8 +16,7 @@ static bool report_off_axis(struct rules_judging *judging, const struct model_li
         finding_add(judging->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
                     same ? "both backs, %s and %s, lie on one axis; a bevel pair turns a corner"
                          : "the shaft that comes in does not lie on the axis of back %s (then %s)",
-                    model_word_for(model_direction_words, (int)mesh->bare.backs[0]),
-                    model_word_for(model_direction_words, (int)mesh->bare.backs[1]));
+                    words_direction(mesh->bare.backs[0]), words_direction(mesh->bare.backs[1]));
     if (!same && index > 0) {
         finding_note(judging->findings, finding,
                      MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
@@ -83,7 +77,7 @@ static void report_spool(struct rules_judging *judging, const struct rules_subje
     struct finding *finding = finding_add(
         judging->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
         "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
-        spool->id.text, sense(derived), sense(-derived));
+        spool->id.text, words_sense(derived), words_sense(-derived));
     for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(judging->derived.engine, i);
         if (pad->spool_index == index && disagrees(judging, i)) {
@@ -110,12 +104,14 @@ bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_sub
         judging->findings, RULE_SENSE_DISAGREES, pad->rotation.at.span,
         "pad %s turning %s (facing the pad) turns spool %s %s aft looking forward through this "
         "path; its normal way is %s",
-        pad->id.text, sense(model_pad_sign(pad)), spool->id.text,
-        sense(subject->pad_facts->rotor_sign), sense(-subject->pad_facts->rotor_sign));
+        pad->id.text, words_sense(model_pad_sign(pad)), spool->id.text,
+        words_sense(subject->pad_facts->rotor_sign), words_sense(-subject->pad_facts->rotor_sign));
     finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's normal way");
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
-    finding_number(judging->findings, finding, "derived", sense(subject->pad_facts->rotor_sign));
-    finding_number(judging->findings, finding, "stated", sense(-subject->pad_facts->rotor_sign));
+    finding_number(judging->findings, finding, "derived",
+                   words_sense(subject->pad_facts->rotor_sign));
+    finding_number(judging->findings, finding, "stated",
+                   words_sense(-subject->pad_facts->rotor_sign));
     say_turned(judging, finding);
     return false;
 }
@@ -204,7 +200,7 @@ bool rules_ONE_WAY_AGAINST(struct rules_judging *judging, const struct rules_sub
         judging->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
         "the pad drives %s only, but turns %s when the spool turns its normal way (both facing "
         "the pad)",
-        sense(drives), sense(normal));
+        words_sense(drives), words_sense(normal));
     finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     return false;
 }
@@ -227,7 +223,7 @@ bool rules_OBSERVATION_SENSE(struct rules_judging *judging, const struct rules_s
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_SENSE, seen->at.span,
         "the pad was seen turning %s and the rotor %s; by the definition the rotor turns %s then",
-        sense(seen_pad), sense(seen_rotor), sense(-seen_rotor));
+        words_sense(seen_pad), words_sense(seen_rotor), words_sense(-seen_rotor));
     finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's rotation");
     return false;

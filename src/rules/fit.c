@@ -20,7 +20,7 @@ bool rules_SQUARE_DIFFERS(struct rules_judging *judging, const struct rules_subj
     struct finding *finding =
         finding_add(judging->findings, RULE_SQUARE_DIFFERS, square->at.span,
                     "the %s takes a %s square; the device has %s", adapted ? "adapter" : "pad",
-                    model_squares[square->value].inch, model_squares[device->value].inch);
+                    words_square(square->value), words_square(device->value));
     finding_note(judging->findings, finding, device->at.span, "the device's square");
     return false;
 }

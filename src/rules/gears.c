@@ -23,7 +23,7 @@ bool rules_EPICYCLIC_MEMBERS(struct rules_judging *judging, const struct rules_s
             struct finding *finding =
                 finding_add(judging->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
                             "%s and %s are both the %s", names[j], names[i],
-                            model_word_for(model_member_words, members[i]->value));
+                            words_member((enum turning_member)members[i]->value));
             finding_note(judging->findings, finding, members[j]->at.span, "%s is given here",
                          names[j]);
             return false;
@@ -125,7 +125,7 @@ static bool judge_teeth(struct rules_judging *judging, const struct model_mesh *
             judging->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW, gears[i]->at.span,
             "a gear of %" PRId64 " teeth; %s are usual", gears[i]->value,
             arena_printf(judging->arena, "%s %s", many ? "at most" : "at least",
-                         rules_quantity(judging, limit)));
+                         words_quantity(judging->arena, limit)));
         rules_whole_number(judging, finding, "teeth", gears[i]->value);
         rules_number(judging, finding, "limit", limit->written.stated);
         passed = false;

@@ -105,7 +105,7 @@ static size_t contradicting(struct rules_judging *judging, const struct others *
         if (finding) {
             finding_note(judging->findings, finding, place_of(other, measure)->span,
                          "%s was measured here, which contradicts it too",
-                         rules_interval(judging, theirs));
+                         words_interval(judging->arena, theirs));
         }
     }
     return count;
@@ -124,7 +124,7 @@ static bool judge_pair(struct rules_judging *judging, const struct rules_subject
         judging->findings, RULE_OBSERVATION_DISAGREES,
         place_of(subject->observation, measure)->span,
         "two measurements contradict each other: this one makes %s pad turns per rotor turn",
-        rules_interval(judging, measured));
+        words_interval(judging->arena, measured));
     (void)contradicting(judging, &others, finding);
     finding_remedy(judging->findings, finding, "Measure again: one of the two is wrong.");
     return false;
@@ -146,11 +146,11 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
     if (exact_intervals_meet(facts->ratio, measured)) {
         return judge_pair(judging, subject, measured, measure);
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_OBSERVATION_DISAGREES,
-                    place_of(subject->observation, measure)->span,
-                    "the observation counted %s pad turns per rotor turn; the definition makes %s",
-                    rules_interval(judging, measured), rules_interval(judging, facts->ratio));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_OBSERVATION_DISAGREES,
+        place_of(subject->observation, measure)->span,
+        "the observation counted %s pad turns per rotor turn; the definition makes %s",
+        words_interval(judging->arena, measured), words_interval(judging->arena, facts->ratio));
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(judging->findings, finding, other->span, "the definition's ratio");
@@ -196,7 +196,7 @@ static void say_miscount(struct rules_judging *judging, struct finding *finding,
         finding_consequence(judging->findings, finding,
                             "Every stop of %s moves: each step would be off by %s of rotor, and "
                             "blades are skipped or seen twice.",
-                            stage->id.text, rules_degrees(judging, exact_abs(apart)));
+                            stage->id.text, words_degrees(judging->arena, exact_abs(apart)));
     }
 }
 
@@ -243,8 +243,8 @@ static bool judge_passed(struct rules_judging *judging, const struct rules_subje
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_DISAGREES, passed->at.span,
         "%" PRId64 " blades of %s in %s rotor turns make %s a turn; the stage has %" PRId64,
-        passed->blades.value, stage->id.text, rules_interval(judging, turns),
-        rules_interval(judging, blades), stage->blades.value);
+        passed->blades.value, stage->id.text, words_interval(judging->arena, turns),
+        words_interval(judging->arena, blades), stage->blades.value);
     rules_number(judging, finding, "counted_least", blades.lo);
     rules_number(judging, finding, "counted_most", blades.hi);
     say_miscount(judging, finding, stage, whole_in(blades));
@@ -276,8 +276,8 @@ static bool judge_step(struct rules_judging *judging, const struct rules_subject
         struct finding *finding = finding_add(
             judging->findings, RULE_OBSERVATION_DISAGREES, step->pad.at.span,
             "a pad step of %s from blade to blade of %s means %s blades; the stage has %" PRId64,
-            rules_quantity(judging, &step->pad), stage->id.text, rules_interval(judging, blades),
-            count);
+            words_quantity(judging->arena, &step->pad), stage->id.text,
+            words_interval(judging->arena, blades), count);
         rules_number(judging, finding, "counted_least", blades.lo);
         rules_number(judging, finding, "counted_most", blades.hi);
         say_miscount(judging, finding, stage, whole_in(blades));
@@ -292,7 +292,7 @@ static bool judge_step(struct rules_judging *judging, const struct rules_subject
             "this step allows %" PRId64 " to %" PRId64 " blades of %s; measured to +/- %s of the "
             "pad it would tell %" PRId64 " from its neighbours",
             exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
-            rules_degrees(judging, needed), count);
+            words_degrees(judging->arena, needed), count);
         rules_number(judging, finding, "degrees_needed", needed);
     }
     return true;
@@ -309,10 +309,10 @@ static bool judge_backlash(struct rules_judging *judging, const struct rules_sub
         !model_quantity_in(defined, EXACT_DEG, &stated) || exact_intervals_meet(seen, stated)) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
-                    "a backlash of %s was measured; the pad's is given as %s",
-                    rules_quantity(judging, measured), rules_quantity(judging, defined));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
+        "a backlash of %s was measured; the pad's is given as %s",
+        words_quantity(judging->arena, measured), words_quantity(judging->arena, defined));
     finding_note(judging->findings, finding, defined->at.span, "the pad's backlash");
     finding_consequence(judging->findings, finding,
                         exact_compare(seen.lo, stated.hi) > 0

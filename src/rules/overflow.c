@@ -19,7 +19,7 @@ static struct finding *report_step(struct rules_judging *judging,
         judging->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
         "stage %s has %" PRId64 " blade%s, with %" PRId64
         " whole counts from one to the next through pad %s; a table holds 1 to %" PRId64,
-        stage->id.text, stage->blades.value, stage->blades.value == 1 ? "" : "s", whole,
+        stage->id.text, stage->blades.value, words_plural(stage->blades.value), whole,
         subject->pad->id.text, most);
     finding_note(judging->findings, finding,
                  judging->derived.device->device->shaft.counts_per_motor_turn.at.span,
@@ -105,7 +105,7 @@ static void report_turn(struct rules_judging *judging, const struct rules_subjec
         finding = finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, at,
                               "a rotor turn through pad %s has %s counts on the device; a table "
                               "holds %" PRIu32,
-                              pad, rules_decimal(judging, turn), ROTOR_TURN_MOST);
+                              pad, words_number(judging->arena, turn), ROTOR_TURN_MOST);
         rules_number(judging, finding, "counts_per_rotor_turn", turn);
     }
     finding_note(judging->findings, finding,
@@ -135,10 +135,10 @@ static void report_backlash(struct rules_judging *judging, const struct rules_su
 static void report_limit(struct rules_judging *judging, const struct model_quantity *limit,
                          const struct model_quantity *resolution, const char *what)
 {
-    struct finding *finding =
-        finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, limit->at.span,
-                    "%s of %s cannot be kept in 64 bits in steps of the device's resolution, %s",
-                    what, rules_quantity(judging, limit), rules_quantity(judging, resolution));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_NUMBER_TOO_LARGE, limit->at.span,
+        "%s of %s cannot be kept in 64 bits in steps of the device's resolution, %s", what,
+        words_quantity(judging->arena, limit), words_quantity(judging->arena, resolution));
     finding_note(judging->findings, finding, resolution->at.span, "the resolution");
 }
 

@@ -23,11 +23,12 @@ static void judge_reduction(struct rules_judging *judging, const struct model_sh
     if (kept && exact_equal(stated, path)) {
         return;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_RATIO_DISAGREES, reduction->at.span,
-        "the reduction states %s motor turns per output turn; the path makes %s",
-        kept ? rules_decimal_beside(judging, stated, path) : "other",
-        kept ? rules_decimal_beside(judging, path, stated) : rules_decimal(judging, path));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_RATIO_DISAGREES, reduction->at.span,
+                    "the reduction states %s motor turns per output turn; the path makes %s",
+                    kept ? words_number_beside(judging->arena, stated, path) : "other",
+                    kept ? words_number_beside(judging->arena, path, stated)
+                         : words_number(judging->arena, path));
     finding_note(judging->findings, finding, shaft->path.at.span, "the path");
     rules_number(judging, finding, "path", path);
     if (kept) {

@@ -6,6 +6,7 @@
  * and pads cannot be waived.
  */
 #include "rules/functions.h"
+#include "words/name.h"
 
 #include <string.h>
 
@@ -115,8 +116,8 @@ static void apply(struct rules_judging *judging, const struct model_waiver *waiv
                     "a waiver above covers all that %s finds here", id);
     } else if (!in_date) {
         finding_add(judging->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
-                    "the waiver of %s ended with %04d-%02d-%02d", id, waiver->until.value / 10000,
-                    waiver->until.value / 100 % 100, waiver->until.value % 100);
+                    "the waiver of %s ended with %s", id,
+                    words_date(judging->arena, waiver->until.value));
     }
 }
 

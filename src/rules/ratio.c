@@ -44,7 +44,8 @@ static void say_step(struct rules_judging *judging, const struct rules_subject *
     finding_consequence(
         judging->findings, finding, "Each step at %s would move the rotor by %s instead of %s.",
         model_stage(judging->derived.engine, subject->pad_facts->finest_stage)->id.text,
-        rules_degrees(judging, moved), rules_degrees(judging, subject->pad_facts->finest_pitch));
+        words_degrees(judging->arena, moved),
+        words_degrees(judging->arena, subject->pad_facts->finest_pitch));
 }
 
 /* `turns` and the path are inverse to each other. */
@@ -61,7 +62,7 @@ static bool swapped_with_path(struct rules_judging *judging, const struct rules_
     struct finding *finding = finding_add(
         judging->findings, RULE_RATIO_SWAPPED, pad->turns.at.span,
         "turns states %s pad turns per rotor turn; the path makes %s, which is the inverse",
-        rules_decimal(judging, facts->quotient), rules_decimal(judging, facts->path));
+        words_number(judging->arena, facts->quotient), words_number(judging->arena, facts->path));
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
     rules_number(judging, finding, "stated", facts->quotient);
     rules_number(judging, finding, "path", facts->path);
@@ -105,8 +106,8 @@ static bool swapped_with_observation(struct rules_judging *judging,
     struct finding *finding = finding_add(
         judging->findings, RULE_RATIO_SWAPPED, at->span,
         "%s %s pad turns per rotor turn; an observation counted %s, which is the inverse",
-        facts->has_path ? "the path makes" : "turns states", rules_decimal(judging, facts->used),
-        rules_interval(judging, counted));
+        facts->has_path ? "the path makes" : "turns states",
+        words_number(judging->arena, facts->used), words_interval(judging->arena, counted));
     finding_note(judging->findings, finding, observation->at.span, "the observation");
     rules_number(judging, finding, facts->has_path ? "path" : "stated", facts->used);
     rules_number(judging, finding, "counted_least", counted.lo);
@@ -145,8 +146,8 @@ bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_sub
     struct finding *finding = finding_add_case(
         judging->findings, RULE_RATIO_DISAGREES, cut, pad->turns.at.span,
         "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
-        rules_decimal(judging, facts->quotient), rules_interval(judging, facts->stated),
-        rules_decimal(judging, facts->path),
+        words_number(judging->arena, facts->quotient),
+        words_interval(judging->arena, facts->stated), words_number(judging->arena, facts->path),
         cut ? ", which agrees only if the manual cut digits off" : "");
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
     rules_number(judging, finding, "stated_least", facts->stated.lo);
@@ -168,7 +169,7 @@ bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_sub
         finding_remedy(judging->findings, finding,
                        "Count the teeth again; if the manual rounded to whole turns, write "
                        "%s +/- 0.5.",
-                       rules_decimal(judging, pad->turns.pad.written.stated));
+                       words_number(judging->arena, pad->turns.pad.written.stated));
     }
     return false;
 }
@@ -189,15 +190,15 @@ bool rules_RATIO_COARSE(struct rules_judging *judging, const struct rules_subjec
         facts->lone_integer
             ? arena_printf(judging->arena,
                            "%s stands alone as a whole ratio and is probably rounded; then it",
-                           rules_decimal(judging, facts->quotient))
+                           words_number(judging->arena, facts->quotient))
             : arena_printf(judging->arena, "the ratio lies anywhere from %s, which",
-                           rules_interval(judging, facts->ratio));
+                           words_interval(judging->arena, facts->ratio));
     struct finding *finding = finding_add(
         judging->findings, RULE_RATIO_COARSE, pad->turns.at.span,
         "%s leaves the stops uncertain by %s a rotor turn; %s of the finest pitch is %s", rounded,
-        rules_degrees_beside(judging, facts->uncertainty, allowed),
-        rules_percent(judging, model_share(share)),
-        rules_degrees_beside(judging, allowed, facts->uncertainty));
+        words_degrees_beside(judging->arena, facts->uncertainty, allowed),
+        words_percent(judging->arena, model_share(share)),
+        words_degrees_beside(judging->arena, allowed, facts->uncertainty));
     rules_number(judging, finding, "ratio_least", facts->ratio.lo);
     rules_number(judging, finding, "ratio_most", facts->ratio.hi);
     rules_number(judging, finding, "degrees_per_turn", facts->uncertainty);
@@ -208,7 +209,7 @@ bool rules_RATIO_COARSE(struct rules_judging *judging, const struct rules_subjec
         finding_remedy(
             judging->findings, finding,
             "Give the path with its teeth; if the ratio is exactly that, write %s +/- 0.",
-            rules_decimal(judging, pad->turns.pad.written.stated));
+            words_number(judging->arena, pad->turns.pad.written.stated));
     }
     return false;
 }
@@ -226,13 +227,13 @@ bool rules_RATIO_UNUSUAL(struct rules_judging *judging, const struct rules_subje
     struct exact_rational min = usual->min.range.lo;
     struct exact_rational max = usual->max.range.hi;
     const char *ratio = exact_is_point(facts->ratio)
-                            ? rules_decimal_beside(judging, facts->used, low ? min : max)
-                            : rules_interval(judging, facts->ratio);
+                            ? words_number_beside(judging->arena, facts->used, low ? min : max)
+                            : words_interval(judging->arena, facts->ratio);
     const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
     struct finding *finding = finding_add(judging->findings, RULE_RATIO_UNUSUAL, at->span,
                                           "%s pad turns per rotor turn; %s to %s are usual", ratio,
-                                          rules_decimal_beside(judging, min, facts->used),
-                                          rules_decimal_beside(judging, max, facts->used));
+                                          words_number_beside(judging->arena, min, facts->used),
+                                          words_number_beside(judging->arena, max, facts->used));
     rules_number(judging, finding, "ratio", facts->used);
     return false;
 }

@@ -22,9 +22,9 @@ bool rules_SPEED_BELOW_DEVICE(struct rules_judging *judging, const struct rules_
     struct finding *finding = finding_add(
         judging->findings, RULE_SPEED_BELOW_DEVICE, spool->max_speed.at.span,
         "%s of rotor %s is %s at the device through pad %s; the device turns with %s at the least",
-        rules_quantity(judging, &spool->max_speed), spool->id.text,
-        rules_steps(judging, on->asked_speed_steps, &speed->resolution), subject->pad->id.text,
-        rules_quantity(judging, &speed->min));
+        words_quantity(judging->arena, &spool->max_speed), spool->id.text,
+        words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
+        subject->pad->id.text, words_quantity(judging->arena, &speed->min));
     finding_note(judging->findings, finding, speed->min.at.span, "the device's slowest speed");
     rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
     rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->speed_min);
@@ -43,9 +43,9 @@ bool rules_SPEED_ABOVE_DEVICE(struct rules_judging *judging, const struct rules_
     struct finding *finding = finding_add(
         judging->findings, RULE_SPEED_ABOVE_DEVICE, spool->max_speed.at.span,
         "%s of rotor %s is %s at the device through pad %s; the device turns with %s at the most",
-        rules_quantity(judging, &spool->max_speed), spool->id.text,
-        rules_steps(judging, on->asked_speed_steps, &speed->resolution), subject->pad->id.text,
-        rules_quantity(judging, &speed->max));
+        words_quantity(judging->arena, &spool->max_speed), spool->id.text,
+        words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
+        subject->pad->id.text, words_quantity(judging->arena, &speed->max));
     finding_note(judging->findings, finding, speed->max.at.span, "the device's fastest speed");
     rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
     rules_whole_number(judging, finding, "device_greatest_steps",

@@ -16,10 +16,11 @@ bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *judging, const struct rules
                                             exact_compare(count, usual->max.range.hi) <= 0)) {
         return true;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
-        "%" PRId64 " blades; %s to %s are usual", blades->value,
-        rules_decimal(judging, usual->min.range.lo), rules_decimal(judging, usual->max.range.hi));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
+                    "%" PRId64 " blades; %s to %s are usual", blades->value,
+                    words_number(judging->arena, usual->min.range.lo),
+                    words_number(judging->arena, usual->max.range.hi));
     rules_whole_number(judging, finding, "blades", blades->value);
     return false;
 }
@@ -36,7 +37,8 @@ bool rules_CLOCKING_RANGE(struct rules_judging *judging, const struct rules_subj
         return true;
     }
     finding_add(judging->findings, RULE_CLOCKING_RANGE, clocking->at.span,
-                "a clocking of %s is not within one turn", rules_quantity(judging, clocking));
+                "a clocking of %s is not within one turn",
+                words_quantity(judging->arena, clocking));
     return false;
 }
 
@@ -61,7 +63,7 @@ bool rules_COUNTER_SHORT(struct rules_judging *judging, const struct rules_subje
         finding_add(judging->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
                     "a rotor turn takes %s counts; a counter of %" PRId64
                     " bits is full after %" PRId64 " rotor turns, and %" PRId64 " must fit",
-                    rules_decimal(judging, on->counts_per_turn), bits, reached, turns);
+                    words_number(judging->arena, on->counts_per_turn), bits, reached, turns);
     rules_number(judging, finding, "counts_per_rotor_turn", on->counts_per_turn);
     rules_whole_number(judging, finding, "counter_bits", bits);
     rules_whole_number(judging, finding, "turns_held", reached);
@@ -86,12 +88,13 @@ bool rules_COUNTS_FEW(struct rules_judging *judging, const struct rules_subject 
     struct finding *finding = finding_add(
         judging->findings, RULE_COUNTS_FEW, subject->stage->blades.at.span,
         "%s has %s counts from blade to blade through pad %s; at least %" PRId64 " are wanted",
-        subject->stage->id.text, rules_decimal(judging, counts), subject->pad->id.text, least);
+        subject->stage->id.text, words_number(judging->arena, counts), subject->pad->id.text,
+        least);
     rules_number(judging, finding, "counts_per_blade", counts);
     if (exact_div(half, counts, &off)) {
         finding_consequence(judging->findings, finding,
                             "A stop can be off its blade by half a count, %s of the pitch.",
-                            rules_percent(judging, off));
+                            words_percent(judging->arena, off));
     }
     return false;
 }
@@ -146,14 +149,14 @@ bool rules_STOP_OFF_BLADE(struct rules_judging *judging, const struct rules_subj
         judging->findings, RULE_STOP_OFF_BLADE, blades->at.span,
         "a stop of %s through pad %s is up to %s counts off its blade, %s of the pitch; %s is "
         "allowed",
-        subject->stage->id.text, subject->pad->id.text, rules_decimal(judging, worst),
-        rules_percent_beside(judging, share, allowed),
-        rules_percent_beside(judging, allowed, share));
+        subject->stage->id.text, subject->pad->id.text, words_number(judging->arena, worst),
+        words_percent_beside(judging->arena, share, allowed),
+        words_percent_beside(judging->arena, allowed, share));
     rules_number(judging, finding, "counts_off", worst);
     rules_number(judging, finding, "share_of_pitch", share);
     finding_consequence(judging->findings, finding,
                         "The blade stands up to %s of rotor off the port.",
-                        rules_degrees(judging, degrees));
+                        words_degrees(judging->arena, degrees));
     return false;
 }
 
@@ -170,8 +173,8 @@ static bool judge_closure(struct rules_judging *judging, const struct rules_subj
         "%s through pad %s: %" PRId64 " steps of %" PRId64 " counts miss a rotor turn by %s "
         "counts, %s of rotor",
         subject->stage->id.text, subject->pad->id.text, subject->stage->blades.value,
-        pair->schedule.whole, rules_decimal(judging, pair->closure_counts),
-        rules_degrees(judging, degrees));
+        pair->schedule.whole, words_number(judging->arena, pair->closure_counts),
+        words_degrees(judging->arena, degrees));
     rules_number(judging, finding, "closure_counts", pair->closure_counts);
     rules_number(judging, finding, "closure_degrees", pair->closure_degrees);
     finding_consequence(judging->findings, finding, "%s",
@@ -182,7 +185,7 @@ static bool judge_closure(struct rules_judging *judging, const struct rules_subj
     }
     finding_remedy(judging->findings, finding,
                    "Find blade one again after every %" PRId64 " rotor turn%s; the table says so.",
-                   subject->on->recheck_turns, subject->on->recheck_turns == 1 ? "" : "s");
+                   subject->on->recheck_turns, words_plural(subject->on->recheck_turns));
     return true;
 }
 

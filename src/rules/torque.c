@@ -41,8 +41,8 @@ static bool judge_square(struct rules_judging *judging, const struct model_quant
     struct finding *finding = finding_add(
         judging->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
         "%s torque limit is %s; a %s square is tested to %s N.m only (from memory of ISO 3315)",
-        whose, rules_quantity(judging, limit), model_squares[square->value].inch,
-        rules_decimal(judging, tested.value));
+        whose, words_quantity(judging->arena, limit), words_square(square->value),
+        words_number(judging->arena, tested.value));
     finding_note(judging->findings, finding, square->at.span, "the square");
     rules_number(judging, finding, "square_newton_metres", tested.value);
     return false;
@@ -70,9 +70,9 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules
     struct finding *finding = finding_add(
         judging->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
         "pad %s stands %s, which is %s at the device%s; the device pushes with %s at the least",
-        pad->id.text, rules_quantity(judging, &pad->torque_limit),
-        rules_steps(judging, on->asked_torque_steps, &torque->resolution),
-        adapted ? " through the adapter" : "", rules_quantity(judging, &torque->min));
+        pad->id.text, words_quantity(judging->arena, &pad->torque_limit),
+        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
+        adapted ? " through the adapter" : "", words_quantity(judging->arena, &torque->min));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
         finding_note(judging->findings, finding, pad->adapter.torque_limit.at.span,
                      "the adapter's own limit");
@@ -83,8 +83,8 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules
     finding_consequence(judging->findings, finding,
                         "The device would push with %s where %s is the limit: the pad's shear neck "
                         "can go, and the engine with it.",
-                        rules_quantity(judging, &torque->min),
-                        rules_steps(judging, on->asked_torque_steps, &torque->resolution));
+                        words_quantity(judging->arena, &torque->min),
+                        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution));
     return false;
 }
 
@@ -96,11 +96,11 @@ bool rules_TORQUE_CAPPED(struct rules_judging *judging, const struct rules_subje
     if (!on->known || !on->torque_known || !on->torque_capped) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
-                    "pad %s stands %s at the device; the device gives %s at the most", pad->id.text,
-                    rules_steps(judging, on->asked_torque_steps, &torque->resolution),
-                    rules_steps(judging, judging->derived.device->torque_max, &torque->resolution));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
+        "pad %s stands %s at the device; the device gives %s at the most", pad->id.text,
+        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
+        words_steps(judging->arena, judging->derived.device->torque_max, &torque->resolution));
     finding_note(judging->findings, finding, torque->max.at.span, "the device's greatest torque");
     rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
     rules_whole_number(judging, finding, "device_greatest_steps",

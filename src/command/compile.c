@@ -4,7 +4,7 @@
 #include "command/depfile.h"
 #include "command/sources.h"
 #include "report/clean.h"
-#include "table/key.h"
+#include "table/sign.h"
 
 #include <jansson.h>
 #include <string.h>

@@ -4,7 +4,7 @@
 #include "command/load_table.h"
 #include "report/table_json.h"
 #include "report/table_text.h"
-#include "table/texts.h"
+#include "table/form.h"
 #include "table/words.h"
 
 int command_show(struct command_call *call)

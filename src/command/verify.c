@@ -5,8 +5,8 @@
 #include "command/load_table.h"
 #include "report/clean.h"
 #include "report/verification.h"
-#include "table/key.h"
-#include "table/texts.h"
+#include "table/form.h"
+#include "table/sign.h"
 
 enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
 

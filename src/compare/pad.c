@@ -8,7 +8,7 @@
 #include "compare/moves.h"
 #include "compare/parts.h"
 
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 #include <string.h>

@@ -3,7 +3,7 @@
  */
 #include "compare/view.h"
 
-#include "table/datum.h"
+#include "turning/where.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -138,7 +138,7 @@ static bool view_stages(struct arena *arena, const struct model_engine *model,
         view_ports(arena, stage, view);
         struct exact_interval degrees;
         if (view->clocked && (!model_quantity_in(&stage->clocking, EXACT_DEG, &degrees) ||
-                              !table_within_turn(degrees.lo, &view->clocking))) {
+                              !turning_within_turn(degrees.lo, &view->clocking))) {
             return false;
         }
     }

@@ -1,8 +1,9 @@
 /*
- * interval.c - closed intervals of rationals.
+ * interval.c - closed intervals, and the fractions in them along the Stern-Brocot tree.
  *
- * Only quotients of what is not negative are needed: ratios, backlash and limits have no sign of
- * their own.  There each end of the result comes from one pair of ends.
+ * The two last convergents p/q and p'/q' on the way down give a place in the tree. A run of n steps
+ * in one direction makes the next convergent (p + n p')/(q + n q'). The members of these fractions
+ * are never larger than those of the target, so 64 bits hold all of them.
  */
 #include "exact/interval.h"
 
@@ -39,4 +40,151 @@ bool exact_interval_holds(struct exact_interval a, struct exact_rational value)
 bool exact_intervals_meet(struct exact_interval a, struct exact_interval b)
 {
     return exact_compare(a.lo, b.hi) <= 0 && exact_compare(b.lo, a.hi) <= 0;
+}
+
+struct place {
+    struct exact_rational before; /* 0/1 at first */
+    struct exact_rational last;   /* 1/0 at first: not a rational yet, only a pair */
+};
+
+static const struct place root = {{0, 1}, {1, 0}};
+
+/* The fraction `run` steps below the last convergent. */
+static struct exact_rational below(struct place at, int64_t run)
+{
+    return (struct exact_rational){at.before.num + run * at.last.num,
+                                   at.before.den + run * at.last.den};
+}
+
+static struct place descend(struct place at, int64_t run)
+{
+    return (struct place){at.last, below(at, run)};
+}
+
+struct exact_rational exact_nearest(struct exact_rational target, int64_t most)
+{
+    struct place at = root;
+    int64_t num = target.num;
+    int64_t den = target.den;
+    struct exact_rational candidate;
+
+    /* Euclid's algorithm gives the runs; num/den is what is left of the target at this place. */
+    while (den != 0) {
+        int64_t run = num / den;
+        int64_t rest = num % den;
+
+        if (at.last.den > 0 && run > (most - at.before.den) / at.last.den) {
+            break;
+        }
+        at = descend(at, run);
+        num = den;
+        den = rest;
+    }
+    if (den == 0) {
+        return at.last;
+    }
+    /*
+     * The target lies between the last convergent and the deepest fraction below it that most
+     * allows.  With u and v their denominators and t the target's, they are 1/(u v) apart and the
+     * last convergent is den/(u t) from the target: it is the nearer one where 2 v den <= t.  At a
+     * tie it wins, having the smaller denominator.
+     */
+    candidate = below(at, (most - at.before.den) / at.last.den);
+    return 2 * (exact_wide)candidate.den * den <= target.den ? at.last : candidate;
+}
+
+struct exact_rational exact_simplest_in(struct exact_interval within)
+{
+    struct place at = root;
+
+    /* Down the runs that both ends share; the first number where they part is the answer. */
+    for (;;) {
+        int64_t run = exact_floor(within.lo);
+        struct exact_rational rest_lo = exact_fraction_part(within.lo);
+        struct exact_rational rest_hi = exact_fraction_part(within.hi);
+
+        if (rest_lo.num == 0) {
+            return below(at, run);
+        }
+        if (run < exact_floor(within.hi)) {
+            return below(at, run + 1);
+        }
+        at = descend(at, run);
+        within.lo = (struct exact_rational){rest_hi.den, rest_hi.num};
+        within.hi = (struct exact_rational){rest_lo.den, rest_lo.num};
+    }
+}
+
+/* Neighbours in the series of a target that need not be in it. */
+struct around {
+    struct exact_term below, above;
+    bool exact; /* the target itself is in the series: one of the two, the other its neighbour */
+    struct exact_term at; /* exact: the target */
+};
+
+static bool is_below(struct exact_term a, struct exact_term b)
+{
+    return a.num * b.size < b.num * a.size;
+}
+
+/* The term on the other side of `at`: they continue each other. */
+static struct exact_term across(struct exact_term from, struct exact_term at, int64_t size)
+{
+    int64_t times = (size + from.size) / at.size;
+    return (struct exact_term){times * at.num - from.num, times * at.size - from.size};
+}
+
+/* Euclid's algorithm down the Stern-Brocot tree, as far as the size allows. */
+static struct around around(struct exact_end end, int64_t size)
+{
+    struct exact_term before = {1, 0};
+    struct exact_term last = {0, 1};
+    exact_wide num = end.num + end.den;
+    exact_wide den = end.num;
+    while (den != 0) {
+        exact_wide run = num / den;
+        exact_wide rest = num % den;
+        if (run > (size - before.size) / last.size) {
+            break;
+        }
+        struct exact_term next = {before.num + (int64_t)run * last.num,
+                                  before.size + (int64_t)run * last.size};
+        before = last;
+        last = next;
+        num = den;
+        den = rest;
+    }
+    int64_t run = (size - before.size) / last.size;
+    struct exact_term other = {before.num + run * last.num, before.size + run * last.size};
+    bool rising = is_below(last, other);
+    return (struct around){rising ? last : other, rising ? other : last, den == 0, last};
+}
+
+struct exact_farey exact_farey(struct exact_end lo, struct exact_end hi, int64_t size)
+{
+    struct around from = around(lo, size);
+    struct around to = around(hi, size);
+    struct exact_farey farey = {.size = size, .before = from.below, .here = from.above};
+    if (from.exact) {
+        farey.here = from.at;
+        farey.before =
+            is_below(from.below, from.at) ? from.below : across(from.above, from.at, size);
+    }
+    farey.last = to.exact ? to.at : to.below;
+    farey.ended = is_below(farey.last, farey.here);
+    return farey;
+}
+
+bool exact_farey_next(struct exact_farey *farey, int64_t *num, int64_t *den)
+{
+    if (farey->ended) {
+        return false;
+    }
+    struct exact_term here = farey->here;
+    *num = here.num;
+    *den = here.size - here.num;
+    farey->ended = here.num == farey->last.num && here.size == farey->last.size;
+    farey->here = across(farey->before, here, farey->size);
+    farey->before = here;
+    return true;
 }

@@ -23,8 +23,6 @@ static const struct exact_unit_row rows[EXACT_UNIT_COUNT] = {
     [EXACT_DEG_PER_MIN] = {"deg/min", EXACT_SPEED, {1, 1}},
     [EXACT_DEG_PER_S] = {"deg/s", EXACT_SPEED, {60, 1}},
     [EXACT_RPM] = {"rpm", EXACT_SPEED, {360, 1}},
-    [EXACT_MM] = {"mm", EXACT_LENGTH, {1, 1}},
-    [EXACT_INCH] = {"in", EXACT_LENGTH, {127, 5}},
     [EXACT_PERCENT] = {"%", EXACT_SHARE, {1, 100}},
 };
 
@@ -52,7 +50,6 @@ const char *exact_dimension_units(enum exact_dimension dimension)
     case EXACT_ANGLE: return "deg, arcmin or rev";
     case EXACT_TORQUE: return "N.m, lbf.ft, lbf.in or kgf.m";
     case EXACT_SPEED: return "rpm, deg/min or deg/s";
-    case EXACT_LENGTH: return "mm or in";
     case EXACT_SHARE: return "%";
     }
     return "";

@@ -2,9 +2,9 @@
  * unit.h - the units a definition may be written in, and their exact conversions.
  *
  * Each dimension has a base unit; a unit's factor is the exact rational number of base units in one
- * of it: degrees, newton metres, degrees per minute, millimetres, and hundredths for the per cent.
- * Sources: 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lbf = 4.4482216152605 N, 1 kgf = 9.80665 N, all exact
- * by definition (NIST SP 811, appendix B); so lbf.ft = 1.3558179483314004 N.m exactly.
+ * of it: degrees, newton metres, degrees per minute, and the whole for a share.
+ * Sources: 1 in = 0.0254 m, 1 ft = 0.3048 m, 1 lbf = 4.4482216152605 N, 1 kgf = 9.80665 N, all
+ * exact by definition (NIST SP 811, appendix B); so lbf.ft = 1.3558179483314004 N.m exactly.
  */
 #ifndef ROTORTAB_EXACT_UNIT_H
 #define ROTORTAB_EXACT_UNIT_H
@@ -16,7 +16,6 @@ enum exact_dimension {
     EXACT_ANGLE,  /* deg arcmin rev; base deg */
     EXACT_TORQUE, /* N.m lbf.ft lbf.in kgf.m; base N.m */
     EXACT_SPEED,  /* deg/min deg/s rpm; base deg/min */
-    EXACT_LENGTH, /* mm in; base mm */
     EXACT_SHARE   /* %; base the whole: 1 % = 1/100 */
 };
 
@@ -32,8 +31,6 @@ enum exact_unit {
     EXACT_DEG_PER_MIN,
     EXACT_DEG_PER_S,
     EXACT_RPM,
-    EXACT_MM,
-    EXACT_INCH,
     EXACT_PERCENT,
     EXACT_UNIT_COUNT
 };

@@ -1,6 +1,6 @@
 #include "model/facts.h"
 
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena)
 {

@@ -4,7 +4,7 @@
 #include "model/on_device.h"
 
 #include "field/rotor_layout.h"
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 /* A table holds a resolution as a fraction of two numbers of 32 bits, and its multiples as one. */
 static bool derive_span(const struct model_span *span, int64_t *min, int64_t *max)

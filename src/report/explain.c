@@ -1,7 +1,7 @@
 #include "report/explain.h"
 
 #include "model/mesh.h"
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 

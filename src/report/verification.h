@@ -37,7 +37,7 @@ struct report_verification report_verification(FILE *out, bool json, const char 
 void report_verification_opened(struct report_verification *report, const struct rotor_table *table,
                                 enum rotor_status status);
 
-/* That the texts of the table are such as no compiler writes: `fault` is what table/texts.h says.
+/* That the texts of the table are such as no compiler writes: `fault` is what table/form.h says.
  */
 void report_verification_texts(struct report_verification *report, const char *fault);
 

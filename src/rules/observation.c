@@ -12,7 +12,7 @@
 #include "rules/observation.h"
 #include "rules/functions.h"
 #include "rules/say.h"
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 

@@ -8,8 +8,8 @@
 #include "rules/functions.h"
 #include "rules/observation.h"
 #include "rules/say.h"
-#include "turning/drift.h"
 #include "turning/measured.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 

@@ -1,6 +1,6 @@
 #include "rules/say.h"
 
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 #include <string.h>

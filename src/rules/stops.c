@@ -3,7 +3,7 @@
  */
 #include "rules/functions.h"
 #include "rules/say.h"
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 

@@ -4,7 +4,7 @@
  */
 #include "sheet/facts.h"
 
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <inttypes.h>
 #include <string.h>

@@ -3,8 +3,8 @@
  */
 #include "sheet/facts.h"
 
-#include "table/datum.h"
-#include "turning/drift.h"
+#include "turning/schedule.h"
+#include "turning/where.h"
 
 #include <inttypes.h>
 
@@ -153,7 +153,7 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
     const char *text = NULL;
     for (size_t i = 0; i < on->pair_count; i++) {
         const struct model_stage *stage = stage_of(sheet, on->pairs[i].stage);
-        int sign = model_spool_sign(model_spool(sheet->derived->engine, stage->spool_index));
+        bool ccw = model_spool_sign(model_spool(sheet->derived->engine, stage->spool_index)) < 0;
         struct exact_measure written = {stage->clocking.written.stated,
                                         stage->clocking.written.unit};
         struct exact_rational clocking;
@@ -165,7 +165,7 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
             const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
             text = sheet_say(sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "",
                              stage->id.text, port->id.text,
-                             table_datum(port->clock.value, sign, clocking, on->counts_per_turn));
+                             turning_datum(port->clock.value, ccw, clocking, on->counts_per_turn));
         }
     }
     return text

@@ -1,11 +1,64 @@
 #include "table/form.h"
 
 #include "field/rotor_bytes.h"
+#include "field/rotor_layout.h"
 #include "model/engine.h"
-#include "table/gears.h"
 #include "table/replay.h"
+#include "text/utf8.h"
+#include "text/visible.h"
 
 #include <string.h>
+
+/* Where the records of a table name texts. */
+static const struct {
+    uint32_t kind;
+    uint32_t offset;
+} references[] = {
+    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID},    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME},
+    {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT},     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID},
+    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME}, {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ID},
+    {ROTOR_KIND_STAGES, ROTOR_STAGE_ID},     {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE},
+    {ROTOR_KIND_PORTS, ROTOR_PORT_ID},       {ROTOR_KIND_PADS, ROTOR_PAD_ID},
+};
+
+/* What is wrong with the pool of texts itself, each character of which some text may show. */
+static const char *pool_fault(struct arena *arena, const struct rotor_table *table)
+{
+    const uint8_t *pool = rotor_record(table, ROTOR_KIND_TEXTS, 0);
+    size_t length = rotor_count(table, ROTOR_KIND_TEXTS);
+    size_t size = 1;
+    for (size_t i = 0; i < length; i += size) {
+        uint32_t code = 0;
+        size_t place = (size_t)(pool - table->bytes) + i;
+        size = text_utf8_decode((const char *)pool + i, length - i, &code);
+        if (size == 0) {
+            return arena_printf(arena, "byte %zu, in a text, is not part of any UTF-8 character",
+                                place);
+        }
+        if (text_is_hidden(code) && code != 0) {
+            return arena_printf(arena, "the text at byte %zu has the %s character U+%04X", place,
+                                text_is_control(code) ? "control" : "hidden", (unsigned)code);
+        }
+    }
+    return NULL;
+}
+
+const char *table_text_fault(struct arena *arena, const struct rotor_table *table)
+{
+    const char *fault = pool_fault(arena, table);
+    for (size_t i = 0; i < sizeof references / sizeof *references && !fault; i++) {
+        uint32_t count = rotor_count(table, references[i].kind);
+        for (uint32_t j = 0; j < count && !fault; j++) {
+            const uint8_t *record = rotor_record(table, references[i].kind, j);
+            const char *text = rotor_text(table, record + references[i].offset);
+            if ((*text & 0xc0) == 0x80) {
+                fault = arena_printf(arena, "a text begins at byte %td, within a character",
+                                     text - (const char *)table->bytes);
+            }
+        }
+    }
+    return fault;
+}
 
 bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, uint32_t kind,
                      uint32_t index)
@@ -17,8 +70,8 @@ bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, u
 static bool lowest(uint64_t num, uint64_t den)
 {
     struct exact_rational value;
-    return exact_make((exact_wide)num, (exact_wide)den, &value) && (uint64_t)value.num == num &&
-           (uint64_t)value.den == den;
+    return table_fraction((struct rotor_fraction){num, den}, &value) &&
+           (uint64_t)value.num == num && (uint64_t)value.den == den;
 }
 
 static bool lowest_of(struct rotor_fraction fraction)
@@ -43,6 +96,48 @@ static bool check_device(const struct rotor_table *table, struct table_misfit *m
     return (lowest(device.torque_num, device.torque_den) &&
             lowest(device.speed_num, device.speed_den) && lowest_of(device.counts)) ||
            table_misfit_at(misfit, TABLE_MISFIT_FRACTION, ROTOR_KIND_DEVICE, 0);
+}
+
+static bool are_teeth(uint16_t teeth)
+{
+    return teeth >= 1 && teeth <= MODEL_TEETH_MOST;
+}
+
+/* A bevel pair turns a corner, so its backs lie on two axes; or neither is known. */
+static bool mesh_backs_fit(const struct rotor_mesh *record)
+{
+    if (record->back_a == ROTOR_DIRECTION_UNKNOWN || record->back_b == ROTOR_DIRECTION_UNKNOWN) {
+        return record->back_a == record->back_b;
+    }
+    return !turning_same_axis(table_direction_of(record->back_a),
+                              table_direction_of(record->back_b));
+}
+
+static bool members_fit(const struct rotor_mesh *record)
+{
+    return record->in != ROTOR_MEMBER_NONE && record->out != ROTOR_MEMBER_NONE &&
+           record->held != ROTOR_MEMBER_NONE && record->in != record->out &&
+           record->in != record->held && record->out != record->held;
+}
+
+bool table_mesh_fits(const struct rotor_mesh *record)
+{
+    bool pair = are_teeth(record->teeth_a) && are_teeth(record->teeth_b);
+    bool no_teeth = record->teeth_a == 0 && record->teeth_b == 0;
+    bool no_members = record->in == ROTOR_MEMBER_NONE && record->out == ROTOR_MEMBER_NONE &&
+                      record->held == ROTOR_MEMBER_NONE && record->teeth_c == 0 &&
+                      record->planets == 0;
+    bool no_backs =
+        record->back_a == ROTOR_DIRECTION_UNKNOWN && record->back_b == ROTOR_DIRECTION_UNKNOWN;
+    switch (record->kind) {
+    case ROTOR_MESH_EXTERNAL:
+    case ROTOR_MESH_INTERNAL: return pair && no_members && no_backs;
+    case ROTOR_MESH_BEVEL: return pair && no_members && mesh_backs_fit(record);
+    case ROTOR_MESH_EPICYCLIC:
+        return pair && members_fit(record) && are_teeth(record->teeth_c) &&
+               are_teeth(record->planets) && no_backs;
+    default: return no_teeth && no_members && no_backs;
+    }
 }
 
 static bool check_meshes(const struct rotor_table *table, struct table_misfit *misfit)

@@ -9,6 +9,7 @@
 #ifndef ROTORTAB_TABLE_FORM_H
 #define ROTORTAB_TABLE_FORM_H
 
+#include "base/arena.h"
 #include "field/rotor_field.h"
 
 enum table_misfit_kind {
@@ -42,6 +43,12 @@ bool table_form(const struct rotor_table *table, struct table_misfit *misfit);
 /* Its part: everything is in its place, in the order of first use, and nothing is there besides. */
 bool table_laid_out(const struct rotor_table *table, struct table_misfit *misfit);
 
+/*
+ * Whether a record is a mesh as the compiler writes it: teeth, members and backs that its kind has
+ * are there and possible, and all others are 0.
+ */
+bool table_mesh_fits(const struct rotor_mesh *record);
+
 /* Sets *misfit; returns false. */
 bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, uint32_t kind,
                      uint32_t index);
@@ -49,5 +56,13 @@ bool table_misfit_at(struct table_misfit *misfit, enum table_misfit_kind what, u
 /* Whether a counter of so many bits holds a rotor turn either way, and an overshoot by the
  * backlash. */
 bool table_counter_holds(uint64_t counts_num, uint64_t counts_den, uint32_t backlash, uint8_t bits);
+
+/*
+ * What is wrong with the texts of an opened table, in words, in the arena: the first byte that is
+ * not UTF-8, the first character that `check` refuses in every text, or a text that begins within a
+ * character.  NULL where nothing is wrong.  The device's reader looks at no character: it has no
+ * room for that.  A program that shows a table to people asks here.
+ */
+const char *table_text_fault(struct arena *arena, const struct rotor_table *table);
 
 #endif

@@ -9,9 +9,18 @@
 #ifndef ROTORTAB_TABLE_REPLAY_H
 #define ROTORTAB_TABLE_REPLAY_H
 
-#include "exact/rational.h"
-#include "field/rotor_field.h"
 #include "table/pool.h"
+#include "table/words.h"
+#include "turning/path.h"
+
+enum { TABLE_MESHES_MOST = 256 }; /* of one path; more than a definition can have */
+
+/* A direction of rotor_layout.h; one that is not known is TURNING_NOWHERE. */
+enum turning_direction table_direction_of(uint8_t code);
+
+/* The meshes of a path; false where it has one that cannot be, or more than TABLE_MESHES_MOST. */
+bool table_path_of(const struct rotor_table *table, struct rotor_run run,
+                   struct turning_mesh meshes[TABLE_MESHES_MOST]);
 
 enum table_fault {
     TABLE_FINE,
@@ -38,9 +47,6 @@ struct table_replay {
 };
 
 enum { TABLE_REPLAY_TURNS = 1000 }; /* no stage is walked for more rotor turns than that */
-
-/* A fraction of a table in lowest terms; false where it is none or leaves 64 bits with a sign. */
-bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
 
 /* Holds a pad's own numbers against each other. */
 void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct table_replay *out);

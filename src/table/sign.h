@@ -48,4 +48,20 @@ enum table_signature {
 enum table_signature table_check_signature(const struct rotor_table *table,
                                            const uint8_t public[TABLE_KEY_SIZE]);
 
+/*
+ * Keys are in PEM files, as RFC 8410 and RFC 7468 write them.  `openssl genpkey -algorithm ed25519`
+ * makes a secret key, `openssl pkey -pubout` the public key that goes with it.  The file of a
+ * secret key must not be open to its group or to others.
+ */
+enum table_key_kind { TABLE_KEY_SECRET, TABLE_KEY_PUBLIC };
+
+/*
+ * Reads the key.  NULL, or a few words on why not; then the key is all zeroes.  Whatever was read
+ * on the way is wiped; the key itself is the caller's to wipe (table_wipe_key).
+ */
+const char *table_read_key(const char *path, enum table_key_kind kind, uint8_t key[TABLE_KEY_SIZE]);
+
+/* Overwrites a secret key, in a way that no compiler leaves out. */
+void table_wipe_key(uint8_t key[TABLE_KEY_SIZE]);
+
 #endif

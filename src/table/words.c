@@ -48,7 +48,7 @@ const char *table_word_code(enum table_code kind, uint8_t code)
     return code < MOST_CODES ? words[kind][code] : NULL;
 }
 
-static bool make(struct rotor_fraction from, struct exact_rational *out)
+bool table_fraction(struct rotor_fraction from, struct exact_rational *out)
 {
     return exact_make((exact_wide)from.num, (exact_wide)from.den, out);
 }
@@ -56,7 +56,7 @@ static bool make(struct rotor_fraction from, struct exact_rational *out)
 const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction)
 {
     struct exact_rational value;
-    if (make(fraction, &value)) {
+    if (table_fraction(fraction, &value)) {
         char text[EXACT_TEXT_SIZE];
         exact_to_text(value, text);
         return arena_copy(arena, text, strlen(text));
@@ -68,7 +68,7 @@ const char *table_word_decimal(struct arena *arena, struct rotor_fraction fracti
 {
     struct exact_rational value;
     char text[EXACT_TEXT_SIZE];
-    if (!make(fraction, &value)) {
+    if (!table_fraction(fraction, &value)) {
         return table_word_fraction(arena, fraction);
     }
     exact_to_decimal(value, places, text);

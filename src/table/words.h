@@ -27,6 +27,9 @@ enum table_code {
 /* The word for a code as definitions spell it; NULL for none. */
 const char *table_word_code(enum table_code kind, uint8_t code);
 
+/* A fraction of a table in lowest terms; false where it is none or leaves 64 bits with a sign. */
+bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
+
 /* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it stands; in the arena.
  */
 const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction);

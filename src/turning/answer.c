@@ -1,6 +1,6 @@
 #include "turning/answer.h"
 
-#include "turning/drift.h"
+#include "turning/schedule.h"
 
 #include <stdlib.h>
 

@@ -1,7 +1,70 @@
 #include "turning/candidates.h"
 
-#include "exact/nearest.h"
-#include "turning/farey.h"
+#include "exact/interval.h"
+
+#include <stdlib.h>
+
+/* Held at a time; where more than half of that are different ones, all but the simplest go. */
+enum { ROOM = 1 << 18 };
+
+struct turning_found turning_found(struct arena *arena)
+{
+    return (struct turning_found){.items = arena_array(arena, ROOM, sizeof(struct exact_rational))};
+}
+
+uint64_t turning_sum(struct exact_rational ratio)
+{
+    return (uint64_t)ratio.num + (uint64_t)ratio.den;
+}
+
+static int by_simplicity(const void *left, const void *right)
+{
+    const struct exact_rational *a = left;
+    const struct exact_rational *b = right;
+    if (turning_sum(*a) != turning_sum(*b)) {
+        return turning_sum(*a) < turning_sum(*b) ? -1 : 1;
+    }
+    return (a->num > b->num) - (a->num < b->num);
+}
+
+void turning_found_settle(struct turning_found *found)
+{
+    size_t count = 0;
+    qsort(found->items, found->count, sizeof *found->items, by_simplicity);
+    for (size_t i = 0; i < found->count; i++) {
+        if (count == 0 || !exact_equal(found->items[count - 1], found->items[i])) {
+            found->items[count++] = found->items[i];
+        }
+    }
+    found->count = count;
+    if (count > found->total) {
+        found->total = count;
+    }
+    if (count > ROOM / 2) {
+        found->count = TURNING_CANDIDATES_MOST;
+        found->dropped = true;
+        found->bound = found->items[found->count - 1];
+    }
+}
+
+void turning_found_add(struct turning_found *found, struct exact_rational ratio)
+{
+    if (found->dropped && by_simplicity(&ratio, &found->bound) > 0) {
+        return;
+    }
+    if (found->count == ROOM) {
+        turning_found_settle(found);
+    }
+    found->items[found->count++] = ratio;
+}
+
+void turning_found_keep_to(struct turning_found *found, int64_t sum)
+{
+    while (found->count != 0 && turning_sum(found->items[found->count - 1]) > (uint64_t)sum) {
+        found->count--;
+    }
+    found->total = found->count;
+}
 
 /* What is tried at most; each of them takes some tenths of a second. */
 enum { PAIRS = 1000000, LOOKS = 60000000, STEPS = 50000000 };
@@ -14,12 +77,12 @@ enum { PAIRS = 1000000, LOOKS = 60000000, STEPS = 50000000 };
 struct pass {
     struct exact_rational factor;
     const struct turning_products *products;
-    struct turning_end lo, hi;
+    struct exact_end lo, hi;
 };
 
-static struct turning_end divided(struct exact_rational end, struct exact_rational by)
+static struct exact_end divided(struct exact_rational end, struct exact_rational by)
 {
-    return (struct turning_end){(exact_wide)end.num * by.den, (exact_wide)end.den * by.num};
+    return (struct exact_end){(exact_wide)end.num * by.den, (exact_wide)end.den * by.num};
 }
 
 /* The i-th pass: pairs alone, then behind each epicyclic that makes what pairs do not. */
@@ -132,12 +195,11 @@ static bool try_all(const struct turning_trains *trains, struct exact_interval w
 static bool try_sums(const struct turning_trains *trains, struct exact_interval within,
                      int64_t from, int64_t to, int64_t *steps, struct turning_found *found)
 {
-    struct turning_farey farey =
-        turning_farey((struct turning_end){within.lo.num, within.lo.den},
-                      (struct turning_end){within.hi.num, within.hi.den}, to);
+    struct exact_farey farey = exact_farey((struct exact_end){within.lo.num, within.lo.den},
+                                           (struct exact_end){within.hi.num, within.hi.den}, to);
     int64_t num;
     int64_t den;
-    while (turning_farey_next(&farey, &num, &den)) {
+    while (exact_farey_next(&farey, &num, &den)) {
         struct exact_rational ratio = {num, den};
         struct exact_rational rest;
         if (--*steps < 0) {
@@ -161,8 +223,8 @@ static int64_t greatest_sum(const struct turning_trains *trains, bool *cut)
     const struct exact_rational known = trains->space.known;
     int64_t larger = known.num > known.den ? known.num : known.den;
     exact_wide greatest = 2 * (exact_wide)larger * trains->smooth_last;
-    *cut = greatest > TURNING_SIZE_MOST;
-    return *cut ? TURNING_SIZE_MOST : (int64_t)greatest;
+    *cut = greatest > EXACT_SIZE_MOST;
+    return *cut ? EXACT_SIZE_MOST : (int64_t)greatest;
 }
 
 /* By growing sums.  *to is the sum up to which everything was tried; 0 where that is all. */

@@ -11,10 +11,9 @@
 #define ROTORTAB_TURNING_CANDIDATES_H
 
 #include "exact/interval.h"
-#include "turning/found.h"
 #include "turning/trains.h"
 
-enum { TURNING_CANDIDATES_MOST = TURNING_FOUND_KEPT };
+enum { TURNING_CANDIDATES_MOST = 1000 };
 
 struct turning_candidates {
     struct exact_rational *ratios; /* G, simplest first, of equal sums the smaller one first */
@@ -29,5 +28,29 @@ struct turning_candidates {
  */
 bool turning_candidates(struct arena *arena, const struct turning_trains *trains,
                         struct exact_interval within, struct turning_candidates *out);
+
+/* The simplest of many fractions, each once, in bounded memory. */
+struct turning_found {
+    struct exact_rational *items;
+    size_t count;
+    uint64_t total;              /* different ones, a lower bound where some were dropped */
+    bool dropped;                /* all but the simplest */
+    struct exact_rational bound; /* dropped: what is not simpler need not be kept */
+};
+
+/* A list that keeps at least the TURNING_CANDIDATES_MOST simplest.  Its room is in the arena. */
+struct turning_found turning_found(struct arena *arena);
+
+/* Adds a fraction > 0; it may be there already. */
+void turning_found_add(struct turning_found *found, struct exact_rational ratio);
+
+/* Sorts by simplicity (sum of numerator and denominator, then numerator), each fraction once. */
+void turning_found_settle(struct turning_found *found);
+
+/* Of a settled list keeps those with a sum up to this one. */
+void turning_found_keep_to(struct turning_found *found, int64_t sum);
+
+/* Numerator plus denominator. */
+uint64_t turning_sum(struct exact_rational ratio);
 
 #endif

@@ -5,12 +5,96 @@
  * of b / product of a.  So n/d in lowest terms is made where for some k both n k and d k are
  * products of n tooth counts; and since a mesh of two equal gears changes nothing, what a shorter
  * train makes a longer one makes too.  One of the meshes may be an epicyclic.
+ *
+ * All gears on one side of a train enter its ratio as one product.  Which numbers are products of n
+ * counts between two bounds is kept as one bit a number; beside it, for each product, in how many
+ * ways and from which counts with the smallest sum.
  */
 #ifndef ROTORTAB_TURNING_TRAINS_H
 #define ROTORTAB_TURNING_TRAINS_H
 
-#include "turning/epicyclics.h"
-#include "turning/products.h"
+#include "base/arena.h"
+#include "turning/path.h"
+
+enum {
+    TURNING_SEARCHED_MOST = 3, /* unknown meshes of a train */
+    TURNING_TEETH_MOST = 400   /* of a gear in a search: 400^3 bits are 8 MB */
+};
+
+struct turning_product {
+    uint32_t number;
+    uint32_t ways;                         /* sets of counts, whatever their order */
+    uint16_t teeth[TURNING_SEARCHED_MOST]; /* those with the smallest sum, ascending */
+};
+
+struct turning_products {
+    unsigned gears;                     /* n */
+    int64_t fewest, most;               /* teeth^n: the least and the greatest product */
+    const uint64_t *bits;               /* bit p: p is a product */
+    const uint32_t *before;             /* how many products lie below each word of bits */
+    const struct turning_product *rows; /* ascending by number */
+    size_t count;
+};
+
+/*
+ * Products of `gears` (0 to TURNING_SEARCHED_MOST) counts of `fewest` to `most` teeth; 1 <= fewest
+ * <= most <= TURNING_TEETH_MOST.  Lives in the arena.
+ */
+struct turning_products turning_products(struct arena *arena, unsigned gears, int64_t fewest,
+                                         int64_t most);
+
+/* Greatest common divisor of a >= 0 and b > 0. */
+static inline int64_t turning_gcd(int64_t a, int64_t b)
+{
+    int64_t rest;
+    do {
+        rest = a % b;
+        a = b;
+        b = rest;
+    } while (rest != 0);
+    return a;
+}
+
+/* A bit of a field of bits. */
+static inline bool turning_bit(const uint64_t *bits, int64_t at)
+{
+    return (bits[at / 64] >> (at % 64) & 1) != 0;
+}
+
+/* Whether 0 <= number <= most is one of the products. */
+static inline bool turning_is_product(const struct turning_products *products, int64_t number)
+{
+    return turning_bit(products->bits, number);
+}
+
+/* The row of a number that is a product. */
+const struct turning_product *turning_product_row(const struct turning_products *products,
+                                                  int64_t number);
+
+/* Bits 0 to `last`: the numbers above 0 without a prime factor above `largest` >= 1. */
+const uint64_t *turning_smooth_numbers(struct arena *arena, int64_t last, int64_t largest);
+
+/*
+ * The ratios that one epicyclic can make within bounds on teeth.  Sun, planet and ring are on one
+ * pitch: ring = sun + 2 planet.  Each of the three members can be held, and either of the others be
+ * on the pad side: six ratios by Willis (turning/path.h).  Their signs do not matter here.
+ */
+struct turning_epicyclic {
+    struct exact_rational ratio; /* > 0 */
+    uint32_t ways;               /* epicyclics that make it, each way round */
+    struct turning_mesh mesh;    /* the one with the fewest teeth */
+};
+
+struct turning_epicyclics {
+    const struct turning_epicyclic *items; /* each ratio once, rising */
+    size_t count;
+};
+
+/* All with sun, planet and ring of `fewest` to `most` teeth.  Lives in the arena. */
+struct turning_epicyclics turning_epicyclics(struct arena *arena, int64_t fewest, int64_t most);
+
+/* Sun, ring and one planet together. */
+int64_t turning_epicyclic_teeth(const struct turning_mesh *mesh);
 
 /* What is searched. */
 struct turning_space {

@@ -86,23 +86,58 @@ int64_t turning_step_of(int64_t blade, int64_t blades, bool falling)
     return falling ? remainder_of(1 - blade, blades) : blade - 1;
 }
 
-/* An angle within one turn. */
-static bool within_turn(struct exact_rational angle, struct exact_rational *out)
+bool turning_within_turn(struct exact_rational degrees, struct exact_rational *out)
 {
-    struct exact_rational turns;
-    return exact_div(angle, exact_whole(360), &turns) &&
-           exact_mul(exact_fraction_part(turns), exact_whole(360), out);
+    const exact_wide turn = (exact_wide)360 * degrees.den;
+    const exact_wide turns = exact_wide_floor_div(degrees.num, turn);
+    return exact_make(degrees.num - turns * turn, degrees.den, out);
+}
+
+/*
+ * p - f within a turn, as a share of one: twelve hours of 60 minutes are a turn, and so are 360
+ * degrees.  Minutes are below 720, so 128 bits hold everything.
+ */
+struct share {
+    exact_wide num, den; /* 0 <= num < den */
+};
+
+static struct share blade_one_share(int minutes, bool ccw, struct exact_rational clocking)
+{
+    const exact_wide turn = (exact_wide)720 * clocking.den;
+    const exact_wide port = (exact_wide)(ccw ? -minutes : minutes) * clocking.den;
+    const exact_wide angle = port - 2 * (exact_wide)clocking.num;
+    return (struct share){angle - exact_wide_floor_div(angle, turn) * turn, turn};
 }
 
 bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
                         struct exact_rational *out)
 {
-    struct exact_rational port = {minutes, 2};
-    struct exact_rational angle;
-    if (!exact_make(ccw ? -minutes : minutes, 2, &port)) {
-        return false;
+    const struct share share = blade_one_share(minutes, ccw, clocking);
+    return exact_make(share.num, share.den / 360, out);
+}
+
+int64_t turning_datum(int minutes, bool ccw, struct exact_rational clocking,
+                      struct exact_rational counts_per_turn)
+{
+    const struct share share = blade_one_share(minutes, ccw, clocking);
+    int64_t count = 0;
+    exact_wide above;
+    exact_wide below;
+    if (exact_wide_mul(share.num, 2 * (exact_wide)counts_per_turn.num, &above) &&
+        exact_wide_mul(share.den, counts_per_turn.den, &below) &&
+        exact_wide_add(above, below, &above) && exact_wide_mul(below, 2, &below)) {
+        return (int64_t)exact_wide_floor_div(above, below);
     }
-    return exact_sub(port, clocking, &angle) && within_turn(angle, out);
+    /* The product with K does not fit 128 bits.  The count is the greatest n with (n - 1/2) / K at
+     * most the share; it is found bit by bit. */
+    for (int64_t bit = (int64_t)1 << 62; bit > 0; bit /= 2) {
+        const exact_wide halves = 2 * (exact_wide)(count | bit) - 1;
+        if (exact_wide_compare(halves * counts_per_turn.den, 2 * (exact_wide)counts_per_turn.num,
+                               share.num, share.den) <= 0) {
+            count |= bit;
+        }
+    }
+    return count;
 }
 
 bool turning_angle_near(struct exact_rational angle, struct exact_rational blade_one,
@@ -111,7 +146,7 @@ bool turning_angle_near(struct exact_rational angle, struct exact_rational blade
     struct exact_rational ahead;
     struct exact_rational steps;
     struct exact_rational at;
-    if (!exact_sub(angle, blade_one, &ahead) || !within_turn(ahead, &ahead) ||
+    if (!exact_sub(angle, blade_one, &ahead) || !turning_within_turn(ahead, &ahead) ||
         !exact_mul(ahead, exact_whole(blades), &steps) ||
         !exact_div(steps, exact_whole(360), &steps)) {
         return false;

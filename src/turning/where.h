@@ -38,15 +38,26 @@ int64_t turning_blade_after(int64_t step, int64_t blades, bool falling);
 /* The step, 0 to blades - 1, that brings a blade to the port. */
 int64_t turning_step_of(int64_t blade, int64_t blades, bool falling);
 
+/* The angle in [0, 360): a clocking of 370 degrees is one of 10.  Only an angle below 0 can
+ * overflow. */
+bool turning_within_turn(struct exact_rational degrees, struct exact_rational *out);
+
 /*
- * The rotor angle at which blade one stands at a port: p - clocking (mod 360), where p is 30
- * degrees an hour clockwise aft looking forward, negated for a rotor that normally turns ccw; with
- * the datum mark at 12 o'clock the angle is 0, and it grows the normal way.  minutes: 0 to 719 from
- * 12:00.
+ * The rotor angle at which blade one is at a port: (p - f) mod 360 degrees.  p is the angle of the
+ * port, 30 degrees an hour clockwise aft looking forward, negated for a rotor that normally turns
+ * ccw.  f is the clocking: how far blade one is ahead of the datum mark.  With the mark at 12
+ * o'clock the rotor's angle is 0, and it grows the normal way.  minutes: 0 to 719 from 12:00.
  * False on overflow.
  */
 bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
                         struct exact_rational *out);
+
+/*
+ * The same in counts from the datum mark: (p - f) mod 360 / 360 * K, half up.  K > 0 counts a rotor
+ * turn.  Never overflows.
+ */
+int64_t turning_datum(int minutes, bool ccw, struct exact_rational clocking,
+                      struct exact_rational counts_per_turn);
 
 /*
  * The blade position nearest to a rotor angle at a port where blade one stands at `blade_one`: its

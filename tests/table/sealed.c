@@ -11,7 +11,6 @@
 #include "field/rotor_bytes.h"
 #include "table/form.h"
 #include "table/replay.h"
-#include "table/texts.h"
 
 #include <inttypes.h>
 #include <stdio.h>

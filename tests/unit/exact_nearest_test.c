@@ -3,7 +3,7 @@
  *
  * The same function is held against Python's Fraction.limit_denominator in tests/units.
  */
-#include "exact/nearest.h"
+#include "exact/interval.h"
 #include "unit/exact_support.h"
 
 struct fraction {

@@ -1,6 +1,6 @@
 /* The form of a compiled table, beyond what one changed field can show. */
 #include "table/form.h"
-#include "table/gears.h"
+#include "table/replay.h"
 #include "unit/table_engines.h"
 #include "unit/table_support.h"
 

@@ -1,5 +1,5 @@
 /* Signatures: published vectors, and what a signature does to a table. */
-#include "table/key.h"
+#include "table/sign.h"
 #include "unit/table_engines.h"
 #include "unit/table_support.h"
 

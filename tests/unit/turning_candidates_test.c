@@ -222,10 +222,10 @@ START_TEST(simplest_of_very_many)
     }
     turning_found_settle(&found);
     ck_assert(found.dropped);
-    ck_assert_uint_ge(found.count, TURNING_FOUND_KEPT);
-    ck_assert_uint_gt(found.total, TURNING_FOUND_KEPT);
+    ck_assert_uint_ge(found.count, TURNING_CANDIDATES_MOST);
+    ck_assert_uint_gt(found.total, TURNING_CANDIDATES_MOST);
     ck_assert_uint_le(found.total, 300000);
-    for (int64_t i = 0; i < TURNING_FOUND_KEPT; i++) {
+    for (int64_t i = 0; i < TURNING_CANDIDATES_MOST; i++) {
         assert_rational(i + 1, 1, found.items[i]);
     }
     arena_free(&arena);

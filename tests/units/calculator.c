@@ -4,7 +4,7 @@
  * A question is one line of words, an answer one line: a fraction, a number, or `none` where the
  * function reports an overflow.  `read DIMENSION HEX` takes a text as hexadecimal.
  */
-#include "exact/nearest.h"
+#include "exact/interval.h"
 #include "exact/quantity.h"
 
 #include <inttypes.h>

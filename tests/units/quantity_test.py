@@ -8,7 +8,7 @@ from fractions import Fraction
 from calculator import ask
 
 UNITS = {0: [""], 1: ["deg", "arcmin", "rev"], 2: ["N.m", "lbf.ft", "lbf.in", "kgf.m"],
-         3: ["rpm", "deg/min", "deg/s"], 4: ["mm", "in"], 5: ["%"]}
+         3: ["rpm", "deg/min", "deg/s"], 4: ["%"]}
 ALL_UNITS = [unit for units in UNITS.values() for unit in units]
 MOST_DIGITS = 18
 

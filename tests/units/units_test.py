@@ -24,9 +24,8 @@ TORQUE = {"N.m": ("N m", Fraction(1)),
           "kgf.m": ("kgf m", Fraction("9.80665"))}
 SPEED = {"deg/min": ("degree/minute", Fraction(1)), "deg/s": ("degree/s", Fraction(60)),
          "rpm": ("rpm", Fraction(360))}
-LENGTH = {"mm": ("mm", Fraction(1)), "in": ("inch", INCH)}
 SHARE = {"%": ("percent", Fraction(1, 100))}
-DIMENSIONS = [ANGLE, TORQUE, SPEED, LENGTH, SHARE]
+DIMENSIONS = [ANGLE, TORQUE, SPEED, SHARE]
 
 # The last place or two of a double.
 CLOSE = Fraction(1, 10**15)

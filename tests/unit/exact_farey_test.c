@@ -1,8 +1,8 @@
 /*
- * turning_farey_test.c - the fractions of an interval up to a size, held against all pairs of
+ * exact_farey_test.c - the fractions of an interval up to a size, held against all pairs of
  * numbers.
  */
-#include "turning/farey.h"
+#include "exact/interval.h"
 #include "unit/support.h"
 
 static int64_t gcd(int64_t a, int64_t b)
@@ -11,12 +11,12 @@ static int64_t gcd(int64_t a, int64_t b)
 }
 
 /* Whether lo <= num/den <= hi, by numbers small enough for it. */
-static bool is_within(int64_t num, int64_t den, struct turning_end lo, struct turning_end hi)
+static bool is_within(int64_t num, int64_t den, struct exact_end lo, struct exact_end hi)
 {
     return lo.num * den <= num * lo.den && num * hi.den <= hi.num * den;
 }
 
-static size_t count_all(struct turning_end lo, struct turning_end hi, int64_t size)
+static size_t count_all(struct exact_end lo, struct exact_end hi, int64_t size)
 {
     size_t count = 0;
     for (int64_t den = 1; den < size; den++) {
@@ -28,14 +28,14 @@ static size_t count_all(struct turning_end lo, struct turning_end hi, int64_t si
 }
 
 /* Rising and in lowest terms each comes once; being as many as there are, none is missing. */
-static void check(struct turning_end lo, struct turning_end hi, int64_t size)
+static void check(struct exact_end lo, struct exact_end hi, int64_t size)
 {
-    struct turning_farey farey = turning_farey(lo, hi, size);
+    struct exact_farey farey = exact_farey(lo, hi, size);
     struct exact_rational before = {0, 1};
     size_t count = 0;
     int64_t num;
     int64_t den;
-    while (turning_farey_next(&farey, &num, &den)) {
+    while (exact_farey_next(&farey, &num, &den)) {
         ck_assert_int_eq(gcd(num, den), 1);
         ck_assert_int_le(num + den, size);
         ck_assert(is_within(num, den, lo, hi));
@@ -44,7 +44,7 @@ static void check(struct turning_end lo, struct turning_end hi, int64_t size)
         count++;
     }
     ck_assert_uint_eq(count, count_all(lo, hi, size));
-    ck_assert(!turning_farey_next(&farey, &num, &den));
+    ck_assert(!exact_farey_next(&farey, &num, &den));
 }
 
 START_TEST(all_of_small_intervals)
@@ -53,8 +53,7 @@ START_TEST(all_of_small_intervals)
         for (int64_t den = 1; den <= 6; den++) {
             for (int64_t num = 1; num <= 14; num++) {
                 for (int64_t more = 0; more <= 14; more++) {
-                    check((struct turning_end){num, den}, (struct turning_end){num + more, den},
-                          size);
+                    check((struct exact_end){num, den}, (struct exact_end){num + more, den}, size);
                 }
             }
         }
@@ -65,7 +64,7 @@ END_TEST
 START_TEST(ends_that_are_no_members)
 {
     const struct {
-        struct turning_end lo, hi;
+        struct exact_end lo, hi;
     } cases[] = {
         {{22514, 10000}, {22526, 10000}},     {{1, 1000}, {999, 1000}},
         {{1, 1000000}, {1000000, 1}},         {{355, 113}, {355, 113}},
@@ -85,17 +84,17 @@ START_TEST(wide_ends)
     const exact_wide huge = (exact_wide)1 << 100;
     int64_t num = 0;
     int64_t den = 0;
-    const struct turning_end two = {2 * huge, huge};
-    struct turning_farey farey = turning_farey(two, two, 50);
-    ck_assert(turning_farey_next(&farey, &num, &den));
+    const struct exact_end two = {2 * huge, huge};
+    struct exact_farey farey = exact_farey(two, two, 50);
+    ck_assert(exact_farey_next(&farey, &num, &den));
     ck_assert_int_eq(num, 2);
     ck_assert_int_eq(den, 1);
-    ck_assert(!turning_farey_next(&farey, &num, &den));
-    farey = turning_farey((struct turning_end){2 * huge + 1, huge},
-                          (struct turning_end){2 * huge + 2, huge}, 50);
-    ck_assert(!turning_farey_next(&farey, &num, &den));
-    farey = turning_farey((struct turning_end){1, huge}, (struct turning_end){2, huge}, 50);
-    ck_assert(!turning_farey_next(&farey, &num, &den));
+    ck_assert(!exact_farey_next(&farey, &num, &den));
+    farey = exact_farey((struct exact_end){2 * huge + 1, huge},
+                        (struct exact_end){2 * huge + 2, huge}, 50);
+    ck_assert(!exact_farey_next(&farey, &num, &den));
+    farey = exact_farey((struct exact_end){1, huge}, (struct exact_end){2, huge}, 50);
+    ck_assert(!exact_farey_next(&farey, &num, &den));
 }
 END_TEST
 
@@ -104,13 +103,12 @@ START_TEST(greatest_size)
 {
     int64_t num = 0;
     int64_t den = 0;
-    struct turning_farey farey =
-        turning_farey((struct turning_end){TURNING_SIZE_MOST - 1, 1},
-                      (struct turning_end){TURNING_SIZE_MOST, 1}, TURNING_SIZE_MOST);
-    ck_assert(turning_farey_next(&farey, &num, &den));
-    ck_assert_int_eq(num, TURNING_SIZE_MOST - 1);
+    struct exact_farey farey = exact_farey((struct exact_end){EXACT_SIZE_MOST - 1, 1},
+                                           (struct exact_end){EXACT_SIZE_MOST, 1}, EXACT_SIZE_MOST);
+    ck_assert(exact_farey_next(&farey, &num, &den));
+    ck_assert_int_eq(num, EXACT_SIZE_MOST - 1);
     ck_assert_int_eq(den, 1);
-    ck_assert(!turning_farey_next(&farey, &num, &den));
+    ck_assert(!exact_farey_next(&farey, &num, &den));
 }
 END_TEST
 
@@ -121,5 +119,5 @@ int main(void)
     tcase_add_test(tests, ends_that_are_no_members);
     tcase_add_test(tests, wide_ends);
     tcase_add_test(tests, greatest_size);
-    return run_case("turning", tests);
+    return run_case("exact", tests);
 }

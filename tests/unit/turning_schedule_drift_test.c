@@ -2,7 +2,7 @@
  * turning_drift_test.c - pitch, uncertainty, closure and backlash, against published numbers and by
  * hand.
  */
-#include "turning/drift.h"
+#include "turning/schedule.h"
 #include "unit/support.h"
 
 /*

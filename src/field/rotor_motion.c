@@ -1,10 +1,128 @@
-/* Moving: what a pad does to a stage, where the device's counter is, the legs from blade to blade.
+/* Motion: what a pad does to a stage, where the device's counter is, and the moves from blade to
+ * blade.
  *
- * Everything is reckoned in counts the normal way and turned into the device's own counts at the
- * very end. The opened table promises that a rotor turn and half a pitch, with an overshoot on top,
- * fit 31 bits: so legs cannot overflow. */
+ * All sums are in counts the normal way. The last step turns them into the device's own counts. The
+ * opened table promises that a rotor turn, half a pitch and an overshoot together fit 31 bits. So
+ * the legs of a move cannot overflow.
+ *
+ * From stop to stop are q + r/d counts. A position keeps the whole counts, and keeps the rest in an
+ * accumulator from 0 to d - 1. The accumulator begins at floor(d / 2), so each stop is the exact
+ * place rounded half up. A step forward adds q and r, and carries one count at d. A step back
+ * subtracts and borrows, so a step forward and a step back give the same position again.
+ *
+ * A stride is what one stop or several stops add to a position. It has the same members: `run`,
+ * `accumulator` and `blade`. Two equal strides together are one stride of twice the length. So
+ * doubling comes near any count without a division. */
 #include "field/rotor_bytes.h"
-#include "field/rotor_stops.h"
+
+/* The stride of one stop. To go back is to add the complement: ~q is one less than -q, and d - r
+ * instead of -r makes up for it with a carry. */
+ROTOR_ONCE static void one_stop(const struct rotor_motion *motion, bool normal,
+                                struct rotor_position *stride)
+{
+    bool rising = motion->order == ROTOR_ORDER_RISING;
+
+    stride->run = motion->q;
+    stride->accumulator = motion->r;
+    if (!normal) {
+        rising = !rising;
+        stride->run = ~stride->run;
+        stride->accumulator = motion->d - motion->r;
+    }
+    stride->blade = (uint16_t)(rising ? 1 : motion->blades - 1);
+}
+
+/* Adds a stride to a position, or to itself. The accumulators' sum might not fit: hence no sum. */
+static void add(const struct rotor_motion *motion, struct rotor_position *to,
+                const struct rotor_position *stride)
+{
+    uint32_t blade = (uint32_t)to->blade + stride->blade;
+    if (blade > motion->blades) {
+        blade -= motion->blades;
+    }
+    to->blade = (uint16_t)blade;
+
+    int64_t counts = stride->run;
+    uint32_t rest = stride->accumulator;
+    if (to->accumulator >= motion->d - rest) {
+        counts++;
+        rest -= motion->d;
+    }
+    to->run += counts;
+    to->accumulator += rest;
+}
+
+/* Moves the position on by so many stops, the normal way or back. `away` becomes 0. */
+ROTOR_ONCE static void travel(const struct rotor_motion *motion, struct rotor_position *position,
+                              uint32_t stops, bool normal)
+{
+    struct rotor_position stride;
+
+    one_stop(motion, normal, &stride);
+    for (; stops > 0; stops--) {
+        add(motion, position, &stride);
+    }
+    position->away = 0;
+}
+
+void rotor_next(const struct rotor_motion *motion, struct rotor_position *position)
+{
+    travel(motion, position, 1, true);
+}
+
+void rotor_previous(const struct rotor_motion *motion, struct rotor_position *position)
+{
+    travel(motion, position, 1, false);
+}
+
+/* How many counts, whichever way */
+ROTOR_ONCE static uint64_t magnitude(int64_t counts)
+{
+    return counts < 0 ? 0 - (uint64_t)counts : (uint64_t)counts;
+}
+
+/* By ever shorter strides, none of which can pass the target, to q counts or less from it: one stop
+ * is at most q + 1. A stride cannot be halved: each is doubled up anew. */
+static void come_near(const struct rotor_motion *motion, struct rotor_position *position,
+                      int64_t target)
+{
+    for (;;) {
+        struct rotor_position stride;
+        int64_t way = target - position->run;
+        bool normal = way >= 0;
+        uint64_t distance = magnitude(way);
+        if (distance <= motion->q) {
+            return;
+        }
+        one_stop(motion, normal, &stride);
+        while ((distance >>= 1) > motion->q) {
+            add(motion, &stride, &stride);
+        }
+        add(motion, position, &stride);
+    }
+}
+
+/* Moves the position to the stop nearest to `target`, the later at a tie, and puts the distance
+ * into `away`. The target is in counts like position->run; both are within 2^62 either way.
+ *
+ * The target is now between the position's stop and the next one that way. Of the ways from these
+ * two, which have opposite signs, the sum has the sign of the longer: where that is the first, the
+ * next stop is the nearer one. A tie counts as above zero, which makes it the later stop's. */
+ROTOR_ONCE static void seek(const struct rotor_motion *motion, struct rotor_position *position,
+                            int64_t target)
+{
+    come_near(motion, position, target);
+
+    int32_t away = (int32_t)(target - position->run);
+    bool normal = away >= 0;
+    travel(motion, position, 1, normal);
+    int32_t other = (int32_t)(target - position->run);
+    if ((away + other >= 0) != normal) {
+        travel(motion, position, 1, !normal);
+        other = away;
+    }
+    position->away = other;
+}
 
 /* The link of a pad to a stage, by index of the stage */
 static bool find_link(const struct rotor_table *table, const uint8_t *pad, uint32_t stage,
@@ -125,10 +243,10 @@ enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
     uint64_t moved = turned((uint64_t)counter - (uint64_t)position->origin, motion) - run;
     int64_t target = (int64_t)(run + (uint64_t)wrapped(moved, motion));
 
-    if (rotor_magnitude(target) >> 62 != 0) {
+    if (magnitude(target) >> 62 != 0) {
         return ROTOR_MOVE_TOO_FAR;
     }
-    rotor_seek(motion, position, target);
+    seek(motion, position, target);
     return ROTOR_MOVE_OK;
 }
 
@@ -148,7 +266,7 @@ enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, u
     *count = 0;
     enum rotor_move_status status = rotor_start(motion, blade, 0, &position);
     if (status == ROTOR_MOVE_OK) {
-        rotor_travel(motion, &position, stops_between(motion, 1, blade), true);
+        travel(motion, &position, stops_between(motion, 1, blade), true);
         *count = (uint32_t)position.run;
     }
     return status;
@@ -171,11 +289,11 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
         return ROTOR_MOVE_NO_BLADE;
     }
     do { /* a turn more where the rotor already stands beyond that blade */
-        rotor_travel(motion, position, stops, true);
+        travel(motion, position, stops, true);
         forth = (int32_t)((uint32_t)position->run - stands);
         stops = motion->blades;
     } while (forth < 0);
-    rotor_travel(motion, position, stops, false);
+    travel(motion, position, stops, false);
     back = (int32_t)(stands - (uint32_t)position->run);
 
     if (!motion->never_back && (uint32_t)back + 2 * motion->overshoot < (uint32_t)forth) {
@@ -183,7 +301,7 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
         forth = -(back + overshoot);
         move->legs = 1;
     } else {
-        rotor_travel(motion, position, stops, true);
+        travel(motion, position, stops, true);
     }
     if (forth != 0) {
         move->legs++;
@@ -222,15 +340,15 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
     there->run = here->run;
     there->accumulator = here->accumulator;
     there->blade = here->blade;
-    rotor_travel(from, there, stops_between(from, 1, there->blade), false);
+    travel(from, there, stops_between(from, 1, there->blade), false);
     there->run += (int32_t)(datum(table, to, to_port) - datum(table, from, from_port));
     there->accumulator = to->d >> 1;
-    rotor_seek(to, there, stands);
+    seek(to, there, stands);
     return ROTOR_MOVE_OK;
 }
 
 bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position)
 {
     /* 0, which stands for never, becomes the most there is. */
-    return rotor_magnitude(position->run + position->away) > motion->recheck - 1;
+    return magnitude(position->run + position->away) > motion->recheck - 1;
 }

@@ -27,9 +27,8 @@ FLAGS = ["-std=c99", "-Os", "-ffreestanding", "-nostdlib", "-Isrc"]
 # Opening a table and reading its records; moving by it; and the words for a refusal, which a
 # firmware may leave out.
 PARTS = {
-    "reading": ["rotor_bytes", "rotor_check", "rotor_crc32", "rotor_read",
-                "rotor_table"],
-    "motion": ["rotor_motion", "rotor_stops"],
+    "reading": ["rotor_bytes", "rotor_check", "rotor_crc32", "rotor_read", "rotor_table"],
+    "motion": ["rotor_motion"],
     "status texts": ["rotor_status"],
 }
 

@@ -32,7 +32,6 @@ FIRMWARE_CPP = """
 #include <field/rotor_bytes.h>
 #include <field/rotor_field.h>
 #include <field/rotor_layout.h>
-#include <field/rotor_stops.h>
 
 int main()
 {
@@ -44,7 +43,7 @@ int main()
         return 1;
     }
     return std::printf("%s %u\\n", rotor_status_text(ROTOR_NOT_A_TABLE),
-                       unsigned(rotor_magnitude(position.run)) + rotor_crc32(0, nullptr, 0)) < 0;
+                       unsigned(position.run) + rotor_crc32(0, nullptr, 0)) < 0;
 }
 """
 

@@ -369,7 +369,8 @@ static void close_text(const struct report_sink *sink, const char *checked)
     if (sink->waived != 0) {
         fprintf(sink->out, ", %zu waived", sink->waived);
     }
-    fputc('\n', sink->out);
+    /* The reasons are on standard error, which may go elsewhere. */
+    fputs(sink->failures.count != 0 ? "; the check is not complete\n" : "\n", sink->out);
 }
 
 /* As the program will end with it, see EXIT STATUS in rotortab(1). */

@@ -64,6 +64,8 @@ class Links(Found):
     def test_that_leads_nowhere(self):
         self.trap.symlink_to("gone")
         self.refused(f"sub/{POLICY} is a link")
+        done = self.run_it("check", "sub", status=2)
+        self.assertIn(b"0 notes; the check is not complete\n", done.out)
 
     def test_that_leads_to_a_secret(self):
         self.put("secret", SECRET)

@@ -6,6 +6,13 @@ static struct support support;
 static struct rotor_table table;
 static const uint8_t *bytes;
 
+static void build(const char *engine)
+{
+    support_start(&support, SUPPORT_DEVICE("scheduled", ""));
+    ck_assert_msg(support_add(&support, engine), "%s", support.builder.problem);
+    support_finish(&support, &bytes, &table);
+}
+
 static void end(void)
 {
     support_end(&support);
@@ -77,7 +84,7 @@ START_TEST(a_spool_that_may_turn_backwards)
     struct rotor_engine engine;
     struct rotor_spool spool;
     replaced(text, engine_tern, "never-backwards: yes", "never-backwards: no");
-    build((const char *const[]){text, NULL});
+    build(text);
     rotor_get_engine(&table, 0, &engine);
     rotor_get_spool(&table, engine.spools.first, &spool);
     ck_assert(!spool.never_backwards);
@@ -98,7 +105,7 @@ START_TEST(nine_ports)
              "      - {id: P6, clock: \"2:00\"}\n      - {id: P7, clock: \"3:00\"}\n"
              "      - {id: P8, clock: \"4:00\"}\n      - {id: P9, clock: \"5:00\"}\n"
              "      - {id: P10, clock: \"6:00\"}\n      - {id: P11, clock: \"10:30\"}\n");
-    build((const char *const[]){text, NULL});
+    build(text);
     rotor_get_stage(&table, 0, &stage);
     ck_assert_uint_eq(stage.ports.count, 9);
     rotor_get_port(&table, stage.ports.first + 8, &port);
@@ -116,7 +123,7 @@ START_TEST(a_clutch_that_drives_cw)
     static char text[4096];
     struct rotor_pad pad;
     replaced(text, engine_auk, "    backlash: 0 deg\n", "    drives: cw\n");
-    build((const char *const[]){text, NULL});
+    build(text);
     rotor_get_pad(&table, 0, &pad);
     ck_assert_uint_eq(pad.drives, ROTOR_CW);
     end();
@@ -132,7 +139,7 @@ START_TEST(limits_at_their_ends)
     struct rotor_pad pad;
     replaced(text, engine_harrow, "torque-limit: 40 lbf.ft", "torque-limit: 5 lbf.ft");
     replaced(both, text, "pad: 0.5655,", "pad: 0.5655 +/- 0.0000000000001,");
-    build((const char *const[]){both, NULL});
+    build(both);
     rotor_get_engine(&table, 0, &engine);
     rotor_get_pad(&table, engine.pads.first, &pad);
     ck_assert_uint_eq(pad.torque, 10);
@@ -149,7 +156,7 @@ START_TEST(a_clocking_is_written_within_a_turn)
     struct rotor_engine engine;
     struct rotor_stage stage;
     replaced(text, engine_harrow, "clocking: 12.5 deg", "clocking: -10 deg");
-    build((const char *const[]){text, NULL});
+    build(text);
     rotor_get_engine(&table, 0, &engine);
     rotor_get_stage(&table, engine.stages.first, &stage);
     assert_fraction(stage.clocking, 350, 1);

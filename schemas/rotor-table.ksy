@@ -8,10 +8,10 @@ meta:
   endian: le
 doc: |
   How a field device turns the rotors of engines from blade to blade; rotor-table(5) describes it in
-  words. Records name each other by index within their section, from 0. A run is a first index and
+  words. Records name each other by index within their section, from 0. A range is a first index and
   a number of records. Not described here, because the language has no words for them: the two
   CRC-32/ISO-HDLC, over header and directory with the CRC's own bytes as zero, and over everything
-  from there to the trailer; that all indices and runs lie within their sections; and that the runs
+  from there to the trailer; that all indices and ranges lie within their sections; and that the ranges
   of engines, and those of a pad's links, begin where those of the record before end.
 seq:
   - id: header

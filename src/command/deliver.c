@@ -17,7 +17,7 @@ static bool is_output(const char *path)
 }
 
 /* A place under one name, whatever path leads to it; NULL for a device, which takes any number. */
-static const char *place_of(struct arena *arena, const char *path)
+static const char *target_of(struct arena *arena, const char *path)
 {
     char real[PATH_MAX];
     struct stat status;
@@ -57,25 +57,25 @@ static bool is_same(struct text_identity one, struct text_identity other)
  * Whether a place is that of a file which was read: under a name, as standard input, or as the key.
  * What --name names is one too, and need not be there: an editor may not have written it yet.
  */
-static bool is_input(struct command_call *call, const char *path, const char *place,
+static bool is_input(struct command_call *call, const char *path, const char *target,
                      const struct text_seen *inputs)
 {
     struct text_identity identity =
         is_output(path) ? identity_of_open(STDOUT_FILENO) : text_identity_of(path);
     const char *name = command_value(call, OPTION_NAME);
     const char *key = command_value(call, OPTION_SIGN);
-    const char *named = name ? place_of(&call->arena, name) : NULL;
+    const char *named = name ? target_of(&call->arena, name) : NULL;
     return text_seen_has(inputs, identity) || is_same(identity, identity_of_open(STDIN_FILENO)) ||
            (key && is_same(identity, text_identity_of(key))) ||
            (name && is_same(identity, text_identity_of(name))) ||
-           (named && place && !is_output(path) && strcmp(named, place) == 0);
+           (named && target && !is_output(path) && strcmp(named, target) == 0);
 }
 
 /* Whether the place is free for this file; false with a message where it is not. */
-static bool may_take(struct command_call *call, const char *path, const char *place,
+static bool may_take(struct command_call *call, const char *path, const char *target,
                      const struct text_seen *inputs)
 {
-    if (is_input(call, path, place, inputs)) {
+    if (is_input(call, path, target, inputs)) {
         command_fail("%s is one of the files that this is made of; name another place",
                      is_output(path) ? "standard output" : path);
         return false;
@@ -88,18 +88,18 @@ static bool may_take(struct command_call *call, const char *path, const char *pl
 }
 
 /* Whether each file has a place of its own, where nothing is lost that somebody wrote. */
-static bool have_places(struct command_call *call, const struct command_file *files, size_t count,
-                        const struct text_seen *inputs)
+static bool have_targets(struct command_call *call, const struct command_file *files, size_t count,
+                         const struct text_seen *inputs)
 {
-    const char **places = arena_array(&call->arena, count + 1, sizeof *places);
+    const char **targets = arena_array(&call->arena, count + 1, sizeof *targets);
     for (size_t i = 0; i < count; i++) {
         const char *path = files[i].path;
-        places[i] = place_of(&call->arena, path);
-        if (!may_take(call, path, places[i], inputs)) {
+        targets[i] = target_of(&call->arena, path);
+        if (!may_take(call, path, targets[i], inputs)) {
             return false;
         }
         for (size_t j = 0; j < i; j++) {
-            if (places[i] && places[j] && strcmp(places[i], places[j]) == 0) {
+            if (targets[i] && targets[j] && strcmp(targets[i], targets[j]) == 0) {
                 command_fail("two files would be written to %s; name another place for one",
                              is_output(path) ? "standard output" : path);
                 return false;
@@ -147,7 +147,7 @@ static bool write_beside(struct delivery *delivery, size_t i)
 }
 
 /* Behind the last one nothing is left that could fail: its place is never without a file. */
-static bool put_in_place(struct delivery *delivery, size_t i)
+static bool put_at_target(struct delivery *delivery, size_t i)
 {
     struct text_writing *writing = &delivery->writings[i];
     if (is_direct(delivery, i)) {
@@ -199,7 +199,7 @@ static int take_back(struct delivery *delivery)
 /* Writes what comes into a place, or leaves every place as it was. */
 static int write_files(struct delivery *delivery)
 {
-    if (!each(delivery, write_beside) || !each(delivery, put_in_place)) {
+    if (!each(delivery, write_beside) || !each(delivery, put_at_target)) {
         return take_back(delivery);
     }
     for (size_t i = 0; i < delivery->count; i++) {
@@ -227,7 +227,7 @@ static int undisturbed(struct delivery *delivery, int write(struct delivery *))
 int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
                     const struct text_seen *inputs)
 {
-    if (!have_places(call, files, count, inputs)) {
+    if (!have_targets(call, files, count, inputs)) {
         return COMMAND_FAILED;
     }
     struct delivery delivery = {.arena = &call->arena, .files = files, .count = count};

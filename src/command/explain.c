@@ -6,7 +6,7 @@
 
 #include <string.h>
 
-struct wanted {
+struct explain_request {
     const char *pad, *stage; /* NULL: all */
     size_t written;
 };
@@ -17,12 +17,13 @@ static bool is_wanted(const char *wanted, const struct model_text *id)
 }
 
 /* Whether a stage that is wanted is turned through the pad. */
-static bool turns_wanted(const struct wanted *wanted, const struct model_engine *engine, size_t pad)
+static bool turns_wanted(const struct explain_request *request, const struct model_engine *engine,
+                         size_t pad)
 {
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
         if (stage->spool_index == model_pad(engine, pad)->spool_index &&
-            is_wanted(wanted->stage, &stage->id)) {
+            is_wanted(request->stage, &stage->id)) {
             return true;
         }
     }
@@ -32,19 +33,19 @@ static bool turns_wanted(const struct wanted *wanted, const struct model_engine 
 static void explain(void *context, const struct model_source *source,
                     const struct rules_judging *judging)
 {
-    struct wanted *wanted = context;
+    struct explain_request *request = context;
     const struct model_engine *engine = source->engine;
     for (size_t i = 0; i < engine->pads.count; i++) {
-        if (!is_wanted(wanted->pad, &model_pad(engine, i)->id) ||
-            !turns_wanted(wanted, engine, i)) {
+        if (!is_wanted(request->pad, &model_pad(engine, i)->id) ||
+            !turns_wanted(request, engine, i)) {
             continue;
         }
-        fputs(wanted->written++ == 0 ? "" : "\n", stdout);
+        fputs(request->written++ == 0 ? "" : "\n", stdout);
         report_explain_pad(stdout, &judging->derived, i);
         for (size_t j = 0; judging->derived.device && j < judging->derived.on.pads[i].pair_count;
              j++) {
             const struct model_pair *pair = &judging->derived.on.pads[i].pairs[j];
-            if (is_wanted(wanted->stage, &model_stage(engine, pair->stage)->id)) {
+            if (is_wanted(request->stage, &model_stage(engine, pair->stage)->id)) {
                 report_explain_stage(stdout, &judging->derived, pair);
             }
         }
@@ -55,14 +56,15 @@ int command_explain(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
-    struct wanted wanted = {command_value(call, OPTION_PAD), command_value(call, OPTION_STAGE), 0};
+    struct explain_request request = {command_value(call, OPTION_PAD),
+                                      command_value(call, OPTION_STAGE), 0};
     sink.without_notes = true;
     if (!pipeline_start(&pipeline, call, &sink, false)) {
         return pipeline_status(&pipeline);
     }
-    pipeline_run(&pipeline, &call->operands, 0, explain, &wanted);
+    pipeline_run(&pipeline, &call->operands, 0, explain, &request);
     int status = pipeline_status(&pipeline);
-    if (status == COMMAND_CLEAN && wanted.written == 0) {
+    if (status == COMMAND_CLEAN && request.written == 0) {
         return command_fail("no pad or stage is called so");
     }
     return status;

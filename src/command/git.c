@@ -33,7 +33,7 @@ static struct arena *arena_of(const struct asking *asking)
 }
 
 /* Splits the path at the lowest folder that is there; false where that cannot be looked up. */
-static bool place(struct asking *asking, const char *path)
+static bool split_path(struct asking *asking, const char *path)
 {
     struct arena *arena = arena_of(asking);
     char *folder = arena_copy(arena, path, strlen(path));
@@ -350,7 +350,7 @@ static bool list_path(struct asking *asking, const char *path)
     struct pipeline_items *list = asking->list;
     struct git_tree tree = {.arena = arena_of(asking)};
     asking->first = list->count;
-    if (!place(asking, path) || !find_repository(asking) ||
+    if (!split_path(asking, path) || !find_repository(asking) ||
         !(asking->commit || find_commit(asking))) {
         return false;
     }

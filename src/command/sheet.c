@@ -9,7 +9,7 @@
 
 #include <string.h>
 
-struct wanted {
+struct sheet_request {
     const struct pipeline *pipeline;
     struct command_call *call;
     const char *engine; /* NULL: the only one */
@@ -20,70 +20,70 @@ struct wanted {
 };
 
 /* Writes the sheet into memory: whether it is the only one shows at the end alone. */
-static void write_sheet(struct wanted *wanted, const struct model_source *source,
+static void write_sheet(struct sheet_request *request, const struct model_source *source,
                         const struct rules_judging *judging)
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_source(source->file.bytes, source->file.length, digest);
     struct sheet sheet = {&judging->derived, judging->arena, table_word_hex(judging->arena, digest),
-                          table_word_hex(judging->arena, wanted->pipeline->device_digest)};
-    FILE *out = stream_open(&wanted->text, &wanted->call->arena);
-    if (wanted->html) {
+                          table_word_hex(judging->arena, request->pipeline->device_digest)};
+    FILE *out = stream_open(&request->text, &request->call->arena);
+    if (request->html) {
         sheet_html(out, &sheet);
     } else {
         sheet_text(out, &sheet);
     }
-    stream_close(&wanted->text, out);
+    stream_close(&request->text, out);
 }
 
 static void take(void *context, const struct model_source *source,
                  const struct rules_judging *judging)
 {
-    struct wanted *wanted = context;
+    struct sheet_request *request = context;
     const char *id = source->engine->id.text;
-    wanted->ids =
-        arena_printf(&wanted->call->arena, "%s%s%s", wanted->ids, *wanted->ids ? ", " : "", id);
-    if (wanted->engine && strcmp(wanted->engine, id) != 0) {
+    request->ids =
+        arena_printf(&request->call->arena, "%s%s%s", request->ids, *request->ids ? ", " : "", id);
+    if (request->engine && strcmp(request->engine, id) != 0) {
         return;
     }
-    if (wanted->found++ == 0) {
-        write_sheet(wanted, source, judging);
+    if (request->found++ == 0) {
+        write_sheet(request, source, judging);
     }
 }
 
 /* The sheet on its remedy; nothing is written where an error stands. */
-static int deliver(const struct wanted *wanted)
+static int deliver(const struct sheet_request *request)
 {
-    const char *output = command_value(wanted->call, OPTION_OUTPUT_FILE);
-    if (wanted->found == 0 && wanted->engine) {
-        return command_fail("there is no engine %s; there %s %s", wanted->engine,
-                            strchr(wanted->ids, ',') ? "are" : "is",
-                            *wanted->ids ? wanted->ids : "none");
+    const char *output = command_value(request->call, OPTION_OUTPUT_FILE);
+    if (request->found == 0 && request->engine) {
+        return command_fail("there is no engine %s; there %s %s", request->engine,
+                            strchr(request->ids, ',') ? "are" : "is",
+                            *request->ids ? request->ids : "none");
     }
-    if (wanted->found == 0) {
+    if (request->found == 0) {
         return command_fail("there is no engine definition to write a sheet of");
     }
-    if (wanted->found > 1) {
+    if (request->found > 1) {
         return command_fail("a sheet is of one engine: choose with --engine ID from %s",
-                            wanted->ids);
+                            request->ids);
     }
-    const struct command_file sheet = {output ? output : "-", wanted->text.bytes,
-                                       wanted->text.length};
+    const struct command_file sheet = {output ? output : "-", request->text.bytes,
+                                       request->text.length};
     if (!command_has_said()) {
         return COMMAND_FAILED; /* a warning is lost; there is nowhere to say so */
     }
-    return command_deliver(wanted->call, &sheet, 1, &wanted->pipeline->seen);
+    return command_deliver(request->call, &sheet, 1, &request->pipeline->seen);
 }
 
 int command_sheet(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
-    struct wanted wanted = {.pipeline = &pipeline,
-                            .call = call,
-                            .engine = command_value(call, OPTION_ENGINE),
-                            .html = command_format_is(call, "html"),
-                            .ids = ""};
+    struct sheet_request request = {.pipeline = &pipeline,
+                                    .call = call,
+                                    .engine = command_value(call, OPTION_ENGINE),
+                                    .html = command_format_is(call, "html"),
+                                    .ids = ""};
     sink.without_notes = true;
     if (!command_value(call, OPTION_DEVICE)) {
         return command_fail("sheet needs --device FILE: it is of one engine on one device");
@@ -91,10 +91,10 @@ int command_sheet(struct command_call *call)
     if (!pipeline_start(&pipeline, call, &sink, false)) {
         return pipeline_status(&pipeline);
     }
-    pipeline_run(&pipeline, &call->operands, 0, take, &wanted);
+    pipeline_run(&pipeline, &call->operands, 0, take, &request);
     int status = pipeline_status(&pipeline);
     if (status == COMMAND_CLEAN) {
-        status = deliver(&wanted);
+        status = deliver(&request);
     }
     return status;
 }

@@ -111,7 +111,7 @@ static bool read_wishes(struct command_call *call, struct wishes *wishes)
     return true;
 }
 
-struct wanted {
+struct stops_request {
     struct wishes is;
     struct report_stops stops;
     struct report_where where;
@@ -130,58 +130,59 @@ static bool is_wanted(const char *wanted, const struct model_text *id)
 }
 
 /* Keeps the first reason. */
-static void explain(struct wanted *wanted, const char *why)
+static void explain(struct stops_request *request, const char *why)
 {
-    wanted->why = wanted->why ? wanted->why : why;
+    request->why = request->why ? request->why : why;
 }
 
 /* Whether the stage has the blade; where not, that is a reason. */
-static bool has_blade(struct wanted *wanted, const struct model_stage *stage, int64_t blade)
+static bool has_blade(struct stops_request *request, const struct model_stage *stage, int64_t blade)
 {
     if (blade <= stage->blades.value) {
         return true;
     }
-    wanted->left_out++;
-    explain(wanted, arena_printf(wanted->arena, "stage %s has %lld blades: there is no blade %lld",
-                                 stage->id.text, (long long)stage->blades.value, (long long)blade));
+    request->left_out++;
+    explain(request,
+            arena_printf(request->arena, "stage %s has %lld blades: there is no blade %lld",
+                         stage->id.text, (long long)stage->blades.value, (long long)blade));
     return false;
 }
 
-/* Whether the stage's place on the spool and its port are known; where not, that is a reason. */
-static bool has_place(struct wanted *wanted, const struct model_stage *stage)
+/* Whether the stage's clocking and port are known; where not, that is a reason. */
+static bool has_datum(struct stops_request *request, const struct model_stage *stage)
 {
     bool clocking = stage->clocking.at.state == MODEL_GIVEN;
     if (clocking && stage->ports.count != 0) {
         return true;
     }
-    explain(wanted, arena_printf(wanted->arena, "stage %s has no %s", stage->id.text,
-                                 clocking                  ? "port"
-                                 : stage->ports.count == 0 ? "clocking and no port"
-                                                           : "clocking"));
+    explain(request, arena_printf(request->arena, "stage %s has no %s", stage->id.text,
+                                  clocking                  ? "port"
+                                  : stage->ports.count == 0 ? "clocking and no port"
+                                                            : "clocking"));
     return false;
 }
 
-static void note_result(struct wanted *wanted, enum report_where_result result)
+static void note_result(struct stops_request *request, enum report_where_result result)
 {
-    wanted->answers++;
-    wanted->unsure += result == REPORT_WHERE_UNSURE;
-    wanted->overflow = wanted->overflow || result == REPORT_WHERE_OVERFLOW;
+    request->answers++;
+    request->unsure += result == REPORT_WHERE_UNSURE;
+    request->overflow = request->overflow || result == REPORT_WHERE_OVERFLOW;
 }
 
-static void answer_pair(struct wanted *wanted, const struct model_derived *derived,
+static void answer_pair(struct stops_request *request, const struct model_derived *derived,
                         const struct model_pair *pair)
 {
-    int64_t from_blade = wanted->is.from_blade;
-    if (!has_blade(wanted, model_stage(derived->engine, pair->stage), from_blade)) {
+    int64_t from_blade = request->is.from_blade;
+    if (!has_blade(request, model_stage(derived->engine, pair->stage), from_blade)) {
         return;
     }
-    if (wanted->is.at_count) {
-        note_result(wanted, report_where_count(&wanted->where, derived, pair, from_blade,
-                                               wanted->is.count));
+    if (request->is.at_count) {
+        note_result(request, report_where_count(&request->where, derived, pair, from_blade,
+                                                request->is.count));
     } else {
-        note_result(wanted, report_stops_pair(&wanted->stops, derived, pair)
-                                ? REPORT_WHERE_NAMED
-                                : REPORT_WHERE_OVERFLOW);
+        note_result(request, report_stops_pair(&request->stops, derived, pair)
+                                 ? REPORT_WHERE_NAMED
+                                 : REPORT_WHERE_OVERFLOW);
     }
 }
 
@@ -201,59 +202,59 @@ static const struct model_stage *find_stage(const struct model_engine *engine, c
 }
 
 /* Whether a pad that is wanted turns this stage; where none does, that is a reason. */
-static bool is_turned(struct wanted *wanted, const struct model_engine *engine,
+static bool is_turned(struct stops_request *request, const struct model_engine *engine,
                       const struct model_stage *stage)
 {
     bool pad_there = false;
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(engine, i);
-        bool this_one = is_wanted(wanted->is.pad, &pad->id);
+        bool this_one = is_wanted(request->is.pad, &pad->id);
         if (this_one && pad->spool_index == stage->spool_index) {
             return true;
         }
         pad_there = pad_there || this_one;
     }
-    if (pad_there || !wanted->is.pad) {
-        explain(wanted, arena_printf(wanted->arena, "stage %s is on spool %s, which %s%s %s",
-                                     stage->id.text, spool_name(engine, stage->spool_index),
-                                     wanted->is.pad ? "pad " : "no pad",
-                                     wanted->is.pad ? wanted->is.pad : "",
-                                     wanted->is.pad ? "does not turn" : "turns"));
+    if (pad_there || !request->is.pad) {
+        explain(request, arena_printf(request->arena, "stage %s is on spool %s, which %s%s %s",
+                                      stage->id.text, spool_name(engine, stage->spool_index),
+                                      request->is.pad ? "pad " : "no pad",
+                                      request->is.pad ? request->is.pad : "",
+                                      request->is.pad ? "does not turn" : "turns"));
     }
     return false;
 }
 
 /* From the stage that --carry names to every other wanted one of its spool. */
-static void carry(struct wanted *wanted, const struct model_derived *derived)
+static void carry(struct stops_request *request, const struct model_derived *derived)
 {
     const struct model_engine *engine = derived->engine;
-    const struct model_stage *from = find_stage(engine, wanted->is.carry_stage);
-    const struct model_stage *only = find_stage(engine, wanted->is.stage);
-    wanted->carry_seen = wanted->carry_seen || from;
-    if (!from || (wanted->is.pad && !is_turned(wanted, engine, from)) ||
-        !has_blade(wanted, from, wanted->is.carry_blade) || !has_place(wanted, from)) {
+    const struct model_stage *from = find_stage(engine, request->is.carry_stage);
+    const struct model_stage *only = find_stage(engine, request->is.stage);
+    request->carry_seen = request->carry_seen || from;
+    if (!from || (request->is.pad && !is_turned(request, engine, from)) ||
+        !has_blade(request, from, request->is.carry_blade) || !has_datum(request, from)) {
         return;
     }
     if (only == from) {
-        explain(wanted, "--carry goes over to other stages than the one it names");
+        explain(request, "--carry goes over to other stages than the one it names");
     } else if (only && only->spool_index != from->spool_index) {
-        explain(wanted, arena_printf(wanted->arena,
-                                     "stage %s is on spool %s, stage %s on %s: they do not turn "
-                                     "together",
-                                     from->id.text, spool_name(engine, from->spool_index),
-                                     only->id.text, spool_name(engine, only->spool_index)));
+        explain(request, arena_printf(request->arena,
+                                      "stage %s is on spool %s, stage %s on %s: they do not turn "
+                                      "together",
+                                      from->id.text, spool_name(engine, from->spool_index),
+                                      only->id.text, spool_name(engine, only->spool_index)));
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *to = model_stage(engine, i);
         if (to == from || to->spool_index != from->spool_index ||
-            !is_wanted(wanted->is.stage, &to->id)) {
+            !is_wanted(request->is.stage, &to->id)) {
             continue;
         }
-        if (has_place(wanted, to)) {
-            note_result(wanted, report_where_carried(&wanted->where, derived, from,
-                                                     wanted->is.carry_blade, to));
+        if (has_datum(request, to)) {
+            note_result(request, report_where_carried(&request->where, derived, from,
+                                                      request->is.carry_blade, to));
         } else {
-            wanted->left_out++;
+            request->left_out++;
         }
     }
 }
@@ -261,56 +262,57 @@ static void carry(struct wanted *wanted, const struct model_derived *derived)
 static void take_engine(void *context, const struct model_source *source,
                         const struct rules_judging *judging)
 {
-    struct wanted *wanted = context;
+    struct stops_request *request = context;
     const struct model_engine *engine = source->engine;
-    const struct model_stage *only = find_stage(engine, wanted->is.stage);
+    const struct model_stage *only = find_stage(engine, request->is.stage);
     for (size_t i = 0; i < engine->pads.count; i++) {
-        wanted->pad_seen = wanted->pad_seen || is_wanted(wanted->is.pad, &model_pad(engine, i)->id);
+        request->pad_seen =
+            request->pad_seen || is_wanted(request->is.pad, &model_pad(engine, i)->id);
     }
-    wanted->stage_seen = wanted->stage_seen || !wanted->is.stage || only;
-    if (wanted->is.carry_stage) {
-        carry(wanted, &judging->derived);
+    request->stage_seen = request->stage_seen || !request->is.stage || only;
+    if (request->is.carry_stage) {
+        carry(request, &judging->derived);
         return;
     }
-    if (only && !is_turned(wanted, engine, only)) {
+    if (only && !is_turned(request, engine, only)) {
         return;
     }
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad_on_device *on = &judging->derived.on.pads[i];
-        if (!is_wanted(wanted->is.pad, &model_pad(engine, i)->id)) {
+        if (!is_wanted(request->is.pad, &model_pad(engine, i)->id)) {
             continue;
         }
         for (size_t j = 0; j < on->pair_count; j++) {
-            if (is_wanted(wanted->is.stage, &model_stage(engine, on->pairs[j].stage)->id)) {
-                answer_pair(wanted, &judging->derived, &on->pairs[j]);
+            if (is_wanted(request->is.stage, &model_stage(engine, on->pairs[j].stage)->id)) {
+                answer_pair(request, &judging->derived, &on->pairs[j]);
             }
         }
     }
 }
 
 /* Says why there is no answer, or none for some of the stages; the exit status. */
-static int close_answers(const struct wanted *wanted)
+static int close_answers(const struct stops_request *request)
 {
-    if (wanted->overflow) {
+    if (request->overflow) {
         return command_fail("a stop's exact numbers do not fit 64 bits");
     }
-    if (wanted->answers == 0 && wanted->why) {
-        return command_fail("%s", wanted->why);
+    if (request->answers == 0 && request->why) {
+        return command_fail("%s", request->why);
     }
-    if (wanted->answers == 0) {
-        bool pad = wanted->is.pad && !wanted->pad_seen;
-        const char *name = pad                   ? wanted->is.pad
-                           : !wanted->stage_seen ? wanted->is.stage
-                           : !wanted->carry_seen ? wanted->is.carry_stage
-                                                 : NULL;
+    if (request->answers == 0) {
+        bool pad = request->is.pad && !request->pad_seen;
+        const char *name = pad                    ? request->is.pad
+                           : !request->stage_seen ? request->is.stage
+                           : !request->carry_seen ? request->is.carry_stage
+                                                  : NULL;
         return name ? command_fail("no %s is called %s", pad ? "pad" : "stage", name)
                     : command_fail("no pad turns a stage there");
     }
-    if (wanted->left_out != 0) {
-        command_fail("%zu answer%s missing; %s", wanted->left_out,
-                     wanted->left_out == 1 ? " is" : "s are", wanted->why);
+    if (request->left_out != 0) {
+        command_fail("%zu answer%s missing; %s", request->left_out,
+                     request->left_out == 1 ? " is" : "s are", request->why);
     }
-    if (wanted->unsure == wanted->answers) {
+    if (request->unsure == request->answers) {
         return command_fail("no blade can be named at this count: find blade one again and count "
                             "from there");
     }
@@ -321,29 +323,29 @@ int command_stops(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct pipeline pipeline;
-    struct wanted wanted = {.arena = &call->arena};
+    struct stops_request request = {.arena = &call->arena};
     sink.without_notes = true;
-    if (!read_wishes(call, &wanted.is)) {
+    if (!read_wishes(call, &request.is)) {
         return COMMAND_FAILED;
     }
-    wanted.stops = (struct report_stops){.out = stdout,
-                                         .format = wanted.is.format,
-                                         .from_blade = wanted.is.from_blade,
-                                         .pause_s = wanted.is.pause_s};
-    wanted.where = (struct report_where){.out = stdout, .format = wanted.is.format};
+    request.stops = (struct report_stops){.out = stdout,
+                                          .format = request.is.format,
+                                          .from_blade = request.is.from_blade,
+                                          .pause_s = request.is.pause_s};
+    request.where = (struct report_where){.out = stdout, .format = request.is.format};
     if (!pipeline_start(&pipeline, call, &sink, false)) {
         return pipeline_status(&pipeline);
     }
-    pipeline_run(&pipeline, &call->operands, 0, take_engine, &wanted);
-    if (wanted.is.at_count || wanted.is.carry_stage) {
-        report_where_close(&wanted.where);
+    pipeline_run(&pipeline, &call->operands, 0, take_engine, &request);
+    if (request.is.at_count || request.is.carry_stage) {
+        report_where_close(&request.where);
     } else {
-        report_stops_close(&wanted.stops);
+        report_stops_close(&request.stops);
     }
     int status = pipeline_status(&pipeline);
-    if (status != COMMAND_CLEAN && wanted.answers == 0 && !wanted.overflow) {
+    if (status != COMMAND_CLEAN && request.answers == 0 && !request.overflow) {
         return status; /* what is wrong has been said */
     }
-    int answered = close_answers(&wanted);
+    int answered = close_answers(&request);
     return answered > status ? answered : status;
 }

@@ -71,27 +71,27 @@ const char *compare_exact(struct arena *arena, struct exact_rational value)
     return arena_copy(arena, text, strlen(text));
 }
 
-static const char *decimal(struct arena *arena, struct exact_rational value, int places)
+static const char *decimal(struct arena *arena, struct exact_rational value, int decimals)
 {
     char text[EXACT_TEXT_SIZE];
-    exact_to_decimal(value, places, text);
+    exact_to_decimal(value, decimals, text);
     return arena_copy(arena, text, strlen(text));
 }
 
-enum { USUAL_PLACES = 5, MOST_PLACES = 9 };
+enum { USUAL_DECIMALS = 5, MOST_DECIMALS = 9 };
 
 const char *compare_decimal(struct arena *arena, struct exact_rational value)
 {
-    return decimal(arena, value, USUAL_PLACES);
+    return decimal(arena, value, USUAL_DECIMALS);
 }
 
 struct compare_two compare_two_decimals(struct arena *arena, struct exact_rational before,
                                         struct exact_rational after)
 {
     struct compare_two two = {NULL, NULL};
-    for (int places = USUAL_PLACES; places <= MOST_PLACES; places++) {
-        two.before = decimal(arena, before, places);
-        two.after = decimal(arena, after, places);
+    for (int decimals = USUAL_DECIMALS; decimals <= MOST_DECIMALS; decimals++) {
+        two.before = decimal(arena, before, decimals);
+        two.after = decimal(arena, after, decimals);
         if (strcmp(two.before, two.after) != 0) {
             return two;
         }

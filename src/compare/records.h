@@ -31,7 +31,7 @@ enum compare_row_type {
     COMPARE_ROW_SPOOL,    /* u32: a spool, by its id */
     COMPARE_ROW_STAGE,    /* u32: a stage, by its id */
     COMPARE_ROW_SCHEDULE, /* u32: a schedule, by its numbers */
-    COMPARE_ROW_ITEMS,    /* u32: first of a run of records, u16 at `second`: their number */
+    COMPARE_ROW_ITEMS,    /* u32: first of a range of records, u16 at `second`: their number */
     COMPARE_ROW_PARTS,    /* the same where a record has an id, its first row */
     COMPARE_ROW_RESERVED  /* `second` bytes, zero in any table that opens */
 };
@@ -42,7 +42,7 @@ struct compare_row {
     enum compare_class class;
     uint16_t offset, second;
     enum table_code code;
-    const struct compare_record *record; /* of a run */
+    const struct compare_record *record; /* of a range */
     const char *word, *joint;            /* of parts, as in tree.h */
 };
 

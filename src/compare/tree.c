@@ -196,14 +196,14 @@ bool compare_same_tree(const struct compare_node *a, const struct compare_node *
 
 /* ---- where a value is ------------------------------------------------------------------------ */
 
-/* The place of an item in its list, from 1. */
-static size_t place_in(const struct compare_node *list, const struct compare_node *item)
+/* The index of an item in its list, from 1. */
+static size_t index_in(const struct compare_node *list, const struct compare_node *item)
 {
-    size_t place = 1;
+    size_t index = 1;
     for (const struct compare_node *at = list->first; at && at != item; at = at->next) {
-        place++;
+        index++;
     }
-    return place;
+    return index;
 }
 
 /* What a step of the trail adds to a key whose end is `before`. */
@@ -213,7 +213,7 @@ static const char *key_step(struct arena *arena, const char *before,
     const struct compare_node *parent = trail->up->node;
     switch (parent->shape) {
     case COMPARE_ITEMS:
-        return arena_printf(arena, "%s[%zu]", before, place_in(parent, trail->node));
+        return arena_printf(arena, "%s[%zu]", before, index_in(parent, trail->node));
     case COMPARE_PARTS: return arena_printf(arena, "%s[%s]", before, trail->node->key);
     case COMPARE_LEAF:
     case COMPARE_RECORD: break;
@@ -232,18 +232,18 @@ static bool is_part(const struct compare_trail *trail)
     return trail->up && trail->up->node->shape == COMPARE_PARTS;
 }
 
-const char *compare_place(struct arena *arena, const struct compare_trail *trail)
+const char *compare_where(struct arena *arena, const struct compare_trail *trail)
 {
-    const char *place = "";
+    const char *where = "";
     const char *joint = "";
     for (; trail; trail = trail->up) {
         if (is_part(trail)) {
             const struct compare_node *parts = trail->up->node;
-            place = arena_printf(arena, "%s%s%s %s", place, joint, parts->word, trail->node->key);
+            where = arena_printf(arena, "%s%s%s %s", where, joint, parts->word, trail->node->key);
             joint = parts->joint;
         }
     }
-    return place;
+    return where;
 }
 
 const char *compare_field(struct arena *arena, const struct compare_trail *trail)

@@ -73,7 +73,7 @@ const char *compare_key(struct arena *arena, const struct compare_trail *trail);
 
 /* "stage HPC-2 through pad crank": the parts on the way, the innermost first; and the key below
  * them.  Either may be empty. */
-const char *compare_place(struct arena *arena, const struct compare_trail *trail);
+const char *compare_where(struct arena *arena, const struct compare_trail *trail);
 const char *compare_field(struct arena *arena, const struct compare_trail *trail);
 
 /* The value as it is written, on one line; of what is not written, in words. */
@@ -94,7 +94,7 @@ struct compare_node *compare_engine_tree(struct arena *arena, const struct rotor
 /* One difference between two tables, with nothing left to look up. */
 struct compare_table_difference {
     const char *engine;       /* id; NULL for the device */
-    const char *place;        /* "pad crank", "stage HPC-1 through pad crank"; "" for the engine */
+    const char *where;        /* "pad crank", "stage HPC-1 through pad crank"; "" for the engine */
     const char *field;        /* "torque limit"; NULL where the whole place is on one side only */
     const char *left, *right; /* the values; NULL on the side where there is none */
 };

@@ -66,7 +66,7 @@ static const char *id_of(const struct walking *walking, uint32_t kind, uint32_t 
     return rotor_text(walking->table, rotor_record(walking->table, kind, index));
 }
 
-/* The value of a row that is no run, in words. */
+/* The value of a row that is no range, in words. */
 static const char *text_of(const struct walking *walking, const struct compare_row *row,
                            const uint8_t *record)
 {
@@ -107,19 +107,19 @@ static const char *text_of(const struct walking *walking, const struct compare_r
 static void walk_record(const struct walking *walking, const struct compare_record *record,
                         uint32_t index, struct compare_node *out);
 
-static void walk_run(const struct walking *walking, const struct compare_row *row,
-                     struct rotor_run run, struct compare_node *out)
+static void walk_range(const struct walking *walking, const struct compare_row *row,
+                       struct rotor_range range, struct compare_node *out)
 {
     const struct compare_row *first = row->record->rows;
     bool single = !first[1].label; /* such a record is its one value */
-    for (uint32_t i = 0; i < run.count; i++) {
-        const uint8_t *at = rotor_record(walking->table, row->record->kind, run.first + i);
+    for (uint32_t i = 0; i < range.count; i++) {
+        const uint8_t *at = rotor_record(walking->table, row->record->kind, range.first + i);
         const char *text =
             single || row->type == COMPARE_ROW_PARTS ? text_of(walking, first, at) : "";
         if (single) {
             compare_grow(walking->arena, out, COMPARE_LEAF, row->class, "")->text = text;
         } else {
-            walk_record(walking, row->record, run.first + i,
+            walk_record(walking, row->record, range.first + i,
                         compare_grow(walking->arena, out, COMPARE_RECORD, row->class, text));
         }
     }
@@ -136,11 +136,11 @@ static void walk_record(const struct walking *walking, const struct compare_reco
         struct compare_node *node =
             compare_grow(walking->arena, out, COMPARE_LEAF, row->class, row->label);
         if (row->type == COMPARE_ROW_ITEMS || row->type == COMPARE_ROW_PARTS) {
-            struct rotor_run run = {rotor_u32(at + row->offset), rotor_u16(at + row->second)};
+            struct rotor_range range = {rotor_u32(at + row->offset), rotor_u16(at + row->second)};
             node->shape = row->type == COMPARE_ROW_PARTS ? COMPARE_PARTS : COMPARE_ITEMS;
             node->word = row->word;
             node->joint = row->joint;
-            walk_run(walking, row, run, node);
+            walk_range(walking, row, range, node);
         } else {
             node->text = text_of(walking, row, at);
         }
@@ -186,7 +186,7 @@ static void tell(void *context, const struct compare_difference *difference)
     const char *field = compare_field(&arena, difference->trail);
     const struct compare_table_difference told = {
         .engine = telling->engine,
-        .place = compare_place(&arena, difference->trail),
+        .where = compare_where(&arena, difference->trail),
         .field = *field ? field : NULL,
         .left = difference->before ? compare_written(&arena, difference->before) : NULL,
         .right = difference->after ? compare_written(&arena, difference->after) : NULL,

@@ -50,14 +50,14 @@ static enum exact_unit speed_unit(uint8_t code)
     return units[code];
 }
 
-static void view_spools(struct arena *arena, const struct rotor_table *table, struct rotor_run run,
-                        struct compare_engine *out)
+static void view_spools(struct arena *arena, const struct rotor_table *table,
+                        struct rotor_range range, struct compare_engine *out)
 {
-    out->spool_count = run.count;
-    out->spools = arena_array(arena, run.count + (size_t)1, sizeof *out->spools);
-    for (uint32_t i = 0; i < run.count; i++) {
+    out->spool_count = range.count;
+    out->spools = arena_array(arena, range.count + (size_t)1, sizeof *out->spools);
+    for (uint32_t i = 0; i < range.count; i++) {
         struct rotor_spool spool;
-        rotor_get_spool(table, run.first + i, &spool);
+        rotor_get_spool(table, range.first + i, &spool);
         out->spools[i] = (struct compare_spool){.id = spool.id,
                                                 .sign = sign_of(spool.rotation),
                                                 .never_backwards = spool.never_backwards};
@@ -94,7 +94,7 @@ static bool view_stage(struct arena *arena, const struct rotor_table *table,
 }
 
 static bool view_steps(struct arena *arena, const struct rotor_table *table,
-                       const struct rotor_engine *engine, struct rotor_run links,
+                       const struct rotor_engine *engine, struct rotor_range links,
                        struct compare_on_device *out)
 {
     out->step_count = links.count;

@@ -26,8 +26,8 @@ static char *copy_of(const char *text, size_t length)
 static int hex(char c)
 {
     static const char digits[] = "0123456789abcdef";
-    const char *place = c ? strchr(digits, c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c) : NULL;
-    return place ? (int)(place - digits) : -1;
+    const char *digit = c ? strchr(digits, c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c) : NULL;
+    return digit ? (int)(digit - digits) : -1;
 }
 
 /* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
@@ -134,10 +134,10 @@ static void release(struct editor_document *document)
 
 void editor_close(struct editor_document **documents, const char *uri)
 {
-    for (struct editor_document **place = documents; *place; place = &(*place)->next) {
-        if (strcmp((*place)->uri, uri) == 0) {
-            struct editor_document *document = *place;
-            *place = document->next;
+    for (struct editor_document **link = documents; *link; link = &(*link)->next) {
+        if (strcmp((*link)->uri, uri) == 0) {
+            struct editor_document *document = *link;
+            *link = document->next;
             release(document);
             return;
         }

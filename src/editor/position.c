@@ -75,22 +75,21 @@ struct editor_point editor_point_at(const struct text_file *file, size_t line, s
     if (!file->bytes) {
         return (struct editor_point){0, 0, 0};
     }
-    size_t place = text_file_mark(file); /* it is no character of the first line */
-    for (; line > 0 && place < file->length; place++) {
-        line -= ends_line(file, place);
+    size_t at = text_file_mark(file); /* it is no character of the first line */
+    for (; line > 0 && at < file->length; at++) {
+        line -= ends_line(file, at);
     }
-    while (place < file->length && units > 0 && file->bytes[place] != '\n' &&
-           file->bytes[place] != '\r') {
-        size_t width = pass(file, &place);
+    while (at < file->length && units > 0 && file->bytes[at] != '\n' && file->bytes[at] != '\r') {
+        size_t width = pass(file, &at);
         units -= width < units ? width : units;
     }
     struct editor_lines lines = editor_lines_of(file);
     size_t length = 0;
     const char *text = editor_lines_next(&lines, &length);
-    while ((size_t)(text - file->bytes) + length < place) {
+    while ((size_t)(text - file->bytes) + length < at) {
         text = editor_lines_next(&lines, &length);
     }
-    size_t offset = place - (size_t)(text - file->bytes);
+    size_t offset = at - (size_t)(text - file->bytes);
     return (struct editor_point){lines.number, (uint32_t)text_utf8_count(text, offset) + 1, offset};
 }
 

@@ -42,41 +42,41 @@ bool exact_intervals_meet(struct exact_interval a, struct exact_interval b)
     return exact_compare(a.lo, b.hi) <= 0 && exact_compare(b.lo, a.hi) <= 0;
 }
 
-struct place {
+struct node {
     struct exact_rational before; /* 0/1 at first */
     struct exact_rational last;   /* 1/0 at first: not a rational yet, only a pair */
 };
 
-static const struct place root = {{0, 1}, {1, 0}};
+static const struct node root = {{0, 1}, {1, 0}};
 
-/* The fraction `run` steps below the last convergent. */
-static struct exact_rational below(struct place at, int64_t run)
+/* The fraction `steps` steps below the last convergent. */
+static struct exact_rational below(struct node at, int64_t steps)
 {
-    return (struct exact_rational){at.before.num + run * at.last.num,
-                                   at.before.den + run * at.last.den};
+    return (struct exact_rational){at.before.num + steps * at.last.num,
+                                   at.before.den + steps * at.last.den};
 }
 
-static struct place descend(struct place at, int64_t run)
+static struct node descend(struct node at, int64_t steps)
 {
-    return (struct place){at.last, below(at, run)};
+    return (struct node){at.last, below(at, steps)};
 }
 
 struct exact_rational exact_nearest(struct exact_rational target, int64_t most)
 {
-    struct place at = root;
+    struct node at = root;
     int64_t num = target.num;
     int64_t den = target.den;
     struct exact_rational candidate;
 
-    /* Euclid's algorithm gives the runs; num/den is what is left of the target at this place. */
+    /* Euclid's algorithm gives the runs; num/den is what is left of the target at this node. */
     while (den != 0) {
-        int64_t run = num / den;
+        int64_t steps = num / den;
         int64_t rest = num % den;
 
-        if (at.last.den > 0 && run > (most - at.before.den) / at.last.den) {
+        if (at.last.den > 0 && steps > (most - at.before.den) / at.last.den) {
             break;
         }
-        at = descend(at, run);
+        at = descend(at, steps);
         num = den;
         den = rest;
     }
@@ -95,21 +95,21 @@ struct exact_rational exact_nearest(struct exact_rational target, int64_t most)
 
 struct exact_rational exact_simplest_in(struct exact_interval within)
 {
-    struct place at = root;
+    struct node at = root;
 
     /* Down the runs that both ends share; the first number where they part is the answer. */
     for (;;) {
-        int64_t run = exact_floor(within.lo);
+        int64_t steps = exact_floor(within.lo);
         struct exact_rational rest_lo = exact_fraction_part(within.lo);
         struct exact_rational rest_hi = exact_fraction_part(within.hi);
 
         if (rest_lo.num == 0) {
-            return below(at, run);
+            return below(at, steps);
         }
-        if (run < exact_floor(within.hi)) {
-            return below(at, run + 1);
+        if (steps < exact_floor(within.hi)) {
+            return below(at, steps + 1);
         }
-        at = descend(at, run);
+        at = descend(at, steps);
         within.lo = (struct exact_rational){rest_hi.den, rest_hi.num};
         within.hi = (struct exact_rational){rest_lo.den, rest_lo.num};
     }
@@ -142,20 +142,20 @@ static struct around around(struct exact_end end, int64_t size)
     exact_wide num = end.num + end.den;
     exact_wide den = end.num;
     while (den != 0) {
-        exact_wide run = num / den;
+        exact_wide steps = num / den;
         exact_wide rest = num % den;
-        if (run > (size - before.size) / last.size) {
+        if (steps > (size - before.size) / last.size) {
             break;
         }
-        struct exact_term next = {before.num + (int64_t)run * last.num,
-                                  before.size + (int64_t)run * last.size};
+        struct exact_term next = {before.num + (int64_t)steps * last.num,
+                                  before.size + (int64_t)steps * last.size};
         before = last;
         last = next;
         num = den;
         den = rest;
     }
-    int64_t run = (size - before.size) / last.size;
-    struct exact_term other = {before.num + run * last.num, before.size + run * last.size};
+    int64_t steps = (size - before.size) / last.size;
+    struct exact_term other = {before.num + steps * last.num, before.size + steps * last.size};
     bool rising = is_below(last, other);
     return (struct around){rising ? last : other, rising ? other : last, den == 0, last};
 }

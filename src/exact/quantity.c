@@ -20,7 +20,7 @@ struct cursor {
 struct number {
     struct exact_rational value;
     enum exact_form form;
-    int places;
+    int decimals;
 };
 
 /* Any number of 18 digits fits 64 bits, and so does half a unit in its last place. */
@@ -190,13 +190,13 @@ static enum exact_quantity_error evaluate(const struct cursor *c, const struct p
         return EXACT_QUANTITY_TOO_LARGE;
     }
     out->form = parts->form;
-    out->places = fraction ? 0 : (int)more;
+    out->decimals = fraction ? 0 : (int)more;
     num = append_digits(c, parts->whole, parts->whole_end, 0);
     if (fraction) {
         den = append_digits(c, parts->more, parts->end, 0);
     } else {
         num = append_digits(c, parts->more, parts->end, num);
-        den = power_of_ten(out->places);
+        den = power_of_ten(out->decimals);
     }
     /* Both members fit 64 bits already, so only a divisor of 0 can be refused. */
     return exact_make(negative ? -num : num, den, &out->value) ? EXACT_QUANTITY_FINE
@@ -295,11 +295,11 @@ struct exact_quantity_result exact_quantity_read(const char *text, size_t length
     }
     q.stated = number.value;
     q.form = number.form;
-    q.places = number.places;
+    q.decimals = number.decimals;
     q.half_ulp = exact_whole(0);
     q.tolerance = exact_whole(0);
     if (q.form != EXACT_FRACTION) {
-        q.half_ulp = (struct exact_rational){1, 2 * power_of_ten(q.places)};
+        q.half_ulp = (struct exact_rational){1, 2 * power_of_ten(q.decimals)};
     }
 
     number_end = c.at;

@@ -23,7 +23,7 @@ struct exact_quantity {
     struct exact_rational tolerance; /* after +/-; 0 where none is written */
     bool has_tolerance;
     enum exact_form form;
-    int places; /* decimals written */
+    int decimals; /* decimals written */
     enum exact_unit unit;
 };
 

@@ -137,30 +137,30 @@ const char *exact_to_text(struct exact_rational a, char buffer[EXACT_TEXT_SIZE])
     return buffer;
 }
 
-const char *exact_to_decimal(struct exact_rational a, int places, char buffer[EXACT_TEXT_SIZE])
+const char *exact_to_decimal(struct exact_rational a, int decimals, char buffer[EXACT_TEXT_SIZE])
 {
     struct exact_rational size = exact_abs(a);
     int64_t scale = 1;
     exact_wide scaled;
     const char *sign;
 
-    for (int i = 0; i < places; i++) {
+    for (int i = 0; i < decimals; i++) {
         scale *= 10;
     }
     /* Half up on the magnitude is half away from zero. */
     scaled =
         exact_wide_floor_div(2 * (exact_wide)size.num * scale + size.den, 2 * (exact_wide)size.den);
-    while (places > 0 && scaled % 10 == 0) {
+    while (decimals > 0 && scaled % 10 == 0) {
         scaled /= 10;
         scale /= 10;
-        places--;
+        decimals--;
     }
     sign = a.num < 0 && scaled > 0 ? "-" : "";
-    if (places == 0) {
+    if (decimals == 0) {
         snprintf(buffer, EXACT_TEXT_SIZE, "%s%" PRId64, sign, (int64_t)scaled);
     } else {
         snprintf(buffer, EXACT_TEXT_SIZE, "%s%" PRId64 ".%0*" PRId64, sign,
-                 (int64_t)(scaled / scale), places, (int64_t)(scaled % scale));
+                 (int64_t)(scaled / scale), decimals, (int64_t)(scaled % scale));
     }
     return buffer;
 }

@@ -53,9 +53,9 @@ enum { EXACT_TEXT_SIZE = 48 };
 const char *exact_to_text(struct exact_rational a, char buffer[EXACT_TEXT_SIZE]);
 
 /*
- * A decimal for people, rounded half away from zero to `places` (0 to 18) decimals, without
+ * A decimal for people, rounded half away from zero to `decimals` (0 to 18) decimals, without
  * trailing zeros after the point; preceded by nothing even where it was rounded.  Returns buffer.
  */
-const char *exact_to_decimal(struct exact_rational a, int places, char buffer[EXACT_TEXT_SIZE]);
+const char *exact_to_decimal(struct exact_rational a, int decimals, char buffer[EXACT_TEXT_SIZE]);
 
 #endif

@@ -1,5 +1,5 @@
 /* Does every record say something possible? After this the accessors need no further doubt: every
- * index, run and text leads to a record, every code is one of its enumeration, and the motion's
+ * index, range and text leads to a record, every code is one of its enumeration, and the motion's
  * sums fit their integers.
  *
  * Most of it is one table, a row for each question to a field; what ties records together follows
@@ -20,8 +20,8 @@ enum {
     LIMIT = 0x90,    /* u32 from 1 to the device's at offset `most` */
     LEAST = 0xa0,    /* u32 from the device's at offset `most` on */
     REFER = 0xb0,    /* u32 an index into section |kind; or where `most` is not 0, the first of a
-                        run whose u16 count is so many bytes behind it */
-    OWN = 0xc0       /* such a run, and it begins where that of the record before ends */
+                        range whose u16 count is so many bytes behind it */
+    OWN = 0xc0       /* such a range, and it begins where that of the record before ends */
 };
 #define TEXT (REFER | ROTOR_KIND_TEXTS)
 #define RUN(how, kind, first, count)                                                               \
@@ -237,9 +237,9 @@ ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-ROTOR_ONCE static bool inside(const struct rotor_run *run, uint32_t index)
+ROTOR_ONCE static bool inside(const struct rotor_range *range, uint32_t index)
 {
-    return index - run->first < run->count;
+    return index - range->first < range->count;
 }
 
 static uint32_t spool_of(const struct rotor_table *table, uint32_t stage)

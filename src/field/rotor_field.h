@@ -44,7 +44,7 @@ enum rotor_status {
     ROTOR_SECTION_STRIDE,   /* records shorter than this version's */
     ROTOR_SECTION_COUNT,    /* not exactly one device, or not exactly one signature */
     ROTOR_BAD_TEXTS,        /* the pool begins or ends without NUL; a name too long */
-    ROTOR_BAD_REFERENCE,    /* an index, a run or a text outside its section */
+    ROTOR_BAD_REFERENCE,    /* an index, a range or a text outside its section */
     ROTOR_BAD_CODE,         /* a value outside its enumeration or range */
     ROTOR_BAD_ZERO,         /* zero where there has to be a number */
     ROTOR_NAMES_UNSORTED,   /* designations not strictly rising */
@@ -90,11 +90,12 @@ bool rotor_signature(const struct rotor_table *table, uint32_t *signed_length,
  *
  * Each accessor fills a record and says true. For an index out of range it says false, and the
  * record is one of zeroes with empty texts. Texts are NUL-terminated UTF-8 inside the table and
- * never NULL. Codes are those of rotor_layout.h. A run's members are first to first + count - 1. */
+ * never NULL. Codes are those of rotor_layout.h. A range's members are first to first + count - 1.
+ */
 
 #define ROTOR_NONE 0xffffffffu /* no such index */
 
-struct rotor_run {
+struct rotor_range {
     uint32_t first;
     uint16_t count;
 };
@@ -132,9 +133,9 @@ struct rotor_engine {
     const char *name;
     const uint8_t *digest; /* SHA-256 of the definition, 32 bytes */
     uint32_t revision;
-    struct rotor_run spools;
-    struct rotor_run stages;
-    struct rotor_run pads;
+    struct rotor_range spools;
+    struct rotor_range stages;
+    struct rotor_range pads;
     uint8_t status; /* ROTOR_STATUS_* */
 };
 
@@ -148,7 +149,7 @@ struct rotor_stage {
     const char *id;
     const char *blade_one;          /* how to know blade one */
     struct rotor_fraction clocking; /* degrees from the datum mark, the normal way; or none */
-    struct rotor_run ports;
+    struct rotor_range ports;
     uint32_t spool;
     uint16_t blades;   /* at least 1 */
     uint8_t role;      /* ROTOR_ROLE_* */
@@ -166,9 +167,9 @@ struct rotor_pad {
     struct rotor_fraction turns_lo; /* pad turns per rotor turn, lowest and highest; */
     struct rotor_fraction turns_hi; /* equal where exact */
     struct rotor_fraction adapter;  /* device turns per pad turn, or none */
-    struct rotor_run path;
-    struct rotor_run adapter_path;
-    struct rotor_run links;
+    struct rotor_range path;
+    struct rotor_range adapter_path;
+    struct rotor_range links;
     uint32_t spool;
     uint32_t backlash; /* counts, or ROTOR_BACKLASH_UNKNOWN */
     uint32_t torque;   /* the most torque at the device's shaft, multiples of the resolution */
@@ -192,7 +193,7 @@ struct rotor_mesh {
 struct rotor_link {
     uint32_t stage;
     uint32_t q, r, d; /* the schedule: q + r / d counts from stop to stop */
-    struct rotor_run datums;
+    struct rotor_range datums;
     uint8_t order; /* ROTOR_ORDER_RISING or ROTOR_ORDER_FALLING */
 };
 
@@ -242,14 +243,15 @@ struct rotor_motion {
     uint16_t blades;
     uint32_t overshoot; /* counts, of a movement back: backlash, and a quarter of it, at least 1 */
     uint32_t pad;       /* index */
-    struct rotor_run datums;
+    struct rotor_range datums;
 };
 
 /* Where the rotor stands: at (or, by `away`, beside) a stop. Plain data that may be stored and
- * restored with its motion; `blade`, `run` and `accumulator` are one state: never set one alone. */
+ * restored with its motion; `blade`, `counts` and `accumulator` are one state: never set one alone.
+ */
 struct rotor_position {
-    int64_t origin;       /* the device's counter where blade one was found (run 0) */
-    int64_t run;          /* counts the normal way from there to the stop, never wrapped */
+    int64_t origin;       /* the device's counter where blade one was found (counts 0) */
+    int64_t counts;       /* counts the normal way from there to the stop, never wrapped */
     uint32_t accumulator; /* of the schedule, 0 to d - 1 */
     int32_t away;         /* counts the normal way from the stop to where the rotor stands */
     uint16_t blade;       /* which blade's stop, 1 to the stage's blades */

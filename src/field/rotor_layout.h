@@ -10,10 +10,10 @@
  *     unaccounted for, and no kind comes twice.
  *   - Every kind but the signature is required; all but those of the device and the texts may have
  *     no records.
- *   - A run is a first index and a count. The run has to lie within its section; an empty run's
- *     first index may be anything up to the section's count (a writer puts 0).
- *   - What engines and pads own is nobody else's: an engine's runs of spools, stages and pads, and
- *     a pad's of links, begin where those of the record before end, the first at 0.
+ *   - A range is a first index and a count. The range has to lie within its section; an empty
+ * range's first index may be anything up to the section's count (a writer puts 0).
+ *   - What engines and pads own is nobody else's: an engine's ranges of spools, stages and pads,
+ * and a pad's of links, begin where those of the record before end, the first at 0.
  *   - Reserved bytes are zero, and checked.
  *   - Enumerations begin at 1, so that a record of zeroes is refused; 0 stands where "none" or
  *     "not known" is an answer.
@@ -225,7 +225,7 @@ enum {
     ROTOR_STAGE_SIZE = 40
 };
 
-/* Ports. Equal runs may be shared. */
+/* Ports. Equal ranges may be shared. */
 enum {
     ROTOR_PORT_ID = 0,       /* text */
     ROTOR_PORT_CLOCK = 4,    /* u16: minutes past 12:00, 0 to 719, aft looking forward */
@@ -269,7 +269,8 @@ enum {
 /* Not stated: the device never turns back on this pad. */
 #define ROTOR_BACKLASH_UNKNOWN 0xffffffffu
 
-/* Meshes. Equal runs are shared. An idler makes two meshes of one: 27-33-44 is 27-33 and 33-44. */
+/* Meshes. Equal ranges are shared. An idler makes two meshes of one: 27-33-44 is 27-33 and 33-44.
+ */
 enum {
     ROTOR_MESH_KIND = 0,     /* u8: ROTOR_MESH_EXTERNAL to _DIRECT */
     ROTOR_MESH_IN = 1,       /* u8: ROTOR_MEMBER_*, on the pad side; NONE unless epicyclic */
@@ -310,7 +311,7 @@ enum {
 /* Datums: for each port of the stage in turn, the count, rising in the normal direction from the
  * spool's datum mark at 12 o'clock, at which blade one stands there: ((p - f) mod 360) / 360 * K,
  * half up, at most 2^30; p the port's angle the normal way, f the clocking, in degrees.
- * Equal runs may be shared. */
+ * Equal ranges may be shared. */
 enum {
     ROTOR_DATUM_COUNT = 0, /* u32 */
     ROTOR_DATUM_SIZE = 4

@@ -10,7 +10,7 @@
  * place rounded half up. A step forward adds q and r, and carries one count at d. A step back
  * subtracts and borrows, so a step forward and a step back give the same position again.
  *
- * A stride is what one stop or several stops add to a position. It has the same members: `run`,
+ * A stride is what one stop or several stops add to a position. It has the same members: `counts`,
  * `accumulator` and `blade`. Two equal strides together are one stride of twice the length. So
  * doubling comes near any count without a division. */
 #include "field/rotor_bytes.h"
@@ -22,11 +22,11 @@ ROTOR_ONCE static void one_stop(const struct rotor_motion *motion, bool normal,
 {
     bool rising = motion->order == ROTOR_ORDER_RISING;
 
-    stride->run = motion->q;
+    stride->counts = motion->q;
     stride->accumulator = motion->r;
     if (!normal) {
         rising = !rising;
-        stride->run = ~stride->run;
+        stride->counts = ~stride->counts;
         stride->accumulator = motion->d - motion->r;
     }
     stride->blade = (uint16_t)(rising ? 1 : motion->blades - 1);
@@ -42,13 +42,13 @@ static void add(const struct rotor_motion *motion, struct rotor_position *to,
     }
     to->blade = (uint16_t)blade;
 
-    int64_t counts = stride->run;
+    int64_t counts = stride->counts;
     uint32_t rest = stride->accumulator;
     if (to->accumulator >= motion->d - rest) {
         counts++;
         rest -= motion->d;
     }
-    to->run += counts;
+    to->counts += counts;
     to->accumulator += rest;
 }
 
@@ -88,7 +88,7 @@ static void come_near(const struct rotor_motion *motion, struct rotor_position *
 {
     for (;;) {
         struct rotor_position stride;
-        int64_t way = target - position->run;
+        int64_t way = target - position->counts;
         bool normal = way >= 0;
         uint64_t distance = magnitude(way);
         if (distance <= motion->q) {
@@ -103,7 +103,7 @@ static void come_near(const struct rotor_motion *motion, struct rotor_position *
 }
 
 /* Moves the position to the stop nearest to `target`, the later at a tie, and puts the distance
- * into `away`. The target is in counts like position->run; both are within 2^62 either way.
+ * into `away`. The target is in counts like position->counts; both are within 2^62 either way.
  *
  * The target is now between the position's stop and the next one that way. Of the ways from these
  * two, which have opposite signs, the sum has the sign of the longer: where that is the first, the
@@ -113,10 +113,10 @@ ROTOR_ONCE static void seek(const struct rotor_motion *motion, struct rotor_posi
 {
     come_near(motion, position, target);
 
-    int32_t away = (int32_t)(target - position->run);
+    int32_t away = (int32_t)(target - position->counts);
     bool normal = away >= 0;
     travel(motion, position, 1, normal);
-    int32_t other = (int32_t)(target - position->run);
+    int32_t other = (int32_t)(target - position->counts);
     if ((away + other >= 0) != normal) {
         travel(motion, position, 1, !normal);
         other = away;
@@ -199,7 +199,7 @@ enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t b
         return ROTOR_MOVE_NO_BLADE;
     }
     position->origin = counter;
-    position->run = 0;
+    position->counts = 0;
     position->accumulator = motion->d >> 1;
     position->away = 0;
     position->blade = blade;
@@ -231,17 +231,17 @@ ROTOR_ONCE static int64_t wrapped(uint64_t counter, const struct rotor_motion *m
 
 int64_t rotor_counter(const struct rotor_motion *motion, const struct rotor_position *position)
 {
-    return wrapped((uint64_t)position->origin + turned((uint64_t)position->run, motion), motion);
+    return wrapped((uint64_t)position->origin + turned((uint64_t)position->counts, motion), motion);
 }
 
-/* A run is below 2^62 and what the counter has moved below 2^63, either way: so where their sum
- * wraps, it comes out as too far all the same. */
+/* The counts are below 2^62 and what the counter has moved below 2^63, either way: so where their
+ * sum wraps, it comes out as too far all the same. */
 enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
                                     struct rotor_position *position, int64_t counter)
 {
-    uint64_t run = (uint64_t)position->run;
-    uint64_t moved = turned((uint64_t)counter - (uint64_t)position->origin, motion) - run;
-    int64_t target = (int64_t)(run + (uint64_t)wrapped(moved, motion));
+    uint64_t counts = (uint64_t)position->counts;
+    uint64_t moved = turned((uint64_t)counter - (uint64_t)position->origin, motion) - counts;
+    int64_t target = (int64_t)(counts + (uint64_t)wrapped(moved, motion));
 
     if (magnitude(target) >> 62 != 0) {
         return ROTOR_MOVE_TOO_FAR;
@@ -267,7 +267,7 @@ enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, u
     enum rotor_move_status status = rotor_start(motion, blade, 0, &position);
     if (status == ROTOR_MOVE_OK) {
         travel(motion, &position, stops_between(motion, 1, blade), true);
-        *count = (uint32_t)position.run;
+        *count = (uint32_t)position.counts;
     }
     return status;
 }
@@ -277,7 +277,7 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move)
 {
-    uint32_t stands = (uint32_t)position->run + (uint32_t)position->away;
+    uint32_t stands = (uint32_t)position->counts + (uint32_t)position->away;
     uint32_t stops = stops_between(motion, position->blade, blade);
     int32_t forth, back;
     int32_t overshoot = 0;
@@ -290,11 +290,11 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
     }
     do { /* a turn more where the rotor already stands beyond that blade */
         travel(motion, position, stops, true);
-        forth = (int32_t)((uint32_t)position->run - stands);
+        forth = (int32_t)((uint32_t)position->counts - stands);
         stops = motion->blades;
     } while (forth < 0);
     travel(motion, position, stops, false);
-    back = (int32_t)(stands - (uint32_t)position->run);
+    back = (int32_t)(stands - (uint32_t)position->counts);
 
     if (!motion->never_back && (uint32_t)back + 2 * motion->overshoot < (uint32_t)forth) {
         overshoot = (int32_t)motion->overshoot;
@@ -323,7 +323,7 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
                                    const struct rotor_motion *to, uint16_t to_port,
                                    struct rotor_position *there)
 {
-    int64_t stands = here->run + here->away;
+    int64_t stands = here->counts + here->away;
 
     if (from->pad != to->pad) {
         return ROTOR_MOVE_OTHER_SPOOL;
@@ -337,11 +337,11 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
     /* To where blade one was at its port last. The datums tell how far from there the other stage's
      * blade one is, and its schedule starts with that. */
     there->origin = here->origin;
-    there->run = here->run;
+    there->counts = here->counts;
     there->accumulator = here->accumulator;
     there->blade = here->blade;
     travel(from, there, stops_between(from, 1, there->blade), false);
-    there->run += (int32_t)(datum(table, to, to_port) - datum(table, from, from_port));
+    there->counts += (int32_t)(datum(table, to, to_port) - datum(table, from, from_port));
     there->accumulator = to->d >> 1;
     seek(to, there, stands);
     return ROTOR_MOVE_OK;
@@ -350,5 +350,5 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
 bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position)
 {
     /* 0, which stands for never, becomes the most there is. */
-    return magnitude(position->run + position->away) > motion->recheck - 1;
+    return magnitude(position->counts + position->away) > motion->recheck - 1;
 }

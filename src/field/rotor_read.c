@@ -15,8 +15,8 @@ enum {
     POINTER = 0x40,
     BYTES = U8 | POINTER, /* a pointer to the record's own bytes */
     TEXT = U32 | POINTER, /* a reference, to a pointer to the text */
-    ALONE = 0x80,         /* not set: the next one goes into the next struct rotor_run */
-    FIRST = U32 - ALONE,  /* a run's first index */
+    ALONE = 0x80,         /* not set: the next one goes into the next struct rotor_range */
+    FIRST = U32 - ALONE,  /* a range's first index */
     COUNT = U16 - ALONE   /* and how many it has */
 };
 
@@ -110,7 +110,7 @@ ROTOR_ONCE static void copy(const struct rotor_table *table, uint32_t how, const
             *(uint64_t *)(void *)to = rotor_u32(from) | (uint64_t)rotor_u32(from + 4) << 32;
         }
         from += size;
-        to += (how & ALONE) != 0 ? size : sizeof(struct rotor_run);
+        to += (how & ALONE) != 0 ? size : sizeof(struct rotor_range);
     }
 }
 

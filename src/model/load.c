@@ -69,7 +69,7 @@ static const struct model_field *report_unknown(struct model_loader *loader,
     return NULL;
 }
 
-static struct model_at *place_of(const struct model_field *field, void *out)
+static struct model_at *at_of(const struct model_field *field, void *out)
 {
     return (struct model_at *)(void *)((char *)out + field->offset);
 }
@@ -78,7 +78,7 @@ static bool is_written(const struct model_record *record, const char *key, void 
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (strcmp(field->key, key) == 0) {
-            return place_of(field, out)->state != MODEL_ABSENT;
+            return at_of(field, out)->state != MODEL_ABSENT;
         }
     }
     return false;
@@ -94,7 +94,7 @@ static void check_missing(struct model_loader *loader, const struct model_record
                           const struct text_node *map, void *out)
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
-        struct model_at *at = place_of(field, out);
+        struct model_at *at = at_of(field, out);
         if (at->state != MODEL_ABSENT) {
             continue;
         }
@@ -184,7 +184,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
             continue;
         }
         last = field;
-        struct model_at *at = place_of(field, out);
+        struct model_at *at = at_of(field, out);
         if (at->state != MODEL_ABSENT) {
             struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY,
                                                   node->key->at, "%s stands twice", field->key);
@@ -199,7 +199,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     }
     /* What was mistyped is there, if not readable: that it is missing too would be said twice. */
     for (size_t i = 0; i < MEANT_MOST && meant[i]; i++) {
-        struct model_at *at = place_of(meant[i], out);
+        struct model_at *at = at_of(meant[i], out);
         if (at->state == MODEL_ABSENT) {
             *at = (struct model_at){MODEL_BROKEN, gap_in(map), gap_in(map)};
         }
@@ -224,7 +224,7 @@ static void take_standard(const struct model_field *field, struct model_at *at)
 void model_complete_record(const struct model_record *record, void *out)
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
-        struct model_at *at = place_of(field, out);
+        struct model_at *at = at_of(field, out);
         if (field->type == MODEL_RECORD) {
             model_complete_record(field->record, at);
         } else if (field->standard && at->state != MODEL_GIVEN) {

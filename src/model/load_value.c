@@ -102,10 +102,10 @@ static bool read_records(struct model_loader *loader, const struct model_field *
     list->count = single ? 1 : node->count;
     list->items = arena_array(loader->arena, list->count, field->record->size);
     const struct text_node *item = single ? node : node->first;
-    char *place = list->items;
-    for (size_t i = 0; i < list->count; i++, place += field->record->size) {
-        struct model_at *at = (struct model_at *)(void *)place;
-        bool read = model_load_record(loader, field->record, item, place);
+    char *out_item = list->items;
+    for (size_t i = 0; i < list->count; i++, out_item += field->record->size) {
+        struct model_at *at = (struct model_at *)(void *)out_item;
+        bool read = model_load_record(loader, field->record, item, out_item);
         *at = model_at_node(item);
         at->state = read ? MODEL_GIVEN : MODEL_BROKEN;
         item = item->next;

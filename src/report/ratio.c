@@ -25,7 +25,7 @@ static void write_interval(FILE *out, struct exact_interval interval)
     }
     exact_to_decimal(interval.lo, PLACES, lo);
     exact_to_decimal(interval.hi, PLACES, hi);
-    if (strcmp(lo, hi) == 0) { /* too narrow for so many places */
+    if (strcmp(lo, hi) == 0) { /* too narrow for so many decimals */
         exact_to_text(interval.lo, lo);
         exact_to_text(interval.hi, hi);
     }
@@ -127,9 +127,9 @@ static void write_total(FILE *out, const struct report_ratio *ratio)
     fputs(".\n", out);
 }
 
-static const char *decimal(struct turning_maybe number, int places, char buffer[EXACT_TEXT_SIZE])
+static const char *decimal(struct turning_maybe number, int decimals, char buffer[EXACT_TEXT_SIZE])
 {
-    return number.fits ? exact_to_decimal(number.value, places, buffer) : "-";
+    return number.fits ? exact_to_decimal(number.value, decimals, buffer) : "-";
 }
 
 static void write_turns(FILE *out, int width, int64_t turns, int64_t none)

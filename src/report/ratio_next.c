@@ -6,7 +6,7 @@
 enum { COUNTABLE = 500 };
 
 /* A reading is written to a quarter of its uncertainty or finer, in so many decimals at most. */
-enum { FINER = 4, PLACES_MOST = 9 };
+enum { FINER = 4, DECIMALS_MOST = 9 };
 
 static const char *plural(int64_t count)
 {
@@ -14,15 +14,15 @@ static const char *plural(int64_t count)
 }
 
 /* Decimals that show where two readings differ by twice the uncertainty. */
-static int places_for(struct exact_rational uncertainty)
+static int decimals_for(struct exact_rational uncertainty)
 {
-    int places = 0;
+    int decimals = 0;
     struct exact_rational step = {FINER, 1};
-    while (places < PLACES_MOST && exact_compare(step, uncertainty) > 0) {
-        places++;
+    while (decimals < DECIMALS_MOST && exact_compare(step, uncertainty) > 0) {
+        decimals++;
         step.den *= 10;
     }
-    return places;
+    return decimals;
 }
 
 static void write_reading(FILE *out, const struct report_ratio *ratio)
@@ -39,15 +39,15 @@ static void write_first_two(FILE *out, const struct report_ratio *ratio)
 {
     const struct turning_next *next = &ratio->answer->next;
     char pad[2][EXACT_TEXT_SIZE];
-    int places = places_for(ratio->reading);
+    int decimals = decimals_for(ratio->reading);
     if (!next->pad[0].fits || !next->pad[1].fits) {
         fputs("The first two are too near each other to be told apart by counting.\n", out);
         return;
     }
     fprintf(out, "Count %" PRId64 " rotor turn%s: %s or %s pad turns tell the first two apart.\n",
             next->first_two, plural(next->first_two),
-            exact_to_decimal(next->pad[0].value, places, pad[0]),
-            exact_to_decimal(next->pad[1].value, places, pad[1]));
+            exact_to_decimal(next->pad[0].value, decimals, pad[0]),
+            exact_to_decimal(next->pad[1].value, decimals, pad[1]));
 }
 
 static void write_next(FILE *out, const struct report_ratio *ratio)

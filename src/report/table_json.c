@@ -143,11 +143,11 @@ static json_t *mesh_object(struct writing *w, uint32_t index)
     return object;
 }
 
-static json_t *path_array(struct writing *w, struct rotor_run run)
+static json_t *path_array(struct writing *w, struct rotor_range range)
 {
     json_t *array = json_array();
-    for (uint32_t i = 0; i < run.count; i++) {
-        report_add(array, mesh_object(w, run.first + i));
+    for (uint32_t i = 0; i < range.count; i++) {
+        report_add(array, mesh_object(w, range.first + i));
     }
     return array;
 }

@@ -134,12 +134,12 @@ static void write_spool(struct writing *w, const struct rotor_engine *engine, ui
     }
 }
 
-static const char *path(struct writing *w, struct rotor_run run)
+static const char *path(struct writing *w, struct rotor_range range)
 {
     const char *text = "";
-    for (uint32_t i = 0; i < run.count; i++) {
+    for (uint32_t i = 0; i < range.count; i++) {
         struct rotor_mesh mesh;
-        rotor_get_mesh(w->table, run.first + i, &mesh);
+        rotor_get_mesh(w->table, range.first + i, &mesh);
         text = arena_printf(&w->arena, "%s%s%s", text, i == 0 ? "" : "; ",
                             table_word_mesh(&w->arena, &mesh));
     }

@@ -112,8 +112,8 @@ void report_verification_replayed(struct report_verification *report,
 static void write_difference(FILE *out, const struct compare_table_difference *d)
 {
     fprintf(out, "  %s", d->engine ? d->engine : "device");
-    if (d->engine && *d->place) {
-        fprintf(out, ", %s", d->place);
+    if (d->engine && *d->where) {
+        fprintf(out, ", %s", d->where);
     }
     if (!d->field) {
         fprintf(out, " is only in the %s\n", d->left ? "table" : "sources");
@@ -131,7 +131,7 @@ static void add_difference(json_t *differences, const struct compare_table_diffe
 {
     json_t *object = json_object();
     set(object, "engine", text_or_null(d->engine));
-    set(object, "place", json_string(d->place));
+    set(object, "place", json_string(d->where));
     set(object, "field", text_or_null(d->field));
     set(object, "table", text_or_null(d->left));
     set(object, "sources", text_or_null(d->right));
@@ -149,7 +149,7 @@ static void visit_difference(void *context, const struct compare_table_differenc
     struct report_verification *report = context;
     struct arena arena = {.newest = NULL};
     const struct compare_table_difference clean = {
-        clean_or_null(&arena, d->engine), report_clean(&arena, d->place), d->field,
+        clean_or_null(&arena, d->engine), report_clean(&arena, d->where), d->field,
         clean_or_null(&arena, d->left), clean_or_null(&arena, d->right)};
     if (report->json) {
         add_difference(json_object_get(report->object, "differences"), &clean);

@@ -1,9 +1,9 @@
 /*
  * verification_replay.c - what came of walking the stops of a pad or a stage.
  *
- * A fault is told by its kind and place, by the numbers behind it, and by what it would mean on the
- * engine.  Closure and drift are no faults: the device can do no better, and is said to be so far
- * off.
+ * A fault is told by its kind and subject, by the numbers behind it, and by what it would mean on
+ * the engine.  Closure and drift are no faults: the device can do no better, and is said to be so
+ * far off.
  */
 #include "report/json.h"
 #include "report/verification.h"
@@ -52,52 +52,55 @@ static void add(struct report_verification *report, const char *list, json_t *ob
 }
 
 /* "quern-12, stage HPC-1 through pad crank" */
-struct place {
+struct subject {
     const char *engine, *pad, *stage; /* stage NULL: the pad itself */
     const char *port;
 };
 
-static struct place place_of(struct arena *arena, const struct rotor_table *table,
-                             uint32_t engine_index, uint32_t pad_index, uint32_t link_index,
-                             const struct table_replay *replay)
+static struct subject subject_of(struct arena *arena, const struct rotor_table *table,
+                                 uint32_t engine_index, uint32_t pad_index, uint32_t link_index,
+                                 const struct table_replay *replay)
 {
     struct rotor_engine engine;
     struct rotor_pad pad;
     struct rotor_link link;
     rotor_get_engine(table, engine_index, &engine);
     rotor_get_pad(table, pad_index, &pad);
-    struct place place = {report_clean(arena, engine.id), report_clean(arena, pad.id), NULL, NULL};
+    struct subject subject = {report_clean(arena, engine.id), report_clean(arena, pad.id), NULL,
+                              NULL};
     if (rotor_get_link(table, link_index, &link)) {
         struct rotor_stage stage;
         struct rotor_port port;
         rotor_get_stage(table, link.stage, &stage);
         rotor_get_port(table, stage.ports.first + replay->port, &port);
-        place.stage = report_clean(arena, stage.id);
-        place.port = report_clean(arena, port.id);
+        subject.stage = report_clean(arena, stage.id);
+        subject.port = report_clean(arena, port.id);
     }
-    return place;
+    return subject;
 }
 
-static void write_place(FILE *out, const struct place *place)
+static void write_subject(FILE *out, const struct subject *subject)
 {
-    if (place->stage) {
-        fprintf(out, "  %s, stage %s through pad %s: ", place->engine, place->stage, place->pad);
+    if (subject->stage) {
+        fprintf(out, "  %s, stage %s through pad %s: ", subject->engine, subject->stage,
+                subject->pad);
     } else {
-        fprintf(out, "  %s, pad %s: ", place->engine, place->pad);
+        fprintf(out, "  %s, pad %s: ", subject->engine, subject->pad);
     }
 }
 
-static json_t *place_object(const struct place *place)
+static json_t *subject_object(const struct subject *subject)
 {
     json_t *object = json_object();
-    set(object, "engine", json_string(place->engine));
-    set(object, "pad", json_string(place->pad));
-    set(object, "stage", place->stage ? json_string(place->stage) : json_null());
+    set(object, "engine", json_string(subject->engine));
+    set(object, "pad", json_string(subject->pad));
+    set(object, "stage", subject->stage ? json_string(subject->stage) : json_null());
     return object;
 }
 
 /* The numbers behind a fault, after its sentence. */
-static void write_numbers(FILE *out, const struct place *place, const struct table_replay *replay)
+static void write_numbers(FILE *out, const struct subject *subject,
+                          const struct table_replay *replay)
 {
     const char *back = replay->stop < 0 ? "back " : "";
     int64_t stop = replay->stop < 0 ? -replay->stop : replay->stop;
@@ -113,22 +116,22 @@ static void write_numbers(FILE *out, const struct place *place, const struct tab
     } else if (replay->fault == TABLE_DATUM_WRONG) {
         fprintf(out,
                 ": %s at count %" PRId64 " from the datum mark, exact arithmetic says %" PRId64,
-                place->port, replay->found, replay->expected);
+                subject->port, replay->found, replay->expected);
     }
 }
 
-static void report_fault(struct report_verification *report, const struct place *place,
+static void report_fault(struct report_verification *report, const struct subject *subject,
                          const struct table_replay *replay)
 {
     report->faults++;
     if (!report->json) {
-        write_place(report->out, place);
+        write_subject(report->out, subject);
         fputs(faults[replay->fault].what, report->out);
-        write_numbers(report->out, place, replay);
+        write_numbers(report->out, subject, replay);
         fprintf(report->out, "; %s\n", faults[replay->fault].means);
         return;
     }
-    json_t *object = place_object(place);
+    json_t *object = subject_object(subject);
     set(object, "fault", json_string(faults[replay->fault].id));
     set(object, "message", json_string(faults[replay->fault].what));
     set(object, "consequence", json_string(faults[replay->fault].means));
@@ -136,7 +139,7 @@ static void report_fault(struct report_verification *report, const struct place 
         set(object, "stop", json_integer(replay->stop));
     }
     if (replay->fault == TABLE_DATUM_WRONG) {
-        set(object, "port", json_string(place->port));
+        set(object, "port", json_string(subject->port));
     }
     if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG ||
         replay->fault == TABLE_DATUM_WRONG) {
@@ -146,33 +149,33 @@ static void report_fault(struct report_verification *report, const struct place 
     add(report, "faults", object);
 }
 
-static void report_closure(struct report_verification *report, const struct place *place,
+static void report_closure(struct report_verification *report, const struct subject *subject,
                            const struct table_replay *replay)
 {
     char counts[EXACT_TEXT_SIZE];
     char degrees[EXACT_TEXT_SIZE];
     if (!report->json) {
-        write_place(report->out, place);
+        write_subject(report->out, subject);
         fprintf(report->out, "its whole steps leave %s counts, %s deg, over after a rotor turn\n",
                 exact_to_decimal(replay->closure_counts, 3, counts),
                 exact_to_decimal(replay->closure_degrees, 5, degrees));
         return;
     }
-    json_t *object = place_object(place);
+    json_t *object = subject_object(subject);
     set(object, "counts", json_string(exact_to_text(replay->closure_counts, counts)));
     set(object, "degrees", json_string(exact_to_text(replay->closure_degrees, degrees)));
     add(report, "closures", object);
 }
 
-static void report_drift(struct report_verification *report, const struct place *place,
+static void report_drift(struct report_verification *report, const struct subject *subject,
                          const struct table_replay *replay)
 {
     if (!report->json) {
-        write_place(report->out, place);
+        write_subject(report->out, subject);
         fprintf(report->out, "it is a count off after %" PRId64 " rotor turns\n", replay->turns);
         return;
     }
-    json_t *object = place_object(place);
+    json_t *object = subject_object(subject);
     set(object, "turns", json_integer(replay->turns));
     add(report, "drifts", object);
 }
@@ -182,16 +185,16 @@ void report_verification_replay(struct report_verification *report, const struct
                                 const struct table_replay *replay)
 {
     struct arena arena = {.newest = NULL};
-    struct place place = place_of(&arena, table, engine, pad, link, replay);
+    struct subject subject = subject_of(&arena, table, engine, pad, link, replay);
     report->pads += link == ROTOR_NONE;
     report->links += link != ROTOR_NONE;
     report->stops += replay->stops;
     if (replay->fault != TABLE_FINE) {
-        report_fault(report, &place, replay);
+        report_fault(report, &subject, replay);
     } else if (exact_sign(replay->closure_counts) != 0) {
-        report_closure(report, &place, replay);
+        report_closure(report, &subject, replay);
     } else if (replay->approximated) {
-        report_drift(report, &place, replay);
+        report_drift(report, &subject, replay);
     }
     arena_free(&arena);
 }

@@ -23,14 +23,14 @@ void report_where_close(struct report_where *where)
 }
 
 /* "0.5 deg of rotor beyond its stop", "... before its stop" or "exactly at its stop". */
-static void write_apart(FILE *out, struct exact_rational degrees, int places, const char *stop)
+static void write_apart(FILE *out, struct exact_rational degrees, int decimals, const char *stop)
 {
     char text[EXACT_TEXT_SIZE];
     if (exact_sign(degrees) == 0) {
         fprintf(out, "exactly at %s", stop);
         return;
     }
-    fprintf(out, "%s deg of rotor %s %s", exact_to_decimal(exact_abs(degrees), places, text),
+    fprintf(out, "%s deg of rotor %s %s", exact_to_decimal(exact_abs(degrees), decimals, text),
             exact_sign(degrees) > 0 ? "beyond" : "before", stop);
 }
 
@@ -171,12 +171,12 @@ static void write_doubts(FILE *out, const struct at_count *at)
         fputc('\n', out);
     }
     if (differs) {
-        const char *place = at->device_off < 0 ? "before" : "beyond";
+        const char *side = at->device_off < 0 ? "before" : "beyond";
         int64_t apart = at->device_off < 0 ? -at->device_off : at->device_off;
         fprintf(out,
                 "  the device repeats one whole step: to itself it is at blade %" PRId64
                 ", %" PRId64 " counts %s its stop\n",
-                at->device_blade, apart, place);
+                at->device_blade, apart, side);
     }
     if ((unsure || differs) && at->recheck != 0) {
         fprintf(out, "  find blade one again after %" PRId64 " rotor turn%s; this count is %s\n",
@@ -229,9 +229,9 @@ static bool blade_one_at(const struct model_derived *derived, const struct model
     if (!model_quantity_in(&stage->clocking, EXACT_DEG, &clocking)) {
         return false;
     }
-    const struct model_port *place = MODEL_ITEM(stage->ports, struct model_port, port);
+    const struct model_port *opening = MODEL_ITEM(stage->ports, struct model_port, port);
     bool ccw = model_spool_sign(model_spool(derived->engine, stage->spool_index)) < 0;
-    return turning_port_angle(place->clock.value, ccw, clocking.lo, out);
+    return turning_port_angle(opening->clock.value, ccw, clocking.lo, out);
 }
 
 /* What was asked: a blade of one stage, for the blades of another. */
@@ -244,7 +244,7 @@ static void write_carried(struct report_where *where, const char *engine,
                           const struct carried *asked, size_t port, int64_t blade,
                           struct exact_rational beyond)
 {
-    const struct model_port *place = MODEL_ITEM(asked->to->ports, struct model_port, port);
+    const struct model_port *opening = MODEL_ITEM(asked->to->ports, struct model_port, port);
     FILE *out = where->out;
     char text[EXACT_TEXT_SIZE];
     separate(where, "engine,from_stage,from_blade,stage,port,blade,off_deg");
@@ -254,19 +254,19 @@ static void write_carried(struct report_where *where, const char *engine,
                 "{\"engine\": \"%s\", \"from_stage\": \"%s\", \"from_blade\": %" PRId64
                 ", \"stage\": \"%s\", \"port\": \"%s\", \"blade\": %" PRId64
                 ", \"off_deg\": \"%s\"}",
-                engine, asked->from->id.text, asked->from_blade, asked->to->id.text, place->id.text,
-                blade, exact_to_text(beyond, text));
+                engine, asked->from->id.text, asked->from_blade, asked->to->id.text,
+                opening->id.text, blade, exact_to_text(beyond, text));
         break;
     case REPORT_STOPS_CSV:
         fprintf(out, "%s,%s,%" PRId64 ",%s,%s,%" PRId64 ",%s\n", engine, asked->from->id.text,
-                asked->from_blade, asked->to->id.text, place->id.text, blade,
+                asked->from_blade, asked->to->id.text, opening->id.text, blade,
                 exact_to_text(beyond, text));
         break;
     case REPORT_STOPS_TEXT:
         fprintf(out,
                 "%s, while blade %" PRId64 " of %s is at its port: blade %" PRId64 " of %s at %s, ",
                 engine, asked->from_blade, asked->from->id.text, blade, asked->to->id.text,
-                place->id.text);
+                opening->id.text);
         write_apart(out, beyond, 4, "its stop");
         fputc('\n', out);
         break;

@@ -53,8 +53,8 @@ const struct model_observation *rules_ratio_observation(const struct rules_judgi
     return NULL;
 }
 
-static const struct model_at *place_of(const struct model_observation *observation,
-                                       enum measure measure)
+static const struct model_at *at_of(const struct model_observation *observation,
+                                    enum measure measure)
 {
     return measure == COUNTED ? &observation->counted.at : &observation->returned.at;
 }
@@ -103,7 +103,7 @@ static size_t contradicting(struct rules_judging *judging, const struct others *
         }
         count++;
         if (finding) {
-            finding_note(judging->findings, finding, place_of(other, measure)->span,
+            finding_note(judging->findings, finding, at_of(other, measure)->span,
                          "%s was measured here, which contradicts it too",
                          words_interval(judging->arena, theirs));
         }
@@ -121,8 +121,7 @@ static bool judge_pair(struct rules_judging *judging, const struct rules_subject
         return true;
     }
     struct finding *finding = finding_add(
-        judging->findings, RULE_OBSERVATION_DISAGREES,
-        place_of(subject->observation, measure)->span,
+        judging->findings, RULE_OBSERVATION_DISAGREES, at_of(subject->observation, measure)->span,
         "two measurements contradict each other: this one makes %s pad turns per rotor turn",
         words_interval(judging->arena, measured));
     (void)contradicting(judging, &others, finding);
@@ -147,8 +146,7 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
         return judge_pair(judging, subject, measured, measure);
     }
     struct finding *finding = finding_add(
-        judging->findings, RULE_OBSERVATION_DISAGREES,
-        place_of(subject->observation, measure)->span,
+        judging->findings, RULE_OBSERVATION_DISAGREES, at_of(subject->observation, measure)->span,
         "the observation counted %s pad turns per rotor turn; the definition makes %s",
         words_interval(judging->arena, measured), words_interval(judging->arena, facts->ratio));
     const struct model_at *other =

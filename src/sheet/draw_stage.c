@@ -112,19 +112,19 @@ static void draw_passing(const struct wheel *wheel)
 static void draw_datum(const struct wheel *wheel)
 {
     struct exact_rational clocking;
-    struct exact_rational place;
+    struct exact_rational angle;
     struct exact_measure written = {wheel->stage->clocking.written.stated,
                                     wheel->stage->clocking.written.unit};
     if (wheel->stage->clocking.at.state != MODEL_GIVEN ||
-        !exact_measure_in(written, EXACT_DEG, &clocking) || !exact_make(wheel->port, 2, &place)) {
+        !exact_measure_in(written, EXACT_DEG, &clocking) || !exact_make(wheel->port, 2, &angle)) {
         return;
     }
-    bool fits = wheel->rotation > 0 ? exact_sub(place, clocking, &place)
-                                    : exact_add(place, clocking, &place);
+    bool fits = wheel->rotation > 0 ? exact_sub(angle, clocking, &angle)
+                                    : exact_add(angle, clocking, &angle);
     if (fits) {
         fprintf(wheel->out,
                 "<path class=\"datum\" d=\"M0-45 4-40 0-35-4-40z\" transform=\"rotate(%s)\"/>",
-                sheet_decimal(wheel->sheet, place, 4));
+                sheet_decimal(wheel->sheet, angle, 4));
     }
 }
 
@@ -147,18 +147,17 @@ static void draw_clock(const struct wheel *wheel)
 
 static const char *describe(const struct wheel *wheel)
 {
-    const char *place = "Blade one is drawn at the top; the port is not given.";
+    const char *note = "Blade one is drawn at the top; the port is not given.";
     if (wheel->stage->ports.count != 0) {
-        place = sheet_say(wheel->sheet,
-                          "Blade one stands at the port at %s, which the blades pass "
-                          "in the order %s.",
-                          sheet_clock(wheel->sheet, wheel->port),
-                          sheet_passing(wheel->sheet, wheel->stage));
+        note = sheet_say(wheel->sheet,
+                         "Blade one stands at the port at %s, which the blades pass "
+                         "in the order %s.",
+                         sheet_clock(wheel->sheet, wheel->port),
+                         sheet_passing(wheel->sheet, wheel->stage));
     }
-    return sheet_say(wheel->sheet,
-                     "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
-                     wheel->stage->blades.value, sheet_sense(wheel->rotation),
-                     sheet_sense(wheel->growth), place);
+    return sheet_say(
+        wheel->sheet, "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
+        wheel->stage->blades.value, sheet_sense(wheel->rotation), sheet_sense(wheel->growth), note);
 }
 
 void sheet_draw_wheel(struct sheet_page *page, size_t index)

@@ -145,10 +145,10 @@ const char *sheet_say(const struct sheet *sheet, const char *format, ...)
     return text;
 }
 
-const char *sheet_decimal(const struct sheet *sheet, struct exact_rational value, int places)
+const char *sheet_decimal(const struct sheet *sheet, struct exact_rational value, int decimals)
 {
     char text[EXACT_TEXT_SIZE];
-    return sheet_say(sheet, "%s", exact_to_decimal(value, places, text));
+    return sheet_say(sheet, "%s", exact_to_decimal(value, decimals, text));
 }
 
 const char *sheet_both(const struct sheet *sheet, struct exact_rational value)
@@ -173,23 +173,23 @@ const char *sheet_quantity(const struct sheet *sheet, const struct model_quantit
 
 /* In its own unit, and behind it in those of the two others that it is not; rounded down there. */
 static const char *in_units(const struct sheet *sheet, struct exact_measure value,
-                            const enum exact_unit units[2], const int places[2])
+                            const enum exact_unit units[2], const int decimals[2])
 {
     const char *text = sheet_say(sheet, "%s %s", sheet_decimal(sheet, value.value, 6),
                                  exact_unit_row(value.unit)->name);
     const char *others = "";
     for (size_t i = 0; i < 2; i++) {
         struct exact_measure step = {exact_whole(1), units[i]};
-        for (int j = 0; j < places[i]; j++) {
+        for (int j = 0; j < decimals[i]; j++) {
             step.value.den *= 10;
         }
         int64_t steps = 0;
         struct exact_rational rounded;
         if (units[i] != value.unit && exact_measure_steps_down(value, step, &steps) &&
             exact_mul(exact_whole(steps), step.value, &rounded)) {
-            others =
-                sheet_say(sheet, "%s%s%s %s", others, *others ? ", " : "",
-                          sheet_decimal(sheet, rounded, places[i]), exact_unit_row(units[i])->name);
+            others = sheet_say(sheet, "%s%s%s %s", others, *others ? ", " : "",
+                               sheet_decimal(sheet, rounded, decimals[i]),
+                               exact_unit_row(units[i])->name);
         }
     }
     return *others ? sheet_say(sheet, "%s (%s)", text, others) : text;
@@ -198,15 +198,15 @@ static const char *in_units(const struct sheet *sheet, struct exact_measure valu
 const char *sheet_torque(const struct sheet *sheet, struct exact_measure torque)
 {
     static const enum exact_unit units[] = {EXACT_NEWTON_METRE, EXACT_LBF_FT};
-    static const int places[] = {1, 1};
-    return in_units(sheet, torque, units, places);
+    static const int decimals[] = {1, 1};
+    return in_units(sheet, torque, units, decimals);
 }
 
 const char *sheet_speed(const struct sheet *sheet, struct exact_measure speed)
 {
     static const enum exact_unit units[] = {EXACT_DEG_PER_MIN, EXACT_RPM};
-    static const int places[] = {1, 3};
-    return in_units(sheet, speed, units, places);
+    static const int decimals[] = {1, 3};
+    return in_units(sheet, speed, units, decimals);
 }
 
 const char *sheet_duration(const struct sheet *sheet, struct exact_rational seconds)

@@ -26,8 +26,8 @@ void sheet_row(const struct sheet *sheet, struct sheet_rows *rows, const char *l
 const char *sheet_say(const struct sheet *sheet, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* A decimal of at most `places` places, rounded to the nearest. */
-const char *sheet_decimal(const struct sheet *sheet, struct exact_rational value, int places);
+/* A decimal of at most `decimals` of them, rounded to the nearest. */
+const char *sheet_decimal(const struct sheet *sheet, struct exact_rational value, int decimals);
 
 /* "47/24 = 1.958333", or just the number where it is whole. */
 const char *sheet_both(const struct sheet *sheet, struct exact_rational value);
@@ -68,7 +68,7 @@ const char *sheet_status_warning(const struct sheet *sheet);
 /* "revision 4, released". */
 const char *sheet_edition(const struct sheet *sheet);
 
-/* The three places where the turning shows, in the order of the drive. */
+/* The three decimals where the turning shows, in the order of the drive. */
 enum sheet_end { SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR };
 
 /* Which way one of them turns when the spool turns its normal way. */

@@ -33,7 +33,7 @@ void table_start(struct table_builder *builder, struct arena *arena,
 
 /* Which spools and stages of a definition go into the table, and where in the draft they stand. */
 struct selection {
-    uint32_t *spools, *stages; /* TABLE_NOWHERE: not in the table */
+    uint32_t *spools, *stages; /* TABLE_NO_INDEX: not in the table */
     uint32_t spool_count, stage_count, link_count;
 };
 
@@ -45,16 +45,16 @@ static struct selection select_turned(const struct model_engine *engine,
     chosen.spools = arena_array(scratch, engine->spools.count, sizeof *chosen.spools);
     chosen.stages = arena_array(scratch, engine->stages.count, sizeof *chosen.stages);
     for (size_t i = 0; i < engine->spools.count; i++) {
-        chosen.spools[i] = TABLE_NOWHERE;
+        chosen.spools[i] = TABLE_NO_INDEX;
         for (size_t p = 0; p < engine->pads.count; p++) {
-            if (model_pad(engine, p)->spool_index == i && chosen.spools[i] == TABLE_NOWHERE) {
+            if (model_pad(engine, p)->spool_index == i && chosen.spools[i] == TABLE_NO_INDEX) {
                 chosen.spools[i] = chosen.spool_count++;
             }
         }
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
-        bool turned = chosen.spools[model_stage(engine, i)->spool_index] != TABLE_NOWHERE;
-        chosen.stages[i] = turned ? chosen.stage_count++ : TABLE_NOWHERE;
+        bool turned = chosen.spools[model_stage(engine, i)->spool_index] != TABLE_NO_INDEX;
+        chosen.stages[i] = turned ? chosen.stage_count++ : TABLE_NO_INDEX;
     }
     for (size_t p = 0; p < engine->pads.count; p++) {
         chosen.link_count += (uint32_t)on->pads[p].pair_count;
@@ -156,14 +156,14 @@ static bool add(struct table_builder *builder, const struct model_engine *engine
     const void *id = builder->texts.items[table_get32(draft.engine + ROTOR_ENGINE_ID)].bytes;
     draft.id = id;
     for (size_t i = 0; i < engine->spools.count; i++) {
-        if (chosen->spools[i] != TABLE_NOWHERE) {
+        if (chosen->spools[i] != TABLE_NO_INDEX) {
             table_encode_spool(builder, model_spool(engine, i),
                                draft.spools + chosen->spools[i] * (size_t)ROTOR_SPOOL_SIZE);
         }
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
-        if (chosen->stages[i] != TABLE_NOWHERE &&
+        if (chosen->stages[i] != TABLE_NO_INDEX &&
             !table_encode_stage(builder, stage, chosen->spools[stage->spool_index],
                                 draft.stages + chosen->stages[i] * (size_t)ROTOR_STAGE_SIZE)) {
             return false;
@@ -201,7 +201,7 @@ bool table_add(struct table_builder *builder, const struct model_engine *engine,
 /* A designation, with the index of its text and of its engine. */
 struct name {
     const char *text;
-    uint32_t place, engine;
+    uint32_t index, engine;
 };
 
 /* How many records of each kind stand before the draft that is being settled; at last, of all. */
@@ -228,7 +228,7 @@ static int by_text(const void *a, const void *b)
 static bool settle_item(struct table_pool *pool, uint8_t *at)
 {
     bool fresh = false;
-    table_put32(at, table_pool_place(pool, table_get32(at), &fresh));
+    table_put32(at, table_pool_index(pool, table_get32(at), &fresh));
     return fresh;
 }
 
@@ -240,7 +240,7 @@ static void settle_ports(struct table_builder *builder, uint8_t *at)
         for (uint32_t i = 0; i < ports->length; i += ROTOR_PORT_SIZE) {
             uint32_t id = table_get32(ports->bytes + i + ROTOR_PORT_ID);
             bool fresh = false;
-            table_pool_place(&builder->texts, id, &fresh);
+            table_pool_index(&builder->texts, id, &fresh);
         }
     }
 }
@@ -303,7 +303,7 @@ static void settle_draft(struct table_builder *builder, const struct table_draft
     before->links += draft->link_count;
 }
 
-/* A run of sections as the directory lists them; the names of kinds are ROTOR_KIND_*. */
+/* A range of sections as the directory lists them; the names of kinds are ROTOR_KIND_*. */
 struct layout {
     uint64_t counts[ROTOR_KIND_LAST_REQUIRED + 1];
     uint64_t offsets[ROTOR_KIND_LAST_REQUIRED + 1];
@@ -401,7 +401,7 @@ static void write_pools(const struct table_builder *builder, const struct layout
     table_pool_write(&builder->datums, out + layout->offsets[ROTOR_KIND_DATUMS]);
     for (uint64_t i = 0; i < layout->counts[ROTOR_KIND_PORTS]; i++) {
         uint8_t *id = ports + i * ROTOR_PORT_SIZE + ROTOR_PORT_ID;
-        table_put32(id, builder->texts.items[table_get32(id)].place);
+        table_put32(id, builder->texts.items[table_get32(id)].index);
     }
 }
 
@@ -447,7 +447,7 @@ bool table_finish(struct table_builder *builder, struct arena *arena, const uint
     memcpy(out + layout.offsets[ROTOR_KIND_DEVICE], builder->device_record, ROTOR_DEVICE_SIZE);
     for (size_t i = 0; i < names; i++) {
         uint8_t *name = out + layout.offsets[ROTOR_KIND_NAMES] + i * ROTOR_NAME_SIZE;
-        table_put32(name + ROTOR_NAME_TEXT, sorted[i].place);
+        table_put32(name + ROTOR_NAME_TEXT, sorted[i].index);
         table_put32(name + ROTOR_NAME_ENGINE, sorted[i].engine);
     }
     write_drafts(builder, &layout, out);

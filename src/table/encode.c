@@ -59,14 +59,14 @@ static size_t encode_mesh(const struct model_mesh *mesh, uint8_t *out)
 uint32_t table_keep_path(struct table_builder *builder, const struct model_list *path,
                          uint8_t *count)
 {
-    uint8_t run[MODEL_PATH_MOST * (MODEL_MESH_TEETH - 1) * ROTOR_MESH_SIZE] = {0};
+    uint8_t range[MODEL_PATH_MOST * (MODEL_MESH_TEETH - 1) * ROTOR_MESH_SIZE] = {0};
     size_t meshes = 0;
     for (size_t i = 0; i < path->count; i++) {
         meshes +=
-            encode_mesh(MODEL_ITEM(*path, struct model_mesh, i), run + meshes * ROTOR_MESH_SIZE);
+            encode_mesh(MODEL_ITEM(*path, struct model_mesh, i), range + meshes * ROTOR_MESH_SIZE);
     }
     table_put16(count, (uint32_t)meshes);
-    return table_pool_keep(&builder->meshes, run, meshes * ROTOR_MESH_SIZE);
+    return table_pool_keep(&builder->meshes, range, meshes * ROTOR_MESH_SIZE);
 }
 
 bool table_refuse(struct table_builder *builder, const char *format, ...)
@@ -172,13 +172,13 @@ void table_encode_spool(struct table_builder *builder, const struct model_spool 
 
 static uint32_t keep_ports(struct table_builder *builder, const struct model_stage *stage)
 {
-    uint8_t run[MODEL_PORTS_MOST * ROTOR_PORT_SIZE] = {0};
+    uint8_t range[MODEL_PORTS_MOST * ROTOR_PORT_SIZE] = {0};
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        table_put32(run + i * ROTOR_PORT_SIZE + ROTOR_PORT_ID, table_text(builder, &port->id));
-        table_put16(run + i * ROTOR_PORT_SIZE + ROTOR_PORT_CLOCK, (uint32_t)port->clock.value);
+        table_put32(range + i * ROTOR_PORT_SIZE + ROTOR_PORT_ID, table_text(builder, &port->id));
+        table_put16(range + i * ROTOR_PORT_SIZE + ROTOR_PORT_CLOCK, (uint32_t)port->clock.value);
     }
-    return table_pool_keep(&builder->ports, run, stage->ports.count * ROTOR_PORT_SIZE);
+    return table_pool_keep(&builder->ports, range, stage->ports.count * ROTOR_PORT_SIZE);
 }
 
 /* The clocking in degrees, within a turn. */
@@ -298,7 +298,7 @@ static bool keep_datums(struct table_builder *builder, const struct model_engine
                         const struct model_stage *stage, struct exact_rational counts_per_turn,
                         uint8_t *out)
 {
-    uint8_t run[MODEL_PORTS_MOST * ROTOR_DATUM_SIZE];
+    uint8_t range[MODEL_PORTS_MOST * ROTOR_DATUM_SIZE];
     struct exact_rational clocking = {0, 1};
     if (stage->clocking.at.state != MODEL_GIVEN || stage->ports.count == 0) {
         return true;
@@ -310,17 +310,17 @@ static bool keep_datums(struct table_builder *builder, const struct model_engine
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
         int64_t count = turning_datum(port->clock.value, ccw, clocking, counts_per_turn);
-        table_put32(run + i * ROTOR_DATUM_SIZE, (uint32_t)count);
+        table_put32(range + i * ROTOR_DATUM_SIZE, (uint32_t)count);
     }
     table_put16(out + ROTOR_LINK_DATUM_COUNT, (uint32_t)stage->ports.count);
     table_put32(out + ROTOR_LINK_DATUMS,
-                table_pool_keep(&builder->datums, run, stage->ports.count * ROTOR_DATUM_SIZE));
+                table_pool_keep(&builder->datums, range, stage->ports.count * ROTOR_DATUM_SIZE));
     return true;
 }
 
 bool table_encode_link(struct table_builder *builder, const struct model_engine *engine,
                        const struct model_pad_on_device *on, const struct model_pair *pair,
-                       uint32_t stage_place, uint8_t *out)
+                       uint32_t stage_index, uint8_t *out)
 {
     const struct model_stage *stage = model_stage(engine, pair->stage);
     const struct turning_schedule *schedule = &pair->schedule;
@@ -335,7 +335,7 @@ bool table_encode_link(struct table_builder *builder, const struct model_engine 
     table_put32(record + ROTOR_SCHEDULE_Q, (uint32_t)schedule->whole);
     table_put32(record + ROTOR_SCHEDULE_R, (uint32_t)schedule->num);
     table_put32(record + ROTOR_SCHEDULE_D, (uint32_t)schedule->den);
-    table_put32(out + ROTOR_LINK_STAGE, stage_place);
+    table_put32(out + ROTOR_LINK_STAGE, stage_index);
     table_put32(out + ROTOR_LINK_SCHEDULE,
                 table_pool_keep(&builder->schedules, record, sizeof record));
     out[ROTOR_LINK_ORDER] = pair->falling ? ROTOR_ORDER_FALLING : ROTOR_ORDER_RISING;

@@ -1,7 +1,7 @@
 /*
  * encode.h - private to the builder: the records of one thing each.
  *
- * References to texts and runs are numbers of items in the builder's pools.  A function that can
+ * References to texts and ranges are numbers of items in the builder's pools.  A function that can
  * fail returns false and sets builder->problem.
  */
 #ifndef ROTORTAB_TABLE_ENCODE_H
@@ -31,9 +31,9 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
 bool table_encode_pad(struct table_builder *builder, const struct model_pad *pad,
                       const struct model_pad_facts *facts, const struct model_pad_on_device *on,
                       uint32_t spool, uint8_t *out);
-/* `stage_place` is the stage's index within the draft. */
+/* `stage_index` is the stage's index within the draft. */
 bool table_encode_link(struct table_builder *builder, const struct model_engine *engine,
                        const struct model_pad_on_device *on, const struct model_pair *pair,
-                       uint32_t stage_place, uint8_t *out);
+                       uint32_t stage_index, uint8_t *out);
 
 #endif

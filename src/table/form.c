@@ -29,14 +29,14 @@ static const char *pool_fault(struct arena *arena, const struct rotor_table *tab
     size_t size = 1;
     for (size_t i = 0; i < length; i += size) {
         uint32_t code = 0;
-        size_t place = (size_t)(pool - table->bytes) + i;
+        size_t offset = (size_t)(pool - table->bytes) + i;
         size = text_utf8_decode((const char *)pool + i, length - i, &code);
         if (size == 0) {
             return arena_printf(arena, "byte %zu, in a text, is not part of any UTF-8 character",
-                                place);
+                                offset);
         }
         if (text_is_hidden(code) && code != 0) {
-            return arena_printf(arena, "the text at byte %zu has the %s character U+%04X", place,
+            return arena_printf(arena, "the text at byte %zu has the %s character U+%04X", offset,
                                 text_is_control(code) ? "control" : "hidden", (unsigned)code);
         }
     }
@@ -171,22 +171,22 @@ static bool check_stage(const struct rotor_table *table, uint32_t index,
 
 /* The shafts of a path meet the backs of its bevel gears.  Without `faces` it is followed from its
  * own first bevel. */
-static bool backs_fit(const struct rotor_table *table, struct rotor_run run,
+static bool backs_fit(const struct rotor_table *table, struct rotor_range range,
                       enum turning_direction faces)
 {
     struct turning_mesh meshes[TABLE_MESHES_MOST];
     struct turning_shaft end;
     size_t at = 0;
-    if (!table_path_of(table, run, meshes)) {
+    if (!table_path_of(table, range, meshes)) {
         return false;
     }
-    for (uint16_t i = 0; faces == TURNING_NOWHERE && i < run.count; i++) {
+    for (uint16_t i = 0; faces == TURNING_NOWHERE && i < range.count; i++) {
         if (meshes[i].kind == TURNING_BEVEL) {
             faces = meshes[i].backs[0];
             break;
         }
     }
-    return turning_path_sense(meshes, run.count, turning_facing(faces, true), &end, &at) !=
+    return turning_path_sense(meshes, range.count, turning_facing(faces, true), &end, &at) !=
            TURNING_OFF_AXIS;
 }
 
@@ -275,12 +275,12 @@ static bool check_pad(const struct rotor_table *table, const struct rotor_engine
 }
 
 /* No id twice among a few records of one kind; the id comes first in all of them. */
-static bool ids_differ(const struct rotor_table *table, uint32_t kind, struct rotor_run run,
+static bool ids_differ(const struct rotor_table *table, uint32_t kind, struct rotor_range range,
                        struct table_misfit *misfit)
 {
-    for (uint32_t i = run.first; i < run.first + run.count; i++) {
+    for (uint32_t i = range.first; i < range.first + range.count; i++) {
         const char *id = rotor_text(table, rotor_record(table, kind, i));
-        for (uint32_t j = run.first; j < i; j++) {
+        for (uint32_t j = range.first; j < i; j++) {
             if (strcmp(id, rotor_text(table, rotor_record(table, kind, j))) == 0) {
                 return table_misfit_at(misfit, TABLE_MISFIT_TEXT, kind, i);
             }

@@ -1,8 +1,8 @@
 /*
  * laid_out.c - is everything where the compiler puts it?
  *
- * The compiler places what is shared, texts and runs of records, at its first use, one after the
- * other.  So whoever goes through a table in the compiler's order meets each text and run either
+ * The compiler places what is shared, texts and ranges of records, at its first use, one after the
+ * other.  So whoever goes through a table in the compiler's order meets each text and range either
  * where all those before it end, or a second time.  What nobody meets is not used.
  */
 #include "field/rotor_bytes.h"
@@ -12,10 +12,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A section of shared runs, and how far it has been met. */
+/* A section of shared ranges, and how far it has been met. */
 struct shared {
     uint32_t kind, met;
-    uint16_t *lengths; /* of the run that begins at each record; 0 where none does */
+    uint16_t *lengths; /* of the range that begins at each record; 0 where none does */
 };
 
 struct name {
@@ -73,7 +73,8 @@ static bool meet_text(struct walk *walk, uint32_t kind, uint32_t index, uint32_t
     return true;
 }
 
-/* A run of a shared section that a record refers to; *fresh where it is met for the first time. */
+/* A range of a shared section that a record refers to; *fresh where it is met for the first time.
+ */
 static bool meet_run(struct shared *shared, uint32_t first, uint16_t count, bool *fresh)
 {
     *fresh = count > 0 && first == shared->met;

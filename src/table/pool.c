@@ -47,7 +47,7 @@ void table_pool_start(struct table_pool *pool, struct arena *arena, uint32_t str
     static const uint8_t nothing[1] = {0};
     *pool = (struct table_pool){.arena = arena, .stride = stride};
     uint32_t first = table_pool_keep(pool, nothing, 0);
-    pool->items[first].place = 0;
+    pool->items[first].index = 0;
 }
 
 uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t length)
@@ -63,29 +63,29 @@ uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t l
         uint8_t *copy = arena_alloc(pool->arena, length);
         memcpy(copy, bytes, length);
         pool->items[pool->count++] =
-            (struct table_item){copy, (uint32_t)length, hash, TABLE_NOWHERE};
+            (struct table_item){copy, (uint32_t)length, hash, TABLE_NO_INDEX};
         *slot = (uint32_t)pool->count;
     }
     return *slot - 1;
 }
 
-uint32_t table_pool_place(struct table_pool *pool, uint32_t item, bool *fresh)
+uint32_t table_pool_index(struct table_pool *pool, uint32_t item, bool *fresh)
 {
     struct table_item *placed = &pool->items[item];
-    *fresh = placed->place == TABLE_NOWHERE;
+    *fresh = placed->index == TABLE_NO_INDEX;
     if (*fresh) {
-        placed->place = (uint32_t)pool->placed;
+        placed->index = (uint32_t)pool->placed;
         pool->placed += placed->length / pool->stride;
     }
-    return placed->place;
+    return placed->index;
 }
 
 void table_pool_write(const struct table_pool *pool, uint8_t *section)
 {
     for (size_t i = 0; i < pool->count; i++) {
         const struct table_item *item = &pool->items[i];
-        if (item->place != TABLE_NOWHERE) {
-            memcpy(section + (size_t)item->place * pool->stride, item->bytes, item->length);
+        if (item->index != TABLE_NO_INDEX) {
+            memcpy(section + (size_t)item->index * pool->stride, item->bytes, item->length);
         }
     }
 }

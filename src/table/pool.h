@@ -1,7 +1,7 @@
 /*
  * pool.h - what a table stores once: texts, gear paths, ports, schedules, datums.
  *
- * An item is a run of records; equal bytes are the same item.  Its place in the section is given
+ * An item is a range of records; equal bytes are the same item.  Its index in the section is given
  * only when the table is written, in the order of first use there: so the order in which the
  * definitions came leaves no trace, and no item is written that nothing refers to.
  */
@@ -17,10 +17,10 @@ struct table_item {
     const uint8_t *bytes;
     uint32_t length; /* bytes */
     uint32_t hash;
-    uint32_t place; /* index of its first record, or TABLE_NOWHERE */
+    uint32_t index; /* of its first record, or TABLE_NO_INDEX */
 };
 
-#define TABLE_NOWHERE UINT32_MAX
+#define TABLE_NO_INDEX UINT32_MAX
 
 struct table_pool {
     struct arena *arena;
@@ -29,19 +29,19 @@ struct table_pool {
     size_t count, capacity;
     uint32_t *slots; /* open addressing: an item's number and 1, 0 where free */
     size_t slot_count;
-    uint64_t placed; /* records that have a place; above 32 bits the table is refused as a whole */
+    uint64_t placed; /* records that have an index; above 32 bits the table is refused as a whole */
 };
 
-/* Item 0 is the empty run; it has place 0 and takes no room. */
+/* Item 0 is the empty range; it has index 0 and takes no room. */
 void table_pool_start(struct table_pool *pool, struct arena *arena, uint32_t stride);
 
 /* The number of the item with these bytes, which are copied where they are new. */
 uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t length);
 
 /* The index of the item's first record; true in *fresh where it has just been given. */
-uint32_t table_pool_place(struct table_pool *pool, uint32_t item, bool *fresh);
+uint32_t table_pool_index(struct table_pool *pool, uint32_t item, bool *fresh);
 
-/* Writes every item that has a place into the section. */
+/* Writes every item that has an index into the section. */
 void table_pool_write(const struct table_pool *pool, uint8_t *section);
 
 #endif

@@ -51,15 +51,15 @@ static bool mesh_of(const struct rotor_mesh *record, struct turning_mesh *out)
     return record->teeth_a > 0 && record->teeth_b > 0;
 }
 
-bool table_path_of(const struct rotor_table *table, struct rotor_run run,
+bool table_path_of(const struct rotor_table *table, struct rotor_range range,
                    struct turning_mesh meshes[TABLE_MESHES_MOST])
 {
-    if (run.count > TABLE_MESHES_MOST) {
+    if (range.count > TABLE_MESHES_MOST) {
         return false;
     }
-    for (uint16_t i = 0; i < run.count; i++) {
+    for (uint16_t i = 0; i < range.count; i++) {
         struct rotor_mesh record;
-        if (!rotor_get_mesh(table, run.first + i, &record) || !mesh_of(&record, &meshes[i])) {
+        if (!rotor_get_mesh(table, range.first + i, &record) || !mesh_of(&record, &meshes[i])) {
             return false;
         }
     }
@@ -67,13 +67,13 @@ bool table_path_of(const struct rotor_table *table, struct rotor_run run,
 }
 
 /* Whether a path that is known makes this ratio. */
-static bool path_makes(const struct rotor_table *table, struct rotor_run run,
+static bool path_makes(const struct rotor_table *table, struct rotor_range range,
                        struct exact_rational ratio)
 {
     struct turning_mesh meshes[TABLE_MESHES_MOST];
     struct exact_rational made;
-    return run.count == 0 ||
-           (table_path_of(table, run, meshes) && turning_path_ratio(meshes, run.count, &made) &&
+    return range.count == 0 ||
+           (table_path_of(table, range, meshes) && turning_path_ratio(meshes, range.count, &made) &&
             exact_equal(made, ratio));
 }
 
@@ -166,11 +166,11 @@ struct truth {
     exact_wide spare;    /* counts more that it may be off: 1 where the remainder does not fit */
 };
 
-static void note_stop(const struct truth *truth, int64_t j, int64_t run, struct table_replay *out)
+static void note_stop(const struct truth *truth, int64_t j, int64_t count, struct table_replay *out)
 {
     out->fault = TABLE_STOP_WRONG;
     out->stop = j;
-    out->found = run;
+    out->found = count;
     out->expected =
         (int64_t)exact_wide_floor_div((exact_wide)2 * j * truth->num + truth->den, 2 * truth->den);
 }
@@ -190,18 +190,18 @@ static bool walk(const struct rotor_motion *motion, const struct truth *truth, u
     const int64_t step = (motion->order == ROTOR_ORDER_RISING) == back ? -1 : 1;
     rotor_start(motion, 1, 0, &position);
     for (uint64_t i = 1; i <= stops; i++) {
-        int64_t before = position.run;
+        int64_t before = position.counts;
         if (back) {
             rotor_previous(motion, &position);
         } else {
             rotor_next(motion, &position);
         }
-        off += 2 * ((position.run - before) * truth->den + (back ? truth->num : -truth->num));
+        off += 2 * ((position.counts - before) * truth->den + (back ? truth->num : -truth->num));
         blade += step;
         blade = blade < 1 ? motion->blades : blade > motion->blades ? 1 : blade;
         int64_t j = back ? -(int64_t)i : (int64_t)i;
         if (off > bound || off <= -bound) {
-            note_stop(truth, j, position.run, out);
+            note_stop(truth, j, position.counts, out);
             return false;
         }
         if (position.blade != blade) {

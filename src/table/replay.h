@@ -19,7 +19,7 @@ enum { TABLE_MESHES_MOST = 256 }; /* of one path; more than a definition can hav
 enum turning_direction table_direction_of(uint8_t code);
 
 /* The meshes of a path; false where it has one that cannot be, or more than TABLE_MESHES_MOST. */
-bool table_path_of(const struct rotor_table *table, struct rotor_run run,
+bool table_path_of(const struct rotor_table *table, struct rotor_range range,
                    struct turning_mesh meshes[TABLE_MESHES_MOST]);
 
 enum table_fault {

@@ -64,14 +64,14 @@ const char *table_word_fraction(struct arena *arena, struct rotor_fraction fract
     return arena_printf(arena, "%" PRIu64 "/%" PRIu64, fraction.num, fraction.den);
 }
 
-const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int places)
+const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int decimals)
 {
     struct exact_rational value;
     char text[EXACT_TEXT_SIZE];
     if (!table_fraction(fraction, &value)) {
         return table_word_fraction(arena, fraction);
     }
-    exact_to_decimal(value, places, text);
+    exact_to_decimal(value, decimals, text);
     return arena_copy(arena, text, strlen(text));
 }
 

@@ -34,8 +34,8 @@ bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
  */
 const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction);
 
-/* For people: a decimal of at most `places` places where that is exact or nearly so. */
-const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int places);
+/* For people: a decimal of at most `decimals` of them where that is exact or nearly so. */
+const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int decimals);
 
 /* steps * num/den, exactly: a limit in the device's unit. */
 struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t den);

@@ -101,7 +101,7 @@ uint32_t text_file_line_beginning(const struct text_file *file, const char *word
 }
 
 /* The place of byte `offset`, one character long. */
-static struct span place_of(const struct text_file *file, size_t offset)
+static struct span span_at(const struct text_file *file, size_t offset)
 {
     struct span at = {file, 1, 1, 1, 2};
     for (size_t i = text_file_mark(file); i < offset;) {
@@ -166,7 +166,7 @@ static size_t plain_length(const char *text, size_t length)
 static bool check_characters(const struct text_file *file, struct findings *findings)
 {
     if (starts_with(file, "\xff\xfe", 2) || starts_with(file, "\xfe\xff", 2)) {
-        finding_add(findings, RULE_NOT_UTF8, place_of(file, 0),
+        finding_add(findings, RULE_NOT_UTF8, span_at(file, 0),
                     "this is UTF-16 text (it begins with that byte order mark)");
         return false;
     }
@@ -175,21 +175,21 @@ static bool check_characters(const struct text_file *file, struct findings *find
         uint32_t code = 0;
         size_t size = text_utf8_decode(file->bytes + i, file->length - i, &code);
         if (size == 0) {
-            finding_add(findings, RULE_NOT_UTF8, place_of(file, i),
+            finding_add(findings, RULE_NOT_UTF8, span_at(file, i),
                         "byte 0x%02x is not part of any UTF-8 character",
                         (unsigned)(unsigned char)file->bytes[i]);
             return false;
         }
         if (!is_allowed(code) || (code == 0xfeff && i != 0)) {
             struct finding *finding =
-                finding_add(findings, RULE_YAML_SYNTAX, place_of(file, i),
+                finding_add(findings, RULE_YAML_SYNTAX, span_at(file, i),
                             "character U+%04X cannot stand in YAML", (unsigned)code);
             finding_remedy(findings, finding,
                            "Delete the character; if there are many, this is not a text file.");
             return false;
         }
         if (text_is_hidden(code) && !text_is_control(code) && code != 0xfeff) {
-            finding_add(findings, RULE_HIDDEN_CHARACTER, place_of(file, i),
+            finding_add(findings, RULE_HIDDEN_CHARACTER, span_at(file, i),
                         "the character U+%04X is in the text, and nobody sees it", (unsigned)code);
             return false;
         }

@@ -6,9 +6,9 @@
 static struct text_identity *find(const struct text_seen *seen, struct text_identity identity)
 {
     uint64_t mixed = (uint64_t)identity.inode * 0x9e3779b97f4a7c15u;
-    size_t place = (size_t)(mixed >> 20) ^ (size_t)identity.device;
-    for (;; place++) {
-        struct text_identity *slot = &seen->slots[place % seen->capacity];
+    size_t index = (size_t)(mixed >> 20) ^ (size_t)identity.device;
+    for (;; index++) {
+        struct text_identity *slot = &seen->slots[index % seen->capacity];
         if (slot->inode == 0 ||
             (slot->inode == identity.inode && slot->device == identity.device)) {
             return slot;

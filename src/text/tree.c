@@ -43,7 +43,7 @@ static struct span span_between(const struct reader *r, const yaml_mark_t *start
 }
 
 /* Hangs the node where the collection that is open wants it.  A map takes key and value in turn. */
-static void place(struct reader *r, struct text_node *node)
+static void attach(struct reader *r, struct text_node *node)
 {
     if (r->depth == 0) {
         if (!r->root) {
@@ -129,7 +129,7 @@ static void take_scalar(struct reader *r, const yaml_event_t *event)
         finding_add(r->findings, RULE_ALIAS_REFUSED, node->at, "a merge key is used");
         node->refused = true;
     }
-    place(r, node);
+    attach(r, node);
 }
 
 /* False where the nesting is too deep to go on. */
@@ -156,12 +156,12 @@ static bool open_collection(struct reader *r, const yaml_event_t *event, enum te
 static void close_collection(struct reader *r, const yaml_event_t *event)
 {
     struct text_node *node = r->levels[--r->depth].node;
-    /* A flow collection ends with its bracket; a block one with its last child, set in place(). */
+    /* A flow collection ends with its bracket; a block one with its last child, set in attach(). */
     if (event->end_mark.index > event->start_mark.index) {
         node->at.end_line = (uint32_t)event->end_mark.line + 1;
         node->at.end_column = (uint32_t)event->end_mark.column + 1;
     }
-    place(r, node);
+    attach(r, node);
 }
 
 /* A key that is a collection, in a tree whose keys are scalars, is reported and made a scalar. */
@@ -215,7 +215,7 @@ static bool take(struct reader *r, const yaml_event_t *event)
         node->refused = true;
         node->at = at;
         node->text = "";
-        place(r, node);
+        attach(r, node);
         return true;
     }
     case YAML_DOCUMENT_START_EVENT:

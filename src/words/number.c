@@ -3,7 +3,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { MOST_PLACES = 18, INTERVAL_PLACES = 7, TOLERANCE_PLACES = 9 };
+enum { MOST_DECIMALS = 18, INTERVAL_PLACES = 7, TOLERANCE_PLACES = 9 };
 
 const char *words_exact(struct arena *arena, struct exact_rational value)
 {
@@ -12,15 +12,15 @@ const char *words_exact(struct arena *arena, struct exact_rational value)
     return arena_copy(arena, text, strlen(text));
 }
 
-const char *words_decimal(struct arena *arena, struct exact_rational value, int places)
+const char *words_decimal(struct arena *arena, struct exact_rational value, int decimals)
 {
     char text[EXACT_TEXT_SIZE];
-    exact_to_decimal(value, places, text);
+    exact_to_decimal(value, decimals, text);
     return arena_copy(arena, text, strlen(text));
 }
 
 /* Small numbers get more decimals, so that they are not shown as nothing. */
-static int usual_places(struct exact_rational value)
+static int usual_decimals(struct exact_rational value)
 {
     struct exact_rational size = exact_abs(value);
     if (exact_compare(size, exact_whole(100)) >= 0) {
@@ -31,7 +31,7 @@ static int usual_places(struct exact_rational value)
 
 const char *words_number(struct arena *arena, struct exact_rational value)
 {
-    return words_decimal(arena, value, usual_places(value));
+    return words_decimal(arena, value, usual_decimals(value));
 }
 
 const char *words_exact_and_decimal(struct arena *arena, struct exact_rational value)
@@ -43,13 +43,13 @@ const char *words_exact_and_decimal(struct arena *arena, struct exact_rational v
 }
 
 const char *words_decimal_beside(struct arena *arena, struct exact_rational value,
-                                 struct exact_rational other, int places)
+                                 struct exact_rational other, int decimals)
 {
     char text[EXACT_TEXT_SIZE];
     char beside[EXACT_TEXT_SIZE];
-    for (; places <= MOST_PLACES; places++) {
-        exact_to_decimal(value, places, text);
-        if (strcmp(text, exact_to_decimal(other, places, beside)) != 0) {
+    for (; decimals <= MOST_DECIMALS; decimals++) {
+        exact_to_decimal(value, decimals, text);
+        if (strcmp(text, exact_to_decimal(other, decimals, beside)) != 0) {
             return arena_copy(arena, text, strlen(text));
         }
     }
@@ -59,7 +59,7 @@ const char *words_decimal_beside(struct arena *arena, struct exact_rational valu
 const char *words_number_beside(struct arena *arena, struct exact_rational value,
                                 struct exact_rational other)
 {
-    return words_decimal_beside(arena, value, other, usual_places(value));
+    return words_decimal_beside(arena, value, other, usual_decimals(value));
 }
 
 const char *words_interval(struct arena *arena, struct exact_interval value)
@@ -73,7 +73,7 @@ const char *words_interval(struct arena *arena, struct exact_interval value)
 /* ---- angles and shares ------------------------------------------------------------------------
  */
 
-static int degree_places(struct exact_rational degrees)
+static int degree_decimals(struct exact_rational degrees)
 {
     struct exact_rational size = exact_abs(degrees);
     if (exact_compare(size, exact_whole(10)) >= 0) {
@@ -84,14 +84,14 @@ static int degree_places(struct exact_rational degrees)
 
 const char *words_degrees(struct arena *arena, struct exact_rational degrees)
 {
-    return arena_printf(arena, "%s deg", words_decimal(arena, degrees, degree_places(degrees)));
+    return arena_printf(arena, "%s deg", words_decimal(arena, degrees, degree_decimals(degrees)));
 }
 
 const char *words_degrees_beside(struct arena *arena, struct exact_rational degrees,
                                  struct exact_rational other)
 {
     return arena_printf(arena, "%s deg",
-                        words_decimal_beside(arena, degrees, other, degree_places(degrees)));
+                        words_decimal_beside(arena, degrees, other, degree_decimals(degrees)));
 }
 
 const char *words_degrees_at_most(struct arena *arena, struct exact_rational degrees)
@@ -136,8 +136,9 @@ const char *words_in_unit(struct arena *arena, const char *number, enum exact_un
 /* Not rounded: its last decimal may be what takes it beyond a limit that the message names next. */
 static const char *as_written(struct arena *arena, const struct exact_quantity *written)
 {
-    return written->form == EXACT_FRACTION ? words_exact(arena, written->stated)
-                                           : words_decimal(arena, written->stated, written->places);
+    return written->form == EXACT_FRACTION
+               ? words_exact(arena, written->stated)
+               : words_decimal(arena, written->stated, written->decimals);
 }
 
 const char *words_quantity(struct arena *arena, const struct model_quantity *quantity)
@@ -157,7 +158,8 @@ const char *words_quantity_and_tolerance(struct arena *arena, const struct model
     return words_in_unit(arena, number, written->unit);
 }
 
-/* A multiple of a decimal has no more places than that; of a fraction, enough to tell steps apart.
+/* A multiple of a decimal has no more decimals than that; of a fraction, enough to tell steps
+ * apart.
  */
 const char *words_steps(struct arena *arena, int64_t steps, const struct model_quantity *step)
 {
@@ -169,19 +171,19 @@ const char *words_steps(struct arena *arena, int64_t steps, const struct model_q
         return "a very large limit";
     }
     const char *number = one->form == EXACT_FRACTION ? words_number_beside(arena, value, next)
-                                                     : words_decimal(arena, value, one->places);
+                                                     : words_decimal(arena, value, one->decimals);
     return words_in_unit(arena, number, one->unit);
 }
 
 /* In its own unit, then in those of the two others that it is not in, rounded down there. */
 static const char *in_units(struct arena *arena, struct exact_measure value,
-                            const enum exact_unit units[2], const int places[2])
+                            const enum exact_unit units[2], const int decimals[2])
 {
     const char *text = words_in_unit(arena, words_decimal(arena, value.value, 6), value.unit);
     const char *others = "";
     for (size_t i = 0; i < 2; i++) {
         struct exact_measure step = {exact_whole(1), units[i]};
-        for (int j = 0; j < places[i]; j++) {
+        for (int j = 0; j < decimals[i]; j++) {
             step.value.den *= 10;
         }
         int64_t steps = 0;
@@ -190,7 +192,7 @@ static const char *in_units(struct arena *arena, struct exact_measure value,
             exact_mul(exact_whole(steps), step.value, &rounded)) {
             others = arena_printf(
                 arena, "%s%s%s", others, *others ? ", " : "",
-                words_in_unit(arena, words_decimal(arena, rounded, places[i]), units[i]));
+                words_in_unit(arena, words_decimal(arena, rounded, decimals[i]), units[i]));
         }
     }
     return *others ? arena_printf(arena, "%s (%s)", text, others) : text;
@@ -199,15 +201,15 @@ static const char *in_units(struct arena *arena, struct exact_measure value,
 const char *words_torque(struct arena *arena, struct exact_measure torque)
 {
     static const enum exact_unit units[] = {EXACT_NEWTON_METRE, EXACT_LBF_FT};
-    static const int places[] = {1, 1};
-    return in_units(arena, torque, units, places);
+    static const int decimals[] = {1, 1};
+    return in_units(arena, torque, units, decimals);
 }
 
 const char *words_speed(struct arena *arena, struct exact_measure speed)
 {
     static const enum exact_unit units[] = {EXACT_DEG_PER_MIN, EXACT_RPM};
-    static const int places[] = {1, 3};
-    return in_units(arena, speed, units, places);
+    static const int decimals[] = {1, 3};
+    return in_units(arena, speed, units, decimals);
 }
 
 const char *words_duration(struct arena *arena, struct exact_rational seconds)

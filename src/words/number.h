@@ -16,8 +16,8 @@
 /* "n" or "n/d" in lowest terms, the form of every exact number in JSON. */
 const char *words_exact(struct arena *arena, struct exact_rational value);
 
-/* At most `places` (0 to 18) decimals. */
-const char *words_decimal(struct arena *arena, struct exact_rational value, int places);
+/* At most `decimals` (0 to 18) decimals. */
+const char *words_decimal(struct arena *arena, struct exact_rational value, int decimals);
 
 /* As many decimals as a message needs: five, two from 100 on, nine below 1/100. */
 const char *words_number(struct arena *arena, struct exact_rational value);
@@ -26,11 +26,11 @@ const char *words_number(struct arena *arena, struct exact_rational value);
 const char *words_exact_and_decimal(struct arena *arena, struct exact_rational value);
 
 /*
- * At least `places` decimals, and as many more as `value` needs to look different from `other`.
+ * At least `decimals` of them, and as many more as `value` needs to look different from `other`.
  * Where 18 do not tell them apart, the exact number.
  */
 const char *words_decimal_beside(struct arena *arena, struct exact_rational value,
-                                 struct exact_rational other, int places);
+                                 struct exact_rational other, int decimals);
 const char *words_number_beside(struct arena *arena, struct exact_rational value,
                                 struct exact_rational other);
 

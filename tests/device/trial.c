@@ -130,7 +130,7 @@ static void go(const struct rotor_motion *motion, struct rotor_position *positio
     add_number(move.leg[0]);
     add_number(move.leg[1]);
     add_number(rotor_counter(motion, position));
-    add_number(found.away == 0 && found.run == position->run ? found.blade : 0);
+    add_number(found.away == 0 && found.counts == position->counts ? found.blade : 0);
     say(line);
 }
 

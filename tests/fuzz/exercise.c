@@ -44,11 +44,11 @@ static void read_digest(const uint8_t *digest)
     }
 }
 
-/* A run leads to records, all of them. */
-static void read_run(const struct rotor_table *table, uint32_t kind, struct rotor_run run)
+/* A range leads to records, all of them. */
+static void read_range(const struct rotor_table *table, uint32_t kind, struct rotor_range range)
 {
     uint32_t count = rotor_count(table, kind);
-    EXPECT(run.first <= count && run.count <= count - run.first);
+    EXPECT(range.first <= count && range.count <= count - range.first);
 }
 
 static bool read_engine(const struct rotor_table *table, uint32_t index)
@@ -58,9 +58,9 @@ static bool read_engine(const struct rotor_table *table, uint32_t index)
     read_text(table, engine.id);
     read_text(table, engine.name);
     read_digest(engine.digest);
-    read_run(table, ROTOR_KIND_SPOOLS, engine.spools);
-    read_run(table, ROTOR_KIND_STAGES, engine.stages);
-    read_run(table, ROTOR_KIND_PADS, engine.pads);
+    read_range(table, ROTOR_KIND_SPOOLS, engine.spools);
+    read_range(table, ROTOR_KIND_STAGES, engine.stages);
+    read_range(table, ROTOR_KIND_PADS, engine.pads);
     EXPECT(!there || (engine.status >= 1 && engine.status <= ROTOR_STATUS_RELEASED));
     return there;
 }
@@ -90,7 +90,7 @@ static bool read_stage(const struct rotor_table *table, uint32_t index)
     bool there = rotor_get_stage(table, index, &stage);
     read_text(table, stage.id);
     read_text(table, stage.blade_one);
-    read_run(table, ROTOR_KIND_PORTS, stage.ports);
+    read_range(table, ROTOR_KIND_PORTS, stage.ports);
     EXPECT(!there || (stage.blades >= 1 && stage.spool < rotor_count(table, ROTOR_KIND_SPOOLS)));
     return there;
 }
@@ -109,9 +109,9 @@ static bool read_pad(const struct rotor_table *table, uint32_t index)
     struct rotor_pad pad;
     bool there = rotor_get_pad(table, index, &pad);
     read_text(table, pad.id);
-    read_run(table, ROTOR_KIND_MESHES, pad.path);
-    read_run(table, ROTOR_KIND_MESHES, pad.adapter_path);
-    read_run(table, ROTOR_KIND_LINKS, pad.links);
+    read_range(table, ROTOR_KIND_MESHES, pad.path);
+    read_range(table, ROTOR_KIND_MESHES, pad.adapter_path);
+    read_range(table, ROTOR_KIND_LINKS, pad.links);
     EXPECT(!there || pad.positive == 1 || pad.positive == -1);
     EXPECT(!there || (pad.torque >= 1 && pad.speed >= 1 && pad.counts_per_rotor_turn.den != 0 &&
                       pad.turns_lo.den != 0 && pad.turns_hi.den != 0));
@@ -133,7 +133,7 @@ static bool read_link(const struct rotor_table *table, uint32_t index)
 {
     struct rotor_link link;
     bool there = rotor_get_link(table, index, &link);
-    read_run(table, ROTOR_KIND_DATUMS, link.datums);
+    read_range(table, ROTOR_KIND_DATUMS, link.datums);
     EXPECT(!there || (link.r < link.d && link.d <= ROTOR_D_MOST && link.q >= 1 &&
                       link.stage < rotor_count(table, ROTOR_KIND_STAGES)));
     return there;
@@ -199,7 +199,7 @@ static bool read_signature(const struct rotor_table *table)
 
 static bool same(const struct rotor_position *a, const struct rotor_position *b)
 {
-    return a->origin == b->origin && a->run == b->run && a->accumulator == b->accumulator &&
+    return a->origin == b->origin && a->counts == b->counts && a->accumulator == b->accumulator &&
            a->away == b->away && a->blade == b->blade;
 }
 
@@ -214,7 +214,7 @@ static uint32_t blade_after(const struct rotor_motion *motion, uint32_t from, ui
 __extension__ typedef unsigned __int128 wide;
 
 /* Stop j stands at floor((j * (q * d + r) + floor(d / 2)) / d): exact, in 128 bits. */
-static int64_t exact_run(const struct rotor_motion *motion, uint32_t stops)
+static int64_t exact_counts(const struct rotor_motion *motion, uint32_t stops)
 {
     wide step = (wide)motion->q * motion->d + motion->r;
     return (int64_t)((step * stops + motion->d / 2) / motion->d);
@@ -227,7 +227,7 @@ static void walk(const struct rotor_motion *motion, uint16_t from, int64_t count
     for (uint32_t j = 1; j <= STEPS; j++) {
         stood[j] = stood[j - 1];
         rotor_next(motion, &stood[j]);
-        EXPECT(stood[j].run == exact_run(motion, j));
+        EXPECT(stood[j].counts == exact_counts(motion, j));
         EXPECT(stood[j].accumulator < motion->d);
         EXPECT(stood[j].blade == blade_after(motion, from, j));
     }
@@ -242,7 +242,7 @@ static void walk(const struct rotor_motion *motion, uint16_t from, int64_t count
 static void move(const struct rotor_motion *motion, struct rotor_position *position, uint16_t to)
 {
     struct rotor_move legs;
-    int64_t stood = position->run + position->away;
+    int64_t stood = position->counts + position->away;
     int sign = motion->counter_falls ? -1 : 1;
     EXPECT(rotor_go_to_blade(motion, position, to, &legs) == ROTOR_MOVE_OK);
     EXPECT(position->blade == to && position->away == 0);
@@ -253,7 +253,7 @@ static void move(const struct rotor_motion *motion, struct rotor_position *posit
         EXPECT(leg != 0 && (leg > 0) == (i == legs.legs - 1));
         travel += leg;
     }
-    EXPECT(travel == position->run - stood);
+    EXPECT(travel == position->counts - stood);
     EXPECT(legs.legs < 2 || sign * legs.leg[1] == (int64_t)motion->overshoot);
 }
 
@@ -297,7 +297,7 @@ static void exercise_motion(const struct rotor_table *table, const struct rotor_
         if (rotor_carry(table, motion, (uint16_t)(next(choice) % 3), &position, motion,
                         (uint16_t)(next(choice) % 3), &other) == ROTOR_MOVE_OK) {
             EXPECT(other.blade >= 1 && other.blade <= motion->blades);
-            EXPECT(other.run + other.away == position.run + position.away);
+            EXPECT(other.counts + other.away == position.counts + position.away);
         }
         rotor_recheck_due(motion, &position);
     }

@@ -43,7 +43,7 @@ int main()
         return 1;
     }
     return std::printf("%s %u\\n", rotor_status_text(ROTOR_NOT_A_TABLE),
-                       unsigned(position.run) + rotor_crc32(0, nullptr, 0)) < 0;
+                       unsigned(position.counts) + rotor_crc32(0, nullptr, 0)) < 0;
 }
 """
 

@@ -6,7 +6,7 @@ It shares nothing with the program. What the page does not say, it cannot do.
 import struct
 import zlib
 
-# The fields of the records: name and format of struct. A run is in two parts, NAME and NAME_count.
+# The fields of the records: name, format of struct. A range is two parts, NAME and NAME_count.
 RECORDS = {
     "device": "id:I name:I torque_num:I torque_den:I speed_num:I speed_den:I torque_min:I "
               "torque_max:I speed_min:I speed_max:I stepping:B positive:B counter_bits:B square:B "
@@ -73,7 +73,7 @@ class Table:
         return self.pool[offset:self.pool.index(b"\0", offset)].decode()
 
     def run(self, record, name):
-        """The records of a run."""
+        """The records of a range."""
         first = getattr(record, name)
         section = "meshes" if name in ("path", "adapter") else name
         return getattr(self, section)[first:first + getattr(record, name + "_count")]

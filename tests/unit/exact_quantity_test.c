@@ -18,7 +18,7 @@ START_TEST(quantities_read)
         int64_t tolerance_num, tolerance_den; /* den 0: none written */
         int64_t half_num, half_den;
         enum exact_form form;
-        int places;
+        int decimals;
         enum exact_unit unit;
     } rows[] = {
         {"12", EXACT_PURE, 12, 1, 0, 0, 1, 2, EXACT_INTEGER, 0, EXACT_NO_UNIT},
@@ -83,7 +83,7 @@ START_TEST(quantities_read)
         }
         assert_rational(rows[i].half_num, rows[i].half_den, q.half_ulp);
         ck_assert_int_eq(q.form, rows[i].form);
-        ck_assert_int_eq(q.places, rows[i].places);
+        ck_assert_int_eq(q.decimals, rows[i].decimals);
         ck_assert_int_eq(q.unit, rows[i].unit);
     }
 }
@@ -216,7 +216,7 @@ START_TEST(quantities_faulted)
     };
 
     for (size_t i = 0; i < COUNT(rows); i++) {
-        struct exact_quantity q = {.places = 77};
+        struct exact_quantity q = {.decimals = 77};
         struct exact_quantity_result result =
             exact_quantity_read(rows[i].text, rows[i].length, rows[i].dimension, &q);
 
@@ -224,7 +224,7 @@ START_TEST(quantities_faulted)
                           result.length == rows[i].span,
                       "row %zu, '%s': error %d at %zu, length %zu", i, rows[i].text, result.error,
                       result.offset, result.length);
-        ck_assert_int_eq(q.places, 77); /* untouched */
+        ck_assert_int_eq(q.decimals, 77); /* untouched */
     }
 }
 END_TEST

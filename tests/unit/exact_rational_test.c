@@ -275,7 +275,7 @@ START_TEST(text_of_decimals)
     static const struct {
         int64_t num;
         int64_t den;
-        int places;
+        int decimals;
         const char *text;
     } rows[] = {
         {0, 1, 3, "0"},
@@ -310,7 +310,7 @@ START_TEST(text_of_decimals)
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct exact_rational a = rat(rows[i].num, rows[i].den);
 
-        ck_assert_str_eq(exact_to_decimal(a, rows[i].places, buffer), rows[i].text);
+        ck_assert_str_eq(exact_to_decimal(a, rows[i].decimals, buffer), rows[i].text);
     }
     ck_assert_ptr_eq(exact_to_decimal(rat(1, 2), 1, buffer), buffer);
 }

@@ -78,19 +78,19 @@ static void go_everywhere(uint32_t pad, uint32_t stage, uint32_t backlash, bool 
                 drive(&train, &motion, &move);
                 ck_assert_uint_eq(position.blade, to);
                 ck_assert_int_eq(position.away, 0);
-                ck_assert_int_eq(train.rotor, position.run);
-                ck_assert_int_eq(train.device, position.run); /* backlash taken up */
+                ck_assert_int_eq(train.rotor, position.counts);
+                ck_assert_int_eq(train.device, position.counts); /* backlash taken up */
                 ck_assert(back_allowed || train.lowest == away);
 
                 /* It is a stop of the schedule, by walking to it. */
                 rotor_start(&motion, from, -77, &goal);
-                while (goal.run < position.run) {
+                while (goal.counts < position.counts) {
                     rotor_next(&motion, &goal);
                 }
-                while (goal.run > position.run) {
+                while (goal.counts > position.counts) {
                     rotor_previous(&motion, &goal);
                 }
-                ck_assert_int_eq(goal.run, position.run);
+                ck_assert_int_eq(goal.counts, position.counts);
                 ck_assert_uint_eq(goal.blade, to);
                 ck_assert_uint_eq(goal.accumulator, position.accumulator);
             }
@@ -133,7 +133,7 @@ START_TEST(the_way_with_less_travel_is_taken)
     rotor_start(&motion, 5, 0, &position);
     rotor_go_to_blade(&motion, &position, 5, &move);
     ck_assert_uint_eq(move.legs, 0);
-    ck_assert_int_eq(position.run, 0);
+    ck_assert_int_eq(position.counts, 0);
 
     /* Ten stops of 100: what counts is the travel, the overshoot there and back included. */
     struct rotor_motion ten = {.q = 100,
@@ -191,7 +191,7 @@ START_TEST(from_beside_the_stop)
     rotor_go_to_blade(&ten, &position, 1, &move);
     ck_assert_uint_eq(move.legs, 1);
     ck_assert_int_eq(move.leg[0], 970);
-    ck_assert_int_eq(position.run, 1000);
+    ck_assert_int_eq(position.counts, 1000);
 }
 END_TEST
 
@@ -227,7 +227,7 @@ START_TEST(the_longest_leg_fits)
     rotor_go_to_blade(&motion, &position, 1, &move);
     ck_assert_int_eq(move.leg[0], -half - 1); /* the normal way, as the counter falls */
     motion.overshoot = 5;
-    position.run = 0;
+    position.counts = 0;
     position.away = half - 10;
     rotor_go_to_blade(&motion, &position, 1, &move);
     ck_assert_int_eq(move.leg[0], half - 5);
@@ -253,12 +253,12 @@ START_TEST(counters_wrap)
             rotor_next(&motion, &position); /* 11769 counts, past the end */
             int64_t wrapped = falls ? top - (11769 - 12) : -top - 1 + (11769 - 11);
             ck_assert_int_eq(rotor_counter(&motion, &position), wrapped);
-            ck_assert_int_eq(position.run, 11769);
+            ck_assert_int_eq(position.counts, 11769);
 
             /* Back from the other side: the counter is near where it began. */
             rotor_locate(&motion, &position, start);
             ck_assert_uint_eq(position.blade, 1);
-            ck_assert_int_eq(position.run, 0);
+            ck_assert_int_eq(position.counts, 0);
             ck_assert_int_eq(position.away, 0);
             rotor_locate(&motion, &position, wrapped);
             ck_assert_uint_eq(position.blade, 2);
@@ -326,15 +326,15 @@ static void assert_same_schedule(const struct rotor_motion *from, uint16_t from_
     }
     rotor_get_datum(&table, from->datums.first + from_port, &from_datum);
     rotor_get_datum(&table, to->datums.first + to_port, &to_datum);
-    first.run += (int64_t)to_datum - (int64_t)from_datum;
+    first.counts += (int64_t)to_datum - (int64_t)from_datum;
     first.accumulator = to->d / 2;
-    while (first.run < there->run) {
+    while (first.counts < there->counts) {
         rotor_next(to, &first);
     }
-    while (first.run > there->run) {
+    while (first.counts > there->counts) {
         rotor_previous(to, &first);
     }
-    ck_assert_int_eq(first.run, there->run);
+    ck_assert_int_eq(first.counts, there->counts);
     ck_assert_uint_eq(first.blade, there->blade);
     ck_assert_uint_eq(first.accumulator, there->accumulator);
 }
@@ -354,7 +354,7 @@ static void carry(uint32_t pad, wide k_num, wide k_den, uint32_t from_stage, uin
         position.away = j % 7 - 3;
         ck_assert_int_eq(rotor_carry(&table, &from, from_port, &position, &to, to_port, &there),
                          ROTOR_MOVE_OK);
-        ck_assert_int_eq(there.run + there.away, position.run + position.away);
+        ck_assert_int_eq(there.counts + there.away, position.counts + position.away);
         ck_assert_int_eq(there.origin, 4000);
         ck_assert(2 * abs(there.away) <= (int32_t)to.q + 1);
 
@@ -365,7 +365,7 @@ static void carry(uint32_t pad, wide k_num, wide k_den, uint32_t from_stage, uin
             (datum_720(to_stage, to_port) - datum_720(from_stage, from_port)) * k_num * to.blades +
             720 * k_num * passed;
         wide turn = 720 * k_num * to.blades;
-        wide off = (there.run * unit - exact) % turn;
+        wide off = (there.counts * unit - exact) % turn;
         off = off < 0 ? off + turn : off;
         off = off > turn / 2 ? turn - off : off;
         ck_assert_msg(off <= 2 * unit, "more than two counts off at stop %d", j);
@@ -391,7 +391,7 @@ START_TEST(blade_one_is_carried_between_stages)
     rotor_carry(&table, &from, 0, &position, &to, 0, &there);
     rotor_carry(&table, &from, 0, &position, &to, 0, &position);
     ck_assert_uint_eq(position.blade, there.blade);
-    ck_assert_int_eq(position.run, there.run);
+    ck_assert_int_eq(position.counts, there.counts);
     ck_assert_int_eq(position.away, there.away);
 }
 END_TEST
@@ -418,18 +418,18 @@ START_TEST(blade_one_is_due_again)
         ck_assert(rotor_recheck_due(&other, &there));
     }
     position.away = 5; /* and to the very count */
-    position.run = -(int64_t)motion.recheck - 5;
+    position.counts = -(int64_t)motion.recheck - 5;
     ck_assert(rotor_recheck_due(&motion, &position));
-    position.run++;
+    position.counts++;
     ck_assert(!rotor_recheck_due(&motion, &position));
-    position.run = (int64_t)motion.recheck - 5;
+    position.counts = (int64_t)motion.recheck - 5;
     ck_assert(rotor_recheck_due(&motion, &position));
-    position.run--;
+    position.counts--;
     ck_assert(!rotor_recheck_due(&motion, &position));
 
     motion = open_motion(CRANK, HPC_1); /* never */
     rotor_start(&motion, 1, 0, &position);
-    position.run = INT64_C(1) << 60;
+    position.counts = INT64_C(1) << 60;
     ck_assert(!rotor_recheck_due(&motion, &position));
     change(ROTOR_KIND_PADS, CRANK, ROTOR_PAD_RECHECK, 4, 0xffffffff);
     ck_assert_uint_eq(open_motion(CRANK, HPC_1).recheck, UINT64_C(0xffffffff) * 11769 * 31);

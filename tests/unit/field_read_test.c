@@ -12,10 +12,10 @@ static void open_table(void)
     ck_assert_int_eq(rotor_table_open(&table, fixture.bytes, fixture.length), ROTOR_OK);
 }
 
-static void assert_run(struct rotor_run run, uint32_t first, uint32_t count)
+static void assert_range(struct rotor_range range, uint32_t first, uint32_t count)
 {
-    ck_assert_uint_eq(run.first, first);
-    ck_assert_uint_eq(run.count, count);
+    ck_assert_uint_eq(range.first, first);
+    ck_assert_uint_eq(range.count, count);
 }
 
 static void assert_fraction(struct rotor_fraction fraction, uint64_t num, uint64_t den)
@@ -61,14 +61,14 @@ START_TEST(engines_and_their_designations)
     ck_assert_str_eq(engine.name, "Harrow 20");
     ck_assert_uint_eq(fixture_load(engine.digest, 8), 0x99aabbccddeeff00);
     ck_assert_uint_eq(engine.revision, 4);
-    assert_run(engine.spools, 0, 1);
-    assert_run(engine.stages, 0, 2);
-    assert_run(engine.pads, 0, 2);
+    assert_range(engine.spools, 0, 1);
+    assert_range(engine.stages, 0, 2);
+    assert_range(engine.pads, 0, 2);
     ck_assert_uint_eq(engine.status, ROTOR_STATUS_RELEASED);
     ck_assert(rotor_get_engine(&table, 1, &engine));
-    assert_run(engine.spools, 1, 1);
-    assert_run(engine.stages, 2, 1);
-    assert_run(engine.pads, 2, 1);
+    assert_range(engine.spools, 1, 1);
+    assert_range(engine.stages, 2, 1);
+    assert_range(engine.pads, 2, 1);
     ck_assert_uint_eq(engine.status, ROTOR_STATUS_DRAFT);
 
     ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_NAMES), 5);
@@ -105,7 +105,7 @@ START_TEST(spools_stages_and_ports)
     ck_assert_str_eq(stage.id, "HPC-2");
     ck_assert_str_eq(stage.blade_one, "");
     assert_fraction(stage.clocking, 200, 1);
-    assert_run(stage.ports, 1, 1);
+    assert_range(stage.ports, 1, 1);
     ck_assert_uint_eq(stage.spool, 0);
     ck_assert_uint_eq(stage.blades, 38);
     ck_assert_uint_eq(stage.role, ROTOR_ROLE_COMPRESSOR);
@@ -134,9 +134,9 @@ START_TEST(pads_and_meshes)
     assert_fraction(pad.turns_lo, 5, 9);
     assert_fraction(pad.turns_hi, 4, 7);
     assert_fraction(pad.adapter, 3, 2);
-    assert_run(pad.path, 0, 0);
-    assert_run(pad.adapter_path, 3, 1);
-    assert_run(pad.links, 2, 2);
+    assert_range(pad.path, 0, 0);
+    assert_range(pad.adapter_path, 3, 1);
+    assert_range(pad.links, 2, 2);
     ck_assert_uint_eq(pad.backlash, 100);
     ck_assert_uint_eq(pad.torque, 10);
     ck_assert_uint_eq(pad.speed, 21600);
@@ -152,7 +152,7 @@ START_TEST(pads_and_meshes)
     ck_assert_int_eq(pad.positive, -1);
     ck_assert(rotor_get_pad(&table, 0, &pad));
     ck_assert_uint_eq(pad.faces, ROTOR_AFT);
-    assert_run(pad.path, 0, 3);
+    assert_range(pad.path, 0, 3);
 
     ck_assert(rotor_get_mesh(&table, 4, &mesh));
     ck_assert_uint_eq(mesh.kind, ROTOR_MESH_EPICYCLIC);
@@ -179,7 +179,7 @@ START_TEST(links_and_datums)
     ck_assert_uint_eq(link.q, 9601);
     ck_assert_uint_eq(link.r, 3209);
     ck_assert_uint_eq(link.d, 11191);
-    assert_run(link.datums, 2, 1);
+    assert_range(link.datums, 2, 1);
     ck_assert_uint_eq(link.order, ROTOR_ORDER_FALLING);
     ck_assert(rotor_get_datum(&table, 2, &datum));
     ck_assert_uint_eq(datum, 70943);

@@ -62,11 +62,11 @@ static struct rotor_motion draw_motion(void)
 static void assert_at(const struct rotor_motion *motion, const struct rotor_position *position,
                       uint16_t from, int64_t j)
 {
-    if (position->run != exact_stop(motion, j) || position->blade != exact_blade(motion, from, j) ||
-        position->accumulator >= motion->d) {
+    if (position->counts != exact_stop(motion, j) ||
+        position->blade != exact_blade(motion, from, j) || position->accumulator >= motion->d) {
         ck_abort_msg("stop %lld of %u + %u/%u, %u blades from %u: count %lld, blade %u",
                      (long long)j, motion->q, motion->r, motion->d, motion->blades, from,
-                     (long long)position->run, position->blade);
+                     (long long)position->counts, position->blade);
     }
 }
 
@@ -94,7 +94,7 @@ START_TEST(stops_never_drift)
         for (int64_t j = -many - 1; j < 0; j++) {
             rotor_next(&motion, &position);
         }
-        ck_assert_int_eq(position.run, 0);
+        ck_assert_int_eq(position.counts, 0);
         ck_assert_uint_eq(position.accumulator, first.accumulator);
         ck_assert_uint_eq(position.blade, from);
     }
@@ -165,7 +165,7 @@ START_TEST(a_far_count_is_found_at_once)
     rotor_start(&motion, 3, 0, &position);
     ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MAX), ROTOR_MOVE_TOO_FAR);
     ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MIN), ROTOR_MOVE_TOO_FAR);
-    ck_assert_int_eq(position.run, 0);
+    ck_assert_int_eq(position.counts, 0);
     ck_assert_int_eq(rotor_locate(&motion, &position, 2 * far - 1), ROTOR_MOVE_OK);
     ck_assert_int_eq(rotor_locate(&motion, &position, 2 * far), ROTOR_MOVE_TOO_FAR);
     ck_assert_int_eq(rotor_locate(&motion, &position, INT64_MIN), ROTOR_MOVE_TOO_FAR);
@@ -216,9 +216,9 @@ START_TEST(long_steps_are_spread_evenly)
         }
         rotor_start(&motion, 1, 0, &position);
         for (size_t i = 0; i < 2u * d; i++) {
-            int64_t before = position.run;
+            int64_t before = position.counts;
             rotor_next(&motion, &position);
-            steps[i] = position.run - before == 6 ? 'x' : '.';
+            steps[i] = position.counts - before == 6 ? 'x' : '.';
         }
         ck_assert_msg(strstr(steps, patterns[p]) != NULL, "%s is not in %s", patterns[p], steps);
     }

@@ -1,5 +1,5 @@
 /*
- * model_value_test.c - what the fields make of sound texts: values, intervals, states, places.
+ * model_value_test.c - what the fields make of sound texts: values, intervals, states, decimals.
  */
 #include "unit/support.h"
 
@@ -112,13 +112,13 @@ START_TEST(every_value_of_a_profile)
     ck_assert_int_eq(device->limits.blades.value, 255);
     ck_assert_int_eq(device->limits.text_bytes.value, 20);
     ck_assert_int_eq(device->limits.text.value, MODEL_ASCII);
-    ck_assert(s.on.facts.known);
-    assert_rational(80, 1, s.on.facts.reduction);
-    assert_rational(160000, 1, s.on.facts.counts_per_turn);
-    ck_assert_int_eq(s.on.facts.torque_min, 10);
-    ck_assert_int_eq(s.on.facts.torque_max, 120);
-    ck_assert_int_eq(s.on.facts.speed_min, 10);
-    ck_assert_int_eq(s.on.facts.speed_max, 21600); /* 2160 deg/min */
+    ck_assert(s.on.known);
+    assert_rational(80, 1, s.on.reduction);
+    assert_rational(160000, 1, s.on.counts_per_turn);
+    ck_assert_int_eq(s.on.torque_min, 10);
+    ck_assert_int_eq(s.on.torque_max, 120);
+    ck_assert_int_eq(s.on.speed_min, 10);
+    ck_assert_int_eq(s.on.speed_max, 21600); /* 2160 deg/min */
     support_end(&s);
 }
 END_TEST
@@ -135,10 +135,10 @@ START_TEST(profiles_round_towards_safe)
                    "path: [external: [20, 90], epicyclic: {sun: 16, ring: 48, planet: 16, planets: "
                    "4, in: sun, out: carrier, held: ring}]");
     support_device(&s, text);
-    ck_assert_int_eq(s.on.facts.torque_min, 11);
-    ck_assert_int_eq(s.on.facts.torque_max, 121);
-    assert_rational(18, 1, s.on.facts.reduction);
-    assert_rational(36000, 1, s.on.facts.counts_per_turn);
+    ck_assert_int_eq(s.on.torque_min, 11);
+    ck_assert_int_eq(s.on.torque_max, 121);
+    assert_rational(18, 1, s.on.reduction);
+    assert_rational(36000, 1, s.on.counts_per_turn);
     support_end(&s);
 }
 END_TEST

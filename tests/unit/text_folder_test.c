@@ -31,23 +31,23 @@ struct dirent *readdir(DIR *directory)
 }
 
 /* A folder with an arena for the paths in it. */
-struct place {
+struct scratch {
     struct arena arena;
     char folder[PATH_MAX];
 };
 
-static void place_start(struct place *p)
+static void place_start(struct scratch *p)
 {
     memset(p, 0, sizeof *p);
     support_folder(p->folder);
 }
 
-static const char *in(struct place *p, const char *name)
+static const char *in(struct scratch *p, const char *name)
 {
     return arena_printf(&p->arena, "%s/%s", p->folder, name);
 }
 
-static void make(struct place *p, const char *name)
+static void make(struct scratch *p, const char *name)
 {
     support_write(in(p, name), name, strlen(name));
 }
@@ -68,12 +68,12 @@ static bool write_file(const char *path, const void *bytes, size_t length)
     return written;
 }
 
-static void make_folder(struct place *p, const char *name)
+static void make_folder(struct scratch *p, const char *name)
 {
     ck_assert_int_eq(mkdir(in(p, name), 0700), 0);
 }
 
-static void place_end(struct place *p)
+static void place_end(struct scratch *p)
 {
     const char *command = arena_printf(&p->arena, "rm -rf '%s'", p->folder);
     ck_assert_int_eq(system(command), 0);
@@ -81,7 +81,7 @@ static void place_end(struct place *p)
 }
 
 /* The paths that are found, from the folder on, each with a blank behind it. */
-static const char *listed(struct place *p, const char *folder, bool *whole, const char **at)
+static const char *listed(struct scratch *p, const char *folder, bool *whole, const char **at)
 {
     struct text_paths paths = {NULL, 0, 0};
     struct text_paths folders = {NULL, 0, 0};
@@ -97,7 +97,7 @@ static const char *listed(struct place *p, const char *folder, bool *whole, cons
 
 START_TEST(sources_in_order)
 {
-    struct place p;
+    struct scratch p;
     bool whole;
     const char *at;
     place_start(&p);
@@ -133,7 +133,7 @@ END_TEST
 
 START_TEST(folders_that_cannot_be_read)
 {
-    struct place p;
+    struct scratch p;
     bool whole;
     const char *at;
     place_start(&p);
@@ -151,7 +151,7 @@ END_TEST
 
 START_TEST(links_that_lead_round)
 {
-    struct place p;
+    struct scratch p;
     bool whole;
     const char *at;
     place_start(&p);
@@ -181,7 +181,7 @@ END_TEST
 /* Two links to the next folder in each of thirty: a thousand million ways to the last. */
 START_TEST(links_that_fan_out)
 {
-    struct place p;
+    struct scratch p;
     bool whole;
     const char *at;
     place_start(&p);
@@ -203,7 +203,7 @@ END_TEST
 /* What a revision of the folder would not have: links, and repositories of their own below it. */
 START_TEST(what_is_its_own)
 {
-    struct place p;
+    struct scratch p;
     struct text_paths paths = {NULL, 0, 0};
     struct text_paths foreign = {NULL, 0, 0};
     const char *at;
@@ -226,7 +226,7 @@ END_TEST
 /* Opening a pipe that nobody writes to waits for ever. */
 START_TEST(pipes_are_left_out)
 {
-    struct place p;
+    struct scratch p;
     bool whole;
     const char *at;
     place_start(&p);
@@ -243,7 +243,7 @@ END_TEST
 /* What could not be listed to its end may hold anything: it is not taken for all there is. */
 START_TEST(folders_that_fail_half_way)
 {
-    struct place p;
+    struct scratch p;
     struct text_paths paths = {NULL, 0, 0};
     const char *at = NULL;
     place_start(&p);
@@ -262,7 +262,7 @@ END_TEST
 
 START_TEST(what_is_a_folder)
 {
-    struct place p;
+    struct scratch p;
     place_start(&p);
     make(&p, "a.yaml");
     ck_assert(text_is_folder(p.folder));
@@ -273,7 +273,7 @@ START_TEST(what_is_a_folder)
 END_TEST
 
 /* Which file it is, from reading it. */
-static struct text_identity identity_of(struct place *p, const char *path)
+static struct text_identity identity_of(struct scratch *p, const char *path)
 {
     struct findings findings;
     struct text_file file;
@@ -284,7 +284,7 @@ static struct text_identity identity_of(struct place *p, const char *path)
 
 START_TEST(files_are_taken_once)
 {
-    struct place p;
+    struct scratch p;
     place_start(&p);
     struct text_seen seen = {.arena = &p.arena};
     make(&p, "a.yaml");
@@ -310,7 +310,7 @@ END_TEST
 /* Standard input is no file, even where one is called so, and even where it is one. */
 START_TEST(standard_input_is_always_new)
 {
-    struct place p;
+    struct scratch p;
     char before[PATH_MAX];
     place_start(&p);
     struct text_seen seen = {.arena = &p.arena};
@@ -331,7 +331,7 @@ END_TEST
 START_TEST(many_files_are_taken_once)
 {
     enum { FILES = 300 };
-    struct place p;
+    struct scratch p;
     place_start(&p);
     struct text_seen seen = {.arena = &p.arena};
     for (int i = 0; i < FILES; i++) {
@@ -360,7 +360,7 @@ static void assert_content(const char *path, const char *expected)
 }
 
 /* How many names there are in a folder. */
-static size_t names_in(struct place *p)
+static size_t names_in(struct scratch *p)
 {
     struct stat status;
     size_t count = 0;
@@ -376,7 +376,7 @@ static size_t names_in(struct place *p)
 
 START_TEST(files_are_written)
 {
-    struct place p;
+    struct scratch p;
     struct stat status;
     place_start(&p);
     mode_t mask = umask(027);
@@ -401,7 +401,7 @@ END_TEST
 /* In the working folder, where the path has no slash. */
 START_TEST(files_are_written_here)
 {
-    struct place p;
+    struct scratch p;
     char before[PATH_MAX];
     place_start(&p);
     ck_assert_ptr_nonnull(getcwd(before, sizeof before));
@@ -417,7 +417,7 @@ END_TEST
 /* A reader that has the old file open keeps it whole: the new one is another file. */
 START_TEST(files_are_replaced)
 {
-    struct place p;
+    struct scratch p;
     char content[8] = "";
     place_start(&p);
     make(&p, "old");
@@ -435,7 +435,7 @@ END_TEST
 /* A file that may not grow: as on a full disk, the writing fails half way. */
 START_TEST(after_a_failure_the_old_file_stands)
 {
-    struct place p;
+    struct scratch p;
     place_start(&p);
     make(&p, "old");
     pid_t child = fork();
@@ -459,7 +459,7 @@ END_TEST
 
 START_TEST(where_nothing_can_be_written)
 {
-    struct place p;
+    struct scratch p;
     place_start(&p);
     make_folder(&p, "a");
     ck_assert(!write_file(in(&p, "none/t"), "x", 1));
@@ -474,7 +474,7 @@ END_TEST
 /* What is no plain file is written to and stays what it is. */
 START_TEST(pipes_are_written_to)
 {
-    struct place p;
+    struct scratch p;
     struct stat status;
     char content[4] = "";
     place_start(&p);

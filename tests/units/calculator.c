@@ -81,10 +81,10 @@ static void answer_round(void)
 static void answer_decimal(void)
 {
     struct exact_rational a = fraction();
-    int places = (int)whole();
+    int decimals = (int)whole();
     char text[EXACT_TEXT_SIZE];
 
-    puts(exact_to_decimal(a, places, text));
+    puts(exact_to_decimal(a, decimals, text));
 }
 
 static void answer_steps(void)
@@ -124,7 +124,7 @@ static void answer_read(void)
     if (result.error == EXACT_QUANTITY_FINE) {
         printf("0 %s %s %s %d %d %s\n", exact_to_text(q.stated, stated),
                q.has_tolerance ? exact_to_text(q.tolerance, tolerance) : "-",
-               exact_to_text(q.half_ulp, half_ulp), (int)q.form, q.places,
+               exact_to_text(q.half_ulp, half_ulp), (int)q.form, q.decimals,
                exact_unit_row(q.unit)->name);
     } else {
         printf("%d %zu %zu\n", (int)result.error, result.offset, result.length);

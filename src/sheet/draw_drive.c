@@ -66,7 +66,7 @@ void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct s
     struct sheet_frame frame = {"gear", WIDTH, scale.height, 10, false};
     sheet_svg_open(
         page, &frame,
-        sheet_say(page->sheet, "%s turns %s, %s", turn->name, sheet_sense(turn->sign), turn->view),
+        sheet_say(page->sheet, "%s turns %s, %s", turn->name, words_sense(turn->sign), turn->view),
         sheet_say(page->sheet,
                   "An arrow round it, %s as seen %s, the way it turns when the spool "
                   "turns its normal way.",
@@ -277,7 +277,7 @@ static void draw_planets(const struct drawing *drawing, const struct sheet *shee
         struct exact_rational angle = exact_whole(0);
         (void)exact_make((exact_wide)360 * i, planets, &angle);
         fprintf(drawing->out, "<g transform=\"translate(%" PRId64 " 0) rotate(%s)\">", x,
-                sheet_decimal(sheet, angle, 4));
+                words_decimal(sheet->arena, angle, 4));
         draw_teeth(drawing, 0, -arm, planet);
         fprintf(drawing->out,
                 "<circle class=\"body idle\" cy=\"%" PRId64 "\" r=\"%" PRId64
@@ -333,7 +333,7 @@ static const char *describe(const struct sheet *sheet, const struct sheet_mesh *
         ways = sheet_say(sheet,
                          "Arrows show the first shaft turning %s and the one behind it %s, "
                          "each in its own view.",
-                         sheet_sense(mesh->sign_in), sheet_sense(mesh->sign_out));
+                         words_sense(mesh->sign_in), words_sense(mesh->sign_out));
     }
     return sheet_say(
         sheet, "Pitch circles to the scale of their teeth, the pad side on the left. %s", ways);

@@ -24,7 +24,7 @@ struct wheel {
 static const char *angle(const struct wheel *wheel, int64_t half_degrees)
 {
     struct exact_rational value;
-    return exact_make(half_degrees, 2, &value) ? sheet_decimal(wheel->sheet, value, 1) : "0";
+    return exact_make(half_degrees, 2, &value) ? words_decimal(wheel->sheet->arena, value, 1) : "0";
 }
 
 /* The angle of blade number `index` + 1, clockwise from twelve o'clock. */
@@ -38,7 +38,7 @@ static const char *blade_angle(const struct wheel *wheel, int64_t index)
         doubled += (exact_wide)HALF_DEGREES * blades;
     }
     return exact_make(doubled, (exact_wide)2 * blades, &value)
-               ? sheet_decimal(wheel->sheet, value, 4)
+               ? words_decimal(wheel->sheet->arena, value, 4)
                : "0";
 }
 
@@ -50,7 +50,8 @@ static void draw_blades(const struct wheel *wheel)
     if (exact_make(213, blades, &half_gap) && exact_compare(half_gap, thickness) < 0) {
         thickness = half_gap;
     }
-    fprintf(wheel->out, "<g stroke-width=\"%s\">", sheet_decimal(wheel->sheet, thickness, 2));
+    fprintf(wheel->out, "<g stroke-width=\"%s\">",
+            words_decimal(wheel->sheet->arena, thickness, 2));
     for (int64_t i = 1; i < blades; i++) {
         fprintf(wheel->out, "<path class=\"blade\" d=\"M-2-57 2-78\" transform=\"rotate(%s)\"/>",
                 blade_angle(wheel, i));
@@ -124,7 +125,7 @@ static void draw_datum(const struct wheel *wheel)
     if (fits) {
         fprintf(wheel->out,
                 "<path class=\"datum\" d=\"M0-45 4-40 0-35-4-40z\" transform=\"rotate(%s)\"/>",
-                sheet_decimal(wheel->sheet, angle, 4));
+                words_decimal(wheel->sheet->arena, angle, 4));
     }
 }
 
@@ -152,12 +153,12 @@ static const char *describe(const struct wheel *wheel)
         note = sheet_say(wheel->sheet,
                          "Blade one stands at the port at %s, which the blades pass "
                          "in the order %s.",
-                         sheet_clock(wheel->sheet, wheel->port),
+                         words_clock(wheel->sheet->arena, wheel->port),
                          sheet_passing(wheel->sheet, wheel->stage));
     }
     return sheet_say(
         wheel->sheet, "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
-        wheel->stage->blades.value, sheet_sense(wheel->rotation), sheet_sense(wheel->growth), note);
+        wheel->stage->blades.value, words_sense(wheel->rotation), words_sense(wheel->growth), note);
 }
 
 void sheet_draw_wheel(struct sheet_page *page, size_t index)

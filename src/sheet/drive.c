@@ -16,7 +16,7 @@ static void write_turn(struct sheet_page *page, size_t pad, enum sheet_end end,
     fputs("</div><figcaption>", page->out);
     sheet_element(page, "b", "b", turn.name);
     sheet_element(page, "span class=\"way\"", "span",
-                  sheet_say(page->sheet, "%s, %s", sheet_sense(turn.sign), turn.view));
+                  sheet_say(page->sheet, "%s, %s", words_sense(turn.sign), turn.view));
     sheet_element(page, "span", "span", turn.what);
     fputs("</figcaption></figure></li>\n", page->out);
 }
@@ -222,7 +222,7 @@ static void write_stage(struct sheet_page *page, size_t index, const struct blad
     sheet_draw_wheel(page, index);
     sheet_element(
         page, "p class=\"way\"", "p",
-        sheet_say(page->sheet, "%s, aft looking forward", sheet_sense(model_spool_sign(spool))));
+        sheet_say(page->sheet, "%s, aft looking forward", words_sense(model_spool_sign(spool))));
     sheet_stage_rows(page->sheet, index, &rows);
     fputs("<dl>\n", page->out);
     for (size_t i = 0; i < rows.count; i++) {

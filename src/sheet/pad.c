@@ -28,9 +28,10 @@ const char *sheet_pad_title(const struct sheet *sheet, size_t pad)
 static const char *with_square(const struct sheet *sheet, const char *what,
                                const struct model_code *square)
 {
-    const char *size = sheet_square(sheet, square);
-    return size ? sheet_say(sheet, "%s, square %s", what, size)
-                : sheet_say(sheet, "%s, square not given", what);
+    return square->at.state == MODEL_GIVEN
+               ? sheet_say(sheet, "%s, square %s", what,
+                           words_square_both(sheet->arena, square->value))
+               : sheet_say(sheet, "%s, square not given", what);
 }
 
 static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
@@ -40,7 +41,7 @@ static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
     struct sheet_turn turn = {.name = sheet_say(sheet, "device %s", device->id.text)};
     turn.what = with_square(sheet, device->name.text, &device->shaft.square);
     turn.sign = model_pad_sign(pad) * sheet->derived->facts.pads[index].adapter_sign;
-    turn.view = has_adapter(pad) ? "facing the adapter" : "facing the pad";
+    turn.view = has_adapter(pad) ? "facing the adapter" : words_view(MODEL_FACING_PAD);
     if (has_adapter(pad)) {
         turn.what = with_square(sheet, sheet_say(sheet, "%s; then an adapter", turn.what),
                                 &pad->adapter.square);
@@ -52,7 +53,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
 {
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_spool *spool = model_spool(sheet->derived->engine, pad->spool_index);
-    struct sheet_turn turn = {.sign = model_pad_sign(pad), .view = "facing the pad"};
+    struct sheet_turn turn = {.sign = model_pad_sign(pad), .view = words_view(MODEL_FACING_PAD)};
     switch (end) {
     case SHEET_DEVICE: return device_turn(sheet, index);
     case SHEET_PAD:
@@ -61,7 +62,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
             with_square(sheet,
                         pad->faces.at.state == MODEL_GIVEN
                             ? sheet_say(sheet, "faces %s",
-                                        sheet_direction((enum turning_direction)pad->faces.value))
+                                        words_direction((enum turning_direction)pad->faces.value))
                             : "which way it faces is not given",
                         &pad->square);
         break;
@@ -69,7 +70,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
         turn.name = sheet_say(sheet, "spool %s", spool->id.text);
         turn.what = "its normal way in service";
         turn.sign = model_spool_sign(spool);
-        turn.view = "aft looking forward";
+        turn.view = words_view(MODEL_AFT_LOOKING_FORWARD);
         break;
     }
     return turn;
@@ -80,13 +81,13 @@ static const char *torque_reason(const struct sheet *sheet, size_t index)
 {
     const struct model_pad *pad = pad_of(sheet, index);
     struct exact_measure limit = model_measure(&pad->torque_limit);
-    const char *text =
-        sheet_say(sheet, "at the device's square; the pad stands %s", sheet_torque(sheet, limit));
+    const char *text = sheet_say(sheet, "at the device's square; the pad stands %s",
+                                 words_torque(sheet->arena, limit));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
         struct exact_measure adapter = {pad->adapter.torque_limit.written.stated,
                                         pad->adapter.torque_limit.written.unit};
         text = sheet_say(sheet, "%s, the adapter %s at its device side", text,
-                         sheet_torque(sheet, adapter));
+                         words_torque(sheet->arena, adapter));
     }
     return sheet->derived->on.pads[index].torque_capped
                ? sheet_say(sheet, "%s; the device gives no more than this", text)
@@ -99,7 +100,7 @@ static void torque_row(const struct sheet *sheet, size_t index, struct sheet_row
     const struct exact_quantity *step = &sheet->derived->device->device->torque.resolution.written;
     struct exact_measure limit = {exact_whole(on->torque_steps), step->unit};
     if (on->torque_known && exact_mul(limit.value, step->stated, &limit.value)) {
-        sheet_row(sheet, rows, "Torque, at most", sheet_torque(sheet, limit),
+        sheet_row(sheet, rows, "Torque, at most", words_torque(sheet->arena, limit),
                   torque_reason(sheet, index));
     } else {
         sheet_row(sheet, rows, "Torque, at most", "not given",
@@ -125,13 +126,14 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
     if (exact_sign(limit.value) > 0 && exact_measure_in(limit, EXACT_DEG_PER_MIN, &per_minute) &&
         exact_mul(facts->used, facts->adapter_ratio, &turns) &&
         exact_div(per_minute, turns, &rotor) && exact_div(exact_whole(21600), rotor, &seconds)) {
-        detail = sheet_say(sheet,
-                           "at the device's square; the rotor then turns at %s deg/min, and a full "
-                           "turn of it takes %s%s",
-                           sheet_decimal(sheet, rotor, 2), sheet_duration(sheet, seconds),
-                           on->speed_asked ? "" : "; the definition sets no limit of its own");
+        detail =
+            sheet_say(sheet,
+                      "at the device's square; the rotor then turns at %s deg/min, and a full "
+                      "turn of it takes %s%s",
+                      words_decimal(sheet->arena, rotor, 2), words_duration(sheet->arena, seconds),
+                      on->speed_asked ? "" : "; the definition sets no limit of its own");
     }
-    sheet_row(sheet, rows, "Speed, at most", sheet_speed(sheet, limit), detail);
+    sheet_row(sheet, rows, "Speed, at most", words_speed(sheet->arena, limit), detail);
 }
 
 static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
@@ -155,12 +157,12 @@ static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_r
         return;
     }
     sheet_row(sheet, rows, "Backlash",
-              sheet_say(sheet, "%s deg = %" PRId64 " counts", sheet_decimal(sheet, at_device, 4),
-                        on->backlash_counts),
+              sheet_say(sheet, "%s deg = %" PRId64 " counts",
+                        words_decimal(sheet->arena, at_device, 4), on->backlash_counts),
               sheet_say(sheet,
                         "at the device's square, at most; %s deg of the rotor. Come to every stop "
                         "from the normal direction",
-                        sheet_decimal(sheet, on->rotor_backlash, 4)));
+                        words_decimal(sheet->arena, on->rotor_backlash, 4)));
 }
 
 /* Rotor turns after which the first of the pad's schedules is off by a count more; 0 never. */
@@ -193,12 +195,12 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
     }
     sheet_row(sheet, rows, "Find blade one again",
               sheet_say(sheet, "after %" PRId64 " rotor turn%s", on->recheck_turns,
-                        on->recheck_turns == 1 ? "" : "s"),
+                        words_plural(on->recheck_turns)),
               exact_sign(facts->uncertainty) > 0
                   ? sheet_say(sheet,
                               "the ratio is rounded, and the stops may drift %s deg of the rotor a "
                               "turn",
-                              sheet_decimal(sheet, facts->uncertainty, 4))
+                              words_decimal(sheet->arena, facts->uncertainty, 4))
                   : "the device repeats whole steps, and what is left over adds up");
 }
 
@@ -206,17 +208,18 @@ static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows
 {
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
-    const char *detail = facts->has_path ? "from the teeth, exact"
-                                         : sheet_say(sheet, "as stated; anywhere from %s to %s",
-                                                     sheet_decimal(sheet, facts->ratio.lo, 6),
-                                                     sheet_decimal(sheet, facts->ratio.hi, 6));
+    const char *detail = facts->has_path
+                             ? "from the teeth, exact"
+                             : sheet_say(sheet, "as stated; anywhere from %s to %s",
+                                         words_decimal(sheet->arena, facts->ratio.lo, 6),
+                                         words_decimal(sheet->arena, facts->ratio.hi, 6));
     if (has_adapter(pad)) {
         detail = sheet_say(sheet, "%s; device turns per pad turn %s", detail,
-                           sheet_both(sheet, facts->adapter_ratio));
+                           words_exact_and_decimal(sheet->arena, facts->adapter_ratio));
     }
     sheet_row(sheet, rows, "Pad turns per rotor turn",
-              facts->has_path ? sheet_both(sheet, facts->used)
-                              : sheet_decimal(sheet, facts->used, 9),
+              facts->has_path ? words_exact_and_decimal(sheet->arena, facts->used)
+                              : words_decimal(sheet->arena, facts->used, 9),
               detail);
 }
 
@@ -228,7 +231,8 @@ void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *
     backlash_row(sheet, index, rows);
     recheck_row(sheet, index, rows);
     ratio_row(sheet, index, rows);
-    sheet_row(sheet, rows, "Counts per rotor turn", sheet_decimal(sheet, on->counts_per_turn, 3),
+    sheet_row(sheet, rows, "Counts per rotor turn",
+              words_decimal(sheet->arena, on->counts_per_turn, 3),
               on->positive > 0   ? "the count rises while the spool turns its normal way"
               : on->positive < 0 ? "the count falls while the spool turns its normal way"
                                  : "whether they rise or fall the normal way is not known");
@@ -250,7 +254,7 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
                             "an overrunning clutch drives this pad %s facing it and lets go the "
                             "other way. The rotor can run on when the device stands still: wait "
                             "until it has stopped. To come to an earlier blade, go on round.",
-                            pad->drives.value == MODEL_DRIVES_CW ? "cw" : "ccw"),
+                            words_drives((enum model_drives)pad->drives.value)),
                   NULL);
     }
     if (spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value == 1) {
@@ -265,8 +269,9 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
         sheet_row(sheet, rows, "Squares differ",
                   sheet_say(sheet,
                             "the device has %s, what it is coupled to %s: a reducer is needed.",
-                            sheet_square(sheet, &sheet->derived->device->device->shaft.square),
-                            sheet_square(sheet, square)),
+                            words_square_both(sheet->arena,
+                                              sheet->derived->device->device->shaft.square.value),
+                            words_square_both(sheet->arena, square->value)),
                   NULL);
     }
 }
@@ -315,9 +320,10 @@ static struct sheet_train follow(const struct sheet *sheet, const struct model_l
         struct turning_shaft shaft;
         size_t at = 0;
         step->mesh = MODEL_ITEM(*path, struct model_mesh, i);
-        step->name = sheet_mesh_name(sheet, step->mesh);
-        step->so_far =
-            turning_path_ratio(bare, i + 1, &so_far) ? sheet_both(sheet, so_far) : "not known";
+        step->name = words_model_mesh(sheet->arena, step->mesh);
+        step->so_far = turning_path_ratio(bare, i + 1, &so_far)
+                           ? words_exact_and_decimal(sheet->arena, so_far)
+                           : "not known";
         step->sign_in = sign;
         sign = 0;
         if (start.known &&
@@ -325,7 +331,7 @@ static struct sheet_train follow(const struct sheet *sheet, const struct model_l
             view = next_view(&bare[i], view);
             sign = turning_sign_along(shaft, view);
             step->turns =
-                sheet_say(sheet, "%s looking %s", sheet_sense(sign), sheet_direction(view));
+                sheet_say(sheet, "%s looking %s", words_sense(sign), words_direction(view));
         }
         step->sign_out = sign;
     }

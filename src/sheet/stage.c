@@ -20,9 +20,7 @@ static bool falls(const struct model_stage *stage)
 
 const char *sheet_role(const struct model_stage *stage)
 {
-    static const char *const roles[] = {
-        [MODEL_FAN] = "fan", [MODEL_COMPRESSOR] = "compressor", [MODEL_TURBINE] = "turbine"};
-    return roles[stage->role.value];
+    return words_role((enum model_role)stage->role.value);
 }
 
 const char *sheet_passing(const struct sheet *sheet, const struct model_stage *stage)
@@ -52,8 +50,8 @@ const char *sheet_ports(const struct sheet *sheet, const struct model_stage *sta
     const char *text = NULL;
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        const char *one =
-            sheet_say(sheet, "%s at %s", port->id.text, sheet_clock(sheet, port->clock.value));
+        const char *one = sheet_say(sheet, "%s at %s", port->id.text,
+                                    words_clock(sheet->arena, port->clock.value));
         text = text ? sheet_say(sheet, "%s, %s", text, one) : one;
     }
     return text;
@@ -68,7 +66,7 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
         datum = exact_sign(stage->clocking.written.stated) == 0
                     ? "at the datum mark"
                     : sheet_say(sheet, "%s ahead of the datum mark",
-                                sheet_quantity(sheet, &stage->clocking));
+                                words_quantity_and_tolerance(sheet->arena, &stage->clocking));
     }
     bool marked = stage->blade_one.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
@@ -84,12 +82,12 @@ static void set_off(const struct sheet *sheet, struct exact_rational counts,
     struct exact_rational degrees;
     struct exact_rational share;
     bool fits = exact_div(counts, per_turn, &turn);
-    step->off = sheet_decimal(sheet, counts, 3);
+    step->off = words_decimal(sheet->arena, counts, 3);
     step->off_degrees = fits && exact_mul(turn, exact_whole(360), &degrees)
-                            ? sheet_decimal(sheet, degrees, 6)
+                            ? words_decimal(sheet->arena, degrees, 6)
                             : "?";
     step->off_share = fits && exact_mul(turn, exact_whole(100 * blades), &share)
-                          ? sheet_decimal(sheet, share, 4)
+                          ? words_decimal(sheet->arena, share, 4)
                           : "?";
 }
 
@@ -112,7 +110,7 @@ static const char *device_angle(const struct sheet *sheet, const struct model_pa
         !exact_mul(degrees, facts->adapter_ratio, &degrees)) {
         return "?";
     }
-    return sheet_decimal(sheet, degrees, 4);
+    return words_decimal(sheet->arena, degrees, 4);
 }
 
 bool sheet_is_fixed(const struct sheet *sheet)
@@ -130,7 +128,7 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
         step.counts = sheet_say(sheet, "%s + %" PRId64 "/%" PRId64, step.counts, schedule->num,
                                 schedule->den);
     }
-    step.rotor = sheet_decimal(sheet, turning_pitch(blades), 4);
+    step.rotor = words_decimal(sheet->arena, turning_pitch(blades), 4);
     step.device = device_angle(sheet, pair, blades);
     if (!sheet_is_fixed(sheet)) {
         struct exact_rational worst;

@@ -110,7 +110,7 @@ static void write_turns(struct writer *writer, size_t pad)
     for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
         struct sheet_turn turn = sheet_turn(writer->sheet, pad, ends[i]);
         struct sheet_row turns = {
-            turn.name, sheet_say(writer->sheet, "%s, %s", sheet_sense(turn.sign), turn.view),
+            turn.name, sheet_say(writer->sheet, "%s, %s", words_sense(turn.sign), turn.view),
             turn.what};
         row(writer, INDENT + 2, &turns);
     }

@@ -30,10 +30,11 @@ static void keep_source(struct building *building, const struct model_source *so
     const struct model_text *id = &source->engine->id;
     table->sources = arena_grow(arena, table->sources, table->source_count, &table->source_capacity,
                                 sizeof *table->sources);
-    table->sources[table->source_count++] = (struct command_source){
-        arena_copy(arena, source->file.path, strlen(source->file.path)),
-        arena_copy(arena, id->text, id->length), table_word_hex(arena, source->digest),
-        source->engine->revision.value, left_out};
+    table->sources[table->source_count++] =
+        (struct command_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
+                                arena_copy(arena, id->text, id->length),
+                                words_hex(arena, source->digest, ROTOR_DIGEST_SIZE),
+                                source->engine->revision.value, left_out};
 }
 
 static void add_engine(void *context, const struct model_source *source,

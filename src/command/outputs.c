@@ -12,7 +12,7 @@ static const char *digest_of(struct arena *arena, const void *bytes, size_t leng
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_bytes(bytes, length, digest);
-    return table_word_hex(arena, digest);
+    return words_hex(arena, digest, ROTOR_DIGEST_SIZE);
 }
 
 static json_t *sources_of(const struct command_table *table)
@@ -34,7 +34,7 @@ static json_t *policies_of(struct arena *arena, const struct pipeline *pipeline)
     json_t *list = json_array();
     for (const struct pipeline_policy *entry = pipeline->loaded; entry; entry = entry->older) {
         report_add_first(list, json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
-                                         table_word_hex(arena, entry->digest)));
+                                         words_hex(arena, entry->digest, ROTOR_DIGEST_SIZE)));
     }
     return list;
 }
@@ -49,7 +49,7 @@ static json_t *table_of(struct arena *arena, const struct command_output *output
     const struct pipeline *pipeline = &output->pipeline;
     json_t *device = json_pack("{sssoss}", "id", device_id(output), "file",
                                report_json_text(pipeline->device_source.file.path), "sha256",
-                               table_word_hex(arena, pipeline->device_digest));
+                               words_hex(arena, pipeline->device_digest, ROTOR_DIGEST_SIZE));
     return json_pack("{sosssIso}", "file", report_json_text(output->path), "sha256",
                      digest_of(arena, output->table.bytes, output->table.length), "bytes",
                      (json_int_t)output->table.length, "device", device);

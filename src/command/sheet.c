@@ -25,9 +25,10 @@ static void write_sheet(struct sheet_request *request, const struct model_source
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_source(source->file.bytes, source->file.length, digest);
-    struct sheet sheet = {&judging->derived, judging->arena, table_word_hex(judging->arena, digest),
-                          table_word_hex(judging->arena, request->pipeline->device_digest)};
-    FILE *out = stream_open(&request->text, &request->call->arena);
+    struct sheet sheet = {
+        &judging->derived, judging->arena, words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
+        words_hex(judging->arena, request->pipeline->device_digest, ROTOR_DIGEST_SIZE)};
+    FILE *out = stream_open(&request->text, &wanted->call->arena);
     if (request->html) {
         sheet_html(out, &sheet);
     } else {

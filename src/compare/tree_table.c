@@ -82,7 +82,7 @@ static const char *text_of(const struct walking *walking, const struct compare_r
     case COMPARE_ROW_TEETH:
         return rotor_u16(at) == 0 ? "none" : number_text(walking, rotor_u16(at));
     case COMPARE_ROW_U32: return number_text(walking, rotor_u32(at));
-    case COMPARE_ROW_CLOCK: return table_word_clock(walking->arena, rotor_u16(at));
+    case COMPARE_ROW_CLOCK: return words_clock(walking->arena, rotor_u16(at));
     case COMPARE_ROW_BACKLASH:
         return rotor_u32(at) == ROTOR_BACKLASH_UNKNOWN ? "not known"
                                                        : number_text(walking, rotor_u32(at));
@@ -93,7 +93,7 @@ static const char *text_of(const struct walking *walking, const struct compare_r
     case COMPARE_ROW_FRACTION:
         return fraction_text(walking,
                              (struct rotor_fraction){number64(at), number64(record + row->second)});
-    case COMPARE_ROW_DIGEST: return table_word_hex(walking->arena, at);
+    case COMPARE_ROW_DIGEST: return words_hex(walking->arena, at, ROTOR_DIGEST_SIZE);
     case COMPARE_ROW_SPOOL: return id_of(walking, ROTOR_KIND_SPOOLS, rotor_u32(at));
     case COMPARE_ROW_STAGE: return id_of(walking, ROTOR_KIND_STAGES, rotor_u32(at));
     case COMPARE_ROW_SCHEDULE: return schedule(walking, rotor_u32(at));

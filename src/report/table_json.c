@@ -57,7 +57,7 @@ static json_t *device_object(struct writing *w)
     json_t *object = json_object();
     set_text(w, object, "id", device->id);
     set_text(w, object, "name", device->name);
-    set(object, "sha256", json_string(table_word_hex(&w->arena, device->digest)));
+    set(object, "sha256", json_string(words_hex(&w->arena, device->digest, ROTOR_DIGEST_SIZE)));
     set_code(object, "stepping", TABLE_STEPPING, device->stepping);
     set_code(object, "positive", TABLE_SENSE, device->positive);
     set(object, "counter_bits", json_integer(device->counter_bits));
@@ -108,7 +108,7 @@ static json_t *stage_object(struct writing *w, uint32_t index)
         json_t *item = json_object();
         rotor_get_port(w->table, stage.ports.first + i, &port);
         set_text(w, item, "id", port.id);
-        set(item, "clock", json_string(table_word_clock(&w->arena, port.clock)));
+        set(item, "clock", json_string(words_clock(&w->arena, port.clock)));
         report_add(ports, item);
     }
     set(object, "ports", ports);
@@ -242,7 +242,7 @@ static json_t *engine_object(struct writing *w, const struct table_names *names,
     set(object, "designations", designations);
     set(object, "revision", json_integer(engine.revision));
     set_code(object, "status", TABLE_STATUS, engine.status);
-    set(object, "sha256", json_string(table_word_hex(&w->arena, engine.digest)));
+    set(object, "sha256", json_string(words_hex(&w->arena, engine.digest, ROTOR_DIGEST_SIZE)));
     for (uint32_t i = 0; i < engine.spools.count; i++) {
         report_add(spools, spool_object(w, engine.spools.first + i));
     }

@@ -75,7 +75,8 @@ static void write_device(struct writing *w)
             decimal(w, table_word_steps(device->speed_min, device->speed_num, device->speed_den)),
             decimal(w, table_word_steps(device->speed_max, device->speed_num, device->speed_den)),
             speed, decimal(w, speed_step));
-    fprintf(w->out, "  profile   sha256 %s\n", table_word_hex(&w->arena, device->digest));
+    fprintf(w->out, "  profile   sha256 %s\n",
+            words_hex(&w->arena, device->digest, ROTOR_DIGEST_SIZE));
 }
 
 /* "1 2 3 ... 31" as the numbers pass a port. */
@@ -97,7 +98,7 @@ static const char *ports(struct writing *w, const struct rotor_stage *stage)
         struct rotor_port port;
         rotor_get_port(w->table, stage->ports.first + i, &port);
         text = arena_printf(&w->arena, "%s%s%s at %s", text, i == 0 ? "" : ", ", clean(w, port.id),
-                            table_word_clock(&w->arena, port.clock));
+                            words_clock(&w->arena, port.clock));
     }
     return text;
 }
@@ -259,7 +260,8 @@ static void write_engine(struct writing *w, const struct table_names *names, uin
         rotor_get_name(w->table, i, &name);
         fprintf(w->out, "%s%s", i == names->first[index] ? "" : ", ", clean(w, name.text));
     }
-    fprintf(w->out, "\n  source    sha256 %s\n", table_word_hex(&w->arena, engine.digest));
+    fprintf(w->out, "\n  source    sha256 %s\n",
+            words_hex(&w->arena, engine.digest, ROTOR_DIGEST_SIZE));
     if (engine.pads.count == 0) {
         fputs("  it has no pad: the device cannot turn it\n", w->out);
     }

@@ -1,51 +1,82 @@
 #include "table/words.h"
 
+#include "table/replay.h"
+#include "words/number.h"
+
 #include <inttypes.h>
 #include <string.h>
 
 enum { MOST_CODES = 7 };
 
-static const char *const words[TABLE_CODES][MOST_CODES] = {
-    [TABLE_SENSE] = {[ROTOR_CW] = "cw", [ROTOR_CCW] = "ccw", [ROTOR_BOTH] = "both"},
-    [TABLE_DIRECTION] = {[ROTOR_AFT] = "aft",
-                         [ROTOR_FORWARD] = "forward",
-                         [ROTOR_UP] = "up",
-                         [ROTOR_DOWN] = "down",
-                         [ROTOR_LEFT] = "left",
-                         [ROTOR_RIGHT] = "right"},
-    [TABLE_SQUARE] = {[ROTOR_SQUARE_QUARTER] = "1/4 in",
-                      [ROTOR_SQUARE_THREE_EIGHTHS] = "3/8 in",
-                      [ROTOR_SQUARE_HALF] = "1/2 in",
-                      [ROTOR_SQUARE_THREE_QUARTERS] = "3/4 in",
-                      [ROTOR_SQUARE_ONE] = "1 in"},
-    [TABLE_TORQUE_UNIT] = {[ROTOR_TORQUE_N_M] = "N.m",
-                           [ROTOR_TORQUE_LBF_FT] = "lbf.ft",
-                           [ROTOR_TORQUE_LBF_IN] = "lbf.in",
-                           [ROTOR_TORQUE_KGF_M] = "kgf.m"},
-    [TABLE_SPEED_UNIT] = {[ROTOR_SPEED_RPM] = "rpm",
-                          [ROTOR_SPEED_DEG_PER_MIN] = "deg/min",
-                          [ROTOR_SPEED_DEG_PER_S] = "deg/s"},
-    [TABLE_STEPPING] = {[ROTOR_STEPPING_SCHEDULED] = "scheduled", [ROTOR_STEPPING_FIXED] = "fixed"},
-    [TABLE_STATUS] = {[ROTOR_STATUS_DRAFT] = "draft", [ROTOR_STATUS_RELEASED] = "released"},
-    [TABLE_ROLE] = {[ROTOR_ROLE_FAN] = "fan",
-                    [ROTOR_ROLE_COMPRESSOR] = "compressor",
-                    [ROTOR_ROLE_TURBINE] = "turbine"},
-    [TABLE_NUMBERING] = {[ROTOR_NUMBERED_AGAINST_ROTATION] = "against-rotation",
-                         [ROTOR_NUMBERED_WITH_ROTATION] = "with-rotation"},
-    [TABLE_ORDER] = {[ROTOR_ORDER_RISING] = "rising", [ROTOR_ORDER_FALLING] = "falling"},
-    [TABLE_MESH] = {[ROTOR_MESH_EXTERNAL] = "external",
-                    [ROTOR_MESH_INTERNAL] = "internal",
-                    [ROTOR_MESH_BEVEL] = "bevel",
-                    [ROTOR_MESH_EPICYCLIC] = "epicyclic",
-                    [ROTOR_MESH_DIRECT] = "direct"},
-    [TABLE_MEMBER] = {[ROTOR_MEMBER_SUN] = "sun",
-                      [ROTOR_MEMBER_RING] = "ring",
-                      [ROTOR_MEMBER_CARRIER] = "carrier"},
+static const struct model_word_row order_words[] = {{"rising", ROTOR_ORDER_RISING, false},
+                                                    {"falling", ROTOR_ORDER_FALLING, false},
+                                                    {NULL, 0, false}};
+
+/* clang-format off */
+/* What a code of each kind is written for.  0 is no code: it says that there is none. */
+static const struct {
+    const struct model_word_row *words; /* of those values; NULL: they have words elsewhere */
+    uint8_t most;                       /* code */
+    int values[MOST_CODES];             /* by the code */
+} kinds[TABLE_CODES] = {
+    [TABLE_SENSE] = {model_drives_words, ROTOR_BOTH,
+                     {[ROTOR_CW] = MODEL_DRIVES_CW, [ROTOR_CCW] = MODEL_DRIVES_CCW,
+                      [ROTOR_BOTH] = MODEL_DRIVES_BOTH}},
+    [TABLE_DIRECTION] = {model_direction_words, ROTOR_RIGHT,
+                         {[ROTOR_AFT] = TURNING_AFT, [ROTOR_FORWARD] = TURNING_FORWARD,
+                          [ROTOR_UP] = TURNING_UP, [ROTOR_DOWN] = TURNING_DOWN,
+                          [ROTOR_LEFT] = TURNING_LEFT, [ROTOR_RIGHT] = TURNING_RIGHT}},
+    [TABLE_SQUARE] = {model_square_words, ROTOR_SQUARE_ONE,
+                      {[ROTOR_SQUARE_QUARTER] = 0, [ROTOR_SQUARE_THREE_EIGHTHS] = 1,
+                       [ROTOR_SQUARE_HALF] = 2, [ROTOR_SQUARE_THREE_QUARTERS] = 3,
+                       [ROTOR_SQUARE_ONE] = 4}},
+    [TABLE_TORQUE_UNIT] = {NULL, ROTOR_TORQUE_KGF_M,
+                           {[ROTOR_TORQUE_N_M] = EXACT_NEWTON_METRE,
+                            [ROTOR_TORQUE_LBF_FT] = EXACT_LBF_FT,
+                            [ROTOR_TORQUE_LBF_IN] = EXACT_LBF_IN,
+                            [ROTOR_TORQUE_KGF_M] = EXACT_KGF_M}},
+    [TABLE_SPEED_UNIT] = {NULL, ROTOR_SPEED_DEG_PER_S,
+                          {[ROTOR_SPEED_RPM] = EXACT_RPM,
+                           [ROTOR_SPEED_DEG_PER_MIN] = EXACT_DEG_PER_MIN,
+                           [ROTOR_SPEED_DEG_PER_S] = EXACT_DEG_PER_S}},
+    [TABLE_STEPPING] = {model_stepping_words, ROTOR_STEPPING_FIXED,
+                        {[ROTOR_STEPPING_SCHEDULED] = MODEL_SCHEDULED,
+                         [ROTOR_STEPPING_FIXED] = MODEL_FIXED}},
+    [TABLE_STATUS] = {model_status_words, ROTOR_STATUS_RELEASED,
+                      {[ROTOR_STATUS_DRAFT] = MODEL_DRAFT,
+                       [ROTOR_STATUS_RELEASED] = MODEL_RELEASED}},
+    [TABLE_ROLE] = {model_role_words, ROTOR_ROLE_TURBINE,
+                    {[ROTOR_ROLE_FAN] = MODEL_FAN, [ROTOR_ROLE_COMPRESSOR] = MODEL_COMPRESSOR,
+                     [ROTOR_ROLE_TURBINE] = MODEL_TURBINE}},
+    [TABLE_NUMBERING] = {model_numbering_words, ROTOR_NUMBERED_WITH_ROTATION,
+                         {[ROTOR_NUMBERED_AGAINST_ROTATION] = MODEL_AGAINST_ROTATION,
+                          [ROTOR_NUMBERED_WITH_ROTATION] = MODEL_WITH_ROTATION}},
+    [TABLE_ORDER] = {order_words, ROTOR_ORDER_FALLING,
+                     {[ROTOR_ORDER_RISING] = ROTOR_ORDER_RISING,
+                      [ROTOR_ORDER_FALLING] = ROTOR_ORDER_FALLING}},
+    [TABLE_MESH] = {NULL, ROTOR_MESH_DIRECT,
+                    {[ROTOR_MESH_EXTERNAL] = TURNING_EXTERNAL,
+                     [ROTOR_MESH_INTERNAL] = TURNING_INTERNAL, [ROTOR_MESH_BEVEL] = TURNING_BEVEL,
+                     [ROTOR_MESH_EPICYCLIC] = TURNING_EPICYCLIC,
+                     [ROTOR_MESH_DIRECT] = TURNING_DIRECT}},
+    [TABLE_MEMBER] = {model_member_words, ROTOR_MEMBER_CARRIER,
+                      {[ROTOR_MEMBER_SUN] = TURNING_SUN, [ROTOR_MEMBER_RING] = TURNING_RING,
+                       [ROTOR_MEMBER_CARRIER] = TURNING_CARRIER}},
 };
+/* clang-format on */
 
 const char *table_word_code(enum table_code kind, uint8_t code)
 {
-    return code < MOST_CODES ? words[kind][code] : NULL;
+    if (code == 0 || code > kinds[kind].most) {
+        return NULL;
+    }
+    int value = kinds[kind].values[code];
+    switch (kind) {
+    case TABLE_TORQUE_UNIT:
+    case TABLE_SPEED_UNIT: return exact_unit_row((enum exact_unit)value)->name;
+    case TABLE_MESH: return words_mesh_kind((enum turning_mesh_kind)value);
+    default: return model_word_for(kinds[kind].words, value);
+    }
 }
 
 bool table_fraction(struct rotor_fraction from, struct exact_rational *out)
@@ -57,9 +88,7 @@ const char *table_word_fraction(struct arena *arena, struct rotor_fraction fract
 {
     struct exact_rational value;
     if (table_fraction(fraction, &value)) {
-        char text[EXACT_TEXT_SIZE];
-        exact_to_text(value, text);
-        return arena_copy(arena, text, strlen(text));
+        return words_exact(arena, value);
     }
     return arena_printf(arena, "%" PRIu64 "/%" PRIu64, fraction.num, fraction.den);
 }
@@ -67,12 +96,8 @@ const char *table_word_fraction(struct arena *arena, struct rotor_fraction fract
 const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int decimals)
 {
     struct exact_rational value;
-    char text[EXACT_TEXT_SIZE];
-    if (!table_fraction(fraction, &value)) {
-        return table_word_fraction(arena, fraction);
-    }
-    exact_to_decimal(value, decimals, text);
-    return arena_copy(arena, text, strlen(text));
+    return table_fraction(fraction, &value) ? words_decimal(arena, value, decimals)
+                                            : table_word_fraction(arena, fraction);
 }
 
 struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t den)
@@ -80,51 +105,31 @@ struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t de
     return (struct rotor_fraction){(uint64_t)steps * num, den};
 }
 
-const char *table_word_clock(struct arena *arena, uint16_t minutes)
+static const char *member(uint8_t code)
 {
-    return arena_printf(arena, "%d:%02d", minutes < 60 ? 12 : minutes / 60, minutes % 60);
-}
-
-static const char *known(enum table_code kind, uint8_t code)
-{
-    const char *word = table_word_code(kind, code);
-    return word ? word : "?";
+    const char *word = table_word_code(TABLE_MEMBER, code);
+    return word ? word : words_not_known;
 }
 
 const char *table_word_mesh(struct arena *arena, const struct rotor_mesh *mesh)
 {
-    const char *text = known(TABLE_MESH, mesh->kind);
-    if (mesh->kind == ROTOR_MESH_DIRECT) {
-        return text;
-    }
+    struct words_mesh words = {
+        .kind = (enum turning_mesh_kind)kinds[TABLE_MESH].values[mesh->kind],
+        .backs = {table_direction_of(mesh->back_a), table_direction_of(mesh->back_b)},
+    };
     if (mesh->kind == ROTOR_MESH_EPICYCLIC) {
-        text = arena_printf(arena, "epicyclic sun %u, ring %u", mesh->teeth_a, mesh->teeth_b);
-        if (mesh->teeth_c != 0) {
-            text = arena_printf(arena, "%s, planet %u", text, mesh->teeth_c);
-        }
-        if (mesh->planets != 0) {
-            text = arena_printf(arena, "%s, %u planets", text, mesh->planets);
-        }
-        return arena_printf(arena, "%s, %s to %s, %s held", text, known(TABLE_MEMBER, mesh->in),
-                            known(TABLE_MEMBER, mesh->out), known(TABLE_MEMBER, mesh->held));
+        words.sun = mesh->teeth_a;
+        words.ring = mesh->teeth_b;
+        words.planet = mesh->teeth_c;
+        words.planets = mesh->planets;
+        words.in = member(mesh->in);
+        words.out = member(mesh->out);
+        words.held = member(mesh->held);
+    } else if (mesh->kind != ROTOR_MESH_DIRECT) {
+        words.teeth[words.count++] = mesh->teeth_a;
+        words.teeth[words.count++] = mesh->teeth_b;
     }
-    text = arena_printf(arena, "%s %u-%u", text, mesh->teeth_a, mesh->teeth_b);
-    if (mesh->back_a != ROTOR_DIRECTION_UNKNOWN || mesh->back_b != ROTOR_DIRECTION_UNKNOWN) {
-        text = arena_printf(arena, "%s (backs %s, %s)", text, known(TABLE_DIRECTION, mesh->back_a),
-                            known(TABLE_DIRECTION, mesh->back_b));
-    }
-    return text;
-}
-
-const char *table_word_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE])
-{
-    static const char digits[] = "0123456789abcdef";
-    char *text = arena_alloc(arena, 2 * ROTOR_DIGEST_SIZE + 1);
-    for (size_t i = 0; i < ROTOR_DIGEST_SIZE; i++) {
-        text[2 * i] = digits[digest[i] >> 4];
-        text[2 * i + 1] = digits[digest[i] & 15];
-    }
-    return text;
+    return words_mesh(arena, &words);
 }
 
 struct table_names table_names(struct arena *arena, const struct rotor_table *table)

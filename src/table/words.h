@@ -7,6 +7,7 @@
 #include "base/arena.h"
 #include "exact/rational.h"
 #include "field/rotor_field.h"
+#include "words/name.h"
 
 enum table_code {
     TABLE_SENSE,     /* ROTOR_CW, ROTOR_CCW, ROTOR_BOTH */
@@ -40,14 +41,8 @@ const char *table_word_decimal(struct arena *arena, struct rotor_fraction fracti
 /* steps * num/den, exactly: a limit in the device's unit. */
 struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t den);
 
-/* "4:30" for 270 minutes past 12:00; in the arena. */
-const char *table_word_clock(struct arena *arena, uint16_t minutes);
-
 /* "bevel 31-22 (backs aft, up)"; in the arena. */
 const char *table_word_mesh(struct arena *arena, const struct rotor_mesh *mesh);
-
-/* A digest in hexadecimal, in the arena. */
-const char *table_word_hex(struct arena *arena, const uint8_t digest[ROTOR_DIGEST_SIZE]);
 
 /* Which names lead to which engine: the first name of an engine, and the next of the same one. */
 struct table_names {

@@ -44,6 +44,9 @@ const char *words_clock(struct arena *arena, int minutes);
 /* "2026-11-26" for 20261126. */
 const char *words_date(struct arena *arena, int yyyymmdd);
 
+/* "external": the key that a mesh of this kind is written with. */
+const char *words_mesh_kind(enum turning_mesh_kind kind);
+
 /* A mesh of any source: a definition, a table, a search. */
 struct words_mesh {
     enum turning_mesh_kind kind;

@@ -3,7 +3,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-enum { MOST_DECIMALS = 18, INTERVAL_PLACES = 7, TOLERANCE_PLACES = 9 };
+enum { MOST_DECIMALS = 18, INTERVAL_DECIMALS = 7, TOLERANCE_DECIMALS = 9 };
 
 const char *words_exact(struct arena *arena, struct exact_rational value)
 {
@@ -66,8 +66,8 @@ const char *words_interval(struct arena *arena, struct exact_interval value)
 {
     return exact_is_point(value)
                ? words_number(arena, value.lo)
-               : arena_printf(arena, "%s to %s", words_decimal(arena, value.lo, INTERVAL_PLACES),
-                              words_decimal(arena, value.hi, INTERVAL_PLACES));
+               : arena_printf(arena, "%s to %s", words_decimal(arena, value.lo, INTERVAL_DECIMALS),
+                              words_decimal(arena, value.hi, INTERVAL_DECIMALS));
 }
 
 /* ---- angles and shares ------------------------------------------------------------------------
@@ -153,7 +153,7 @@ const char *words_quantity_and_tolerance(struct arena *arena, const struct model
     const char *number = as_written(arena, written);
     if (written->has_tolerance) {
         number = arena_printf(arena, "%s +/- %s", number,
-                              words_decimal(arena, written->tolerance, TOLERANCE_PLACES));
+                              words_decimal(arena, written->tolerance, TOLERANCE_DECIMALS));
     }
     return words_in_unit(arena, number, written->unit);
 }

@@ -577,7 +577,7 @@ class Gears(unittest.TestCase):
 
     def test_wheels_in_a_row_touch(self):
         first = next(svg for svg in drawings(page("quern-12"), "gear")
-                     if svg.find("title").text == "external 24 - 35 - 47")
+                     if svg.find("title").text == "external 24-35-47")
         wheels = [circle for circle in first.iter("circle") if has(circle, "teeth")]
         for left, right in zip(wheels, wheels[1:]):
             self.assertEqual(int(right.get("cx")) - int(left.get("cx")),

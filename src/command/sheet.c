@@ -28,7 +28,7 @@ static void write_sheet(struct sheet_request *request, const struct model_source
     struct sheet sheet = {
         &judging->derived, judging->arena, words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
         words_hex(judging->arena, request->pipeline->device_digest, ROTOR_DIGEST_SIZE)};
-    FILE *out = stream_open(&request->text, &wanted->call->arena);
+    FILE *out = stream_open(&request->text, &request->call->arena);
     if (request->html) {
         sheet_html(out, &sheet);
     } else {

@@ -90,7 +90,7 @@ START_TEST(a_quantity_is_shown_as_it_is_written)
                                                   .tolerance = rational(1, 10),
                                                   .has_tolerance = true,
                                                   .form = EXACT_DECIMAL,
-                                                  .places = 1,
+                                                  .decimals = 1,
                                                   .unit = EXACT_REV}};
     ck_assert_str_eq(words_quantity(&arena, &quantity), "22.5 rev");
     ck_assert_str_eq(words_quantity_and_tolerance(&arena, &quantity), "22.5 +/- 0.1 rev");

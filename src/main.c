@@ -14,13 +14,13 @@
 static int run(const struct command *command, int argc, char *const *argv)
 {
     struct command_call call = {.command = command};
-    int status = COMMAND_FAILED;
+    int status = RUN_FAILED;
     bool read = command_read(&call, argc, argv);
     if (read && call.options[OPTION_HELP].count != 0) {
         command_help(stdout, command);
-        status = COMMAND_CLEAN;
+        status = RUN_CLEAN;
     } else if (read && command_read_list(&call)) {
-        status = command->run(&call);
+        status = command->carry_out(&call);
     } else if (command->misused) {
         command->misused(&call);
     }
@@ -39,22 +39,22 @@ int main(int argc, char **argv)
     json_set_alloc_funcs(memory_get, free);
     if (argc < 2) {
         command_overview(stderr);
-        return COMMAND_FAILED;
+        return RUN_FAILED;
     }
     const char *word = argv[1];
     if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0) {
         command_overview(stdout);
-        return command_flush(COMMAND_CLEAN);
+        return command_flush(RUN_CLEAN);
     }
     if (strcmp(word, "--version") == 0 || strcmp(word, "-V") == 0) {
         printf("rotortab %s\n", ROTORTAB_VERSION);
-        return command_flush(COMMAND_CLEAN);
+        return command_flush(RUN_CLEAN);
     }
     const struct command *command = command_find(word);
     if (!command) {
         const char *guess = command_guess(word);
-        return command_fail("there is no command %s%s%s%s  (rotortab --help)", word,
-                            guess ? ". Did you mean " : "", guess ? guess : "", guess ? "?" : "");
+        return run_error("there is no command %s%s%s%s  (rotortab --help)", word,
+                         guess ? ". Did you mean " : "", guess ? guess : "", guess ? "?" : "");
     }
     return run(command, argc - 2, argv + 2);
 }

@@ -1,7 +1,8 @@
 /*
  * check.c - validates definitions, profiles and policies.
  */
-#include "command/pipeline.h"
+#include "command/command.h"
+#include "report/sink.h"
 
 static struct report_sink open_sink(struct command_call *call)
 {
@@ -14,14 +15,17 @@ static struct report_sink open_sink(struct command_call *call)
 int command_check(struct command_call *call)
 {
     struct report_sink sink = open_sink(call);
-    struct pipeline pipeline;
-    /* Without its device the definitions are checked all the same: one run reports everything. */
-    (void)pipeline_start(&pipeline, call, &sink, false);
-    if (!pipeline.misused) {
-        pipeline_run(&pipeline, &call->operands, 0, NULL, NULL);
+    struct run_options options;
+    struct run run;
+    if (!command_run_options(call, &sink, &options)) {
+        report_close(&sink, NULL);
+        return RUN_FAILED;
     }
-    report_close(&sink, pipeline.misused ? NULL : pipeline_summary(&pipeline));
-    return pipeline_status(&pipeline);
+    /* Without its device the definitions are checked all the same: one run reports everything. */
+    (void)run_start(&run, &options);
+    run_judge_paths(&run, &call->operands, NULL, NULL);
+    report_close(&sink, run.misused ? NULL : run_summary(&run));
+    return run_status(&run);
 }
 
 void command_check_misused(struct command_call *call)

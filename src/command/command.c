@@ -3,40 +3,12 @@
  */
 #include "command/command.h"
 
-#include "report/clean.h"
+#include "run/threads.h"
 #include "text/near.h"
 
 #include <errno.h>
 #include <stdarg.h>
 #include <string.h>
-
-static void say(const char *before, const char *format, va_list arguments)
-    __attribute__((format(printf, 2, 0)));
-
-static void say(const char *before, const char *format, va_list arguments)
-{
-    struct arena arena = {.newest = NULL};
-    fprintf(stderr, "%s%s\n", before,
-            report_clean(&arena, arena_vprintf(&arena, format, arguments)));
-    arena_free(&arena);
-}
-
-int command_fail(const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    say("rotortab: ", format, arguments);
-    va_end(arguments);
-    return COMMAND_FAILED;
-}
-
-void command_say(const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    say("", format, arguments);
-    va_end(arguments);
-}
 
 const struct command *command_find(const char *name)
 {
@@ -98,7 +70,7 @@ __attribute__((format(printf, 2, 3))) static void misuse(struct command_call *ca
     va_start(arguments, format);
     const char *sentence = arena_vprintf(&call->arena, format, arguments);
     va_end(arguments);
-    command_fail("%s", sentence);
+    run_error("%s", sentence);
     keep(call, &call->misuses, sentence);
 }
 
@@ -205,7 +177,7 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
         } else if (!options_end && word[0] == '-' && word[1] != '\0') {
             read_option(call, argc, argv, &i);
         } else {
-            keep(call, &call->operands, word);
+            text_paths_add(&call->operands, &call->arena, word);
         }
     }
     if (call->misuses.count == 0 && call->options[OPTION_HELP].count == 0) {
@@ -230,7 +202,7 @@ bool command_read_list(struct command_call *call)
             name = arena_grow(&call->arena, name, length, &capacity, 1);
             name[length++] = (char)c;
         } else if (length != 0) {
-            keep(call, &call->operands, arena_copy(&call->arena, name, length));
+            text_paths_add(&call->operands, &call->arena, arena_copy(&call->arena, name, length));
             length = 0;
         }
     }
@@ -256,6 +228,47 @@ bool command_format_is(const struct command_call *call, const char *format)
 {
     const char *value = command_value(call, OPTION_FORMAT);
     return value && strcmp(value, format) == 0;
+}
+
+/* Says what is wrong with an option's value, and keeps it for the report. */
+static bool refuse(struct report_sink *sink, const char *sentence)
+{
+    run_error("%s", sentence);
+    report_failure(sink, sentence, NULL);
+    return false;
+}
+
+bool command_run_options(struct command_call *call, struct report_sink *sink,
+                         struct run_options *options)
+{
+    const char *jobs = command_value(call, OPTION_JOBS);
+    int64_t threads = 0;
+    *options = (struct run_options){
+        .arena = &call->arena,
+        .sink = sink,
+        .device = command_value(call, OPTION_DEVICE),
+        .policy = command_value(call, OPTION_POLICY),
+        .name = command_value(call, OPTION_NAME),
+        .listed = call->options[OPTION_LIST].count != 0,
+        .strict = call->options[OPTION_STRICT].count != 0,
+        .with_drafts = call->options[OPTION_DRAFTS].count != 0,
+        .jobs = run_processors(),
+    };
+    const char *problem =
+        run_today(&call->arena, command_value(call, OPTION_TODAY), &options->today);
+    if (problem) {
+        return refuse(sink, problem);
+    }
+    if (jobs) {
+        struct exact_quantity_result result = exact_integer_read(jobs, strlen(jobs), &threads);
+        if (result.error != EXACT_QUANTITY_FINE || threads < 1 || threads > RUN_THREADS_MOST) {
+            return refuse(sink, arena_printf(&call->arena,
+                                             "--jobs takes a number of threads, 1 to %d, not %s",
+                                             RUN_THREADS_MOST, jobs));
+        }
+        options->jobs = (size_t)threads;
+    }
+    return true;
 }
 
 static void help_option(FILE *out, const struct command *command, enum command_option_id id)
@@ -300,20 +313,8 @@ void command_overview(FILE *out)
         out);
 }
 
-bool command_has_said(void)
-{
-    return fflush(stderr) == 0 && !ferror(stderr);
-}
-
-void command_confirm(const char *sentence)
-{
-    fprintf(stderr, "%s\n", sentence);
-    (void)fflush(stderr);
-    clearerr(stderr);
-}
-
 int command_flush(int status)
 {
     (void)fflush(stdout); /* where that fails the run ends: text/stream.h */
-    return command_has_said() ? status : COMMAND_FAILED;
+    return run_has_said() ? status : RUN_FAILED;
 }

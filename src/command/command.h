@@ -1,23 +1,15 @@
 /*
  * command.h - the command line: one table of commands and one of options.
  *
- * Parsing, --help, what a mistyped word was meant to be, the man page's synopsis and shell
- * completion all come from these tables.
+ * Parsing, --help, the guess at a mistyped word and shell completion come from these tables.
  */
 #ifndef ROTORTAB_COMMAND_COMMAND_H
 #define ROTORTAB_COMMAND_COMMAND_H
 
-#include "base/arena.h"
+#include "run/run.h"
 
 #include <stdbool.h>
 #include <stdio.h>
-
-/* Exit statuses. */
-enum {
-    COMMAND_CLEAN = 0,    /* nothing of error severity */
-    COMMAND_FINDINGS = 1, /* findings of error severity, a refused table, differences */
-    COMMAND_FAILED = 2    /* wrong usage, or a file that cannot be read or written */
-};
 
 enum command_option_id {
     OPTION_NONE,
@@ -81,7 +73,7 @@ struct command {
     enum command_option_id options[COMMAND_OPTIONS]; /* beside --help; OPTION_NONE ends */
     const char *formats[COMMAND_FORMATS];            /* what --format takes; NULL ends */
     size_t fewest, most;                             /* operands; most 0: any number */
-    int (*run)(struct command_call *call);
+    int (*carry_out)(struct command_call *call);
     void (*misused)(struct command_call *call); /* instead, where the words are wrong: the report
                                                    that tells programs why; NULL: it has none */
 };
@@ -96,7 +88,7 @@ struct command_values {
 struct command_call {
     const struct command *command;
     struct command_values options[OPTION_COUNT];
-    struct command_values operands;
+    struct text_paths operands;    /* files and folders, or words */
     struct command_values misuses; /* what is wrong with the words, in sentences */
     struct arena arena;            /* for whatever lives as long as the run */
 };
@@ -129,13 +121,11 @@ const char *command_value(const struct command_call *call, enum command_option_i
 bool command_format_is(const struct command_call *call, const char *format);
 
 /*
- * Says what is wrong in a line on standard error, "rotortab: ...", cleaned for the terminal by
- * report/clean.h; returns COMMAND_FAILED.
+ * What the options that commands with sources take say about a run, which reports to the sink.
+ * False where --today or --jobs cannot be read: that has been said, and is kept for the report.
  */
-int command_fail(const char *format, ...) __attribute__((format(printf, 1, 2)));
-
-/* Says in a line on standard error what was done, or what to do next; cleaned alike. */
-void command_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
+bool command_run_options(struct command_call *call, struct report_sink *sink,
+                         struct run_options *options);
 
 /* Help on one command, or on the program. */
 void command_help(FILE *out, const struct command *command);
@@ -145,16 +135,7 @@ void command_overview(FILE *out);
 const struct command *command_find(const char *name);
 const char *command_guess(const char *name);
 
-/* Whether all that was to be said on standard error has got there. */
-bool command_has_said(void);
-
-/*
- * Says on standard error, which has to be flushed, what has been done, in a sentence that is clean.
- * It is done even where nobody hears it: that makes no failure, and it takes no memory.
- */
-void command_confirm(const char *sentence);
-
-/* Flushes both streams; COMMAND_FAILED where something that was said is lost, else the status. */
+/* Flushes both streams; RUN_FAILED where something that was said is lost, else the status. */
 int command_flush(int status);
 
 int command_check(struct command_call *call);

@@ -5,11 +5,12 @@
  * wrong with its earlier release does neither, and does not keep another engine from being
  * compared: the newer release may be the one that corrects it.
  */
-#include "command/build.h"
-#include "command/git.h"
-#include "command/load_table.h"
-#include "command/task.h"
+#include "compare/compare.h"
+#include "command/command.h"
 #include "report/comparison.h"
+#include "run/git.h"
+#include "run/sources.h"
+#include "run/table.h"
 #include "text/folder.h"
 
 #include <errno.h>
@@ -31,7 +32,7 @@ struct comparing {
 /* One side while its sources are read. */
 struct reading {
     struct comparing *comparing;
-    struct pipeline *pipeline;
+    struct run *run;
     struct compare_side *side;
     bool earlier; /* it is the earlier one */
 };
@@ -46,7 +47,7 @@ static void fail(struct comparing *comparing, const char *format, ...)
     va_start(arguments, format);
     const char *sentence = arena_vprintf(&comparing->call->arena, format, arguments);
     va_end(arguments);
-    command_fail("%s", sentence);
+    run_error("%s", sentence);
     report_failure(&comparing->sink, sentence, NULL);
 }
 
@@ -60,7 +61,7 @@ static void remark(const struct reading *reading, const char *format, ...)
     va_start(arguments, format);
     const char *sentence = arena_vprintf(reading->side->arena, format, arguments);
     va_end(arguments);
-    command_fail("%s", sentence);
+    run_error("%s", sentence);
     report_remark(&reading->comparing->sink, sentence);
 }
 
@@ -75,9 +76,9 @@ static size_t errors_from(const struct findings *findings, size_t first)
 }
 
 /* A file that somebody has named as the earlier release is to be read, or nothing is compared. */
-static bool may_be_unknown(const struct reading *reading, const struct pipeline_item *item)
+static bool may_be_unknown(const struct reading *reading, const struct run_item *item)
 {
-    return reading->earlier && (reading->pipeline->since || item->folder != 0);
+    return reading->earlier && (reading->run->options.since || item->folder != 0);
 }
 
 static const char *file_name(const char *path)
@@ -87,34 +88,35 @@ static const char *file_name(const char *path)
 }
 
 /* Whether what cannot be read was to be a definition: its text says it, or its name. */
-static bool is_definition(const struct pipeline_task *task)
+static bool is_definition(const struct run_judged *file, const struct run_item *item)
 {
-    const char *name = file_name(task->item->path);
-    if (task->source.kind != MODEL_KINDS) {
-        return task->source.kind == MODEL_ENGINE_KIND;
+    const char *name = file_name(item->path);
+    if (file->source.kind != MODEL_KINDS) {
+        return file->source.kind == MODEL_ENGINE_KIND;
     }
     return !strstr(name, model_kinds[MODEL_DEVICE_KIND].extension) &&
            !strstr(name, model_kinds[MODEL_POLICY_KIND].extension);
 }
 
 /* The id of a definition that cannot be read; a definition's file is called like its id. */
-static const char *id_of(const struct pipeline_task *task, struct arena *arena)
+static const char *id_of(const struct run_judged *file, const struct run_item *item,
+                         struct arena *arena)
 {
-    const char *name = file_name(task->item->path);
+    const char *name = file_name(item->path);
     const char *end = strstr(name, model_kinds[MODEL_ENGINE_KIND].extension);
-    if (task->source.engine && task->source.engine->id.at.state == MODEL_GIVEN) {
-        return task->source.engine->id.text;
+    if (file->source.engine && file->source.engine->id.at.state == MODEL_GIVEN) {
+        return file->source.engine->id.text;
     }
     return arena_copy(arena, name, end ? (size_t)(end - name) : strlen(name));
 }
 
 /* Compares on, of this engine knowing no more than that it was there. */
-static void take_unknown(const struct reading *reading, const struct pipeline_task *task,
-                         size_t errors)
+static void take_unknown(const struct reading *reading, const struct run_judged *file,
+                         const struct run_item *item, size_t errors)
 {
     struct arena *arena = reading->side->arena;
-    const char *path = task->item->path;
-    const char *id = id_of(task, arena);
+    const char *path = item->path;
+    const char *id = id_of(file, item, arena);
     remark(reading,
            "%s: %zu error%s it from being read, so it is not known what %s was; look at every stop "
            "of it anew",
@@ -134,46 +136,47 @@ static void say_errors(const struct reading *reading, const char *path, size_t e
     }
 }
 
-static void take_definition(const struct reading *reading, const struct pipeline_task *task)
+static void take_definition(const struct reading *reading, const struct run_judged *file,
+                            const struct run_item *item)
 {
     struct arena *arena = reading->side->arena;
-    const struct rules_judging *judging = &task->judging;
-    const char *path = task->source.file.path;
-    if (compare_add_model(reading->side, &task->source, &judging->derived.facts,
+    const struct rules_judging *judging = &file->judging;
+    const char *path = file->source.file.path;
+    if (compare_add_model(reading->side, &file->source, &judging->derived.facts,
                           judging->derived.device ? &judging->derived.on : NULL,
                           judging->derived.device ? judging->derived.device->device : NULL)) {
         return;
     }
-    if (!may_be_unknown(reading, task->item)) {
-        pipeline_fail(reading->pipeline,
-                      "%s cannot be compared: a ratio or a limit of it is not known", path);
+    if (!may_be_unknown(reading, item)) {
+        run_fail(reading->run, "%s cannot be compared: a ratio or a limit of it is not known",
+                 path);
         return;
     }
     remark(reading, "%s: a ratio or a limit of it is not known; look at every stop of %s anew",
-           path, task->source.engine->id.text);
-    compare_add_unknown(reading->side, task->source.engine->id.text, path,
+           path, file->source.engine->id.text);
+    compare_add_unknown(reading->side, file->source.engine->id.text, path,
                         arena_printf(arena, "a ratio or a limit in %s is not known", path));
 }
 
 /* Takes a file's definition into the side; context is the reading. */
-static void take(void *context, const struct pipeline_task *task)
+static void take(void *context, const struct run_judged *file, const struct run_item *item)
 {
     struct reading *reading = context;
-    struct findings read = task->findings;
-    read.count = task->read;
+    struct findings read = file->findings;
+    read.count = file->read;
     size_t unread = errors_from(&read, 0) + read.more[SEVERITY_ERROR];
-    size_t judged = errors_from(&task->findings, task->read);
-    if (unread != 0 && !may_be_unknown(reading, task->item)) {
-        (void)pipeline_report(reading->pipeline, &read);
+    size_t judged = errors_from(&file->findings, file->read);
+    if (unread != 0 && !may_be_unknown(reading, item)) {
+        (void)run_report(reading->run, &read);
     } else if (unread != 0) {
-        if (is_definition(task)) {
-            take_unknown(reading, task, unread);
+        if (is_definition(file, item)) {
+            take_unknown(reading, file, item, unread);
         }
-    } else if (task->source.engine) {
+    } else if (file->source.engine) {
         if (judged != 0) {
-            say_errors(reading, task->source.file.path, judged);
+            say_errors(reading, file->source.file.path, judged);
         }
-        take_definition(reading, task);
+        take_definition(reading, file, item);
     }
 }
 
@@ -254,26 +257,28 @@ static bool is_source(const char *path, struct arena *arena)
 
 /* Reads the definitions the paths lead to, as they are, or as they were where a revision is given.
  */
-static bool read_definitions(struct comparing *comparing, const struct command_values *paths,
+static bool read_definitions(struct comparing *comparing, const struct text_paths *paths,
                              const char *revision, struct compare_side *side)
 {
-    struct pipeline pipeline;
-    struct pipeline_items list = {NULL, 0, 0, NULL, 0, 0};
-    struct reading reading = {comparing, &pipeline, side, side == &comparing->before};
-    if (!pipeline_start(&pipeline, comparing->call, &comparing->sink, false)) {
+    struct run run;
+    struct run_items list = {NULL, 0, 0, NULL, 0, 0};
+    struct reading reading = {comparing, &run, side, side == &comparing->before};
+    struct run_options options;
+    bool fine = command_run_options(comparing->call, &comparing->sink, &options);
+    options.compare = take;
+    options.since = command_value(comparing->call, OPTION_BASE) != NULL;
+    if (!fine || !run_start(&run, &options)) {
         comparing->stuck = true;
         return false;
     }
-    pipeline.compare = take;
-    pipeline.since = command_value(comparing->call, OPTION_BASE) != NULL;
     if (!revision) {
-        pipeline_list(&pipeline, paths, 0, &list);
-    } else if (!command_git_list(&pipeline, revision, paths, &list)) {
+        run_find_sources(&run, paths, &list);
+    } else if (!run_git_list(&run, revision, paths, &list)) {
         return false;
     }
-    pipeline_run_list(&pipeline, &list, NULL, &reading);
+    run_judge_list(&run, &list, NULL, &reading);
     compare_side_sort(side);
-    return pipeline_status(&pipeline) == COMMAND_CLEAN && take_doubles(&reading);
+    return run_status(&run) == RUN_CLEAN && take_doubles(&reading);
 }
 
 /* Takes what a table holds for one side; `path` is what people call it. */
@@ -295,13 +300,13 @@ static bool read_table(struct comparing *comparing, const char *path, struct com
 {
     struct rotor_table *table = arena_alloc(&comparing->call->arena, sizeof *table);
     enum rotor_status status = ROTOR_OK;
-    if (!command_load_table(comparing->call, path, table, &status)) {
+    if (!run_load_table(&comparing->call->arena, path, table, &status)) {
         report_failure(&comparing->sink,
                        arena_printf(&comparing->call->arena, "cannot read %s", path), path);
         return false;
     }
     if (status != ROTOR_OK) {
-        (void)command_refuse_table(path, status);
+        (void)run_refuse_table(path, status);
         report_failure(
             &comparing->sink,
             arena_printf(&comparing->call->arena, "%s: %s", path, rotor_status_text(status)), NULL);
@@ -314,15 +319,18 @@ static bool read_table(struct comparing *comparing, const char *path, struct com
 static bool compile_side(struct comparing *comparing, const char *path, struct compare_side *side)
 {
     struct arena *arena = &comparing->call->arena;
-    struct command_values paths = {&path, 1, 1};
-    struct pipeline *pipeline = arena_alloc(arena, sizeof *pipeline);
+    struct text_paths paths = {&path, 1, 1};
+    struct run *run = arena_alloc(arena, sizeof *run);
     struct rotor_table *table = arena_alloc(arena, sizeof *table);
-    struct command_table made;
-    if (!pipeline_start(pipeline, comparing->call, &comparing->sink, true)) {
+    struct run_table made;
+    struct run_options options;
+    bool fine = command_run_options(comparing->call, &comparing->sink, &options);
+    options.compiling = true;
+    if (!fine || !run_start(run, &options)) {
         comparing->stuck = true;
         return false;
     }
-    if (!command_build(pipeline, &paths, 0, &made)) {
+    if (!run_build(run, &paths, &made)) {
         return false;
     }
     /* It was opened before it was handed out, so it opens. */
@@ -343,7 +351,7 @@ static bool read_side(struct comparing *comparing, const char *path, bool table,
     if (comparing->as_tables) {
         return compile_side(comparing, path, side);
     }
-    struct command_values paths = {&path, 1, 1};
+    struct text_paths paths = {&path, 1, 1};
     if (!read_definitions(comparing, &paths, NULL, side)) {
         return false;
     }
@@ -391,10 +399,10 @@ static bool read_two(struct comparing *comparing)
 }
 
 /* The paths that are still in the working tree. */
-static struct command_values standing(struct command_call *call)
+static struct text_paths standing(struct command_call *call)
 {
-    const struct command_values *all = &call->operands;
-    struct command_values paths = {NULL, 0, 0};
+    const struct text_paths *all = &call->operands;
+    struct text_paths paths = {NULL, 0, 0};
     paths.items = arena_array(&call->arena, all->count, sizeof *paths.items);
     for (size_t i = 0; i < all->count; i++) {
         if (access(all->items[i], F_OK) == 0) {
@@ -413,8 +421,8 @@ static bool is_link_to_file(const char *path)
 
 static bool read_since(struct comparing *comparing, const char *revision)
 {
-    const struct command_values *paths = &comparing->call->operands;
-    struct command_values now = standing(comparing->call);
+    const struct text_paths *paths = &comparing->call->operands;
+    struct text_paths now = standing(comparing->call);
     for (size_t i = 0; i < paths->count; i++) {
         if (strcmp(paths->items[i], "-") == 0 || is_table(paths->items[i])) {
             fail(comparing, "compare --base takes definitions and folders of them, not %s",
@@ -455,9 +463,9 @@ static int report(struct comparing *comparing, const char *before, const char *a
         report_comparison_text(stdout, &comparison);
     }
     if (comparing->sink.failures.count != 0 || findings_with(&findings, SEVERITY_ERROR) != 0) {
-        return COMMAND_FAILED; /* as diff has it: not a difference, but trouble */
+        return RUN_FAILED; /* as diff has it: not a difference, but trouble */
     }
-    return result.worst == COMPARE_SAME ? COMMAND_CLEAN : COMMAND_FINDINGS;
+    return result.worst == COMPARE_SAME ? RUN_CLEAN : RUN_FINDINGS;
 }
 
 /* People have read why on standard error; a program reads it here. */
@@ -468,7 +476,7 @@ static int report_nothing(struct comparing *comparing, const char *before, const
             .before = before, .after = after, .sink = &comparing->sink};
         report_comparison_json(stdout, &comparison);
     }
-    return COMMAND_FAILED;
+    return RUN_FAILED;
 }
 
 /* "a, b, c": the paths as one name. */

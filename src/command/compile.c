@@ -1,16 +1,17 @@
 /*
  * compile.c - check, then the tables; nothing is written where an error stands.
  */
-#include "command/depfile.h"
-#include "command/sources.h"
+#include "command/command.h"
 #include "report/clean.h"
+#include "run/outputs.h"
+#include "run/sources.h"
 #include "table/sign.h"
 
 #include <jansson.h>
 #include <string.h>
 
 /* Where a table goes: the output itself, or a file in it that is called like the device. */
-static const char *path_of(struct command_call *call, const struct pipeline *pipeline)
+static const char *path_of(struct command_call *call, const struct run *run)
 {
     const char *output = command_value(call, OPTION_OUTPUT);
     size_t length = strlen(output);
@@ -19,11 +20,11 @@ static const char *path_of(struct command_call *call, const struct pipeline *pip
         return output;
     }
     return arena_printf(&call->arena, "%s%s%s.rotor", output, output[length - 1] == '/' ? "" : "/",
-                        pipeline->device.device->id.text);
+                        run->device.device->id.text);
 }
 
 /* Whether an earlier table goes there as well: one would be lost. */
-static bool is_taken(const struct command_output *outputs, size_t count, const char *path)
+static bool is_taken(const struct run_output *outputs, size_t count, const char *path)
 {
     bool taken = false;
     for (size_t i = 0; i < count; i++) {
@@ -32,71 +33,78 @@ static bool is_taken(const struct command_output *outputs, size_t count, const c
     return taken;
 }
 
-/* Makes the table for each device; COMMAND_CLEAN where all of them are there. */
+/* Makes the table for each device; RUN_CLEAN where all of them are there. */
 static int build_all(struct command_call *call, struct report_sink *sink,
-                     struct command_output *outputs)
+                     struct run_output *outputs)
 {
     const struct command_values *devices = &call->options[OPTION_DEVICES];
-    int status = COMMAND_CLEAN;
+    struct run_options options;
+    int status = RUN_CLEAN;
     bool misused = false; /* for one device as for all of them, and said once */
+    if (!command_run_options(call, sink, &options)) {
+        return RUN_FAILED;
+    }
+    options.compiling = true;
+    options.signing = command_value(call, OPTION_SIGN) != NULL;
     for (size_t i = 0; i < devices->count && !misused; i++) {
-        struct command_output *output = &outputs[i];
-        bool made = pipeline_start_for(&output->pipeline, call, sink, true, devices->items[i]);
-        output->pipeline.repeated = i > 0;
-        made = made && command_build(&output->pipeline, &call->operands, 0, &output->table);
-        int failed = made ? COMMAND_CLEAN : pipeline_status(&output->pipeline);
-        const char *path = made ? path_of(call, &output->pipeline) : NULL;
+        struct run_output *output = &outputs[i];
+        options.device = devices->items[i];
+        options.repeated = i > 0;
+        bool made = run_start(&output->run, &options) &&
+                    run_build(&output->run, &call->operands, &output->table);
+        int failed = made ? RUN_CLEAN : run_status(&output->run);
+        const char *path = made ? path_of(call, &output->run) : NULL;
         if (path && is_taken(outputs, i, path)) {
-            failed = command_fail("%s would be the table of two devices; give their profiles "
-                                  "different ids, and name each once",
-                                  path);
+            failed = run_error("%s would be the table of two devices; give their profiles "
+                               "different ids, and name each once",
+                               path);
         }
         output->path = path;
-        misused = output->pipeline.misused;
+        misused = output->run.misused;
         status = failed > status ? failed : status;
     }
     return status;
 }
 
 /* The signed tables take the place of the others. */
-static int sign_all(struct command_call *call, struct command_output *outputs, size_t count)
+static int sign_all(struct command_call *call, struct run_output *outputs, size_t count)
 {
     const char *path = command_value(call, OPTION_SIGN);
     uint8_t key[TABLE_KEY_SIZE];
     const char *problem = table_read_key(path, TABLE_KEY_SECRET, key);
     for (size_t i = 0; i < count && !problem; i++) {
-        struct command_table *table = &outputs[i].table;
+        struct run_table *table = &outputs[i].table;
         table->bytes = table_sign(&call->arena, table->bytes, table->length, key);
         table->length += TABLE_SIGNATURE_ROOM;
         problem = table->bytes ? NULL : "it does not work for this table";
     }
     table_wipe_key(key);
-    return problem ? command_fail("cannot sign with %s: %s", path, problem) : COMMAND_CLEAN;
+    return problem ? run_error("cannot sign with %s: %s", path, problem) : RUN_CLEAN;
 }
 
 /* The tables, and what is written beside them; nothing of it may take the place of an input. */
 static int write_all(struct command_call *call, const struct report_sink *sink,
-                     struct command_output *outputs, size_t count)
+                     struct run_output *outputs, size_t count)
 {
     const char *manifest = command_value(call, OPTION_MANIFEST);
     const char *depfile = command_value(call, OPTION_DEPFILE);
-    struct command_file *files = arena_array(&call->arena, count + 2, sizeof *files);
-    struct text_seen *inputs = &outputs[0].pipeline.seen;
+    struct run_file *files = arena_array(&call->arena, count + 2, sizeof *files);
+    struct text_seen *seen = &outputs[0].run.seen;
     size_t written = 0;
     for (size_t i = 0; i < count; i++) {
-        const struct command_table *table = &outputs[i].table;
-        files[written++] = (struct command_file){outputs[i].path, table->bytes, table->length};
-        (void)text_seen_add(inputs, outputs[i].pipeline.device_source.file.identity);
+        const struct run_table *table = &outputs[i].table;
+        files[written++] = (struct run_file){outputs[i].path, table->bytes, table->length};
+        (void)text_seen_add(seen, outputs[i].run.profile.source.file.identity);
     }
     if (manifest) {
         size_t length = 0;
-        const char *text = command_manifest(&call->arena, outputs, count, sink, &length);
-        files[written++] = (struct command_file){manifest, text, length};
+        const char *text = run_manifest(&call->arena, outputs, count, sink, &length);
+        files[written++] = (struct run_file){manifest, text, length};
     }
     if (depfile) {
-        files[written++] = (struct command_file){depfile, NULL, 0};
-        if (!command_depfile(call, outputs, count, files, written)) {
-            return COMMAND_FAILED;
+        files[written++] = (struct run_file){depfile, NULL, 0};
+        if (!run_depfile(&call->arena, outputs, count, files, written)) {
+            return RUN_FAILED;
         }
     }
     const char **done = arena_array(&call->arena, count, sizeof *done);
@@ -106,12 +114,15 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
                                        outputs[i].table.length, outputs[i].table.engines,
                                        outputs[i].table.engines == 1 ? "" : "s"));
     }
-    if (!command_has_said()) {
-        return COMMAND_FAILED; /* a warning is lost; there is nowhere to say so */
+    if (!run_has_said()) {
+        return RUN_FAILED; /* a warning is lost; there is nowhere to say so */
     }
-    int status = command_deliver(call, files, written, inputs);
-    for (size_t i = 0; i < count && status == COMMAND_CLEAN; i++) {
-        command_confirm(done[i]);
+    const struct run_inputs inputs = {.seen = seen,
+                                      .name = command_value(call, OPTION_NAME),
+                                      .key = command_value(call, OPTION_SIGN)};
+    int status = run_deliver(&call->arena, files, written, &inputs);
+    for (size_t i = 0; i < count && status == RUN_CLEAN; i++) {
+        run_confirm(done[i]);
     }
     return status;
 }
@@ -121,29 +132,29 @@ int command_compile(struct command_call *call)
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     size_t count = call->options[OPTION_DEVICES].count;
     if (count == 0 || !command_value(call, OPTION_OUTPUT)) {
-        return command_fail("compile needs --device FILE and --output TABLE");
+        return run_error("compile needs --device FILE and --output TABLE");
     }
     if (command_value(call, OPTION_DEPFILE) &&
         strcmp(command_value(call, OPTION_OUTPUT), "-") == 0) {
-        return command_fail("--depfile says what the table's file depends on: name one with "
-                            "--output, not standard output");
+        return run_error("--depfile says what the table's file depends on: name one with "
+                         "--output, not standard output");
     }
     if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
-        return command_fail("for several devices --output names a folder that is there");
+        return run_error("for several devices --output names a folder that is there");
     }
-    if (count > 1 && pipeline_reads_input(&call->operands, 0)) {
-        return command_fail("for several devices the sources are read more than once: name files "
-                            "or folders, not standard input");
+    if (count > 1 && run_reads_input(&call->operands)) {
+        return run_error("for several devices the sources are read more than once: name files "
+                         "or folders, not standard input");
     }
     sink.without_notes = true;
     sink.kept = command_value(call, OPTION_MANIFEST) ? json_array() : NULL;
-    struct command_output *outputs = arena_array(&call->arena, count, sizeof *outputs);
+    struct run_output *outputs = arena_array(&call->arena, count, sizeof *outputs);
     int status = build_all(call, &sink, outputs);
-    if (status == COMMAND_CLEAN && command_value(call, OPTION_SIGN)) {
+    if (status == RUN_CLEAN && command_value(call, OPTION_SIGN)) {
         status = sign_all(call, outputs, count);
     }
     report_unshown(&sink, "check --device shows them");
-    if (status == COMMAND_CLEAN) {
+    if (status == RUN_CLEAN) {
         status = write_all(call, &sink, outputs, count);
     } else {
         report_close(&sink, "no table was written");

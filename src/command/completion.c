@@ -347,8 +347,8 @@ int command_completion(struct command_call *call)
     for (size_t i = 0; i < SHELLS; i++) {
         if (strcmp(shell_names[i], shell) == 0) {
             writers[i](&call->arena);
-            return COMMAND_CLEAN;
+            return RUN_CLEAN;
         }
     }
-    return command_fail("completion knows bash, zsh and fish, not %s", shell);
+    return run_error("completion knows bash, zsh and fish, not %s", shell);
 }

@@ -2,7 +2,7 @@
  * explain.c - the derivation of a definition's numbers, line by line.
  */
 #include "report/explain.h"
-#include "command/pipeline.h"
+#include "command/command.h"
 
 #include <string.h>
 
@@ -55,17 +55,21 @@ static void explain(void *context, const struct model_source *source,
 int command_explain(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    struct pipeline pipeline;
+    struct run_options options;
+    struct run run;
     struct explain_request request = {command_value(call, OPTION_PAD),
                                       command_value(call, OPTION_STAGE), 0};
     sink.without_notes = true;
-    if (!pipeline_start(&pipeline, call, &sink, false)) {
-        return pipeline_status(&pipeline);
+    if (!command_run_options(call, &sink, &options)) {
+        return RUN_FAILED;
     }
-    pipeline_run(&pipeline, &call->operands, 0, explain, &request);
-    int status = pipeline_status(&pipeline);
-    if (status == COMMAND_CLEAN && request.written == 0) {
-        return command_fail("no pad or stage is called so");
+    if (!run_start(&run, &options)) {
+        return run_status(&run);
+    }
+    run_judge_paths(&run, &call->operands, explain, &request);
+    int status = run_status(&run);
+    if (status == RUN_CLEAN && request.written == 0) {
+        return run_error("no pad or stage is called so");
     }
     return status;
 }

@@ -1,13 +1,11 @@
 /*
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
-#include "command/deliver.h"
-#include "command/policy.h"
-#include "command/today.h"
+#include "command/command.h"
 #include "report/clean.h"
-#include "report/sink.h"
 #include "report/template.h"
-#include "rules/rules.h"
+#include "run/deliver.h"
+#include "run/policy.h"
 #include "text/near.h"
 #include "text/stream.h"
 #include "text/utf8.h"
@@ -56,24 +54,6 @@ static size_t keep_errors(struct findings *findings, size_t read)
     return errors;
 }
 
-/* Judges the form in source->file; how many findings there were when it was read. */
-static size_t judge(struct rules_judging *judging, struct model_source *source)
-{
-    const struct text_file given = source->file;
-    if (text_file_take(&source->file, given.path, given.bytes, given.length, judging->findings) ==
-        TEXT_LOADED) {
-        model_source_parse(source, judging->arena, judging->findings);
-    }
-    size_t read = judging->findings->count;
-    judging->derived.engine = source->engine;
-    if (source->engine) {
-        rules_judge_engine(judging);
-    } else if (source->device) {
-        rules_judge_device(judging, source->device);
-    }
-    return read;
-}
-
 /*
  * Judges the text of a form: where a blank is left, each value by itself; where there is none, all
  * of it as check does, by the default policy.  False where check would find an error: it has been
@@ -82,29 +62,26 @@ static size_t judge(struct rules_judging *judging, struct model_source *source)
 static bool passes_check(struct command_call *call, const char *path, const char *text,
                          size_t length)
 {
-    struct findings findings;
+    struct run_judged form;
     struct model_policy policy = {.at = {.state = MODEL_ABSENT}};
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    struct model_source source = {.kind = MODEL_KINDS,
-                                  .file = {.path = path, .bytes = text, .length = length}};
-    struct rules_judging judging = {.file = &source.file,
-                                    .policy = &policy,
-                                    .device_policy = &policy,
-                                    .arena = &call->arena,
-                                    .findings = &findings};
-    const char *problem = command_today(call, &judging.today);
+    struct run_standard standard = {.policy = &policy, .device_policy = &policy};
+    const char *problem =
+        run_today(&call->arena, command_value(call, OPTION_TODAY), &standard.today);
     if (problem) {
-        command_fail("%s", problem);
+        run_error("%s", problem);
         return false;
     }
     model_policy_complete(&policy);
-    findings_start(&findings, &call->arena);
-    if (keep_errors(&findings, judge(&judging, &source)) == 0) {
+    run_judge_start(&form, &call->arena);
+    run_read_text(&form, path, text, length);
+    run_judge(&form, &standard);
+    if (keep_errors(&form.findings, form.read) == 0) {
         return true;
     }
-    report_findings(&sink, &findings);
-    command_fail("check refuses what --set says; correct it, or leave it out and fill in the "
-                 "blank; nothing was written");
+    report_findings(&sink, &form.findings);
+    run_error("check refuses what --set says; correct it, or leave it out and fill in the blank; "
+              "nothing was written");
     return false;
 }
 
@@ -168,7 +145,7 @@ static const char *ask_once(struct answers *answers, const char *path,
     }
     answers->ask = c != EOF; /* at the end of the input the rest stays blank */
     if (ferror(stdin)) {
-        command_fail("cannot read the answers: %s", strerror(errno));
+        run_error("cannot read the answers: %s", strerror(errno));
         answers->failed = true;
     }
     return length > 0 ? arena_copy(&answers->call->arena, line, length) : NULL;
@@ -179,7 +156,7 @@ static const char *ask(struct answers *answers, const char *path, const struct m
 {
     const char *answer = ask_once(answers, path, field);
     while (answer && !can_be_written(answer)) {
-        command_say("that has a character in it that nobody sees, or is not UTF-8");
+        run_say("that has a character in it that nobody sees, or is not UTF-8");
         answer = ask_once(answers, path, field);
     }
     return answer;
@@ -226,8 +203,8 @@ static void say_no_place(const struct answers *answers, const char *path, size_t
             const char *known = answers->has.items[i];
             if (strlen(known) == list && strncmp(known, path, list) == 0 &&
                 any_below(&answers->has, known, list)) {
-                command_fail("--set %.*s: there is no %.*s; name it in --set %s=...", (int)length,
-                             path, (int)(item - list - 1), path + list + 1, known);
+                run_error("--set %.*s: there is no %.*s; name it in --set %s=...", (int)length,
+                          path, (int)(item - list - 1), path + list + 1, known);
                 return;
             }
         }
@@ -237,8 +214,8 @@ static void say_no_place(const struct answers *answers, const char *path, size_t
         text_near_try(&near, answers->has.items[i]);
     }
     const char *best = text_near_best(&near);
-    command_fail("the file has no %.*s to set%s%s%s", (int)length, path,
-                 best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
+    run_error("the file has no %.*s to set%s%s%s", (int)length, path, best ? ". Did you mean " : "",
+              best ? best : "", best ? "?" : "");
 }
 
 /* Whether the form has had a place for every --set; false where one is lost: that has been said. */
@@ -247,13 +224,13 @@ static bool sets_fit(const struct answers *answers)
     const struct command_values *sets = &answers->call->options[OPTION_SET];
     for (size_t i = 0; i < sets->count; i++) {
         if (!strchr(sets->items[i], '=')) {
-            command_fail("--set takes KEY=VALUE, not %s", sets->items[i]);
+            run_error("--set takes KEY=VALUE, not %s", sets->items[i]);
             return false;
         }
         if (!can_be_written(sets->items[i])) {
-            command_fail("--set %s: a value is UTF-8 on one line, without a control character or "
-                         "another one that nobody sees",
-                         sets->items[i]);
+            run_error("--set %s: a value is UTF-8 on one line, without a control character or "
+                      "another one that nobody sees",
+                      sets->items[i]);
             return false;
         }
     }
@@ -265,8 +242,8 @@ static bool sets_fit(const struct answers *answers)
     }
     const char *id = given(answers, "id");
     if (id && strcmp(id, answers->id) != 0) {
-        command_fail("--set id=%s: it is called %s, after which its file is called too", id,
-                     answers->id);
+        run_error("--set id=%s: it is called %s, after which its file is called too", id,
+                  answers->id);
         return false;
     }
     return true;
@@ -293,7 +270,7 @@ static enum model_kind kind_of(const struct command_call *call)
 
 static int fail_existing(const char *path)
 {
-    return command_fail("%s is there already and is left as it is", path);
+    return run_error("%s is there already and is left as it is", path);
 }
 
 /* What is to be done next, in words that are made before the file is: later nothing may fail. */
@@ -301,12 +278,11 @@ static const char *what_next(struct arena *arena, const char *path, enum model_k
 {
     const char *slash = strrchr(path, '/');
     bool unfound =
-        kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, PIPELINE_POLICY_NAME) != 0;
+        kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, RUN_POLICY_NAME) != 0;
     const char *shown = report_clean(arena, path);
     return arena_printf(
         arena, "%s is there; fill in its blanks, then: rotortab check %s%s", shown, shown,
-        unfound ? "\nit holds where --policy names it; by itself only " PIPELINE_POLICY_NAME
-                  " is found"
+        unfound ? "\nit holds where --policy names it; by itself only " RUN_POLICY_NAME " is found"
                 : "");
 }
 
@@ -315,11 +291,11 @@ int command_new(struct command_call *call)
     const char *id = call->operands.items[0];
     enum model_kind kind = kind_of(call);
     if (kind == MODEL_KINDS) {
-        return command_fail("--kind is engine-definition, device-profile or policy, not %s",
-                            command_value(call, OPTION_KIND));
+        return run_error("--kind is engine-definition, device-profile or policy, not %s",
+                         command_value(call, OPTION_KIND));
     }
     if (!model_is_id(id, strlen(id), false)) {
-        return command_fail("%s is not an id: lower-case letters, digits and single hyphens", id);
+        return run_error("%s is not an id: lower-case letters, digits and single hyphens", id);
     }
     const char *path = command_value(call, OPTION_NEW_FILE);
     if (!path) {
@@ -343,11 +319,11 @@ int command_new(struct command_call *call)
     if (fine && to_stdout) {
         fwrite(form.bytes, 1, form.length, stdout);
     } else if (fine) {
-        const struct command_file file = {path, form.bytes, form.length};
-        fine = command_has_said() && command_deliver_new(call, &file) == COMMAND_CLEAN;
+        const struct run_file file = {path, form.bytes, form.length};
+        fine = run_has_said() && run_deliver_new(&call->arena, &file) == RUN_CLEAN;
     }
     if (fine && !to_stdout) {
-        command_confirm(done);
+        run_confirm(done);
     }
-    return fine ? COMMAND_CLEAN : COMMAND_FAILED;
+    return fine ? RUN_CLEAN : RUN_FAILED;
 }

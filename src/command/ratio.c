@@ -34,9 +34,9 @@ static bool refuse(struct piece piece, struct exact_quantity_result result)
         [EXACT_QUANTITY_STRAY_UNIT] = "is no unit of a number",
     };
     bool unit = result.error >= EXACT_QUANTITY_UNKNOWN_UNIT;
-    command_fail("--%s %s: '%.*s' %s%s%s", piece.option, piece.value, (int)result.length,
-                 piece.text + result.offset, faults[result.error], unit ? "; possible are " : "",
-                 unit ? exact_dimension_units(EXACT_ANGLE) : "");
+    run_error("--%s %s: '%.*s' %s%s%s", piece.option, piece.value, (int)result.length,
+              piece.text + result.offset, faults[result.error], unit ? "; possible are " : "",
+              unit ? exact_dimension_units(EXACT_ANGLE) : "");
     return false;
 }
 
@@ -101,27 +101,27 @@ static bool take_measured(const char *option, const char *text, bool counted,
         rotor.text = stroke + 1;
         rotor.length = strlen(rotor.text);
     } else if (counted) {
-        command_fail("--%s %s: the rotor turns are missing; pad turns / rotor turns, 22.5+/-0.1/10",
-                     option, text);
+        run_error("--%s %s: the rotor turns are missing; pad turns / rotor turns, 22.5+/-0.1/10",
+                  option, text);
         return false;
     }
     if (!read_turned(trimmed(pad), &out->pad) || !read_turned(trimmed(rotor), &out->rotor)) {
         return false;
     }
     if (counted && !says_tolerance(&out->pad)) {
-        command_fail("--%s %s: how well was the pad read? %.*s+/-0.1, say", option, text,
-                     (int)pad.length, pad.text);
+        run_error("--%s %s: how well was the pad read? %.*s+/-0.1, say", option, text,
+                  (int)pad.length, pad.text);
         return false;
     }
     out->counted = counted;
     switch (turning_measured(out)) {
     case TURNING_MEASURED: break;
     case TURNING_NOT_POSITIVE:
-        command_fail("--%s %s: pad and rotor have to turn, by more than their tolerance", option,
-                     text);
+        run_error("--%s %s: pad and rotor have to turn, by more than their tolerance", option,
+                  text);
         return false;
     case TURNING_BEYOND:
-        command_fail("--%s %s: its exact numbers do not fit 64 bits", option, text);
+        run_error("--%s %s: its exact numbers do not fit 64 bits", option, text);
         return false;
     }
     return true;
@@ -138,11 +138,11 @@ static bool take_reading(const char *option, const char *text, struct exact_rati
         return refuse(piece, result);
     }
     if (angle.has_tolerance || exact_sign(angle.stated) <= 0) {
-        command_fail("--%s %s: an angle above 0 without a tolerance; it is one", option, text);
+        run_error("--%s %s: an angle above 0 without a tolerance; it is one", option, text);
         return false;
     }
     if (!exact_measure_in((struct exact_measure){angle.stated, angle.unit}, EXACT_REV, turns)) {
-        command_fail("--%s %s: its exact numbers do not fit 64 bits", option, text);
+        run_error("--%s %s: its exact numbers do not fit 64 bits", option, text);
         return false;
     }
     return true;
@@ -152,13 +152,13 @@ static bool read_integer(struct piece piece, int64_t fewest, int64_t most, int64
 {
     struct exact_quantity_result result = exact_integer_read(piece.text, piece.length, out);
     if (result.error != EXACT_QUANTITY_FINE) {
-        command_fail("--%s %s: '%.*s' is no whole number", piece.option, piece.value,
-                     (int)piece.length, piece.text);
+        run_error("--%s %s: '%.*s' is no whole number", piece.option, piece.value,
+                  (int)piece.length, piece.text);
         return false;
     }
     if (*out < fewest || *out > most) {
-        command_fail("--%s %s: %" PRId64 " is not within %" PRId64 " to %" PRId64, piece.option,
-                     piece.value, *out, fewest, most);
+        run_error("--%s %s: %" PRId64 " is not within %" PRId64 " to %" PRId64, piece.option,
+                  piece.value, *out, fewest, most);
         return false;
     }
     return true;
@@ -196,8 +196,8 @@ static bool take_range(const char *option, const char *text, int64_t fewest, int
         return false;
     }
     if (*from > *to) {
-        command_fail("--%s %s: from %" PRId64 " down to %" PRId64 "; the smaller one stands first",
-                     option, text, *from, *to);
+        run_error("--%s %s: from %" PRId64 " down to %" PRId64 "; the smaller one stands first",
+                  option, text, *from, *to);
         return false;
     }
     return true;
@@ -213,14 +213,14 @@ static bool take_known(const char *option, const char *text, struct exact_ration
     int64_t pad;
     int64_t rotor;
     if (!split(whole(option, text), "/", &first, &second)) {
-        command_fail("--%s %s: two tooth counts, pad side first, 27/44", option, text);
+        run_error("--%s %s: two tooth counts, pad side first, 27/44", option, text);
         return false;
     }
     if (!read_integer(first, 1, KNOWN_MOST, &pad) || !read_integer(second, 1, KNOWN_MOST, &rotor)) {
         return false;
     }
     if (!exact_make(rotor, pad, &step) || !exact_mul(*ratio, step, ratio)) {
-        command_fail("--%s %s: the known meshes together do not fit 64 bits", option, text);
+        run_error("--%s %s: the known meshes together do not fit 64 bits", option, text);
         return false;
     }
     return true;
@@ -240,7 +240,7 @@ static bool read_measured(struct command_call *call, struct report_ratio *ratio)
     struct turning_measured *measured = arena_array(&call->arena, room, sizeof *measured);
     const char **given = arena_array(&call->arena, room, sizeof *given);
     if (room == 0) {
-        command_fail("ratio needs --turns or --counted: something that is known of the ratio");
+        run_error("ratio needs --turns or --counted: something that is known of the ratio");
         return false;
     }
     for (size_t i = 0; i < sizeof ids / sizeof *ids; i++) {
@@ -279,13 +279,13 @@ static bool read_meshes(const struct command_call *call, struct report_ratio *ra
     }
     int64_t known_count = (int64_t)known->count;
     if (known_count > to) {
-        command_fail("%zu meshes are --known, but a train has at most %d: --meshes says how many",
-                     known->count, (int)to);
+        run_error("%zu meshes are --known, but a train has at most %d: --meshes says how many",
+                  known->count, (int)to);
         return false;
     }
     if (to - known_count > TURNING_SEARCHED_MOST) {
-        command_fail("--meshes %s: %d of them are not --known, and at most %d can be searched",
-                     text, (int)(to - known_count), TURNING_SEARCHED_MOST);
+        run_error("--meshes %s: %d of them are not --known, and at most %d can be searched", text,
+                  (int)(to - known_count), TURNING_SEARCHED_MOST);
         return false;
     }
     space->meshes_fewest = from > known_count ? (unsigned)(from - known_count) : 0;
@@ -306,7 +306,7 @@ static bool read_space(const struct command_call *call, struct report_ratio *rat
     }
     space->epicyclic = epicyclic && strcmp(epicyclic, "yes") == 0;
     if (epicyclic && !space->epicyclic && strcmp(epicyclic, "no") != 0) {
-        command_fail("--epicyclic %s: yes or no", epicyclic);
+        run_error("--epicyclic %s: yes or no", epicyclic);
         return false;
     }
     return read_meshes(call, ratio);
@@ -327,7 +327,7 @@ static bool read_reading(const struct command_call *call, struct report_ratio *r
             continue;
         }
         if (!turning_measured_tolerance(&ratio->measured[i], &tolerance)) {
-            command_fail("%s: its exact numbers do not fit 64 bits", ratio->given[i]);
+            run_error("%s: its exact numbers do not fit 64 bits", ratio->given[i]);
             return false;
         }
         if (ratio->reading_assumed || exact_compare(tolerance, ratio->reading) > 0) {
@@ -348,7 +348,7 @@ static int answer(struct command_call *call, struct report_ratio *ratio, int64_t
         struct turning_trains trains = turning_trains(&call->arena, ratio->space);
         question.within = ratio->within;
         if (!turning_answer(&call->arena, &trains, &question, answer)) {
-            return command_fail("the exact numbers of this search do not fit 64 bits");
+            return run_error("the exact numbers of this search do not fit 64 bits");
         }
         ratio->answer = answer;
     }
@@ -357,7 +357,7 @@ static int answer(struct command_call *call, struct report_ratio *ratio, int64_t
     } else {
         report_ratio_text(stdout, ratio);
     }
-    return answer->count != 0 ? COMMAND_CLEAN : COMMAND_FINDINGS;
+    return answer->count != 0 ? RUN_CLEAN : RUN_FINDINGS;
 }
 
 int command_ratio(struct command_call *call)
@@ -367,12 +367,12 @@ int command_ratio(struct command_call *call)
     const char *rows = command_value(call, OPTION_MOST);
     int64_t most = 20;
     if (call->operands.count != 0) {
-        return command_fail("ratio reads no files; a ratio is given with --turns or --counted");
+        return run_error("ratio reads no files; a ratio is given with --turns or --counted");
     }
     if (!read_measured(call, &ratio) || !read_space(call, &ratio) || !read_reading(call, &ratio) ||
         (blades && !take_number("blades", blades, 1, 9999, &ratio.blades)) ||
         (rows && !take_number("most", rows, 1, TURNING_CANDIDATES_MOST, &most))) {
-        return COMMAND_FAILED;
+        return RUN_FAILED;
     }
     return answer(call, &ratio, most);
 }

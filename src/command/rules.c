@@ -14,15 +14,15 @@ int command_rules(struct command_call *call)
                                                                        : REPORT_RULES_TEXT;
     if (call->operands.count == 0) {
         report_rules(stdout, format);
-        return COMMAND_CLEAN;
+        return RUN_CLEAN;
     }
     const char *name = call->operands.items[0];
     enum rule_id rule = rule_find(name, strlen(name));
     if (rule == RULE_NONE) {
         const char *best = model_guess_rule(name, strlen(name));
-        return command_fail("there is no rule %s%s%s%s  (rotortab rules lists them)", name,
-                            best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
+        return run_error("there is no rule %s%s%s%s  (rotortab rules lists them)", name,
+                         best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
     }
     report_rule(stdout, format, rule);
-    return COMMAND_CLEAN;
+    return RUN_CLEAN;
 }

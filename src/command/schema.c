@@ -18,12 +18,12 @@ int command_schema(struct command_call *call)
             } else {
                 report_schema_json(stdout, (enum model_kind)kind);
             }
-            return COMMAND_CLEAN;
+            return RUN_CLEAN;
         }
         text_near_try(&near, model_kinds[kind].key);
     }
     const char *best = text_near_best(&near);
-    return command_fail("there is no kind %s%s%s%s  (%s, %s, %s)", name,
-                        best ? ". Did you mean " : "", best ? best : "", best ? "?" : "",
-                        model_kinds[0].key, model_kinds[1].key, model_kinds[2].key);
+    return run_error("there is no kind %s%s%s%s  (%s, %s, %s)", name, best ? ". Did you mean " : "",
+                     best ? best : "", best ? "?" : "", model_kinds[0].key, model_kinds[1].key,
+                     model_kinds[2].key);
 }

@@ -2,15 +2,15 @@
  * sheet.c - the setup sheet of one engine on one device.
  */
 #include "sheet/sheet.h"
-#include "command/deliver.h"
-#include "command/pipeline.h"
+#include "command/command.h"
+#include "run/deliver.h"
 #include "table/words.h"
 #include "text/stream.h"
 
 #include <string.h>
 
 struct sheet_request {
-    const struct pipeline *pipeline;
+    const struct run *run;
     struct command_call *call;
     const char *engine; /* NULL: the only one */
     bool html;
@@ -27,7 +27,7 @@ static void write_sheet(struct sheet_request *request, const struct model_source
     text_digest_source(source->file.bytes, source->file.length, digest);
     struct sheet sheet = {
         &judging->derived, judging->arena, words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
-        words_hex(judging->arena, request->pipeline->device_digest, ROTOR_DIGEST_SIZE)};
+        words_hex(judging->arena, request->run->device_digest, ROTOR_DIGEST_SIZE)};
     FILE *out = stream_open(&request->text, &request->call->arena);
     if (request->html) {
         sheet_html(out, &sheet);
@@ -57,44 +57,49 @@ static int deliver(const struct sheet_request *request)
 {
     const char *output = command_value(request->call, OPTION_OUTPUT_FILE);
     if (request->found == 0 && request->engine) {
-        return command_fail("there is no engine %s; there %s %s", request->engine,
-                            strchr(request->ids, ',') ? "are" : "is",
-                            *request->ids ? request->ids : "none");
+        return run_error("there is no engine %s; there %s %s", request->engine,
+                         strchr(request->ids, ',') ? "are" : "is",
+                         *request->ids ? request->ids : "none");
     }
     if (request->found == 0) {
-        return command_fail("there is no engine definition to write a sheet of");
+        return run_error("there is no engine definition to write a sheet of");
     }
     if (request->found > 1) {
-        return command_fail("a sheet is of one engine: choose with --engine ID from %s",
-                            request->ids);
+        return run_error("a sheet is of one engine: choose with --engine ID from %s", request->ids);
     }
-    const struct command_file sheet = {output ? output : "-", request->text.bytes,
-                                       request->text.length};
-    if (!command_has_said()) {
-        return COMMAND_FAILED; /* a warning is lost; there is nowhere to say so */
+    const struct run_file sheet = {output ? output : "-", request->text.bytes,
+                                   request->text.length};
+    if (!run_has_said()) {
+        return RUN_FAILED; /* a warning is lost; there is nowhere to say so */
     }
-    return command_deliver(request->call, &sheet, 1, &request->pipeline->seen);
+    const struct run_inputs inputs = {.seen = &request->run->seen,
+                                      .name = request->run->options.name};
+    return run_deliver(&request->call->arena, &sheet, 1, &inputs);
 }
 
 int command_sheet(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    struct pipeline pipeline;
-    struct sheet_request request = {.pipeline = &pipeline,
+    struct run_options options;
+    struct run run;
+    struct sheet_request request = {.run = &run,
                                     .call = call,
                                     .engine = command_value(call, OPTION_ENGINE),
                                     .html = command_format_is(call, "html"),
                                     .ids = ""};
     sink.without_notes = true;
     if (!command_value(call, OPTION_DEVICE)) {
-        return command_fail("sheet needs --device FILE: it is of one engine on one device");
+        return run_error("sheet needs --device FILE: it is of one engine on one device");
     }
-    if (!pipeline_start(&pipeline, call, &sink, false)) {
-        return pipeline_status(&pipeline);
+    if (!command_run_options(call, &sink, &options)) {
+        return RUN_FAILED;
     }
-    pipeline_run(&pipeline, &call->operands, 0, take, &request);
-    int status = pipeline_status(&pipeline);
-    if (status == COMMAND_CLEAN) {
+    if (!run_start(&run, &options)) {
+        return run_status(&run);
+    }
+    run_judge_paths(&run, &call->operands, take, &request);
+    int status = run_status(&run);
+    if (status == RUN_CLEAN) {
         status = deliver(&request);
     }
     return status;

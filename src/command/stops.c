@@ -1,7 +1,7 @@
 /*
  * stops.c - every stop of a stage as the device makes it, or which blade is at the port.
  */
-#include "command/pipeline.h"
+#include "command/command.h"
 #include "exact/quantity.h"
 #include "report/where.h"
 
@@ -36,8 +36,8 @@ static bool read_number(const struct command_call *call, enum command_option_id 
     bool read = exact_integer_read(number, strlen(number), &value).error == EXACT_QUANTITY_FINE;
     value = negative ? -value : value;
     if (!read || value < least || value > most) {
-        command_fail("--%s takes a whole number from %lld to %lld, not %s",
-                     command_option(id)->name, (long long)least, (long long)most, text);
+        run_error("--%s takes a whole number from %lld to %lld, not %s", command_option(id)->name,
+                  (long long)least, (long long)most, text);
         return false;
     }
     *out = value;
@@ -55,7 +55,7 @@ static bool read_carry(struct command_call *call, struct wishes *wishes)
         exact_integer_read(colon + 1, strlen(colon + 1), &wishes->carry_blade).error !=
             EXACT_QUANTITY_FINE ||
         wishes->carry_blade < 1) {
-        command_fail("--carry takes a stage and a blade, like HPC-1:1, not %s", text);
+        run_error("--carry takes a stage and a blade, like HPC-1:1, not %s", text);
         return false;
     }
     wishes->carry_stage = arena_copy(&call->arena, text, (size_t)(colon - text));
@@ -76,8 +76,8 @@ static bool goes_together(const struct command_call *call)
     };
     for (size_t i = 0; i < sizeof apart / sizeof *apart; i++) {
         if (command_value(call, apart[i].one) && command_value(call, apart[i].other)) {
-            command_fail("--%s does not go with --%s: %s", command_option(apart[i].one)->name,
-                         command_option(apart[i].other)->name, apart[i].why);
+            run_error("--%s does not go with --%s: %s", command_option(apart[i].one)->name,
+                      command_option(apart[i].other)->name, apart[i].why);
             return false;
         }
     }
@@ -105,7 +105,7 @@ static bool read_wishes(struct command_call *call, struct wishes *wishes)
         return false;
     }
     if (!command_value(call, OPTION_DEVICE) && !wishes->carry_stage) {
-        command_fail("stops needs --device FILE: counts are the device's");
+        run_error("stops needs --device FILE: counts are the device's");
         return false;
     }
     return true;
@@ -294,10 +294,10 @@ static void take_engine(void *context, const struct model_source *source,
 static int close_answers(const struct stops_request *request)
 {
     if (request->overflow) {
-        return command_fail("a stop's exact numbers do not fit 64 bits");
+        return run_error("a stop's exact numbers do not fit 64 bits");
     }
     if (request->answers == 0 && request->why) {
-        return command_fail("%s", request->why);
+        return run_error("%s", request->why);
     }
     if (request->answers == 0) {
         bool pad = request->is.pad && !request->pad_seen;
@@ -305,45 +305,49 @@ static int close_answers(const struct stops_request *request)
                            : !request->stage_seen ? request->is.stage
                            : !request->carry_seen ? request->is.carry_stage
                                                   : NULL;
-        return name ? command_fail("no %s is called %s", pad ? "pad" : "stage", name)
-                    : command_fail("no pad turns a stage there");
+        return name ? run_error("no %s is called %s", pad ? "pad" : "stage", name)
+                    : run_error("no pad turns a stage there");
     }
     if (request->left_out != 0) {
-        command_fail("%zu answer%s missing; %s", request->left_out,
-                     request->left_out == 1 ? " is" : "s are", request->why);
+        run_error("%zu answer%s missing; %s", request->left_out,
+                  request->left_out == 1 ? " is" : "s are", request->why);
     }
     if (request->unsure == request->answers) {
-        return command_fail("no blade can be named at this count: find blade one again and count "
-                            "from there");
+        return run_error("no blade can be named at this count: find blade one again and count "
+                         "from there");
     }
-    return COMMAND_CLEAN;
+    return RUN_CLEAN;
 }
 
 int command_stops(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    struct pipeline pipeline;
+    struct run_options options;
+    struct run run;
     struct stops_request request = {.arena = &call->arena};
     sink.without_notes = true;
     if (!read_wishes(call, &request.is)) {
-        return COMMAND_FAILED;
+        return RUN_FAILED;
     }
     request.stops = (struct report_stops){.out = stdout,
                                           .format = request.is.format,
                                           .from_blade = request.is.from_blade,
                                           .pause_s = request.is.pause_s};
     request.where = (struct report_where){.out = stdout, .format = request.is.format};
-    if (!pipeline_start(&pipeline, call, &sink, false)) {
-        return pipeline_status(&pipeline);
+    if (!command_run_options(call, &sink, &options)) {
+        return RUN_FAILED;
     }
-    pipeline_run(&pipeline, &call->operands, 0, take_engine, &request);
+    if (!run_start(&run, &options)) {
+        return run_status(&run);
+    }
+    run_judge_paths(&run, &call->operands, take_engine, &request);
     if (request.is.at_count || request.is.carry_stage) {
         report_where_close(&request.where);
     } else {
         report_stops_close(&request.stops);
     }
-    int status = pipeline_status(&pipeline);
-    if (status != COMMAND_CLEAN && request.answers == 0 && !request.overflow) {
+    int status = run_status(&run);
+    if (status != RUN_CLEAN && request.answers == 0 && !request.overflow) {
         return status; /* what is wrong has been said */
     }
     int answered = close_answers(&request);

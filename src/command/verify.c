@@ -1,10 +1,10 @@
 /*
  * verify.c - integrity, every stop against exact arithmetic, the form, then the sources.
  */
-#include "command/build.h"
-#include "command/load_table.h"
+#include "command/command.h"
 #include "report/clean.h"
 #include "report/verification.h"
+#include "run/table.h"
 #include "table/form.h"
 #include "table/sign.h"
 
@@ -68,9 +68,9 @@ static void check_form(struct report_verification *report, const struct rotor_ta
 }
 
 /* The files and folders after --against, and those after the table. */
-static struct command_values sources_of(struct command_call *call)
+static struct text_paths sources_of(struct command_call *call)
 {
-    struct command_values sources = {NULL, 0, 0};
+    struct text_paths sources = {NULL, 0, 0};
     const struct command_values *against = &call->options[OPTION_AGAINST];
     sources.items =
         arena_array(&call->arena, against->count + call->operands.count, sizeof *sources.items);
@@ -85,21 +85,26 @@ static struct command_values sources_of(struct command_call *call)
 
 /* Makes the table anew and holds the given one against it; the exit status so far. */
 static int hold_against(struct command_call *call, struct report_verification *report,
-                        const struct rotor_table *table, const struct command_values *sources)
+                        const struct rotor_table *table, const struct text_paths *sources)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
-    struct pipeline pipeline;
+    struct run_options options;
+    struct run run;
     struct rotor_table made;
-    struct command_table sources_made;
+    struct run_table anew;
     sink.without_notes = true;
-    if (!pipeline_start(&pipeline, call, &sink, true) ||
-        !command_build(&pipeline, sources, 0, &sources_made)) {
+    if (!command_run_options(call, &sink, &options)) {
         report_verification_unmade(report);
-        return pipeline_status(&pipeline);
+        return RUN_FAILED;
     }
-    rotor_table_open(&made, sources_made.bytes, (uint32_t)sources_made.length);
+    options.compiling = true;
+    if (!run_start(&run, &options) || !run_build(&run, sources, &anew)) {
+        report_verification_unmade(report);
+        return run_status(&run);
+    }
+    rotor_table_open(&made, anew.bytes, (uint32_t)anew.length);
     report_verification_differ(report, table, &made);
-    return COMMAND_CLEAN;
+    return RUN_CLEAN;
 }
 
 int command_verify(struct command_call *call)
@@ -107,26 +112,26 @@ int command_verify(struct command_call *call)
     struct rotor_table table;
     enum rotor_status opened = ROTOR_OK;
     const char *path = call->operands.items[0];
-    struct command_values sources = sources_of(call);
+    struct text_paths sources = sources_of(call);
     bool has_device = command_value(call, OPTION_DEVICE) != NULL;
     if (sources.count != 0 && !has_device) {
-        return command_fail("verify --against needs --device FILE: a table is made for a device");
+        return run_error("verify --against needs --device FILE: a table is made for a device");
     }
     if (sources.count == 0 && has_device) {
-        return command_fail("verify needs --against FILE|FOLDER beside --device");
+        return run_error("verify needs --against FILE|FOLDER beside --device");
     }
     const char *key_path = command_value(call, OPTION_KEY);
     uint8_t key[TABLE_KEY_SIZE];
     const char *problem = key_path ? table_read_key(key_path, TABLE_KEY_PUBLIC, key) : NULL;
     if (problem) {
-        return command_fail("cannot check with %s: %s", key_path, problem);
+        return run_error("cannot check with %s: %s", key_path, problem);
     }
-    if (!command_load_table(call, path, &table, &opened)) {
-        return COMMAND_FAILED;
+    if (!run_load_table(&call->arena, path, &table, &opened)) {
+        return RUN_FAILED;
     }
     struct report_verification report = report_verification(
         stdout, command_format_is(call, "json"), report_clean(&call->arena, path), &call->arena);
-    int status = COMMAND_CLEAN;
+    int status = RUN_CLEAN;
     report_verification_opened(&report, &table, opened);
     if (opened == ROTOR_OK) {
         if (key_path) {
@@ -145,5 +150,5 @@ int command_verify(struct command_call *call)
         }
     }
     bool fine = report_verification_close(&report);
-    return status != COMMAND_CLEAN ? status : fine ? COMMAND_CLEAN : COMMAND_FINDINGS;
+    return status != RUN_CLEAN ? status : fine ? RUN_CLEAN : RUN_FINDINGS;
 }

@@ -2,17 +2,20 @@
 
 #include "base/memory.h"
 #include "report/clean.h"
+#include "run/policy.h"
 
 #include <jansson.h>
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
-struct editor_document *editor_find(struct editor_document *documents, const char *uri)
+struct editor_document *editor_find(const struct editor_documents *documents, const char *uri)
 {
-    while (documents && strcmp(documents->uri, uri) != 0) {
-        documents = documents->next;
+    struct editor_document *document = documents->first;
+    while (document && strcmp(document->uri, uri) != 0) {
+        document = document->next;
     }
-    return documents;
+    return document;
 }
 
 static char *copy_of(const char *text, size_t length)
@@ -26,8 +29,8 @@ static char *copy_of(const char *text, size_t length)
 static int hex(char c)
 {
     static const char digits[] = "0123456789abcdef";
-    const char *digit = c ? strchr(digits, c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c) : NULL;
-    return digit ? (int)(digit - digits) : -1;
+    const char *place = c ? strchr(digits, c >= 'A' && c <= 'F' ? c - 'A' + 'a' : c) : NULL;
+    return place ? (int)(place - digits) : -1;
 }
 
 /* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
@@ -52,68 +55,124 @@ static char *path_of(const char *uri)
     return path;
 }
 
-/* Keeps the problems that are a document's own, each file once. */
-static void keep_problems(struct editor_document *document, const struct editor_standard *standard)
+static const char *find_text(void *context, const char *real, size_t *length)
 {
-    struct editor_problem *kept =
-        arena_array(&document->arena, EDITOR_PROBLEMS, sizeof *document->problems);
-    enum model_kind kind = document->source.kind;
-    document->problems = kept;
+    const struct editor_documents *documents = context;
+    const struct editor_document *document = documents->first;
+    for (; document; document = document->next) {
+        char path[PATH_MAX];
+        if (realpath(document->path, path) && strcmp(path, real) == 0) {
+            *length = document->length;
+            return document->text;
+        }
+    }
+    return NULL;
+}
+
+void editor_start(struct editor_documents *documents, const struct run_options *options,
+                  const char *today)
+{
+    *documents = (struct editor_documents){.options = *options, .today = today};
+    documents->texts = (struct run_open_texts){find_text, documents};
+    documents->options.arena = &documents->arena;
+    documents->options.sink = NULL;
+    documents->options.open = &documents->texts;
+}
+
+/* What is wrong with a policy's file, in words. */
+static struct editor_problem policy_problem(struct arena *arena, const struct run_policy *file)
+{
+    if (!file || !file->problem) {
+        return (struct editor_problem){NULL, NULL};
+    }
+    const char *consequence =
+        file->policy ? "What the policy was meant to say there does not hold; its other rules and "
+                       "the defaults do."
+                     : "The policy cannot be used, so the defaults are shown instead; check ends "
+                       "without success.";
+    return (struct editor_problem){
+        file->path,
+        arena_printf(arena, "%s\n%s\nMend the policy, or name another one with --policy.",
+                     file->problem, consequence)};
+}
+
+void editor_problems(struct editor_documents *documents, struct editor_problem *problems)
+{
+    const struct run *run = &documents->run;
+    problems[EDITOR_POLICY] = (struct editor_problem){NULL, NULL};
+    problems[EDITOR_SET_POLICY] = policy_problem(&documents->arena, run->set_file);
+    problems[EDITOR_DEVICE] = (struct editor_problem){NULL, NULL};
+    if (run->device_problem) {
+        problems[EDITOR_DEVICE] = (struct editor_problem){
+            run->options.device,
+            arena_printf(&documents->arena,
+                         "%s\nThe device profile cannot be used, so nothing is judged on the "
+                         "device.\nMend the profile.",
+                         run->device_problem)};
+    }
+}
+
+/* Keeps the problems that are a document's own, each file once. */
+static void keep_problems(struct editor_documents *documents, struct editor_document *document,
+                          const struct run_policy *policy)
+{
+    struct editor_problem *problems = document->problems;
+    enum model_kind kind = document->file.source.kind;
+    editor_problems(documents, problems);
+    problems[EDITOR_POLICY] = policy_problem(&documents->arena, policy);
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-        const struct editor_problem *problem = &standard->problems[i];
-        bool twice = i == EDITOR_SET_POLICY && problem->path && kept[EDITOR_POLICY].path &&
-                     strcmp(problem->path, kept[EDITOR_POLICY].path) == 0;
+        bool twice = i == EDITOR_SET_POLICY && problems[i].path && problems[EDITOR_POLICY].path &&
+                     strcmp(problems[i].path, problems[EDITOR_POLICY].path) == 0;
         /* A policy is judged by nothing, and a profile by policies. */
-        bool concerned = kind != MODEL_POLICY_KIND &&
-                         (kind != MODEL_DEVICE_KIND || i != EDITOR_DEVICE) && !twice;
-        if (concerned) {
-            kept[i] = *problem;
+        if (kind == MODEL_POLICY_KIND || (kind == MODEL_DEVICE_KIND && i == EDITOR_DEVICE) ||
+            twice) {
+            problems[i] = (struct editor_problem){NULL, NULL};
         }
     }
 }
 
-void editor_judge(struct editor_document *document, const struct editor_judge *judge)
+static void judge(struct editor_documents *documents, struct editor_document *document)
 {
-    struct model_source *source = &document->source;
-    struct editor_standard standard = judge->standard_for(judge->context, document->path);
+    struct run *run = &documents->run;
+    const struct run_standard standard = {
+        .policy = run_policy_for(run, document->path),
+        .device_policy = run->set_policy,
+        .device = run->has_device ? &run->device : NULL,
+        .today = run->options.today,
+    };
     arena_free(&document->arena);
-    findings_start(&document->findings, &document->arena);
-    *source = (struct model_source){.kind = MODEL_KINDS};
-    document->judging = (struct rules_judging){.file = &source->file,
-                                               .policy = standard.policy,
-                                               .device_policy = standard.device_policy,
-                                               .derived.device = standard.device,
-                                               .today = standard.today,
-                                               .arena = &document->arena,
-                                               .findings = &document->findings};
+    run_judge_start(&document->file, &document->arena);
     /* A file's name may be any bytes, and findings quote it. */
-    if (text_file_take(&source->file, report_clean(&document->arena, document->path),
-                       document->text, document->length, &document->findings) == TEXT_LOADED) {
-        model_source_parse(source, &document->arena, &document->findings);
+    run_read_text(&document->file, report_clean(&document->arena, document->path), document->text,
+                  document->length);
+    run_judge(&document->file, &standard);
+    keep_problems(documents, document, run_policy_file(run, document->path));
+}
+
+void editor_judge(struct editor_documents *documents)
+{
+    arena_reset(&documents->arena);
+    (void)run_today(&documents->arena, documents->today, &documents->options.today);
+    (void)run_start(&documents->run, &documents->options);
+    for (struct editor_document *at = documents->first; at; at = at->next) {
+        judge(documents, at);
     }
-    document->judging.derived.engine = source->engine;
-    if (source->engine) {
-        rules_judge_engine(&document->judging);
-    } else if (source->device) {
-        rules_judge_device(&document->judging, source->device);
-    }
-    keep_problems(document, &standard);
 }
 
 /* A document without a text. */
-static struct editor_document *add(struct editor_document **documents, const char *uri)
+static struct editor_document *add(struct editor_documents *documents, const char *uri)
 {
     struct editor_document *document = memory_get(sizeof *document);
     *document = (struct editor_document){
-        .uri = copy_of(uri, strlen(uri)), .path = path_of(uri), .next = *documents};
-    *documents = document;
+        .uri = copy_of(uri, strlen(uri)), .path = path_of(uri), .next = documents->first};
+    documents->first = document;
     return document;
 }
 
-void editor_update(struct editor_document **documents, const char *uri, const char *text,
+void editor_update(struct editor_documents *documents, const char *uri, const char *text,
                    size_t length)
 {
-    struct editor_document *document = editor_find(*documents, uri);
+    struct editor_document *document = editor_find(documents, uri);
     if (!document) {
         document = add(documents, uri);
     }
@@ -132,9 +191,9 @@ static void release(struct editor_document *document)
     free(document);
 }
 
-void editor_close(struct editor_document **documents, const char *uri)
+void editor_close(struct editor_documents *documents, const char *uri)
 {
-    for (struct editor_document **link = documents; *link; link = &(*link)->next) {
+    for (struct editor_document **link = &documents->first; *link; link = &(*link)->next) {
         if (strcmp((*link)->uri, uri) == 0) {
             struct editor_document *document = *link;
             *link = document->next;
@@ -144,11 +203,12 @@ void editor_close(struct editor_document **documents, const char *uri)
     }
 }
 
-void editor_close_all(struct editor_document **documents)
+void editor_close_all(struct editor_documents *documents)
 {
-    while (*documents) {
-        struct editor_document *next = (*documents)->next;
-        release(*documents);
-        *documents = next;
+    while (documents->first) {
+        struct editor_document *next = documents->first->next;
+        release(documents->first);
+        documents->first = next;
     }
+    arena_free(&documents->arena);
 }

@@ -25,7 +25,7 @@ static int severity_of(const struct finding *finding)
 static json_t *diagnostic(const struct editor_document *document, const struct finding *finding)
 {
     const struct rule_row *row = rule_row(finding->rule);
-    const struct text_file *file = &document->source.file;
+    const struct text_file *file = &document->file.source.file;
     json_t *message = json_sprintf("%s\n%s\n%s", finding->message,
                                    finding->consequence ? finding->consequence : row->why,
                                    finding->remedy ? finding->remedy : row->remedy);
@@ -50,26 +50,26 @@ enum { MOST_SHOWN = 1000 };
 /* What concerns the whole document, at its top; takes `message`. */
 static json_t *at_top(const struct editor_document *document, int severity, json_t *message)
 {
-    struct span top = text_file_span(&document->source.file);
-    return json_pack("{sosissso}", "range", editor_range(&document->source.file, &top), "severity",
-                     severity, "source", "rotortab", "message", message);
+    struct span top = text_file_span(&document->file.source.file);
+    return json_pack("{sosissso}", "range", editor_range(&document->file.source.file, &top),
+                     "severity", severity, "source", "rotortab", "message", message);
 }
 
 json_t *editor_diagnostics(const struct editor_document *document)
 {
     json_t *list = json_array();
-    size_t count = document->findings.count;
+    size_t count = document->file.findings.count;
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
         if (document->problems[i].path) {
             report_add(list, at_top(document, 1, report_json_text(document->problems[i].sentence)));
         }
     }
     for (size_t i = 0; i < count && i < MOST_SHOWN; i++) {
-        report_add(list, diagnostic(document, document->findings.items[i]));
+        report_add(list, diagnostic(document, document->file.findings.items[i]));
     }
     size_t left = count > MOST_SHOWN ? count - MOST_SHOWN : 0;
     for (int i = SEVERITY_NOTE; i < SEVERITIES; i++) {
-        left += document->findings.more[i];
+        left += document->file.findings.more[i];
     }
     if (left != 0) {
         report_add(list,
@@ -108,8 +108,8 @@ static const char *text_at(const struct text_file *file, const struct span *at, 
 /* Swaps the two numbers of the `turns` that the finding points at. */
 static json_t *swap_action(const struct editor_document *document, const struct finding *finding)
 {
-    const struct model_engine *engine = document->source.engine;
-    const struct text_file *file = &document->source.file;
+    const struct model_engine *engine = document->file.source.engine;
+    const struct text_file *file = &document->file.source.file;
     for (size_t i = 0; engine && i < engine->pads.count; i++) {
         const struct model_turns *turns = &model_pad(engine, i)->turns;
         size_t pad_length = 0;
@@ -131,15 +131,16 @@ json_t *editor_actions(const struct editor_document *document, struct editor_poi
                        struct editor_point last)
 {
     json_t *list = json_array();
-    for (size_t i = 0; i < document->findings.count && json_array_size(list) < MOST_SHOWN; i++) {
-        const struct finding *finding = document->findings.items[i];
+    for (size_t i = 0; i < document->file.findings.count && json_array_size(list) < MOST_SHOWN;
+         i++) {
+        const struct finding *finding = document->file.findings.items[i];
         if (finding->at.end_line < first.line || finding->at.line > last.line) {
             continue;
         }
         for (const struct finding_instead *word = finding->instead; word; word = word->next) {
             json_t *edits = json_array();
-            report_add(edits,
-                       edit(&document->source.file, &finding->at, word->text, strlen(word->text)));
+            report_add(edits, edit(&document->file.source.file, &finding->at, word->text,
+                                   strlen(word->text)));
             json_t *title = json_sprintf("Write %s", word->text);
             report_add(list, action(document, finding, json_string_value(title), edits));
             json_decref(title);
@@ -161,7 +162,7 @@ static bool holds(const struct model_at *at, uint32_t line)
 static const char *numbers_at(struct arena *arena, const struct editor_document *document,
                               uint32_t line)
 {
-    const struct model_derived *derived = &document->judging.derived;
+    const struct model_derived *derived = &document->file.judging.derived;
     const struct model_engine *engine = derived->engine;
     struct stream_text text;
     if (!engine) {
@@ -190,7 +191,7 @@ static const char *numbers_at(struct arena *arena, const struct editor_document 
 
 json_t *editor_hover(const struct editor_document *document, struct editor_point point)
 {
-    struct editor_place place = editor_place_at(&document->source.file, point);
+    struct editor_place place = editor_place_at(&document->file.source.file, point);
     const char *key = place.field ? place.field->key : place.mesh ? place.mesh->key : NULL;
     const char *meaning = place.field ? place.field->meaning : key ? place.mesh->meaning : "";
     const char *found = place.field ? place.field->found : NULL;
@@ -246,8 +247,8 @@ static void add_values(json_t *list, const struct editor_document *document,
         add_item(list, rule_row((enum rule_id)rule)->id, ITEM_VALUE,
                  rule_row((enum rule_id)rule)->summary);
     }
-    if (field->refers != MODEL_NOT_LISTED && document->source.engine) {
-        add_references(list, document->source.engine, field->refers);
+    if (field->refers != MODEL_NOT_LISTED && document->file.source.engine) {
+        add_references(list, document->file.source.engine, field->refers);
     }
 }
 
@@ -272,7 +273,7 @@ static bool is_first(const struct text_file *file, uint32_t number)
 json_t *editor_completion(const struct editor_document *document, struct editor_point point)
 {
     json_t *list = json_array();
-    const struct text_file *file = &document->source.file;
+    const struct text_file *file = &document->file.source.file;
     struct editor_place place = editor_place_at(file, point);
     if (place.in_value && place.field) {
         add_values(list, document, place.field);
@@ -301,7 +302,7 @@ static bool at_value(const struct model_text *text, struct editor_point point)
 static json_t *location(const struct editor_document *document, const struct model_text *id)
 {
     return json_pack("{ssso}", "uri", document->uri, "range",
-                     editor_range(&document->source.file, &id->at.span));
+                     editor_range(&document->file.source.file, &id->at.span));
 }
 
 /* Looks for the reference at a point. */
@@ -322,9 +323,9 @@ static void try_reference(void *context, const struct model_field *field, struct
 
 json_t *editor_definition(const struct editor_document *document, struct editor_point point)
 {
-    struct pointing pointing = {document->source.engine, point, NULL};
-    if (document->source.engine) {
-        model_each_reference(document->source.engine, try_reference, &pointing);
+    struct pointing pointing = {document->file.source.engine, point, NULL};
+    if (document->file.source.engine) {
+        model_each_reference(document->file.source.engine, try_reference, &pointing);
     }
     return pointing.target ? location(document, pointing.target) : json_null();
 }
@@ -336,17 +337,17 @@ static void add_symbol(json_t *list, const struct editor_document *document,
                        const char *detail)
 {
     if (id->at.state == MODEL_GIVEN) {
-        report_add(list,
-                   json_pack("{sssssisoso}", "name", id->text, "detail", detail, "kind", kind,
-                             "range", editor_range(&document->source.file, &whole->span),
-                             "selectionRange", editor_range(&document->source.file, &id->at.span)));
+        report_add(list, json_pack("{sssssisoso}", "name", id->text, "detail", detail, "kind", kind,
+                                   "range", editor_range(&document->file.source.file, &whole->span),
+                                   "selectionRange",
+                                   editor_range(&document->file.source.file, &id->at.span)));
     }
 }
 
 json_t *editor_symbols(const struct editor_document *document)
 {
     json_t *list = json_array();
-    const struct model_engine *engine = document->source.engine;
+    const struct model_engine *engine = document->file.source.engine;
     for (size_t i = 0; engine && i < engine->spools.count; i++) {
         const struct model_spool *spool = model_spool(engine, i);
         add_symbol(list, document, &spool->at, &spool->id, SYMBOL_OBJECT, "spool");

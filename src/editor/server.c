@@ -9,8 +9,7 @@
 
 struct server {
     FILE *out;
-    const struct editor_judge *judge;
-    struct editor_document *documents;
+    struct editor_documents documents;
     json_t *told; /* the files that the client was told to be unusable, as long as they are */
     bool watches; /* the client can be asked to tell which files change */
     bool initialized, shut_down, left;
@@ -98,11 +97,12 @@ static void tell(struct server *server, const struct editor_problem *problem, js
 static void tell_problems(struct server *server)
 {
     json_t *still = json_object();
-    struct editor_standard all = server->judge->standard_for(server->judge->context, NULL);
+    struct editor_problem all[EDITOR_PROBLEMS];
+    editor_problems(&server->documents, all);
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-        tell(server, &all.problems[i], still);
+        tell(server, &all[i], still);
     }
-    for (const struct editor_document *at = server->documents; at; at = at->next) {
+    for (const struct editor_document *at = server->documents.first; at; at = at->next) {
         for (int i = 0; i < EDITOR_PROBLEMS; i++) {
             tell(server, &at->problems[i], still);
         }
@@ -117,14 +117,11 @@ static void tell_problems(struct server *server)
  */
 static void refresh(struct server *server, struct editor_document *changed)
 {
-    server->judge->renew(server->judge->context, server->documents);
-    for (struct editor_document *at = server->documents; at; at = at->next) {
-        editor_judge(at, server->judge);
-    }
+    editor_judge(&server->documents);
     if (changed) {
         publish(server, changed, true);
     }
-    for (struct editor_document *at = server->documents; at; at = at->next) {
+    for (struct editor_document *at = server->documents.first; at; at = at->next) {
         if (at != changed) {
             publish(server, at, false);
         }
@@ -155,7 +152,7 @@ static void take_text(struct server *server, const char *uri, const json_t *text
 {
     if (uri && json_is_string(text)) {
         editor_update(&server->documents, uri, json_string_value(text), json_string_length(text));
-        refresh(server, editor_find(server->documents, uri));
+        refresh(server, editor_find(&server->documents, uri));
     }
 }
 
@@ -171,7 +168,7 @@ static void did_change(struct server *server, const struct message *message)
     const json_t *changes = json_object_get(message->params, "contentChanges");
     const json_t *last = json_array_get(changes, json_array_size(changes) - 1);
     const char *uri = uri_of(message);
-    if (uri && editor_find(server->documents, uri)) {
+    if (uri && editor_find(&server->documents, uri)) {
         take_text(server, uri, json_object_get(last, "text"));
     }
 }
@@ -179,7 +176,7 @@ static void did_change(struct server *server, const struct message *message)
 static void did_close(struct server *server, const struct message *message)
 {
     const char *uri = uri_of(message);
-    if (uri && editor_find(server->documents, uri)) {
+    if (uri && editor_find(&server->documents, uri)) {
         editor_notify(server->out, "textDocument/publishDiagnostics",
                       json_pack("{ss s[]}", "uri", uri, "diagnostics"));
         editor_close(&server->documents, uri);
@@ -192,7 +189,7 @@ static const struct editor_document *document_of(struct server *server,
                                                  const struct message *message)
 {
     const char *uri = uri_of(message);
-    const struct editor_document *document = uri ? editor_find(server->documents, uri) : NULL;
+    const struct editor_document *document = uri ? editor_find(&server->documents, uri) : NULL;
     if (!document) {
         editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no such open document");
     }
@@ -209,7 +206,7 @@ static bool read_position(const struct editor_document *document, const json_t *
         json_integer_value(character) < 0) {
         return false;
     }
-    *point = editor_point_at(&document->source.file, (size_t)json_integer_value(line),
+    *point = editor_point_at(&document->file.source.file, (size_t)json_integer_value(line),
                              (size_t)json_integer_value(character));
     return true;
 }
@@ -350,10 +347,11 @@ static void take(struct server *server, json_t *json)
     handle(server, &message);
 }
 
-enum editor_served editor_serve(FILE *in, FILE *out, const struct editor_judge *judge,
-                                const char **problem)
+enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *options,
+                                const char *today, const char **problem)
 {
-    struct server server = {.out = out, .judge = judge};
+    struct server server = {.out = out};
+    editor_start(&server.documents, options, today);
     enum editor_read read = EDITOR_MESSAGE;
     while (!server.left && read != EDITOR_END && read != EDITOR_BROKEN) {
         json_t *json = NULL;

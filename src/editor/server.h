@@ -16,10 +16,11 @@ enum editor_served {
 };
 
 /*
- * Serves until the client says exit or its input ends.  *problem says why, in a sentence, where the
- * result is EDITOR_LOST.
+ * Serves until the client says exit or its input ends.  `options` is what the command line says of
+ * the run that judges the documents, `today` the value of --today or NULL.  *problem says why, in a
+ * sentence, where the result is EDITOR_LOST.
  */
-enum editor_served editor_serve(FILE *in, FILE *out, const struct editor_judge *judge,
-                                const char **problem);
+enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *options,
+                                const char *today, const char **problem);
 
 #endif

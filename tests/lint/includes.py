@@ -10,8 +10,8 @@ import re
 import sys
 
 SUFFIXES = {".c", ".h", ".def"}
-ORDER = ["main", "command", "editor", "sheet", "report", "compare", "table", "rules", "words",
-         "model", "turning", "exact", "text", "base", "field"]
+ORDER = ["main", "command", "editor", "run", "sheet", "report", "compare", "table", "rules",
+         "words", "model", "turning", "exact", "text", "base", "field"]
 FREESTANDING = {"stddef.h", "stdint.h", "stdbool.h", "limits.h", "stdarg.h", "float.h", "iso646.h"}
 
 INCLUDE = re.compile(r'^\s*#\s*include\s*([<"])([^>"]+)[>"]', re.M)

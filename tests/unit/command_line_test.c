@@ -196,7 +196,7 @@ START_TEST(tables_are_whole)
 {
     for (const struct command *command = command_table; command->name; command++) {
         bool letters[256] = {false};
-        ck_assert(command->run != NULL);
+        ck_assert(command->carry_out != NULL);
         ck_assert_uint_gt(strlen(command->summary), 0);
         ck_assert(command->most == 0 || command->most >= command->fewest);
         bool with_format = false;

@@ -129,36 +129,36 @@ static void assert_said(const char *stream, const char *part)
 
 START_TEST(usage)
 {
-    ck_assert_int_eq(run_with(NULL, NULL, (const char *const[]){NULL}), COMMAND_FAILED);
+    ck_assert_int_eq(run_with(NULL, NULL, (const char *const[]){NULL}), RUN_FAILED);
     assert_said(bench.err, "usage: rotortab");
     ck_assert_str_eq(bench.out, "");
-    ASSERT_STATUS(COMMAND_FAILED, "chekc");
+    ASSERT_STATUS(RUN_FAILED, "chekc");
     assert_said(bench.err, "ean check?");
-    ASSERT_STATUS(COMMAND_FAILED, "helicopter");
-    ASSERT_STATUS(COMMAND_FAILED, "check");
-    ASSERT_STATUS(COMMAND_FAILED, "check", "--devise", "x", "y");
-    ASSERT_STATUS(COMMAND_FAILED, "check", "--device");
-    ASSERT_STATUS(COMMAND_FAILED, "check", "--format", "xml", "x");
-    ASSERT_STATUS(COMMAND_FAILED, "rules", "backlash-larg");
+    ASSERT_STATUS(RUN_FAILED, "helicopter");
+    ASSERT_STATUS(RUN_FAILED, "check");
+    ASSERT_STATUS(RUN_FAILED, "check", "--devise", "x", "y");
+    ASSERT_STATUS(RUN_FAILED, "check", "--device");
+    ASSERT_STATUS(RUN_FAILED, "check", "--format", "xml", "x");
+    ASSERT_STATUS(RUN_FAILED, "rules", "backlash-larg");
     assert_said(bench.err, "ean backlash-large?");
-    ASSERT_STATUS(COMMAND_FAILED, "schema", "polcy");
+    ASSERT_STATUS(RUN_FAILED, "schema", "polcy");
     ck_assert_str_eq(bench.out, "");
 }
 END_TEST
 
 START_TEST(what_is_asked_for_goes_to_standard_output)
 {
-    ASSERT_STATUS(COMMAND_CLEAN, "--help");
+    ASSERT_STATUS(RUN_CLEAN, "--help");
     assert_said(bench.out, "usage: rotortab COMMAND");
     ck_assert_str_eq(bench.err, "");
-    ASSERT_STATUS(COMMAND_CLEAN, "-h");
-    ASSERT_STATUS(COMMAND_CLEAN, "--version");
+    ASSERT_STATUS(RUN_CLEAN, "-h");
+    ASSERT_STATUS(RUN_CLEAN, "--version");
     ck_assert_str_eq(bench.out, "rotortab " ROTORTAB_VERSION "\n");
-    ASSERT_STATUS(COMMAND_CLEAN, "-V");
-    ASSERT_STATUS(COMMAND_CLEAN, "check", "--help");
+    ASSERT_STATUS(RUN_CLEAN, "-V");
+    ASSERT_STATUS(RUN_CLEAN, "check", "--help");
     assert_said(bench.out, "usage: rotortab check");
     ck_assert_str_eq(bench.err, "");
-    ASSERT_STATUS(COMMAND_CLEAN, "rules", "backlash-large");
+    ASSERT_STATUS(RUN_CLEAN, "rules", "backlash-large");
     assert_said(bench.out, "backlash-large");
 }
 END_TEST
@@ -166,19 +166,19 @@ END_TEST
 START_TEST(check_by_what_is_found)
 {
     put_files();
-    ASSERT_STATUS(COMMAND_CLEAN, "check", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_CLEAN, "check", "plover-2.engine.yaml");
     ck_assert_str_eq(bench.out, "1 definition: 0 errors, 0 warnings, 0 notes\n");
     ck_assert_str_eq(bench.err, "");
-    ASSERT_STATUS(COMMAND_CLEAN, "check", "-d", "bench-3.device.yaml", "plover-2.engine.yaml");
-    ASSERT_STATUS(COMMAND_FINDINGS, "check", "broken.engine.yaml");
+    ASSERT_STATUS(RUN_CLEAN, "check", "-d", "bench-3.device.yaml", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FINDINGS, "check", "broken.engine.yaml");
     assert_said(bench.out, "broken.engine.yaml:1:1: error: ");
     ck_assert_str_eq(bench.err, "");
-    ASSERT_STATUS(COMMAND_CLEAN, "check", "plover-3.engine.yaml");
+    ASSERT_STATUS(RUN_CLEAN, "check", "plover-3.engine.yaml");
     assert_said(bench.out, "[backlash-missing]");
-    ASSERT_STATUS(COMMAND_FINDINGS, "check", "--strict", "plover-3.engine.yaml");
+    ASSERT_STATUS(RUN_FINDINGS, "check", "--strict", "plover-3.engine.yaml");
     assert_said(bench.out, "error: pad crank has no backlash [backlash-missing]");
-    ASSERT_STATUS(COMMAND_FINDINGS, "check", ".");
-    ASSERT_STATUS(COMMAND_FINDINGS, "check", "--format", "json", "broken.engine.yaml");
+    ASSERT_STATUS(RUN_FINDINGS, "check", ".");
+    ASSERT_STATUS(RUN_FINDINGS, "check", "--format", "json", "broken.engine.yaml");
     ck_assert_int_eq(strncmp(bench.out, "{\"findings\": [", 14), 0);
 }
 END_TEST
@@ -186,10 +186,10 @@ END_TEST
 START_TEST(check_from_standard_input)
 {
     static const char *const words[] = {"check", "-", NULL};
-    ck_assert_int_eq(run_with(sound_engine, NULL, words), COMMAND_CLEAN);
-    ck_assert_int_eq(run_with("engine-definition: 1\n", NULL, words), COMMAND_FINDINGS);
+    ck_assert_int_eq(run_with(sound_engine, NULL, words), RUN_CLEAN);
+    ck_assert_int_eq(run_with("engine-definition: 1\n", NULL, words), RUN_FINDINGS);
     assert_said(bench.out, "-:1:1: error: ");
-    ck_assert_int_eq(run_with("", NULL, words), COMMAND_FINDINGS);
+    ck_assert_int_eq(run_with("", NULL, words), RUN_FINDINGS);
 }
 END_TEST
 
@@ -197,14 +197,14 @@ END_TEST
 START_TEST(check_what_cannot_be_read)
 {
     put_files();
-    ASSERT_STATUS(COMMAND_FAILED, "check", "none.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "check", "none.engine.yaml");
     assert_said(bench.err, "none.engine.yaml");
-    ASSERT_STATUS(COMMAND_FAILED, "check", "none.engine.yaml", "broken.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "check", "none.engine.yaml", "broken.engine.yaml");
     assert_said(bench.out, "broken.engine.yaml:1:1: error: ");
-    ASSERT_STATUS(COMMAND_FAILED, "check", "-d", "none.device.yaml", "plover-2.engine.yaml");
-    ASSERT_STATUS(COMMAND_FAILED, "check", "--policy", "none.yaml", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "check", "-d", "none.device.yaml", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "check", "--policy", "none.yaml", "plover-2.engine.yaml");
     ck_assert_int_eq(mkdir(in("empty"), 0700), 0);
-    ASSERT_STATUS(COMMAND_FAILED, "check", "empty"); /* a gate at the wrong folder is not green */
+    ASSERT_STATUS(RUN_FAILED, "check", "empty"); /* a gate at the wrong folder is not green */
     assert_said(bench.err, "empty");
 }
 END_TEST
@@ -214,9 +214,9 @@ START_TEST(output_that_cannot_be_written)
     put_files();
     static const char *const check[] = {"check", "plover-2.engine.yaml", NULL};
     static const char *const help[] = {"--help", NULL};
-    ck_assert_int_eq(run_with(NULL, "/dev/full", check), COMMAND_FAILED);
+    ck_assert_int_eq(run_with(NULL, "/dev/full", check), RUN_FAILED);
     assert_said(bench.err, "cannot write to standard output");
-    ck_assert_int_eq(run_with(NULL, "/dev/full", help), COMMAND_FAILED);
+    ck_assert_int_eq(run_with(NULL, "/dev/full", help), RUN_FAILED);
 }
 END_TEST
 
@@ -224,46 +224,46 @@ END_TEST
 START_TEST(compile_all_or_nothing)
 {
     put_files();
-    ASSERT_STATUS(COMMAND_FINDINGS, "compile", "-d", "bench-3.device.yaml", "-o", "t",
+    ASSERT_STATUS(RUN_FINDINGS, "compile", "-d", "bench-3.device.yaml", "-o", "t",
                   "broken.engine.yaml", "plover-2.engine.yaml");
     ck_assert_int_ne(access(in("t"), F_OK), 0);
     put("t", "old");
-    ASSERT_STATUS(COMMAND_FINDINGS, "compile", "-d", "bench-3.device.yaml", "-o", "t",
+    ASSERT_STATUS(RUN_FINDINGS, "compile", "-d", "bench-3.device.yaml", "-o", "t",
                   "broken.engine.yaml");
     read_back("t", bench.out);
     ck_assert_str_eq(bench.out, "old");
-    ASSERT_STATUS(COMMAND_CLEAN, "compile", "-d", "bench-3.device.yaml", "-o", "t",
+    ASSERT_STATUS(RUN_CLEAN, "compile", "-d", "bench-3.device.yaml", "-o", "t",
                   "plover-2.engine.yaml");
-    ASSERT_STATUS(COMMAND_CLEAN, "verify", "t");
-    ASSERT_STATUS(COMMAND_CLEAN, "show", "t");
+    ASSERT_STATUS(RUN_CLEAN, "verify", "t");
+    ASSERT_STATUS(RUN_CLEAN, "show", "t");
     assert_said(bench.out, "plover-2");
-    ASSERT_STATUS(COMMAND_FAILED, "compile", "-d", "bench-3.device.yaml", "-o", "none/t",
+    ASSERT_STATUS(RUN_FAILED, "compile", "-d", "bench-3.device.yaml", "-o", "none/t",
                   "plover-2.engine.yaml");
-    ASSERT_STATUS(COMMAND_FAILED, "compile", "-o", "t", "plover-2.engine.yaml");
-    ASSERT_STATUS(COMMAND_FAILED, "compile", "-d", "bench-3.device.yaml", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "compile", "-o", "t", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "compile", "-d", "bench-3.device.yaml", "plover-2.engine.yaml");
 }
 END_TEST
 
 START_TEST(tables_that_are_none)
 {
     put("t", "this is no table at all, however long it may be, and it is refused");
-    ASSERT_STATUS(COMMAND_FINDINGS, "verify", "t");
-    ASSERT_STATUS(COMMAND_FINDINGS, "show", "t");
-    ASSERT_STATUS(COMMAND_FAILED, "verify", "none");
-    ASSERT_STATUS(COMMAND_FAILED, "show", "none");
+    ASSERT_STATUS(RUN_FINDINGS, "verify", "t");
+    ASSERT_STATUS(RUN_FINDINGS, "show", "t");
+    ASSERT_STATUS(RUN_FAILED, "verify", "none");
+    ASSERT_STATUS(RUN_FAILED, "show", "none");
 }
 END_TEST
 
 START_TEST(stops_and_findings_on_two_streams)
 {
     put_files();
-    ASSERT_STATUS(COMMAND_CLEAN, "stops", "-d", "bench-3.device.yaml", "-f", "json",
+    ASSERT_STATUS(RUN_CLEAN, "stops", "-d", "bench-3.device.yaml", "-f", "json",
                   "plover-2.engine.yaml");
     assert_said(bench.out, "\"counts_per_rotor_turn\": \"320000\"");
     ck_assert_str_eq(bench.err, "");
-    ASSERT_STATUS(COMMAND_FINDINGS, "stops", "-d", "bench-3.device.yaml", "broken.engine.yaml");
+    ASSERT_STATUS(RUN_FINDINGS, "stops", "-d", "bench-3.device.yaml", "broken.engine.yaml");
     assert_said(bench.err, "broken.engine.yaml:1:1: error: ");
-    ASSERT_STATUS(COMMAND_FAILED, "stops", "-d", "bench-3.device.yaml", "-p", "crnk",
+    ASSERT_STATUS(RUN_FAILED, "stops", "-d", "bench-3.device.yaml", "-p", "crnk",
                   "plover-2.engine.yaml");
 }
 END_TEST
@@ -272,18 +272,17 @@ END_TEST
 START_TEST(compare_by_differences)
 {
     put_files();
-    ASSERT_STATUS(COMMAND_CLEAN, "compare", "plover-2.engine.yaml", "plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_CLEAN, "compare", "plover-2.engine.yaml", "plover-2.engine.yaml");
     ck_assert_int_eq(mkdir(in("other"), 0700), 0);
     put("other/plover-2.engine.yaml",
         changed(&bench.arena, sound_engine, "blades: 32", "blades: 33"));
     /* Other stops under the same revision are trouble, and a mere difference under another. */
-    ASSERT_STATUS(COMMAND_FAILED, "compare", "plover-2.engine.yaml", "other/plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "compare", "plover-2.engine.yaml", "other/plover-2.engine.yaml");
     put("other/plover-2.engine.yaml",
         changed(&bench.arena, changed(&bench.arena, sound_engine, "blades: 32", "blades: 33"),
                 "revision: 4", "revision: 5"));
-    ASSERT_STATUS(COMMAND_FINDINGS, "compare", "plover-2.engine.yaml",
-                  "other/plover-2.engine.yaml");
-    ASSERT_STATUS(COMMAND_FAILED, "compare", "plover-2.engine.yaml", "none.engine.yaml");
+    ASSERT_STATUS(RUN_FINDINGS, "compare", "plover-2.engine.yaml", "other/plover-2.engine.yaml");
+    ASSERT_STATUS(RUN_FAILED, "compare", "plover-2.engine.yaml", "none.engine.yaml");
 }
 END_TEST
 

@@ -1,6 +1,6 @@
-#include "command/git_tree.h"
+#include "run/git_tree.h"
 
-#include "command/git_object.h"
+#include "run/git_ask.h"
 
 #include <limits.h>
 #include <stdint.h>

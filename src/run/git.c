@@ -1,9 +1,8 @@
-#include "command/git.h"
+#include "run/git.h"
 
-#include "command/git_object.h"
-#include "command/git_run.h"
-#include "command/git_tree.h"
-#include "command/policy.h"
+#include "run/git_ask.h"
+#include "run/git_tree.h"
+#include "run/policy.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -16,8 +15,8 @@ enum { SOURCE_BYTES_MOST = 256 << 20 };
 
 /* What the revision is asked for. */
 struct asking {
-    struct pipeline *pipeline;
-    struct pipeline_items *list;
+    struct run *run;
+    struct run_items *list;
     const char *revision;
     size_t first;       /* in the list, of the path that is asked for now */
     const char *folder; /* the lowest folder that is there, at or above the path; without links */
@@ -29,7 +28,7 @@ struct asking {
 
 static struct arena *arena_of(const struct asking *asking)
 {
-    return &asking->pipeline->call->arena;
+    return asking->run->options.arena;
 }
 
 /* Splits the path at the lowest folder that is there; false where that cannot be looked up. */
@@ -56,7 +55,7 @@ static bool split_path(struct asking *asking, const char *path)
     }
     char real[PATH_MAX];
     if (!realpath(found, real)) {
-        pipeline_cannot_read(asking->pipeline, found, errno);
+        run_cannot_read(asking->run, found, errno);
         return false;
     }
     asking->folder = arena_copy(arena, real, strlen(real));
@@ -84,11 +83,11 @@ static void lacks_revision(const struct asking *asking)
     const char *const shallow[] = {"rev-parse", "--is-shallow-repository", NULL};
     const char *answer = ask_line(asking, shallow, true, &started);
     bool is_shallow = answer && strcmp(answer, "true") == 0;
-    pipeline_fail(asking->pipeline, "there is no revision %s in the git repository %s%s",
-                  asking->revision, asking->top,
-                  is_shallow ? ": it is a shallow clone, without older commits and perhaps without "
-                               "other branches; fetch them, with 'git fetch --unshallow' say"
-                             : "; 'git branch --all' and 'git log' show which there are");
+    run_fail(asking->run, "there is no revision %s in the git repository %s%s", asking->revision,
+             asking->top,
+             is_shallow ? ": it is a shallow clone, without older commits and perhaps without "
+                          "other branches; fetch them, with 'git fetch --unshallow' say"
+                        : "; 'git branch --all' and 'git log' show which there are");
 }
 
 /* The folder at or above a path, which is absolute, that holds a repository; NULL: there is none.
@@ -129,31 +128,31 @@ static bool is_strange(const struct asking *asking, const char *top)
     if (!around || (getcwd(here, sizeof here) && is_within(here, top))) {
         return false;
     }
-    pipeline_fail(asking->pipeline,
-                  "%s is a repository of its own inside the repository %s, so it is not certain "
-                  "whose revision %s is meant; to compare within it, go there with 'cd %s'",
-                  top, around, asking->revision, top);
+    run_fail(asking->run,
+             "%s is a repository of its own inside the repository %s, so it is not certain "
+             "whose revision %s is meant; to compare within it, go there with 'cd %s'",
+             top, around, asking->revision, top);
     return true;
 }
 
 static bool cannot_run(const struct asking *asking)
 {
-    pipeline_fail(asking->pipeline,
-                  "cannot run git: %s; --base reads the earlier definitions through it: "
-                  "install git and see that PATH leads to it, or compare two folders",
-                  strerror(errno));
+    run_fail(asking->run,
+             "cannot run git: %s; --base reads the earlier definitions through it: "
+             "install git and see that PATH leads to it, or compare two folders",
+             strerror(errno));
     return false;
 }
 
 /* Finds the repository that holds the folder, one for all paths, and sees that git agrees. */
 static bool find_repository(struct asking *asking)
 {
-    struct pipeline *pipeline = asking->pipeline;
+    struct run *run = asking->run;
     const char *before = asking->top;
     const char *top = holder_of(arena_of(asking), asking->folder);
     bool started = false;
     if (!top) {
-        pipeline_fail(pipeline, "%s is in no git repository", asking->folder);
+        run_fail(run, "%s is in no git repository", asking->folder);
         return false;
     }
     if (before && strcmp(before, top) == 0) {
@@ -163,8 +162,8 @@ static bool find_repository(struct asking *asking)
         return false;
     }
     if (before) {
-        pipeline_fail(pipeline, "--base is a revision of one repository, and there are two: %s, %s",
-                      before, top);
+        run_fail(run, "--base is a revision of one repository, and there are two: %s, %s", before,
+                 top);
         return false;
     }
     asking->top = top;
@@ -174,14 +173,14 @@ static bool find_repository(struct asking *asking)
         return cannot_run(asking);
     }
     if (!told) {
-        pipeline_fail(pipeline, "%s is in no git repository that can be read", asking->folder);
+        run_fail(run, "%s is in no git repository that can be read", asking->folder);
         return false;
     }
     if (strcmp(told, top) != 0) {
-        pipeline_fail(pipeline,
-                      "the repository of %s is at %s, but git takes %s for its working tree; "
-                      "see its core.worktree",
-                      asking->folder, top, told);
+        run_fail(run,
+                 "the repository of %s is at %s, but git takes %s for its working tree; "
+                 "see its core.worktree",
+                 asking->folder, top, told);
         return false;
     }
     return true;
@@ -230,7 +229,7 @@ static bool is_listed(const struct asking *asking, const char *path)
 static void leave_out(const struct asking *asking, const char *full)
 {
     if (access(arena_printf(arena_of(asking), "%s/%s/.git", asking->top, full), F_OK) != 0) {
-        command_fail("%s:%s is a submodule: it is left out", asking->revision, full);
+        run_error("%s:%s is a submodule: it is left out", asking->revision, full);
     }
 }
 
@@ -254,12 +253,12 @@ static const char *path_from_top(const struct asking *asking, size_t *below)
 
 static bool lacks_content(const struct asking *asking, const char *path, const char *what)
 {
-    pipeline_fail(asking->pipeline,
-                  "%s:%s is not in the clone %s, which was made without the contents of earlier "
-                  "files or is damaged; compare fetches nothing itself: fetch them first, with "
-                  "'git -C %s archive -o /dev/null %s %s'",
-                  asking->revision, what, asking->top, asking->top, asking->revision,
-                  *path ? path : ".");
+    run_fail(asking->run,
+             "%s:%s is not in the clone %s, which was made without the contents of earlier "
+             "files or is damaged; compare fetches nothing itself: fetch them first, with "
+             "'git -C %s archive -o /dev/null %s %s'",
+             asking->revision, what, asking->top, asking->top, asking->revision,
+             *path ? path : ".");
     return false;
 }
 
@@ -270,8 +269,8 @@ static bool list_entries(const struct asking *asking, struct git_tree *tree)
     if (!fine && tree->lacking) {
         (void)lacks_content(asking, tree->path, tree->path);
     } else if (!fine) {
-        pipeline_fail(asking->pipeline, "cannot read %s:%s from git%s%s", asking->revision,
-                      tree->path, tree->problem ? ": " : "", tree->problem ? tree->problem : "");
+        run_fail(asking->run, "cannot read %s:%s from git%s%s", asking->revision, tree->path,
+                 tree->problem ? ": " : "", tree->problem ? tree->problem : "");
     }
     return fine;
 }
@@ -280,7 +279,7 @@ static bool list_entries(const struct asking *asking, struct git_tree *tree)
 static struct git_object *add_items(struct asking *asking, const struct git_tree *tree)
 {
     struct arena *arena = arena_of(asking);
-    struct pipeline_items *list = asking->list;
+    struct run_items *list = asking->list;
     struct git_object *objects = arena_array(arena, tree->count + 1, sizeof *objects);
     for (size_t i = 0; i < tree->count; i++) {
         const struct git_entry *entry = &tree->entries[i];
@@ -295,9 +294,9 @@ static struct git_object *add_items(struct asking *asking, const struct git_tree
             list->items =
                 arena_grow(arena, list->items, list->count, &list->capacity, sizeof *list->items);
             list->items[list->count++] =
-                (struct pipeline_item){.path = path,
-                                       .policy = pipeline_policy_for(asking->pipeline, real),
-                                       .folder = named ? 0 : list->folder_count};
+                (struct run_item){.path = path,
+                                  .policy = run_policy_for(asking->run, real),
+                                  .folder = named ? 0 : list->folder_count};
         }
     }
     return objects;
@@ -315,9 +314,9 @@ static bool weigh(struct asking *asking, const char *path, struct git_object *ob
         objects[i].wanted = objects[i].size <= TEXT_FILE_LIMIT;
         asking->bytes += objects[i].wanted ? objects[i].size : 0;
         if (asking->bytes > SOURCE_BYTES_MOST) {
-            pipeline_fail(asking->pipeline,
-                          "cannot read %s:%s from git: the sources below it have more than %d MiB",
-                          asking->revision, path, SOURCE_BYTES_MOST >> 20);
+            run_fail(asking->run,
+                     "cannot read %s:%s from git: the sources below it have more than %d MiB",
+                     asking->revision, path, SOURCE_BYTES_MOST >> 20);
             return false;
         }
     }
@@ -334,11 +333,11 @@ static bool fetch(struct asking *asking, const char *path, struct git_object *ob
         return false;
     }
     if (!measured || !git_objects_read(arena, asking->top, objects, count)) {
-        pipeline_fail(asking->pipeline, "cannot read %s:%s from git", asking->revision, path);
+        run_fail(asking->run, "cannot read %s:%s from git", asking->revision, path);
         return false;
     }
     for (size_t i = 0; i < count; i++) {
-        struct pipeline_item *item = &asking->list->items[asking->first + i];
+        struct run_item *item = &asking->list->items[asking->first + i];
         item->bytes = objects[i].wanted ? objects[i].bytes : "";
         item->length = objects[i].wanted ? objects[i].size : (size_t)TEXT_FILE_LIMIT + 1;
     }
@@ -347,7 +346,7 @@ static bool fetch(struct asking *asking, const char *path, struct git_object *ob
 
 static bool list_path(struct asking *asking, const char *path)
 {
-    struct pipeline_items *list = asking->list;
+    struct run_items *list = asking->list;
     struct git_tree tree = {.arena = arena_of(asking)};
     asking->first = list->count;
     if (!split_path(asking, path) || !find_repository(asking) ||
@@ -357,17 +356,17 @@ static bool list_path(struct asking *asking, const char *path)
     /* What is not a source is passed over, as below a folder; none at all is no mistake here. */
     list->folders = arena_grow(arena_of(asking), list->folders, list->folder_count,
                                &list->folder_capacity, sizeof *list->folders);
-    list->folders[list->folder_count++] = (struct pipeline_folder){path, true};
+    list->folders[list->folder_count++] = (struct run_folder){path, true};
     tree.top = asking->top;
     tree.commit = asking->commit;
     tree.path = path_from_top(asking, &tree.below);
     return list_entries(asking, &tree) && fetch(asking, tree.path, add_items(asking, &tree));
 }
 
-bool command_git_list(struct pipeline *pipeline, const char *revision,
-                      const struct command_values *paths, struct pipeline_items *list)
+bool run_git_list(struct run *run, const char *revision, const struct text_paths *paths,
+                  struct run_items *list)
 {
-    struct asking asking = {.pipeline = pipeline, .list = list, .revision = revision};
+    struct asking asking = {.run = run, .list = list, .revision = revision};
     for (size_t i = 0; i < paths->count; i++) {
         if (!list_path(&asking, paths->items[i])) {
             return false;

@@ -5,16 +5,16 @@
 #include <string.h>
 #include <time.h>
 
-#include "command/work.h"
+#include "run/threads.h"
 #include "support.h"
 
-enum { MOST = 250 * WORK_LOT };
+enum { MOST = 250 * RUN_LOT };
 
 struct job {
     pthread_mutex_t lock;
-    int made[MOST];           /* how often */
-    size_t owner[WORK_AHEAD]; /* item + 1 in the slot, 0: none */
-    size_t next;              /* to be taken up */
+    int made[MOST];          /* how often */
+    size_t owner[RUN_AHEAD]; /* item + 1 in the slot, 0: none */
+    size_t next;             /* to be taken up */
     size_t under_way, most_under_way;
     int taking;
     size_t slow; /* the first of a lot, not made before as many are under way as there may be */
@@ -32,7 +32,7 @@ static void make_one(void *context, size_t index, size_t slot)
 {
     struct job *job = context;
     pthread_mutex_lock(&job->lock);
-    ck_assert_uint_lt(slot, WORK_AHEAD);
+    ck_assert_uint_lt(slot, RUN_AHEAD);
     ck_assert_uint_eq(job->owner[slot], 0);
     job->owner[slot] = index + 1;
     job->made[index]++;
@@ -41,7 +41,7 @@ static void make_one(void *context, size_t index, size_t slot)
         job->under_way > job->most_under_way ? job->under_way : job->most_under_way;
     pthread_mutex_unlock(&job->lock);
     /* Of its own lot nothing but itself is under way. */
-    while (index == job->slow && under_way(job) < WORK_AHEAD - WORK_LOT + 1) {
+    while (index == job->slow && under_way(job) < RUN_AHEAD - RUN_LOT + 1) {
         nanosleep(&(struct timespec){.tv_nsec = 1000000}, NULL);
     }
 }
@@ -69,10 +69,10 @@ static void check_job(size_t threads, size_t count, size_t slow)
 {
     struct job job = {.slow = slow};
     pthread_mutex_init(&job.lock, NULL);
-    work_in_order(threads, count, make_one, take_one, &job);
+    run_in_order(threads, count, make_one, take_one, &job);
     ck_assert_uint_eq(job.next, count);
     ck_assert_uint_eq(job.under_way, 0);
-    ck_assert_uint_le(job.most_under_way, WORK_AHEAD);
+    ck_assert_uint_le(job.most_under_way, RUN_AHEAD);
     for (size_t i = 0; i < count; i++) {
         ck_assert_int_eq(job.made[i], 1);
     }
@@ -81,8 +81,8 @@ static void check_job(size_t threads, size_t count, size_t slow)
 
 START_TEST(all_in_order)
 {
-    static const size_t counts[] = {
-        0, 1, WORK_LOT - 1, WORK_LOT, WORK_LOT + 1, WORK_AHEAD, WORK_AHEAD + 1, MOST};
+    static const size_t counts[] = {0,           1,         RUN_LOT - 1,   RUN_LOT,
+                                    RUN_LOT + 1, RUN_AHEAD, RUN_AHEAD + 1, MOST};
     for (size_t threads = 1; threads <= 9; threads += threads < 3 ? 1 : 3) {
         for (size_t i = 0; i < sizeof counts / sizeof *counts; i++) {
             check_job(threads, counts[i], MOST);
@@ -96,22 +96,22 @@ START_TEST(a_slow_one_holds_back_only_what_comes_behind_it)
 {
     for (size_t threads = 2; threads <= 4; threads++) {
         check_job(threads, MOST, 0);
-        check_job(threads, MOST, 125 * WORK_LOT);
+        check_job(threads, MOST, 125 * RUN_LOT);
     }
 }
 END_TEST
 
 START_TEST(there_is_a_processor)
 {
-    ck_assert_uint_ge(work_processors(), 1);
+    ck_assert_uint_ge(run_processors(), 1);
 }
 END_TEST
 
 int main(void)
 {
-    TCase *tests = tcase_create("work");
+    TCase *tests = tcase_create("threads");
     tcase_add_test(tests, all_in_order);
     tcase_add_test(tests, a_slow_one_holds_back_only_what_comes_behind_it);
     tcase_add_test(tests, there_is_a_processor);
-    return run_case("command", tests);
+    return run_case("run", tests);
 }

@@ -1,4 +1,4 @@
-#include "command/policy.h"
+#include "run/policy.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -9,20 +9,19 @@
 #include <unistd.h>
 
 /* What holds where nobody says otherwise. */
-static const struct model_policy *default_policy(struct pipeline *pipeline)
+static const struct model_policy *default_policy(struct run *run)
 {
-    if (!pipeline->default_policy) {
-        struct model_policy *policy = arena_alloc(&pipeline->call->arena, sizeof *policy);
+    if (!run->default_policy) {
+        struct model_policy *policy = arena_alloc(run->options.arena, sizeof *policy);
         model_policy_complete(policy);
-        pipeline->default_policy = policy;
+        run->default_policy = policy;
     }
-    return pipeline->default_policy;
+    return run->default_policy;
 }
 
-static const struct model_policy *policy_of(struct pipeline *pipeline,
-                                            const struct pipeline_policy *entry)
+static const struct model_policy *policy_of(struct run *run, const struct run_policy *entry)
 {
-    return entry && entry->policy ? entry->policy : default_policy(pipeline);
+    return entry && entry->policy ? entry->policy : default_policy(run);
 }
 
 /* A path without links as people see it: relative where it is in the working folder. */
@@ -40,9 +39,9 @@ static const char *shown(const char *real)
     return real + (below ? length + 1 : 0);
 }
 
-static const struct pipeline_policy *find_loaded(const struct pipeline *pipeline, const char *real)
+static const struct run_policy *find_loaded(const struct run *run, const char *real)
 {
-    const struct pipeline_policy *entry = pipeline->loaded;
+    const struct run_policy *entry = run->loaded;
     while (entry && strcmp(entry->real, real) != 0) {
         entry = entry->older;
     }
@@ -50,99 +49,99 @@ static const struct pipeline_policy *find_loaded(const struct pipeline *pipeline
 }
 
 /* Says once why a policy, or the way to one, is not taken. */
-static const struct pipeline_policy *refuse(struct pipeline *pipeline, const char *path,
-                                            const char *sentence)
+static const struct run_policy *refuse(struct run *run, const char *path, const char *sentence)
 {
-    struct arena *arena = &pipeline->call->arena;
-    for (const struct pipeline_policy *entry = pipeline->refused; entry; entry = entry->older) {
+    struct arena *arena = run->options.arena;
+    for (const struct run_policy *entry = run->refused; entry; entry = entry->older) {
         if (strcmp(entry->problem, sentence) == 0) {
             return entry;
         }
     }
-    struct pipeline_policy *entry = arena_alloc(arena, sizeof *entry);
-    *entry = (struct pipeline_policy){.older = pipeline->refused,
-                                      .real = "",
-                                      .path = arena_copy(arena, path, strlen(path)),
-                                      .problem = sentence};
-    pipeline->refused = entry;
-    pipeline_fail_at(pipeline, entry->path, sentence);
+    struct run_policy *entry = arena_alloc(arena, sizeof *entry);
+    *entry = (struct run_policy){.older = run->refused,
+                                 .real = "",
+                                 .path = arena_copy(arena, path, strlen(path)),
+                                 .problem = sentence};
+    run->refused = entry;
+    run_fail_at(run, entry->path, sentence);
     return entry;
 }
 
-static const struct pipeline_policy *cannot_read(struct pipeline *pipeline, const char *path,
-                                                 int error)
+static const struct run_policy *cannot_read(struct run *run, const char *path, int error)
 {
-    return refuse(
-        pipeline, path,
-        arena_printf(&pipeline->call->arena, "cannot read %s: %s", path, strerror(error)));
+    return refuse(run, path,
+                  arena_printf(run->options.arena, "cannot read %s: %s", path, strerror(error)));
 }
 
 /* Reports what was found in a policy that was read, and remembers it. */
-static const struct pipeline_policy *take(struct pipeline *pipeline, const char *real,
-                                          struct model_source *source, struct findings *findings)
+static const struct run_policy *take(struct run *run, const char *real, struct run_judged *file)
 {
-    struct arena *arena = &pipeline->call->arena;
-    (void)text_seen_add(&pipeline->seen, source->file.identity); /* it is reported here */
+    struct arena *arena = run->options.arena;
+    struct model_source *source = &file->source;
+    (void)text_seen_add(&run->seen, source->file.identity); /* it is reported here */
     if (source->read && !source->policy) {
-        finding_add(findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
+        finding_add(&file->findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
                     "this is not a policy but %s", model_kinds[source->kind].key);
     }
     if (source->policy) {
         model_policy_complete(source->policy);
-        pipeline->policies++;
+        run->policies++;
     }
-    (void)pipeline_report(pipeline, findings);
-    struct pipeline_policy *entry = arena_alloc(arena, sizeof *entry);
-    *entry = (struct pipeline_policy){.older = pipeline->loaded,
-                                      .real = arena_copy(arena, real, strlen(real)),
-                                      .path = source->file.path,
-                                      .policy = source->policy,
-                                      .problem = pipeline_first_error(pipeline, findings)};
+    (void)run_report(run, &file->findings);
+    struct run_policy *entry = arena_alloc(arena, sizeof *entry);
+    *entry = (struct run_policy){.older = run->loaded,
+                                 .real = arena_copy(arena, real, strlen(real)),
+                                 .path = source->file.path,
+                                 .policy = source->policy,
+                                 .problem = run_first_error(run, &file->findings)};
     if (source->file.bytes) {
         text_digest_source(source->file.bytes, source->file.length, entry->digest);
     }
-    pipeline->loaded = entry;
+    run->loaded = entry;
     return entry;
 }
 
-/* Reads and reports a policy that was named, or finds it among those read. */
-static const struct pipeline_policy *load_named(struct pipeline *pipeline, const char *path)
+static struct run_judged *begin(struct arena *arena)
 {
-    struct arena *arena = &pipeline->call->arena;
+    struct run_judged *file = arena_alloc(arena, sizeof *file);
+    run_judge_start(file, arena);
+    return file;
+}
+
+/* Reads and reports a policy that was named, or finds it among those read. */
+static const struct run_policy *load_named(struct run *run, const char *path)
+{
+    struct arena *arena = run->options.arena;
     char real[PATH_MAX];
     if (!realpath(path, real)) {
         memset(real, 0, sizeof real);
         strncpy(real, path, sizeof real - 1);
     }
-    const struct pipeline_policy *entry = find_loaded(pipeline, real);
+    const struct run_policy *entry = find_loaded(run, real);
     if (entry) {
         return entry;
     }
-    struct findings findings;
-    struct model_source *source = arena_alloc(arena, sizeof *source);
-    findings_start(&findings, arena);
-    if (!pipeline_load(pipeline, source, arena_copy(arena, path, strlen(path)), &findings)) {
-        return cannot_read(pipeline, path, errno);
+    struct run_judged *file = begin(arena);
+    if (!run_load(run, file, arena_copy(arena, path, strlen(path)))) {
+        return cannot_read(run, path, errno);
     }
-    return take(pipeline, real, source, &findings);
+    return take(run, real, file);
 }
 
 /* The same of one that was found and is open as `fd`; `real` is its path without links. */
-static const struct pipeline_policy *load_found(struct pipeline *pipeline, const char *real, int fd)
+static const struct run_policy *load_found(struct run *run, const char *real, int fd)
 {
-    struct arena *arena = &pipeline->call->arena;
-    const struct pipeline_policy *entry = find_loaded(pipeline, real);
+    struct arena *arena = run->options.arena;
+    const struct run_policy *entry = find_loaded(run, real);
     if (entry) {
         return entry;
     }
-    struct findings findings;
-    struct model_source *source = arena_alloc(arena, sizeof *source);
+    struct run_judged *file = begin(arena);
     const char *name = arena_copy(arena, shown(real), strlen(shown(real)));
-    findings_start(&findings, arena);
-    if (!pipeline_load_open(pipeline, source, name, fd, &findings)) {
-        return cannot_read(pipeline, name, errno);
+    if (!run_load_open(run, file, name, fd)) {
+        return cannot_read(run, name, errno);
     }
-    return take(pipeline, real, source, &findings);
+    return take(run, real, file);
 }
 
 /*
@@ -155,35 +154,34 @@ static int open_found(const char *real)
 }
 
 /* Why a policy that is found cannot be opened. */
-static const struct pipeline_policy *cannot_open(struct pipeline *pipeline, const char *real,
-                                                 int error)
+static const struct run_policy *cannot_open(struct run *run, const char *real, int error)
 {
     const char *name = shown(real);
     if (error != ELOOP) {
-        return cannot_read(pipeline, name, error);
+        return cannot_read(run, name, error);
     }
-    return refuse(pipeline, name,
-                  arena_printf(&pipeline->call->arena,
+    return refuse(run, name,
+                  arena_printf(run->options.arena,
                                "%s is a link, and a link could lead to any file: put the policy "
                                "itself there, or name it with --policy",
                                name));
 }
 
 /* Takes a policy that is found and open, if it is a plain file. */
-static const struct pipeline_policy *take_regular(struct pipeline *pipeline, const char *real,
-                                                  int fd, const struct stat *status)
+static const struct run_policy *take_regular(struct run *run, const char *real, int fd,
+                                             const struct stat *status)
 {
     if (S_ISDIR(status->st_mode)) {
-        return cannot_read(pipeline, shown(real), EISDIR);
+        return cannot_read(run, shown(real), EISDIR);
     }
     if (!S_ISREG(status->st_mode)) {
-        return refuse(pipeline, shown(real),
-                      arena_printf(&pipeline->call->arena,
+        return refuse(run, shown(real),
+                      arena_printf(run->options.arena,
                                    "%s is not a regular file: put a policy there that is one, or "
                                    "name it with --policy",
                                    shown(real)));
     }
-    return load_found(pipeline, real, fd);
+    return load_found(run, real, fd);
 }
 
 /* The way up from a definition's folder. */
@@ -194,31 +192,31 @@ struct walk {
 };
 
 /* Takes the policy that the walk has come to, if it may hold. */
-static const struct pipeline_policy *take_nearest(struct pipeline *pipeline,
-                                                  const struct walk *walk, const char *real, int fd)
+static const struct run_policy *take_nearest(struct run *run, const struct walk *walk,
+                                             const char *real, int fd)
 {
-    struct arena *arena = &pipeline->call->arena;
+    struct arena *arena = run->options.arena;
     const char *name = shown(real);
     struct stat status;
     if (fstat(fd, &status) != 0) {
-        return cannot_read(pipeline, name, errno);
+        return cannot_read(run, name, errno);
     }
     if (walk->top) {
-        return refuse(pipeline, name,
+        return refuse(run, name,
                       arena_printf(arena,
                                    "%s is above the repository %s, whose definitions it would "
                                    "judge: put it into the repository, or name it with --policy",
                                    name, walk->top));
     }
     if (status.st_uid != geteuid() && status.st_uid != 0 && status.st_uid != walk->owner) {
-        return refuse(pipeline, name,
+        return refuse(run, name,
                       arena_printf(arena,
                                    "%s belongs to user %lu, who is not you, not root and not the "
                                    "owner of what it would judge: look at it, then name it with "
                                    "--policy",
                                    name, (unsigned long)status.st_uid));
     }
-    return take_regular(pipeline, real, fd, &status);
+    return take_regular(run, real, fd, &status);
 }
 
 /*
@@ -271,46 +269,45 @@ static int is_top(struct arena *arena, const char *folder)
  * up to folders in which files come and go all the time, so those above the working folder are left
  * out.
  */
-static void remember_folders(struct pipeline *pipeline, const struct walk *walk, bool bounded)
+static void remember_folders(struct run *run, const struct walk *walk, bool bounded)
 {
     for (size_t i = 0; i < walk->folders.count; i++) {
         const char *name = shown(walk->folders.items[i]);
         if (bounded || i == 0 || *name != '/') {
-            text_paths_add(&pipeline->without_policy, &pipeline->call->arena, name);
+            text_paths_add(&run->without_policy, run->options.arena, name);
         }
     }
 }
 
 /* The nearest policy from a folder upwards; NULL where there is none. */
-static const struct pipeline_policy *nearest(struct pipeline *pipeline, const char *folder,
-                                             uid_t owner)
+static const struct run_policy *nearest(struct run *run, const char *folder, uid_t owner)
 {
-    struct arena *arena = &pipeline->call->arena;
+    struct arena *arena = run->options.arena;
     struct walk walk = {.owner = owner};
     char path[PATH_MAX];
     if (!find_folder(folder, path)) {
-        return refuse(pipeline, folder,
+        return refuse(run, folder,
                       arena_printf(arena, "cannot look for a policy from %s upwards: %s", folder,
                                    strerror(errno)));
     }
     size_t length = strcmp(path, "/") == 0 ? 0 : strlen(path);
-    const struct pipeline_policy *entry = NULL;
+    const struct run_policy *entry = NULL;
     for (bool more = true; more && !entry;) {
         path[length] = '\0';
-        const char *real = arena_printf(arena, "%s/%s", path, PIPELINE_POLICY_NAME);
+        const char *real = arena_printf(arena, "%s/%s", path, RUN_POLICY_NAME);
         int fd = open_found(real);
         if (fd >= 0) {
-            entry = take_nearest(pipeline, &walk, real, fd);
+            entry = take_nearest(run, &walk, real, fd);
             close(fd);
             break;
         }
         if (errno != ENOENT && errno != ENOTDIR) {
-            return cannot_open(pipeline, real, errno);
+            return cannot_open(run, real, errno);
         }
         if (!walk.top) {
             int top = is_top(arena, path);
             if (top < 0) {
-                return cannot_read(pipeline, arena_printf(arena, "%s/.git", path), errno);
+                return cannot_read(run, arena_printf(arena, "%s/.git", path), errno);
             }
             const char *name = length == 0 ? "/" : arena_copy(arena, path, length);
             text_paths_add(&walk.folders, arena, name);
@@ -320,7 +317,7 @@ static const struct pipeline_policy *nearest(struct pipeline *pipeline, const ch
         while (length != 0 && path[--length] != '/') {
         }
     }
-    remember_folders(pipeline, &walk, entry || walk.top);
+    remember_folders(run, &walk, entry || walk.top);
     return entry;
 }
 
@@ -332,69 +329,68 @@ static uid_t owner_of(const char *path, const char *folder)
     return known ? status.st_uid : geteuid();
 }
 
-bool pipeline_start_policy(struct pipeline *pipeline)
+bool run_start_policy(struct run *run)
 {
-    const char *given = command_value(pipeline->call, OPTION_POLICY);
-    pipeline->set_file =
-        given ? load_named(pipeline, given) : nearest(pipeline, ".", owner_of(".", "."));
-    pipeline->set_policy = policy_of(pipeline, pipeline->set_file);
-    return !given || pipeline->set_file->policy;
+    const char *given = run->options.policy;
+    run->set_file = given ? load_named(run, given) : nearest(run, ".", owner_of(".", "."));
+    run->set_policy = policy_of(run, run->set_file);
+    return !given || run->set_file->policy;
 }
 
-const struct pipeline_policy *pipeline_policy_file(struct pipeline *pipeline, const char *path)
+const struct run_policy *run_policy_file(struct run *run, const char *path)
 {
-    const char *name = command_value(pipeline->call, OPTION_NAME);
+    const char *name = run->options.name;
     bool from_input = strcmp(path, "-") == 0;
-    if (command_value(pipeline->call, OPTION_POLICY) || (from_input && !name)) {
-        return pipeline->set_file;
+    if (run->options.policy || (from_input && !name)) {
+        return run->set_file;
     }
     path = from_input ? name : path;
     const char *slash = strrchr(path, '/');
     const char *folder =
-        slash ? arena_copy(&pipeline->call->arena, path, (size_t)(slash - path) + 1) : ".";
+        slash ? arena_copy(run->options.arena, path, (size_t)(slash - path) + 1) : ".";
     uid_t owner = owner_of(path, folder);
-    bool same = pipeline->last_folder && strcmp(pipeline->last_folder, folder) == 0 &&
-                pipeline->last_owner == owner;
+    bool same =
+        run->last_folder && strcmp(run->last_folder, folder) == 0 && run->last_owner == owner;
     if (!same) {
-        pipeline->last_folder = folder;
-        pipeline->last_owner = owner;
-        pipeline->last_file = nearest(pipeline, folder, owner);
+        run->last_folder = folder;
+        run->last_owner = owner;
+        run->last_file = nearest(run, folder, owner);
     }
-    return pipeline->last_file;
+    return run->last_file;
 }
 
-const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const char *path)
+const struct model_policy *run_policy_for(struct run *run, const char *path)
 {
-    return policy_of(pipeline, pipeline_policy_file(pipeline, path));
+    return policy_of(run, run_policy_file(run, path));
 }
 
-void pipeline_take_policy(struct pipeline *pipeline, const char *path)
+void run_take_policy(struct run *run, const char *path)
 {
-    (void)load_named(pipeline, path);
+    (void)load_named(run, path);
 }
 
-void pipeline_take_found_policy(struct pipeline *pipeline, const char *path)
+void run_take_found_policy(struct run *run, const char *path)
 {
-    struct arena *arena = &pipeline->call->arena;
+    struct arena *arena = run->options.arena;
     const char *slash = strrchr(path, '/');
     const char *folder = arena_copy(arena, path, slash ? (size_t)(slash - path) + 1 : 0);
     char at[PATH_MAX];
     struct stat status;
     if (!realpath(slash ? folder : ".", at)) {
-        (void)cannot_read(pipeline, path, errno);
+        (void)cannot_read(run, path, errno);
         return;
     }
     const char *real =
-        arena_printf(arena, "%s/%s", strcmp(at, "/") == 0 ? "" : at, PIPELINE_POLICY_NAME);
+        arena_printf(arena, "%s/%s", strcmp(at, "/") == 0 ? "" : at, RUN_POLICY_NAME);
     int fd = open_found(real);
     if (fd < 0) {
-        (void)cannot_open(pipeline, real, errno);
+        (void)cannot_open(run, real, errno);
         return;
     }
     if (fstat(fd, &status) != 0) {
-        (void)cannot_read(pipeline, path, errno);
+        (void)cannot_read(run, path, errno);
     } else {
-        (void)take_regular(pipeline, real, fd, &status);
+        (void)take_regular(run, real, fd, &status);
     }
     close(fd);
 }

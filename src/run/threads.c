@@ -1,12 +1,10 @@
-#include "command/work.h"
+#include "run/threads.h"
 
 #include <pthread.h>
 #include <stdbool.h>
 #include <unistd.h>
 
-enum { THREADS_MOST = 64 };
-
-enum { LOTS_AHEAD = WORK_AHEAD / WORK_LOT };
+enum { LOTS_AHEAD = RUN_AHEAD / RUN_LOT };
 
 /* Lots under way are told by their number modulo LOTS_AHEAD. */
 struct work {
@@ -21,14 +19,14 @@ struct work {
     size_t slots[LOTS_AHEAD]; /* the first of the slots that a lot owns */
     size_t idle[LOTS_AHEAD];  /* those that none owns: the last used is used next, being warm */
     size_t idle_count;
-    work_step *make, *take;
+    run_step *make, *take;
     void *context;
 };
 
-static void for_each(const struct work *work, size_t lot, size_t slot, work_step *step)
+static void for_each(const struct work *work, size_t lot, size_t slot, run_step *step)
 {
-    size_t first = lot * WORK_LOT;
-    size_t end = first + WORK_LOT < work->count ? first + WORK_LOT : work->count;
+    size_t first = lot * RUN_LOT;
+    size_t end = first + RUN_LOT < work->count ? first + RUN_LOT : work->count;
     for (size_t i = first; i < end; i++) {
         step(work->context, i, slot + i - first);
     }
@@ -78,7 +76,7 @@ static void *make_lots(void *argument)
     return NULL;
 }
 
-static void alone(size_t count, work_step *make, work_step *take, void *context)
+static void alone(size_t count, run_step *make, run_step *take, void *context)
 {
     for (size_t i = 0; i < count; i++) {
         make(context, i, 0); /* one slot, which stays in the cache */
@@ -86,22 +84,22 @@ static void alone(size_t count, work_step *make, work_step *take, void *context)
     }
 }
 
-void work_in_order(size_t threads, size_t count, work_step *make, work_step *take, void *context)
+void run_in_order(size_t threads, size_t count, run_step *make, run_step *take, void *context)
 {
     struct work work = {.count = count,
-                        .lots = (count + WORK_LOT - 1) / WORK_LOT,
+                        .lots = (count + RUN_LOT - 1) / RUN_LOT,
                         .make = make,
                         .take = take,
                         .context = context};
-    pthread_t started[THREADS_MOST];
+    pthread_t started[RUN_THREADS_MOST];
     size_t running = 0;
-    threads = threads > THREADS_MOST ? (size_t)THREADS_MOST : threads;
+    threads = threads > RUN_THREADS_MOST ? (size_t)RUN_THREADS_MOST : threads;
     if (threads < 2 || work.lots < 2) {
         alone(count, make, take, context);
         return;
     }
     while (work.idle_count < LOTS_AHEAD) {
-        work.idle[work.idle_count] = work.idle_count * WORK_LOT;
+        work.idle[work.idle_count] = work.idle_count * RUN_LOT;
         work.idle_count++;
     }
     pthread_mutex_init(&work.lock, NULL);
@@ -118,7 +116,7 @@ void work_in_order(size_t threads, size_t count, work_step *make, work_step *tak
     pthread_mutex_destroy(&work.lock);
 }
 
-size_t work_processors(void)
+size_t run_processors(void)
 {
     long processors = sysconf(_SC_NPROCESSORS_ONLN);
     return processors > 1 ? (size_t)processors : 1;

@@ -11,17 +11,17 @@
  * the walk go on: any other answer ends the run with status 2, because a policy farther up may be
  * laxer.
  */
-#ifndef ROTORTAB_COMMAND_POLICY_H
-#define ROTORTAB_COMMAND_POLICY_H
+#ifndef ROTORTAB_RUN_POLICY_H
+#define ROTORTAB_RUN_POLICY_H
 
-#include "command/pipeline.h"
+#include "run/run.h"
 
 /* What a policy is called that is found without being named. */
-#define PIPELINE_POLICY_NAME "rotortab.policy.yaml"
+#define RUN_POLICY_NAME "rotortab.policy.yaml"
 
 /* A policy that was read, or one that was refused. */
-struct pipeline_policy {
-    struct pipeline_policy *older;
+struct run_policy {
+    struct run_policy *older;
     const char *real;                  /* its path without links */
     const char *path;                  /* as people see it */
     const struct model_policy *policy; /* complete; NULL where it could not be used */
@@ -30,21 +30,21 @@ struct pipeline_policy {
 };
 
 /* Sets the policy of the whole run.  False where --policy names a file that cannot be used. */
-bool pipeline_start_policy(struct pipeline *pipeline);
+bool run_start_policy(struct run *run);
 
 /*
  * The policy for a file; complete, never NULL.  Where the one that should hold cannot be used, that
- * has been said, it marks the pipeline, and the defaults are returned.
+ * has been said, it marks the run, and the defaults are returned.
  */
-const struct model_policy *pipeline_policy_for(struct pipeline *pipeline, const char *path);
+const struct model_policy *run_policy_for(struct run *run, const char *path);
 
 /* Where that policy is from, and what is wrong with it; NULL where the defaults hold. */
-const struct pipeline_policy *pipeline_policy_file(struct pipeline *pipeline, const char *path);
+const struct run_policy *run_policy_file(struct run *run, const char *path);
 
 /* Takes a policy that was named as a source. */
-void pipeline_take_policy(struct pipeline *pipeline, const char *path);
+void run_take_policy(struct run *run, const char *path);
 
 /* Takes one that was found in a folder under the name above. */
-void pipeline_take_found_policy(struct pipeline *pipeline, const char *path);
+void run_take_found_policy(struct run *run, const char *path);
 
 #endif

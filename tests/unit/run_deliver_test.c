@@ -1,11 +1,11 @@
 /*
- * command_deliver_test.c - several files that come into their places together or not at all,
+ * run_deliver_test.c - several files that come into their places together or not at all,
  * whatever the system refuses on the way, and whoever ends the run.
  *
  * The program's calls of rename, link, mkstemp, flock and fsync end here, so that any of them can
  * be made to fail, or a signal come while it is at work.
  */
-#include "command/deliver.h"
+#include "run/deliver.h"
 #include "unit/support.h"
 
 #include <errno.h>
@@ -20,9 +20,9 @@ enum { FILES = 3 };
 
 /* A folder with the places in it, and what the system does. */
 static struct {
-    struct command_call call;
-    struct text_seen inputs;
-    struct command_file files[FILES];
+    struct arena arena;
+    struct text_seen seen;
+    struct run_file files[FILES];
     char folder[PATH_MAX];
     const char *refused; /* the place that nothing can be renamed to, but back */
     bool without_links;  /* a file system that has none */
@@ -87,37 +87,37 @@ int fsync(int fd)
 
 static const char *in(const char *name)
 {
-    return arena_printf(&bench.call.arena, "%s/%s", bench.folder, name);
+    return arena_printf(&bench.arena, "%s/%s", bench.folder, name);
 }
 
 static void setup(void)
 {
     static const char *const names[FILES] = {"one", "two", "three"};
     memset(&bench, 0, sizeof bench);
-    bench.inputs.arena = &bench.call.arena;
+    bench.seen.arena = &bench.arena;
     support_folder(bench.folder);
     for (size_t i = 0; i < FILES; i++) {
-        bench.files[i] = (struct command_file){in(names[i]), "new", 3};
+        bench.files[i] = (struct run_file){in(names[i]), "new", 3};
     }
 }
 
 static void teardown(void)
 {
-    const char *command = arena_printf(&bench.call.arena, "rm -rf '%s'", bench.folder);
+    const char *command = arena_printf(&bench.arena, "rm -rf '%s'", bench.folder);
     ck_assert_int_eq(system(command), 0);
-    arena_free(&bench.call.arena);
+    arena_free(&bench.arena);
 }
 
 static int deliver(void)
 {
-    return command_deliver(&bench.call, bench.files, FILES, &bench.inputs);
+    return run_deliver(&bench.arena, bench.files, FILES, &(struct run_inputs){.seen = &bench.seen});
 }
 
 /* What is in the folder: each name with what the file holds. */
 static const char *content(void)
 {
     char text[256] = "";
-    const char *command = arena_printf(&bench.call.arena,
+    const char *command = arena_printf(&bench.arena,
                                        "cd '%s' && LC_ALL=C tail -n 1 -- $(LC_ALL=C ls -A) "
                                        "/dev/null 2>&1 | tr -d '\\n' | "
                                        "sed 's|==> /dev/null <==$||'",
@@ -126,7 +126,7 @@ static const char *content(void)
     ck_assert_ptr_nonnull(list);
     size_t length = fread(text, 1, sizeof text - 1, list);
     pclose(list);
-    return arena_copy(&bench.call.arena, text, length);
+    return arena_copy(&bench.arena, text, length);
 }
 
 /* Two of the three are there; the first and the last, so that each way of taking back is needed. */
@@ -142,10 +142,10 @@ static const char all_new[] = "==> one <==new==> three <==new==> two <==new";
 START_TEST(all_come_into_their_places)
 {
     put_old();
-    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
     ck_assert_str_eq(content(), all_new);
     bench.without_links = true;
-    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
     ck_assert_str_eq(content(), all_new);
 }
 END_TEST
@@ -159,7 +159,7 @@ START_TEST(where_one_is_refused_all_are_as_they_were)
     for (size_t i = 0; i < 2 * FILES; i++) {
         bench.refused = bench.files[i % FILES].path;
         bench.without_links = i >= FILES;
-        ck_assert_int_eq(deliver(), COMMAND_FAILED);
+        ck_assert_int_eq(deliver(), RUN_FAILED);
         ck_assert_str_eq(content(), all_old);
     }
     ck_assert_int_eq(stat(in("one"), &after), 0);
@@ -173,7 +173,7 @@ START_TEST(what_cannot_be_put_back_is_kept)
     put_old();
     bench.refused = bench.files[FILES - 1].path;
     bench.stuck = true;
-    ck_assert_int_eq(deliver(), COMMAND_FAILED);
+    ck_assert_int_eq(deliver(), RUN_FAILED);
     const char *found = content();
     ck_assert_ptr_eq(strstr(found, "==> .rotortab-"), found);
     ck_assert_ptr_nonnull(strstr(found, ".before <==old==> one <==new==> three <==old"));
@@ -196,7 +196,7 @@ START_TEST(what_a_dead_run_left_is_removed)
     ck_assert_int_eq(mkfifo(in(".rotortab-a1pipe"), 0600), 0);
     int living = open(in(".rotortab-living"), O_RDONLY | O_CLOEXEC);
     ck_assert_int_eq(flock(living, LOCK_EX), 0);
-    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
     ck_assert_int_ne(access(in(".rotortab-aBc123"), F_OK), 0);
     ck_assert_int_eq(access(in(".rotortab-living"), F_OK), 0);
     ck_assert_int_eq(access(in(".rotortab-a1pipe"), F_OK), 0);
@@ -205,7 +205,7 @@ START_TEST(what_a_dead_run_left_is_removed)
         ck_assert_int_eq(access(in(others[i]), F_OK), 0);
     }
     close(living);
-    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
     ck_assert_int_ne(access(in(".rotortab-living"), F_OK), 0);
 }
 END_TEST
@@ -215,7 +215,7 @@ START_TEST(a_file_that_is_removed_before_it_is_locked_is_made_again)
 {
     put_old();
     bench.taken_away = 2;
-    ck_assert_int_eq(deliver(), COMMAND_CLEAN);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
     ck_assert_int_eq(bench.taken_away, 0);
     ck_assert_str_eq(content(), all_new);
 }
@@ -223,19 +223,19 @@ END_TEST
 
 START_TEST(a_new_file_is_whole_or_not_there)
 {
-    struct command_file new = {in("fresh"), "new", 3};
+    struct run_file new = {in("fresh"), "new", 3};
     for (size_t i = 0; i < 2; i++) {
         bench.without_links = i == 1;
         bench.refused = i == 1 ? new.path : NULL;
         if (i == 1) {
-            ck_assert_int_eq(command_deliver_new(&bench.call, &new), COMMAND_FAILED);
+            ck_assert_int_eq(run_deliver_new(&bench.arena, &new), RUN_FAILED);
             ck_assert_str_eq(content(), "");
             bench.refused = NULL;
         }
-        ck_assert_int_eq(command_deliver_new(&bench.call, &new), COMMAND_CLEAN);
+        ck_assert_int_eq(run_deliver_new(&bench.arena, &new), RUN_CLEAN);
         ck_assert_str_eq(content(), "==> fresh <==new");
         new.bytes = "two";
-        ck_assert_int_eq(command_deliver_new(&bench.call, &new), COMMAND_FAILED);
+        ck_assert_int_eq(run_deliver_new(&bench.arena, &new), RUN_FAILED);
         ck_assert_str_eq(content(), "==> fresh <==new");
         ck_assert_int_eq(unlink(new.path), 0);
         new.bytes = "new";
@@ -275,5 +275,5 @@ int main(void)
     tcase_add_test(tests, a_file_that_is_removed_before_it_is_locked_is_made_again);
     tcase_add_test(tests, a_new_file_is_whole_or_not_there);
     tcase_add_loop_test(tests, a_signal_waits_until_all_are_in_place, 0, 3);
-    return run_case("command", tests);
+    return run_case("run", tests);
 }

@@ -5,8 +5,8 @@
  * path or lie below it.  A small repository can name one tree in another a billion times over, so
  * what is looked at is bounded.
  */
-#ifndef ROTORTAB_COMMAND_GIT_TREE_H
-#define ROTORTAB_COMMAND_GIT_TREE_H
+#ifndef ROTORTAB_RUN_GIT_TREE_H
+#define ROTORTAB_RUN_GIT_TREE_H
 
 #include "base/arena.h"
 

@@ -1,6 +1,7 @@
-#include "command/deliver.h"
+#include "run/deliver.h"
 
-#include "command/precious.h"
+#include "model/load.h"
+#include "text/folder.h"
 #include "text/write.h"
 
 #include <errno.h>
@@ -10,6 +11,79 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+/* Whether a file is called as the sources of a kind are: quern-12.engine.yaml. */
+static bool is_source_name(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    const char *name = slash ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    for (int kind = 0; dot && kind < MODEL_KINDS; kind++) {
+        const char *extension = model_kinds[kind].extension;
+        size_t length = strlen(extension);
+        if (text_is_source_name(name) && (size_t)(dot - name) >= length &&
+            strncmp(dot - length, extension, length) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/*
+ * Whether a text begins as a source does.  A depfile does where the table is called like a kind's
+ * key, but its first line goes on in the next one.
+ */
+static bool is_source_text(const struct text_file *file)
+{
+    const char *end = memchr(file->bytes, '\n', file->length);
+    bool goes_on = end && end != file->bytes && end[-1] == '\\';
+    return model_kind_is_claimed(file) && !goes_on;
+}
+
+/* Whether a text holds a key in PEM of any kind. */
+static bool has_key(const char *text)
+{
+    static const char begin[] = "-----BEGIN ";
+    for (text = strstr(text, begin); text; text = strstr(text, begin)) {
+        text += sizeof begin - 1;
+        size_t line = strcspn(text, "\r\n");
+        const char *end = strstr(text, "KEY-----");
+        if (end && (size_t)(end - text) < line) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/*
+ * What the file at `path` is, in words, where no output may replace it: a source by its name or its
+ * text, a key by its text, or what cannot be looked at.  NULL where it is none of these, or nothing
+ * is there, or a pipe or device is.
+ */
+static const char *what_is_precious(struct arena *arena, const char *path)
+{
+    struct stat status;
+    struct text_file file;
+    struct findings unshown;
+    const char *target = text_write_target(arena, path);
+    if (!target || stat(target, &status) != 0 || !S_ISREG(status.st_mode)) {
+        return NULL;
+    }
+    findings_start(&unshown, arena);
+    if (is_source_name(path) || is_source_name(target)) {
+        return "a source";
+    }
+    if (text_file_load(&file, target, arena, &unshown) == TEXT_UNREADABLE) {
+        return "a file that cannot be read, so it may be a source or a key";
+    }
+    if (!file.bytes) {
+        return NULL; /* it is larger than any of them */
+    }
+    if (is_source_text(&file)) {
+        return "a source";
+    }
+    return has_key(arena_copy(arena, file.bytes, file.length)) ? "a key" : NULL;
+}
 
 static bool is_output(const char *path)
 {
@@ -57,51 +131,52 @@ static bool is_same(struct text_identity one, struct text_identity other)
  * Whether a place is that of a file which was read: under a name, as standard input, or as the key.
  * What --name names is one too, and need not be there: an editor may not have written it yet.
  */
-static bool is_input(struct command_call *call, const char *path, const char *target,
-                     const struct text_seen *inputs)
+static bool is_input(struct arena *arena, const char *path, const char *target,
+                     const struct run_inputs *inputs)
 {
     struct text_identity identity =
         is_output(path) ? identity_of_open(STDOUT_FILENO) : text_identity_of(path);
-    const char *name = command_value(call, OPTION_NAME);
-    const char *key = command_value(call, OPTION_SIGN);
-    const char *named = name ? target_of(&call->arena, name) : NULL;
-    return text_seen_has(inputs, identity) || is_same(identity, identity_of_open(STDIN_FILENO)) ||
+    const char *name = inputs->name;
+    const char *key = inputs->key;
+    const char *named = name ? target_of(arena, name) : NULL;
+    return text_seen_has(inputs->seen, identity) ||
+           is_same(identity, identity_of_open(STDIN_FILENO)) ||
            (key && is_same(identity, text_identity_of(key))) ||
            (name && is_same(identity, text_identity_of(name))) ||
            (named && target && !is_output(path) && strcmp(named, target) == 0);
 }
 
 /* Whether the place is free for this file; false with a message where it is not. */
-static bool may_take(struct command_call *call, const char *path, const char *target,
-                     const struct text_seen *inputs)
+static bool may_take(struct arena *arena, const char *path, const char *target,
+                     const struct run_inputs *inputs)
 {
-    if (is_input(call, path, target, inputs)) {
-        command_fail("%s is one of the files that this is made of; name another place",
-                     is_output(path) ? "standard output" : path);
+    if (is_input(arena, path, target, inputs)) {
+        run_error("%s is one of the files that this is made of; name another place",
+                  is_output(path) ? "standard output" : path);
         return false;
     }
-    const char *precious = is_output(path) ? NULL : command_precious(&call->arena, path);
+    const char *precious = is_output(path) ? NULL : what_is_precious(arena, path);
     if (precious) {
-        command_fail("%s is %s, and no output replaces one; name another place", path, precious);
+        run_error("%s is %s, and no output replaces one; name another place", path, precious);
     }
     return !precious;
 }
 
 /* Whether each file has a place of its own, where nothing is lost that somebody wrote. */
-static bool have_targets(struct command_call *call, const struct command_file *files, size_t count,
-                         const struct text_seen *inputs)
+static bool have_targets(struct arena *arena, const struct run_file *files, size_t count,
+                         const struct run_inputs *inputs)
 {
-    const char **targets = arena_array(&call->arena, count + 1, sizeof *targets);
+    const char **targets = arena_array(arena, count + 1, sizeof *targets);
     for (size_t i = 0; i < count; i++) {
         const char *path = files[i].path;
-        targets[i] = target_of(&call->arena, path);
-        if (!may_take(call, path, targets[i], inputs)) {
+        targets[i] = target_of(arena, path);
+        if (!may_take(arena, path, targets[i], inputs)) {
             return false;
         }
         for (size_t j = 0; j < i; j++) {
             if (targets[i] && targets[j] && strcmp(targets[i], targets[j]) == 0) {
-                command_fail("two files would be written to %s; name another place for one",
-                             is_output(path) ? "standard output" : path);
+                run_error("two files would be written to %s; name another place for one",
+                          is_output(path) ? "standard output" : path);
                 return false;
             }
         }
@@ -112,7 +187,7 @@ static bool have_targets(struct command_call *call, const struct command_file *f
 /* The files on their way; `failed` tells which could not be written. */
 struct delivery {
     struct arena *arena;
-    const struct command_file *files;
+    const struct run_file *files;
     struct text_writing *writings;
     size_t count, failed;
     int error;     /* errno of that one */
@@ -126,14 +201,14 @@ static bool is_direct(const struct delivery *delivery, size_t i)
 
 static bool look(struct delivery *delivery, size_t i)
 {
-    const struct command_file *file = &delivery->files[i];
+    const struct run_file *file = &delivery->files[i];
     return is_output(file->path) || text_write_start(&delivery->writings[i], delivery->arena,
                                                      file->path, file->bytes, file->length);
 }
 
 static bool write_direct(struct delivery *delivery, size_t i)
 {
-    const struct command_file *file = &delivery->files[i];
+    const struct run_file *file = &delivery->files[i];
     if (!is_direct(delivery, i)) {
         return true;
     }
@@ -177,8 +252,8 @@ static int take_back(struct delivery *delivery)
     for (size_t i = 0; i < delivery->count; i++) {
         delivery->not_back[i] = text_write_undo(&delivery->writings[i]) ? 0 : errno;
     }
-    command_fail("cannot write %s: %s", is_output(path) ? "to standard output" : path,
-                 strerror(delivery->error));
+    run_error("cannot write %s: %s", is_output(path) ? "to standard output" : path,
+              strerror(delivery->error));
     for (size_t i = 0; i < delivery->count; i++) {
         const struct text_writing *writing = &delivery->writings[i];
         const char *error = strerror(delivery->not_back[i]);
@@ -186,14 +261,14 @@ static int take_back(struct delivery *delivery)
             continue;
         }
         if (writing->kept) {
-            command_fail("%s cannot be put back as it was: %s; what it was is in %s, rename that",
-                         writing->target, error, writing->kept);
+            run_error("%s cannot be put back as it was: %s; what it was is in %s, rename that",
+                      writing->target, error, writing->kept);
         } else {
-            command_fail("%s is new and cannot be removed: %s; remove it, or compile again",
-                         writing->target, error);
+            run_error("%s is new and cannot be removed: %s; remove it, or compile again",
+                      writing->target, error);
         }
     }
-    return COMMAND_FAILED;
+    return RUN_FAILED;
 }
 
 /* Writes what comes into a place, or leaves every place as it was. */
@@ -205,7 +280,7 @@ static int write_files(struct delivery *delivery)
     for (size_t i = 0; i < delivery->count; i++) {
         text_write_settle(&delivery->writings[i]);
     }
-    return COMMAND_CLEAN;
+    return RUN_CLEAN;
 }
 
 /* Whoever ends the run while files are written, which is short, ends it when all are in place. */
@@ -224,15 +299,15 @@ static int undisturbed(struct delivery *delivery, int write(struct delivery *))
     return status;
 }
 
-int command_deliver(struct command_call *call, const struct command_file *files, size_t count,
-                    const struct text_seen *inputs)
+int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
+                const struct run_inputs *inputs)
 {
-    if (!have_targets(call, files, count, inputs)) {
-        return COMMAND_FAILED;
+    if (!have_targets(arena, files, count, inputs)) {
+        return RUN_FAILED;
     }
-    struct delivery delivery = {.arena = &call->arena, .files = files, .count = count};
-    delivery.writings = arena_array(&call->arena, count + 1, sizeof *delivery.writings);
-    delivery.not_back = arena_array(&call->arena, count + 1, sizeof *delivery.not_back);
+    struct delivery delivery = {.arena = arena, .files = files, .count = count};
+    delivery.writings = arena_array(arena, count + 1, sizeof *delivery.writings);
+    delivery.not_back = arena_array(arena, count + 1, sizeof *delivery.not_back);
     /* What goes into a pipe cannot be taken back and may wait for ever: nothing else is begun. */
     if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
@@ -244,22 +319,19 @@ static int write_new(struct delivery *delivery)
 {
     struct text_writing *writing = &delivery->writings[0];
     if (text_write_beside(writing) && text_write_finish_new(writing)) {
-        return COMMAND_CLEAN;
+        return RUN_CLEAN;
     }
     delivery->error = errno;
     return take_back(delivery);
 }
 
-int command_deliver_new(struct command_call *call, const struct command_file *file)
+int run_deliver_new(struct arena *arena, const struct run_file *file)
 {
     struct text_writing writing;
     int not_back = 0;
-    struct delivery delivery = {.arena = &call->arena,
-                                .files = file,
-                                .writings = &writing,
-                                .count = 1,
-                                .not_back = &not_back};
-    if (!text_write_start(&writing, &call->arena, file->path, file->bytes, file->length)) {
+    struct delivery delivery = {
+        .arena = arena, .files = file, .writings = &writing, .count = 1, .not_back = &not_back};
+    if (!text_write_start(&writing, arena, file->path, file->bytes, file->length)) {
         delivery.error = errno;
         return take_back(&delivery);
     }

@@ -1,0 +1,52 @@
+/*
+ * judge.h - one file, read and judged, for every caller: a run, a form, an open document.
+ *
+ * It reports nothing: what was found is in `findings`, and the caller decides who sees it.
+ */
+#ifndef ROTORTAB_RUN_JUDGE_H
+#define ROTORTAB_RUN_JUDGE_H
+
+#include "rules/rules.h"
+
+/* What a file is judged by. */
+struct run_standard {
+    const struct model_policy *policy;        /* complete: for the file's own rules ... */
+    const struct model_policy *device_policy; /* ... and for those on the device */
+    const struct model_device_facts *device;  /* NULL without one */
+    int today;                                /* yyyymmdd, for the waivers */
+    bool compiling;                           /* for a table: the source keeps its digest */
+    bool with_drafts;                         /* drafts go into the table as well */
+};
+
+/* A file, read and judged.  It must stay where it is: what it holds points at it. */
+struct run_judged {
+    struct arena *arena; /* all that is read lives here; the caller's */
+    struct findings findings;
+    size_t read; /* findings of reading; those of judging come after them */
+    struct model_source source;
+    struct rules_judging judging; /* its engine is NULL unless a definition could be read */
+};
+
+/* Begins with a file; the arena must outlive it. */
+void run_judge_start(struct run_judged *file, struct arena *arena);
+
+/* Reads the file at a path; false with errno where it cannot be read. */
+bool run_read(struct run_judged *file, const char *path);
+
+/* Reads the file that is open as `fd`; `path` is its name in findings. */
+bool run_read_open(struct run_judged *file, const char *path, int fd);
+
+/* Reads a text at hand, which must outlive the file; `path` is its name in findings. */
+void run_read_text(struct run_judged *file, const char *path, const char *text, size_t length);
+
+/* Judges what was read by the rules for its kind; a policy has none. */
+void run_judge(struct run_judged *file, const struct run_standard *standard);
+
+/*
+ * Sets *today (yyyymmdd) from `given` (--today, NULL: not given), else from SOURCE_DATE_EPOCH, else
+ * from the clock, the last two in UTC.  Returns NULL, or a sentence, in the arena, that says which
+ * of them cannot be read.
+ */
+const char *run_today(struct arena *arena, const char *given, int *today);
+
+#endif

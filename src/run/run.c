@@ -1,0 +1,375 @@
+#include "run/run.h"
+
+#include "run/policy.h"
+#include "run/sources.h"
+#include "run/threads.h"
+
+#include <errno.h>
+#include <limits.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+/*
+ * Whether a finding on a further device was reported on the first: its rule does not look at the
+ * device.  What is too large may be so on this device alone.
+ */
+static bool was_reported(const struct finding *finding)
+{
+    const struct rule_row *row = rule_row(finding->rule);
+    return (row->setting == ALWAYS && finding->rule != RULE_NUMBER_TOO_LARGE) ||
+           row->family == FAMILY_PROVENANCE;
+}
+
+size_t run_report(struct run *run, struct findings *findings)
+{
+    size_t errors = 0;
+    bool strict = run->options.strict;
+    for (size_t i = 0; i < findings->count; i++) {
+        struct finding *finding = findings->items[i];
+        if (strict) {
+            finding_be_strict(finding);
+        }
+        errors += finding_counts_as(finding) == SEVERITY_ERROR;
+        if (run->options.repeated && was_reported(finding)) {
+            finding_leave_out(finding);
+        }
+    }
+    if (strict) {
+        findings->more[SEVERITY_ERROR] += findings->more[SEVERITY_WARNING];
+        findings->more[SEVERITY_WARNING] = 0;
+    }
+    errors += findings->more[SEVERITY_ERROR];
+    if (run->options.repeated) { /* what is not kept was found in reading, so it is no device's */
+        memset(findings->more, 0, sizeof findings->more);
+    }
+    if (!run->options.open) {
+        report_findings(run->options.sink, findings);
+    }
+    return errors;
+}
+
+const char *run_first_error(struct run *run, const struct findings *findings)
+{
+    const struct finding *first = NULL;
+    size_t more = 0;
+    for (size_t i = 0; i < findings->count; i++) {
+        const struct finding *finding = findings->items[i];
+        if (finding->severity == SEVERITY_ERROR && !finding->waived) {
+            more += first != NULL;
+            first = first ? first : finding;
+        }
+    }
+    if (!first) {
+        return NULL;
+    }
+    struct arena *arena = run->options.arena;
+    const char *place =
+        first->at.line == 0 ? "" : arena_printf(arena, ":%u:%u", first->at.line, first->at.column);
+    const char *rest =
+        more == 0 ? "" : arena_printf(arena, ", and %zu more error%s", more, more == 1 ? "" : "s");
+    return arena_printf(arena, "%s%s: %s%s", first->at.file->path, place, first->message, rest);
+}
+
+/* Reads the text of a file that an editor has open; false where it does not. */
+static bool read_open_text(const struct run *run, struct run_judged *file, const char *path)
+{
+    char real[PATH_MAX];
+    size_t length = 0;
+    const struct run_open_texts *open = run->options.open;
+    const char *text =
+        open && realpath(path, real) ? open->find(open->context, real, &length) : NULL;
+    if (text) {
+        run_read_text(file, path, text, length);
+    }
+    return text != NULL;
+}
+
+bool run_load(const struct run *run, struct run_judged *file, const char *path)
+{
+    return read_open_text(run, file, path) || run_read(file, path);
+}
+
+bool run_load_open(const struct run *run, struct run_judged *file, const char *path, int fd)
+{
+    return read_open_text(run, file, path) || run_read_open(file, path, fd);
+}
+
+void run_fail_at(struct run *run, const char *path, const char *sentence)
+{
+    run->failed = true;
+    if (!run->options.open) {
+        run_error("%s", sentence);
+        report_failure(run->options.sink, sentence, path);
+    }
+}
+
+void run_fail(struct run *run, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    run_fail_at(run, NULL, arena_vprintf(run->options.arena, format, arguments));
+    va_end(arguments);
+}
+
+void run_cannot_read(struct run *run, const char *path, int error)
+{
+    run_fail_at(run, path,
+                arena_printf(run->options.arena, "cannot read %s: %s", path, strerror(error)));
+}
+
+/* Reads and judges the profile; false where it cannot be used. */
+static bool start_device(struct run *run, const char *path)
+{
+    struct run_judged *file = &run->profile;
+    struct model_source *source = &file->source;
+    run_judge_start(file, run->options.arena);
+    errno = text_is_folder(path) ? EISDIR : 0;
+    if (errno != 0 || !run_load(run, file, path)) {
+        run->device_problem =
+            arena_printf(run->options.arena, "cannot read %s: %s", path, strerror(errno));
+        run_fail_at(run, path, run->device_problem);
+        return false;
+    }
+    (void)text_seen_add(&run->seen, source->file.identity);
+    if (source->read && !source->device) {
+        finding_add(&file->findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
+                    "this is not a device profile but %s", model_kinds[source->kind].key);
+    }
+    if (source->device) {
+        const struct run_standard standard = {.policy = run->set_policy,
+                                              .device_policy = run->set_policy};
+        run_judge(file, &standard);
+        run->device = model_device_derive(source->device);
+        text_digest_source(source->file.bytes, source->file.length, run->device_digest);
+        run->profiles++;
+        rules_set_add(&run->set, source);
+    }
+    run->has_device = source->device && findings_with(&file->findings, SEVERITY_ERROR) == 0;
+    (void)run_report(run, &file->findings);
+    run->device_problem = run_first_error(run, &file->findings);
+    return run->has_device;
+}
+
+bool run_start(struct run *run, const struct run_options *options)
+{
+    *run = (struct run){.options = *options, .seen.arena = options->arena};
+    run->options.repeated = false; /* what is read here was not reported for another device */
+    rules_set_start(&run->set, options->arena, options->with_drafts);
+    bool started =
+        run_start_policy(run) && (!options->device || start_device(run, options->device));
+    run->options.repeated = options->repeated;
+    return started;
+}
+
+/* A file under way: made on any thread, taken up in its turn.  Its arena is used again. */
+struct task {
+    struct arena arena;
+    const struct run_item *item;
+    struct run_judged file;
+    int error;    /* errno where the file could not be read, else 0 */
+    bool foreign; /* of a folder, and neither its name nor its text says that it is a source */
+};
+
+/* What the two steps of each file need at hand. */
+struct running {
+    struct run *run;
+    const struct run_items *list;
+    struct task *tasks; /* RUN_AHEAD slots */
+    run_visit *visit;
+    void *context;
+};
+
+/* A file of a folder whose name does not say what it is, and whose text does not either. */
+static bool is_foreign(const struct run_item *item, const struct model_source *source)
+{
+    if (item->folder == 0 || source->kind != MODEL_KINDS) {
+        return false;
+    }
+    for (int kind = 0; kind < MODEL_KINDS; kind++) {
+        if (strstr(item->path, model_kinds[kind].extension)) {
+            return false;
+        }
+    }
+    return !model_kind_is_claimed(&source->file);
+}
+
+/* A policy that nobody named: run/policy.c knows how to open it. */
+static bool is_found_policy(const struct run_item *item)
+{
+    const char *slash = strrchr(item->path, '/');
+    return item->folder != 0 && !item->bytes &&
+           strcmp(slash ? slash + 1 : item->path, RUN_POLICY_NAME) == 0;
+}
+
+/*
+ * Reads and judges a file.  This runs beside others, so it writes nothing but its own task; what
+ * must keep the order of the files comes when the task is taken.
+ */
+static void make_task(void *context, size_t index, size_t slot)
+{
+    struct running *running = context;
+    const struct run *run = running->run;
+    const struct run_options *options = &run->options;
+    struct task *task = &running->tasks[slot];
+    const struct run_item *item = &running->list->items[index];
+    struct run_judged *file = &task->file;
+    arena_reset(&task->arena); /* not when it was taken: this thread will need it in its cache */
+    run_judge_start(file, &task->arena);
+    file->findings.notes_unread = options->sink->without_notes && !options->sink->kept;
+    task->item = item;
+    task->error = 0;
+    task->foreign = false;
+    if (is_found_policy(item)) {
+        return;
+    }
+    if (item->bytes) {
+        run_read_text(file, item->path, item->bytes, item->length);
+    } else if (!run_read(file, item->path)) {
+        task->error = errno;
+        return;
+    }
+    task->foreign = is_foreign(item, &file->source);
+    if (options->name && strcmp(item->path, "-") == 0) {
+        file->source.file.path = options->name;
+    }
+    const struct run_standard standard = {.policy = item->policy,
+                                          .device_policy = run->set_policy,
+                                          .device = run->has_device ? &run->device : NULL,
+                                          .today = options->today,
+                                          .compiling = options->compiling,
+                                          .with_drafts = options->with_drafts};
+    run_judge(file, &standard);
+}
+
+/* Reports what was found in a file and passes its definition on. */
+static void take_source(struct running *running, struct task *task)
+{
+    struct run *run = running->run;
+    const struct model_source *source = &task->file.source;
+    run->definitions += source->engine != NULL;
+    run->profiles += source->device != NULL;
+    if (run->options.compare) {
+        run->options.compare(running->context, &task->file, task->item);
+        return;
+    }
+    if (source->engine || source->device) {
+        rules_set_add(&run->set, source);
+    }
+    size_t errors = run_report(run, &task->file.findings);
+    if (source->engine && running->visit && errors == 0) {
+        running->visit(running->context, source, &task->file.judging);
+    }
+}
+
+/* A policy in a file may rule others, so it is read by those who look for it, and once. */
+static void take_policy(struct run *run, struct task *task)
+{
+    const struct run_item *item = task->item;
+    if (!item->bytes && strcmp(item->path, "-") != 0) {
+        run_take_policy(run, item->path);
+        return;
+    }
+    run->policies++;
+    (void)run_report(run, &task->file.findings);
+}
+
+/* Takes up a file, unless it was taken before, under this name or another. */
+static void take_file(struct running *running, struct task *task)
+{
+    struct run *run = running->run;
+    const struct model_source *source = &task->file.source;
+    if (is_found_policy(task->item)) {
+        if (!run->options.compare) {
+            run_take_found_policy(run, task->item->path);
+        }
+    } else if (!text_seen_add(&run->seen, source->file.identity)) {
+        return;
+    } else if (task->error != 0) {
+        run_cannot_read(run, task->item->path, task->error);
+    } else if (source->kind == MODEL_POLICY_KIND) {
+        if (!run->options.compare) { /* policies are not compared; today's policies judge both */
+            take_policy(run, task);
+        }
+    } else if (!task->foreign) {
+        take_source(running, task);
+    }
+}
+
+static void take_task(void *context, size_t index, size_t slot)
+{
+    struct running *running = context;
+    struct task *task = &running->tasks[slot];
+    size_t folder = task->item->folder;
+    if (folder != 0 && !task->foreign) {
+        running->list->folders[folder - 1].found = true;
+    }
+    report_progress(running->run->options.sink, index, running->list->count);
+    take_file(running, task);
+}
+
+static void judge_set(struct run *run)
+{
+    struct arena arena = {.newest = NULL};
+    struct findings findings;
+    findings_start(&findings, &arena);
+    struct rules_judging judging = {.policy = run->set_policy,
+                                    .device_policy = run->set_policy,
+                                    .derived.device = run->has_device ? &run->device : NULL,
+                                    .arena = &arena,
+                                    .findings = &findings};
+    rules_judge_set(&judging, &run->set);
+    (void)run_report(run, &findings);
+    arena_free(&arena);
+}
+
+void run_judge_list(struct run *run, const struct run_items *list, run_visit *visit, void *context)
+{
+    struct running running = {.run = run, .list = list, .visit = visit, .context = context};
+    running.tasks = arena_array(run->options.arena, RUN_AHEAD, sizeof *running.tasks);
+    run_in_order(run->options.jobs, list->count, make_task, take_task, &running);
+    for (size_t i = 0; i < RUN_AHEAD; i++) {
+        arena_free(&running.tasks[i].arena);
+    }
+    report_progress_end(run->options.sink);
+    for (size_t i = 0; i < list->folder_count; i++) {
+        if (!list->folders[i].found) {
+            run_fail(run, "there is no definition, profile or policy in %s", list->folders[i].path);
+        }
+    }
+    judge_set(run);
+}
+
+void run_judge_paths(struct run *run, const struct text_paths *paths, run_visit *visit,
+                     void *context)
+{
+    struct run_items list;
+    run_find_sources(run, paths, &list);
+    run_judge_list(run, &list, visit, context);
+}
+
+int run_status(const struct run *run)
+{
+    if (run->failed) {
+        return RUN_FAILED;
+    }
+    return run->options.sink->errors != 0 ? RUN_FINDINGS : RUN_CLEAN;
+}
+
+const char *run_summary(const struct run *run)
+{
+    const struct {
+        size_t count;
+        const char *one, *many;
+    } parts[] = {{run->definitions, "definition", "definitions"},
+                 {run->profiles, "device profile", "device profiles"},
+                 {run->policies, "policy", "policies"}};
+    const char *text = "";
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        if (parts[i].count != 0) {
+            text = arena_printf(run->options.arena, "%s%s%zu %s", text, *text ? ", " : "",
+                                parts[i].count, parts[i].count == 1 ? parts[i].one : parts[i].many);
+        }
+    }
+    return *text ? text : "nothing that could be read";
+}

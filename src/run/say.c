@@ -1,0 +1,46 @@
+#include "run/say.h"
+
+#include "report/clean.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+static void say(const char *before, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
+
+static void say(const char *before, const char *format, va_list arguments)
+{
+    struct arena arena = {.newest = NULL};
+    fprintf(stderr, "%s%s\n", before,
+            report_clean(&arena, arena_vprintf(&arena, format, arguments)));
+    arena_free(&arena);
+}
+
+int run_error(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say("rotortab: ", format, arguments);
+    va_end(arguments);
+    return RUN_FAILED;
+}
+
+void run_say(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say("", format, arguments);
+    va_end(arguments);
+}
+
+bool run_has_said(void)
+{
+    return fflush(stderr) == 0 && !ferror(stderr);
+}
+
+void run_confirm(const char *sentence)
+{
+    fprintf(stderr, "%s\n", sentence);
+    (void)fflush(stderr);
+    clearerr(stderr);
+}

@@ -1,0 +1,117 @@
+#include "run/sources.h"
+
+#include "run/policy.h"
+
+#include <errno.h>
+#include <string.h>
+#include <unistd.h>
+
+static void add_file(struct run *run, struct run_items *list, const char *path, size_t folder)
+{
+    list->items = arena_grow(run->options.arena, list->items, list->count, &list->capacity,
+                             sizeof *list->items);
+    list->items[list->count++] =
+        (struct run_item){path, run_policy_for(run, path), folder, NULL, 0};
+}
+
+/* Lists a folder as it is, or where a revision is compared with it what such a one can have. */
+static bool list_folder(struct run *run, const char *path, struct text_paths *paths,
+                        const char **at)
+{
+    struct arena *arena = run->options.arena;
+    struct text_paths foreign = {NULL, 0, 0};
+    if (!run->options.since) {
+        return text_folder_list(path, arena, paths, &run->folders, at);
+    }
+    bool fine = text_folder_list_own(path, arena, paths, &foreign, at);
+    int error = errno;
+    for (size_t i = 0; i < foreign.count; i++) {
+        run_error("%s is a repository of its own: it is left out", foreign.items[i]);
+    }
+    errno = error;
+    return fine;
+}
+
+static void add_folder(struct run *run, struct run_items *list, const char *path)
+{
+    struct text_paths paths = {NULL, 0, 0};
+    const char *at = NULL;
+    list->folders = arena_grow(run->options.arena, list->folders, list->folder_count,
+                               &list->folder_capacity, sizeof *list->folders);
+    struct run_folder *folder = &list->folders[list->folder_count++];
+    *folder = (struct run_folder){path, run->options.since}; /* all in it may be gone */
+    size_t number = list->folder_count;
+    if (!list_folder(run, path, &paths, &at)) {
+        run_cannot_read(run, at, errno);
+        folder->found = true; /* that is said already */
+    }
+    for (size_t i = 0; i < paths.count; i++) {
+        add_file(run, list, paths.items[i], number);
+    }
+}
+
+static void add_operand(struct run *run, struct run_items *list, const char *path)
+{
+    if (text_is_folder(path)) {
+        add_folder(run, list, path);
+    } else {
+        add_file(run, list, path, 0);
+    }
+}
+
+/* Whether the names were listed with something else than NUL between them. */
+static bool is_misread_list(const struct run *run, const char *name)
+{
+    return run->options.listed && strchr(name, '\n') && access(name, F_OK) != 0;
+}
+
+bool run_reads_input(const struct text_paths *paths)
+{
+    bool reads = false;
+    for (size_t i = 0; i < paths->count; i++) {
+        reads = reads || strcmp(paths->items[i], "-") == 0;
+    }
+    return reads;
+}
+
+/*
+ * What is asked of standard input: names, a source, or nothing.  A name for it that nothing is
+ * called by would be passed over in silence, though it was to tell which rules hold.
+ */
+static bool asks_one_thing(struct run *run, const struct text_paths *paths)
+{
+    const char *name = run->options.name;
+    bool listed = run->options.listed;
+    bool source = run_reads_input(paths);
+    if (listed && source) {
+        run_fail(run, "--list reads the names of sources from standard input, so no source can be "
+                      "read from there too: name its file instead of -");
+        return false;
+    }
+    if (name && !source) {
+        run_fail(run,
+                 "--name %s is for what is read from standard input, and no source "
+                 "is: put - among the sources, or leave --name out",
+                 name);
+        return false;
+    }
+    return true;
+}
+
+void run_find_sources(struct run *run, const struct text_paths *paths, struct run_items *list)
+{
+    *list = (struct run_items){NULL, 0, 0, NULL, 0, 0};
+    if (!asks_one_thing(run, paths)) {
+        run->misused = true;
+        return;
+    }
+    for (size_t i = 0; i < paths->count; i++) {
+        if (is_misread_list(run, paths->items[i])) {
+            run_fail(run, "a name on standard input has a line end in it, and no file is "
+                          "called so: --list takes names that end with NUL, as find "
+                          "-print0 and git ls-files -z write them");
+        } else {
+            add_operand(run, list, paths->items[i]);
+        }
+    }
+}

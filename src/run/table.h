@@ -1,0 +1,45 @@
+/*
+ * table.h - tables: made from sources in memory, or read from a file and opened.
+ */
+#ifndef ROTORTAB_RUN_TABLE_H
+#define ROTORTAB_RUN_TABLE_H
+
+#include "field/rotor_field.h"
+#include "run/run.h"
+
+/* A definition that went into a table, or was left out as a draft. */
+struct run_source {
+    const char *path, *id, *digest; /* SHA-256 in hexadecimal */
+    int64_t revision;
+    bool left_out;
+};
+
+/* A table that was made; everything lives in the run's arena. */
+struct run_table {
+    const uint8_t *bytes;
+    size_t length;
+    size_t engines; /* in the table; drafts that were left out are among the sources alone */
+    struct run_source *sources; /* in the order of their ids */
+    size_t source_count, source_capacity;
+};
+
+/*
+ * Judges the sources at the paths and makes the table; the run was started with its device.  False
+ * where there is none: findings of error severity or what could not be read have been reported, and
+ * run_status tells the exit status.
+ */
+bool run_build(struct run *run, const struct text_paths *paths, struct run_table *table);
+
+/*
+ * Reads the file at `path` ("-": standard input) into the arena and opens it; no more is read than
+ * the header says there is, and one byte.  False where it cannot be read: that has been said on
+ * standard error, and the exit status is RUN_FAILED.  Otherwise *status says whether the reader
+ * took it; if not, the table is empty.
+ */
+bool run_load_table(struct arena *arena, const char *path, struct rotor_table *table,
+                    enum rotor_status *status);
+
+/* Says on standard error why a table was refused and what to do; returns RUN_FINDINGS. */
+int run_refuse_table(const char *path, enum rotor_status status);
+
+#endif

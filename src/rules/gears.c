@@ -3,6 +3,7 @@
  */
 #include "rules/functions.h"
 #include "rules/say.h"
+#include "turning/planets.h"
 
 #include <inttypes.h>
 
@@ -32,6 +33,10 @@ bool rules_EPICYCLIC_MEMBERS(struct rules_judging *judging, const struct rules_s
     return true;
 }
 
+/*
+ * The three conditions for the assembly of an epicyclic set: SDP/SI, Elements of Metric Gear
+ * Technology, p. T-116, eqs 13-5, 13-7 and 13-9.
+ */
 static bool has_teeth(const struct model_mesh *mesh)
 {
     return mesh->bare.kind == TURNING_EPICYCLIC && mesh->sun.at.state == MODEL_GIVEN &&
@@ -57,6 +62,23 @@ bool rules_RING_SUM(struct rules_judging *judging, const struct rules_subject *s
     finding_note(judging->findings, finding, mesh->planet.at.span, "the planet");
     rules_whole_number(judging, finding, "ring", mesh->ring.value);
     rules_whole_number(judging, finding, "sun_plus_two_planets", sum);
+    return false;
+}
+
+bool rules_PLANETS_COLLIDE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_mesh *mesh = subject->mesh;
+    if (!has_teeth(mesh) ||
+        !turning_planets_touch(mesh->sun.value, mesh->planet.value, mesh->planets.value)) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(judging->findings, RULE_PLANETS_COLLIDE, mesh->planets.at.span,
+                    "%" PRId64 " planets of %" PRId64 " teeth do not fit around a sun of %" PRId64,
+                    mesh->planets.value, mesh->planet.value, mesh->sun.value);
+    finding_note(judging->findings, finding, mesh->planet.at.span, "the planet");
+    rules_whole_number(judging, finding, "planets", mesh->planets.value);
+    rules_whole_number(judging, finding, "sun_plus_planet", mesh->sun.value + mesh->planet.value);
     return false;
 }
 

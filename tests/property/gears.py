@@ -23,7 +23,8 @@ def epicyclic(rng, *members):
     while True:
         sun, planet = rng.randint(14, 60), rng.randint(14, 50)
         ring = sun + 2 * planet
-        fitting = [count for count in (2, 3, 4, 5, 6, 7) if (sun + ring) % count == 0]
+        fitting = [count for count in (2, 3, 4, 5, 6, 7) if (sun + ring) % count == 0
+                   and not geometry.planets_touch(sun, planet, count)]
         if fitting:
             break
     into, out, held = members or rng.sample(geometry.MEMBERS, 3)

@@ -9,6 +9,7 @@ along a direction is turning right-handed about it.
 """
 
 import functools
+import math
 from fractions import Fraction
 
 FACES = {
@@ -173,3 +174,14 @@ def rotor_sense(spin):
 
 def opposite(sense):
     return "ccw" if sense == "cw" else "cw"
+
+
+def planets_touch(sun, planet, planets):
+    """Whether neighbouring planets leave no room between their tips.
+
+    SDP/SI, Elements of Metric Gear Technology, p. T-116, eq. 13-9. Only two and six planets give a
+    rational sine; for all others equality cannot be.
+    """
+    if planets in (2, 6):
+        return (sun + planet) * (2 if planets == 2 else 1) <= 2 * (planet + 2)
+    return planets > 1 and (sun + planet) * math.sin(math.pi / planets) < planet + 2

@@ -62,7 +62,9 @@ def _gears(path):
             teeth = [sun, ring, planet]
             if ring != sun + 2 * planet:
                 yield "ring-sum"
-            if (sun + ring) % given["planets"]:
+            elif geometry.planets_touch(sun, planet, given["planets"]):
+                yield "planets-collide"
+            elif (sun + ring) % given["planets"]:
                 yield "planets-spacing"
             if len({given["in"], given["out"], given["held"]}) != 3:
                 yield "epicyclic-members"

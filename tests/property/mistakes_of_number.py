@@ -174,7 +174,15 @@ def ring_off(case):
 def planets_do_not_space(case):
     mesh = case.mesh(case.pad(), "epicyclic")
     total = mesh["sun"] + mesh["ring"]
-    mesh["planets"] = case.one(n for n in (3, 4, 5, 6) if total % n)
+    mesh["planets"] = case.one(n for n in (2, 3, 4, 5, 6) if total % n and not
+                               geometry.planets_touch(mesh["sun"], mesh["planet"], n))
+
+
+@mistake("planets-collide", judged=True)
+def planets_without_room(case):
+    mesh = case.mesh(case.pad(), "epicyclic")
+    mesh["planets"] = case.one(n for n in range(3, 20)
+                               if geometry.planets_touch(mesh["sun"], mesh["planet"], n))
 
 
 @mistake("epicyclic-members", judged=True)

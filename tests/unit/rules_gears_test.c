@@ -70,6 +70,7 @@ START_TEST(teeth)
         {"[external: [20, 20], @internal: [20, 28]@]", RULE_INTERNAL_CLEARANCE, SEVERITY_WARNING},
         {"[external: [20, 20], @internal: [28, 20]@]", RULE_INTERNAL_CLEARANCE, SEVERITY_WARNING},
         {"[external: [20, 20], internal: [29, 20]]", RULE_NONE, SEVERITY_OFF},
+        {EPICYCLIC("16", "48", "16", "@64@"), RULE_PLANETS_COLLIDE, SEVERITY_ERROR},
         {EPICYCLIC("20", "@42@", "10", "2"), RULE_RING_SUM, SEVERITY_WARNING},
         {EPICYCLIC("20", "@38@", "10", "2"), RULE_RING_SUM, SEVERITY_WARNING},
         {EPICYCLIC("20", "@41@", "10", "2"), RULE_RING_SUM, SEVERITY_WARNING}, /* and spacing */

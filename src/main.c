@@ -1,7 +1,7 @@
 /*
  * main.c - from the first word of the command line to the command.
  */
-#include "base/memory.h"
+#include "base/arena.h"
 #include "command/command.h"
 #include "text/stream.h"
 

@@ -149,3 +149,12 @@ void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacit
     *capacity = larger;
     return copy;
 }
+
+void *memory_get(size_t size)
+{
+    void *piece = malloc(size != 0 ? size : 1); /* malloc may answer NULL where none is asked for */
+    if (!piece) {
+        end_out_of_memory();
+    }
+    return piece;
+}

@@ -4,6 +4,8 @@
  * A file's tree, its model and its findings live exactly as long as the run or the file they belong
  * to, so nobody frees anything singly.  Memory that cannot be had ends the program with a message
  * and status 2: a checker that goes on with half a definition is worse than none.
+ *
+ * memory_get is for what a library asks for, and for the documents that an editor opens and closes.
  */
 #ifndef ROTORTAB_BASE_ARENA_H
 #define ROTORTAB_BASE_ARENA_H
@@ -49,5 +51,8 @@ void arena_reset(struct arena *arena);
  * stays in the arena).  *capacity is kept by the caller, beside its count.
  */
 void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacity, size_t size);
+
+/* `size` bytes, given back with free; never NULL: without memory the run ends with status 2. */
+void *memory_get(size_t size);
 
 #endif

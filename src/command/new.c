@@ -9,7 +9,6 @@
 #include "text/near.h"
 #include "text/stream.h"
 #include "text/utf8.h"
-#include "text/visible.h"
 
 #include <errno.h>
 #include <string.h>

@@ -3,7 +3,7 @@
  */
 #include "compare/tree.h"
 
-#include "model/mesh.h"
+#include "model/field.h"
 
 #include <inttypes.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 #include "editor/document.h"
 
-#include "base/memory.h"
+#include "base/arena.h"
 #include "report/clean.h"
 #include "run/policy.h"
 

@@ -7,8 +7,8 @@
 #ifndef ROTORTAB_EDITOR_POSITION_H
 #define ROTORTAB_EDITOR_POSITION_H
 
+#include "model/field.h"
 #include "model/load.h"
-#include "model/mesh.h"
 
 #include <jansson.h>
 

@@ -1,6 +1,6 @@
 #include "editor/rpc.h"
 
-#include "base/memory.h"
+#include "base/arena.h"
 #include "report/json.h"
 
 #include <stdbool.h>

@@ -1,3 +1,9 @@
+/*
+ * load.c - from a tree to a model: maps, lists, and a policy's list of rules.
+ *
+ * The type of its field decides how a value is read.  Maps and lists are taken apart here; scalars
+ * and gear paths have their own files.
+ */
 #include "model/load.h"
 
 #include "model/load_parts.h"
@@ -231,4 +237,244 @@ void model_complete_record(const struct model_record *record, void *out)
             take_standard(field, at);
         }
     }
+}
+
+struct model_at model_at_node(const struct text_node *node)
+{
+    return (struct model_at){MODEL_GIVEN, node->at, node->key ? node->key->at : node->at};
+}
+
+/* What a blank takes: which words, in which units. */
+static const char *wanted_in_full(struct model_loader *loader, const struct model_field *field,
+                                  const char *wanted)
+{
+    if (field->type == MODEL_WORD) {
+        return model_word_list(loader->arena, field->words);
+    }
+    const char *units = exact_dimension_units(field->dimension);
+    return *units ? arena_printf(loader->arena, "%s in %s", wanted, units) : wanted;
+}
+
+void model_report_blank(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node, const char *wanted)
+{
+    struct finding *finding = finding_add(
+        loader->findings, RULE_MISSING_KEY, node->key && node->plain ? node->key->at : node->at,
+        "%s is left blank; it takes %s", field->key, wanted_in_full(loader, field, wanted));
+    finding_remedy(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
+                   field->found ? " Usually found in: " : "", field->found ? field->found : "",
+                   field->found ? "." : "");
+    if (!field->required) {
+        finding_consequence(loader->findings, finding,
+                            "A blank says nothing: somebody may still have to look it up.");
+    }
+}
+
+bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, const char *wanted)
+{
+    if (node->refused) {
+        return false;
+    }
+    if (node->kind != TEXT_SCALAR) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not a %s",
+                    field->key, wanted, node->kind == TEXT_MAP ? "map" : "list");
+        return false;
+    }
+    if (node->length == 0) {
+        model_report_blank(loader, field, node, wanted);
+        return false;
+    }
+    return true;
+}
+
+bool model_want_list(struct model_loader *loader, const struct model_field *field,
+                     const struct text_node *node)
+{
+    if (node->refused) {
+        return false;
+    }
+    if (node->kind == TEXT_SCALAR && node->length == 0) {
+        finding_add(loader->findings, RULE_MISSING_KEY,
+                    node->key && node->plain ? node->key->at : node->at,
+                    "%s is left blank; it takes a list", field->key);
+        return false;
+    }
+    if (node->kind != TEXT_LIST) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes a list, not a %s",
+                    field->key, node->kind == TEXT_MAP ? "map" : "single value");
+        return false;
+    }
+    if (node->count < (size_t)field->least || node->count > (size_t)field->most) {
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                    "%s is a list of %zu; it takes %s%lld", field->key, node->count,
+                    field->least == field->most          ? ""
+                    : node->count < (size_t)field->least ? "at least "
+                                                         : "at most ",
+                    (long long)(node->count < (size_t)field->least ? field->least : field->most));
+        return false;
+    }
+    return true;
+}
+
+static bool read_record(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node, void *out)
+{
+    return model_load_record(loader, field->record, node, out);
+}
+
+/* A list of records; where the field allows it, one record without its list. */
+static bool read_records(struct model_loader *loader, const struct model_field *field,
+                         const struct text_node *node, void *out)
+{
+    struct model_list *list = out;
+    bool single = field->type == MODEL_ONE_OR_MORE && node->kind == TEXT_MAP;
+    if (!single && !model_want_list(loader, field, node)) {
+        return false;
+    }
+    list->count = single ? 1 : node->count;
+    list->items = arena_array(loader->arena, list->count, field->record->size);
+    const struct text_node *item = single ? node : node->first;
+    char *out_item = list->items;
+    for (size_t i = 0; i < list->count; i++, out_item += field->record->size) {
+        struct model_at *at = (struct model_at *)(void *)out_item;
+        bool read = model_load_record(loader, field->record, item, out_item);
+        *at = model_at_node(item);
+        at->state = read ? MODEL_GIVEN : MODEL_BROKEN;
+        item = item->next;
+    }
+    return true;
+}
+
+static bool read_texts(struct model_loader *loader, const struct model_field *field,
+                       const struct text_node *node, void *out)
+{
+    struct model_list *list = out;
+    if (!model_want_list(loader, field, node)) {
+        return false;
+    }
+    list->items = arena_array(loader->arena, node->count, sizeof(struct model_text));
+    for (const struct text_node *item = node->first; item; item = item->next) {
+        struct model_text *text = MODEL_ITEM(*list, struct model_text, list->count++);
+        text->at = model_at_node(item);
+        if (!model_read_text(loader, field, item, text)) {
+            text->at.state = MODEL_BROKEN;
+        }
+    }
+    return true;
+}
+
+bool model_read_value(struct model_loader *loader, const struct model_field *field,
+                      const struct text_node *node, void *out)
+{
+    switch (field->type) {
+    case MODEL_FILE_ID:
+    case MODEL_ID:
+    case MODEL_TEXT:
+    case MODEL_PROSE: return model_read_text(loader, field, node, out);
+    case MODEL_WORD:
+    case MODEL_CLOCK:
+    case MODEL_DATE:
+    case MODEL_RULE: return model_read_word(loader, field, node, out);
+    case MODEL_VERSION:
+    case MODEL_INTEGER:
+    case MODEL_QUANTITY:
+    case MODEL_INTERVAL: return model_read_number(loader, field, node, out);
+    case MODEL_RECORD: return read_record(loader, field, node, out);
+    case MODEL_TEXTS: return read_texts(loader, field, node, out);
+    case MODEL_RECORDS:
+    case MODEL_ONE_OR_MORE: return read_records(loader, field, node, out);
+    case MODEL_PATH:
+    case MODEL_BACKS:
+    case MODEL_TEETH: return model_read_path(loader, field, node, out);
+    case MODEL_SEVERITIES: return model_read_severities(loader, field, node, out);
+    }
+    return false;
+}
+
+const char *model_guess_rule(const char *text, size_t length)
+{
+    struct text_near near = text_near_start(text, length);
+    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
+        text_near_try(&near, rule_row((enum rule_id)i)->id);
+    }
+    return text_near_best(&near);
+}
+
+static void report_unknown_rule(struct model_loader *loader, const struct text_node *key)
+{
+    struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
+                                          "there is no rule %.*s", text_shown(key), key->text);
+    const char *guess = model_guess_rule(key->text, key->length);
+    if (guess) {
+        finding_guess(loader->findings, finding, guess);
+    }
+}
+
+/* What guards people and pads keeps its weight; false where the policy would take some away. */
+static bool may_weigh(struct model_loader *loader, const struct text_node *item, enum rule_id rule,
+                      enum severity severity)
+{
+    const struct rule_row *row = rule_row(rule);
+    if (!rule_is_locked(rule) || severity >= row->severity) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at, "%s is never less than %s",
+                    row->id, severity_name(row->severity));
+    finding_consequence(loader->findings, finding, "%s", row->why);
+    finding_remedy(loader->findings, finding, "Take this line out.");
+    return false;
+}
+
+/* One line; `seen` holds the first line of each rule. */
+static void read_severity(struct model_loader *loader, const struct text_node *item,
+                          const struct text_node **seen, struct model_list *list)
+{
+    const struct model_field field = {.key = item->key->text,
+                                      .type = MODEL_WORD,
+                                      .words = model_severity_words,
+                                      .meaning = "what a finding weighs"};
+    struct model_code severity = {.value = 0};
+    enum rule_id rule = rule_find(item->key->text, item->key->length);
+    if (rule == RULE_NONE) {
+        report_unknown_rule(loader, item->key);
+        return;
+    }
+    if (seen[rule]) {
+        struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY, item->key->at,
+                                              "%s stands twice", item->key->text);
+        finding_note(loader->findings, finding, seen[rule]->key->at, "the first one");
+        return;
+    }
+    seen[rule] = item;
+    if (model_read_word(loader, &field, item, &severity) &&
+        may_weigh(loader, item, rule, (enum severity)severity.value)) {
+        struct model_severity *entry = MODEL_ITEM(*list, struct model_severity, list->count++);
+        entry->at = model_at_node(item);
+        entry->rule = rule;
+        entry->severity = (enum severity)severity.value;
+    }
+}
+
+bool model_read_severities(struct model_loader *loader, const struct model_field *field,
+                           const struct text_node *node, void *out)
+{
+    struct model_list *list = out;
+    const struct text_node *seen[RULE_COUNT] = {NULL};
+    if (node->refused) {
+        return false;
+    }
+    if (node->kind != TEXT_MAP) {
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                    "%s takes rule ids, each with error, warning, note or off", field->key);
+        return false;
+    }
+    list->items = arena_array(loader->arena, node->count, sizeof(struct model_severity));
+    for (const struct text_node *item = node->first; item; item = item->next) {
+        if (!item->key->refused) {
+            read_severity(loader, item, seen, list);
+        }
+    }
+    return true;
 }

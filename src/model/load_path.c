@@ -3,7 +3,7 @@
  */
 #include "model/load_parts.h"
 
-#include "model/mesh.h"
+#include "model/field.h"
 #include "text/near.h"
 
 #include <string.h>

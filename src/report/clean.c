@@ -1,6 +1,6 @@
 #include "report/clean.h"
 
-#include "text/visible.h"
+#include "text/utf8.h"
 
 #include <jansson.h>
 #include <string.h>

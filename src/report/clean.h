@@ -9,7 +9,7 @@
 #include <stdio.h>
 
 /*
- * The text in the arena, as it may be shown anywhere: what text/visible.h says of each character,
+ * The text in the arena, as it may be shown anywhere: what text/utf8.h says of each character,
  * so nothing in it moves a terminal's cursor or turns the order of what stands around it.
  */
 const char *report_clean(struct arena *arena, const char *text);

@@ -1,6 +1,6 @@
 #include "report/explain.h"
 
-#include "model/mesh.h"
+#include "model/field.h"
 #include "turning/schedule.h"
 
 #include <inttypes.h>

@@ -1,6 +1,6 @@
 #include "report/schema.h"
 
-#include "model/mesh.h"
+#include "model/field.h"
 #include "report/json.h"
 #include "report/pattern.h"
 

@@ -3,7 +3,7 @@
  */
 #include "report/schema.h"
 
-#include "model/mesh.h"
+#include "model/field.h"
 #include "report/mdoc.h"
 
 #include <inttypes.h>

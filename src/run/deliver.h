@@ -5,7 +5,7 @@
 #define ROTORTAB_RUN_DELIVER_H
 
 #include "run/say.h"
-#include "text/seen.h"
+#include "text/folder.h"
 
 struct run_file {
     const char *path; /* "-": standard output */

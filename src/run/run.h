@@ -13,7 +13,6 @@
 #include "run/say.h"
 #include "text/digest.h"
 #include "text/folder.h"
-#include "text/seen.h"
 
 /* Takes a definition without errors; `judging` holds what was derived. */
 typedef void run_visit(void *context, const struct model_source *source,

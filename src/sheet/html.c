@@ -5,7 +5,6 @@
 
 #include "sheet/sheet.h"
 #include "text/utf8.h"
-#include "text/visible.h"
 
 #include <inttypes.h>
 #include <stdbool.h>

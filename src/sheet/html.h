@@ -22,7 +22,7 @@ struct sheet_page {
  */
 
 /*
- * A copy on one line: white space of any kind is one blank, and the rest is as text/visible.h shows
+ * A copy on one line: white space of any kind is one blank, and the rest is as text/utf8.h shows
  * it.  In the arena.
  */
 const char *sheet_clean(struct arena *arena, const char *text);

@@ -5,7 +5,6 @@
 #include "model/engine.h"
 #include "table/replay.h"
 #include "text/utf8.h"
-#include "text/visible.h"
 
 #include <string.h>
 

@@ -1,7 +1,6 @@
 #include "text/file.h"
 
 #include "text/utf8.h"
-#include "text/visible.h"
 
 #include <errno.h>
 #include <fcntl.h>

@@ -1,11 +1,12 @@
 /*
- * folder.h - the files below a folder.
+ * folder.h - the files below a folder, and which files were read before.
  */
 #ifndef ROTORTAB_TEXT_FOLDER_H
 #define ROTORTAB_TEXT_FOLDER_H
 
 #include "base/arena.h"
 
+#include "text/file.h"
 #include <stdbool.h>
 
 struct text_paths {
@@ -34,5 +35,21 @@ bool text_folder_list_own(const char *folder, struct arena *arena, struct text_p
 
 bool text_is_folder(const char *path);
 bool text_is_source_name(const char *name); /* by its ending, .yaml say */
+
+/* All zero, but for the arena, is an empty set. */
+struct text_seen {
+    struct arena *arena;
+    struct text_identity *slots; /* open addressing; no inode: a free one */
+    size_t count, capacity;
+};
+
+/*
+ * True where the file was not in the set before; it is now.  What has no identity, such as standard
+ * input, is always new.
+ */
+bool text_seen_add(struct text_seen *seen, struct text_identity identity);
+
+/* Whether it is in the set. */
+bool text_seen_has(const struct text_seen *seen, struct text_identity identity);
 
 #endif

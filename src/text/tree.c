@@ -2,7 +2,6 @@
 
 #include "base/end.h"
 #include "text/utf8.h"
-#include "text/visible.h"
 
 #include <assert.h>
 #include <string.h>

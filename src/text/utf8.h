@@ -1,5 +1,8 @@
 /*
- * utf8.h - counting characters of UTF-8 text.
+ * utf8.h - the characters of UTF-8 text: reading them, counting them, and what is shown of each.
+ *
+ * Texts come from sources, tables and paths.  The terminal, Markdown, HTML and the editor all show
+ * what is decided here, so that no text acts on any of them.
  */
 #ifndef ROTORTAB_TEXT_UTF8_H
 #define ROTORTAB_TEXT_UTF8_H
@@ -22,5 +25,25 @@ size_t text_utf8_count(const char *text, size_t length);
 
 /* Bytes of the first `characters` of text[0..length), which is well-formed. */
 size_t text_utf8_bytes(const char *text, size_t length, size_t characters);
+
+/*
+ * Whether nobody sees the character, and no script needs it: a control character, an override or
+ * isolate of the writing direction, a blank without width, a tag, what is no character.  Joiners,
+ * and the marks LRM, RLM and ALM, are none of these.
+ */
+bool text_is_hidden(uint32_t code);
+
+/* What is shown of one character. */
+struct text_visible {
+    const char *bytes; /* UTF-8, not terminated */
+    size_t size;
+    size_t taken; /* bytes of the text that it stands for, 1 at least */
+};
+
+/*
+ * What is shown of the first character of text[0..length), length > 0: itself; a blank for a tab or
+ * the end of a line; U+FFFD where it is hidden, or not well-formed.
+ */
+struct text_visible text_visible_first(const char *text, size_t length);
 
 #endif

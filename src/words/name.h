@@ -9,7 +9,7 @@
 
 #include "base/arena.h"
 #include "model/device.h"
-#include "model/mesh.h"
+#include "model/field.h"
 
 /* What is said of anything that is not known. */
 extern const char words_not_known[];

@@ -19,7 +19,7 @@ HOMES = [
      {"report/json.c"}, "report/json.h"),
     (re.compile(r"\b(?:malloc|calloc|realloc|reallocarray|aligned_alloc|posix_memalign|strdup"
                 r"|strndup|asprintf|vasprintf|getline|getdelim|scandir)\b"),
-     {"base/arena.c", "base/memory.c"}, "an arena, or memory_get"),
+     {"base/arena.c"}, "an arena, or memory_get"),
 ]
 
 

@@ -78,7 +78,7 @@ class Homes(Lint):
     def test_at_home_and_in_comments(self):
         files = {"src/text/stream.c": "FILE *out = fopencookie(to, mode, functions);\n",
                  "src/report/json.c": "json_dumpf(v, out, 0); json_object_set_new(o, k, v);\n",
-                 "src/base/memory.c": "void *piece = malloc(size);\n",
+                 "src/base/arena.c": "void *piece = malloc(size);\n",
                  "src/text/a.c": '/* malloc, json_dumps */ const char *s = "open_memstream";\n'}
         self.assertEqual(self.run_in(files, self.SCRIPT), (0, ""))
 

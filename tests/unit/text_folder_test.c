@@ -4,7 +4,6 @@
 #define _LARGEFILE64_SOURCE /* readdir64 */
 
 #include "text/folder.h"
-#include "text/seen.h"
 #include "text/write.h"
 #include "unit/support.h"
 

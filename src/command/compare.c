@@ -14,7 +14,6 @@
 #include "text/folder.h"
 
 #include <errno.h>
-#include <fcntl.h>
 #include <jansson.h>
 #include <stdarg.h>
 #include <string.h>
@@ -219,42 +218,6 @@ static bool can_read(struct comparing *comparing, const char *path)
     return there;
 }
 
-/* What can be looked at without taking it away from whoever reads it next. */
-static bool is_plain_file(const char *path)
-{
-    struct stat status;
-    return strcmp(path, "-") != 0 && stat(path, &status) == 0 && S_ISREG(status.st_mode);
-}
-
-/* A table is told by its first bytes, whatever it is called. */
-static bool is_table(const char *path)
-{
-    static const unsigned char magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2,
-                                          ROTOR_MAGIC_3};
-    unsigned char bytes[sizeof magic];
-    if (!is_plain_file(path)) {
-        return false;
-    }
-    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
-    bool same = fd >= 0 && read(fd, bytes, sizeof bytes) == (ssize_t)sizeof bytes &&
-                memcmp(bytes, magic, sizeof magic) == 0;
-    if (fd >= 0) {
-        close(fd);
-    }
-    return same;
-}
-
-/* Whether a file can be meant as a source: by its name or its beginning.  Folders can. */
-static bool is_source(const char *path, struct arena *arena)
-{
-    struct text_file file;
-    struct findings unshown;
-    findings_start(&unshown, arena);
-    return !is_plain_file(path) || text_is_source_name(path) ||
-           (text_file_load(&file, path, arena, &unshown) == TEXT_LOADED &&
-            model_kind_is_claimed(&file));
-}
-
 /* Reads the definitions the paths lead to, as they are, or as they were where a revision is given.
  */
 static bool read_definitions(struct comparing *comparing, const struct text_paths *paths,
@@ -366,12 +329,12 @@ static void tell_tables(struct comparing *comparing, bool tables[2])
 {
     const char *const *paths = comparing->call->operands.items;
     for (int i = 0; i < 2; i++) {
-        tables[i] = is_table(paths[i]);
+        tables[i] = run_is_table(paths[i]);
     }
     comparing->as_tables = tables[0] || tables[1];
     for (int i = 0; i < 2; i++) {
-        tables[i] =
-            tables[i] || (comparing->as_tables && !is_source(paths[i], &comparing->call->arena));
+        tables[i] = tables[i] ||
+                    (comparing->as_tables && !run_is_source(paths[i], &comparing->call->arena));
     }
 }
 
@@ -424,7 +387,7 @@ static bool read_since(struct comparing *comparing, const char *revision)
     const struct text_paths *paths = &comparing->call->operands;
     struct text_paths now = standing(comparing->call);
     for (size_t i = 0; i < paths->count; i++) {
-        if (strcmp(paths->items[i], "-") == 0 || is_table(paths->items[i])) {
+        if (strcmp(paths->items[i], "-") == 0 || run_is_table(paths->items[i])) {
             fail(comparing, "compare --base takes definitions and folders of them, not %s",
                  paths->items[i]);
             return false;

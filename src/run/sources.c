@@ -1,9 +1,12 @@
 #include "run/sources.h"
 
+#include "field/rotor_layout.h"
 #include "run/policy.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 static void add_file(struct run *run, struct run_items *list, const char *path, size_t folder)
@@ -114,4 +117,38 @@ void run_find_sources(struct run *run, const struct text_paths *paths, struct ru
             add_operand(run, list, paths->items[i]);
         }
     }
+}
+
+/* What can be looked at without taking it away from whoever reads it next. */
+static bool is_plain_file(const char *path)
+{
+    struct stat status;
+    return strcmp(path, "-") != 0 && stat(path, &status) == 0 && S_ISREG(status.st_mode);
+}
+
+bool run_is_table(const char *path)
+{
+    static const unsigned char magic[] = {ROTOR_MAGIC_0, ROTOR_MAGIC_1, ROTOR_MAGIC_2,
+                                          ROTOR_MAGIC_3};
+    unsigned char bytes[sizeof magic];
+    if (!is_plain_file(path)) {
+        return false;
+    }
+    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
+    bool same = fd >= 0 && read(fd, bytes, sizeof bytes) == (ssize_t)sizeof bytes &&
+                memcmp(bytes, magic, sizeof magic) == 0;
+    if (fd >= 0) {
+        close(fd);
+    }
+    return same;
+}
+
+bool run_is_source(const char *path, struct arena *arena)
+{
+    struct text_file file;
+    struct findings unshown;
+    findings_start(&unshown, arena);
+    return !is_plain_file(path) || text_is_source_name(path) ||
+           (text_file_load(&file, path, arena, &unshown) == TEXT_LOADED &&
+            model_kind_is_claimed(&file));
 }

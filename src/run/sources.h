@@ -38,4 +38,10 @@ bool run_reads_input(const struct text_paths *paths);
  */
 void run_find_sources(struct run *run, const struct text_paths *paths, struct run_items *list);
 
+/* Whether a file is a table: by its first bytes, whatever its name.  Pipes are not looked into. */
+bool run_is_table(const char *path);
+
+/* Whether a file can be meant as a source: by its name or its beginning.  Folders and pipes can. */
+bool run_is_source(const char *path, struct arena *arena);
+
 #endif

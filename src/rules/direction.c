@@ -5,7 +5,6 @@
  * spool turns so.  The geometry of the path, or a look at the engine, has to agree.
  */
 #include "rules/functions.h"
-#include "rules/say.h"
 
 static bool report_off_axis(struct rules_judging *judging, const struct model_list *path,
                             size_t index)

@@ -2,13 +2,15 @@
  * functions.h - the rules' functions, and what they and the runner share.
  *
  * A row of base/rule_rows.def and its function have one name: the row BACKLASH_LARGE has the
- * function rules_BACKLASH_LARGE.  The rows declare the functions here, and bind them in run.c.  A
+ * function rules_BACKLASH_LARGE.  The rows declare the functions here, and bind them in judge.c.  A
  * row whose scope is ELSEWHERE has no function.
  */
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H
 
 #include "rules/rules.h"
+#include "words/name.h"
+#include "words/number.h"
 
 /*
  * Judges one subject: true where it passed.  A function that returns false has added a finding.
@@ -49,8 +51,8 @@ bool rules_ask(struct rules_judging *judging, enum rule_id rule, rules_function 
                const struct rules_subject *subject);
 
 /*
- * Says that the finding just added holds for another pad too.  The rule
- * counts as failed there and is not asked.
+ * Says that the finding just added holds for another pad too.  The rule counts as failed there and
+ * is not asked.
  */
 void rules_cover(struct rules_judging *judging, enum rule_id rule, size_t pad);
 
@@ -61,10 +63,30 @@ void rules_apply_waivers(struct rules_judging *judging);
 bool rules_judge_file_name(struct rules_judging *judging, const struct model_text *id,
                            enum model_kind kind);
 
-/* Judges a device profile's own numbers; in profile.c. */
+/* Judges a device profile's own numbers; in device.c. */
 void rules_judge_profile(struct rules_judging *judging, const struct model_device *device);
 
-/* Whether the device holds so many engines; in fit.c. */
+/* Whether the device holds so many engines; in device.c. */
 bool rules_judge_engines(struct rules_judging *judging, size_t engines);
+
+/*
+ * The first observation of a pad that measured its ratio, with what it measured in pad turns per
+ * rotor turn; or NULL.  In observation.c.
+ */
+const struct model_observation *rules_ratio_observation(const struct rules_judging *judging,
+                                                        size_t pad, struct exact_interval *out);
+
+/* Adds an exact number to a finding. */
+void rules_number(struct rules_judging *judging, struct finding *finding, const char *name,
+                  struct exact_rational value);
+void rules_whole_number(struct rules_judging *judging, struct finding *finding, const char *name,
+                        int64_t value);
+
+/*
+ * What a drift of `per_turn` degrees a rotor turn does, in the inspector's words: after how many
+ * turns it is half a pitch, so that a blade is miscounted.  For a pad with stages.
+ */
+const char *rules_miscount(struct rules_judging *judging, const struct rules_subject *subject,
+                           struct exact_rational per_turn);
 
 #endif

@@ -2,7 +2,6 @@
  * gears.c - tooth counts that can be: a slipped digit shows before it multiplies every step.
  */
 #include "rules/functions.h"
-#include "rules/say.h"
 #include "turning/planets.h"
 
 #include <inttypes.h>

@@ -5,7 +5,6 @@
  * definition an id and a model may be the same name; between two they may not.
  */
 #include "rules/functions.h"
-#include "rules/say.h"
 
 #include <stdlib.h>
 #include <string.h>

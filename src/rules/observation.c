@@ -9,9 +9,7 @@
  * may both agree with a rounded ratio and not with each other, so all those of one pad are compared
  * with each other too, pair by pair.
  */
-#include "rules/observation.h"
 #include "rules/functions.h"
-#include "rules/say.h"
 #include "turning/schedule.h"
 
 #include <inttypes.h>

@@ -6,7 +6,6 @@
  * and pads cannot be waived.
  */
 #include "rules/functions.h"
-#include "words/name.h"
 
 #include <string.h>
 

@@ -6,8 +6,6 @@
  * swapped, which is the commonest slip of all and gets a rule of its own.
  */
 #include "rules/functions.h"
-#include "rules/observation.h"
-#include "rules/say.h"
 #include "turning/measured.h"
 #include "turning/schedule.h"
 

@@ -2,7 +2,6 @@
  * stops.c - where the device really stands, stop by stop.
  */
 #include "rules/functions.h"
-#include "rules/say.h"
 #include "turning/schedule.h"
 
 #include <inttypes.h>

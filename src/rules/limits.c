@@ -1,0 +1,248 @@
+/*
+ * limits.c - how far, how hard and how fast a pad may be turned: backlash, torque, speed.
+ */
+#include "rules/functions.h"
+
+bool rules_BACKLASH_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    bool passed = true;
+    if (pad->id.at.state != MODEL_GIVEN) {
+        return true;
+    }
+    if (pad->backlash.at.state == MODEL_ABSENT) {
+        finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->id.at.span,
+                    "pad %s has no backlash", pad->id.text);
+        passed = false;
+    }
+    if (model_adapter_backlash_missing(pad)) {
+        struct finding *finding =
+            finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->adapter.at.key,
+                        "the adapter of pad %s has no backlash", pad->id.text);
+        finding_consequence(judging->findings, finding,
+                            "What the device would take up is not known, so it never turns back: "
+                            "each move goes the normal way round.");
+        finding_remedy(judging->findings, finding,
+                       "Hold the pad's side, turn the adapter's device side to and fro, and write "
+                       "down the angle.");
+        passed = false;
+    }
+    return passed;
+}
+
+bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_facts *facts = subject->pad_facts;
+    struct exact_rational backlash;
+    struct exact_rational share;
+    const struct model_quantity *allowed = &judging->policy->limits.backlash_large;
+    bool overflow = false;
+    if (!facts->has_finest || !model_rotor_backlash(pad, facts, &backlash, &overflow) ||
+        exact_compare(backlash, model_share_of(allowed, facts->finest_pitch)) <= 0) {
+        return true;
+    }
+    if (!exact_div(backlash, facts->finest_pitch, &share)) {
+        finding_add(
+            judging->findings, RULE_NUMBER_TOO_LARGE, pad->backlash.at.span,
+            "the share that this backlash is of the finest pitch cannot be kept exactly in 64 "
+            "bits");
+        return false;
+    }
+    const char *stage = model_stage(judging->derived.engine, facts->finest_stage)->id.text;
+    struct finding *finding = finding_add(
+        judging->findings, RULE_BACKLASH_LARGE, pad->backlash.at.span,
+        "a backlash of %s at the pad%s is up to %s of rotor, %s of the pitch of %s; %s is allowed",
+        words_quantity(judging->arena, &pad->backlash),
+        pad->adapter.backlash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
+        words_degrees(judging->arena, backlash),
+        words_percent_beside(judging->arena, share, model_share(allowed)),
+        stage ? stage : "the finest stage",
+        words_percent_beside(judging->arena, model_share(allowed), share));
+    if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
+        finding_note(judging->findings, finding, pad->adapter.backlash.at.span,
+                     "the adapter's backlash");
+    }
+    rules_number(judging, finding, "rotor_degrees", backlash);
+    rules_number(judging, finding, "share_of_pitch", share);
+    finding_consequence(
+        judging->findings, finding,
+        "A rotor that settles within its backlash stands up to %s off the port; near "
+        "half a pitch, %s, the neighbouring blade is taken for it.",
+        words_degrees(judging->arena, backlash),
+        words_degrees(judging->arena, (struct exact_rational){facts->finest_pitch.num,
+                                                              facts->finest_pitch.den * 2}));
+    return false;
+}
+
+bool rules_BACKLASH_BELOW_COUNT(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_on_device *on = subject->on;
+    struct exact_rational counts;
+    if (!on->known || !on->backlash_known || exact_sign(on->rotor_backlash) == 0 ||
+        !exact_mul(on->rotor_backlash, on->counts_per_turn, &counts) ||
+        !exact_div(counts, exact_whole(360), &counts) ||
+        exact_compare(counts, exact_whole(1)) >= 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        judging->findings, RULE_BACKLASH_BELOW_COUNT, pad->backlash.at.span,
+        "a backlash of %s is %s of a count", words_quantity(judging->arena, &pad->backlash),
+        words_number(judging->arena, counts));
+    rules_number(judging, finding, "counts", counts);
+    return true;
+}
+
+bool rules_TORQUE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    bool passed = true;
+    if (pad->torque_limit.at.state == MODEL_ABSENT && pad->id.at.state == MODEL_GIVEN) {
+        finding_add(judging->findings, RULE_TORQUE_MISSING, pad->id.at.span,
+                    "pad %s has no torque-limit", pad->id.text);
+        passed = false;
+    }
+    if (pad->adapter.at.state == MODEL_GIVEN &&
+        pad->adapter.torque_limit.at.state == MODEL_ABSENT) {
+        struct finding *finding = finding_add_case(
+            judging->findings, RULE_TORQUE_MISSING, true, pad->adapter.at.key,
+            "the adapter of pad %s has no torque-limit, so the pad's alone holds", pad->id.text);
+        finding_consequence(judging->findings, finding,
+                            "The device may push harder than the adapter stands.");
+        finding_remedy(judging->findings, finding,
+                       "Write the limit that the adapter's maker gives, at its device side.");
+    }
+    return passed;
+}
+
+static bool judge_square(struct rules_judging *judging, const struct model_quantity *limit,
+                         const struct model_code *square, const char *whose)
+{
+    if (limit->at.state != MODEL_GIVEN || square->at.state != MODEL_GIVEN) {
+        return true;
+    }
+    const struct exact_measure asked = model_measure(limit);
+    const struct exact_measure tested = {model_squares[square->value].test_torque,
+                                         EXACT_NEWTON_METRE};
+    if (exact_measure_compare(asked, tested) <= 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        judging->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
+        "%s torque limit is %s; a %s square is tested to %s N.m only (from memory of ISO 3315)",
+        whose, words_quantity(judging->arena, limit), words_square(square->value),
+        words_number(judging->arena, tested.value));
+    finding_note(judging->findings, finding, square->at.span, "the square");
+    rules_number(judging, finding, "square_newton_metres", tested.value);
+    return false;
+}
+
+bool rules_TORQUE_ABOVE_SQUARE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    bool pad_passed = judge_square(judging, &pad->torque_limit, &pad->square, "the pad's");
+    bool adapter_passed =
+        judge_square(judging, &pad->adapter.torque_limit, &pad->adapter.square, "the adapter's");
+    return pad_passed && adapter_passed;
+}
+
+bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_on_device *on = subject->on;
+    const struct model_span *torque = &judging->derived.device->device->torque;
+    if (!on->known || !on->torque_known ||
+        on->asked_torque_steps >= judging->derived.device->torque_min) {
+        return true;
+    }
+    bool adapted = pad->adapter.at.state == MODEL_GIVEN;
+    struct finding *finding = finding_add(
+        judging->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
+        "pad %s stands %s, which is %s at the device%s; the device pushes with %s at the least",
+        pad->id.text, words_quantity(judging->arena, &pad->torque_limit),
+        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
+        adapted ? " through the adapter" : "", words_quantity(judging->arena, &torque->min));
+    if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
+        finding_note(judging->findings, finding, pad->adapter.torque_limit.at.span,
+                     "the adapter's own limit");
+    }
+    finding_note(judging->findings, finding, torque->min.at.span, "the device's least torque");
+    rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
+    rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->torque_min);
+    finding_consequence(judging->findings, finding,
+                        "The device would push with %s where %s is the limit: the pad's shear neck "
+                        "can go, and the engine with it.",
+                        words_quantity(judging->arena, &torque->min),
+                        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution));
+    return false;
+}
+
+bool rules_TORQUE_CAPPED(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_pad_on_device *on = subject->on;
+    const struct model_span *torque = &judging->derived.device->device->torque;
+    if (!on->known || !on->torque_known || !on->torque_capped) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
+        "pad %s stands %s at the device; the device gives %s at the most", pad->id.text,
+        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
+        words_steps(judging->arena, judging->derived.device->torque_max, &torque->resolution));
+    finding_note(judging->findings, finding, torque->max.at.span, "the device's greatest torque");
+    rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
+    rules_whole_number(judging, finding, "device_greatest_steps",
+                       judging->derived.device->torque_max);
+    return true;
+}
+
+static const struct model_spool *spool_of(const struct rules_judging *judging,
+                                          const struct rules_subject *subject)
+{
+    return model_spool(judging->derived.engine, subject->pad->spool_index);
+}
+
+bool rules_SPEED_BELOW_DEVICE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad_on_device *on = subject->on;
+    const struct model_span *speed = &judging->derived.device->device->speed;
+    if (!on->known || !on->speed_asked ||
+        on->asked_speed_steps >= judging->derived.device->speed_min) {
+        return true;
+    }
+    const struct model_spool *spool = spool_of(judging, subject);
+    struct finding *finding = finding_add(
+        judging->findings, RULE_SPEED_BELOW_DEVICE, spool->max_speed.at.span,
+        "%s of rotor %s is %s at the device through pad %s; the device turns with %s at the least",
+        words_quantity(judging->arena, &spool->max_speed), spool->id.text,
+        words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
+        subject->pad->id.text, words_quantity(judging->arena, &speed->min));
+    finding_note(judging->findings, finding, speed->min.at.span, "the device's slowest speed");
+    rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
+    rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->speed_min);
+    return false;
+}
+
+bool rules_SPEED_ABOVE_DEVICE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad_on_device *on = subject->on;
+    const struct model_span *speed = &judging->derived.device->device->speed;
+    if (!on->known || !on->speed_asked ||
+        on->asked_speed_steps <= judging->derived.device->speed_max) {
+        return true;
+    }
+    const struct model_spool *spool = spool_of(judging, subject);
+    struct finding *finding = finding_add(
+        judging->findings, RULE_SPEED_ABOVE_DEVICE, spool->max_speed.at.span,
+        "%s of rotor %s is %s at the device through pad %s; the device turns with %s at the most",
+        words_quantity(judging->arena, &spool->max_speed), spool->id.text,
+        words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
+        subject->pad->id.text, words_quantity(judging->arena, &speed->max));
+    finding_note(judging->findings, finding, speed->max.at.span, "the device's fastest speed");
+    rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
+    rules_whole_number(judging, finding, "device_greatest_steps",
+                       judging->derived.device->speed_max);
+    return true;
+}

@@ -2,15 +2,35 @@
  * move.c - the movements of the device's library.
  *
  *   move TABLE PAD STAGE FROM TO...
+ *   move TABLE PAD STAGE carry OTHER-STAGE
  *
- * By indices and blade numbers.  From the first blade it goes to each of the others in turn; a line
- * each gives the legs in the device's counts.
+ * By indices and blade numbers.  The first form goes from the first blade to each of the others in
+ * turn; one line for each gives the legs in the device's counts.  The second has blade one at the
+ * first port of the stage at count 0.  It gives the other stage's stop at its first port: count,
+ * blade, and how far the rotor is beyond it.
  */
 #include "field/rotor_field.h"
 
 #include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
+
+static int carry(const struct rotor_table *table, uint32_t pad, uint32_t stage, uint32_t other)
+{
+    struct rotor_motion from;
+    struct rotor_motion to;
+    struct rotor_position position;
+    if (rotor_motion_open(&from, table, pad, stage) != ROTOR_MOVE_OK ||
+        rotor_motion_open(&to, table, pad, other) != ROTOR_MOVE_OK ||
+        rotor_start(&from, 1, 0, &position) != ROTOR_MOVE_OK ||
+        rotor_carry(table, &from, 0, &position, &to, 0, &position) != ROTOR_MOVE_OK) {
+        fputs("no such motion\n", stderr);
+        return 2;
+    }
+    printf("%" PRId64 " %u %" PRId32 "\n", position.counts, position.blade, position.away);
+    return 0;
+}
 
 int main(int argc, char **argv)
 {
@@ -26,7 +46,12 @@ int main(int argc, char **argv)
     }
     uint32_t length = (uint32_t)fread(bytes, 1, sizeof bytes, file);
     fclose(file);
-    if (rotor_table_open(&table, bytes, length) != ROTOR_OK ||
+    bool opened = rotor_table_open(&table, bytes, length) == ROTOR_OK;
+    if (opened && strcmp(argv[4], "carry") == 0) {
+        return carry(&table, (uint32_t)atoi(argv[2]), (uint32_t)atoi(argv[3]),
+                     (uint32_t)atoi(argv[5]));
+    }
+    if (!opened ||
         rotor_motion_open(&motion, &table, (uint32_t)atoi(argv[2]), (uint32_t)atoi(argv[3])) !=
             ROTOR_MOVE_OK ||
         rotor_start(&motion, (uint16_t)atoi(argv[4]), 0, &position) != ROTOR_MOVE_OK) {

@@ -69,6 +69,13 @@ class Demonstration(unittest.TestCase):
                                *map(str, blades)], capture_output=True, check=True, text=True)
         return [[int(leg) for leg in line.split()] for line in done.stdout.splitlines()]
 
+    def carry(self, device, name, pad, link, other):
+        """Count, blade and distance of the other stage's stop, with the first at its blade one."""
+        path, _ = self.tables[device, name]
+        done = subprocess.run([self.move, path, str(pad.index), str(link.stage), "carry",
+                               str(other.stage)], capture_output=True, check=True, text=True)
+        return [int(number) for number in done.stdout.split()]
+
 
 class Stops(Demonstration):
     """The reader beside `stops` and the library."""
@@ -163,6 +170,45 @@ class Page(Demonstration):
         self.assertIn(f"K is {pad.K_num}/{pad.K_den} counts", PAGE)
         self.assertIn(f"how many rotor turns, {pad.recheck}, blade one", PAGE.replace("\n", " "))
         self.assertEqual(round(motion.q * motion.blades - pad.K_num / pad.K_den), 12)
+
+    def test_the_next_blade_as_the_counter_rises(self):
+        rows = re.findall(r"^\.It ([12]) \(s is \S+\) Ta ([12]) \w+ Ta the next (\w+) number$",
+                          PAGE, re.M)
+        self.assertEqual(len(rows), 4)
+        seen = set()
+        for _, table in self.tables.values():
+            for pad in table.pads:
+                for link in table.run(pad, "links"):
+                    motion = reader.Motion(table, pad, link)
+                    (motion.forth if motion.sign > 0 else motion.back)()
+                    self.assertGreaterEqual(motion.counter(), 0)
+                    seen.add((str(pad.positive), str(link.order),
+                              "higher" if motion.blade == 2 else "lower"))
+        self.assertEqual(seen, set(rows))
+
+    def test_from_stage_to_stage(self):
+        page = " ".join(PAGE.replace("\\-", "-").split())
+        _, table = self.tables["slipway-4", "snath-5"]
+        pad = table.find(table.run(table.engines[0], "pads"), "crank")
+        of = {table.text(table.stages[link.stage].id): (link, table.datums[link.datums].count)
+              for link in table.run(pad, "links") if link.datums_count}
+        (_, first), (link, second) = of["T-1"], of["T-2"]
+        self.assertIn(f"Stage T-1 has its datum {first} at port X2, and stage T-2 has its datum "
+                      f"{second} at port X3", page)
+        start = second - first
+        self.assertIn(f"0 + {second} - {first} = {start}", page)
+        motion = reader.Motion(table, pad, link)
+        self.assertIn(f"For T-2, q is {motion.q} and r/d is {motion.r}/{motion.d}", page)
+        stops = []
+        for _ in range(2):
+            motion.forth()
+            stops.append((start + motion.count, motion.blade))
+        self.assertIn(f"its next stops are at {stops[0][0]} and {stops[1][0]}", page)
+        count, blade = min(stops, key=lambda stop: abs(stop[0]))
+        self.assertIn(f"blade {blade} of T-2 is at X3, and the rotor is {-count} counts beyond",
+                      page)
+        self.assertEqual(self.carry("slipway-4", "snath-5", pad, of["T-1"][0], link),
+                         [count, blade, -count])
 
     def test_movements(self):
         examples = re.findall(r"^(\S+), stage (\S+), from blade (\d+) to blade (\d+):((?: \S+)+)$",

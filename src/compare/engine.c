@@ -50,11 +50,6 @@ size_t *compare_match(const struct compare_both *both, size_t before_count, size
 /* ---- spools -----------------------------------------------------------------------------------
  */
 
-const char *compare_sense(int sign)
-{
-    return sign > 0 ? "cw" : sign < 0 ? "ccw" : "not known";
-}
-
 static bool same_spool(const struct compare_both *both, size_t before, size_t after, bool by_id)
 {
     const struct compare_spool *a = &both->before->spools[before];
@@ -74,8 +69,8 @@ static void spool_change(struct compare_changes *changes, const struct compare_s
                     before->id, after->id, "renamed, was %s", before->id);
     }
     if (before->sign != after->sign) {
-        const char *was = compare_sense(before->sign);
-        const char *is = compare_sense(after->sign);
+        const char *was = words_sense(before->sign);
+        const char *is = words_sense(after->sign);
         compare_say(changes, COMPARE_STOPS, compare_of(COMPARE_OF_SPOOL, after->id, "rotation"),
                     was, is,
                     "its normal way, aft looking forward, %s -> %s: the blades pass the ports the "
@@ -128,13 +123,6 @@ void compare_spools(struct compare_both *both)
 /* ---- the engine itself ------------------------------------------------------------------------
  */
 
-static const char *status_word(enum model_status status)
-{
-    static const char *const words[] = {
-        [MODEL_DRAFT] = "draft", [MODEL_RELEASED] = "released", [MODEL_WITHDRAWN] = "withdrawn"};
-    return words[status];
-}
-
 /* What a new status does to a definition: only what is released goes into every table. */
 static const char *status_effect(enum model_status before, enum model_status after)
 {
@@ -154,8 +142,8 @@ static const char *status_effect(enum model_status before, enum model_status aft
 static void status_change(struct compare_changes *changes, const struct compare_engine *before,
                           const struct compare_engine *after)
 {
-    const char *was = status_word(before->status);
-    const char *is = status_word(after->status);
+    const char *was = words_status(before->status);
+    const char *is = words_status(after->status);
     if (before->status == after->status) {
         return;
     }

@@ -53,52 +53,11 @@ bool compare_shorter_way(struct exact_rational from, struct exact_rational to,
     return exact_mul(part, turn, degrees);
 }
 
-const char *compare_at_most(struct arena *arena, struct exact_rational degrees)
-{
-    char text[EXACT_TEXT_SIZE];
-    struct exact_rational shown;
-    exact_wide tenths = -exact_wide_floor_div(-(exact_wide)degrees.num * 10, degrees.den);
-    if (!exact_make(tenths, 10, &shown)) {
-        shown = exact_whole(exact_ceil(degrees));
-    }
-    return arena_printf(arena, "%s deg", exact_to_decimal(shown, 1, text));
-}
-
-const char *compare_exact(struct arena *arena, struct exact_rational value)
-{
-    char text[EXACT_TEXT_SIZE];
-    exact_to_text(value, text);
-    return arena_copy(arena, text, strlen(text));
-}
-
-static const char *decimal(struct arena *arena, struct exact_rational value, int decimals)
-{
-    char text[EXACT_TEXT_SIZE];
-    exact_to_decimal(value, decimals, text);
-    return arena_copy(arena, text, strlen(text));
-}
-
-enum { USUAL_DECIMALS = 5, MOST_DECIMALS = 9 };
-
-const char *compare_decimal(struct arena *arena, struct exact_rational value)
-{
-    return decimal(arena, value, USUAL_DECIMALS);
-}
-
 struct compare_two compare_two_decimals(struct arena *arena, struct exact_rational before,
                                         struct exact_rational after)
 {
-    struct compare_two two = {NULL, NULL};
-    for (int decimals = USUAL_DECIMALS; decimals <= MOST_DECIMALS; decimals++) {
-        two.before = decimal(arena, before, decimals);
-        two.after = decimal(arena, after, decimals);
-        if (strcmp(two.before, two.after) != 0) {
-            return two;
-        }
-    }
-    two.before = compare_exact(arena, before);
-    two.after = compare_exact(arena, after);
-    return two;
+    return (struct compare_two){words_decimal_beside(arena, before, after, COMPARE_DECIMALS),
+                                words_decimal_beside(arena, after, before, COMPARE_DECIMALS)};
 }
 
 /* ---- torque and speed limits, each in the unit it is written in -------------------------------
@@ -114,29 +73,24 @@ static const char *unit_name(struct exact_measure measure)
     return exact_unit_row(measure.unit)->name;
 }
 
-static const char *with_unit(struct arena *arena, const char *number, struct exact_measure measure)
-{
-    return arena_printf(arena, "%s %s", number, unit_name(measure));
-}
-
 struct compare_two_texts compare_two_measures(struct arena *arena, struct exact_measure before,
                                               struct exact_measure after)
 {
     struct compare_two_texts texts;
-    struct compare_two shown = {compare_decimal(arena, before.value),
-                                compare_decimal(arena, after.value)};
-    texts.exact_before = compare_exact(arena, before.value);
-    texts.exact_after = compare_exact(arena, after.value);
+    struct compare_two shown = {words_decimal(arena, before.value, COMPARE_DECIMALS),
+                                words_decimal(arena, after.value, COMPARE_DECIMALS)};
+    texts.exact_before = words_exact(arena, before.value);
+    texts.exact_after = words_exact(arena, after.value);
     texts.unit = NULL;
     if (before.unit == after.unit) {
         shown = compare_two_decimals(arena, before.value, after.value);
         texts.unit = unit_name(before);
     } else {
-        texts.exact_before = with_unit(arena, texts.exact_before, before);
-        texts.exact_after = with_unit(arena, texts.exact_after, after);
+        texts.exact_before = words_in_unit(arena, texts.exact_before, before.unit);
+        texts.exact_after = words_in_unit(arena, texts.exact_after, after.unit);
     }
-    texts.before = with_unit(arena, shown.before, before);
-    texts.after = with_unit(arena, shown.after, after);
+    texts.before = words_in_unit(arena, shown.before, before.unit);
+    texts.after = words_in_unit(arena, shown.after, after.unit);
     return texts;
 }
 
@@ -145,9 +99,9 @@ static void one_sided(struct compare_changes *changes, const struct compare_limi
 {
     bool rises = limits->before.given;
     struct exact_measure value = rises ? limits->before.value : limits->after.value;
-    const char *exact = compare_exact(changes->arena, value.value);
-    const char *shown =
-        with_unit(changes->arena, compare_decimal(changes->arena, value.value), value);
+    const char *exact = words_exact(changes->arena, value.value);
+    const char *shown = words_in_unit(
+        changes->arena, words_decimal(changes->arena, value.value, COMPARE_DECIMALS), value.unit);
     struct compare_change *change =
         compare_say(changes, COMPARE_LIMITS, limits->about, rises ? exact : NULL,
                     rises ? NULL : exact, "%s %s -> %s%s", limits->what, rises ? shown : "none",

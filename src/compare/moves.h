@@ -1,5 +1,5 @@
 /*
- * moves.h - how far stops move on the engine, and numbers in words.
+ * moves.h - how far stops move on the engine, and two numbers in words.
  *
  * All angles are degrees of the rotor.  Each function that works one out is false on overflow.
  */
@@ -9,6 +9,7 @@
 #include "base/arena.h"
 #include "exact/interval.h"
 #include "exact/unit.h"
+#include "words/number.h"
 
 /*
  * No blade that both counts have is further from its old stop than 360 (1 - min/max): stop j is at
@@ -32,16 +33,10 @@ bool compare_step_moves(struct exact_rational before, struct exact_rational afte
 bool compare_shorter_way(struct exact_rational from, struct exact_rational to,
                          struct exact_rational *degrees);
 
-/* "5.3 deg": rounded up to one decimal, so that it is never said to be less.  degrees >= 0. */
-const char *compare_at_most(struct arena *arena, struct exact_rational degrees);
+/* Decimals of a number in a sentence; more where two numbers need them to look different. */
+enum { COMPARE_DECIMALS = 5 };
 
-/* "n" or "n/d", as JSON has it; in the arena. */
-const char *compare_exact(struct arena *arena, struct exact_rational value);
-
-/* A decimal for people, of at most five places. */
-const char *compare_decimal(struct arena *arena, struct exact_rational value);
-
-/* Two different numbers, with as many places as it takes to tell them apart. */
+/* Two numbers in words, with as many decimals as they need to look different. */
 struct compare_two {
     const char *before, *after;
 };

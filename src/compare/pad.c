@@ -44,13 +44,12 @@ static void ratio_moves(const struct compare_both *both, const struct compare_pa
     struct exact_rational degrees;
     struct compare_two shown = compare_two_decimals(arena, before, after);
     bool known = compare_ratio_moves(before, after, &degrees);
-    const char *sentence =
-        arena_printf(arena, "%s%s -> %s %s: every stop moves%s%s%s", label, shown.before,
-                     shown.after, ends, known ? ", by up to " : "",
-                     known ? compare_at_most(arena, degrees) : "", known ? " of rotor a turn" : "");
-    struct compare_change *change =
-        say(both, pad, COMPARE_STOPS, field, compare_exact(arena, before),
-            compare_exact(arena, after), sentence);
+    const char *sentence = arena_printf(arena, "%s%s -> %s %s: every stop moves%s%s%s", label,
+                                        shown.before, shown.after, ends, known ? ", by up to " : "",
+                                        known ? words_degrees_at_most(arena, degrees) : "",
+                                        known ? " of rotor a turn" : "");
+    struct compare_change *change = say(both, pad, COMPARE_STOPS, field, words_exact(arena, before),
+                                        words_exact(arena, after), sentence);
     if (known) {
         compare_moves(change, degrees, true);
     }
@@ -69,8 +68,8 @@ static void certainty_change(const struct compare_both *both, const struct compa
     }
     struct compare_two shown = compare_two_decimals(arena, was, is);
     struct compare_change *change =
-        say(both, after, COMPARE_LIMITS, "ratio_uncertainty", compare_exact(arena, was),
-            compare_exact(arena, is),
+        say(both, after, COMPARE_LIMITS, "ratio_uncertainty", words_exact(arena, was),
+            words_exact(arena, is),
             arena_printf(arena, "the stops are certain to %s deg -> %s deg of rotor a turn",
                          shown.before, shown.after));
     change->unit = "deg";
@@ -89,18 +88,16 @@ static void ratio_change(const struct compare_both *both, const struct compare_p
 
 static const char *faces_word(enum turning_direction faces)
 {
-    return faces == TURNING_NOWHERE ? NULL : model_word_for(model_direction_words, (int)faces);
+    return faces == TURNING_NOWHERE ? NULL : words_direction(faces);
 }
 
 static void sense_change(const struct compare_both *both, const struct compare_pad *before,
                          const struct compare_pad *after)
 {
     struct arena *arena = both->changes->arena;
-    static const char *const ways[] = {
-        [MODEL_DRIVES_BOTH] = "both", [MODEL_DRIVES_CW] = "cw", [MODEL_DRIVES_CCW] = "ccw"};
     if (before->sign != after->sign) {
-        const char *was = compare_sense(before->sign);
-        const char *is = compare_sense(after->sign);
+        const char *was = words_sense(before->sign);
+        const char *is = words_sense(after->sign);
         say(both, after, COMPARE_STOPS, "rotation", was, is,
             arena_printf(arena,
                          "turns %s -> %s, facing the pad, when %s turns its normal way: every move "
@@ -108,8 +105,8 @@ static void sense_change(const struct compare_both *both, const struct compare_p
                          was, is, both->after->spools[after->spool].id));
     }
     if (before->drives != after->drives) {
-        const char *was = ways[before->drives];
-        const char *is = ways[after->drives];
+        const char *was = words_drives(before->drives);
+        const char *is = words_drives(after->drives);
         say(both, after, COMPARE_LIMITS, "drives", was, is,
             arena_printf(arena, "drives %s -> %s, facing the pad: %s", was, is,
                          after->drives == MODEL_DRIVES_BOTH ? "a move may go either way"
@@ -125,7 +122,7 @@ static void sense_change(const struct compare_both *both, const struct compare_p
 
 static const char *square_word(int square)
 {
-    return square == COMPARE_NO_SQUARE ? NULL : model_squares[square].inch;
+    return square == COMPARE_NO_SQUARE ? NULL : words_square(square);
 }
 
 static void square_change(const struct compare_both *both, const struct compare_pad *pad,
@@ -157,8 +154,8 @@ static void backlash_change(const struct compare_both *both, const struct compar
                                   texts.before, texts.after, more ? "more" : "less"));
     } else {
         struct exact_rational value = before.given ? before.value.value : after.value.value;
-        const char *exact = compare_exact(arena, value);
-        const char *shown = compare_decimal(arena, value);
+        const char *exact = words_exact(arena, value);
+        const char *shown = words_decimal(arena, value, COMPARE_DECIMALS);
         change =
             say(both, pad, COMPARE_LIMITS, field, before.given ? exact : NULL,
                 after.given ? exact : NULL,
@@ -209,7 +206,7 @@ static const char *turns_text(struct arena *arena, int64_t turns)
 {
     return turns == 0 ? "never"
                       : arena_printf(arena, "after %" PRId64 " rotor turn%s", turns,
-                                     turns == 1 ? "" : "s");
+                                     words_plural((int64_t)turns));
 }
 
 static void recheck_change(const struct compare_both *both, const struct compare_pad *before,
@@ -287,10 +284,10 @@ static void steps_change(const struct compare_both *both, const struct compare_p
                                         after->on.counts_per_turn, &degrees);
         struct compare_change *change = compare_say(
             both->changes, COMPARE_STOPS, compare_of(COMPARE_OF_STAGE, stage->id, "step"),
-            compare_exact(arena, was->counts), compare_exact(arena, is->counts),
+            words_exact(arena, was->counts), words_exact(arena, is->counts),
             "%s -> %s counts from blade to blade through %s: the stops move%s%s%s", shown.before,
             shown.after, after->id, known ? ", by up to " : "",
-            known ? compare_at_most(arena, degrees) : "", known ? " of rotor a turn" : "");
+            known ? words_degrees_at_most(arena, degrees) : "", known ? " of rotor a turn" : "");
         change->unit = "counts";
         if (known) {
             compare_moves(change, degrees, true);

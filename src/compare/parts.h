@@ -9,6 +9,8 @@
 
 #include "compare/change.h"
 #include "compare/view.h"
+#include "words/name.h"
+#include "words/number.h"
 
 /* Two engines beside each other; each list says for a part of `after` which of `before`'s it was,
  * SIZE_MAX for none. */
@@ -77,6 +79,5 @@ struct compare_two_texts compare_two_measures(struct arena *arena, struct exact_
                                               struct exact_measure after);
 
 bool compare_limits_equal(struct compare_limit a, struct compare_limit b);
-const char *compare_sense(int sign); /* "cw", "ccw", "not known" */
 
 #endif

@@ -235,8 +235,8 @@ static void say_added(struct pairing *pairing, const struct compare_engine *afte
     struct compare_engines engines = {COMPARE_ADDED, NULL, after, {.arena = pairing->arena}};
     compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("engine"), NULL, after->id,
                 "added: %zu stage%s, %zu pad%s", after->stage_count,
-                after->stage_count == 1 ? "" : "s", after->pad_count,
-                after->pad_count == 1 ? "" : "s");
+                words_plural((int64_t)after->stage_count), after->pad_count,
+                words_plural((int64_t)after->pad_count));
     keep(pairing, engines);
 }
 
@@ -249,19 +249,19 @@ static void say_device(struct compare_changes *changes, const struct compare_sid
     if (!exact_equal(before->counts, after->counts)) {
         struct compare_two shown = compare_two_decimals(arena, before->counts, after->counts);
         compare_say(changes, COMPARE_STOPS, compare_of_table("counts_per_shaft_turn"),
-                    compare_exact(arena, before->counts), compare_exact(arena, after->counts),
+                    words_exact(arena, before->counts), words_exact(arena, after->counts),
                     "device %s -> %s counts per turn of its shaft: every stop is another count",
                     shown.before, shown.after);
     }
     if (before->positive != after->positive) {
         compare_say(changes, COMPARE_STOPS, compare_of_table("positive"),
-                    compare_sense(before->positive), compare_sense(after->positive),
+                    words_sense(before->positive), words_sense(after->positive),
                     "the device's count rises with %s -> %s, facing the pad",
-                    compare_sense(before->positive), compare_sense(after->positive));
+                    words_sense(before->positive), words_sense(after->positive));
     }
     if (before->fixed != after->fixed) {
-        const char *was = before->fixed ? "fixed" : "scheduled";
-        const char *is = after->fixed ? "fixed" : "scheduled";
+        const char *was = words_stepping(before->fixed ? MODEL_FIXED : MODEL_SCHEDULED);
+        const char *is = words_stepping(after->fixed ? MODEL_FIXED : MODEL_SCHEDULED);
         compare_say(changes, COMPARE_STOPS, compare_of_table("stepping"), was, is,
                     "the device's stepping %s -> %s", was, is);
     }

@@ -7,23 +7,6 @@
 #include <inttypes.h>
 #include <string.h>
 
-static const char *numbering_word(enum model_numbering numbering)
-{
-    return numbering == MODEL_AGAINST_ROTATION ? "against rotation" : "with rotation";
-}
-
-static const char *role_word(enum model_role role)
-{
-    static const char *const words[] = {
-        [MODEL_FAN] = "fan", [MODEL_COMPRESSOR] = "compressor", [MODEL_TURBINE] = "turbine"};
-    return words[role];
-}
-
-static const char *clock_text(struct arena *arena, int clock)
-{
-    return arena_printf(arena, "%d:%02d", clock < 60 ? 12 : clock / 60, clock % 60);
-}
-
 static bool same_ports(const struct compare_stage *a, const struct compare_stage *b)
 {
     if (a->port_count != b->port_count) {
@@ -96,7 +79,7 @@ static void blades_change(const struct compare_both *both, const struct compare_
                                 both->after->spools[after->spool].id));
     } else if (compare_blades_move(before->blades, after->blades, &degrees)) {
         const char *effect = arena_printf(arena, "every stop moves, at most %s of rotor",
-                                          compare_at_most(arena, degrees));
+                                          words_degrees_at_most(arena, degrees));
         compare_moves(say_blades(both, before, after, effect), degrees, false);
     } else {
         say_blades(both, before, after, "every stop moves");
@@ -111,11 +94,12 @@ static void clocking_change(const struct compare_both *both, const struct compar
     if (before->clocked == after->clocked && exact_equal(before->clocking, after->clocking)) {
         return;
     }
-    const char *was = before->clocked ? compare_exact(arena, before->clocking) : NULL;
-    const char *is = after->clocked ? compare_exact(arena, after->clocking) : NULL;
+    const char *was = before->clocked ? words_exact(arena, before->clocking) : NULL;
+    const char *is = after->clocked ? words_exact(arena, after->clocking) : NULL;
     struct compare_change *change;
     if (!was || !is) {
-        const char *value = compare_decimal(arena, was ? before->clocking : after->clocking);
+        const char *value =
+            words_decimal(arena, was ? before->clocking : after->clocking, COMPARE_DECIMALS);
         const char *sentence = arena_printf(
             arena,
             was ? "clocking %s deg -> none: blade one can no longer be carried over from "
@@ -131,7 +115,7 @@ static void clocking_change(const struct compare_both *both, const struct compar
             arena,
             "clocking %s deg -> %s deg: blade one carried over from another stage moves by %s of "
             "rotor",
-            shown.before, shown.after, compare_at_most(arena, degrees));
+            shown.before, shown.after, words_degrees_at_most(arena, degrees));
         change = say(both, after, COMPARE_STOPS, "clocking", was, is, sentence);
         compare_moves(change, degrees, false);
     }
@@ -151,11 +135,11 @@ static void port_moves(const struct compare_both *both, const struct compare_sta
         return;
     }
     degrees = exact_abs(degrees);
-    const char *was_at = clock_text(arena, before->clock);
-    const char *is_at = clock_text(arena, after->clock);
+    const char *was_at = words_clock(arena, before->clock);
+    const char *is_at = words_clock(arena, after->clock);
     const char *sentence =
         arena_printf(arena, "port %s at %s -> %s: the probe looks in %s of rotor away from before",
-                     after->id, was_at, is_at, compare_at_most(arena, degrees));
+                     after->id, was_at, is_at, words_degrees_at_most(arena, degrees));
     compare_moves(say(both, stage, COMPARE_STOPS, "port", was_at, is_at, sentence), degrees, false);
 }
 
@@ -189,7 +173,7 @@ static void ports_change(const struct compare_both *both, const struct compare_s
         if (was) {
             port_moves(both, after, was, port);
         } else {
-            const char *at = clock_text(arena, port->clock);
+            const char *at = words_clock(arena, port->clock);
             say(both, after, COMPARE_LIMITS, "port", NULL, at,
                 arena_printf(arena, "port %s at %s is added", port->id, at));
         }
@@ -197,7 +181,7 @@ static void ports_change(const struct compare_both *both, const struct compare_s
     for (size_t i = 0; i < before->port_count; i++) {
         const struct compare_port *port = &before->ports[i];
         if (!port_like(after, before, i)) {
-            const char *at = clock_text(arena, port->clock);
+            const char *at = words_clock(arena, port->clock);
             say(both, after, COMPARE_LIMITS, "port", at, NULL,
                 arena_printf(arena, "port %s at %s is gone", port->id, at));
         }
@@ -219,8 +203,9 @@ static void texts_change(const struct compare_both *both, const struct compare_s
                          is ? "\"" : "", is ? after->blade_one : "nothing", is ? "\"" : ""));
     }
     if (before->role != after->role) {
-        say(both, after, COMPARE_TEXT, "role", role_word(before->role), role_word(after->role),
-            arena_printf(arena, "role %s -> %s", role_word(before->role), role_word(after->role)));
+        say(both, after, COMPARE_TEXT, "role", words_role(before->role), words_role(after->role),
+            arena_printf(arena, "role %s -> %s", words_role(before->role),
+                         words_role(after->role)));
     }
 }
 
@@ -241,8 +226,8 @@ static void stage_change(const struct compare_both *both, const struct compare_s
     }
     blades_change(both, before, after);
     if (before->numbering != after->numbering) {
-        const char *was = numbering_word(before->numbering);
-        const char *is = numbering_word(after->numbering);
+        const char *was = words_numbering(before->numbering);
+        const char *is = words_numbering(after->numbering);
         say(both, after, COMPARE_STOPS, "numbering", was, is,
             arena_printf(arena,
                          "blade numbers grow %s -> %s: the blades pass the port in the opposite "

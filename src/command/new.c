@@ -2,7 +2,6 @@
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
 #include "command/command.h"
-#include "report/clean.h"
 #include "report/template.h"
 #include "run/deliver.h"
 #include "run/policy.h"
@@ -278,7 +277,7 @@ static const char *what_next(struct arena *arena, const char *path, enum model_k
     const char *slash = strrchr(path, '/');
     bool unfound =
         kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, RUN_POLICY_NAME) != 0;
-    const char *shown = report_clean(arena, path);
+    const char *shown = text_clean(arena, path);
     return arena_printf(
         arena, "%s is there; fill in its blanks, then: rotortab check %s%s", shown, shown,
         unfound ? "\nit holds where --policy names it; by itself only " RUN_POLICY_NAME " is found"

@@ -1,6 +1,7 @@
 /*
  * schema.c - the JSON Schema of a kind of source file.
  */
+#include "report/manual.h"
 #include "report/schema.h"
 #include "command/command.h"
 #include "text/near.h"

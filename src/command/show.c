@@ -2,8 +2,7 @@
  * show.c - a table in words or as JSON.
  */
 #include "command/command.h"
-#include "report/table_json.h"
-#include "report/table_text.h"
+#include "report/table.h"
 #include "run/table.h"
 #include "table/form.h"
 #include "table/words.h"

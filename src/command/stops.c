@@ -3,7 +3,7 @@
  */
 #include "command/command.h"
 #include "exact/quantity.h"
-#include "report/where.h"
+#include "report/stops.h"
 
 #include <string.h>
 

@@ -2,11 +2,11 @@
  * verify.c - integrity, every stop against exact arithmetic, the form, then the sources.
  */
 #include "command/command.h"
-#include "report/clean.h"
 #include "report/verification.h"
 #include "run/table.h"
 #include "table/form.h"
 #include "table/sign.h"
+#include "text/utf8.h"
 
 enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
 
@@ -130,7 +130,7 @@ int command_verify(struct command_call *call)
         return RUN_FAILED;
     }
     struct report_verification report = report_verification(
-        stdout, command_format_is(call, "json"), report_clean(&call->arena, path), &call->arena);
+        stdout, command_format_is(call, "json"), text_clean(&call->arena, path), &call->arena);
     int status = RUN_CLEAN;
     report_verification_opened(&report, &table, opened);
     if (opened == ROTOR_OK) {

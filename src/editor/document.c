@@ -1,8 +1,8 @@
 #include "editor/document.h"
 
 #include "base/arena.h"
-#include "report/clean.h"
 #include "run/policy.h"
+#include "text/utf8.h"
 
 #include <jansson.h>
 #include <limits.h>
@@ -143,7 +143,7 @@ static void judge(struct editor_documents *documents, struct editor_document *do
     arena_free(&document->arena);
     run_judge_start(&document->file, &document->arena);
     /* A file's name may be any bytes, and findings quote it. */
-    run_read_text(&document->file, report_clean(&document->arena, document->path), document->text,
+    run_read_text(&document->file, text_clean(&document->arena, document->path), document->text,
                   document->length);
     run_judge(&document->file, &standard);
     keep_problems(documents, document, run_policy_file(run, document->path));

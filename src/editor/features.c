@@ -1,6 +1,5 @@
 #include "editor/features.h"
 
-#include "report/clean.h"
 #include "report/explain.h"
 #include "report/json.h"
 #include "text/stream.h"

@@ -2,8 +2,8 @@
 
 #include "editor/features.h"
 #include "editor/rpc.h"
-#include "report/clean.h"
 #include "report/json.h"
+#include "text/utf8.h"
 
 #include <string.h>
 

@@ -1,10 +1,10 @@
 #include "report/comparison.h"
 
-#include "report/clean.h"
-#include "report/finding_json.h"
-#include "report/finding_text.h"
+#include "report/finding.h"
 #include "report/json.h"
 #include "text/file.h"
+#include "text/utf8.h"
+#include "words/number.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -32,7 +32,7 @@ static const char *counts(struct arena *arena, const struct compare_result *resu
     if (result->same != 0) {
         text = arena_printf(arena, "%s%s%zu the same", text, *text ? ", " : "", result->same);
     }
-    return arena_printf(arena, "%zu engine%s: %s", all, all == 1 ? "" : "s", text);
+    return arena_printf(arena, "%zu engine%s: %s", all, words_plural((int64_t)all), text);
 }
 
 /* The sentence with the id before it, cleaned. */
@@ -40,13 +40,13 @@ static const char *message(struct arena *arena, const struct compare_change *cha
 {
     const char *text = arena_printf(arena, "%s%s%s", change->about.id ? change->about.id : "",
                                     change->about.id ? ": " : "", change->sentence);
-    return report_clean(arena, text);
+    return text_clean(arena, text);
 }
 
 static void write_changes(FILE *out, struct arena *arena, const char *name,
                           const struct compare_changes *changes)
 {
-    fprintf(out, "%s: %s\n", report_clean(arena, name), compare_class_name(changes->worst));
+    fprintf(out, "%s: %s\n", text_clean(arena, name), compare_class_name(changes->worst));
     for (size_t i = 0; i < changes->count; i++) {
         fprintf(out, "  %s\n", message(arena, &changes->items[i]));
     }
@@ -83,7 +83,7 @@ void report_comparison_text(FILE *out, const struct report_comparison *compariso
  */
 static void write_escaped(FILE *out, struct arena *arena, const char *text)
 {
-    for (const char *at = report_clean(arena, text); *at; at++) {
+    for (const char *at = text_clean(arena, text); *at; at++) {
         switch (*at) {
         case '&': fputs("&amp;", out); break;
         case '<': fputs("&lt;", out); break;
@@ -193,7 +193,7 @@ static void set(json_t *object, const char *key, json_t *value)
 /* A text, or null. */
 static json_t *text_or_null(struct arena *arena, const char *given)
 {
-    return given ? json_string(report_clean(arena, given)) : json_null();
+    return given ? json_string(text_clean(arena, given)) : json_null();
 }
 
 static json_t *change_object(struct arena *arena, const struct compare_change *change)

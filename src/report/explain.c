@@ -1,64 +1,18 @@
 #include "report/explain.h"
 
+#include "words/name.h"
+#include "words/number.h"
+
 #include "model/field.h"
 #include "turning/schedule.h"
 
 #include <inttypes.h>
 
+enum { DECIMALS = 6 };
+
 static const char *decimal(struct arena *arena, struct exact_rational value)
 {
-    char text[EXACT_TEXT_SIZE];
-    return arena_printf(arena, "%s", exact_to_decimal(value, 6, text));
-}
-
-/* "35816/15903 = 2.252154", or just the number where it is whole. */
-static const char *both(struct arena *arena, struct exact_rational value)
-{
-    char text[EXACT_TEXT_SIZE];
-    exact_to_text(value, text);
-    return exact_is_whole(value) ? arena_printf(arena, "%s", text)
-                                 : arena_printf(arena, "%s = %s", text, decimal(arena, value));
-}
-
-static const char *quantity(struct arena *arena, const struct model_quantity *value)
-{
-    return arena_printf(arena, "%s %s", decimal(arena, value->written.stated),
-                        exact_unit_row(value->written.unit)->name);
-}
-
-static const char *sense(int sign)
-{
-    return sign > 0 ? "cw" : "ccw";
-}
-
-/* A mesh as it is written, short. */
-static const char *mesh_name(struct arena *arena, const struct model_mesh *mesh)
-{
-    const struct turning_mesh *bare = &mesh->bare;
-    switch (bare->kind) {
-    case TURNING_EXTERNAL: {
-        const char *text = "external";
-        for (size_t i = 0; i < mesh->teeth_count; i++) {
-            text = arena_printf(arena, "%s %s%" PRId64, text, i == 0 ? "" : "- ",
-                                mesh->teeth[i].value);
-        }
-        return text;
-    }
-    case TURNING_INTERNAL:
-        return arena_printf(arena, "internal %" PRId64 " - %" PRId64, bare->pad_teeth,
-                            bare->rotor_teeth);
-    case TURNING_BEVEL:
-        return arena_printf(arena, "bevel %" PRId64 " - %" PRId64, bare->pad_teeth,
-                            bare->rotor_teeth);
-    case TURNING_EPICYCLIC:
-        return arena_printf(arena, "epicyclic sun %" PRId64 ", ring %" PRId64 ", %s to %s, %s held",
-                            bare->sun_teeth, bare->ring_teeth,
-                            model_word_for(model_member_words, (int)bare->in),
-                            model_word_for(model_member_words, (int)bare->out),
-                            model_word_for(model_member_words, (int)bare->held));
-    case TURNING_DIRECT: break;
-    }
-    return "direct";
+    return words_decimal(arena, value, DECIMALS);
 }
 
 /* A path, mesh by mesh: the ratio so far, and the sense where it can be followed. */
@@ -75,11 +29,10 @@ static void write_path(FILE *out, struct arena *arena, const struct model_list *
         if (!turning_path_ratio(bare + i, 1, &own) || !turning_path_ratio(bare, i + 1, &so_far)) {
             return;
         }
-        fprintf(out, "      %-34s x %-18s so far %s", mesh_name(arena, mesh), both(arena, own),
-                both(arena, so_far));
+        fprintf(out, "      %-34s x %-18s so far %s", words_model_mesh(arena, mesh),
+                words_exact_and_decimal(arena, own), words_exact_and_decimal(arena, so_far));
         if (follow && turning_path_sense(bare, i + 1, start, &shaft, &at) == TURNING_DERIVED) {
-            fprintf(out, "; %s looking %s", sense(shaft.sign),
-                    model_word_for(model_direction_words, (int)shaft.along));
+            fprintf(out, "; %s looking %s", words_sense(shaft.sign), words_direction(shaft.along));
         }
         fputc('\n', out);
     }
@@ -95,8 +48,8 @@ static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *
         struct turning_shaft start = turning_facing(faces, model_pad_sign(pad) > 0);
         if (follow) {
             fprintf(out, "      the pad turns %s facing it; it faces %s: %s looking %s\n",
-                    sense(model_pad_sign(pad)), model_word_for(model_direction_words, (int)faces),
-                    sense(start.sign), model_word_for(model_direction_words, (int)start.along));
+                    words_sense(model_pad_sign(pad)), words_direction(faces),
+                    words_sense(start.sign), words_direction(start.along));
         }
         write_path(out, arena, &pad->path, start, follow);
     }
@@ -106,7 +59,7 @@ static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *
                 decimal(arena, pad->turns.rotor.written.stated), decimal(arena, facts->quotient),
                 decimal(arena, facts->stated.lo), decimal(arena, facts->stated.hi));
     }
-    fprintf(out, "    G = %s%s\n", both(arena, facts->used),
+    fprintf(out, "    G = %s%s\n", words_exact_and_decimal(arena, facts->used),
             facts->has_path && facts->has_stated ? ", within what is stated" : "");
     if (exact_sign(facts->uncertainty) > 0) {
         fprintf(out, "    rounded: the stops are uncertain by %s deg of rotor a turn\n",
@@ -119,7 +72,7 @@ static void write_sense(FILE *out, const struct model_derived *derived, const st
 {
     const struct model_spool *spool = model_spool(derived->engine, pad->spool_index);
     fprintf(out, "  sense: pad %s facing it, spool %s %s aft looking forward",
-            sense(model_pad_sign(pad)), spool->id.text, sense(model_spool_sign(spool)));
+            words_sense(model_pad_sign(pad)), spool->id.text, words_sense(model_spool_sign(spool)));
     fputs(facts->proof == MODEL_PROVEN ? ", proven by the path\n" : ", proven by an observation\n",
           out);
 }
@@ -129,16 +82,15 @@ static const char *most_degrees(struct arena *arena, const struct model_quantity
 {
     struct exact_interval degrees;
     if (!model_quantity_in(backlash, EXACT_DEG, &degrees)) {
-        return quantity(arena, backlash); /* in its own unit: in degrees it does not fit 64 bits */
+        return words_quantity(arena,
+                              backlash); /* in its own unit: in degrees it does not fit 64 bits */
     }
     const char *most = decimal(arena, degrees.hi);
     if (exact_is_point(degrees) && backlash->written.unit == EXACT_DEG) {
         return arena_printf(arena, "%s deg", most);
     }
-    return arena_printf(
-        arena, "at most %s deg (written %s%s%s)", most, quantity(arena, backlash),
-        backlash->written.has_tolerance ? " +/- " : "",
-        backlash->written.has_tolerance ? decimal(arena, backlash->written.tolerance) : "");
+    return arena_printf(arena, "at most %s deg (written %s)", most,
+                        words_quantity_and_tolerance(arena, backlash));
 }
 
 static void write_backlash(FILE *out, const struct model_derived *derived,
@@ -156,7 +108,7 @@ static void write_backlash(FILE *out, const struct model_derived *derived,
     }
     fprintf(out, "  backlash: %s at the pad", most_degrees(arena, &pad->backlash));
     if (pad->adapter.at.state == MODEL_GIVEN) {
-        fprintf(out, " x A %s", both(arena, facts->adapter_ratio));
+        fprintf(out, " x A %s", words_exact_and_decimal(arena, facts->adapter_ratio));
     }
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
         fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.backlash));
@@ -178,27 +130,27 @@ static void write_limits(FILE *out, const struct model_derived *derived,
     const struct model_device *device = derived->device->device;
     const struct model_spool *spool = model_spool(derived->engine, pad->spool_index);
     if (on->torque_known) {
-        fprintf(out, "  torque: %s at the pad", quantity(arena, &pad->torque_limit));
+        fprintf(out, "  torque: %s at the pad", words_quantity(arena, &pad->torque_limit));
         if (pad->adapter.at.state == MODEL_GIVEN) {
-            fprintf(out, " / A %s", both(arena, facts->adapter_ratio));
+            fprintf(out, " / A %s", words_exact_and_decimal(arena, facts->adapter_ratio));
         }
         if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
-            fprintf(out, ", adapter %s", quantity(arena, &pad->adapter.torque_limit));
+            fprintf(out, ", adapter %s", words_quantity(arena, &pad->adapter.torque_limit));
         }
         fprintf(out, ", device %s; the least, by steps of %s, down: %" PRId64 " steps\n",
-                quantity(arena, &device->torque.max), quantity(arena, &device->torque.resolution),
-                on->torque_steps);
+                words_quantity(arena, &device->torque.max),
+                words_quantity(arena, &device->torque.resolution), on->torque_steps);
     }
     if (on->speed_asked) {
         fprintf(out,
                 "  speed: %s of rotor x G %s x A %s, device %s; the least, by steps of %s, down: "
                 "%" PRId64 " steps\n",
-                quantity(arena, &spool->max_speed), decimal(arena, facts->ratio.lo),
-                decimal(arena, facts->adapter_ratio), quantity(arena, &device->speed.max),
-                quantity(arena, &device->speed.resolution), on->speed_steps);
+                words_quantity(arena, &spool->max_speed), decimal(arena, facts->ratio.lo),
+                decimal(arena, facts->adapter_ratio), words_quantity(arena, &device->speed.max),
+                words_quantity(arena, &device->speed.resolution), on->speed_steps);
     } else {
         fprintf(out, "  speed: the spool sets none; the device's %s: %" PRId64 " steps\n",
-                quantity(arena, &device->speed.max), on->speed_steps);
+                words_quantity(arena, &device->speed.max), on->speed_steps);
     }
     if (on->recheck_turns != 0) {
         fprintf(out, "  blade one is found again after %" PRId64 " rotor turns\n",
@@ -214,16 +166,18 @@ static void write_counts(FILE *out, const struct model_derived *derived,
     const struct model_shaft *shaft = &derived->device->device->shaft;
     fprintf(out, "  K, counts per rotor turn on %s\n", derived->device->device->id.text);
     fprintf(out, "      %" PRId64 " a motor turn x reduction %s = %s a turn of the shaft\n",
-            shaft->counts_per_motor_turn.value, both(arena, derived->device->reduction),
-            both(arena, derived->device->counts_per_turn));
+            shaft->counts_per_motor_turn.value,
+            words_exact_and_decimal(arena, derived->device->reduction),
+            words_exact_and_decimal(arena, derived->device->counts_per_turn));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs("      A, device turns per pad turn through the adapter\n", out);
         write_path(out, arena, &pad->adapter.path, turning_facing(TURNING_AFT, true), false);
         fprintf(out, "      A = %s; device and pad turn %s way, each facing its side\n",
-                both(arena, facts->adapter_ratio),
+                words_exact_and_decimal(arena, facts->adapter_ratio),
                 facts->adapter_sign > 0 ? "the same" : "the other");
     }
-    fprintf(out, "    K = counts x A x G = %s\n", both(arena, on->counts_per_turn));
+    fprintf(out, "    K = counts x A x G = %s\n",
+            words_exact_and_decimal(arena, on->counts_per_turn));
     fprintf(out, "    a rising count turns the spool %s\n",
             on->positive > 0 ? "its normal way" : "backwards");
 }
@@ -259,7 +213,7 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
     fprintf(out, "  stage %s, %" PRId64 " blades\n", stage->id.text, blades);
     fprintf(out, "      pitch 360 / %" PRId64 " = %s deg of rotor\n", blades,
             decimal(arena, turning_pitch(blades)));
-    fprintf(out, "      K / %" PRId64 " = %s\n", blades, both(arena, step));
+    fprintf(out, "      K / %" PRId64 " = %s\n", blades, words_exact_and_decimal(arena, step));
     fprintf(out, "      step %" PRId64, schedule->whole);
     if (schedule->num != 0) {
         fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);

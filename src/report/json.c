@@ -1,6 +1,7 @@
 #include "report/json.h"
 
 #include "base/end.h"
+#include "text/utf8.h"
 
 #include <stdbool.h>
 
@@ -38,4 +39,15 @@ char *report_json_bytes(json_t *value, size_t flags)
     be_whole(bytes != NULL);
     json_decref(value);
     return bytes;
+}
+
+json_t *report_json_text(const char *text)
+{
+    json_t *string = json_string(text);
+    if (!string) {
+        struct arena arena = {.newest = NULL};
+        string = json_string(text_clean(&arena, text));
+        arena_free(&arena);
+    }
+    return string;
 }

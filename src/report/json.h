@@ -3,7 +3,7 @@
  *
  * Jansson asks for memory where the run ends without it (main.c), so what it still refuses is a
  * text that is not UTF-8.  It hands on NULL then, which would leave a hole without a word: here
- * the run ends with status 2.  Texts from outside are cleaned before (clean.h).
+ * the run ends with status 2.  Texts from outside are cleaned before (text/utf8.h).
  */
 #ifndef ROTORTAB_REPORT_JSON_H
 #define ROTORTAB_REPORT_JSON_H
@@ -21,5 +21,11 @@ void report_json(FILE *out, json_t *value, size_t flags);
 
 /* The same as a text, which the caller frees. */
 char *report_json_bytes(json_t *value, size_t flags);
+
+/*
+ * A name for programs, such as a path.  JSON is UTF-8 while a file name may be anything: only a
+ * name that is not UTF-8 is cleaned.
+ */
+json_t *report_json_text(const char *text);
 
 #endif

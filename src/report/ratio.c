@@ -1,19 +1,20 @@
+/*
+ * ratio.c - candidates for a ratio, and what to do about them, as text and as JSON.
+ *
+ * Where several are left, the text says what to measure next to tell them apart; where one is left,
+ * how sure it is; where none is, what may be wrong.
+ */
 #include "report/ratio.h"
 
-#include "report/ratio_next.h"
+#include "report/json.h"
+#include "words/name.h"
+#include "words/number.h"
 
 #include <inttypes.h>
 #include <string.h>
 
 /* Decimals shown of a ratio. */
 enum { PLACES = 9 };
-
-const char *report_ratio_member(enum turning_member member)
-{
-    static const char *const names[] = {
-        [TURNING_SUN] = "sun", [TURNING_RING] = "ring", [TURNING_CARRIER] = "carrier"};
-    return names[member];
-}
 
 static void write_interval(FILE *out, struct exact_interval interval)
 {
@@ -117,7 +118,7 @@ static void write_total(FILE *out, const struct report_ratio *ratio)
         return;
     }
     fprintf(out, "%s%" PRIu64 " fraction%s", candidates->more ? "at least " : "", candidates->total,
-            candidates->total == 1 ? "" : "s");
+            words_plural((int64_t)candidates->total));
     if (shown < candidates->total) {
         fprintf(out, ", here the %zu simplest", shown);
     } else if (candidates->more) {
@@ -141,21 +142,28 @@ static void write_turns(FILE *out, int width, int64_t turns, int64_t none)
     }
 }
 
+/* The kind of a plain pair is not searched, so a pair shows its teeth alone. */
 static void write_gears(FILE *out, const struct turning_train *train)
 {
+    struct arena arena = {.newest = NULL};
     if (train->count == 0) {
         fputs("  the known ones", out);
     }
     for (unsigned i = 0; i < train->count; i++) {
         const struct turning_mesh *mesh = &train->meshes[i];
+        struct words_mesh words = {.kind = TURNING_EPICYCLIC,
+                                   .sun = mesh->sun_teeth,
+                                   .ring = mesh->ring_teeth,
+                                   .planet = (mesh->ring_teeth - mesh->sun_teeth) / 2,
+                                   .in = words_member(mesh->in),
+                                   .out = words_member(mesh->out)};
         if (mesh->kind == TURNING_EPICYCLIC) {
-            fprintf(out, "  sun %" PRId64 " planet %" PRId64 " ring %" PRId64 " (%s to %s)",
-                    mesh->sun_teeth, (mesh->ring_teeth - mesh->sun_teeth) / 2, mesh->ring_teeth,
-                    report_ratio_member(mesh->in), report_ratio_member(mesh->out));
+            fprintf(out, "  %s", words_mesh(&arena, &words));
         } else {
-            fprintf(out, "  %" PRId64 ":%" PRId64, mesh->pad_teeth, mesh->rotor_teeth);
+            fprintf(out, "  %" PRId64 "-%" PRId64, mesh->pad_teeth, mesh->rotor_teeth);
         }
     }
+    arena_free(&arena);
 }
 
 /* One measurement is spoken of in its own unit, several in pad turns per rotor turn. */
@@ -211,6 +219,142 @@ static void write_rows(FILE *out, const struct report_ratio *ratio)
     }
 }
 
+/* ---- what to do next ------------------------------------------------------------------------- */
+
+/* Beyond this many rotor turns nobody counts by hand: common practice, no source. */
+enum { COUNTABLE = 500 };
+
+/* A reading is written to a quarter of its uncertainty or finer, in so many decimals at most. */
+enum { FINER = 4, DECIMALS_MOST = 9 };
+
+/* Decimals that show where two readings differ by twice the uncertainty. */
+static int decimals_for(struct exact_rational uncertainty)
+{
+    int decimals = 0;
+    struct exact_rational step = {FINER, 1};
+    while (decimals < DECIMALS_MOST && exact_compare(step, uncertainty) > 0) {
+        decimals++;
+        step.den *= 10;
+    }
+    return decimals;
+}
+
+static void write_reading(FILE *out, const struct report_ratio *ratio)
+{
+    char text[EXACT_TEXT_SIZE];
+    struct exact_rational degrees;
+    if (exact_mul(ratio->reading, exact_whole(360), &degrees)) {
+        fprintf(out, " within %s deg", exact_to_decimal(degrees, 3, text));
+    }
+    fputs(ratio->reading_assumed ? " (assumed; --reading says otherwise)" : "", out);
+}
+
+static void write_first_two(FILE *out, const struct report_ratio *ratio)
+{
+    const struct turning_next *next = &ratio->answer->next;
+    char pad[2][EXACT_TEXT_SIZE];
+    int decimals = decimals_for(ratio->reading);
+    if (!next->pad[0].fits || !next->pad[1].fits) {
+        fputs("The first two are too near each other to be told apart by counting.\n", out);
+        return;
+    }
+    fprintf(out, "Count %" PRId64 " rotor turn%s: %s or %s pad turns tell the first two apart.\n",
+            next->first_two, words_plural(next->first_two),
+            exact_to_decimal(next->pad[0].value, decimals, pad[0]),
+            exact_to_decimal(next->pad[1].value, decimals, pad[1]));
+}
+
+static void write_next(FILE *out, const struct report_ratio *ratio)
+{
+    const struct turning_answer *answer = ratio->answer;
+    const struct turning_next *next = &answer->next;
+    char first[EXACT_TEXT_SIZE];
+    fputs("\nNext measurement, with the pad read", out);
+    write_reading(out, ratio);
+    fputs(":\n", out);
+    write_first_two(out, ratio);
+    exact_to_text(answer->rows[0].ratio, first);
+    if (answer->count > 2 && next->first > 0) {
+        fprintf(out, "%" PRId64 " rotor turn%s tell%s %s from every other one shown", next->first,
+                words_plural(next->first), next->first == 1 ? "s" : "", first);
+        if (next->all > next->first) {
+            fprintf(out, ", %" PRId64 " tell all of them apart", next->all);
+        }
+        fputs(".\n", out);
+    }
+    if (next->first_two < 0 || next->first_two > COUNTABLE) {
+        fputs("That is more than one counts by hand: a tooth count from a drawing (--known), or a\n"
+              "narrower --teeth or --meshes, settles it sooner.\n",
+              out);
+    } else {
+        fputs("Give the new count as one more --counted; what contradicts it then drops out.\n",
+              out);
+    }
+}
+
+static void write_outside(FILE *out, const struct report_ratio *ratio, const char *before)
+{
+    const struct turning_outside *outside = &ratio->answer->outside;
+    char exact[EXACT_TEXT_SIZE];
+    char far[EXACT_TEXT_SIZE];
+    if (!outside->found) {
+        return;
+    }
+    fprintf(out, "%s %s", before, exact_to_text(outside->ratio, exact));
+    if (outside->far.fits) {
+        fprintf(out, ", %s times the tolerance from the middle",
+                exact_to_decimal(outside->far.value, 2, far));
+    }
+    fputs(".\n", out);
+}
+
+/* One is left: how sure that is. */
+static void write_only(FILE *out, const struct report_ratio *ratio)
+{
+    char exact[EXACT_TEXT_SIZE];
+    fprintf(out, "\nOnly %s is left of all such trains.\n",
+            exact_to_text(ratio->answer->rows[0].ratio, exact));
+    if (exact_is_point(ratio->within)) {
+        fputs("It is as sure as the ratio is exact.\n", out);
+    } else {
+        write_outside(out, ratio, "The nearest other one is");
+        fputs("It is as sure as the tolerance, and as the bounds on teeth and meshes.\n", out);
+    }
+}
+
+/* None is left: what may be wrong. */
+static void write_none(FILE *out, const struct report_ratio *ratio)
+{
+    const struct turning_outside *outside = &ratio->answer->outside;
+    fputc('\n', out);
+    write_outside(out, ratio, "The nearest one is");
+    for (size_t i = 0; i < ratio->measured_count && outside->found; i++) {
+        struct exact_interval cut;
+        if (turning_measured_cut(&ratio->measured[i], &cut) &&
+            exact_interval_holds(cut, outside->ratio)) {
+            fprintf(out, "It would agree if the digits of %s were cut off, not rounded.\n",
+                    ratio->given[i]);
+        }
+    }
+    fprintf(out, "Wider bounds may help: more --meshes, other --teeth%s, or a larger tolerance.\n",
+            ratio->space.epicyclic ? "" : ", --epicyclic yes");
+}
+
+static void write_advice(FILE *out, const struct report_ratio *ratio)
+{
+    const struct turning_answer *answer = ratio->answer;
+    if (answer->count > 1) {
+        write_next(out, ratio);
+    } else if (answer->candidates.total == 1 && !answer->candidates.more) {
+        write_only(out, ratio);
+    } else if (answer->candidates.total == 0) {
+        write_none(out, ratio);
+    }
+}
+
+/* ---- as text ----------------------------------------------------------------------------------
+ */
+
 void report_ratio_text(FILE *out, const struct report_ratio *ratio)
 {
     write_measured(out, ratio);
@@ -223,5 +367,161 @@ void report_ratio_text(FILE *out, const struct report_ratio *ratio)
     if (ratio->answer->count != 0) {
         write_rows(out, ratio);
     }
-    report_ratio_next(out, ratio);
+    write_advice(out, ratio);
+}
+
+/* ---- as JSON --------------------------------------------------------------------------------- */
+
+/* Exact numbers are strings; what is not known is null. */
+
+static void set(json_t *object, const char *key, json_t *value)
+{
+    report_set(object, key, value);
+}
+
+static json_t *exact(struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    return json_string(exact_to_text(value, text));
+}
+
+static json_t *maybe(struct turning_maybe number)
+{
+    return number.fits ? exact(number.value) : json_null();
+}
+
+static json_t *interval(struct exact_interval within)
+{
+    return json_pack("[o, o]", exact(within.lo), exact(within.hi));
+}
+
+/* Turns, or null for what stands for none. */
+static json_t *turns(int64_t count, int64_t none)
+{
+    return count == none ? json_null() : json_integer(count);
+}
+
+static json_t *measured_array(const struct report_ratio *ratio)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < ratio->measured_count; i++) {
+        json_t *object = json_object();
+        set(object, "given", json_string(ratio->given[i]));
+        set(object, "within", interval(ratio->measured[i].within));
+        report_add(array, object);
+    }
+    return array;
+}
+
+static json_t *contradiction_array(const struct report_ratio *ratio)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < ratio->measured_count; i++) {
+        for (size_t j = i + 1; j < ratio->measured_count; j++) {
+            if (!exact_intervals_meet(ratio->measured[i].within, ratio->measured[j].within)) {
+                report_add(array, json_pack("[s, s]", ratio->given[i], ratio->given[j]));
+            }
+        }
+    }
+    return array;
+}
+
+static json_t *mesh_object(const struct turning_mesh *mesh)
+{
+    json_t *object = json_object();
+    if (mesh->kind == TURNING_EPICYCLIC) {
+        set(object, "sun", json_integer(mesh->sun_teeth));
+        set(object, "planet", json_integer((mesh->ring_teeth - mesh->sun_teeth) / 2));
+        set(object, "ring", json_integer(mesh->ring_teeth));
+        set(object, "in", json_string(words_member(mesh->in)));
+        set(object, "out", json_string(words_member(mesh->out)));
+        set(object, "held", json_string(words_member(mesh->held)));
+    } else {
+        set(object, "teeth",
+            json_pack("[I, I]", (json_int_t)mesh->pad_teeth, (json_int_t)mesh->rotor_teeth));
+    }
+    return object;
+}
+
+static json_t *off_array(const struct report_ratio *ratio, const struct turning_row *row)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < ratio->measured_count; i++) {
+        struct turning_maybe off;
+        off.fits = turning_measured_off(&ratio->measured[i], row->ratio, &off.value);
+        report_add(array, maybe(off));
+    }
+    return array;
+}
+
+static json_t *row_object(const struct report_ratio *ratio, const struct turning_row *row)
+{
+    json_t *object = json_object();
+    json_t *meshes = json_array();
+    for (unsigned i = 0; i < row->train.count; i++) {
+        report_add(meshes, mesh_object(&row->train.meshes[i]));
+    }
+    set(object, "ratio", exact(row->ratio));
+    set(object, "meshes", meshes);
+    set(object, "teeth", json_integer(row->train.teeth));
+    set(object, "gear_sets", json_integer((json_int_t)row->train.ways));
+    set(object, "off", maybe(row->off));
+    set(object, "off_measured", off_array(ratio, row));
+    set(object, "off_rotor_deg", maybe(row->off_deg));
+    if (ratio->blades != 0) {
+        set(object, "turns_to_miscount", turns(row->miscount, -1));
+    }
+    set(object, "turns_to_tell_from_first", turns(row->apart, -1));
+    return object;
+}
+
+static json_t *next_object(const struct report_ratio *ratio)
+{
+    const struct turning_next *next = &ratio->answer->next;
+    json_t *object = json_object();
+    set(object, "reading_pad_turns", exact(ratio->reading));
+    set(object, "reading_assumed", json_boolean(ratio->reading_assumed));
+    set(object, "turns_first_two", turns(next->first_two, -1));
+    set(object, "pad_turns_first_two",
+        json_pack("[o, o]", maybe(next->pad[0]), maybe(next->pad[1])));
+    set(object, "turns_first_from_all", turns(next->first, -1));
+    set(object, "turns_all", turns(next->all, -1));
+    return object;
+}
+
+static json_t *outside_object(const struct turning_outside *outside)
+{
+    json_t *object = json_object();
+    set(object, "ratio", exact(outside->ratio));
+    set(object, "tolerances", maybe(outside->far));
+    return object;
+}
+
+static void set_answer(json_t *object, const struct report_ratio *ratio)
+{
+    const struct turning_answer *answer = ratio->answer;
+    json_t *rows = json_array();
+    for (size_t i = 0; i < answer->count; i++) {
+        report_add(rows, row_object(ratio, &answer->rows[i]));
+    }
+    set(object, "within", interval(ratio->within));
+    set(object, "total", json_integer((json_int_t)answer->candidates.total));
+    set(object, "total_is_least", json_boolean(answer->candidates.more));
+    set(object, "searched_to_sum", turns(answer->candidates.searched_to, 0));
+    set(object, "candidates", rows);
+    set(object, "next", answer->count > 1 ? next_object(ratio) : json_null());
+    set(object, "outside", answer->outside.found ? outside_object(&answer->outside) : json_null());
+}
+
+void report_ratio_json(FILE *out, const struct report_ratio *ratio)
+{
+    json_t *object = json_object();
+    set(object, "measured", measured_array(ratio));
+    set(object, "contradictions", contradiction_array(ratio));
+    set(object, "known", exact(ratio->space.known));
+    if (ratio->answer) {
+        set_answer(object, ratio);
+    }
+    report_json(out, object, JSON_INDENT(2));
+    fputc('\n', out);
 }

@@ -25,7 +25,4 @@ struct report_ratio {
 void report_ratio_text(FILE *out, const struct report_ratio *ratio);
 void report_ratio_json(FILE *out, const struct report_ratio *ratio);
 
-/* "sun", "ring" or "carrier". */
-const char *report_ratio_member(enum turning_member member);
-
 #endif

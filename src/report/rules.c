@@ -1,7 +1,7 @@
 #include "report/rules.h"
 
 #include "report/json.h"
-#include "report/mdoc.h"
+#include "report/manual.h"
 
 /* When a rule runs, in words. */
 static const char *when(const struct rule_row *row)
@@ -68,13 +68,13 @@ static void write_man(FILE *out, enum rule_id rule)
 {
     const struct rule_row *row = rule_row(rule);
     fprintf(out, ".It Cm %s\n", row->id);
-    mdoc_sentence(out, row->summary);
+    report_mdoc_sentence(out, row->summary);
     fputs(".Pq ", out);
     write_severity(out, row);
     fprintf(out, ", %s%s\n", when(row), rule_is_locked(rule) ? ", never lowered" : "");
     fputs(".Pp\n", out);
-    mdoc_text(out, row->why);
-    mdoc_text(out, row->remedy);
+    report_mdoc_text(out, row->why);
+    report_mdoc_text(out, row->remedy);
     if (row->needs[0] != RULE_NONE) {
         for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
             fprintf(out, "%s\n.Cm %s", i == 0 ? "Silent where this failed:" : " ,",
@@ -131,7 +131,7 @@ void report_rules(FILE *out, enum report_rules_format format)
         const char *name = rule_family_name((enum rule_family)family);
         if (man) {
             fputs(".Sh ", out);
-            mdoc_heading(out, name);
+            report_mdoc_heading(out, name);
             fputs(" RULES\n.Bl -tag -width Ds\n", out);
         } else {
             fprintf(out, "%s%s\n", family == 0 ? "" : "\n", name);

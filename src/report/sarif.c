@@ -1,11 +1,20 @@
+/*
+ * sarif.c - findings as a SARIF log, with fingerprints, and with one name for each file.
+ */
 #include "report/sarif.h"
 
-#include "report/clean.h"
 #include "report/json.h"
-#include "report/uri.h"
 #include "text/file.h"
+#include "text/utf8.h"
 
 #include <inttypes.h>
+#include <jansson.h>
+#include <limits.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
 
 static json_t *text_object(const char *text)
 {
@@ -114,4 +123,166 @@ void report_sarif_close(FILE *out, const struct report_sentences *failures,
     fputs("], \"invocations\": [", out);
     report_json(out, invocation, JSON_COMPACT);
     fputs("]}]}\n", out);
+}
+
+/* ---- the fingerprint of a finding ------------------------------------------------------------ */
+
+/* FNV-1a over the bytes and a closing zero. */
+static uint64_t mix(uint64_t hash, const char *bytes, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        hash = (hash ^ (unsigned char)bytes[i]) * 0x100000001b3u;
+    }
+    return hash * 0x100000001b3u;
+}
+
+static uint64_t print_of(const struct finding *finding, const char *path, bool with_line)
+{
+    uint64_t hash = 0xcbf29ce484222325u;
+    const char *parts[] = {rule_row(finding->rule)->id, path, finding->pad ? finding->pad : "",
+                           finding->stage ? finding->stage : ""};
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        hash = mix(hash, parts[i], strlen(parts[i]));
+    }
+    size_t length = 0;
+    const char *line =
+        with_line ? text_file_line(finding->at.file, finding->at.line, &length) : NULL;
+    while (line && length != 0 && (*line == ' ' || *line == '\t')) {
+        line++;
+        length--;
+    }
+    return line ? mix(hash, line, length) : hash;
+}
+
+struct print {
+    uint64_t print;
+    size_t index; /* of its finding */
+};
+
+static int equal_ones_together(const void *a, const void *b)
+{
+    const struct print *left = a;
+    const struct print *right = b;
+    if (left->print != right->print) {
+        return left->print < right->print ? -1 : 1;
+    }
+    return (left->index > right->index) - (left->index < right->index);
+}
+
+/* The fingerprint of the second, third ... among equal ones. */
+static uint64_t numbered(uint64_t print, size_t number)
+{
+    char text[24];
+    int length = snprintf(text, sizeof text, "%zu", number);
+    return mix(print, text, (size_t)length);
+}
+
+const uint64_t *report_fingerprints(struct arena *arena, const struct finding *const *findings,
+                                    size_t count, size_t whole)
+{
+    uint64_t *prints = arena_array(arena, count + 1, sizeof *prints);
+    struct print *sorted = arena_array(arena, count + 1, sizeof *sorted);
+    const char *path = NULL;
+    for (size_t i = 0; i < count; i++) {
+        const struct text_file *file = findings[i]->at.file;
+        if (!path || file != findings[i - 1]->at.file) { /* to make it plain asks the system */
+            path = report_plain_path(arena, file ? file->path : "");
+        }
+        sorted[i] = (struct print){print_of(findings[i], path, i < whole), i};
+    }
+    qsort(sorted, count, sizeof *sorted, equal_ones_together);
+    size_t number = 0;
+    for (size_t i = 0; i < count; i++) {
+        bool again = i > 0 && sorted[i].print == sorted[i - 1].print;
+        number = again ? number + 1 : 1;
+        prints[sorted[i].index] = again ? numbered(sorted[i].print, number) : sorted[i].print;
+    }
+    return prints;
+}
+
+/* ---- one name for a file --------------------------------------------------------------------- */
+
+/* Without `.` and doubled slashes; what is left of the working folder itself is one `.`. */
+static char *tidy(struct arena *arena, const char *path)
+{
+    char *text = arena_alloc(arena, strlen(path) + 2);
+    char *end = text;
+    bool rooted = path[0] == '/';
+    for (path += strspn(path, "/"); *path; path += strspn(path, "/")) {
+        size_t length = strcspn(path, "/");
+        if (length != 1 || *path != '.') {
+            if (rooted || end != text) {
+                *end++ = '/';
+            }
+            memcpy(end, path, length);
+            end += length;
+        }
+        path += length;
+    }
+    if (end == text) {
+        *end = rooted ? '/' : '.';
+    }
+    return text;
+}
+
+/* The rest of the path below a folder, or NULL where it does not lead there. */
+static const char *below(const char *path, const char *folder)
+{
+    size_t length = strcmp(folder, "/") == 0 ? 0 : strlen(folder);
+    if (strncmp(path, folder, length) != 0 || (path[length] != '/' && path[length] != '\0')) {
+        return NULL;
+    }
+    path += length + strspn(path + length, "/");
+    return *path ? path : ".";
+}
+
+/* The working folder as the shell calls it, links and all; NULL where it is another by now. */
+static const char *named_folder(void)
+{
+    const char *named = getenv("PWD");
+    if (!named) {
+        return NULL;
+    }
+    struct text_identity here = text_identity_of(".");
+    struct text_identity there = text_identity_of(named);
+    return here.device == there.device && here.inode == there.inode ? named : NULL;
+}
+
+const char *report_plain_path(struct arena *arena, const char *path)
+{
+    if (!*path) {
+        return path;
+    }
+    const char *plain = tidy(arena, path);
+    if (plain[0] != '/') {
+        return plain;
+    }
+    char real[PATH_MAX];
+    const char *named = named_folder();
+    const char *rest = getcwd(real, sizeof real) ? below(plain, real) : NULL;
+    rest = !rest && named ? below(plain, named) : rest;
+    return rest ? rest : plain;
+}
+
+json_t *report_uri(const char *path)
+{
+    static const char unreserved[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                     "0123456789-._~/";
+    struct arena arena = {.newest = NULL};
+    const char *plain = report_plain_path(&arena, path);
+    char *text = arena_alloc(&arena, 3 * strlen(plain) + sizeof "file://");
+    char *end = text;
+    if (plain[0] == '/') {
+        end += sprintf(end, "file://");
+    }
+    for (; *plain; plain++) {
+        if (strchr(unreserved, *plain)) {
+            *end++ = *plain;
+        } else {
+            end += sprintf(end, "%%%02X", (unsigned)(unsigned char)*plain);
+        }
+    }
+    json_t *string = json_string(text);
+    arena_free(&arena);
+    return string;
 }

@@ -1,5 +1,5 @@
 /*
- * schema.h - the field tables as JSON Schema and as sections of a man page.
+ * schema.h - the field tables as JSON Schema.
  */
 #ifndef ROTORTAB_REPORT_SCHEMA_H
 #define ROTORTAB_REPORT_SCHEMA_H
@@ -13,8 +13,5 @@
  * a string, since the loader takes the text either way.
  */
 void report_schema_json(FILE *out, enum model_kind kind);
-
-/* The keys of a kind of source file, as mdoc(7) for rotor-definition(5). */
-void report_schema_man(FILE *out, enum model_kind kind);
 
 #endif

@@ -1,13 +1,12 @@
 #include "report/sink.h"
 
-#include "report/clean.h"
-#include "report/finding_json.h"
-#include "report/finding_text.h"
-#include "report/fingerprint.h"
+#include "report/finding.h"
 #include "report/json.h"
 #include "report/sarif.h"
 #include "text/file.h"
 #include "text/stream.h"
+#include "text/utf8.h"
+#include "words/number.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -27,7 +26,7 @@ static void keep_sentence(struct report_sink *sink, struct report_sentences *kep
     kept->items =
         arena_grow(sink->arena, kept->items, kept->count, &kept->capacity, sizeof *kept->items);
     kept->items[kept->count++] =
-        (struct report_sentence){report_clean(sink->arena, sentence),
+        (struct report_sentence){text_clean(sink->arena, sentence),
                                  path ? arena_copy(sink->arena, path, strlen(path)) : NULL};
 }
 
@@ -129,14 +128,15 @@ static void say_remainder(struct report_sink *sink, const struct text_file *file
     if (all == 0) {
         return;
     }
-    const char *path = report_clean(sink->arena, file ? file->path : "rotortab");
+    const char *path = text_clean(sink->arena, file ? file->path : "rotortab");
     const char *sentence = arena_printf(
         sink->arena,
         "%zu more finding%s not shown: %zu error%s, %zu warning%s, %zu note%s; mend the others "
         "first",
-        all, all == 1 ? " is" : "s are", left[SEVERITY_ERROR], left[SEVERITY_ERROR] == 1 ? "" : "s",
-        left[SEVERITY_WARNING], left[SEVERITY_WARNING] == 1 ? "" : "s", left[SEVERITY_NOTE],
-        left[SEVERITY_NOTE] == 1 ? "" : "s");
+        all, all == 1 ? " is" : "s are", left[SEVERITY_ERROR],
+        words_plural((int64_t)left[SEVERITY_ERROR]), left[SEVERITY_WARNING],
+        words_plural((int64_t)left[SEVERITY_WARNING]), left[SEVERITY_NOTE],
+        words_plural((int64_t)left[SEVERITY_NOTE]));
     if (sink->format == REPORT_TEXT) {
         fprintf(sink->out, "%s: %s: %s\n", path, severity_name(worst), sentence);
     }
@@ -194,7 +194,7 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
     }
     for (int rule = 0; rule < RULE_COUNT; rule++) {
         if (notes[rule] > 1) {
-            const char *path = file ? report_clean(sink->arena, file->path) : "rotortab";
+            const char *path = file ? text_clean(sink->arena, file->path) : "rotortab";
             fprintf(sink->out, "%s: note: %zu more of these [%s]\n", path, notes[rule] - 1,
                     rule_row((enum rule_id)rule)->id);
         }
@@ -364,8 +364,8 @@ static void close_json(const struct report_sink *sink)
 static void close_text(const struct report_sink *sink, const char *checked)
 {
     fprintf(sink->out, "%s%s: %zu error%s, %zu warning%s, %zu note%s", sink->begun ? "\n" : "",
-            checked, sink->errors, sink->errors == 1 ? "" : "s", sink->warnings,
-            sink->warnings == 1 ? "" : "s", sink->notes, sink->notes == 1 ? "" : "s");
+            checked, sink->errors, words_plural((int64_t)sink->errors), sink->warnings,
+            words_plural((int64_t)sink->warnings), sink->notes, words_plural((int64_t)sink->notes));
     if (sink->waived != 0) {
         fprintf(sink->out, ", %zu waived", sink->waived);
     }

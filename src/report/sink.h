@@ -8,7 +8,7 @@
 #define ROTORTAB_REPORT_SINK_H
 
 #include "base/finding.h"
-#include "report/sentences.h"
+#include "report/sarif.h"
 
 #include <stdio.h>
 

@@ -1,9 +1,9 @@
-#include "report/table_json.h"
+#include "report/table.h"
 
 #include "field/rotor_bytes.h"
-#include "report/clean.h"
 #include "report/json.h"
 #include "table/words.h"
+#include "text/utf8.h"
 
 /* What every function here needs; texts live until an engine has been written. */
 struct writing {
@@ -19,7 +19,7 @@ static void set(json_t *object, const char *key, json_t *value)
 
 static void set_text(struct writing *w, json_t *object, const char *key, const char *text)
 {
-    set(object, key, json_string(report_clean(&w->arena, text)));
+    set(object, key, json_string(text_clean(&w->arena, text)));
 }
 
 /* The word of a code, or null for none. */
@@ -237,7 +237,7 @@ static json_t *engine_object(struct writing *w, const struct table_names *names,
     for (uint32_t i = names->first[index]; i != ROTOR_NONE; i = names->next[i]) {
         struct rotor_name name;
         rotor_get_name(w->table, i, &name);
-        report_add(designations, json_string(report_clean(&w->arena, name.text)));
+        report_add(designations, json_string(text_clean(&w->arena, name.text)));
     }
     set(object, "designations", designations);
     set(object, "revision", json_integer(engine.revision));

@@ -1,8 +1,9 @@
-#include "report/table_text.h"
+#include "report/table.h"
 
 #include "field/rotor_bytes.h"
-#include "report/clean.h"
 #include "table/words.h"
+#include "text/utf8.h"
+#include "words/number.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -19,7 +20,7 @@ enum { STAGE_WIDTH = 6 };
 
 static const char *clean(struct writing *w, const char *text)
 {
-    return report_clean(&w->arena, text);
+    return text_clean(&w->arena, text);
 }
 
 static const char *word(enum table_code kind, uint8_t code, const char *none)
@@ -45,11 +46,6 @@ static const char *exactly(struct writing *w, struct rotor_fraction fraction)
     return strchr(exact, '/')
                ? arena_printf(&w->arena, "%s, exactly %s", decimal(w, fraction), exact)
                : exact;
-}
-
-static const char *plural(uint32_t count)
-{
-    return count == 1 ? "" : "s";
 }
 
 static void write_device(struct writing *w)
@@ -108,7 +104,7 @@ static void write_stage(struct writing *w, uint32_t index)
     struct rotor_stage stage;
     rotor_get_stage(w->table, index, &stage);
     fprintf(w->out, "    %-*s  %s, %u blade%s passing %s%s\n", STAGE_WIDTH, clean(w, stage.id),
-            word(TABLE_ROLE, stage.role, "?"), stage.blades, plural(stage.blades),
+            word(TABLE_ROLE, stage.role, "?"), stage.blades, words_plural(stage.blades),
             passing(w, &stage), ports(w, &stage));
     if (*stage.blade_one || stage.clocking.den != 0) {
         fprintf(w->out, "    %-*s  blade one: %s", STAGE_WIDTH, "", clean(w, stage.blade_one));
@@ -181,7 +177,7 @@ static void write_limits(struct writing *w, const struct rotor_pad *pad)
         fputs("    backlash  not known: every move goes the normal way\n", w->out);
     } else {
         fprintf(w->out, "    backlash  %" PRIu32 " count%s\n", pad->backlash,
-                plural(pad->backlash));
+                words_plural(pad->backlash));
     }
 }
 
@@ -207,7 +203,7 @@ static void write_ratio(struct writing *w, const struct rotor_pad *pad)
         fputs("    blade one need not be found again\n", w->out);
     } else {
         fprintf(w->out, "    blade one is to be found again after %" PRIu32 " rotor turn%s\n",
-                pad->recheck, plural(pad->recheck));
+                pad->recheck, words_plural(pad->recheck));
     }
 }
 
@@ -281,8 +277,8 @@ void report_table_text(FILE *out, const struct rotor_table *table)
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     rotor_get_device(table, &w.device);
     fprintf(out, "rotor table, format %u, %" PRIu32 " bytes, %" PRIu32 " engine%s%s\n\n",
-            rotor_u16(table->bytes + ROTOR_HEADER_VERSION), table->length, engines, plural(engines),
-            table->signature != 0 ? ", signed" : "");
+            rotor_u16(table->bytes + ROTOR_HEADER_VERSION), table->length, engines,
+            words_plural(engines), table->signature != 0 ? ", signed" : "");
     write_device(&w);
     for (uint32_t i = 0; i < engines; i++) {
         write_engine(&w, &names, i);

@@ -1,8 +1,17 @@
+/*
+ * verification.c - what verify finds: of the table as a whole, of its stops, of its form, and
+ * beside its sources.
+ *
+ * A fault is reported with its kind and subject, its numbers, and what it would mean on the engine.
+ * Closure and drift are not faults: the device can do no better, and the report says how far it is
+ * off.
+ */
 #include "report/verification.h"
 
-#include "report/clean.h"
 #include "report/json.h"
 #include "table/words.h"
+#include "text/utf8.h"
+#include "words/number.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -42,7 +51,7 @@ void report_verification_opened(struct report_verification *report, const struct
         set(report->object, "engines", json_integer(engines));
     } else if (status == ROTOR_OK) {
         fprintf(report->out, "%s: whole and undamaged, %" PRIu32 " bytes, %" PRIu32 " engine%s\n",
-                report->path, table->length, engines, engines == 1 ? "" : "s");
+                report->path, table->length, engines, words_plural(engines));
     } else {
         fprintf(report->out, "%s: refused: %s\n%s\n", report->path, rotor_status_text(status),
                 table_word_remedy(status));
@@ -102,8 +111,8 @@ void report_verification_replayed(struct report_verification *report,
         return;
     }
     fprintf(report->out, "%" PRIu32 " pad%s, %" PRIu32 " stage%s, %" PRIu64 " stops replayed: %s\n",
-            report->pads, report->pads == 1 ? "" : "s", report->links,
-            report->links == 1 ? "" : "s", report->stops,
+            report->pads, words_plural(report->pads), report->links, words_plural(report->links),
+            report->stops,
             report->faults != 0                       ? "not what exact arithmetic says"
             : device.stepping == ROTOR_STEPPING_FIXED ? "each where its whole steps take it"
                                                       : "each within half a count of its blade");
@@ -140,7 +149,7 @@ static void add_difference(json_t *differences, const struct compare_table_diffe
 
 static const char *clean_or_null(struct arena *arena, const char *text)
 {
-    return text ? report_clean(arena, text) : NULL;
+    return text ? text_clean(arena, text) : NULL;
 }
 
 /* The texts are a table's, and may hold anything. */
@@ -149,7 +158,7 @@ static void visit_difference(void *context, const struct compare_table_differenc
     struct report_verification *report = context;
     struct arena arena = {.newest = NULL};
     const struct compare_table_difference clean = {
-        clean_or_null(&arena, d->engine), report_clean(&arena, d->where), d->field,
+        clean_or_null(&arena, d->engine), text_clean(&arena, d->where), d->field,
         clean_or_null(&arena, d->left), clean_or_null(&arena, d->right)};
     if (report->json) {
         add_difference(json_object_get(report->object, "differences"), &clean);
@@ -223,4 +232,264 @@ bool report_verification_close(struct report_verification *report)
               report->out);
     }
     return fine;
+}
+
+/* ---- stops that were replayed ---------------------------------------------------------------- */
+
+/* What a fault of the replay is called, what it is, and what it means on the engine. */
+static const struct {
+    const char *id, *what, *means;
+} faults[] = {
+    [TABLE_FINE] = {"fine", "", ""},
+    [TABLE_RATIO_WRONG] = {"ratio-wrong", "the ratio is not what its gears make",
+                           "the stops would drift off the blades from turn to turn"},
+    [TABLE_COUNTS_WRONG] = {"counts-wrong",
+                            "the counts per rotor turn are not the device's counts times the ratio",
+                            "the stops would drift off the blades from turn to turn"},
+    [TABLE_SENSE_WRONG] = {"sense-wrong", "the gears turn the spool against its normal way",
+                           "the rotor would turn the wrong way round"},
+    [TABLE_POSITIVE_WRONG] = {"positive-wrong",
+                              "a rising count would turn the pad the other way than it says",
+                              "the rotor would turn the wrong way round"},
+    [TABLE_STOP_WRONG] = {"stop-wrong", "a stop does not stand at its blade",
+                          "the probe would look beside the blade"},
+    [TABLE_BLADE_WRONG] = {"blade-wrong", "the blades pass the port in another order",
+                           "a finding would be written down for another blade"},
+    [TABLE_SCHEDULE_WRONG] = {"schedule-wrong",
+                              "the schedule is not the exact step in lowest terms",
+                              "the stops would drift off the blades in the long run"},
+    [TABLE_DATUM_WRONG] = {"datum-wrong", "blade one does not stand at the port there",
+                           "going over to this stage would find another blade"},
+    [TABLE_BEYOND] = {"beyond-64-bits", "its numbers are too large to be held against each other",
+                      "nothing can be said of its stops"},
+};
+
+/* Adds to one of the lists that were begun when the table was opened. */
+static void add(struct report_verification *report, const char *list, json_t *object)
+{
+    report_add(json_object_get(report->object, list), object);
+}
+
+/* "quern-12, stage HPC-1 through pad crank" */
+struct subject {
+    const char *engine, *pad, *stage; /* stage NULL: the pad itself */
+    const char *port;
+};
+
+static struct subject subject_of(struct arena *arena, const struct rotor_table *table,
+                                 uint32_t engine_index, uint32_t pad_index, uint32_t link_index,
+                                 const struct table_replay *replay)
+{
+    struct rotor_engine engine;
+    struct rotor_pad pad;
+    struct rotor_link link;
+    rotor_get_engine(table, engine_index, &engine);
+    rotor_get_pad(table, pad_index, &pad);
+    struct subject subject = {text_clean(arena, engine.id), text_clean(arena, pad.id), NULL, NULL};
+    if (rotor_get_link(table, link_index, &link)) {
+        struct rotor_stage stage;
+        struct rotor_port port;
+        rotor_get_stage(table, link.stage, &stage);
+        rotor_get_port(table, stage.ports.first + replay->port, &port);
+        subject.stage = text_clean(arena, stage.id);
+        subject.port = text_clean(arena, port.id);
+    }
+    return subject;
+}
+
+static void write_subject(FILE *out, const struct subject *subject)
+{
+    if (subject->stage) {
+        fprintf(out, "  %s, stage %s through pad %s: ", subject->engine, subject->stage,
+                subject->pad);
+    } else {
+        fprintf(out, "  %s, pad %s: ", subject->engine, subject->pad);
+    }
+}
+
+static json_t *subject_object(const struct subject *subject)
+{
+    json_t *object = json_object();
+    set(object, "engine", json_string(subject->engine));
+    set(object, "pad", json_string(subject->pad));
+    set(object, "stage", subject->stage ? json_string(subject->stage) : json_null());
+    return object;
+}
+
+/* The numbers behind a fault, after its sentence. */
+static void write_numbers(FILE *out, const struct subject *subject,
+                          const struct table_replay *replay)
+{
+    const char *back = replay->stop < 0 ? "back " : "";
+    int64_t stop = replay->stop < 0 ? -replay->stop : replay->stop;
+    if (replay->fault == TABLE_STOP_WRONG) {
+        fprintf(out,
+                ": %" PRId64 " %sfrom blade one it is at count %" PRId64
+                ", exact arithmetic says %" PRId64,
+                stop, back, replay->found, replay->expected);
+    } else if (replay->fault == TABLE_BLADE_WRONG) {
+        fprintf(out,
+                ": %" PRId64 " %sfrom blade one comes %" PRId64 ", the numbering says %" PRId64,
+                stop, back, replay->found, replay->expected);
+    } else if (replay->fault == TABLE_DATUM_WRONG) {
+        fprintf(out,
+                ": %s at count %" PRId64 " from the datum mark, exact arithmetic says %" PRId64,
+                subject->port, replay->found, replay->expected);
+    }
+}
+
+static void report_fault(struct report_verification *report, const struct subject *subject,
+                         const struct table_replay *replay)
+{
+    report->faults++;
+    if (!report->json) {
+        write_subject(report->out, subject);
+        fputs(faults[replay->fault].what, report->out);
+        write_numbers(report->out, subject, replay);
+        fprintf(report->out, "; %s\n", faults[replay->fault].means);
+        return;
+    }
+    json_t *object = subject_object(subject);
+    set(object, "fault", json_string(faults[replay->fault].id));
+    set(object, "message", json_string(faults[replay->fault].what));
+    set(object, "consequence", json_string(faults[replay->fault].means));
+    if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG) {
+        set(object, "stop", json_integer(replay->stop));
+    }
+    if (replay->fault == TABLE_DATUM_WRONG) {
+        set(object, "port", json_string(subject->port));
+    }
+    if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG ||
+        replay->fault == TABLE_DATUM_WRONG) {
+        set(object, "found", json_integer(replay->found));
+        set(object, "expected", json_integer(replay->expected));
+    }
+    add(report, "faults", object);
+}
+
+static void report_closure(struct report_verification *report, const struct subject *subject,
+                           const struct table_replay *replay)
+{
+    char counts[EXACT_TEXT_SIZE];
+    char degrees[EXACT_TEXT_SIZE];
+    if (!report->json) {
+        write_subject(report->out, subject);
+        fprintf(report->out, "its whole steps leave %s counts, %s deg, over after a rotor turn\n",
+                exact_to_decimal(replay->closure_counts, 3, counts),
+                exact_to_decimal(replay->closure_degrees, 5, degrees));
+        return;
+    }
+    json_t *object = subject_object(subject);
+    set(object, "counts", json_string(exact_to_text(replay->closure_counts, counts)));
+    set(object, "degrees", json_string(exact_to_text(replay->closure_degrees, degrees)));
+    add(report, "closures", object);
+}
+
+static void report_drift(struct report_verification *report, const struct subject *subject,
+                         const struct table_replay *replay)
+{
+    if (!report->json) {
+        write_subject(report->out, subject);
+        fprintf(report->out, "it is a count off after %" PRId64 " rotor turns\n", replay->turns);
+        return;
+    }
+    json_t *object = subject_object(subject);
+    set(object, "turns", json_integer(replay->turns));
+    add(report, "drifts", object);
+}
+
+void report_verification_replay(struct report_verification *report, const struct rotor_table *table,
+                                uint32_t engine, uint32_t pad, uint32_t link,
+                                const struct table_replay *replay)
+{
+    struct arena arena = {.newest = NULL};
+    struct subject subject = subject_of(&arena, table, engine, pad, link, replay);
+    report->pads += link == ROTOR_NONE;
+    report->links += link != ROTOR_NONE;
+    report->stops += replay->stops;
+    if (replay->fault != TABLE_FINE) {
+        report_fault(report, &subject, replay);
+    } else if (exact_sign(replay->closure_counts) != 0) {
+        report_closure(report, &subject, replay);
+    } else if (replay->approximated) {
+        report_drift(report, &subject, replay);
+    }
+    arena_free(&arena);
+}
+
+/* ---- a table that no compiler writes --------------------------------------------------------- */
+
+/*
+ * Its stops are right if this is reported.  So the fault names the record and what is odd about it,
+ * and all faults mean the same: somebody changed the table after it was compiled.
+ */
+
+static const struct {
+    const char *id, *what;
+} words[] = {
+    [TABLE_FITS] = {"fits", ""},
+    [TABLE_MISFIT_STRIDE] = {"form-size", "its size or kind is none of this version's"},
+    [TABLE_MISFIT_PLACE] = {"form-place", "it, or what it refers to, is not where the compiler "
+                                          "puts it"},
+    [TABLE_MISFIT_UNUSED] = {"form-unused", "nothing refers to it"},
+    [TABLE_MISFIT_TEXT] = {"form-text", "a text of it is missing, too long, or the id of another "
+                                        "beside it"},
+    [TABLE_MISFIT_DESIGNATION] = {"form-designation", "its id does not lead to it"},
+    [TABLE_MISFIT_NUMBER] = {"form-number", "a number of it is one that no source can have"},
+    [TABLE_MISFIT_FRACTION] = {"form-fraction", "a fraction of it is not in lowest terms"},
+    [TABLE_MISFIT_MESH] = {"form-mesh", "it has what its kind of mesh does not have, or lacks what "
+                                        "it has"},
+    [TABLE_MISFIT_BACKS] = {"form-backs", "the back of a bevel gear is off the axis of its shaft"},
+    [TABLE_MISFIT_ADAPTER] = {"form-adapter", "its adapter and the adapter's meshes do not go "
+                                              "together"},
+    [TABLE_MISFIT_SQUARE] = {"form-square", "it has two driving squares and no adapter"},
+    [TABLE_MISFIT_RECHECK] = {"form-recheck",
+                              "blade one is to be found again where nothing drifts, "
+                              "or never where something does"},
+    [TABLE_MISFIT_COUNTER] = {"form-counter", "a rotor turn does not fit the device's counter"},
+    [TABLE_MISFIT_UNLINKED] = {"form-unlinked", "it has no link to a stage of its spool"},
+    [TABLE_MISFIT_UNTURNED] = {"form-unturned", "no pad turns it"},
+};
+
+static const char *const sections[] = {
+    [ROTOR_KIND_DEVICE] = "device",       [ROTOR_KIND_NAMES] = "names",
+    [ROTOR_KIND_ENGINES] = "engines",     [ROTOR_KIND_SPOOLS] = "spools",
+    [ROTOR_KIND_STAGES] = "stages",       [ROTOR_KIND_PORTS] = "ports",
+    [ROTOR_KIND_PADS] = "pads",           [ROTOR_KIND_MESHES] = "meshes",
+    [ROTOR_KIND_SCHEDULES] = "schedules", [ROTOR_KIND_LINKS] = "links",
+    [ROTOR_KIND_DATUMS] = "datums",       [ROTOR_KIND_TEXTS] = "texts",
+};
+
+static const char means[] =
+    "somebody changed the table after it was compiled, and other changes may not show";
+
+void report_verification_form(struct report_verification *report, const struct table_misfit *misfit)
+{
+    const char *section = sections[misfit->kind];
+    report->faults++;
+    if (!report->problem) {
+        report->problem = "refused: the compiler writes no such table";
+    }
+    if (!report->json) {
+        fprintf(report->out, "  %s, record %" PRIu32 ": %s; %s\n", section, misfit->index,
+                words[misfit->what].what, means);
+        return;
+    }
+    json_t *object = json_pack("{snsnsnsssIssssss}", "engine", "pad", "stage", "section", section,
+                               "record", (json_int_t)misfit->index, "fault", words[misfit->what].id,
+                               "message", words[misfit->what].what, "consequence", means);
+    report_add(json_object_get(report->object, "faults"), object);
+}
+
+void report_verification_texts(struct report_verification *report, const char *fault)
+{
+    report->texts_refused = true;
+    if (!report->problem) {
+        report->problem = arena_printf(report->arena, "refused: %s", fault);
+    }
+    if (report->json) {
+        report_set(report->object, "texts", json_string(fault));
+    } else {
+        fprintf(report->out, "%s: refused: %s\n", report->path, fault);
+    }
 }

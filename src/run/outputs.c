@@ -1,10 +1,10 @@
 #include "run/outputs.h"
 
-#include "report/clean.h"
 #include "report/json.h"
 #include "run/policy.h"
 #include "table/words.h"
 #include "text/stream.h"
+#include "text/utf8.h"
 #include "text/write.h"
 
 #include <inttypes.h>

@@ -1,6 +1,6 @@
 #include "run/say.h"
 
-#include "report/clean.h"
+#include "text/utf8.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -11,8 +11,7 @@ static void say(const char *before, const char *format, va_list arguments)
 static void say(const char *before, const char *format, va_list arguments)
 {
     struct arena arena = {.newest = NULL};
-    fprintf(stderr, "%s%s\n", before,
-            report_clean(&arena, arena_vprintf(&arena, format, arguments)));
+    fprintf(stderr, "%s%s\n", before, text_clean(&arena, arena_vprintf(&arena, format, arguments)));
     arena_free(&arena);
 }
 

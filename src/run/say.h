@@ -15,7 +15,7 @@ enum {
 
 /*
  * Says what is wrong in a line on standard error, "rotortab: ...", cleaned for the terminal by
- * report/clean.h; returns RUN_FAILED.
+ * text/utf8.h; returns RUN_FAILED.
  */
 int run_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
 

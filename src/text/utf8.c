@@ -1,5 +1,7 @@
 #include "text/utf8.h"
 
+#include <string.h>
+
 size_t text_utf8_decode(const char *text, size_t length, uint32_t *code)
 {
     const unsigned char *byte = (const unsigned char *)text;
@@ -74,4 +76,29 @@ struct text_visible text_visible_first(const char *text, size_t length)
     }
     return text_is_hidden(code) ? (struct text_visible){"\xef\xbf\xbd", 3, taken}
                                 : (struct text_visible){text, taken, taken};
+}
+
+const char *text_clean(struct arena *arena, const char *text)
+{
+    size_t length = strlen(text);
+    char *clean = arena_alloc(arena, 3 * length + 1);
+    char *out = clean;
+    while (length > 0) {
+        struct text_visible first = text_visible_first(text, length);
+        memcpy(out, first.bytes, first.size);
+        out += first.size;
+        text += first.taken;
+        length -= first.taken;
+    }
+    return clean;
+}
+
+void text_write_clean(FILE *out, const char *text, size_t length)
+{
+    while (length > 0) {
+        struct text_visible first = text_visible_first(text, length);
+        fwrite(first.bytes, 1, first.size, out);
+        text += first.taken;
+        length -= first.taken;
+    }
 }

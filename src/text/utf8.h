@@ -7,9 +7,12 @@
 #ifndef ROTORTAB_TEXT_UTF8_H
 #define ROTORTAB_TEXT_UTF8_H
 
+#include "base/arena.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 
 /*
  * Decodes the character at text[0..length), length > 0.  Returns its number of bytes and sets
@@ -45,5 +48,11 @@ struct text_visible {
  * the end of a line; U+FFFD where it is hidden, or not well-formed.
  */
 struct text_visible text_visible_first(const char *text, size_t length);
+
+/* The whole text as it may be shown anywhere: each character as above.  In the arena. */
+const char *text_clean(struct arena *arena, const char *text);
+
+/* The same of text[0..length), written. */
+void text_write_clean(FILE *out, const char *text, size_t length);
 
 #endif

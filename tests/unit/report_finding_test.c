@@ -1,9 +1,8 @@
 /*
  * report_finding_test.c - findings as text and as JSON, and a whole run's of them.
  */
-#include "report/clean.h"
-#include "report/finding_json.h"
-#include "report/finding_text.h"
+#include "text/utf8.h"
+#include "report/finding.h"
 #include "report/sink.h"
 #include "unit/support.h"
 
@@ -211,7 +210,7 @@ START_TEST(text_from_a_hostile_file)
                     "     1 | x\xef\xbf\xbd]0;t\xef\xbf\xbd: \xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\n"
                     "       | ^\n%s",
                     why));
-    ck_assert_str_eq(report_clean(&s.arena, "a\033\xff\x7f\xc2\x9b\xc3\xa9"),
+    ck_assert_str_eq(text_clean(&s.arena, "a\033\xff\x7f\xc2\x9b\xc3\xa9"),
                      "a\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\xef\xbf\xbd\xc3\xa9");
     arena_free(&s.arena);
 }

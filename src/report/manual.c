@@ -1,12 +1,83 @@
 /*
- * schema_man.c - the field tables as sections of rotor-definition(5).
+ * manual.c - text for man pages, and the field tables as sections of rotor-definition(5).
  */
-#include "report/schema.h"
+#include "report/manual.h"
 
 #include "model/field.h"
-#include "report/mdoc.h"
+#include "report/schema.h"
 
 #include <inttypes.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+static char capital(char c)
+{
+    return c >= 'a' && c <= 'z' ? (char)(c - 'a' + 'A') : c;
+}
+
+enum { LINE = 78 };
+
+/* Where the word at text ends, and whether a sentence ends with it. */
+static size_t word_length(const char *text)
+{
+    size_t length = 0;
+    while (text[length] && text[length] != ' ') {
+        length++;
+    }
+    return length;
+}
+
+/* A backslash begins an escape; a point or quote would be a macro where a line begins. */
+static void put_word(FILE *out, const char *word, size_t length, bool line_start)
+{
+    if (line_start && (word[0] == '.' || word[0] == '\'')) {
+        fputs("\\&", out);
+    }
+    for (size_t i = 0; i < length; i++) {
+        if (word[i] == '\\') {
+            fputs("\\e", out);
+        } else {
+            fputc(word[i], out);
+        }
+    }
+}
+
+void report_mdoc_text(FILE *out, const char *text)
+{
+    size_t column = 0;
+    bool sentence_ended = false;
+    while (*text) {
+        size_t length = word_length(text);
+        bool capital_next = capital(text[0]) == text[0];
+        if (column != 0) {
+            bool full = column + 1 + length > LINE;
+            fputc(full || (sentence_ended && capital_next) ? '\n' : ' ', out);
+            column = full || (sentence_ended && capital_next) ? 0 : column + 1;
+        }
+        put_word(out, text, length, column == 0);
+        column += length;
+        sentence_ended = length != 0 && (text[length - 1] == '.' || text[length - 1] == '?');
+        text += length;
+        text += *text == ' ';
+    }
+    fputc('\n', out);
+}
+
+void report_mdoc_sentence(FILE *out, const char *phrase)
+{
+    char text[512];
+    snprintf(text, sizeof text, "%c%s.", capital(phrase[0]), phrase + 1);
+    report_mdoc_text(out, text);
+}
+
+void report_mdoc_heading(FILE *out, const char *word)
+{
+    for (; *word; word++) {
+        fputc(capital(*word), out);
+    }
+}
+
+/* ---- the fields of a kind of file ------------------------------------------------------------ */
 
 enum { FORM_SIZE = 256 };
 
@@ -64,13 +135,13 @@ static void write_sentence(FILE *out, const char *lead, const char *rest)
 {
     char text[2 * FORM_SIZE];
     snprintf(text, sizeof text, "%s%s.", lead, rest);
-    mdoc_text(out, text);
+    report_mdoc_text(out, text);
 }
 
 static void write_record(FILE *out, const struct model_record *record, const char *path)
 {
     fprintf(out, ".Ss %s\n", path);
-    mdoc_text(out, record->meaning);
+    report_mdoc_text(out, record->meaning);
     if (record->either[0]) {
         fputs("At least one of these is there:", out);
         for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
@@ -82,7 +153,7 @@ static void write_record(FILE *out, const struct model_record *record, const cha
     for (const struct model_field *field = record->fields; field->key; field++) {
         char text[FORM_SIZE];
         fprintf(out, ".It Ic %s%s\n", field->key, field->required ? "" : " Pq optional");
-        mdoc_sentence(out, field->meaning);
+        report_mdoc_sentence(out, field->meaning);
         write_sentence(out, "Takes ", form(field, text));
         if (field->standard) {
             write_sentence(out, "Default: ", field->standard);
@@ -109,7 +180,7 @@ static void write_meshes(FILE *out)
           out);
     for (const struct model_mesh_row *row = model_mesh_rows; row->key; row++) {
         fprintf(out, ".It Ic %s\n", row->key);
-        mdoc_sentence(out, row->meaning);
+        report_mdoc_sentence(out, row->meaning);
         fprintf(out, "Written\n.Li \"%s\" .\n", row->form);
     }
     fputs(".El\n", out);

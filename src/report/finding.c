@@ -1,6 +1,9 @@
-#include "report/finding_text.h"
+/*
+ * finding.c - one finding, for people and for programs.
+ */
+#include "report/finding.h"
 
-#include "report/clean.h"
+#include "report/json.h"
 #include "text/file.h"
 #include "text/utf8.h"
 
@@ -12,7 +15,7 @@ enum { EXCERPT = 96, BEFORE = 32 }; /* characters of a source line, and of those
 static void write_place(FILE *out, const struct span *at)
 {
     const char *path = at->file ? at->file->path : "rotortab";
-    report_write_clean(out, path, strlen(path));
+    text_write_clean(out, path, strlen(path));
     if (at->line != 0) {
         fprintf(out, ":%" PRIu32 ":%" PRIu32, at->line, at->column);
     }
@@ -22,7 +25,7 @@ static void write_place(FILE *out, const struct span *at)
 static void write_rule_line(FILE *out, const char *margin, const char *text, bool colour)
 {
     fprintf(out, "%s%s", margin, colour ? "\033[2m" : "");
-    report_write_clean(out, text, strlen(text));
+    text_write_clean(out, text, strlen(text));
     fputs(colour ? "\033[0m\n" : "\n", out);
 }
 
@@ -41,7 +44,7 @@ static void write_excerpt(FILE *out, const struct span *at, bool colour)
     size_t start = text_utf8_bytes(line, length, from);
     size_t bytes = text_utf8_bytes(line + start, length - start, shown);
     fprintf(out, "%6" PRIu32 " | %s", at->line, from > 0 ? "..." : "");
-    report_write_clean(out, line + start, bytes);
+    text_write_clean(out, line + start, bytes);
     fputs(from + shown < total ? "...\n" : "\n", out);
 
     size_t end = at->end_line == at->line ? (size_t)at->end_column - 1 : total;
@@ -61,13 +64,13 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour, 
     write_place(out, &finding->at);
     if (finding->waived) {
         fprintf(out, "note: waived %s (", severity_name(finding->severity));
-        report_write_clean(out, finding->waived, strlen(finding->waived));
+        text_write_clean(out, finding->waived, strlen(finding->waived));
         fputs("): ", out);
     } else {
         fprintf(out, "%s%s%s: ", colour ? colours[finding->severity] : "",
                 severity_name(finding->severity), colour ? "\033[0m" : "");
     }
-    report_write_clean(out, finding->message, strlen(finding->message));
+    text_write_clean(out, finding->message, strlen(finding->message));
     fprintf(out, " [%s]\n", row->id);
     if (brief || finding->severity == SEVERITY_NOTE || finding->waived) {
         return;
@@ -76,10 +79,66 @@ void report_finding_text(FILE *out, const struct finding *finding, bool colour, 
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         write_place(out, &note->at);
         fputs("note: ", out);
-        report_write_clean(out, note->text, strlen(note->text));
+        text_write_clean(out, note->text, strlen(note->text));
         fputc('\n', out);
         write_excerpt(out, &note->at, colour);
     }
     write_rule_line(out, "  ", finding->consequence ? finding->consequence : row->why, false);
     write_rule_line(out, "  ", finding->remedy ? finding->remedy : row->remedy, colour);
+}
+
+/* ---- as JSON --------------------------------------------------------------------------------- */
+
+static void set_place(json_t *object, const struct span *at)
+{
+    report_set(object, "file", report_json_text(at->file ? at->file->path : ""));
+    if (at->line == 0) {
+        return;
+    }
+    report_set(object, "line", json_integer(at->line));
+    report_set(object, "column", json_integer(at->column));
+    report_set(object, "end_line", json_integer(at->end_line));
+    report_set(object, "end_column", json_integer(at->end_column));
+}
+
+json_t *report_finding_object(const struct finding *finding)
+{
+    const struct rule_row *row = rule_row(finding->rule);
+    json_t *object = json_object();
+    report_set(object, "rule", json_string(row->id));
+    report_set(object, "family", json_string(rule_family_name(row->family)));
+    report_set(object, "severity", json_string(severity_name(finding->severity)));
+    set_place(object, &finding->at);
+    report_set(object, "message", report_json_text(finding->message));
+    report_set(object, "consequence",
+               report_json_text(finding->consequence ? finding->consequence : row->why));
+    report_set(object, "remedy", report_json_text(finding->remedy ? finding->remedy : row->remedy));
+    json_t *related = json_array();
+    for (const struct finding_note *note = finding->notes; note; note = note->next) {
+        json_t *place = json_object();
+        set_place(place, &note->at);
+        report_set(place, "message", report_json_text(note->text));
+        report_add(related, place);
+    }
+    report_set(object, "related", related);
+    json_t *numbers = json_object();
+    for (const struct finding_number *number = finding->numbers; number; number = number->next) {
+        report_set(numbers, number->name, json_string(number->text));
+    }
+    report_set(object, "numbers", numbers);
+    if (finding->pad) {
+        report_set(object, "pad", json_string(finding->pad));
+    }
+    if (finding->stage) {
+        report_set(object, "stage", json_string(finding->stage));
+    }
+    if (finding->waived) {
+        report_set(object, "waived", json_string(finding->waived));
+    }
+    return object;
+}
+
+void report_finding_json(FILE *out, const struct finding *finding)
+{
+    report_json(out, report_finding_object(finding), JSON_COMPACT);
 }

@@ -1,0 +1,25 @@
+/*
+ * finding.h - one finding: as text for people, and as one JSON object.
+ */
+#ifndef ROTORTAB_REPORT_FINDING_H
+#define ROTORTAB_REPORT_FINDING_H
+
+#include "base/finding.h"
+
+#include <jansson.h>
+#include <stdbool.h>
+#include <stdio.h>
+
+/*
+ * The first line is in the GNU form, file:line:column: severity: text [rule].  A note is that line
+ * alone, and so is any finding with `brief`.
+ */
+void report_finding_text(FILE *out, const struct finding *finding, bool colour, bool brief);
+
+/* The object; the caller's to release. */
+json_t *report_finding_object(const struct finding *finding);
+
+/* Writes one object, without a line end.  Lines and columns are missing for a file as a whole. */
+void report_finding_json(FILE *out, const struct finding *finding);
+
+#endif

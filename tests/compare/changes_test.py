@@ -22,8 +22,8 @@ CHANGES = {
         "out a new setup sheet"),
     "numbering": (
         [("68, numbering: with", "68, numbering: against")], "stops",
-        "HPC-3: blade numbers grow with the rotation -> against the rotation: the blades pass the port "
-        "in the opposite order, so every number but one stands for another blade"),
+        "HPC-3: blade numbers grow with the rotation -> against the rotation: the blades pass the "
+        "port in the opposite order, so every number but one stands for another blade"),
     "stage on another spool": (
         [("HPC-3, spool: HP", "HPC-3, spool: LP")], "stops",
         "HPC-3: on spool HP -> LP: another pad turns it, and every stop moves"),

@@ -238,12 +238,12 @@ class Tables(Folder):
 
     def test_teeth_of_a_planet(self):
         tern = edited(TERN, ("external: [20, 40]",
-                             "epicyclic: {sun: 20, ring: 80, planet: 30, planets: 4, in: sun, out: "
+                             "epicyclic: {sun: 20, ring: 80, planet: 30, planets: 2, in: sun, out: "
                              "carrier, held: ring}"),
                       ("{sense: ccw, view: f", "{sense: cw, view: f"))
-        old, new = self.two(tern, edited(tern, ("planets: 4", "planets: 5")), "tern-5")
+        old, new = self.two(tern, edited(tern, ("planets: 2", "planets: 4")), "tern-5")
         lines = self.compare(self.table("old.rotor", old), self.table("new.rotor", new))
-        self.assertEqual(lines[:2], ["tern-5: limits", "  nose: gears[1].planets 4 -> 5"])
+        self.assertEqual(lines[:2], ["tern-5: limits", "  nose: gears[1].planets 2 -> 4"])
 
     def test_every_scalar_of_a_profile(self):
         """What a table has of its device is told; of what it has not, that the profile changed."""

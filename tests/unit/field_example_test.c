@@ -7,13 +7,13 @@
 /* EXAMPLE BEGINS */
 #include "field/rotor_field.h"
 
-/* What the firmware has besides: */
+/* Functions of the firmware: */
 void show(const char *text);
 bool is_ours(const char *profile, const uint8_t *digest);
 void set_limits(uint32_t torque, uint32_t speed); /* in the device's resolutions */
 void find_blade_one(const char *how);             /* jog the normal way until it is at the port */
-bool run(int32_t counts);                         /* to a standstill; false: stopped before that */
-bool may_go_on(const char *why);                  /* asks the operator, who looks why it stopped */
+bool run(int32_t counts);        /* to a standstill; false: it stopped before the end */
+bool may_go_on(const char *why); /* asks the operator, who looks for the cause */
 int64_t counter(void);
 uint16_t ask_for_blade(uint16_t at_port); /* 0 ends the inspection */
 
@@ -34,11 +34,11 @@ static bool import_table(struct rotor_table *table, const void *bytes, uint32_t 
     return true;
 }
 
-/* After a stop: a hand may be in the way, or the rotor stuck, so nothing moves unasked. False where
- * the inspection ends there. */
+/* A leg was cut short: perhaps a hand is in the way, or the rotor is stuck. So the firmware asks
+ * before it moves. False: the inspection ends here. */
 static bool go_on(const struct rotor_motion *motion, struct rotor_position *position)
 {
-    /* Perhaps it was on the way back: take up the backlash, then see where the rotor is. */
+    /* It may have been on the way back: take up the backlash, then find the rotor's place. */
     int32_t backlash = (int32_t)motion->overshoot;
 
     if (!may_go_on("stopped on the way") || !run(motion->counter_falls ? -backlash : backlash)) {
@@ -88,7 +88,7 @@ static bool inspect(const struct rotor_table *table, const char *designation, ui
         for (int i = 0; i < move.legs; i++) {
             if (!run(move.leg[i])) {
                 if (!go_on(&motion, &position)) {
-                    show("blade one has to be found again");
+                    show("find blade one again");
                     return false;
                 }
                 break;
@@ -222,7 +222,7 @@ START_TEST(an_inspection_ends_where_nobody_lets_it_go_on)
     stop_for_good = true;
     ck_assert(!inspect(&table, "harrow-20", 0, 0));
     ck_assert_int_eq(runs, 2);
-    ck_assert_str_eq(shown, "blade one has to be found again");
+    ck_assert_str_eq(shown, "find blade one again");
 }
 END_TEST
 

@@ -7,24 +7,26 @@ meta:
   encoding: UTF-8
   endian: le
 doc: |
-  How a field device turns the rotors of engines from blade to blade; rotor-table(5) describes it in
-  words. Records name each other by index within their section, from 0. A range is a first index and
-  a number of records. Not described here, because the language has no words for them: the two
-  CRC-32/ISO-HDLC, over header and directory with the CRC's own bytes as zero, and over everything
-  from there to the trailer; that all indices and ranges lie within their sections; and that the ranges
-  of engines, and those of a pad's links, begin where those of the record before end.
+  A rotor table says how a field device turns the rotors of engines from blade to blade.
+  rotor-table(5) describes it in words. Records refer to each other by index, from 0 within their
+  section. A range is a first index and a number of records.
+
+  This language cannot express some rules of the format. The header's CRC-32/ISO-HDLC is over header
+  and directory, with the CRC's own bytes as zero. The trailer's CRC is over everything from the
+  directory's end to the trailer. All indices and ranges are within their sections. The ranges of
+  engines, and those of the links of pads, begin where those of the record before end.
 seq:
   - id: header
     type: header
   - id: header_more
     size: header.size - 32
-    doc: What a newer writer has appended to the header.
+    doc: Bytes that a newer writer appended to the header.
   - id: directory
     type: entry
     size: header.entry_stride
     repeat: expr
     repeat-expr: header.num_sections
-    doc: Kinds rise strictly, and 1 to 12 are all there, so kind k is entry k - 1.
+    doc: Kinds rise strictly, and the kinds 1 to 12 are there. So kind k is entry k - 1.
 instances:
   text_pool:
     pos: directory[11].offset
@@ -33,7 +35,7 @@ instances:
   trailer:
     pos: header.length - 4
     type: u4
-    doc: CRC over everything from the directory's end to here.
+    doc: CRC of everything from the directory's end to the trailer.
 
 types:
   header:
@@ -49,15 +51,15 @@ types:
         valid:
           min: 1
           max: version
-        doc: The oldest reader's version that may read the table.
+        doc: Oldest reader's version that may read the table, 1 to the version.
       - id: length
         type: u4
-        doc: Of the whole table, trailer included.
+        doc: Length of the whole table, with the trailer.
       - id: size
         type: u2
         valid:
           min: 32
-        doc: Of the header; the directory begins there.
+        doc: Size of the header. The directory begins there.
       - id: num_sections
         type: u2
       - id: entry_stride
@@ -68,7 +70,7 @@ types:
         contents: [0, 0, 0, 0, 0, 0]
       - id: crc
         type: u4
-        doc: CRC over header and directory, with these four bytes as zero.
+        doc: CRC of header and directory, with these four bytes as zero.
 
   entry:
     seq:
@@ -77,7 +79,7 @@ types:
         enum: section
       - id: offset
         type: u4
-        doc: Of the section's first byte, from the table's first byte.
+        doc: Offset of the section's first byte from the table's first byte.
       - id: num_records
         type: u4
       - id: stride
@@ -109,13 +111,13 @@ types:
             'section::links': link
             'section::datums': datum
             'section::signature': signature
-        doc: A record may be longer than its type knows; a section of unknown kind is bytes.
+        doc: A record may be longer than its type. The records of an unknown kind are bytes.
 
   text_pool:
     seq:
       - id: bytes
         size-eos: true
-        doc: NUL-terminated texts, the first of them empty.
+        doc: NUL-terminated texts. The first text is empty.
 
   text:
     seq:
@@ -147,7 +149,7 @@ types:
           min: 1
 
   device:
-    doc: The device profile that the table was compiled for.
+    doc: Device profile that the table was compiled for.
     seq:
       - id: id
         type: text
@@ -159,7 +161,7 @@ types:
         type: small_fraction
       - id: torque_min
         type: u4
-        doc: In resolutions, as all torques and speeds.
+        doc: Least torque. All torques and speeds are multiples of the resolution.
       - id: torque_max
         type: u4
       - id: speed_min
@@ -176,7 +178,7 @@ types:
         enum: sense
         valid:
           in-enum: true
-        doc: Facing the pad, as the device's count rises.
+        doc: Sense of the shaft, facing the pad, as the device's count rises.
       - id: counter_bits
         type: u1
         valid:
@@ -207,7 +209,7 @@ types:
         doc: SHA-256 of the profile's bytes, CR LF taken as LF.
 
   name:
-    doc: Every designation, strictly rising by its bytes, of which it has at most 255.
+    doc: Designation of an engine. Designations rise strictly by their bytes, and have at most 255.
     seq:
       - id: text
         type: text
@@ -254,7 +256,7 @@ types:
         enum: sense
         valid:
           in-enum: true
-        doc: Its normal way in service, aft looking forward.
+        doc: Normal rotation in service, aft looking forward.
       - id: never_backwards
         type: u1
         valid:
@@ -270,14 +272,14 @@ types:
         type: u4
       - id: blade_one
         type: text
-        doc: How to know blade one.
+        doc: Text on how to know blade one.
       - id: first_port
         type: u4
       - id: clocking
         type: fraction
         doc: |
-          Degrees from the spool's datum mark to blade one in the normal direction; 0/0 where that
-          is not known.
+          Degrees from the spool's datum mark to blade one in the normal direction. It is 0/0 if the
+          clocking is not known.
       - id: blades
         type: u2
         valid:
@@ -305,12 +307,12 @@ types:
         type: u2
         valid:
           max: 719
-        doc: Minutes of a clock's face past 12:00, aft looking forward.
+        doc: Place, in minutes of a clock's face past 12:00, aft looking forward.
       - id: reserved
         contents: [0, 0]
 
   pad:
-    doc: Counts are the device's; torque and speed hold at its shaft.
+    doc: Drive pad. Counts are the device's. Torque and speed are limits at the device's shaft.
     seq:
       - id: id
         type: text
@@ -318,24 +320,24 @@ types:
         type: u4
       - id: first_mesh
         type: u4
-        doc: Of the path, pad side first.
+        doc: First mesh of the path, pad side first.
       - id: first_adapter_mesh
         type: u4
-        doc: Of the adapter, device side first.
+        doc: First mesh of the adapter, device side first.
       - id: first_link
         type: u4
       - id: backlash
         type: u4
-        doc: In counts, or 0xffffffff where it is not known.
+        doc: Backlash in counts, or 0xffffffff if it is not known.
       - id: torque
         type: u4
-        doc: The most, in the device's resolutions.
+        doc: Most torque, in the device's resolutions.
       - id: speed
         type: u4
-        doc: The most, likewise.
+        doc: Most speed, in the device's resolutions.
       - id: recheck
         type: u4
-        doc: Rotor turns until blade one has to be found again, 0 for never.
+        doc: Rotor turns until blade one must be found again, 0 for never.
       - id: num_meshes
         type: u2
       - id: num_adapter_meshes
@@ -352,42 +354,42 @@ types:
         enum: sense
         valid:
           in-enum: true
-        doc: Facing it, as the spool turns its normal way.
+        doc: Sense of the pad, facing it, as the spool turns its normal way.
       - id: drives
         type: u1
         enum: sense
         valid:
           in-enum: true
-        doc: What it can be driven, facing it.
+        doc: Senses in which the pad can be driven, facing it.
       - id: positive
         type: u1
         enum: positive
         valid:
           in-enum: true
-        doc: How the device's positive rotation turns the spool.
+        doc: Way that the spool turns as the device's count rises.
       - id: square
         type: u1
         enum: square
         valid:
           in-enum: true
-        doc: What the device couples to.
+        doc: Driving square that the device couples to.
       - id: own_square
         type: u1
         enum: square
         valid:
           in-enum: true
-        doc: The pad's own, behind an adapter.
+        doc: Driving square of the pad itself.
       - id: counts_per_rotor_turn
         type: fraction
       - id: turns_lo
         type: fraction
-        doc: Pad turns per rotor turn, the lowest.
+        doc: Lowest pad turns per rotor turn.
       - id: turns_hi
         type: fraction
-        doc: The highest; equal where the ratio is exact.
+        doc: Highest pad turns per rotor turn, equal to the lowest if the ratio is exact.
       - id: adapter
         type: fraction
-        doc: Device turns per pad turn, 0/0 without an adapter.
+        doc: Device turns per pad turn through the adapter, 0/0 without an adapter.
 
   mesh:
     seq:
@@ -401,7 +403,9 @@ types:
         enum: member
         valid:
           in-enum: true
-        doc: On the pad's side; these three of an epicyclic only.
+        doc: |
+          Member on the pad's side, of an epicyclic only. In an adapter the pad's side means the
+          device's side, and the rotor's side means the pad's side.
       - id: member_out
         type: u1
         enum: member
@@ -417,7 +421,7 @@ types:
         enum: direction
         valid:
           in-enum: true
-        doc: Which way the back of a bevel pair's first gear faces.
+        doc: Direction that the back of a bevel pair's first gear faces.
       - id: back_b
         type: u1
         enum: direction
@@ -425,19 +429,19 @@ types:
           in-enum: true
       - id: teeth_a
         type: u2
-        doc: On the pad's side, or of the sun.
+        doc: Teeth on the pad's side, or of the sun.
       - id: teeth_b
         type: u2
-        doc: On the rotor's side, or of the ring.
+        doc: Teeth on the rotor's side, or of the ring.
       - id: teeth_c
         type: u2
-        doc: Of a planet, 0 where not given.
+        doc: Teeth of a planet, of an epicyclic only, else 0.
       - id: planets
         type: u2
-        doc: How many, 0 where not given.
+        doc: Number of planets, of an epicyclic only, else 0.
 
   schedule:
-    doc: From stop to stop are whole + num / den counts.
+    doc: From stop to stop there are whole + num / den counts.
     seq:
       - id: whole
         type: u4
@@ -452,7 +456,7 @@ types:
           max: 0x80000000
 
   link:
-    doc: One stage that a pad turns.
+    doc: Stage that a pad turns.
     seq:
       - id: stage
         type: u4
@@ -462,7 +466,7 @@ types:
         type: u4
       - id: num_datums
         type: u2
-        doc: The stage's ports, or 0 where clocking is not known.
+        doc: Number of the stage's ports, or 0 if its clocking is not known.
       - id: order
         type: u1
         enum: order
@@ -477,13 +481,13 @@ types:
         type: u4
         valid:
           max: 0x40000000
-        doc: From the datum mark at 12 o'clock, at which blade one stands at the port.
+        doc: Count from the datum mark at 12 o'clock, at which blade one is at the port.
 
   signature:
     seq:
       - id: ed25519
         size: 64
-        doc: Of all bytes before this section.
+        doc: Signature of all bytes before this section.
 
 enums:
   section:

@@ -24,72 +24,71 @@ static const struct {
     enum compare_subject of;
     const char *key;
     enum compare_subject by;
-    const char *field;
+    const char *field; /* NULL: what the key is called in JSON */
     enum whose whose;
 } accounts[] = {
     {COMPARE_OF_TABLE, "id", COMPARE_OF_TABLE, "device", ITS_OWN},
-    {COMPARE_OF_TABLE, "stepping", COMPARE_OF_TABLE, "stepping", ITS_OWN},
+    {COMPARE_OF_TABLE, "stepping", COMPARE_OF_TABLE, NULL, ITS_OWN},
     {COMPARE_OF_TABLE, "positive rotation", COMPARE_OF_TABLE, "positive", ITS_OWN},
     {COMPARE_OF_TABLE, "counts per turn of its shaft", COMPARE_OF_TABLE, "counts_per_shaft_turn",
      ITS_OWN},
 
-    {COMPARE_OF_ENGINE, "name", COMPARE_OF_ENGINE, "name", ITS_OWN},
+    {COMPARE_OF_ENGINE, "name", COMPARE_OF_ENGINE, NULL, ITS_OWN},
     {COMPARE_OF_ENGINE, "models*", COMPARE_OF_ENGINE, "designation", ITS_OWN},
     {COMPARE_OF_ENGINE, "designations", COMPARE_OF_ENGINE, "designation", ITS_OWN},
-    {COMPARE_OF_ENGINE, "revision", COMPARE_OF_ENGINE, "revision", ITS_OWN},
-    {COMPARE_OF_ENGINE, "status", COMPARE_OF_ENGINE, "status", ITS_OWN},
-    {COMPARE_OF_ENGINE, "source", COMPARE_OF_ENGINE, "source", ITS_OWN},
+    {COMPARE_OF_ENGINE, "revision", COMPARE_OF_ENGINE, NULL, ITS_OWN},
+    {COMPARE_OF_ENGINE, "status", COMPARE_OF_ENGINE, NULL, ITS_OWN},
+    {COMPARE_OF_ENGINE, "source", COMPARE_OF_ENGINE, NULL, ITS_OWN},
 
     {COMPARE_OF_SPOOL, "rotation*", COMPARE_OF_SPOOL, "rotation", ITS_OWN},
     {COMPARE_OF_SPOOL, "rotation aft looking forward", COMPARE_OF_SPOOL, "rotation", ITS_OWN},
-    {COMPARE_OF_SPOOL, "max-speed", COMPARE_OF_SPOOL, "max_speed", ITS_OWN},
-    {COMPARE_OF_SPOOL, "turned-by", COMPARE_OF_SPOOL, "turned_by", ITS_OWN},
-    {COMPARE_OF_SPOOL, "never-backwards", COMPARE_OF_SPOOL, "never_backwards", ITS_OWN},
-    {COMPARE_OF_SPOOL, "never backwards", COMPARE_OF_SPOOL, "never_backwards", ITS_OWN},
+    {COMPARE_OF_SPOOL, "max-speed", COMPARE_OF_SPOOL, NULL, ITS_OWN},
+    {COMPARE_OF_SPOOL, "turned-by", COMPARE_OF_SPOOL, NULL, ITS_OWN},
+    {COMPARE_OF_SPOOL, "never-backwards", COMPARE_OF_SPOOL, NULL, ITS_OWN},
+    {COMPARE_OF_SPOOL, "never backwards", COMPARE_OF_SPOOL, NULL, ITS_OWN},
 
-    {COMPARE_OF_STAGE, "spool", COMPARE_OF_STAGE, "spool", ITS_OWN},
+    {COMPARE_OF_STAGE, "spool", COMPARE_OF_STAGE, NULL, ITS_OWN},
     {COMPARE_OF_STAGE, "spool", COMPARE_OF_SPOOL, "id", A_RENAMING},
-    {COMPARE_OF_STAGE, "role", COMPARE_OF_STAGE, "role", ITS_OWN},
-    {COMPARE_OF_STAGE, "blades", COMPARE_OF_STAGE, "blades", ITS_OWN},
-    {COMPARE_OF_STAGE, "numbering", COMPARE_OF_STAGE, "numbering", ITS_OWN},
-    {COMPARE_OF_STAGE, "blade-one", COMPARE_OF_STAGE, "blade_one", ITS_OWN},
-    {COMPARE_OF_STAGE, "blade one", COMPARE_OF_STAGE, "blade_one", ITS_OWN},
-    {COMPARE_OF_STAGE, "clocking", COMPARE_OF_STAGE, "clocking", ITS_OWN},
+    {COMPARE_OF_STAGE, "role", COMPARE_OF_STAGE, NULL, ITS_OWN},
+    {COMPARE_OF_STAGE, "blades", COMPARE_OF_STAGE, NULL, ITS_OWN},
+    {COMPARE_OF_STAGE, "numbering", COMPARE_OF_STAGE, NULL, ITS_OWN},
+    {COMPARE_OF_STAGE, "blade-one", COMPARE_OF_STAGE, NULL, ITS_OWN},
+    {COMPARE_OF_STAGE, "blade one", COMPARE_OF_STAGE, NULL, ITS_OWN},
+    {COMPARE_OF_STAGE, "clocking", COMPARE_OF_STAGE, NULL, ITS_OWN},
     {COMPARE_OF_STAGE, "clocking in degrees", COMPARE_OF_STAGE, "clocking", ITS_OWN},
-    {COMPARE_OF_STAGE, "port", COMPARE_OF_STAGE, "port", ITS_OWN},
+    {COMPARE_OF_STAGE, "port", COMPARE_OF_STAGE, NULL, ITS_OWN},
     {COMPARE_OF_STAGE, "port[]", COMPARE_OF_STAGE, "port", ITS_OWN},
     {COMPARE_OF_STAGE, "port[].clock", COMPARE_OF_STAGE, "port", ITS_OWN},
     {COMPARE_OF_STAGE, "ports[]", COMPARE_OF_STAGE, "port", ITS_OWN},
     {COMPARE_OF_STAGE, "ports[].clock", COMPARE_OF_STAGE, "port", ITS_OWN},
 
-    {COMPARE_OF_PAD, "spool", COMPARE_OF_PAD, "spool", ITS_OWN},
+    {COMPARE_OF_PAD, "spool", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "spool", COMPARE_OF_SPOOL, "id", A_RENAMING},
-    {COMPARE_OF_PAD, "faces", COMPARE_OF_PAD, "faces", ITS_OWN},
+    {COMPARE_OF_PAD, "faces", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "rotation*", COMPARE_OF_PAD, "rotation", ITS_OWN},
     {COMPARE_OF_PAD, "rotation facing the pad", COMPARE_OF_PAD, "rotation", ITS_OWN},
     {COMPARE_OF_PAD, "turns*", COMPARE_OF_PAD, "pad_turns_per_rotor_turn", ITS_OWN},
     {COMPARE_OF_PAD, "turns*", COMPARE_OF_PAD, "ratio_uncertainty", ITS_OWN},
-    {COMPARE_OF_PAD, "drives", COMPARE_OF_PAD, "drives", ITS_OWN},
-    {COMPARE_OF_PAD, "square", COMPARE_OF_PAD, "square", ITS_OWN},
+    {COMPARE_OF_PAD, "drives", COMPARE_OF_PAD, NULL, ITS_OWN},
+    {COMPARE_OF_PAD, "square", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "square of the pad", COMPARE_OF_PAD, "square", ITS_OWN},
     {COMPARE_OF_PAD, "square the device couples to", COMPARE_OF_PAD, "square", ITS_OWN},
     {COMPARE_OF_PAD, "square the device couples to", COMPARE_OF_PAD, "adapter_square", ITS_OWN},
     {COMPARE_OF_PAD, "square the device couples to", COMPARE_OF_PAD, "adapter", ITS_OWN},
-    {COMPARE_OF_PAD, "torque-limit", COMPARE_OF_PAD, "torque_limit", ITS_OWN},
+    {COMPARE_OF_PAD, "torque-limit", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "torque limit", COMPARE_OF_PAD, "device_torque_limit", ITS_OWN},
     {COMPARE_OF_PAD, "speed limit", COMPARE_OF_PAD, "device_speed_limit", ITS_OWN},
-    {COMPARE_OF_PAD, "backlash", COMPARE_OF_PAD, "backlash", ITS_OWN},
+    {COMPARE_OF_PAD, "backlash", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "backlash in counts", COMPARE_OF_PAD, "backlash_counts", ITS_OWN},
-    {COMPARE_OF_PAD, "adapter", COMPARE_OF_PAD, "adapter", ITS_OWN},
+    {COMPARE_OF_PAD, "adapter", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "adapter.faces", COMPARE_OF_PAD, "adapter_sense", ITS_OWN},
-    {COMPARE_OF_PAD, "adapter.square", COMPARE_OF_PAD, "adapter_square", ITS_OWN},
-    {COMPARE_OF_PAD, "adapter.torque-limit", COMPARE_OF_PAD, "adapter_torque_limit", ITS_OWN},
-    {COMPARE_OF_PAD, "adapter.backlash", COMPARE_OF_PAD, "adapter_backlash", ITS_OWN},
+    {COMPARE_OF_PAD, "adapter.square", COMPARE_OF_PAD, NULL, ITS_OWN},
+    {COMPARE_OF_PAD, "adapter.torque-limit", COMPARE_OF_PAD, NULL, ITS_OWN},
+    {COMPARE_OF_PAD, "adapter.backlash", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "rotor turns until blade one is found again, 0 never", COMPARE_OF_PAD,
      "recheck_turns", ITS_OWN},
     {COMPARE_OF_PAD, "gears of the adapter", COMPARE_OF_PAD, "adapter", ITS_OWN},
-    {COMPARE_OF_PAD, "device turns per pad turn", COMPARE_OF_PAD, "device_turns_per_pad_turn",
-     ITS_OWN},
+    {COMPARE_OF_PAD, "device turns per pad turn", COMPARE_OF_PAD, NULL, ITS_OWN},
     {COMPARE_OF_PAD, "device turns per pad turn", COMPARE_OF_PAD, "adapter", ITS_OWN},
     {COMPARE_OF_PAD, "least pad turns per rotor turn", COMPARE_OF_PAD, "pad_turns_per_rotor_turn",
      ITS_OWN},
@@ -165,6 +164,16 @@ static bool same_text(const char *a, const char *b)
     return a && b && strcmp(a, b) == 0;
 }
 
+/* Whether a field of JSON is called like a key: in snake_case. */
+static bool is_called(const char *field, const char *key)
+{
+    while (*key && *field == (strchr("-. ", *key) ? '_' : *key)) {
+        field++;
+        key++;
+    }
+    return *field == *key;
+}
+
 static bool has_said(const struct compare_changes *changes, size_t account,
                      const struct compare_about *about, const char *in_key, size_t length,
                      const char *before, const char *after)
@@ -172,7 +181,8 @@ static bool has_said(const struct compare_changes *changes, size_t account,
     for (size_t i = 0; i < changes->count; i++) {
         const struct compare_change *said = &changes->items[i];
         if (said->about.subject != accounts[account].by ||
-            strcmp(said->about.field, accounts[account].field) != 0) {
+            !(accounts[account].field ? strcmp(said->about.field, accounts[account].field) == 0
+                                      : is_called(said->about.field, accounts[account].key))) {
             continue;
         }
         switch (accounts[account].whose) {

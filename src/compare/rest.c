@@ -101,32 +101,37 @@ static void tell(void *context, const struct compare_difference *difference)
     }
 }
 
-/* The key on the trail that is one of the root's. */
-static const char *first_key(const struct compare_trail *trail)
+/* The value on the trail that is one of the root's. */
+static const struct compare_node *first_of(const struct compare_trail *trail)
 {
     while (trail->up->up) {
         trail = trail->up;
     }
-    return trail->node->key;
+    return trail->node;
 }
 
-static bool is_one_of(const char *key, const char *const *keys)
+static bool has_key(const struct compare_difference *difference, const char *key)
 {
-    while (*keys && strcmp(*keys, key) != 0) {
-        keys++;
-    }
-    return *keys != NULL;
+    return strcmp(first_of(difference->trail)->key, key) == 0;
+}
+
+/* Whether it is in a list whose records have no ids, which is compared by itself. */
+static bool is_loose(const struct compare_difference *difference)
+{
+    const struct model_field *field = NULL;
+    do {
+        field = compare_loose_field(field);
+    } while (field && !has_key(difference, field->key));
+    return field != NULL;
 }
 
 /* Of the engine itself: its parts have been matched, and come one by one; but not their order. */
 static void tell_of_engine(void *context, const struct compare_difference *difference)
 {
-    static const char *const parts[] = {"spools", "stages", "pads", NULL};
-    static const char *const others[] = {"id", "observations", "waive", "digest of its definition",
-                                         NULL};
-    const char *key = first_key(difference->trail);
     bool order = !difference->trail->up->up && difference->before && difference->after;
-    if (!is_one_of(key, others) && (order || !is_one_of(key, parts))) {
+    bool in_part = first_of(difference->trail)->shape == COMPARE_PARTS;
+    bool known = has_key(difference, "id") || has_key(difference, "digest of its definition");
+    if (!known && !is_loose(difference) && (order || !in_part)) {
         tell(context, difference);
     }
 }
@@ -134,19 +139,20 @@ static void tell_of_engine(void *context, const struct compare_difference *diffe
 /* Of a part: its id is known from the other one, or as its new name. */
 static void tell_of_part(void *context, const struct compare_difference *difference)
 {
-    if (strcmp(first_key(difference->trail), "id") != 0) {
+    if (!has_key(difference, "id")) {
         tell(context, difference);
     }
 }
 
 static void tell_of_device(void *context, const struct compare_difference *difference)
 {
-    if (strcmp(first_key(difference->trail), "digest of its profile") != 0) {
+    if (!has_key(difference, "digest of its profile")) {
         tell(context, difference);
     }
 }
 
-/* ---- observations and waivers -------------------------------------------------------------------
+/* ---- lists whose records have no ids: observations and waivers
+ * -------------------------------------------------------------------
  */
 
 /* A list whose items have no ids: what is alike is taken out, and what is left is compared. */
@@ -186,9 +192,10 @@ static void take_out_alike(struct arena *arena, const struct compare_node *befor
 }
 
 /* What is left of a list on both sides is the same in other words where it is as many. */
-static void tell_list(struct compare_telling *telling, const char *key, const char *what,
+static void tell_list(struct compare_telling *telling, const struct model_field *field,
                       const struct compare_node *before, const struct compare_node *after)
 {
+    const char *what = field->record->name;
     struct arena *arena = telling->changes->arena;
     struct compare_about about = compare_of_engine(what);
     struct arena own = {.newest = NULL};
@@ -200,7 +207,7 @@ static void tell_list(struct compare_telling *telling, const char *key, const ch
             struct compare_node root = {.shape = COMPARE_RECORD, .key = ""};
             struct compare_node list = *before;
             const struct compare_trail at_root = {NULL, &root};
-            list.key = key;
+            list.key = field->key;
             const struct compare_trail at_list = {&at_root, &list};
             compare_trees(&at_list, gone.items[i], added.items[i], tell, telling);
         }
@@ -283,9 +290,10 @@ void compare_rest(const struct compare_both *both)
     telling.about = compare_of_engine(NULL);
     telling.geared = false;
     compare_trees(NULL, was, is, tell_of_engine, &telling);
-    tell_list(&telling, "observations", "observation", compare_child(was, "observations"),
-              compare_child(is, "observations"));
-    tell_list(&telling, "waive", "waiver", compare_child(was, "waive"), compare_child(is, "waive"));
+    for (const struct model_field *field = compare_loose_field(NULL); field;
+         field = compare_loose_field(field)) {
+        tell_list(&telling, field, compare_child(was, field->key), compare_child(is, field->key));
+    }
     arena_free(&arena);
 }
 

@@ -86,6 +86,12 @@ const char *compare_written(struct arena *arena, const struct compare_node *node
 struct compare_node *compare_model_tree(struct arena *arena, const struct model_engine *engine,
                                         const struct text_file *file);
 
+/*
+ * The lists of a definition whose records have no ids, such as its observations: the one after
+ * `after`, from the first for NULL; NULL where there are no more.
+ */
+const struct model_field *compare_loose_field(const struct model_field *after);
+
 /* The trees of a table's device and of one engine; their texts are the table's. */
 struct compare_node *compare_device_tree(struct arena *arena, const struct rotor_table *table);
 struct compare_node *compare_engine_tree(struct arena *arena, const struct rotor_table *table,

@@ -218,3 +218,12 @@ struct compare_node *compare_model_tree(struct arena *arena, const struct model_
     walk_record(&walking, &model_engine_record, engine, COMPARE_LIMITS, root);
     return root;
 }
+
+const struct model_field *compare_loose_field(const struct model_field *after)
+{
+    const struct model_field *field = after ? after + 1 : model_engine_record.fields;
+    while (field->key && (field->type != MODEL_RECORDS || has_id(field->record))) {
+        field++;
+    }
+    return field->key ? field : NULL;
+}

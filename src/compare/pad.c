@@ -5,7 +5,6 @@
  * What merely follows on the device from the numbers of the engine (counts per rotor turn, steps)
  * stays silent where those were told of already.
  */
-#include "compare/moves.h"
 #include "compare/parts.h"
 
 #include "turning/schedule.h"

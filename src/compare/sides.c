@@ -2,7 +2,6 @@
  * sides.c - the engines of two sides, matched, and everything said in one order.
  */
 #include "compare/compare.h"
-#include "compare/moves.h"
 #include "compare/parts.h"
 
 #include <inttypes.h>

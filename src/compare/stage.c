@@ -1,7 +1,6 @@
 /*
  * stage.c - what has changed of the stages: blades, their numbers, where they are seen.
  */
-#include "compare/moves.h"
 #include "compare/parts.h"
 
 #include <inttypes.h>

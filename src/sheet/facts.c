@@ -1,8 +1,10 @@
 /*
- * facts.c - the parts of a setup sheet around pads and stages: cautions, observations, sources; and
- * the words that all parts use.
+ * facts.c - what a setup sheet says around its pads: cautions, observations, sources, stages.
  */
 #include "sheet/facts.h"
+
+#include "turning/schedule.h"
+#include "turning/where.h"
 
 #include <inttypes.h>
 #include <stdarg.h>
@@ -134,4 +136,202 @@ const char *sheet_say(const struct sheet *sheet, const char *format, ...)
     const char *text = arena_vprintf(sheet->arena, format, arguments);
     va_end(arguments);
     return text;
+}
+
+/* ---- a stage --------------------------------------------------------------------------------- */
+
+static const struct model_stage *stage_of(const struct sheet *sheet, size_t stage)
+{
+    return model_stage(sheet->derived->engine, stage);
+}
+
+static bool falls(const struct model_stage *stage)
+{
+    return stage->numbering.value == MODEL_WITH_ROTATION;
+}
+
+const char *sheet_role(const struct model_stage *stage)
+{
+    return words_role((enum model_role)stage->role.value);
+}
+
+const char *sheet_passing(const struct sheet *sheet, const struct model_stage *stage)
+{
+    int64_t blades = stage->blades.value;
+    if (blades < 5) {
+        return falls(stage) ? "numbers fall" : "numbers rise";
+    }
+    return falls(stage)
+               ? sheet_say(sheet, "1, %" PRId64 ", %" PRId64 " ... 2, 1", blades, blades - 1)
+               : sheet_say(sheet, "1, 2, 3 ... %" PRId64 ", 1", blades);
+}
+
+const char *sheet_numbering(const struct model_stage *stage)
+{
+    return falls(stage) ? "numbered with the rotation" : "numbered against the rotation";
+}
+
+const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage *stage)
+{
+    int64_t blades = stage->blades.value;
+    return sheet_say(sheet, "%" PRId64, falls(stage) || blades < 2 ? blades : (int64_t)2);
+}
+
+const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage)
+{
+    const char *text = NULL;
+    for (size_t i = 0; i < stage->ports.count; i++) {
+        const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
+        const char *one = sheet_say(sheet, "%s at %s", port->id.text,
+                                    words_clock(sheet->arena, port->clock.value));
+        text = text ? sheet_say(sheet, "%s, %s", text, one) : one;
+    }
+    return text;
+}
+
+void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_stage *stage = stage_of(sheet, index);
+    const char *ports = sheet_ports(sheet, stage);
+    const char *datum = NULL;
+    if (stage->clocking.at.state == MODEL_GIVEN) {
+        datum = exact_sign(stage->clocking.written.stated) == 0
+                    ? "at the datum mark"
+                    : sheet_say(sheet, "%s ahead of the datum mark",
+                                words_quantity_and_tolerance(sheet->arena, &stage->clocking));
+    }
+    bool marked = stage->blade_one.at.state == MODEL_GIVEN;
+    sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
+    sheet_row(sheet, rows, "Port", ports ? ports : "none given", NULL);
+    sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
+}
+
+/* An error of so many counts; "?" for what leaves 64 bits. */
+static void set_off(const struct sheet *sheet, struct exact_rational counts,
+                    struct exact_rational per_turn, int64_t blades, struct sheet_step *step)
+{
+    struct exact_rational turn;
+    struct exact_rational degrees;
+    struct exact_rational share;
+    bool fits = exact_div(counts, per_turn, &turn);
+    step->off = words_decimal(sheet->arena, counts, 3);
+    step->off_degrees = fits && exact_mul(turn, exact_whole(360), &degrees)
+                            ? words_decimal(sheet->arena, degrees, 6)
+                            : "?";
+    step->off_share = fits && exact_mul(turn, exact_whole(100 * blades), &share)
+                          ? words_decimal(sheet->arena, share, 4)
+                          : "?";
+}
+
+/* "0.484 counts, 0.000346 deg, 0.003 % of the pitch". */
+static const char *off_by(const struct sheet *sheet, const struct sheet_step *step)
+{
+    const char *text = step->off ? sheet_say(sheet, "%s counts, %s deg, %s %% of the pitch",
+                                             step->off, step->off_degrees, step->off_share)
+                                 : "nothing";
+    return step->later ? sheet_say(sheet, "%s; %s", text, step->later) : text;
+}
+
+/* How far the device's own square turns from blade to blade. */
+static const char *device_angle(const struct sheet *sheet, const struct model_pair *pair,
+                                int64_t blades)
+{
+    const struct model_pad_facts *facts = &sheet->derived->facts.pads[pair->pad];
+    struct exact_rational degrees;
+    if (!exact_mul(turning_pitch(blades), facts->used, &degrees) ||
+        !exact_mul(degrees, facts->adapter_ratio, &degrees)) {
+        return "?";
+    }
+    return words_decimal(sheet->arena, degrees, 4);
+}
+
+bool sheet_is_fixed(const struct sheet *sheet)
+{
+    return sheet->derived->device->device->stepping.value == MODEL_FIXED;
+}
+
+struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair)
+{
+    const struct turning_schedule *schedule = &pair->schedule;
+    int64_t blades = stage_of(sheet, pair->stage)->blades.value;
+    struct exact_rational per_turn = sheet->derived->on.pads[pair->pad].counts_per_turn;
+    struct sheet_step step = {.counts = sheet_say(sheet, "%" PRId64, schedule->whole)};
+    if (schedule->num != 0) {
+        step.counts = sheet_say(sheet, "%s + %" PRId64 "/%" PRId64, step.counts, schedule->num,
+                                schedule->den);
+    }
+    step.rotor = words_decimal(sheet->arena, turning_pitch(blades), 4);
+    step.device = device_angle(sheet, pair, blades);
+    if (!sheet_is_fixed(sheet)) {
+        struct exact_rational worst;
+        if (turning_worst_error(schedule, 1, &worst)) {
+            set_off(sheet, worst, per_turn, blades, &step);
+        }
+    } else if (exact_sign(pair->closure_counts) != 0) {
+        set_off(sheet, pair->closure_counts, per_turn, blades, &step);
+    }
+    if (schedule->approximated) {
+        step.later =
+            sheet_say(sheet, "a count more after %" PRId64 " rotor turns", schedule->turns_exact);
+    }
+    return step;
+}
+
+const char *sheet_datums(const struct sheet *sheet, size_t pad)
+{
+    const struct model_pad_on_device *on = &sheet->derived->on.pads[pad];
+    const char *text = NULL;
+    for (size_t i = 0; i < on->pair_count; i++) {
+        const struct model_stage *stage = stage_of(sheet, on->pairs[i].stage);
+        bool ccw = model_spool_sign(model_spool(sheet->derived->engine, stage->spool_index)) < 0;
+        struct exact_measure written = {stage->clocking.written.stated,
+                                        stage->clocking.written.unit};
+        struct exact_rational clocking;
+        if (stage->clocking.at.state != MODEL_GIVEN ||
+            !exact_measure_in(written, EXACT_DEG, &clocking)) {
+            continue;
+        }
+        for (size_t j = 0; j < stage->ports.count; j++) {
+            const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
+            text = sheet_say(sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "",
+                             stage->id.text, port->id.text,
+                             turning_datum(port->clock.value, ccw, clocking, on->counts_per_turn));
+        }
+    }
+    return text
+               ? sheet_say(sheet,
+                           "Blade one at its port, in counts the normal way from the datum mark at "
+                           "12 o'clock: %s.",
+                           text)
+               : NULL;
+}
+
+void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const struct model_engine *engine = sheet->derived->engine;
+    size_t spool = stage_of(sheet, index)->spool_index;
+    size_t pads = 0;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        pads += model_pad(engine, i)->spool_index == spool;
+    }
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        const struct model_pad_on_device *on = &sheet->derived->on.pads[i];
+        for (size_t j = 0; j < on->pair_count; j++) {
+            if (on->pairs[j].stage != index) {
+                continue;
+            }
+            struct sheet_step step = sheet_step(sheet, &on->pairs[j]);
+            const char *through =
+                pads > 1 ? sheet_say(sheet, ", %s", model_pad(engine, i)->id.text) : "";
+            sheet_row(sheet, rows, sheet_say(sheet, "Step%s", through),
+                      sheet_say(sheet, "%s counts", step.counts),
+                      sheet_say(sheet, "rotor %s deg, device %s deg", step.rotor, step.device));
+            sheet_row(sheet, rows,
+                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "Left over a turn" : "Error",
+                                through),
+                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "" : "at most ",
+                                off_by(sheet, &step)),
+                      NULL);
+        }
+    }
 }

@@ -1,5 +1,5 @@
 /* How far stops move, and numbers in words. */
-#include "compare/moves.h"
+#include "compare/change.h"
 #include "compare/parts.h"
 
 #include <check.h>

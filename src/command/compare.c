@@ -12,6 +12,7 @@
 #include "run/sources.h"
 #include "run/table.h"
 #include "text/folder.h"
+#include "words/number.h"
 
 #include <errno.h>
 #include <jansson.h>
@@ -125,7 +126,7 @@ static void take_unknown(const struct reading *reading, const struct run_judged 
 
 static void say_errors(const struct reading *reading, const char *path, size_t errors)
 {
-    const char *many = errors == 1 ? "" : "s";
+    const char *many = words_plural((int64_t)errors);
     if (reading->earlier) {
         remark(reading, "%s: check finds %zu error%s; it is compared as it was written", path,
                errors, many);

@@ -6,6 +6,7 @@
 #include "run/sources.h"
 #include "table/sign.h"
 #include "text/utf8.h"
+#include "words/number.h"
 
 #include <jansson.h>
 #include <string.h>
@@ -109,10 +110,10 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
     }
     const char **done = arena_array(&call->arena, count, sizeof *done);
     for (size_t i = 0; i < count; i++) {
-        done[i] = text_clean(&call->arena, arena_printf(&call->arena, "%s: %zu bytes, %zu engine%s",
-                                                        outputs[i].path, outputs[i].table.length,
-                                                        outputs[i].table.engines,
-                                                        outputs[i].table.engines == 1 ? "" : "s"));
+        done[i] = text_clean(
+            &call->arena, arena_printf(&call->arena, "%s: %zu bytes, %zu engine%s", outputs[i].path,
+                                       outputs[i].table.length, outputs[i].table.engines,
+                                       words_plural((int64_t)outputs[i].table.engines)));
     }
     if (!run_has_said()) {
         return RUN_FAILED; /* a warning is lost; there is nowhere to say so */

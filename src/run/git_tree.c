@@ -1,6 +1,7 @@
 #include "run/git_tree.h"
 
 #include "run/git_ask.h"
+#include "words/name.h"
 
 #include <limits.h>
 #include <stdint.h>
@@ -64,16 +65,6 @@ static bool read_stored(const char *bytes, size_t length, size_t hash_size, size
     return out->name_length != 0 && !memchr(out->name, '/', out->name_length);
 }
 
-static const char *in_hex(struct arena *arena, const unsigned char *hash, size_t size)
-{
-    char *text = arena_alloc(arena, 2 * size + 1);
-    for (size_t i = 0; i < size; i++) {
-        text[2 * i] = "0123456789abcdef"[hash[i] >> 4];
-        text[2 * i + 1] = "0123456789abcdef"[hash[i] & 15];
-    }
-    return text;
-}
-
 /* Whether a path is wanted: it leads to the one asked for, or lies below it and is not hidden. */
 static bool is_wanted(const struct git_tree *tree, const char *full, size_t length)
 {
@@ -132,7 +123,7 @@ static bool take_stored(struct walk *walk, const char *path, const struct stored
     if (++walk->taken > GIT_ENTRIES_MOST || walk->spent > GIT_TREE_BYTES_MOST) {
         return too_much(walk);
     }
-    const char *hash = in_hex(tree->arena, stored->hash, strlen(tree->commit) / 2);
+    const char *hash = words_hex(tree->arena, stored->hash, strlen(tree->commit) / 2);
     if (folder) {
         add_folder(walk, hash, arena_printf(walk->arena, "%s/", full));
     } else {

@@ -3,6 +3,7 @@
 #include "run/policy.h"
 #include "run/sources.h"
 #include "run/threads.h"
+#include "words/number.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -66,8 +67,9 @@ const char *run_first_error(struct run *run, const struct findings *findings)
     struct arena *arena = run->options.arena;
     const char *place =
         first->at.line == 0 ? "" : arena_printf(arena, ":%u:%u", first->at.line, first->at.column);
-    const char *rest =
-        more == 0 ? "" : arena_printf(arena, ", and %zu more error%s", more, more == 1 ? "" : "s");
+    const char *rest = more == 0 ? ""
+                                 : arena_printf(arena, ", and %zu more error%s", more,
+                                                words_plural((int64_t)more));
     return arena_printf(arena, "%s%s: %s%s", first->at.file->path, place, first->message, rest);
 }
 

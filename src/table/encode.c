@@ -246,12 +246,11 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
 {
     if (!on->torque_known || on->torque_steps < 1 ||
         on->torque_steps < builder->device_facts->torque_min) {
-        return table_refuse(builder, "pad %s: the device cannot hold to its torque limit",
+        return table_refuse(builder, "pad %s: the device cannot keep its torque limit",
                             pad->id.text);
     }
     if (on->speed_steps < 1) {
-        return table_refuse(builder, "pad %s: the device cannot turn as slowly as it has to",
-                            pad->id.text);
+        return table_refuse(builder, "pad %s: the device cannot turn slowly enough", pad->id.text);
     }
     const struct exact_rational turn = on->counts_per_turn;
     const uint32_t backlash =

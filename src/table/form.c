@@ -51,7 +51,7 @@ const char *table_text_fault(struct arena *arena, const struct rotor_table *tabl
             const uint8_t *record = rotor_record(table, references[i].kind, j);
             const char *text = rotor_text(table, record + references[i].offset);
             if ((*text & 0xc0) == 0x80) {
-                fault = arena_printf(arena, "a text begins at byte %td, within a character",
+                fault = arena_printf(arena, "a text begins within a character, at byte %td",
                                      text - (const char *)table->bytes);
             }
         }

@@ -186,21 +186,21 @@ const char *table_word_status(enum rotor_status status)
 const char *table_word_remedy(enum rotor_status status)
 {
     switch (status) {
-    case ROTOR_OK: return "Nothing has to be done.";
+    case ROTOR_OK: return "There is nothing to do.";
     case ROTOR_NOT_A_TABLE: return "Name a file that 'rotortab compile' wrote.";
-    case ROTOR_TEXT_MODE:
-        return "Something on the way took it for text: copy it again byte for byte.";
-    case ROTOR_SEVEN_BIT:
-        return "Something on the way passes seven bits only: copy it again another way.";
-    case ROTOR_TRUNCATED: return "Copy it again and see that the copy is as long as the original.";
-    case ROTOR_APPENDED: return "Copy it again by itself; it is not to be joined or padded.";
-    case ROTOR_TOO_NEW: return "Read it with a newer rotortab, or compile it anew with this one.";
+    case ROTOR_TEXT_MODE: return "A transfer took it for text. Copy it again byte for byte.";
+    case ROTOR_SEVEN_BIT: return "A transfer passes only seven bits. Copy it again in another way.";
+    case ROTOR_TRUNCATED: return "Copy it again, and compare its length with the original's.";
+    case ROTOR_APPENDED:
+        return "Copy it again alone. Do not join it with other data, and do not pad it.";
+    case ROTOR_TOO_NEW: return "Read it with a newer rotortab, or compile it again with this one.";
     case ROTOR_BAD_HEADER:
     case ROTOR_HEADER_CRC_WRONG:
     case ROTOR_BODY_CRC_WRONG:
-        return "Bytes changed since it was written: take another copy, or compile it anew.";
+        return "Bytes changed after it was written. Take another copy, or compile it again.";
     default:
-        return "Its checksums are right, so whatever wrote it is at fault: do not load it into a "
-               "device, compile it anew.";
+        return "Its checksums are right, so the program that wrote it made an error. Do not load "
+               "it "
+               "into a device; compile it again.";
     }
 }

@@ -78,7 +78,7 @@ class Signed(Signing):
     def test_it_holds(self):
         status, text, report = self.verify(self.signed(), self.public)
         self.assertEqual((status, report["signature"], report["fine"]), (0, "holds", True))
-        self.assertEqual(report["remedy"], "Nothing has to be done.")
+        self.assertEqual(report["remedy"], "There is nothing to do.")
         self.assertIn("signed by the key's owner, and unchanged since", text)
         self.assertTrue(json.loads(run("show", "--format", "json", self.table).stdout)["signed"])
 

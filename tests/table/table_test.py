@@ -134,7 +134,7 @@ class Show(TableTest):
         # The name of the device begins within the letter.
         table = self.bytes[:at] + "\u00e4".encode() + self.bytes[at + 2:]
         self.refused(self.written(layout.put(table, layout.DEVICE, 0, 4, "I", at + 1 - start)),
-                     f"a text begins at byte {at + 1}, within a character")
+                     f"a text begins within a character, at byte {at + 1}")
         # What scripts need may stand there.
         for fine in ("\u00e4", "\N{ZERO WIDTH JOINER}", "\N{ARABIC LETTER MARK}"):
             fine = fine.encode()
@@ -148,7 +148,7 @@ class Show(TableTest):
             shown = run("show", "--format", form, path)
             self.assertEqual(shown.returncode, 1)
             self.assertIn(said, shown.stderr.decode())
-            self.assertIn("compile it anew", shown.stderr.decode())
+            self.assertIn("compile it again", shown.stderr.decode())
             self.assertEqual(shown.stdout, b"")
         verified = run("verify", path)
         self.assertEqual(verified.returncode, 1)

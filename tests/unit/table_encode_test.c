@@ -177,13 +177,13 @@ START_TEST(numbers_that_do_not_fit_are_refused)
                    "34636832 for 31 blades");
     replaced(text, engine_harrow, "40 lbf.ft", "4 lbf.ft");
     assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
-                   "harrow-20, pad crank: the device cannot hold to its torque limit");
+                   "harrow-20, pad crank: the device cannot keep its torque limit");
     replaced(text, engine_harrow, "    torque-limit: 40 lbf.ft\n", "");
     assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
-                   "harrow-20, pad crank: the device cannot hold to its torque limit");
+                   "harrow-20, pad crank: the device cannot keep its torque limit");
     replaced(text, engine_harrow, "120 deg/min", "0.01 deg/min");
     assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
-                   "harrow-20, pad crank: the device cannot turn as slowly as it has to");
+                   "harrow-20, pad crank: the device cannot turn slowly enough");
     /* 324000 counts a turn of the device, 1.41 turns a rotor turn, and an overshoot by the backlash
      */
     replaced(device, SUPPORT_DEVICE("scheduled", ""), "counter-bits: 32", "counter-bits: 19");

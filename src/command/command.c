@@ -211,8 +211,8 @@ bool command_read_list(struct command_call *call)
         return false;
     }
     if (call->operands.count == named) {
-        misuse(call, "the list on standard input names nothing, so nothing of it would be looked "
-                     "at: see that what writes the list finds files, or leave --list out");
+        misuse(call, "the list on standard input has no name in it, so no file of it would be "
+                     "checked: correct the command that writes the list, or leave out --list");
         return false;
     }
     return true;
@@ -299,18 +299,17 @@ void command_help(FILE *out, const struct command *command)
 
 void command_overview(FILE *out)
 {
-    fputs("usage: rotortab COMMAND [OPTION]... [FILE|FOLDER]...\n\n"
-          "Compiles engine definitions into tables for rotor turning devices, and proves on the\n"
-          "way that the numbers can be right.\n\n",
+    fputs("usage: rotortab COMMAND [OPTION]... [FILE|FOLDER]...\n\nProves that the numbers of "
+          "engine definitions agree with each other, and compiles them into\ntables for rotor "
+          "turning devices.\n\n",
           out);
     for (const struct command *command = command_table; command->name; command++) {
         fprintf(out, "  %-11s %s\n", command->name, command->summary);
     }
-    fputs(
-        "\n'rotortab COMMAND --help' says more of a command, 'rotortab rules' lists the rules.\n"
-        "It checks arithmetic, not airworthiness: the engine maker's current manual, local rules\n"
-        "and licensed staff decide.\n",
-        out);
+    fputs("\n'rotortab COMMAND --help' shows the options of a command, 'rotortab rules' lists the "
+          "rules.\nIt checks arithmetic, not airworthiness: the engine maker's current manual, "
+          "local rules\nand licensed staff decide.\n",
+          out);
 }
 
 int command_flush(int status)

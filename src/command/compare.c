@@ -118,9 +118,9 @@ static void take_unknown(const struct reading *reading, const struct run_judged 
     const char *path = item->path;
     const char *id = id_of(file, item, arena);
     remark(reading,
-           "%s: %zu error%s it from being read, so it is not known what %s was; look at every stop "
-           "of it anew",
-           path, errors, errors == 1 ? " keeps" : "s keep", id);
+           "%s cannot be read: it has %zu error%s. The earlier stops of %s are not known, so any "
+           "of them may have moved: check every stop of the new release",
+           path, errors, errors == 1 ? "" : "s", id);
     compare_add_unknown(reading->side, id, path, arena_printf(arena, "%s cannot be read", path));
 }
 
@@ -128,10 +128,12 @@ static void say_errors(const struct reading *reading, const char *path, size_t e
 {
     const char *many = words_plural((int64_t)errors);
     if (reading->earlier) {
-        remark(reading, "%s: check finds %zu error%s; it is compared as it was written", path,
+        remark(reading, "%s: check finds %zu error%s; compare takes it as it was written", path,
                errors, many);
     } else {
-        fail(reading->comparing, "%s: check finds %zu error%s; it is compared as it is written",
+        fail(reading->comparing,
+             "%s: check finds %zu error%s; compare takes it as it is written: correct it before it "
+             "is released",
              path, errors, many);
     }
 }
@@ -148,11 +150,14 @@ static void take_definition(const struct reading *reading, const struct run_judg
         return;
     }
     if (!may_be_unknown(reading, item)) {
-        run_fail(reading->run, "%s cannot be compared: a ratio or a limit of it is not known",
+        run_fail(reading->run,
+                 "%s cannot be compared: one of its ratios or limits is not known; run check on it",
                  path);
         return;
     }
-    remark(reading, "%s: a ratio or a limit of it is not known; look at every stop of %s anew",
+    remark(reading,
+           "%s: one of its ratios or limits is not known, so any stop of %s may have moved: check "
+           "every stop of the new release",
            path, file->source.engine->id.text);
     compare_add_unknown(reading->side, file->source.engine->id.text, path,
                         arena_printf(arena, "a ratio or a limit in %s is not known", path));
@@ -198,11 +203,14 @@ static bool take_doubles(struct reading *reading)
         const char *one = last->revision_at.file->path;
         const char *other = side->engines[i].revision_at.file->path;
         if (!reading->earlier) {
-            fail(reading->comparing, "%s and %s both define %s", one, other, last->id);
+            fail(reading->comparing, "%s and %s both define %s; give each engine its own id", one,
+                 other, last->id);
             return false;
         }
-        remark(reading, "%s and %s both define %s; look at every stop of it anew", one, other,
-               last->id);
+        remark(reading,
+               "%s and %s both define %s, so any of its stops may have moved: check every stop of "
+               "the new release",
+               one, other, last->id);
         last->unknown = arena_printf(side->arena, "%s and %s both define it", one, other);
     }
     side->count = kept;
@@ -253,7 +261,7 @@ static bool add_table(struct comparing *comparing, const char *path,
     const char *at = NULL;
     file->path = path;
     if (!compare_add_table(side, table, file, &at)) {
-        fail(comparing, "%s cannot be compared: a number of %s does not fit 64 bits", path, at);
+        fail(comparing, "%s cannot be compared: a number in %s does not fit 64 bits", path, at);
         return false;
     }
     compare_side_sort(side);
@@ -350,11 +358,11 @@ static bool read_two(struct comparing *comparing)
         return false;
     }
     if (strcmp(paths[0], "-") == 0 && strcmp(paths[1], "-") == 0) {
-        fail(comparing, "standard input is one side at the most");
+        fail(comparing, "only one side can be standard input; name a file for the other");
         return false;
     }
     if (tables[0] != tables[1] && !device && access(paths[tables[0] ? 1 : 0], F_OK) == 0) {
-        fail(comparing, "compare needs --device FILE to hold sources against a table");
+        fail(comparing, "compare needs --device FILE to compare sources with a table");
         return false;
     }
     bool before = read_side(comparing, paths[0], tables[0], &comparing->before);
@@ -389,12 +397,14 @@ static bool read_since(struct comparing *comparing, const char *revision)
     struct text_paths now = standing(comparing->call);
     for (size_t i = 0; i < paths->count; i++) {
         if (strcmp(paths->items[i], "-") == 0 || run_is_table(paths->items[i])) {
-            fail(comparing, "compare --base takes definitions and folders of them, not %s",
+            fail(comparing, "compare --base takes definitions and folders of definitions, not %s",
                  paths->items[i]);
             return false;
         }
         if (is_link_to_file(paths->items[i])) {
-            fail(comparing, "compare --base follows no links, and %s is one: name what it leads to",
+            fail(comparing,
+                 "%s is a link, and compare --base does not follow links: name the file that it "
+                 "leads to",
                  paths->items[i]);
             return false;
         }
@@ -402,7 +412,7 @@ static bool read_since(struct comparing *comparing, const char *revision)
     bool before = read_definitions(comparing, paths, revision, &comparing->before);
     bool after = before && read_definitions(comparing, &now, NULL, &comparing->after);
     if (before && after && comparing->before.count == 0 && comparing->after.count == 0) {
-        fail(comparing, "there is no engine definition, neither now nor in %s", revision);
+        fail(comparing, "there is no engine definition, now or in %s", revision);
         return false;
     }
     return before && after;
@@ -460,14 +470,14 @@ static bool names_sides(struct comparing *comparing, const char *revision)
     size_t count = comparing->call->operands.count;
     if (revision && count == 0) {
         fail(comparing,
-             "compare --base %s needs to know what to compare with that revision: name "
-             "definitions or folders of them, 'rotortab compare --base %s engines' say",
+             "compare --base %s needs at least one definition or folder to compare with that "
+             "revision, for example 'rotortab compare --base %s engines'",
              revision, revision);
         return false;
     }
     if (!revision && count != 2) {
-        fail(comparing, "compare takes two sides, or --base REVISION and what has changed "
-                        "since; see 'rotortab compare --help'");
+        fail(comparing, "compare takes two sides, or --base REVISION and the files or folders to "
+                        "compare with it; see 'rotortab compare --help'");
         return false;
     }
     return true;

@@ -56,8 +56,8 @@ static int build_all(struct command_call *call, struct report_sink *sink,
         int failed = made ? RUN_CLEAN : run_status(&output->run);
         const char *path = made ? path_of(call, &output->run) : NULL;
         if (path && is_taken(outputs, i, path)) {
-            failed = run_error("%s would be the table of two devices; give their profiles "
-                               "different ids, and name each once",
+            failed = run_error("two devices would write their table to %s; give their profiles "
+                               "different ids, and name each profile once",
                                path);
         }
         output->path = path;
@@ -77,7 +77,7 @@ static int sign_all(struct command_call *call, struct run_output *outputs, size_
         struct run_table *table = &outputs[i].table;
         table->bytes = table_sign(&call->arena, table->bytes, table->length, key);
         table->length += TABLE_SIGNATURE_ROOM;
-        problem = table->bytes ? NULL : "it does not work for this table";
+        problem = table->bytes ? NULL : "the key does not sign this table";
     }
     table_wipe_key(key);
     return problem ? run_error("cannot sign with %s: %s", path, problem) : RUN_CLEAN;
@@ -137,15 +137,15 @@ int command_compile(struct command_call *call)
     }
     if (command_value(call, OPTION_DEPFILE) &&
         strcmp(command_value(call, OPTION_OUTPUT), "-") == 0) {
-        return run_error("--depfile says what the table's file depends on: name one with "
+        return run_error("--depfile lists what the file of the table depends on: name a file with "
                          "--output, not standard output");
     }
     if (count > 1 && !text_is_folder(command_value(call, OPTION_OUTPUT))) {
-        return run_error("for several devices --output names a folder that is there");
+        return run_error("for several devices --output must name a folder that exists");
     }
     if (count > 1 && run_reads_input(&call->operands)) {
-        return run_error("for several devices the sources are read more than once: name files "
-                         "or folders, not standard input");
+        return run_error("for several devices the sources are read more than once: name files or "
+                         "folders instead of standard input");
     }
     sink.without_notes = true;
     sink.kept = command_value(call, OPTION_MANIFEST) ? json_array() : NULL;

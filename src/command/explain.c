@@ -69,7 +69,7 @@ int command_explain(struct command_call *call)
     run_judge_paths(&run, &call->operands, explain, &request);
     int status = run_status(&run);
     if (status == RUN_CLEAN && request.written == 0) {
-        return run_error("no pad or stage is called so");
+        return run_error("no pad or stage has that id");
     }
     return status;
 }

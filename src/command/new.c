@@ -78,8 +78,8 @@ static bool passes_check(struct command_call *call, const char *path, const char
         return true;
     }
     report_findings(&sink, &form.findings);
-    run_error("check refuses what --set says; correct it, or leave it out and fill in the blank; "
-              "nothing was written");
+    run_error("check refuses a value of --set, so no file was written; correct the value, or leave "
+              "it out and fill in the blank");
     return false;
 }
 
@@ -131,7 +131,7 @@ static const char *ask_once(struct answers *answers, const char *path,
     for (bool first = true; row && row->word && !row->alias; row++, first = false) {
         fprintf(stderr, "%s%s", first ? ": " : ", ", row->word);
     }
-    fprintf(stderr, "%s)? ", report_template_has_ids(field) ? "; ids with commas" : "");
+    fprintf(stderr, "%s)? ", report_template_has_ids(field) ? "; ids, separated by commas" : "");
     fflush(stderr); /* a question has no line end */
     int c = getchar();
     for (; c != EOF && c != '\n'; c = getchar()) {
@@ -154,7 +154,7 @@ static const char *ask(struct answers *answers, const char *path, const struct m
 {
     const char *answer = ask_once(answers, path, field);
     while (answer && !can_be_written(answer)) {
-        run_say("that has a character in it that nobody sees, or is not UTF-8");
+        run_say("the answer has an invisible character in it, or is not UTF-8; type it again");
         answer = ask_once(answers, path, field);
     }
     return answer;
@@ -201,8 +201,8 @@ static void say_no_place(const struct answers *answers, const char *path, size_t
             const char *known = answers->has.items[i];
             if (strlen(known) == list && strncmp(known, path, list) == 0 &&
                 any_below(&answers->has, known, list)) {
-                run_error("--set %.*s: there is no %.*s; name it in --set %s=...", (int)length,
-                          path, (int)(item - list - 1), path + list + 1, known);
+                run_error("--set %.*s: there is no %.*s; add it to --set %s=...", (int)length, path,
+                          (int)(item - list - 1), path + list + 1, known);
                 return;
             }
         }
@@ -212,7 +212,7 @@ static void say_no_place(const struct answers *answers, const char *path, size_t
         text_near_try(&near, answers->has.items[i]);
     }
     const char *best = text_near_best(&near);
-    run_error("the file has no %.*s to set%s%s%s", (int)length, path, best ? ". Did you mean " : "",
+    run_error("the file has no key %.*s%s%s%s", (int)length, path, best ? ". Did you mean " : "",
               best ? best : "", best ? "?" : "");
 }
 
@@ -221,13 +221,13 @@ static bool sets_fit(const struct answers *answers)
 {
     const struct command_values *sets = &answers->call->options[OPTION_SET];
     for (size_t i = 0; i < sets->count; i++) {
-        if (!strchr(sets->items[i], '=')) {
+        if (sets->items[i][0] == '=' || !strchr(sets->items[i], '=')) {
             run_error("--set takes KEY=VALUE, not %s", sets->items[i]);
             return false;
         }
         if (!can_be_written(sets->items[i])) {
-            run_error("--set %s: a value is UTF-8 on one line, without a control character or "
-                      "another one that nobody sees",
+            run_error("--set %s: the value has an invisible character in it, or is not UTF-8 on "
+                      "one line; write it without",
                       sets->items[i]);
             return false;
         }
@@ -240,8 +240,8 @@ static bool sets_fit(const struct answers *answers)
     }
     const char *id = given(answers, "id");
     if (id && strcmp(id, answers->id) != 0) {
-        run_error("--set id=%s: it is called %s, after which its file is called too", id,
-                  answers->id);
+        run_error("--set id=%s: the id is %s already, from the command line; leave out --set id",
+                  id, answers->id);
         return false;
     }
     return true;
@@ -268,7 +268,7 @@ static enum model_kind kind_of(const struct command_call *call)
 
 static int fail_existing(const char *path)
 {
-    return run_error("%s is there already and is left as it is", path);
+    return run_error("%s exists already and stays as it is; name another file with --output", path);
 }
 
 /* What is to be done next, in words that are made before the file is: later nothing may fail. */
@@ -279,9 +279,8 @@ static const char *what_next(struct arena *arena, const char *path, enum model_k
         kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, RUN_POLICY_NAME) != 0;
     const char *shown = text_clean(arena, path);
     return arena_printf(
-        arena, "%s is there; fill in its blanks, then: rotortab check %s%s", shown, shown,
-        unfound ? "\nit holds where --policy names it; by itself only " RUN_POLICY_NAME " is found"
-                : "");
+        arena, "%s was written; fill in its blanks, then: rotortab check %s%s", shown, shown,
+        unfound ? "\nname it with --policy; without that only " RUN_POLICY_NAME " is used" : "");
 }
 
 int command_new(struct command_call *call)

@@ -24,18 +24,18 @@ static bool refuse(struct piece piece, struct exact_quantity_result result)
 {
     static const char *const faults[] = {
         [EXACT_QUANTITY_FINE] = "is fine",
-        [EXACT_QUANTITY_NOT_A_NUMBER] = "is no number",
+        [EXACT_QUANTITY_NOT_A_NUMBER] = "is not a number",
         [EXACT_QUANTITY_TOO_LARGE] = "has more than 18 digits",
         [EXACT_QUANTITY_ZERO_DIVISOR] = "divides by zero",
-        [EXACT_QUANTITY_BAD_TOLERANCE] = "is no tolerance: a number from 0 up stands behind +/-",
-        [EXACT_QUANTITY_UNKNOWN_UNIT] = "is no unit",
-        [EXACT_QUANTITY_WRONG_UNIT] = "is no unit of an angle",
+        [EXACT_QUANTITY_BAD_TOLERANCE] = "is not a tolerance: write 0 or more after +/-",
+        [EXACT_QUANTITY_UNKNOWN_UNIT] = "is not a unit",
+        [EXACT_QUANTITY_WRONG_UNIT] = "is not a unit of an angle",
         [EXACT_QUANTITY_MISSING_UNIT] = "has no unit",
-        [EXACT_QUANTITY_STRAY_UNIT] = "is no unit of a number",
+        [EXACT_QUANTITY_STRAY_UNIT] = "is a unit, and a number has none here",
     };
     bool unit = result.error >= EXACT_QUANTITY_UNKNOWN_UNIT;
     run_error("--%s %s: '%.*s' %s%s%s", piece.option, piece.value, (int)result.length,
-              piece.text + result.offset, faults[result.error], unit ? "; possible are " : "",
+              piece.text + result.offset, faults[result.error], unit ? "; the units are " : "",
               unit ? exact_dimension_units(EXACT_ANGLE) : "");
     return false;
 }
@@ -101,7 +101,8 @@ static bool take_measured(const char *option, const char *text, bool counted,
         rotor.text = stroke + 1;
         rotor.length = strlen(rotor.text);
     } else if (counted) {
-        run_error("--%s %s: the rotor turns are missing; pad turns / rotor turns, 22.5+/-0.1/10",
+        run_error("--%s %s: the rotor turns are missing; write pad turns / rotor turns, like "
+                  "22.5+/-0.1/10",
                   option, text);
         return false;
     }
@@ -109,19 +110,19 @@ static bool take_measured(const char *option, const char *text, bool counted,
         return false;
     }
     if (counted && !says_tolerance(&out->pad)) {
-        run_error("--%s %s: how well was the pad read? %.*s+/-0.1, say", option, text,
-                  (int)pad.length, pad.text);
+        run_error("--%s %s: the tolerance of the pad is missing; write it, like %.*s+/-0.1", option,
+                  text, (int)pad.length, pad.text);
         return false;
     }
     out->counted = counted;
     switch (turning_measured(out)) {
     case TURNING_MEASURED: break;
     case TURNING_NOT_POSITIVE:
-        run_error("--%s %s: pad and rotor have to turn, by more than their tolerance", option,
-                  text);
+        run_error("--%s %s: pad and rotor must each turn by more than the tolerance", option, text);
         return false;
     case TURNING_BEYOND:
-        run_error("--%s %s: its exact numbers do not fit 64 bits", option, text);
+        run_error("--%s %s: its exact numbers do not fit 64 bits; write fewer digits", option,
+                  text);
         return false;
     }
     return true;
@@ -138,11 +139,14 @@ static bool take_reading(const char *option, const char *text, struct exact_rati
         return refuse(piece, result);
     }
     if (angle.has_tolerance || exact_sign(angle.stated) <= 0) {
-        run_error("--%s %s: an angle above 0 without a tolerance; it is one", option, text);
+        run_error(
+            "--%s %s: write an angle above 0, without a tolerance: this option is the tolerance",
+            option, text);
         return false;
     }
     if (!exact_measure_in((struct exact_measure){angle.stated, angle.unit}, EXACT_REV, turns)) {
-        run_error("--%s %s: its exact numbers do not fit 64 bits", option, text);
+        run_error("--%s %s: its exact numbers do not fit 64 bits; write fewer digits", option,
+                  text);
         return false;
     }
     return true;
@@ -152,7 +156,7 @@ static bool read_integer(struct piece piece, int64_t fewest, int64_t most, int64
 {
     struct exact_quantity_result result = exact_integer_read(piece.text, piece.length, out);
     if (result.error != EXACT_QUANTITY_FINE) {
-        run_error("--%s %s: '%.*s' is no whole number", piece.option, piece.value,
+        run_error("--%s %s: '%.*s' is not a whole number", piece.option, piece.value,
                   (int)piece.length, piece.text);
         return false;
     }
@@ -196,8 +200,8 @@ static bool take_range(const char *option, const char *text, int64_t fewest, int
         return false;
     }
     if (*from > *to) {
-        run_error("--%s %s: from %" PRId64 " down to %" PRId64 "; the smaller one stands first",
-                  option, text, *from, *to);
+        run_error("--%s %s: %" PRId64 " is above %" PRId64 "; write the smaller one first", option,
+                  text, *from, *to);
         return false;
     }
     return true;
@@ -213,14 +217,14 @@ static bool take_known(const char *option, const char *text, struct exact_ration
     int64_t pad;
     int64_t rotor;
     if (!split(whole(option, text), "/", &first, &second)) {
-        run_error("--%s %s: two tooth counts, pad side first, 27/44", option, text);
+        run_error("--%s %s: write two tooth counts, pad side first, like 27/44", option, text);
         return false;
     }
     if (!read_integer(first, 1, KNOWN_MOST, &pad) || !read_integer(second, 1, KNOWN_MOST, &rotor)) {
         return false;
     }
     if (!exact_make(rotor, pad, &step) || !exact_mul(*ratio, step, ratio)) {
-        run_error("--%s %s: the known meshes together do not fit 64 bits", option, text);
+        run_error("--%s %s: the ratio of the known meshes does not fit 64 bits", option, text);
         return false;
     }
     return true;
@@ -240,7 +244,7 @@ static bool read_measured(struct command_call *call, struct report_ratio *ratio)
     struct turning_measured *measured = arena_array(&call->arena, room, sizeof *measured);
     const char **given = arena_array(&call->arena, room, sizeof *given);
     if (room == 0) {
-        run_error("ratio needs --turns or --counted: something that is known of the ratio");
+        run_error("ratio needs --turns or --counted: a stated ratio, or a counted one");
         return false;
     }
     for (size_t i = 0; i < sizeof ids / sizeof *ids; i++) {
@@ -279,13 +283,15 @@ static bool read_meshes(const struct command_call *call, struct report_ratio *ra
     }
     int64_t known_count = (int64_t)known->count;
     if (known_count > to) {
-        run_error("%zu meshes are --known, but a train has at most %d: --meshes says how many",
-                  known->count, (int)to);
+        run_error(
+            "%zu meshes are --known, but the train has at most %d; raise the number with --meshes",
+            known->count, (int)to);
         return false;
     }
     if (to - known_count > TURNING_SEARCHED_MOST) {
-        run_error("--meshes %s: %d of them are not --known, and at most %d can be searched", text,
-                  (int)(to - known_count), TURNING_SEARCHED_MOST);
+        run_error("--meshes %s: %d of them are unknown, and the search takes at most %d; name more "
+                  "with --known",
+                  text, (int)(to - known_count), TURNING_SEARCHED_MOST);
         return false;
     }
     space->meshes_fewest = from > known_count ? (unsigned)(from - known_count) : 0;
@@ -306,7 +312,7 @@ static bool read_space(const struct command_call *call, struct report_ratio *rat
     }
     space->epicyclic = epicyclic && strcmp(epicyclic, "yes") == 0;
     if (epicyclic && !space->epicyclic && strcmp(epicyclic, "no") != 0) {
-        run_error("--epicyclic %s: yes or no", epicyclic);
+        run_error("--epicyclic takes yes or no, not %s", epicyclic);
         return false;
     }
     return read_meshes(call, ratio);
@@ -327,7 +333,8 @@ static bool read_reading(const struct command_call *call, struct report_ratio *r
             continue;
         }
         if (!turning_measured_tolerance(&ratio->measured[i], &tolerance)) {
-            run_error("%s: its exact numbers do not fit 64 bits", ratio->given[i]);
+            run_error("%s: its exact numbers do not fit 64 bits; write fewer digits",
+                      ratio->given[i]);
             return false;
         }
         if (ratio->reading_assumed || exact_compare(tolerance, ratio->reading) > 0) {
@@ -348,7 +355,8 @@ static int answer(struct command_call *call, struct report_ratio *ratio, int64_t
         struct turning_trains trains = turning_trains(&call->arena, ratio->space);
         question.within = ratio->within;
         if (!turning_answer(&call->arena, &trains, &question, answer)) {
-            return run_error("the exact numbers of this search do not fit 64 bits");
+            return run_error(
+                "the exact numbers of this search do not fit 64 bits; narrow --teeth or --meshes");
         }
         ratio->answer = answer;
     }
@@ -367,7 +375,7 @@ int command_ratio(struct command_call *call)
     const char *rows = command_value(call, OPTION_MOST);
     int64_t most = 20;
     if (call->operands.count != 0) {
-        return run_error("ratio reads no files; a ratio is given with --turns or --counted");
+        return run_error("ratio does not read files; give the ratio with --turns or --counted");
     }
     if (!read_measured(call, &ratio) || !read_space(call, &ratio) || !read_reading(call, &ratio) ||
         (blades && !take_number("blades", blades, 1, 9999, &ratio.blades)) ||

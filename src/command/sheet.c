@@ -62,10 +62,10 @@ static int deliver(const struct sheet_request *request)
                          *request->ids ? request->ids : "none");
     }
     if (request->found == 0) {
-        return run_error("there is no engine definition to write a sheet of");
+        return run_error("there is no engine definition, so there is no sheet to write");
     }
     if (request->found > 1) {
-        return run_error("a sheet is of one engine: choose with --engine ID from %s", request->ids);
+        return run_error("a sheet shows one engine: choose one with --engine ID: %s", request->ids);
     }
     const struct run_file sheet = {output ? output : "-", request->text.bytes,
                                    request->text.length};
@@ -89,7 +89,7 @@ int command_sheet(struct command_call *call)
                                     .ids = ""};
     sink.without_notes = true;
     if (!command_value(call, OPTION_DEVICE)) {
-        return run_error("sheet needs --device FILE: it is of one engine on one device");
+        return run_error("sheet needs --device FILE: it shows one engine on one device");
     }
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;

@@ -69,15 +69,16 @@ static bool goes_together(const struct command_call *call)
         enum command_option_id one, other;
         const char *why;
     } apart[] = {
-        {OPTION_CARRY, OPTION_AT_COUNT, "it asks by a blade, not by a count"},
-        {OPTION_CARRY, OPTION_FROM_BLADE, "the blade stands behind its colon: --carry STAGE:BLADE"},
-        {OPTION_CARRY, OPTION_PAUSE, "it shows no times"},
-        {OPTION_AT_COUNT, OPTION_PAUSE, "it shows no times"},
+        {OPTION_CARRY, OPTION_AT_COUNT, "--carry starts from a blade, not from a count"},
+        {OPTION_CARRY, OPTION_FROM_BLADE, "write the blade after the colon: --carry STAGE:BLADE"},
+        {OPTION_CARRY, OPTION_PAUSE, "the answer has no times"},
+        {OPTION_AT_COUNT, OPTION_PAUSE, "the answer has no times"},
     };
     for (size_t i = 0; i < sizeof apart / sizeof *apart; i++) {
         if (command_value(call, apart[i].one) && command_value(call, apart[i].other)) {
-            run_error("--%s does not go with --%s: %s", command_option(apart[i].one)->name,
-                      command_option(apart[i].other)->name, apart[i].why);
+            run_error("--%s and --%s cannot be used together: %s",
+                      command_option(apart[i].one)->name, command_option(apart[i].other)->name,
+                      apart[i].why);
             return false;
         }
     }
@@ -105,7 +106,7 @@ static bool read_wishes(struct command_call *call, struct wishes *wishes)
         return false;
     }
     if (!command_value(call, OPTION_DEVICE) && !wishes->carry_stage) {
-        run_error("stops needs --device FILE: counts are the device's");
+        run_error("stops needs --device FILE: the counts depend on the device");
         return false;
     }
     return true;
@@ -143,7 +144,7 @@ static bool has_blade(struct stops_request *request, const struct model_stage *s
     }
     request->left_out++;
     explain(request,
-            arena_printf(request->arena, "stage %s has %lld blades: there is no blade %lld",
+            arena_printf(request->arena, "stage %s has %lld blades, so there is no blade %lld",
                          stage->id.text, (long long)stage->blades.value, (long long)blade));
     return false;
 }
@@ -236,7 +237,7 @@ static void carry(struct stops_request *request, const struct model_derived *der
         return;
     }
     if (only == from) {
-        explain(request, "--carry goes over to other stages than the one it names");
+        explain(request, "--carry shows the other stages, not the stage that it names");
     } else if (only && only->spool_index != from->spool_index) {
         explain(request, arena_printf(request->arena,
                                       "stage %s is on spool %s, stage %s on %s: they do not turn "
@@ -294,7 +295,7 @@ static void take_engine(void *context, const struct model_source *source,
 static int close_answers(const struct stops_request *request)
 {
     if (request->overflow) {
-        return run_error("a stop's exact numbers do not fit 64 bits");
+        return run_error("the exact numbers of a stop do not fit 64 bits");
     }
     if (request->answers == 0 && request->why) {
         return run_error("%s", request->why);
@@ -305,16 +306,16 @@ static int close_answers(const struct stops_request *request)
                            : !request->stage_seen ? request->is.stage
                            : !request->carry_seen ? request->is.carry_stage
                                                   : NULL;
-        return name ? run_error("no %s is called %s", pad ? "pad" : "stage", name)
-                    : run_error("no pad turns a stage there");
+        return name ? run_error("there is no %s %s", pad ? "pad" : "stage", name)
+                    : run_error("no definition has a pad that turns a stage");
     }
     if (request->left_out != 0) {
         run_error("%zu answer%s missing; %s", request->left_out,
                   request->left_out == 1 ? " is" : "s are", request->why);
     }
     if (request->unsure == request->answers) {
-        return run_error("no blade can be named at this count: find blade one again and count "
-                         "from there");
+        return run_error("at this count the blade at the port is not certain: find blade one again "
+                         "and count from there");
     }
     return RUN_CLEAN;
 }

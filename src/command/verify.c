@@ -115,10 +115,11 @@ int command_verify(struct command_call *call)
     struct text_paths sources = sources_of(call);
     bool has_device = command_value(call, OPTION_DEVICE) != NULL;
     if (sources.count != 0 && !has_device) {
-        return run_error("verify --against needs --device FILE: a table is made for a device");
+        return run_error("verify --against needs --device FILE: a table is made for one device");
     }
     if (sources.count == 0 && has_device) {
-        return run_error("verify needs --against FILE|FOLDER beside --device");
+        return run_error(
+            "verify --device needs --against FILE|FOLDER: name the sources of the table");
     }
     const char *key_path = command_value(call, OPTION_KEY);
     uint8_t key[TABLE_KEY_SIZE];

@@ -86,13 +86,13 @@ static struct editor_problem policy_problem(struct arena *arena, const struct ru
         return (struct editor_problem){NULL, NULL};
     }
     const char *consequence =
-        file->policy ? "What the policy was meant to say there does not hold; its other rules and "
-                       "the defaults do."
-                     : "The policy cannot be used, so the defaults are shown instead; check ends "
-                       "without success.";
+        file->policy
+            ? "The wrong part of the policy is ignored; its other parts and the defaults are used."
+            : "The policy cannot be used, so the findings follow the defaults; check ends with "
+              "status 2.";
     return (struct editor_problem){
         file->path,
-        arena_printf(arena, "%s\n%s\nMend the policy, or name another one with --policy.",
+        arena_printf(arena, "%s\n%s\nCorrect the policy, or name another one with --policy.",
                      file->problem, consequence)};
 }
 
@@ -106,8 +106,8 @@ void editor_problems(struct editor_documents *documents, struct editor_problem *
         problems[EDITOR_DEVICE] = (struct editor_problem){
             run->options.device,
             arena_printf(&documents->arena,
-                         "%s\nThe device profile cannot be used, so nothing is judged on the "
-                         "device.\nMend the profile.",
+                         "%s\nThe device profile cannot be used, so no rule that needs the device "
+                         "is checked.\nCorrect the profile.",
                          run->device_problem)};
     }
 }

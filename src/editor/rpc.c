@@ -25,10 +25,11 @@ static long read_number(const char *value)
 }
 
 static const char no_length[] =
-    "a message has no Content-Length that is a number, so nothing after it can be read; see that "
-    "the editor's client speaks the Language Server Protocol and that nothing else writes to it";
+    "a message has no Content-Length, or it is not a number, so no later message can be read; make "
+    "sure that the editor's client speaks the Language Server Protocol, and that no other program "
+    "writes to the server";
 static const char cut_off[] =
-    "the input ended within a message; the editor's client may have ended, or been ended";
+    "the input ended inside a message; perhaps the editor's client was stopped; start it again";
 
 /* Reads the header up to its empty line: EDITOR_MESSAGE with the length of the body. */
 static enum editor_read read_header(FILE *in, long *length, const char **problem)

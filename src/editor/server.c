@@ -191,7 +191,7 @@ static const struct editor_document *document_of(struct server *server,
     const char *uri = uri_of(message);
     const struct editor_document *document = uri ? editor_find(&server->documents, uri) : NULL;
     if (!document) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no such open document");
+        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "this document is not open");
     }
     return document;
 }
@@ -221,7 +221,8 @@ static void at_position(struct server *server, const struct message *message,
         return;
     }
     if (!read_position(document, json_object_get(message->params, "position"), &point)) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no position");
+        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS,
+                      "the request has no position");
         return;
     }
     editor_answer(server->out, message->id, ask(document, point));
@@ -276,7 +277,7 @@ static void list_actions(struct server *server, const struct message *message)
     }
     if (!read_position(document, json_object_get(range, "start"), &first) ||
         !read_position(document, json_object_get(range, "end"), &last)) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "no range");
+        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "the request has no range");
         return;
     }
     bool wanted = wants_fixes(json_object_get(context, "only"));
@@ -336,7 +337,8 @@ static void take(struct server *server, json_t *json)
                               json_object_get(json, "params")};
     if (!message.method) {
         if (!json_object_get(json, "result") && !json_object_get(json, "error")) {
-            editor_refuse(server->out, message.id, EDITOR_INVALID_REQUEST, "no method");
+            editor_refuse(server->out, message.id, EDITOR_INVALID_REQUEST,
+                          "the message has no method");
         }
         return;
     }
@@ -357,7 +359,7 @@ enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *o
         json_t *json = NULL;
         read = editor_read(in, &json, problem);
         if (read == EDITOR_NOT_JSON) {
-            editor_refuse(out, NULL, EDITOR_PARSE_ERROR, "this is no JSON object");
+            editor_refuse(out, NULL, EDITOR_PARSE_ERROR, "the message is not a JSON object");
         } else if (read == EDITOR_TOO_LARGE) {
             editor_refuse(out, NULL, EDITOR_INVALID_REQUEST, "the message is too large");
         } else if (read == EDITOR_MESSAGE) {

@@ -151,13 +151,14 @@ static bool may_take(struct arena *arena, const char *path, const char *target,
                      const struct run_inputs *inputs)
 {
     if (is_input(arena, path, target, inputs)) {
-        run_error("%s is one of the files that this is made of; name another place",
+        run_error("%s is one of the files that this run reads, so it is not overwritten; name "
+                  "another file",
                   is_output(path) ? "standard output" : path);
         return false;
     }
     const char *precious = is_output(path) ? NULL : what_is_precious(arena, path);
     if (precious) {
-        run_error("%s is %s, and no output replaces one; name another place", path, precious);
+        run_error("%s is %s, so it is not overwritten; name another file", path, precious);
     }
     return !precious;
 }
@@ -175,7 +176,7 @@ static bool have_targets(struct arena *arena, const struct run_file *files, size
         }
         for (size_t j = 0; j < i; j++) {
             if (targets[i] && targets[j] && strcmp(targets[i], targets[j]) == 0) {
-                run_error("two files would be written to %s; name another place for one",
+                run_error("two outputs would be written to %s; name another file for one of them",
                           is_output(path) ? "standard output" : path);
                 return false;
             }
@@ -261,10 +262,11 @@ static int take_back(struct delivery *delivery)
             continue;
         }
         if (writing->kept) {
-            run_error("%s cannot be put back as it was: %s; what it was is in %s, rename that",
-                      writing->target, error, writing->kept);
+            run_error(
+                "the old %s cannot be put back: %s; its content is in %s: rename that file back",
+                writing->target, error, writing->kept);
         } else {
-            run_error("%s is new and cannot be removed: %s; remove it, or compile again",
+            run_error("%s is new and cannot be removed: %s; delete it, or compile again",
                       writing->target, error);
         }
     }

@@ -85,9 +85,9 @@ static void lacks_revision(const struct asking *asking)
     bool is_shallow = answer && strcmp(answer, "true") == 0;
     run_fail(asking->run, "there is no revision %s in the git repository %s%s", asking->revision,
              asking->top,
-             is_shallow ? ": it is a shallow clone, without older commits and perhaps without "
-                          "other branches; fetch them, with 'git fetch --unshallow' say"
-                        : "; 'git branch --all' and 'git log' show which there are");
+             is_shallow ? ": it is a shallow clone, so older commits and other branches may be "
+                          "missing; fetch them, for example with 'git fetch --unshallow'"
+                        : "; 'git branch --all' and 'git log' list the revisions");
 }
 
 /* The folder at or above a path, which is absolute, that holds a repository; NULL: there is none.
@@ -129,8 +129,8 @@ static bool is_strange(const struct asking *asking, const char *top)
         return false;
     }
     run_fail(asking->run,
-             "%s is a repository of its own inside the repository %s, so it is not certain "
-             "whose revision %s is meant; to compare within it, go there with 'cd %s'",
+             "%s is a separate repository inside the repository %s, so the revision %s could "
+             "belong to either; to compare inside it, first run 'cd %s'",
              top, around, asking->revision, top);
     return true;
 }
@@ -138,8 +138,8 @@ static bool is_strange(const struct asking *asking, const char *top)
 static bool cannot_run(const struct asking *asking)
 {
     run_fail(asking->run,
-             "cannot run git: %s; --base reads the earlier definitions through it: "
-             "install git and see that PATH leads to it, or compare two folders",
+             "cannot run git: %s; --base needs git to read the earlier definitions: install git, "
+             "or compare two folders",
              strerror(errno));
     return false;
 }
@@ -152,7 +152,7 @@ static bool find_repository(struct asking *asking)
     const char *top = holder_of(arena_of(asking), asking->folder);
     bool started = false;
     if (!top) {
-        run_fail(run, "%s is in no git repository", asking->folder);
+        run_fail(run, "%s is not in a git repository", asking->folder);
         return false;
     }
     if (before && strcmp(before, top) == 0) {
@@ -162,8 +162,8 @@ static bool find_repository(struct asking *asking)
         return false;
     }
     if (before) {
-        run_fail(run, "--base is a revision of one repository, and there are two: %s, %s", before,
-                 top);
+        run_fail(run, "--base takes a revision of one repository, but the paths are in two: %s, %s",
+                 before, top);
         return false;
     }
     asking->top = top;
@@ -173,13 +173,13 @@ static bool find_repository(struct asking *asking)
         return cannot_run(asking);
     }
     if (!told) {
-        run_fail(run, "%s is in no git repository that can be read", asking->folder);
+        run_fail(run, "the git repository of %s cannot be read", asking->folder);
         return false;
     }
     if (strcmp(told, top) != 0) {
         run_fail(run,
-                 "the repository of %s is at %s, but git takes %s for its working tree; "
-                 "see its core.worktree",
+                 "the repository of %s is at %s, but git reports %s as its working tree; correct "
+                 "its core.worktree",
                  asking->folder, top, told);
         return false;
     }
@@ -229,7 +229,7 @@ static bool is_listed(const struct asking *asking, const char *path)
 static void leave_out(const struct asking *asking, const char *full)
 {
     if (access(arena_printf(arena_of(asking), "%s/%s/.git", asking->top, full), F_OK) != 0) {
-        run_error("%s:%s is a submodule: it is left out", asking->revision, full);
+        run_error("%s:%s is a submodule; it is left out", asking->revision, full);
     }
 }
 
@@ -254,9 +254,9 @@ static const char *path_from_top(const struct asking *asking, size_t *below)
 static bool lacks_content(const struct asking *asking, const char *path, const char *what)
 {
     run_fail(asking->run,
-             "%s:%s is not in the clone %s, which was made without the contents of earlier "
-             "files or is damaged; compare fetches nothing itself: fetch them first, with "
-             "'git -C %s archive -o /dev/null %s %s'",
+             "%s:%s is missing from the clone %s: the clone has no contents of earlier files, or "
+             "it is damaged. compare does not fetch: fetch them first, with 'git -C %s archive -o "
+             "/dev/null %s %s'",
              asking->revision, what, asking->top, asking->top, asking->revision,
              *path ? path : ".");
     return false;

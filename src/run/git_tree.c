@@ -44,8 +44,8 @@ static bool stop(struct walk *walk, const char *problem)
 static bool too_much(struct walk *walk)
 {
     return stop(walk, arena_printf(walk->tree->arena,
-                                   "there are more than %d files and folders, or than %d MiB of "
-                                   "their names; name the folder of the definitions alone",
+                                   "there are more than %d files and folders, or more than %d MiB "
+                                   "of names; name only the folder of the definitions",
                                    GIT_ENTRIES_MOST, GIT_TREE_BYTES_MOST >> 20));
 }
 
@@ -110,7 +110,7 @@ static bool take_stored(struct walk *walk, const char *path, const struct stored
         return true;
     }
     if (length >= PATH_MAX) {
-        return stop(walk, "a path in it is longer than any system takes");
+        return stop(walk, "a path in it is longer than any system accepts");
     }
     char full[PATH_MAX];
     memcpy(full, path, strlen(path));
@@ -186,7 +186,7 @@ static bool take_commit(struct walk *walk)
         return false;
     }
     if (!commit.there || commit.size > COMMIT_BYTES_MOST) {
-        return stop(walk, "its commit is too large, or gone");
+        return stop(walk, "its commit is too large, or missing");
     }
     if (!git_objects_read(walk->arena, tree->top, &commit, 1)) {
         return false;

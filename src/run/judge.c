@@ -85,20 +85,20 @@ const char *run_today(struct arena *arena, const char *given, int *today)
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
     if (given) {
         *today = model_date(given, strlen(given));
-        return *today >= 0 ? NULL
-                           : arena_printf(arena,
-                                          "--today takes a day of the calendar like 2027-06-30, "
-                                          "not %s",
-                                          given);
+        return *today >= 0
+                   ? NULL
+                   : arena_printf(arena, "--today takes a date like 2027-06-30, not %s", given);
     }
     if (epoch && *epoch) {
         char *end = NULL;
         errno = 0;
         long long seconds = strtoll(epoch, &end, 10);
         if (errno != 0 || *end || !from_seconds((time_t)seconds, today)) {
-            return arena_printf(arena, "SOURCE_DATE_EPOCH is no number of seconds: %s", epoch);
+            return arena_printf(arena, "SOURCE_DATE_EPOCH is not a number of seconds: %s", epoch);
         }
         return NULL;
     }
-    return from_seconds(time(NULL), today) ? NULL : "the clock shows a day before 1970";
+    return from_seconds(time(NULL), today)
+               ? NULL
+               : "the clock shows a date before 1970; set the clock, or give --today";
 }

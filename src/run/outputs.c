@@ -167,8 +167,8 @@ static bool can_be_named(struct arena *arena, const char *name)
 {
     const char *what = what_is_untold(arena, name);
     if (what) {
-        run_error("the depfile cannot name %s: make does not take %s for a part of a name; "
-                  "rename it, or leave out --depfile",
+        run_error("the depfile cannot name %s: make does not accept %s in a name; rename the file, "
+                  "or leave out --depfile",
                   name, what);
     }
     return !what;

@@ -81,7 +81,7 @@ static const struct run_policy *take(struct run *run, const char *real, struct r
     (void)text_seen_add(&run->seen, source->file.identity); /* it is reported here */
     if (source->read && !source->policy) {
         finding_add(&file->findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
-                    "this is not a policy but %s", model_kinds[source->kind].key);
+                    "this is %s, not a policy", model_kinds[source->kind].key);
     }
     if (source->policy) {
         model_policy_complete(source->policy);
@@ -162,7 +162,7 @@ static const struct run_policy *cannot_open(struct run *run, const char *real, i
     }
     return refuse(run, name,
                   arena_printf(run->options.arena,
-                               "%s is a link, and a link could lead to any file: put the policy "
+                               "%s is a link, and a link can lead to any file: put the policy "
                                "itself there, or name it with --policy",
                                name));
 }
@@ -177,8 +177,8 @@ static const struct run_policy *take_regular(struct run *run, const char *real, 
     if (!S_ISREG(status->st_mode)) {
         return refuse(run, shown(real),
                       arena_printf(run->options.arena,
-                                   "%s is not a regular file: put a policy there that is one, or "
-                                   "name it with --policy",
+                                   "%s is not a regular file: replace it with a regular file, or "
+                                   "name a policy with --policy",
                                    shown(real)));
     }
     return load_found(run, real, fd);
@@ -204,16 +204,15 @@ static const struct run_policy *take_nearest(struct run *run, const struct walk 
     if (walk->top) {
         return refuse(run, name,
                       arena_printf(arena,
-                                   "%s is above the repository %s, whose definitions it would "
-                                   "judge: put it into the repository, or name it with --policy",
+                                   "%s is outside the repository %s, whose definitions it would "
+                                   "judge: move it into the repository, or name it with --policy",
                                    name, walk->top));
     }
     if (status.st_uid != geteuid() && status.st_uid != 0 && status.st_uid != walk->owner) {
         return refuse(run, name,
                       arena_printf(arena,
                                    "%s belongs to user %lu, who is not you, not root and not the "
-                                   "owner of what it would judge: look at it, then name it with "
-                                   "--policy",
+                                   "owner of the definitions: read it, then name it with --policy",
                                    name, (unsigned long)status.st_uid));
     }
     return take_regular(run, real, fd, &status);

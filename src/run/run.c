@@ -136,7 +136,7 @@ static bool start_device(struct run *run, const char *path)
     (void)text_seen_add(&run->seen, source->file.identity);
     if (source->read && !source->device) {
         finding_add(&file->findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
-                    "this is not a device profile but %s", model_kinds[source->kind].key);
+                    "this is %s, not a device profile", model_kinds[source->kind].key);
     }
     if (source->device) {
         const struct run_standard standard = {.policy = run->set_policy,
@@ -336,7 +336,8 @@ void run_judge_list(struct run *run, const struct run_items *list, run_visit *vi
     report_progress_end(run->options.sink);
     for (size_t i = 0; i < list->folder_count; i++) {
         if (!list->folders[i].found) {
-            run_fail(run, "there is no definition, profile or policy in %s", list->folders[i].path);
+            run_fail(run, "there is no definition, profile or policy in %s; name another folder",
+                     list->folders[i].path);
         }
     }
     judge_set(run);
@@ -373,5 +374,5 @@ const char *run_summary(const struct run *run)
                                 parts[i].count, parts[i].count == 1 ? parts[i].one : parts[i].many);
         }
     }
-    return *text ? text : "nothing that could be read";
+    return *text ? text : "no file that could be read";
 }

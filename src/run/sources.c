@@ -29,7 +29,7 @@ static bool list_folder(struct run *run, const char *path, struct text_paths *pa
     bool fine = text_folder_list_own(path, arena, paths, &foreign, at);
     int error = errno;
     for (size_t i = 0; i < foreign.count; i++) {
-        run_error("%s is a repository of its own: it is left out", foreign.items[i]);
+        run_error("%s is a separate repository; it is left out", foreign.items[i]);
     }
     errno = error;
     return fine;
@@ -87,14 +87,14 @@ static bool asks_one_thing(struct run *run, const struct text_paths *paths)
     bool listed = run->options.listed;
     bool source = run_reads_input(paths);
     if (listed && source) {
-        run_fail(run, "--list reads the names of sources from standard input, so no source can be "
-                      "read from there too: name its file instead of -");
+        run_fail(run, "--list reads names from standard input, so a source cannot come from there "
+                      "too: name its file instead of -");
         return false;
     }
     if (name && !source) {
         run_fail(run,
-                 "--name %s is for what is read from standard input, and no source "
-                 "is: put - among the sources, or leave --name out",
+                 "--name %s is for a source from standard input, and there is none: put - among "
+                 "the sources, or leave out --name",
                  name);
         return false;
     }
@@ -110,9 +110,10 @@ void run_find_sources(struct run *run, const struct text_paths *paths, struct ru
     }
     for (size_t i = 0; i < paths->count; i++) {
         if (is_misread_list(run, paths->items[i])) {
-            run_fail(run, "a name on standard input has a line end in it, and no file is "
-                          "called so: --list takes names that end with NUL, as find "
-                          "-print0 and git ls-files -z write them");
+            run_fail(
+                run,
+                "a name on standard input has a line end in it, and no file has that name: --list "
+                "takes names that end with NUL, as find -print0 and git ls-files -z write them");
         } else {
             add_operand(run, list, paths->items[i]);
         }

@@ -85,7 +85,8 @@ bool run_build(struct run *run, const struct text_paths *paths, struct run_table
     }
     if (building.added == 0) {
         run_fail(run, "there is no engine definition to compile%s",
-                 table->source_count != 0 ? " but drafts; --drafts takes them too" : "");
+                 table->source_count != 0 ? ": all of them are drafts; compile them with --drafts"
+                                          : "");
         return false;
     }
     table->engines = building.added;

@@ -107,19 +107,19 @@ class New(Author):
 
     def test_what_is_set_is_written_or_refused(self):
         for sets, said in (
-                (["nmae=X"], "has no nmae to set. Did you mean name?"),
-                (["stages=A", "stages/B/blades=31"], "there is no B; name it in --set stages="),
-                (["stages/B/blades=31"], "there is no B; name it in --set stages="),
+                (["nmae=X"], "has no key nmae. Did you mean name?"),
+                (["stages=A", "stages/B/blades=31"], "there is no B; add it to --set stages="),
+                (["stages/B/blades=31"], "there is no B; add it to --set stages="),
                 (["spools=HP", "spools/HP/rotaton/sense=cw"],
                  "Did you mean spools/HP/rotation/sense?"),
                 (["pads=p", "pads/p/adapter/backlsh=1 deg"],
                  "Did you mean pads/p/adapter/backlash?"),
-                (["quite-another=X"], "has no quite-another to set\n"),
-                (["id/a/b=X"], "has no id/a/b to set"),
-                (["spools=HP", "spools/HP/rotation=cw"], "has no spools/HP/rotation to set"),
-                (["engine-definition=2"], "has no engine-definition to set"),
-                (["=X"], "has no  to set"),
-                (["id=other"], "it is called x")):
+                (["quite-another=X"], "has no key quite-another\n"),
+                (["id/a/b=X"], "has no key id/a/b"),
+                (["spools=HP", "spools/HP/rotation=cw"], "has no key spools/HP/rotation"),
+                (["engine-definition=2"], "has no key engine-definition"),
+                (["=X"], "--set takes KEY=VALUE, not =X"),
+                (["id=other"], "the id is x already")):
             with self.subTest(sets):
                 words = [word for item in ["name=N", *sets] for word in ("--set", item)]
                 for output in ([], ["-o", "-"]):
@@ -142,8 +142,8 @@ class New(Author):
         for wrong in ("\x1b[31m", "a\nid: y", "a\rb", "a\tb", "\x7f", "\u0085", "\u2028",
                       "\N{RIGHT-TO-LEFT OVERRIDE}", "\N{ZERO WIDTH SPACE}", "\N{BOM}",
                       "\N{TAG LATIN SMALL LETTER A}", os.fsdecode(b"\xff"), os.fsdecode(b"\xc3")):
-            self.refused("a value is UTF-8 on one line", f"name=N{wrong}")
-        self.refused("a value is UTF-8 on one line", "spools=H\x1bP", "spools/H\x1bP/max-speed=1")
+            self.refused("has an invisible character in it, or is not UTF-8", f"name=N{wrong}")
+        self.refused("has an invisible character in it", "spools=H\x1bP", "spools/H\x1bP/max-speed=1")
         self.run_program("new", "x", "--set", "name=N\N{ZERO WIDTH JOINER}\N{RIGHT-TO-LEFT MARK}")
 
     def test_nothing_is_set_that_check_refuses(self):
@@ -205,7 +205,7 @@ class New(Author):
 
     def test_a_policy_says_under_which_name_it_is_found(self):
         done = self.run_program("new", "--kind", "policy", "foo")
-        self.assertIn(b"by itself only rotortab.policy.yaml is found", done.stderr)
+        self.assertIn(b"without that only rotortab.policy.yaml is used", done.stderr)
         done = self.run_program("new", "--kind", "policy", "foo", "-o", "rotortab.policy.yaml")
         self.assertNotIn(b"by itself", done.stderr)
         done = self.run_program("new", "rotortab", "--kind", "policy", "--set",
@@ -251,7 +251,7 @@ class New(Author):
     def test_nothing_is_asked_for_a_file_that_is_there(self):
         (self.folder / "x.engine.yaml").write_text("mine\n")
         output = self.on_a_terminal()
-        self.assertIn(b"x.engine.yaml is there already", output)
+        self.assertIn(b"x.engine.yaml exists already", output)
         self.assertNotIn(b"?", output)
         self.assertEqual((self.folder / "x.engine.yaml").read_text(), "mine\n")
 
@@ -506,36 +506,36 @@ class Stops(Author):
                     answer["off_deg"])) > fractions.Fraction(180, blades))
         done = self.run_program(*ask, 50000000, status=2)
         self.assertIn(b"no blade of HPC-7 can be named", done.stdout)
-        self.assertIn(b"no blade can be named at this count", done.stderr)
+        self.assertIn(b"at this count the blade at the port is not certain", done.stderr)
 
     def test_says_what_is_the_matter(self):
         device = ["-d", SLIPWAY]
         for more, reason in (
                 ([*device, "-s", "HPC-1", "-b", "32"],
-                 "stage HPC-1 has 31 blades: there is no blade 32"),
+                 "stage HPC-1 has 31 blades, so there is no blade 32"),
                 ([*device, "-s", "HPC-1", "-b", "32", "--at-count", "5"],
-                 "stage HPC-1 has 31 blades: there is no blade 32"),
-                (["--carry", "HPC-1:32"], "stage HPC-1 has 31 blades: there is no blade 32"),
+                 "stage HPC-1 has 31 blades, so there is no blade 32"),
+                (["--carry", "HPC-1:32"], "stage HPC-1 has 31 blades, so there is no blade 32"),
                 (["--carry", "FAN:1"], "stage FAN has no clocking and no port"),
                 (["--carry", "HPC-1:1"], "stage HPC-2 has no clocking"),
                 (["--carry", "FAN:1", "-p", "crank"],
                  "stage FAN is on spool LP, which pad crank does not turn"),
                 (["--carry", "HPC-1:1", "-s", "FAN"],
                  "stage HPC-1 is on spool HP, stage FAN on LP"),
-                (["--carry", "HPC-1:1", "-s", "HPC-1"], "other stages than the one it names"),
-                (["--carry", "HPC-9:1"], "no stage is called HPC-9"),
-                (["--carry", "HPC-1:1", "-s", "HPC-9"], "no stage is called HPC-9"),
-                (["--carry", "HPC-1:1", "-p", "none"], "no pad is called none"),
+                (["--carry", "HPC-1:1", "-s", "HPC-1"], "--carry shows the other stages"),
+                (["--carry", "HPC-9:1"], "there is no stage HPC-9"),
+                (["--carry", "HPC-1:1", "-s", "HPC-9"], "there is no stage HPC-9"),
+                (["--carry", "HPC-1:1", "-p", "none"], "there is no pad none"),
                 ([*device, "-s", "FAN"], "stage FAN is on spool LP, which no pad turns"),
                 ([*device, "-s", "FAN", "-p", "crank"],
                  "stage FAN is on spool LP, which pad crank does not turn"),
-                ([*device, "-s", "none"], "no stage is called none"),
-                ([*device, "-p", "none"], "no pad is called none"),
-                (["--carry", "HPC-1:1", "--at-count", "5"], "--carry does not go with --at-count"),
-                (["--carry", "HPC-1:1", "-b", "5"], "--carry does not go with --from-blade"),
-                (["--carry", "HPC-1:1", "--pause", "5"], "--carry does not go with --pause"),
+                ([*device, "-s", "none"], "there is no stage none"),
+                ([*device, "-p", "none"], "there is no pad none"),
+                (["--carry", "HPC-1:1", "--at-count", "5"], "--carry and --at-count cannot be used"),
+                (["--carry", "HPC-1:1", "-b", "5"], "--carry and --from-blade cannot be used"),
+                (["--carry", "HPC-1:1", "--pause", "5"], "--carry and --pause cannot be used together"),
                 ([*device, "--at-count", "1", "--pause", "5"],
-                 "--at-count does not go with --pause")):
+                 "--at-count and --pause cannot be used together")):
             with self.subTest(more):
                 done = self.run_program("stops", QUERN, *more, status=2)
                 self.assertIn(reason, done.stderr.decode())

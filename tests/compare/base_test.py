@@ -13,8 +13,9 @@ class Base(Repository):
 
     UNKNOWN = ("what it was before is not known, as HEAD:engines/harrow-20.engine.yaml cannot be "
                "read: any stop may have moved, and every one has to be looked at anew")
-    REMARK = ("HEAD:engines/harrow-20.engine.yaml: {} from being read, so it is not known what "
-              "harrow-20 was; look at every stop of it anew")
+    REMARK = ("HEAD:engines/harrow-20.engine.yaml cannot be read: it has {}. The earlier stops of "
+              "harrow-20 are not known, so any of them may have moved: check every stop of the new "
+              "release")
 
     def mended(self, broken):
         """Commits harrow-20 broken, mends it and gives tern-5 another blade."""
@@ -27,10 +28,10 @@ class Base(Repository):
 
     def test_broken_then(self):
         """What was broken keeps neither its repair nor other engines from being compared."""
-        for broken, errors in (("{", "1 error keeps it"),
+        for broken, errors in (("{", "1 error"),
                                (edited(HARROW, ("40 lbf.ft", "40"), ("20 lbf.ft", "20")),
-                                "2 errors keep it"),
-                               (HARROW + "#" * (1 << 20), "1 error keeps it")):
+                                "2 errors"),
+                               (HARROW + "#" * (1 << 20), "1 error")):
             self.mended(broken)
             for paths in (["engines"], [self.harrow, self.tern]):
                 status, out, err = self.run_program("compare", "--base", "HEAD", *paths)
@@ -42,7 +43,7 @@ class Base(Repository):
 
     def test_broken_then_for_programs_and_reviewers(self):
         self.mended("{")
-        remark = self.REMARK.format("1 error keeps it")
+        remark = self.REMARK.format("1 error")
         told = self.told("--base", "HEAD", "engines")
         self.assertEqual((told["class"], told["failures"], told["remarks"], told["findings"]),
                          ("stops", [], [remark], []))
@@ -78,8 +79,8 @@ class Base(Repository):
                                                                            "revision: 3")))
         status, out, err = self.run_program("compare", "--base", "HEAD", "engines")
         self.assertEqual((status, err), (
-            1, "rotortab: HEAD:engines/harrow-20.engine.yaml: check finds 1 error; it is compared "
-               "as it was written\n"))
+            1, "rotortab: HEAD:engines/harrow-20.engine.yaml: check finds 1 error; compare "
+               "takes it as it was written\n"))
         self.assertIn("  crank: torque limit none -> 40 lbf.ft\n", out)
 
     def test_one_id_twice_then(self):
@@ -104,8 +105,8 @@ class Base(Repository):
         self.mended("{")
         self.write(self.harrow, "{")
         err = self.trouble("--base", "HEAD", "engines")
-        self.assertIn(self.REMARK.format("1 error keeps it"), err)
-        self.assertIn("engines/harrow-20.engine.yaml:2:1: error: ", err.split("anew")[1])
+        self.assertIn(self.REMARK.format("1 error"), err)
+        self.assertIn("engines/harrow-20.engine.yaml:2:1: error: ", err.split("new release")[1])
 
 
 if __name__ == "__main__":

@@ -34,7 +34,7 @@ class Json(Folder):
         self.assertEqual(self.nothing(table, "empty.rotor"),
                          ([], ["empty.rotor: this is not a rotor table"]))
         self.assertEqual(self.nothing(table, a)[1],
-                         ["compare needs --device FILE to hold sources against a table"])
+                         ["compare needs --device FILE to compare sources with a table"])
         told = self.told("--base", "HEAD", a, status=2)
         self.assertEqual((told["before"], told["after"], told["class"]), ("HEAD", a, None))
         self.assertEqual(len(told["failures"]), 1)
@@ -42,8 +42,8 @@ class Json(Folder):
     def test_wrong_words(self):
         a, b = self.two(HARROW, HARROW)
         for words, says in (((a, b, "--bose", "x"), "no option --bose"), ((a,), "two sides"),
-                            (("--base", "HEAD"), "needs to know what"),
-                            ((a, b, "--today", "2026-02-29"), "a day of the calendar")):
+                            (("--base", "HEAD"), "needs at least one definition"),
+                            ((a, b, "--today", "2026-02-29"), "takes a date like")):
             told = self.told(*words, status=2)
             self.assertEqual((told["class"], told["engines"]), (None, []))
             self.assertIn(says, " ".join(told["failures"]))
@@ -111,10 +111,11 @@ class Json(Folder):
         a, b = self.two(HARROW, edited(HARROW, RAISED, NO_TORQUE))
         told = self.told(a, b, status=2)
         self.assertEqual((told["class"], told["failures"], told["remarks"]), ("limits", [
-            f"{b}: check finds 1 error; it is compared as it is written"], []))
+            f"{b}: check finds 1 error; compare takes it as it is "
+            "written: correct it before it is released"], []))
         told = self.told(b, a, status=2)  # the revision fell
         self.assertEqual((told["failures"], told["remarks"]), ([], [
-            f"{b}: check finds 1 error; it is compared as it was written"]))
+            f"{b}: check finds 1 error; compare takes it as it was written"]))
 
 
 class Markdown(Folder):
@@ -146,9 +147,9 @@ not rise: 4 -> 4 (revision-kept)
 
     def test_why_the_status_is_2(self):
         wrong = edited(HARROW, RAISED, NO_TORQUE)
-        self.assertIn("\n\n- **error** b/harrow-20.engine.yaml: check finds 1 error; it is "
-                      "compared as it is written\n\n### harrow-20", self.markdown(HARROW, wrong, 2))
-        self.assertIn("\n\n- a/harrow-20.engine.yaml: check finds 1 error; it is compared as it "
+        self.assertIn("\n\n- **error** b/harrow-20.engine.yaml: check finds 1 error; compare "
+                      "takes it as it is written: correct it before it is released\n\n### harrow-20", self.markdown(HARROW, wrong, 2))
+        self.assertIn("\n\n- a/harrow-20.engine.yaml: check finds 1 error; compare takes it as it "
                       "was written\n\n### harrow-20",
                       self.markdown(wrong, edited(HARROW, ("revision: 4", "revision: 6"))))
 

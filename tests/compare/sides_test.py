@@ -257,8 +257,8 @@ class Trouble(Folder):
         status, out, err = self.run_program("compare", a, b)
         self.assertEqual(status, 2)
         self.assertIn("  crank: torque limit 40 lbf.ft -> none, rises\n", out)
-        self.assertEqual(err, "rotortab: b/harrow-20.engine.yaml: check finds 1 error; it is "
-                              "compared as it is written\n")
+        self.assertEqual(err, "rotortab: b/harrow-20.engine.yaml: check finds 1 error; compare "
+                              "takes it as it is written: correct it before it is released\n")
 
     def test_one_of_an_earlier_folder_that_cannot_be_read(self):
         """It keeps nothing else from being compared; named itself it does, as nothing else is."""
@@ -277,7 +277,7 @@ class Trouble(Folder):
                         edited(HARROW, RAISED))
         status, out, err = self.run_program("compare", a, b)
         self.assertEqual((status, err), (1, "rotortab: a/harrow-20.engine.yaml: check finds 1 "
-                                            "error; it is compared as it was written\n"), out)
+                                            "error; compare takes it as it was written\n"), out)
 
     def test_a_profile_is_no_definition(self):
         a, _ = self.two(HARROW, HARROW)
@@ -306,7 +306,7 @@ class Trouble(Folder):
         self.assertIn("cannot be compared", self.trouble(*self.two(TERN, broken, "tern-5")))
 
     def test_standard_input_twice(self):
-        self.assertIn("one side at the most", self.trouble("-", "-"))
+        self.assertIn("only one side can be standard input", self.trouble("-", "-"))
 
     def test_a_profile_that_cannot_be_read(self):
         a, b = self.two(HARROW, HARROW)

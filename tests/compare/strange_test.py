@@ -95,7 +95,7 @@ class Strange(Repository):
             self.lose("HEAD:" + self.harrow)
             out, err = self.quiet(status=2)
             self.assertEqual(out, "", url)
-            self.assertIn(f"HEAD:{self.harrow} is not in the clone {self.folder}", err)
+            self.assertIn(f"HEAD:{self.harrow} is missing from the clone {self.folder}", err)
             self.assertIn(f"git -C {self.folder} archive -o /dev/null HEAD engines'", err)
             self.write(self.harrow, HARROW)
             self.git("hash-object", "-w", self.harrow)
@@ -103,7 +103,7 @@ class Strange(Repository):
     def test_a_missing_tree_is_not_fetched(self):
         self.promise()
         self.lose("HEAD:engines/small")
-        self.assertIn("HEAD:engines is not in the clone", self.quiet(status=2)[1])
+        self.assertIn("HEAD:engines is missing from the clone", self.quiet(status=2)[1])
 
     def test_a_missing_commit_is_not_fetched(self):
         self.promise()
@@ -162,7 +162,7 @@ class Strange(Repository):
         for name in elsewhere.glob("[0-9a-f][0-9a-f]/*"):
             if zlib.decompress(name.read_bytes()).startswith(b"blob"):
                 name.unlink()
-        self.assertIn("is not in the clone", self.quiet(status=2)[1])
+        self.assertIn("is missing from the clone", self.quiet(status=2)[1])
 
     def test_objects_of_another_repository(self):
         """They are read, as git is asked to, and nothing of that repository runs."""
@@ -176,7 +176,7 @@ class Strange(Repository):
         (self.folder / "empty").mkdir()
         for worktree in ("../empty", "../engines", "../.."):
             self.git("config", "core.worktree", worktree)
-            self.assertIn("see its core.worktree", self.quiet(status=2)[1])
+            self.assertIn("correct its core.worktree", self.quiet(status=2)[1])
 
     def test_another_past_in_place_of_a_commit(self):
         self.write(self.harrow, edited(HARROW, RAISED, FEWER))
@@ -195,7 +195,7 @@ class Strange(Repository):
         for path in ("engines", "engines/small", self.harrow, str(self.folder / "engines")):
             out, err = self.quiet(path, status=2)
             self.assertEqual(out, "")
-            self.assertIn(f"{self.folder}/engines is a repository of its own inside the "
+            self.assertIn(f"{self.folder}/engines is a separate repository inside the "
                           f"repository {self.folder}", err)
             self.assertIn(f"'cd {self.folder}/engines'", err)
         self.folder /= "engines"
@@ -305,7 +305,7 @@ class Bounds(Repository):
         names = [("100644", f"e{i:04}.engine.yaml", blob) for i in range(1000)]
         status, _, err = self.bounded(self.commit_tree(self.tree(*names)))
         self.assertEqual(status, 1, err[-500:])
-        self.assertEqual(err.count("1 error keeps it from being read"), 1000)
+        self.assertEqual(err.count("cannot be read: it has 1 error"), 1000)
 
     def test_many_names_of_one_file_of_the_largest_size(self):
         blob = self.make("blob", b"#" * (1 << 20))
@@ -329,7 +329,7 @@ class Bounds(Repository):
         hash_ = bytes.fromhex(blob)
         tree = self.make("tree", b"".join(
             b"100644 %06d%s\0" % (i, b"n" * 240) + hash_ for i in range(260000)))
-        self.refused(tree, "or than 64 MiB of their names")
+        self.refused(tree, "or more than 64 MiB of names")
 
     def test_a_commit_of_many_words(self):
         self.git("-c", "core.commentChar=;", "commit", "-q", "--allow-empty", "-m",
@@ -346,7 +346,7 @@ class Bounds(Repository):
             top = self.make("tree", f"100644 {name}".encode() + b"\0" + bytes.fromhex(blob))
             self.refused(top, "the repository is damaged")
         long = self.tree(("40000", "n" * 3000, self.tree(("100644", "m" * 2000 + ".yaml", blob))))
-        self.refused(long, "longer than any system takes")
+        self.refused(long, "longer than any system accepts")
 
     def test_a_hash_of_the_longer_kind(self):
         folder = self.folder

@@ -275,8 +275,8 @@ class Names(Case):
             with self.subTest(name):
                 self.put(name)
                 done = self.compile(name, status=2)
-                self.assertRegex(done.stderr.decode(), r"cannot name a?.*: make does not take "
-                                 f".*{re.escape(what)}.*; rename it, or leave out --depfile")
+                self.assertRegex(done.stderr.decode(), r"cannot name a?.*: make does not accept "
+                                 f".*{re.escape(what)}.*; rename the file, or leave out --depfile")
                 for left in ("out/t.rotor", "d"):
                     self.assertFalse((self.demo / left).exists())
         # Of a profile and of a table as well; without a depfile each is as good as another.

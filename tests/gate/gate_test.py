@@ -346,7 +346,7 @@ class Inputs(Gate):
         for more, data in (((), b"t.rotor\0engines\0"), (("t.rotor",), b"engines\0")):
             self.run_program("verify", "-d", SLIPWAY, "-0", *more, data=data)
         done = self.run_program("verify", "-d", SLIPWAY, "-0", data=b"", status=2)
-        self.assertIn(b"names nothing", done.stderr)
+        self.assertIn(b"has no name in it", done.stderr)
 
     def test_an_empty_list_is_no_success(self):
         """What was to write the names has failed, or looks in the wrong place."""
@@ -357,11 +357,11 @@ class Inputs(Gate):
                         ("verify", "t.rotor"), ("verify", "-d", SLIPWAY, "t.rotor")):
             for data in (b"", b"\0", b"\0\0"):
                 done = self.run_program(*command, "-0", data=data, status=2)
-                self.assertIn(b"the list on standard input names nothing", done.stderr, command)
+                self.assertIn(b"the list on standard input has no name in it", done.stderr, command)
             self.assertFalse((self.demo / "out.rotor").exists())
         report = json.loads(self.run_program("check", "-0", "-f", "json", data=b"",
                                              status=2).stdout)
-        self.assertIn("names nothing", report["failures"][0])
+        self.assertIn("has no name in it", report["failures"][0])
 
     def test_a_list_that_cannot_be_read(self):
         folder = os.open(self.demo, os.O_RDONLY)
@@ -513,7 +513,7 @@ class Tables(Gate):
         shutil.copy(self.demo / SLIPWAY, twin)
         for again in (SLIPWAY, f"twin/{pathlib.Path(SLIPWAY).name}"):
             done = self.compile(devices=(SLIPWAY, again), status=2)
-            self.assertIn(b"out/slipway-4.rotor would be the table of two devices", done.stderr)
+            self.assertIn(b"two devices would write their table to out/slipway-4.rotor", done.stderr)
             self.assertEqual(list((self.demo / "out").iterdir()), [])
 
     def one(self, *more, status=0, out="t.rotor", **how):
@@ -529,11 +529,11 @@ class Tables(Gate):
         source = "engines/quern-12.engine.yaml"
         os.symlink("engines/quern-12.engine.yaml", self.demo / "link")
         for name in (source, SLIPWAY, "rotortab.policy.yaml", "./" + source, "link"):
-            self.assertIn(b"made of", self.one(out=name, status=2).stderr)
-            self.assertIn(b"made of", self.one("--manifest", name, status=2).stderr)
-            self.assertIn(b"made of", self.one("--depfile", name, status=2).stderr)
+            self.assertIn(b"that this run reads", self.one(out=name, status=2).stderr)
+            self.assertIn(b"that this run reads", self.one("--manifest", name, status=2).stderr)
+            self.assertIn(b"that this run reads", self.one("--depfile", name, status=2).stderr)
             done = self.run_program("sheet", "-d", SLIPWAY, "-o", name, source, status=2)
-            self.assertIn(b"made of", done.stderr)
+            self.assertIn(b"that this run reads", done.stderr)
         os.unlink(self.demo / "link")
         self.assertEqual(self.files(), before)
 
@@ -545,7 +545,7 @@ class Tables(Gate):
                           (("--manifest", "-"), "-"),
                           (("--manifest", "-", "--depfile", "-"), "t.rotor")):
             done = self.one(*more, out=out, status=2)
-            self.assertIn(b"two files would be written to", done.stderr)
+            self.assertIn(b"two outputs would be written to", done.stderr)
             self.assertEqual(done.stdout, b"")
         self.assertEqual(self.files(), before)
         self.one("--manifest", "/dev/null", "--depfile", "/dev/null", out="/dev/null")
@@ -553,7 +553,7 @@ class Tables(Gate):
     def test_places_behind_links(self):
         os.symlink("new.rotor", self.demo / "ln")
         done = self.one("--manifest", "new.rotor", out="ln", status=2)
-        self.assertIn(b"two files would be written to", done.stderr)
+        self.assertIn(b"two outputs would be written to", done.stderr)
         self.assertFalse((self.demo / "new.rotor").exists())
 
     def test_standard_input_is_an_input(self):
@@ -564,7 +564,7 @@ class Tables(Gate):
                 done = subprocess.run([PROGRAM, *command, "-d", SLIPWAY, "-o", source, "-"],
                                       cwd=self.demo, stdin=text, capture_output=True, check=False)
             self.assertEqual(done.returncode, 2, done.stderr)
-            self.assertIn(b"made of", done.stderr)
+            self.assertIn(b"that this run reads", done.stderr)
             self.assertEqual(source.read_bytes(), before)
 
     def test_a_full_output_leaves_the_rest_as_it_was(self):

@@ -372,7 +372,7 @@ class Replaced(HostileCase):
                 os.write(ends[1], GOOD.encode())
                 os.close(ends[1])
                 with open(ends[0], "rb") as stdin:
-                    self.spared("is one of the files that this is made of", *options, "-d", DEVICE,
+                    self.spared("is one of the files that this run reads", *options, "-d", DEVICE,
                                 "--name", ENGINE, "-", stdin=stdin)
             if name != ENGINE:
                 (self.folder / ENGINE).unlink()
@@ -380,12 +380,12 @@ class Replaced(HostileCase):
     def test_a_source_whatever_it_is_called(self):
         for name in ("other.engine.yaml", "plain.txt", "listing", "lax", "half.policy.yaml",
                      "soft.rotor", "hard.rotor"):
-            why = f"{name} is a source, and no output replaces one; name another place"
+            why = f"{name} is a source, so it is not overwritten; name another file"
             self.spared(why, *COMPILE, name, ENGINE)
             self.spared(why, *COMPILE, "-", "--manifest", name, ENGINE)
             self.spared(why, *COMPILE, "t.rotor", "--depfile", name, ENGINE)
             self.spared(why, "sheet", "-d", DEVICE, "-o", name, ENGINE)
-            self.spared("is there already", "new", "x", "-o", name)
+            self.spared("exists already", "new", "x", "-o", name)
         self.spared("is a source", *COMPILE, "soft.rotor", "-", stdin=GOOD.encode())
 
     def test_a_key(self):
@@ -468,7 +468,7 @@ class Unfinished(HostileCase):
 
     def test_a_new_file_is_whole_or_not_there(self):
         done = self.under("new", "x", status=0)
-        self.assertIn(b"is there; fill in", done.stderr)
+        self.assertIn(b"was written; fill in", done.stderr)
         self.assertGreater((self.folder / "x.engine.yaml").stat().st_size, 0)
 
     def test_what_is_left_is_removed_by_the_next_run(self):

@@ -176,7 +176,7 @@ class Tops(Found):
 
     def test_above_the_repository(self):
         (self.folder / "sub/.git").mkdir()
-        self.refused(f"{POLICY} is above the repository")
+        self.refused(f"{POLICY} is outside the repository")
         self.assertEqual(self.check("--policy", POLICY, "sub/" + ENGINE), [])
 
     def test_at_its_top_and_below(self):
@@ -199,7 +199,7 @@ class Tops(Found):
         self.git("commit", "-q", "-m", "x", folder="sub")
         done = confined.run(self.folder / "sub", "compare", "--base", "HEAD", ".")
         self.assertEqual(done.status, 2, done.said)
-        self.assertEqual(done.said.count("is above the repository"), 1)
+        self.assertEqual(done.said.count("is outside the repository"), 1)
         self.put("sub/" + POLICY, STRICT)
         done = confined.run(self.folder / "sub", "compare", "--base", "HEAD", ".")
         self.assertIn("check finds 1 error", done.said, "by the policy at the top")

@@ -100,8 +100,8 @@ class Slips(Judged):
         server = self.serve()
         self.open(server, *ENGINES, POLICY)
         errors, (shown,) = self.all(server)
-        self.assert_problem(errors, f"{DEVICE}:", "sqare", "nothing is judged on the device",
-                            "Mend the profile")
+        self.assert_problem(errors, f"{DEVICE}:", "sqare", "no rule that needs the device",
+                            "Correct the profile")
         self.assertEqual(errors[self.uri(POLICY)], [], "a policy is on no device")
         self.assertIn("sqare", shown)
 
@@ -110,7 +110,7 @@ class Slips(Judged):
         server = self.serve()
         self.open(server, *ENGINES, DEVICE)
         errors, (shown,) = self.all(server)
-        self.assert_problem(errors, f"{POLICY}:", "limit", "does not hold", "Mend the policy")
+        self.assert_problem(errors, f"{POLICY}:", "limit", "is ignored", "Correct the policy")
         self.assertEqual(len(errors[self.uri(DEVICE)]), 1)
         self.assertIn("limit", shown)
 

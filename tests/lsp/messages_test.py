@@ -187,7 +187,7 @@ class Frames(unittest.TestCase):
                      b"Content-Length: +5\r\n\r\n", b"Content-Length: 0x5\r\n\r\n",
                      b"Content-Length: 5 5\r\n\r\n", b"Content-Length: x\r\n\r\n"):
             with self.subTest(head):
-                self.lost(head + good, b"no Content-Length that is a number")
+                self.lost(head + good, b"no Content-Length, or it is not a number")
 
     def lost(self, data, reason):
         """The server ends without a word to the client, and says why on standard error."""
@@ -202,7 +202,7 @@ class Frames(unittest.TestCase):
                     b"Content-Length: 999999999999\r\n\r\n{}",
                     b"Content-Length: 99999999999999999999999\r\n\r\n{}"):
             with self.subTest(cut):
-                self.lost(cut, b"the input ended within a message")
+                self.lost(cut, b"the input ended inside a message")
 
     def test_a_body_too_large_is_passed_over(self):
         with Server() as server:

@@ -195,7 +195,7 @@ class Since(Repository):
         for path in ("now", "now/", "now/harrow-20.engine.yaml"):
             self.compare("--base", "HEAD", path, status=0)
         for path in ("link.engine.yaml", "lost.engine.yaml"):
-            self.assertIn(f"{path} is one",
+            self.assertIn(f"{path} is a link",
                           self.trouble("--base", "HEAD", path))
 
     def test_submodules_are_left_out(self):

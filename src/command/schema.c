@@ -1,9 +1,9 @@
 /*
  * schema.c - the JSON Schema of a kind of source file.
  */
-#include "report/manual.h"
 #include "report/schema.h"
 #include "command/command.h"
+#include "report/manual.h"
 #include "text/near.h"
 
 #include <string.h>

@@ -513,7 +513,7 @@ class Tables(Gate):
         shutil.copy(self.demo / SLIPWAY, twin)
         for again in (SLIPWAY, f"twin/{pathlib.Path(SLIPWAY).name}"):
             done = self.compile(devices=(SLIPWAY, again), status=2)
-            self.assertIn(b"two devices would write their table to out/slipway-4.rotor", done.stderr)
+            self.assertIn(b"devices would write their table to out/slipway-4.rotor", done.stderr)
             self.assertEqual(list((self.demo / "out").iterdir()), [])
 
     def one(self, *more, status=0, out="t.rotor", **how):

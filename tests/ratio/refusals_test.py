@@ -40,7 +40,7 @@ class Refusals(unittest.TestCase):
             self.check("pad and rotor must each turn", "--counted", value)
 
     def test_units(self):
-        self.check("--turns 2.25 furlong: 'furlong' is not a unit; the units are deg, arcmin or rev",
+        self.check("--turns 2.25 furlong: 'furlong' is not a unit; the units are deg, arcmin",
                    "--turns", "2.25 furlong")
         self.check("'mm' is not a unit; the units are deg", "--counted",
                    "22.5+/-0.1 mm/10")

@@ -1,9 +1,9 @@
 /*
  * report_finding_test.c - findings as text and as JSON, and a whole run's of them.
  */
-#include "text/utf8.h"
 #include "report/finding.h"
 #include "report/sink.h"
+#include "text/utf8.h"
 #include "unit/support.h"
 
 /* What is written to an open stream, in memory. */

@@ -148,7 +148,7 @@ not rise: 4 -> 4 (revision-kept)
     def test_why_the_status_is_2(self):
         wrong = edited(HARROW, RAISED, NO_TORQUE)
         self.assertIn("\n\n- **error** b/harrow-20.engine.yaml: check finds 1 error; compare "
-                      "takes it as it is written: correct it before it is released\n\n### harrow-20",
+                      "takes it as it is written: correct it before it is released\n\n### ",
                       self.markdown(HARROW, wrong, 2))
         self.assertIn("\n\n- a/harrow-20.engine.yaml: check finds 1 error; compare takes it as it "
                       "was written\n\n### harrow-20",

@@ -36,6 +36,8 @@ static const struct model_field threshold_fields[] = {
                 "share of the finest pitch a fixed device may drift in a rotor turn"),
     SHARE_LIMIT(backlash_large, "backlash-large", "25 %",
                 "share of the finest pitch the backlash may be", FORMER("lash-large")),
+    QUANTITY(thresholds, speed_unusual, "speed-unusual", OPTIONAL, SPEED, POSITIVE,
+             "greatest speed of a rotor that is usual under a borescope", STANDARD("2 rpm")),
     COUNT_LIMIT(counts_few, "counts-few", "50", "fewest counts from blade to blade"),
     RECORD(thresholds, ratio_unusual, "ratio-unusual", OPTIONAL, ratio_unusual_record,
            "pad turns per rotor turn"),

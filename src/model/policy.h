@@ -24,6 +24,7 @@ struct model_thresholds {
     struct model_quantity ratio_coarse;   /* share of the finest pitch, a rotor turn */
     struct model_quantity closure;        /* the same, of a fixed device */
     struct model_quantity backlash_large; /* share of the finest pitch */
+    struct model_quantity speed_unusual;  /* of a rotor */
     struct model_integer counts_few;      /* counts a blade */
     struct model_range ratio_unusual;
     struct model_range teeth;

@@ -204,6 +204,53 @@ static const struct model_spool *spool_of(const struct rules_judging *judging,
     return model_spool(judging->derived.engine, subject->pad->spool_index);
 }
 
+/* The first pad that turns the spool, or NULL. */
+static const struct model_pad *pad_of(const struct model_engine *engine, size_t spool)
+{
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        if (model_pad(engine, i)->spool_index == spool) {
+            return model_pad(engine, i);
+        }
+    }
+    return NULL;
+}
+
+bool rules_SPEED_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_engine *engine = judging->derived.engine;
+    const struct model_spool *spool = subject->spool;
+    const struct model_pad *pad = pad_of(engine, subject->index);
+    if (spool->max_speed.at.state != MODEL_ABSENT || spool->id.at.state != MODEL_GIVEN || !pad) {
+        return true;
+    }
+    bool released =
+        engine->status.at.state != MODEL_GIVEN || engine->status.value == MODEL_RELEASED;
+    struct finding *finding =
+        finding_add_case(judging->findings, RULE_SPEED_MISSING, !released, spool->id.at.span,
+                         "spool %s has no max-speed", spool->id.text);
+    finding_note(judging->findings, finding, pad->id.at.span, "this pad turns it");
+    return false;
+}
+
+/* One turn a minute or less is usual under a borescope: common practice, no source. */
+bool rules_SPEED_UNUSUAL(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_spool *spool = subject->spool;
+    const struct model_quantity *limit = &judging->policy->limits.speed_unusual;
+    if (spool->max_speed.at.state != MODEL_GIVEN ||
+        exact_measure_compare(model_measure(&spool->max_speed), model_measure(limit)) <= 0) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(judging->findings, RULE_SPEED_UNUSUAL, spool->max_speed.at.span,
+                    "max-speed of %s is %s; up to %s is usual", spool->id.text,
+                    words_quantity(judging->arena, &spool->max_speed),
+                    words_quantity(judging->arena, limit));
+    rules_number(judging, finding, "speed", spool->max_speed.written.stated);
+    rules_number(judging, finding, "limit", limit->written.stated);
+    return false;
+}
+
 bool rules_SPEED_BELOW_DEVICE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad_on_device *on = subject->on;

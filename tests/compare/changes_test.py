@@ -79,7 +79,8 @@ CHANGES = {
         "hand-crank: added: it turns HP"),
     "pad on another spool": (
         [("  - id: starter\n    spool: HP", "  - id: starter\n    spool: LP"),
-         ("HPC-3, spool: HP", "HPC-3, spool: LP"), ("    turned-by: hand\n", "")], "stops",
+         ("HPC-3, spool: HP", "HPC-3, spool: LP"),
+         ("    turned-by: hand\n", "    max-speed: 1 rpm\n")], "stops",
         "starter: turns spool HP -> LP"),
     "gears": (
         [("[19, 37]", "[19, 38]")], "stops",
@@ -179,14 +180,11 @@ CHANGES = {
     "speed rises": (
         [("120 deg/min", "1/2 rpm")], "limits",
         "HP: speed limit of the rotor 120 deg/min -> 0.5 rpm, rises"),
-    "no speed limit": (
-        [("    max-speed: 120 deg/min\n", "")], "limits",
-        "HP: speed limit of the rotor 120 deg/min -> none, rises"),
     "never backwards": (
         [("    max-speed", "    never-backwards: yes\n    max-speed")], "limits",
         "HP: may be turned backwards -> never backwards: every move goes the normal way round"),
     "not by hand": (
-        [("    turned-by: hand\n", ""),
+        [("    turned-by: hand\n", "    max-speed: 1 rpm\n"),
          ("pads:\n", "pads:\n  - id: nose\n    spool: LP\n    faces: forward\n    rotation: {sense:"
           " ccw, view: facing-pad}\n    path: [direct]\n    torque-limit: 9 N.m\n")], "stops",
         "LP: turned by hand -> through a pad"),
@@ -297,6 +295,13 @@ class Changes(Folder):
         a, b = self.two(HARROW, edited(HARROW, ("  - pad: starter\n    seen",
                                                 "  - pad: starter   # by hand\n    seen")))
         self.assertIn("only comments", self.run_program("compare", a, b)[1])
+
+    def test_no_speed_limit(self):
+        """An error of `check`, so the status is 2; the change is reported all the same."""
+        a, b = self.two(HARROW, edited(HARROW, ("    max-speed: 120 deg/min\n", "")))
+        status, out, _ = self.run_program("compare", a, b)
+        self.assertEqual(status, 2)
+        self.assertIn("  HP: speed limit of the rotor 120 deg/min -> none, rises\n", out)
 
     def test_comment_alone(self):
         a, b = self.two(HARROW, "# Seen again.\n" + HARROW)

@@ -82,7 +82,7 @@ revision: 1
 status: released
 source: Invented
 spools:
-  - {id: N1, rotation: {sense: cw, view: aft-looking-forward}}
+  - {id: N1, rotation: {sense: cw, view: aft-looking-forward}, max-speed: 1 rpm}
 stages:
   - {id: C-1, spool: N1, role: compressor, blades: 25, numbering: with-rotation}
 pads:

@@ -253,14 +253,13 @@ def stage_of(rng, spool, number, blades):
 
 
 def _max_speed(rng, spool, pads, profile):
-    """A rotor speed that every pad of the spool can keep with this device."""
+    """A usual rotor speed, and one that every pad of the spool can keep with this device if any."""
     slow, fast = (exact(profile["speed"][end], SPEED) for end in ("min", "max"))
     gears = [oracle.pad_ratio(p).lo * oracle.adapter_ratio(p) for p in pads]
-    low, high = 2 * slow / min(gears), fast / 2 / max(gears)
-    if low < high:
-        unit = rng.choice(tuple(SPEED))
-        speed = log_uniform(rng, float(low), float(high)) / SPEED[unit]
-        spool["max-speed"] = f"{significant(speed, 4)} {unit}"
+    low, high = 2 * slow / min(gears), min(fast / 2 / max(gears), Fraction(19, 10))
+    unit = rng.choice(tuple(SPEED))
+    speed = log_uniform(rng, float(low), float(max(low, high))) / SPEED[unit]
+    spool["max-speed"] = f"{significant(speed, 4)} {unit}"
 
 
 def _engine(rng, number, profile):
@@ -303,8 +302,7 @@ def _engine(rng, number, profile):
         definition.pop("observations", None)
     for spool in spools:
         pads = [p for p in definition["pads"] if p["spool"] == spool["id"]]
-        if chance(rng, 0.3):
-            _max_speed(rng, spool, pads, profile)
+        _max_speed(rng, spool, pads, profile)
         if chance(rng, 0.1):
             spool["never-backwards"] = "yes"
     if len(turned) < len(SPOOLS) and chance(rng, 0.1):

@@ -32,7 +32,7 @@ SQUARES = {
 WARNINGS = {
     "ratio-unusual", "ring-sum", "planets-spacing", "teeth-few", "teeth-many",
     "internal-clearance", "blade-count-unusual", "backlash-missing", "counts-few",
-    "torque-above-square", "square-differs",
+    "torque-above-square", "square-differs", "speed-unusual",
 }  # fmt: skip
 
 # Where a table cannot hold the counts, what would be said of them is not said.
@@ -224,9 +224,20 @@ def pad_problems(definition, pad, device):
     return broken - BEHIND_TOO_LARGE if "number-too-large" in broken else broken
 
 
+def _spools(definition):
+    """The rules that the greatest speeds of the spools break."""
+    turned = {pad["spool"] for pad in definition["pads"]}
+    for spool in definition["spools"]:
+        if "max-speed" not in spool:
+            if spool["id"] in turned:
+                yield "speed-missing", spool["id"]
+        elif exact(spool["max-speed"], SPEED) > 2:
+            yield "speed-unusual", spool["id"]
+
+
 def problems(definition, device):
-    """Every (rule, pad or stage id) the definition breaks."""
-    found = set()
+    """Every (rule, pad, stage or spool id) the definition breaks."""
+    found = set(_spools(definition))
     for pad in definition["pads"]:
         found.update((rule, pad["id"]) for rule in pad_problems(definition, pad, device))
     for stage in definition["stages"]:

@@ -5,7 +5,7 @@ from fractions import Fraction
 import judge
 import oracle
 from mistake import mistake
-from quantity import TORQUE, exact
+from quantity import SPEED, TORQUE, exact
 from written import significant
 
 
@@ -18,7 +18,9 @@ def too_few_counts(case):
     ratio = wanted / oracle.counts_per_output_turn(case.profile)
     pad["turns"] = {"pad": significant(ratio, 6), "rotor": 1}
     pad["backlash"] = significant(ratio * 36 / case.finest(pad), 3) + " deg"
-    case.spool(pad).pop("max-speed", None)
+    speed = 2 * exact(case.profile["speed"]["min"], SPEED) / ratio
+    case.need(speed < 2)
+    case.spool(pad)["max-speed"] = significant(speed, 4) + " rpm"
 
 
 @mistake("counter-short", judged=True)
@@ -116,6 +118,16 @@ def another_square(case):
     pad = case.pad(lambda p: "adapter" not in p)
     size = judge.SQUARES[pad["square"]]
     pad["square"] = case.one(name for name, torque in judge.SQUARES.items() if torque > size)
+
+
+@mistake("speed-missing", judged=True)
+def no_speed(case):
+    case.spool(case.pad()).pop("max-speed")
+
+
+@mistake("speed-unusual", "warning", judged=True)
+def too_fast_to_look(case):
+    case.spool(case.pad())["max-speed"] = "725 deg/min"
 
 
 @mistake("speed-below-device", judged=True)

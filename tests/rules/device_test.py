@@ -214,6 +214,7 @@ class TooLarge(OnDevice):
             self.assertEqual(found[0]["related"][0]["file"], "plain.device.yaml")
 
     def test_speed(self):
+        self.put("rotortab.policy.yaml", "policy: 1\nrules: {speed-unusual: off}\n")
         self.told(("90 deg/min", "350000000000000000 rpm"), at="350000000000000000",
                   says="greatest speed of 350000000000000000 rpm")
 

@@ -12,7 +12,7 @@ from checking import (ARITHMETIC, BROKEN, DEMO, GOOD, Folder, changed, expected,
 
 # What is missing, or wrong as it stands in the file.
 NOTHING_CALCULATED = {"observation-missing", "backlash-missing", "torque-missing",
-                      "epicyclic-members",
+                      "speed-missing", "epicyclic-members",
                       "clocking-range"}
 
 # Which tests below trip the rules that no file of the demonstration does.

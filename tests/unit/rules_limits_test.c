@@ -364,6 +364,7 @@ START_TEST(speed_of_the_device)
         struct trial t;
         trial_start(&t);
         t.device = sound_device;
+        t.policy = "policy: 1\nlimits: {speed-unusual: 9 rpm}\n";
         trial_change(&t, "120 deg/min", arena_printf(&t.s.arena, "@%s@", cases[i].speed));
         if (cases[i].rule == RULE_NONE) {
             trial_finds_nothing(&t);

@@ -37,7 +37,8 @@ def definition(number):
                    " backlash: 1 +/- 0 deg}\n" for i in range(99))
     return (f"engine-definition: 1\nid: tern-{number}\nname: Tern {number}\n"
             f"models: [Tern {number}]\nrevision: 1\nstatus: released\nsource: Invented\n"
-            "spools:\n  - {id: N1, rotation: {sense: cw, view: aft-looking-forward}, max-speed: 1 rpm}\n"
+            "spools:\n  - {id: N1, rotation: {sense: cw, view: aft-looking-forward}, "
+            "max-speed: 1 rpm}\n"
             f"stages:\n{stages}pads:\n{pads}")
 
 

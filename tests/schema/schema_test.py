@@ -32,7 +32,8 @@ FILES_AT_ONCE = 500
 
 # Every change of these is made; of all others some are drawn.
 ALWAYS = {"engine": ("waive/0/until:", "pads/1/backlash:", "pads/0/turns/pad:"),
-          "device": ("speed/min:",), "policy": ("limits/closure:", "rules/sense-disagrees:")}
+          "device": ("speed/min:",),
+          "policy": ("policy:", "limits/closure:", "rules/sense-disagrees:")}
 
 # Mistakes of the text that come before any schema, and those that only the program can see.
 NOT_OF_FORM = {"duplicate-key", "yaml-syntax", "alias-refused", "tag-refused", "too-deep",

@@ -35,7 +35,7 @@ int main(int argc, char **argv)
     setvbuf(stderr, NULL, isatty(STDERR_FILENO) ? _IOLBF : _IOFBF, BUFSIZ);
     /* A file that may grow no more is told by the writing, which can be tidied up after. */
     signal(SIGXFSZ, SIG_IGN);
-    stdout = stream_standard_output(); /* a variable like any other, in the GNU C Library */
+    stdout = text_stream_standard_output(); /* a variable like any other, in the GNU C Library */
     json_set_alloc_funcs(memory_get, free);
     if (argc < 2) {
         command_overview(stderr);

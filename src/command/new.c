@@ -248,11 +248,11 @@ static bool sets_fit(const struct answers *answers)
 }
 
 /* The form, in memory: nothing stands half-answered where a definition is looked for. */
-static void make_form(struct answers *answers, enum model_kind kind, struct stream_text *form)
+static void make_form(struct answers *answers, enum model_kind kind, struct text_stream *form)
 {
-    FILE *out = stream_open(form, &answers->call->arena);
+    FILE *out = text_stream_open(form, &answers->call->arena);
     report_template(out, kind, fill, answers, &answers->call->arena);
-    stream_close(form, out);
+    text_stream_close(form, out);
 }
 
 static enum model_kind kind_of(const struct command_call *call)
@@ -308,7 +308,7 @@ int command_new(struct command_call *call)
                               .id = id,
                               .ask = sets == 0 && isatty(STDIN_FILENO),
                               .used = arena_array(&call->arena, sets + 1, sizeof(bool))};
-    struct stream_text form;
+    struct text_stream form;
     make_form(&answers, kind, &form);
     bool fine = !answers.failed && sets_fit(&answers) &&
                 (sets == 0 || passes_check(call, path, form.bytes, form.length));

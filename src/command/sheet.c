@@ -14,7 +14,7 @@ struct sheet_request {
     struct command_call *call;
     const char *engine; /* NULL: the only one */
     bool html;
-    struct stream_text text; /* the sheet */
+    struct text_stream text; /* the sheet */
     size_t found;
     const char *ids; /* of all engines, for a message */
 };
@@ -28,13 +28,13 @@ static void write_sheet(struct sheet_request *request, const struct model_source
     struct sheet sheet = {
         &judging->derived, judging->arena, words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
         words_hex(judging->arena, request->run->device_digest, ROTOR_DIGEST_SIZE)};
-    FILE *out = stream_open(&request->text, &request->call->arena);
+    FILE *out = text_stream_open(&request->text, &request->call->arena);
     if (request->html) {
         sheet_html(out, &sheet);
     } else {
         sheet_text(out, &sheet);
     }
-    stream_close(&request->text, out);
+    text_stream_close(&request->text, out);
 }
 
 static void take(void *context, const struct model_source *source,

@@ -163,11 +163,11 @@ static const char *numbers_at(struct arena *arena, const struct editor_document 
 {
     const struct model_derived *derived = &document->file.judging.derived;
     const struct model_engine *engine = derived->engine;
-    struct stream_text text;
+    struct text_stream text;
     if (!engine) {
         return "";
     }
-    FILE *out = stream_open(&text, arena);
+    FILE *out = text_stream_open(&text, arena);
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(engine, i);
         bool known = derived->facts.pads[i].ratio_known && pad->id.at.state == MODEL_GIVEN &&
@@ -184,7 +184,7 @@ static const char *numbers_at(struct arena *arena, const struct editor_document 
             }
         }
     }
-    stream_close(&text, out);
+    text_stream_close(&text, out);
     return text.bytes;
 }
 

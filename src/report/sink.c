@@ -16,7 +16,8 @@ struct report_sink report_sink(FILE *out, enum report_format format, struct aren
 {
     const char *no_colour = getenv("NO_COLOR");
     struct report_sink sink = {.out = out, .format = format, .arena = arena};
-    sink.colour = format == REPORT_TEXT && (!no_colour || !*no_colour) && stream_is_terminal(out);
+    sink.colour =
+        format == REPORT_TEXT && (!no_colour || !*no_colour) && text_stream_is_terminal(out);
     return sink;
 }
 

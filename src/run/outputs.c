@@ -292,10 +292,10 @@ bool run_depfile(struct arena *arena, const struct run_output *outputs, size_t c
     if (!fine) {
         return false;
     }
-    struct stream_text text;
-    FILE *out = stream_open(&text, arena);
+    struct text_stream text;
+    FILE *out = text_stream_open(&text, arena);
     write_rules(out, outputs, count, &shared);
-    stream_close(&text, out);
+    text_stream_close(&text, out);
     struct run_file *file = &files[file_count - 1];
     *file = (struct run_file){file->path, text.bytes, text.length};
     return true;

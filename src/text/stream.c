@@ -27,14 +27,14 @@ static ssize_t put_out(void *to, const char *bytes, size_t length)
     return (ssize_t)length;
 }
 
-FILE *stream_standard_output(void)
+FILE *text_stream_standard_output(void)
 {
     FILE *out = open_to(put_out, NULL);
     setvbuf(out, NULL, isatty(STDOUT_FILENO) ? _IOLBF : _IOFBF, BUFSIZ);
     return out;
 }
 
-bool stream_is_terminal(FILE *out)
+bool text_stream_is_terminal(FILE *out)
 {
     int fd = fileno(out); /* that of standard output has none of its own */
     return isatty(fd >= 0 ? fd : STDOUT_FILENO);
@@ -43,7 +43,7 @@ bool stream_is_terminal(FILE *out)
 /* One byte stays free for the NUL. */
 static ssize_t add(void *to, const char *bytes, size_t length)
 {
-    struct stream_text *text = to;
+    struct text_stream *text = to;
     while (text->capacity - text->length <= length) {
         text->bytes = arena_grow(text->arena, text->bytes, text->capacity, &text->capacity, 1);
     }
@@ -52,13 +52,13 @@ static ssize_t add(void *to, const char *bytes, size_t length)
     return (ssize_t)length;
 }
 
-FILE *stream_open(struct stream_text *text, struct arena *arena)
+FILE *text_stream_open(struct text_stream *text, struct arena *arena)
 {
-    *text = (struct stream_text){.arena = arena};
+    *text = (struct text_stream){.arena = arena};
     return open_to(add, text);
 }
 
-void stream_close(struct stream_text *text, FILE *out)
+void text_stream_close(struct text_stream *text, FILE *out)
 {
     (void)fclose(out); /* writes what is left; a write cannot fail */
     (void)add(text, "", 0);

@@ -14,20 +14,20 @@
 #include <stdio.h>
 
 /* Standard output; on a terminal each line is written at once. */
-FILE *stream_standard_output(void);
+FILE *text_stream_standard_output(void);
 
 /* Whether a stream to standard output or standard error ends on a terminal. */
-bool stream_is_terminal(FILE *out);
+bool text_stream_is_terminal(FILE *out);
 
 /* A text that is made in memory; all zero before it is opened. */
-struct stream_text {
+struct text_stream {
     struct arena *arena;
     char *bytes; /* of the arena; they are all there, with a NUL after them, when it is closed */
     size_t length, capacity;
 };
 
-/* A stream that adds to the text; both have to live until it is closed with stream_close. */
-FILE *stream_open(struct stream_text *text, struct arena *arena);
-void stream_close(struct stream_text *text, FILE *out);
+/* A stream that adds to the text; both have to live until it is closed with text_stream_close. */
+FILE *text_stream_open(struct text_stream *text, struct arena *arena);
+void text_stream_close(struct text_stream *text, FILE *out);
 
 #endif

@@ -14,7 +14,7 @@ from nofloat import SKIP, SUFFIXES, blank
 # What is looked for, the files (from src/) that may have it, and what everybody else calls.
 HOMES = [
     (re.compile(r"\b(?:open_memstream|open_wmemstream|fmemopen|fopencookie)\b"),
-     {"text/stream.c"}, "stream_open"),
+     {"text/stream.c"}, "text_stream_open"),
     (re.compile(r"\bjson_(?:dump\w+|object_set\w*|array_(?:append|insert|set)\w*)\b"),
      {"report/json.c"}, "report/json.h"),
     (re.compile(r"\b(?:malloc|calloc|realloc|reallocarray|aligned_alloc|posix_memalign|strdup"

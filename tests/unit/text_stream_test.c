@@ -13,12 +13,12 @@ START_TEST(texts)
     static const size_t sizes[] = {0, 1, 7, 8, 9, 4095, 4096, 8191, 8192, 8193, 100000};
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
         struct arena arena = {.newest = NULL};
-        struct stream_text text;
-        FILE *out = stream_open(&text, &arena);
+        struct text_stream text;
+        FILE *out = text_stream_open(&text, &arena);
         for (size_t k = 0; k < sizes[i]; k++) {
             ck_assert_int_ne(fputc((int)('a' + k % 26), out), EOF);
         }
-        stream_close(&text, out);
+        text_stream_close(&text, out);
         ck_assert_uint_eq(text.length, sizes[i]);
         ck_assert_int_eq(text.bytes[sizes[i]], '\0');
         for (size_t k = 0; k < sizes[i]; k++) {
@@ -32,7 +32,7 @@ END_TEST
 static void write_to_a_full_device(void)
 {
     dup2(open("/dev/full", O_WRONLY), STDOUT_FILENO);
-    FILE *out = stream_standard_output();
+    FILE *out = text_stream_standard_output();
     for (int i = 0; i < 100000; i++) {
         fputs("more than any buffer holds\n", out);
     }
@@ -42,7 +42,7 @@ static void write_to_a_full_device(void)
 static void close_a_full_device(void)
 {
     dup2(open("/dev/full", O_WRONLY), STDOUT_FILENO);
-    FILE *out = stream_standard_output();
+    FILE *out = text_stream_standard_output();
     fputs("a little", out);
     fflush(out);
     fputs("it went on\n", stderr);

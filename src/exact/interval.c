@@ -68,7 +68,7 @@ struct exact_rational exact_nearest(struct exact_rational target, int64_t most)
     int64_t den = target.den;
     struct exact_rational candidate;
 
-    /* Euclid's algorithm gives the runs; num/den is what is left of the target at this node. */
+    /* Euclid's algorithm gives the runs. num/den is what is left of the target at this node. */
     while (den != 0) {
         int64_t steps = num / den;
         int64_t rest = num % den;
@@ -84,10 +84,10 @@ struct exact_rational exact_nearest(struct exact_rational target, int64_t most)
         return at.last;
     }
     /*
-     * The target lies between the last convergent and the deepest fraction below it that most
-     * allows.  With u and v their denominators and t the target's, they are 1/(u v) apart and the
-     * last convergent is den/(u t) from the target: it is the nearer one where 2 v den <= t.  At a
-     * tie it wins, having the smaller denominator.
+     * The target lies between the last convergent and the deepest fraction below it that `most`
+     * allows. Let u and v be their denominators, and t the target's. They are 1/(u v) apart, and
+     * the last convergent is den/(u t) from the target. So it is the nearer one where 2 v den <= t.
+     * At a tie it is taken, because its denominator is smaller.
      */
     candidate = below(at, (most - at.before.den) / at.last.den);
     return 2 * (exact_wide)candidate.den * den <= target.den ? at.last : candidate;
@@ -97,7 +97,7 @@ struct exact_rational exact_simplest_in(struct exact_interval within)
 {
     struct node at = root;
 
-    /* Down the runs that both ends share; the first number where they part is the answer. */
+    /* Down the runs that both ends share. The first number where they differ gives the answer. */
     for (;;) {
         int64_t steps = exact_floor(within.lo);
         struct exact_rational rest_lo = exact_fraction_part(within.lo);
@@ -115,10 +115,11 @@ struct exact_rational exact_simplest_in(struct exact_interval within)
     }
 }
 
-/* Neighbours in the series of a target that need not be in it. */
+/* The neighbours of a target in the series. The target itself need not be in the series. */
 struct around {
     struct exact_term below, above;
-    bool exact; /* the target itself is in the series: one of the two, the other its neighbour */
+    bool exact; /* the target is in the series: one of the two is the target, the other its
+                   neighbour */
     struct exact_term at; /* exact: the target */
 };
 
@@ -127,7 +128,7 @@ static bool is_below(struct exact_term a, struct exact_term b)
     return a.num * b.size < b.num * a.size;
 }
 
-/* The term on the other side of `at`: they continue each other. */
+/* The term on the other side of `at`. */
 static struct exact_term across(struct exact_term from, struct exact_term at, int64_t size)
 {
     int64_t times = (size + from.size) / at.size;

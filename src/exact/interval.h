@@ -1,9 +1,9 @@
 /*
  * interval.h - closed intervals of rationals, and the fractions in them.
  *
- * A stated 2.2522 is every number from 2.25215 to 2.25225.  A quotient of intervals holds every
- * result of their members, and a limit takes whichever end is safe.  An exact number is an
- * interval whose ends are equal.
+ * A stated 2.2522 is every number from 2.25215 to 2.25225. A quotient of intervals contains every
+ * quotient of their members. A limit takes the end that is safe. An exact number is an interval
+ * whose ends are equal.
  */
 #ifndef ROTORTAB_EXACT_INTERVAL_H
 #define ROTORTAB_EXACT_INTERVAL_H
@@ -18,8 +18,9 @@ struct exact_interval {
 struct exact_interval exact_point(struct exact_rational value);
 bool exact_is_point(struct exact_interval a);
 
-/* a not negative, b positive; false where one holds anything else, and on overflow: *out is left
- * alone then. */
+/*
+ * a not negative, b positive. False where they are not, and on overflow; then *out is unchanged.
+ */
 bool exact_interval_div(struct exact_interval a, struct exact_interval b,
                         struct exact_interval *out);
 
@@ -27,13 +28,13 @@ bool exact_interval_holds(struct exact_interval a, struct exact_rational value);
 bool exact_intervals_meet(struct exact_interval a, struct exact_interval b);
 
 /*
- * The nearest fraction and the simplest one. Both walk the Stern-Brocot tree by whole runs (the
- * continued fraction of the target), so they take logarithmic time.  Sources: M. A. Stern 1858,
- * A. Brocot 1861; Graham, Knuth, Patashnik, Concrete Mathematics, section 4.5.
+ * The nearest fraction and the simplest one. Both follow the Stern-Brocot tree by whole runs (the
+ * continued fraction of the target), so they take logarithmic time. Sources: M. A. Stern 1858, A.
+ * Brocot 1861; Graham, Knuth, Patashnik, Concrete Mathematics, section 4.5.
  *
- * The fraction nearest to `target` among those with denominators up to `most` (>= 1); of two
- * equally near ones that with the smaller denominator, of two equally near whole numbers the lower
- * one.  target >= 0.  A target below 1 may give 1/1.
+ * The fraction nearest to `target` among those with denominators up to `most` (>= 1). Of two
+ * equally near fractions it is the one with the smaller denominator, of two whole numbers the lower
+ * one. target >= 0. A target below 1 may give 1/1.
  */
 struct exact_rational exact_nearest(struct exact_rational target, int64_t most);
 
@@ -45,7 +46,7 @@ struct exact_rational exact_simplest_in(struct exact_interval within);
  *
  * The size of n/d is n + d. The function that takes n/d to n/(n + d) keeps neighbours together and
  * makes the size a denominator. So the fractions up to a size are a Farey series, and each follows
- * from the two before it. Nothing is stored and nothing is left out.  Sources: J. Farey 1816,
+ * from the two before it. Nothing is stored, and no fraction is missing. Sources: J. Farey 1816,
  * A.-L. Cauchy 1816; Graham, Knuth, Patashnik, Concrete Mathematics, section 4.5.
  */
 

@@ -88,7 +88,7 @@ static size_t word_end(const struct cursor *c, size_t at)
     return at;
 }
 
-/* The word at a place, or the one blank or mark that stands there instead, is no number. */
+/* The word at a place is not a number; or the one blank or mark there is not. */
 static struct exact_quantity_result not_a_number(const struct cursor *c, size_t start)
 {
     size_t end = word_end(c, start);
@@ -99,13 +99,13 @@ static struct exact_quantity_result not_a_number(const struct cursor *c, size_t 
     return fault(EXACT_QUANTITY_NOT_A_NUMBER, start, end);
 }
 
-/* Bytes that no unit starts with, and that show a number of some other notation. */
+/* Bytes with which no unit begins, and which belong to another notation of numbers. */
 static bool is_number_like(char c)
 {
     return c == '.' || c == ',' || c == ':' || c == '_' || c == '/' || c == '-';
 }
 
-/* Whether what clings to the number before the cursor makes the word no number at all. */
+/* Whether the characters after the number make the whole word something other than a number. */
 static bool is_spoilt(const struct cursor *c)
 {
     size_t end = word_end(c, c->at);
@@ -127,7 +127,7 @@ static bool has_leading_zero(const struct cursor *c, size_t start)
     return c->at - start > 1 && c->text[start] == '0';
 }
 
-/* `value` with the digits text[start..end) behind it; all in all no more than MOST_DIGITS. */
+/* `value` followed by the digits text[start..end); together at most MOST_DIGITS. */
 static int64_t append_digits(const struct cursor *c, size_t start, size_t end, int64_t value)
 {
     for (size_t i = start; i < end; i++) {
@@ -146,7 +146,7 @@ static int64_t power_of_ten(int exponent)
     return power;
 }
 
-/* Where the parts of a number lie in the text. */
+/* Where the parts of a number are in the text. */
 struct parts {
     enum exact_form form;
     size_t whole; /* the digits before point or stroke */
@@ -155,7 +155,7 @@ struct parts {
     size_t end;
 };
 
-/* Finds the parts and moves past them; false where the word is no number. */
+/* Finds the parts and moves past them; false where the word is not a number. */
 static bool find_parts(struct cursor *c, struct parts *out)
 {
     bool leading_zero;
@@ -176,7 +176,7 @@ static bool find_parts(struct cursor *c, struct parts *out)
     return out->whole < out->whole_end && !leading_zero && !is_spoilt(c);
 }
 
-/* What the parts amount to. */
+/* The value of the parts. */
 static enum exact_quantity_error evaluate(const struct cursor *c, const struct parts *parts,
                                           bool negative, struct number *out)
 {
@@ -198,7 +198,7 @@ static enum exact_quantity_error evaluate(const struct cursor *c, const struct p
         num = append_digits(c, parts->more, parts->end, num);
         den = power_of_ten(out->decimals);
     }
-    /* Both members fit 64 bits already, so only a divisor of 0 can be refused. */
+    /* Both members fit 64 bits already, so exact_make can refuse only a divisor of 0. */
     return exact_make(negative ? -num : num, den, &out->value) ? EXACT_QUANTITY_FINE
                                                                : EXACT_QUANTITY_ZERO_DIVISOR;
 }
@@ -218,7 +218,7 @@ static struct exact_quantity_result read_number(struct cursor *c, struct number 
     return error == EXACT_QUANTITY_FINE ? fine() : fault(error, start, parts.end);
 }
 
-/* Whether what stands at the cursor is meant as a number, be it a malformed one. */
+/* Whether the text at the cursor is meant as a number, which may be malformed. */
 static bool is_number_meant(const struct cursor *c)
 {
     return is_digit_at(c, c->at) || is_at(c, '-') || is_at(c, '+') || is_at(c, '.');
@@ -249,7 +249,7 @@ static struct exact_quantity_result read_tolerance(struct cursor *c, size_t mark
     return fine();
 }
 
-/* Reads the unit that is the rest of the text. */
+/* Reads the rest of the text as a unit. */
 static struct exact_quantity_result read_unit(struct cursor *c, enum exact_dimension dimension,
                                               enum exact_unit *out)
 {

@@ -1,9 +1,9 @@
 /*
  * rational.c - exact fractions of 64-bit integers.
  *
- * The members of a rational are below 2^63, so the product of two is below 2^126 and the sum of two
- * such products below 2^127: every operation is carried out exactly in 128 bits and meets its only
- * limit in exact_make, after reduction.
+ * The members of a rational are below 2^63. So the product of two is below 2^126, and the sum of
+ * two such products is below 2^127. Every operation is exact in 128 bits. Only exact_make, after
+ * reduction, can find that a result does not fit.
  */
 #include "exact/rational.h"
 
@@ -23,7 +23,7 @@ bool exact_make(exact_wide num, exact_wide den, struct exact_rational *out)
         return false;
     }
     if (num == EXACT_WIDE_MIN || den == EXACT_WIDE_MIN) {
-        /* A power of two that cannot be negated: it comes down by two or will never fit. */
+        /* This power of two cannot be negated: halve it once, or it never fits. */
         if (num % 2 != 0 || den % 2 != 0) {
             return false;
         }
@@ -36,7 +36,7 @@ bool exact_make(exact_wide num, exact_wide den, struct exact_rational *out)
     }
     common = den == 1 ? 1 : exact_wide_gcd(num, den);
     if (num >= -INT64_MAX && num <= INT64_MAX && den <= INT64_MAX) {
-        /* Nearly always; and 64 bits are divided many times as fast. */
+        /* Nearly always the case, and a division of 64 bits is many times as fast. */
         *out =
             (struct exact_rational){(int64_t)num / (int64_t)common, (int64_t)den / (int64_t)common};
         return true;

@@ -1,9 +1,10 @@
 /*
  * rational.h - exact fractions of 64-bit integers.
  *
- * A rational is always in lowest terms with a positive denominator, so equality is equality of the
- * two members.  Every operation that can leave 64 bits returns false and leaves *out alone; the
- * caller turns that into a finding.  |num| is at most INT64_MAX (the least int64 never occurs).
+ * A rational is always in lowest terms with a positive denominator, so two rationals are equal
+ * where their members are equal. Every operation that can leave 64 bits returns false and leaves
+ * *out alone; the caller makes a finding of it. |num| is at most INT64_MAX (the least int64 never
+ * occurs).
  */
 #ifndef ROTORTAB_EXACT_RATIONAL_H
 #define ROTORTAB_EXACT_RATIONAL_H
@@ -38,7 +39,10 @@ int exact_sign(struct exact_rational a);
 bool exact_equal(struct exact_rational a, struct exact_rational b);
 bool exact_is_whole(struct exact_rational a);
 
-/* Whole numbers about a: towards minus infinity, towards plus infinity, nearest with halves up. */
+/*
+ * Whole numbers: rounded towards minus infinity, towards plus infinity, and to the nearest with
+ * halves up.
+ */
 int64_t exact_floor(struct exact_rational a);
 int64_t exact_ceil(struct exact_rational a);
 int64_t exact_round_half_up(struct exact_rational a);
@@ -54,7 +58,7 @@ const char *exact_to_text(struct exact_rational a, char buffer[EXACT_TEXT_SIZE])
 
 /*
  * A decimal for people, rounded half away from zero to `decimals` (0 to 18) decimals, without
- * trailing zeros after the point; preceded by nothing even where it was rounded.  Returns buffer.
+ * trailing zeros after the point. No mark shows that it was rounded. Returns buffer.
  */
 const char *exact_to_decimal(struct exact_rational a, int decimals, char buffer[EXACT_TEXT_SIZE]);
 

@@ -1,9 +1,9 @@
 /*
  * unit.c - the table of units, and comparison and rounding across units.
  *
- * A value of 64-bit members times a factor of 64-bit members may leave 64 bits (40.123 lbf.ft in
- * newton metres does), but never 128.  So comparing two measures, and counting the steps in one,
- * is done on the unreduced products and knows no overflow.
+ * A value times a factor, both of 64-bit members, may leave 64 bits (40.123 lbf.ft in newton metres
+ * does), but never 128. So the comparison of two measures, and the count of steps in one, use the
+ * unreduced products. They cannot overflow.
  */
 #include "exact/unit.h"
 
@@ -65,7 +65,7 @@ int exact_measure_compare(struct exact_measure a, struct exact_measure b)
         (exact_wide)b.value.num * one_b.num, (exact_wide)b.value.den * one_b.den);
 }
 
-/* How many `to` one `from` is.  Between the units of any one dimension it fits 64 bits. */
+/* How many `to` there are in one `from`.  Between the units of one dimension it fits 64 bits. */
 static bool ratio_of_units(enum exact_unit from, enum exact_unit to, struct exact_rational *out)
 {
     const struct exact_unit_row *row_from = exact_unit_row(from);
@@ -83,9 +83,9 @@ bool exact_measure_in(struct exact_measure a, enum exact_unit unit, struct exact
 }
 
 /*
- * The most whole steps that a holds, and whether something is left over.  The quotient has four
- * factors above and below and may leave 128 bits.  Where it does, n is found bit by bit instead:
- * n * step against a is a comparison of two-factor products.
+ * The most whole steps that a holds, and whether something is left over. The quotient has four
+ * factors above and below and may leave 128 bits. Then n is found bit by bit: a comparison of n *
+ * step with a needs products of two factors only.
  */
 static bool count_steps(struct exact_measure a, struct exact_measure step, int64_t *out, bool *left)
 {

@@ -1,10 +1,10 @@
 /*
  * unit.h - the units a definition may be written in, and their exact conversions.
  *
- * Each dimension has a base unit; a unit's factor is the exact rational number of base units in one
- * of it: degrees, newton metres, degrees per minute, and the whole for a share.
+ * Each dimension has a base unit. The factor of a unit is the exact rational number of base units
+ * in it. The base units are degrees, newton metres, degrees per minute, and the whole for a share.
  * Sources: 1 in = 0.0254 m, 1 ft = 0.3048 m, 1 lbf = 4.4482216152605 N, 1 kgf = 9.80665 N, all
- * exact by definition (NIST SP 811, appendix B); so lbf.ft = 1.3558179483314004 N.m exactly.
+ * exact by definition (NIST SP 811, appendix B). So lbf.ft = 1.3558179483314004 N.m exactly.
  */
 #ifndef ROTORTAB_EXACT_UNIT_H
 #define ROTORTAB_EXACT_UNIT_H
@@ -41,7 +41,7 @@ struct exact_unit_row {
     struct exact_rational factor; /* base units in one */
 };
 
-/* The row of a unit.  Total: a value out of range gives EXACT_NO_UNIT's row. */
+/* The row of a unit.  A value out of range gives EXACT_NO_UNIT's row. */
 const struct exact_unit_row *exact_unit_row(enum exact_unit unit);
 
 /*
@@ -59,16 +59,16 @@ struct exact_measure {
     enum exact_unit unit;
 };
 
-/* Sign of a - b, both of one dimension.  Total (see exact_wide_compare). */
+/* Sign of a - b, both of one dimension.  It cannot overflow (see exact_wide_compare). */
 int exact_measure_compare(struct exact_measure a, struct exact_measure b);
 
 /* The value in another unit; false on overflow, and for a unit of another dimension. */
 bool exact_measure_in(struct exact_measure a, enum exact_unit unit, struct exact_rational *out);
 
 /*
- * How many whole `step`s there are in a, rounded down or up: the one place where a limit is rounded
- * to a device's resolution.  a >= 0, step > 0, same dimension.  False only where the number of
- * steps does not fit 64 bits.
+ * How many whole `step`s there are in a, rounded down or up. Only here is a limit rounded to a
+ * device's resolution. a >= 0, step > 0, same dimension. False only where the number of steps does
+ * not fit 64 bits.
  */
 bool exact_measure_steps_down(struct exact_measure a, struct exact_measure step, int64_t *out);
 bool exact_measure_steps_up(struct exact_measure a, struct exact_measure step, int64_t *out);

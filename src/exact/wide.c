@@ -1,8 +1,8 @@
 /*
  * wide.c - 128-bit integers: checked sums and products, Euclid's algorithm.
  *
- * The compiler's overflow builtins are left out on purpose: clang turns the 128-bit product into a
- * call of its own runtime library, which is not there everywhere.  A division says the same.
+ * The overflow builtins of the compiler are not used: clang makes of a 128-bit product a call of
+ * its runtime library, which is not on every machine. A division gives the same answer.
  */
 #include "exact/wide.h"
 
@@ -49,7 +49,7 @@ exact_wide exact_wide_gcd(exact_wide a, exact_wide b)
     if (y == 0) {
         return (exact_wide)x;
     }
-    /* From here on 64 bits do, and are divided many times as fast. */
+    /* From here on 64 bits are enough, and a division is many times as fast. */
     uint64_t greater = (uint64_t)y;
     uint64_t less = x > UINT64_MAX ? (uint64_t)(x % y) : (uint64_t)x % greater;
     while (less != 0) {
@@ -80,7 +80,7 @@ int exact_wide_compare(exact_wide a, exact_wide b, exact_wide c, exact_wide d)
         if (rest_a == 0 || rest_c == 0) {
             return (rest_a > 0) - (rest_c > 0);
         }
-        /* rest_a/b against rest_c/d is d/rest_c against b/rest_a. */
+        /* rest_a/b compared with rest_c/d is the same as d/rest_c compared with b/rest_a. */
         a = d;
         c = b;
         b = rest_c;

@@ -30,7 +30,7 @@ static int64_t apart_or_beyond(struct exact_rational a, struct exact_rational b,
     return turning_turns_apart(a, b, uncertainty, &turns) ? turns : -1;
 }
 
-/* The larger number of turns, beyond 64 bits being the largest. */
+/* The larger number of turns; beyond 64 bits is the largest. */
 static int64_t later(int64_t a, int64_t b)
 {
     return a < 0 || (b >= 0 && a > b) ? a : b;
@@ -70,7 +70,7 @@ static int by_value(const void *left, const void *right)
     return exact_compare(*a, *b);
 }
 
-/* Neighbours by value are the hardest to tell apart. */
+/* Neighbours by value need the most turns. */
 static int64_t turns_for_all(struct arena *arena, const struct turning_candidates *candidates,
                              size_t count, struct exact_rational reading)
 {
@@ -131,7 +131,7 @@ static bool nearest_outside(const struct turning_candidates *candidates,
     return found;
 }
 
-/* Widens the interval about its middle until something lies in it that was outside. */
+/* Makes the interval wider about its middle until it has a candidate that was outside. */
 static void look_outside(struct arena *arena, const struct turning_trains *trains,
                          struct exact_interval within, struct turning_answer *answer)
 {

@@ -1,16 +1,15 @@
 /*
- * answer.h - what to make of a measured ratio: its candidates, and what to measure next.
+ * answer.h - the candidates for a measured ratio, and what to measure next.
  *
- * Two ratios are told apart by counting n rotor turns where the pad then stands more than twice
- * the uncertainty of its reading apart: whichever of them is true, the reading then contradicts the
- * other one.
+ * A count of n rotor turns separates two ratios if the pad's places differ by more than twice the
+ * uncertainty of its reading. Whichever ratio is true, the reading then contradicts the other one.
  */
 #ifndef ROTORTAB_TURNING_ANSWER_H
 #define ROTORTAB_TURNING_ANSWER_H
 
 #include "turning/candidates.h"
 
-/* What is asked. */
+/* The question. */
 struct turning_question {
     struct exact_interval within;  /* pad turns per rotor turn, lo > 0 */
     struct exact_rational reading; /* uncertainty of a pad reading, pad turns, >= 0 */
@@ -30,10 +29,11 @@ struct turning_row {
     struct turning_maybe off;     /* G - middle of the interval, pad turns per rotor turn */
     struct turning_maybe off_deg; /* degrees of rotor a turn, if the middle is used: 360 off/G */
     int64_t miscount; /* rotor turns until that is half a pitch; -1: never, not asked, or beyond */
-    int64_t apart;    /* rotor turns to tell it from the first; 0: the first; -1: beyond 64 bits */
+    int64_t
+        apart; /* rotor turns that separate it from the first; 0: the first; -1: beyond 64 bits */
 };
 
-/* Rotor turns to count; 0: there is nothing to tell apart, -1: beyond 64 bits. */
+/* Rotor turns to count; 0: there is nothing to separate, -1: beyond 64 bits. */
 struct turning_next {
     int64_t first_two;           /* the first from the second */
     int64_t first;               /* the first from every other one shown */
@@ -41,7 +41,7 @@ struct turning_next {
     struct turning_maybe pad[2]; /* pad turns in first_two rotor turns, by the first and second */
 };
 
-/* A candidate outside the interval, where at most one lies inside. */
+/* A candidate outside the interval, where at most one is inside. */
 struct turning_outside {
     bool found;
     struct exact_rational ratio;

@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-/* Held at a time; where more than half of that are different ones, all but the simplest go. */
+/* Fractions at a time. If more than half of them are different, only the simplest stay. */
 enum { ROOM = 1 << 18 };
 
 struct turning_found turning_found(struct arena *arena)
@@ -66,13 +66,14 @@ void turning_found_keep_to(struct turning_found *found, int64_t sum)
     found->total = found->count;
 }
 
-/* What is tried at most; each of them takes some tenths of a second. */
+/* The most that is tried; each of them takes some tenths of a second. */
 enum { PAIRS = 1000000, LOOKS = 60000000, STEPS = 50000000 };
 
 /*
- * One pass over all pairs: behind one epicyclic, or none.  With G = factor x rotor / pad, a pad
- * product p goes with the rotor products r of lo <= r/p <= hi; the ends have at most 63 + 10 bits,
- * and a product 26.
+ * One pass over all pairs: after one epicyclic, or without one.
+ *
+ * With G = factor x rotor / pad, a pad product p goes with the rotor products r of lo <= r/p <= hi.
+ * The ends have at most 63 + 10 bits, and a product 26.
  */
 struct pass {
     struct exact_rational factor;
@@ -85,7 +86,7 @@ static struct exact_end divided(struct exact_rational end, struct exact_rational
     return (struct exact_end){(exact_wide)end.num * by.den, (exact_wide)end.den * by.num};
 }
 
-/* The i-th pass: pairs alone, then behind each epicyclic that makes what pairs do not. */
+/* The i-th pass: pairs alone, then pairs after each epicyclic that makes what pairs do not. */
 static bool pass_at(const struct turning_trains *trains, struct exact_interval within, size_t i,
                     struct pass *out)
 {
@@ -122,7 +123,7 @@ static void move(const struct pass *pass, int64_t pad, struct window *window)
     }
 }
 
-/* Whether all pairs of all passes are few enough to be tried. */
+/* Whether the pairs of all passes are few enough to be tried. */
 static bool are_few(const struct turning_trains *trains, struct exact_interval within, bool *few)
 {
     size_t pairs = 0;
@@ -191,7 +192,7 @@ static bool try_all(const struct turning_trains *trains, struct exact_interval w
     return true;
 }
 
-/* Tries the fractions with sums above `from` up to `to`; false where the steps do not suffice. */
+/* Tries the fractions with sums above `from` up to `to`; false where the steps are not enough. */
 static bool try_sums(const struct turning_trains *trains, struct exact_interval within,
                      int64_t from, int64_t to, int64_t *steps, struct turning_found *found)
 {
@@ -211,13 +212,13 @@ static bool try_sums(const struct turning_trains *trains, struct exact_interval 
         if (turning_trains_make(trains, rest.num, rest.den)) {
             turning_found_add(found, ratio);
         } else {
-            *steps -= (int64_t)trains->beyond_count; /* all of which were tried */
+            *steps -= (int64_t)trains->beyond_count; /* all of them were tried */
         }
     }
     return true;
 }
 
-/* The greatest sum of any G, or what a series can take: the most on one side, twice. */
+/* The greatest sum of any G, or what a series can have: the most on one side, twice. */
 static int64_t greatest_sum(const struct turning_trains *trains, bool *cut)
 {
     const struct exact_rational known = trains->space.known;
@@ -227,7 +228,7 @@ static int64_t greatest_sum(const struct turning_trains *trains, bool *cut)
     return *cut ? EXACT_SIZE_MOST : (int64_t)greatest;
 }
 
-/* By growing sums.  *to is the sum up to which everything was tried; 0 where that is all. */
+/* By growing sums. *to is the sum up to which everything was tried; 0 where everything was. */
 static void try_simplest(const struct turning_trains *trains, struct exact_interval within,
                          struct turning_found *found, int64_t *to)
 {

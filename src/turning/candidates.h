@@ -1,11 +1,12 @@
 /*
  * candidates.h - every fraction that a train can make within an interval, simplest first.
  *
- * Simple is what has a small sum of numerator and denominator.  Two ways lead there.  Where the
- * trains of the interval are few enough, each is tried: for every product of the pad side those of
- * the rotor side that fit, once for pairs of gears alone and once more behind every epicyclic.
- * Else fractions are tried by their sum, in growing strides, until enough have been found; then all
- * with smaller sums are known, and only how many there are beyond is open.
+ * A fraction is simple if the sum of numerator and denominator is small. There are two methods. If
+ * the interval has few trains, each is tried: each product of the pad side with the rotor products
+ * that fit. This is done for pairs of gears alone, and again after every epicyclic.
+ *
+ * Otherwise fractions are tried by their sum, in growing steps, until there are enough. Then all
+ * with smaller sums are known, but not how many there are beyond.
  */
 #ifndef ROTORTAB_TURNING_CANDIDATES_H
 #define ROTORTAB_TURNING_CANDIDATES_H
@@ -20,7 +21,7 @@ struct turning_candidates {
     size_t count;                  /* at most TURNING_CANDIDATES_MOST */
     uint64_t total;                /* how many there are */
     bool more;                     /* total is a lower bound */
-    int64_t searched_to; /* all with a sum up to this were tried; 0 where simply all were */
+    int64_t searched_to; /* all with a sum up to this were tried; 0 where all were tried */
 };
 
 /*
@@ -34,8 +35,8 @@ struct turning_found {
     struct exact_rational *items;
     size_t count;
     uint64_t total;              /* different ones, a lower bound where some were dropped */
-    bool dropped;                /* all but the simplest */
-    struct exact_rational bound; /* dropped: what is not simpler need not be kept */
+    bool dropped;                /* all except the simplest */
+    struct exact_rational bound; /* dropped: a fraction that is not simpler is not kept */
 };
 
 /* A list that keeps at least the TURNING_CANDIDATES_MOST simplest.  Its room is in the arena. */
@@ -47,7 +48,7 @@ void turning_found_add(struct turning_found *found, struct exact_rational ratio)
 /* Sorts by simplicity (sum of numerator and denominator, then numerator), each fraction once. */
 void turning_found_settle(struct turning_found *found);
 
-/* Of a settled list keeps those with a sum up to this one. */
+/* Keeps, of a settled list, the fractions with a sum up to this one. */
 void turning_found_keep_to(struct turning_found *found, int64_t sum);
 
 /* Numerator plus denominator. */

@@ -2,7 +2,7 @@
  * measured.h - what is known of a ratio: pad turns over rotor turns, each as written.
  *
  * A ratio was stated somewhere, rounded to its last place, or counted on an engine, with a
- * tolerance.  Either way it stands for an interval; several at once stand for what they share.
+ * tolerance. Each means an interval. Several together mean what their intervals share.
  */
 #ifndef ROTORTAB_TURNING_MEASURED_H
 #define ROTORTAB_TURNING_MEASURED_H
@@ -17,34 +17,35 @@ struct turning_measured {
 
 enum turning_measured_result {
     TURNING_MEASURED,
-    TURNING_NOT_POSITIVE, /* the pad or the rotor may not have turned at all, or backwards */
+    TURNING_NOT_POSITIVE, /* the pad or the rotor may not have turned, or may have turned backwards
+                           */
     TURNING_BEYOND        /* numbers do not fit 64 bits */
 };
 
-/* Sets `within` of what was read. */
+/* Sets `within` from the other members. */
 enum turning_measured_result turning_measured(struct turning_measured *measured);
 
 /*
- * What the ratio would be if its digits had been cut off instead of rounded: from the number as
- * written to a unit in its last place above.  False where nothing was rounded, or on overflow.
+ * The ratio if its digits had been cut off instead of rounded: from the number as written to a unit
+ * in its last place above. False where nothing was rounded, or on overflow.
  */
 bool turning_measured_cut(const struct turning_measured *measured, struct exact_interval *out);
 
 /*
- * By how much a count can be off, in pad turns: its tolerance, and that of the rotor through the
- * ratio.  False on overflow.
+ * By how much a count can be off, in pad turns: its tolerance, and that of the rotor times the
+ * ratio. False on overflow.
  */
 bool turning_measured_tolerance(const struct turning_measured *measured,
                                 struct exact_rational *out);
 
 /*
- * What the pad would turn in the rotor turns of this measurement if the ratio were `ratio`, less
- * what was measured, in the pad's unit.  False on overflow.
+ * The difference from what was measured, in the pad's unit, if the ratio were `ratio`. It is what
+ * the pad would turn in the measured rotor turns, less what it did turn. False on overflow.
  */
 bool turning_measured_off(const struct turning_measured *measured, struct exact_rational ratio,
                           struct exact_rational *out);
 
-/* What all of them share.  False where two of them contradict each other.  count > 0. */
+/* What all of them share. False where two of them contradict each other. count > 0. */
 bool turning_measured_meet(const struct turning_measured *measured, size_t count,
                            struct exact_interval *out);
 

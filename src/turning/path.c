@@ -1,6 +1,6 @@
 #include "turning/path.h"
 
-/* Willis, solved for each pair: the other two cases are inverses of these. */
+/* Willis, solved for each pair. The other cases are inverses of these. */
 bool turning_epicyclic_ratio(const struct turning_mesh *mesh, struct exact_rational *out)
 {
     struct exact_rational ring_per_sun;
@@ -68,7 +68,7 @@ bool turning_same_axis(enum turning_direction a, enum turning_direction b)
 
 struct turning_shaft turning_facing(enum turning_direction faces, bool clockwise)
 {
-    /* Facing it, one looks against the way it faces. */
+    /* Who faces it looks against the direction that it faces. */
     return (struct turning_shaft){turning_opposite(faces), clockwise ? 1 : -1};
 }
 
@@ -104,7 +104,7 @@ enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t 
             shaft.along = mesh->backs[1];
             break;
         case TURNING_EPICYCLIC:
-            /* Against each other only where the carrier is held. */
+            /* Against each other only if the carrier is held. */
             shaft.sign = mesh->held == TURNING_CARRIER ? -shaft.sign : shaft.sign;
             break;
         case TURNING_INTERNAL:

@@ -1,14 +1,14 @@
 /*
- * path.h - what a gear path does: how far, and which way round.
+ * path.h - what a gear path does: how far, and in which sense.
  *
- * A path is a row of meshes from the pad to the rotor.  Its ratio G is how far the pad turns for
- * one turn of the rotor: a mesh whose pad side has a teeth and whose rotor side has b contributes
- * b/a, an idler cancels, and an epicyclic follows Willis.
+ * A path is a row of meshes from the pad to the rotor. Its ratio G is how far the pad turns for one
+ * turn of the rotor. A mesh with a teeth on its pad side and b on its rotor side contributes b/a.
+ * An idler cancels. An epicyclic follows Willis.
  *
- * For the sense, a shaft's rotation is a sign about a direction; + is clockwise when looking along
- * it. An external mesh keeps the axis and flips the sign, an internal one flips nothing.  A bevel
- * pair takes a rotation + about its first gear's back into - about the second's: seen from their
- * common apex one wheel turns clockwise and its mate counter-clockwise.
+ * For the sense, a shaft's rotation is a sign about a direction; + is clockwise for a look along
+ * it. An external mesh keeps the axis and reverses the sign. An internal mesh changes neither. A
+ * bevel pair turns a rotation + about its first gear's back into - about the second's. Seen from
+ * their common apex, one wheel turns clockwise and the other counter-clockwise.
  */
 #ifndef ROTORTAB_TURNING_PATH_H
 #define ROTORTAB_TURNING_PATH_H
@@ -25,8 +25,10 @@ enum turning_mesh_kind {
 
 enum turning_member { TURNING_SUN, TURNING_RING, TURNING_CARRIER };
 
-/* The directions of the engine, left and right as seen aft looking forward.  Opposites are even/odd
- * neighbours. */
+/*
+ * The directions of the engine, left and right as seen aft looking forward. Opposites are an even
+ * number and the odd number after it.
+ */
 enum turning_direction {
     TURNING_FORWARD,
     TURNING_AFT,
@@ -65,11 +67,11 @@ struct turning_shaft {
 enum turning_sense {
     TURNING_DERIVED,
     TURNING_NO_BACKS, /* a bevel whose backs are not given */
-    TURNING_OFF_AXIS  /* a back that does not lie on its shaft, or two on one axis */
+    TURNING_OFF_AXIS  /* a back that is not on the axis of its shaft, or two on one axis */
 };
 
 /*
- * Follows the shaft through the path.  *end is set only where DERIVED is returned; otherwise *at is
+ * Follows the shaft through the path. *end is set only where DERIVED is returned. Otherwise *at is
  * the mesh at fault.
  */
 enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t count,
@@ -79,7 +81,9 @@ enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t 
 enum turning_direction turning_opposite(enum turning_direction direction);
 bool turning_same_axis(enum turning_direction a, enum turning_direction b);
 
-/* The shaft behind something that faces `faces` and turns clockwise (or not) for who faces it. */
+/*
+ * The shaft of something that faces `faces` and turns clockwise (or not) for a person who faces it.
+ */
 struct turning_shaft turning_facing(enum turning_direction faces, bool clockwise);
 
 /* The sign of a shaft about a direction on its axis; 0 where the direction is not on it. */

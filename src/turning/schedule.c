@@ -11,8 +11,7 @@ bool turning_counts_per_turn(int64_t counts_per_motor_turn, struct exact_rationa
            exact_mul(product, ratio, out);
 }
 
-/* After how many rotor turns of `blades` steps a difference of near - exact adds up to one count.
- */
+/* The rotor turns of `blades` steps in which a difference of near - exact adds up to one count. */
 static int64_t turns_until_a_count(struct exact_rational exact, struct exact_rational near,
                                    int64_t blades)
 {
@@ -97,7 +96,9 @@ bool turning_worst_error(const struct turning_schedule *schedule, int64_t turns,
         *out = turning_worst_rounding(schedule);
         return true;
     }
-    /* r/d is nearer than 1/2^31 to the exact part, so a count more takes a rotor turn at least. */
+    /*
+     * r/d is nearer than 1/2^31 to the exact part, so one more count takes at least a rotor turn.
+     */
     const exact_wide million = 1000000;
     const exact_wide per_count = schedule->turns_exact;
     exact_wide added = (million * turns + per_count - 1) / per_count;

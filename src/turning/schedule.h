@@ -1,22 +1,22 @@
 /*
  * schedule.h - the integer rule from which every stop of a stage follows.
  *
- * K is the number of counts a rotor turn takes, N the number of blades.  Stop j stands at
- * round(j K/N), half up.  With K/N = q + r/d in lowest terms a device adds q, adds r to an
- * accumulator that starts at floor(d/2), and carries one when it reaches d; so it is never off by
- * more than half a count, for ever, without a division.
+ * K is the number of counts of a rotor turn, N the number of blades. Stop j is at round(j K/N),
+ * half up. Let K/N be q + r/d in lowest terms. For each stop, a device adds q to the count and r to
+ * an accumulator that begins at floor(d/2). If the accumulator reaches d, the device carries one.
+ * So it is never off by more than half a count, after any number of turns, and it divides nothing.
  */
 #ifndef ROTORTAB_TURNING_SCHEDULE_H
 #define ROTORTAB_TURNING_SCHEDULE_H
 
 #include "exact/interval.h"
 
-/* The greatest d: an accumulator below d and a remainder below d add up within 32 bits. */
+/* The greatest d: the sum of an accumulator below d and a remainder below d fits 32 bits. */
 #define TURNING_DEN_LIMIT ((int64_t)1 << 31)
 
 struct turning_schedule {
     int64_t whole, num, den; /* q, r, d: 0 <= r < d <= TURNING_DEN_LIMIT */
-    bool approximated;       /* the exact d did not fit: r/d is the nearest that does */
+    bool approximated;       /* the exact d did not fit: r/d is the nearest that fits */
     int64_t turns_exact; /* approximated: rotor turns until a stop can be off by one more count */
 };
 
@@ -32,13 +32,13 @@ bool turning_counts_per_turn(int64_t counts_per_motor_turn, struct exact_rationa
 bool turning_schedule(struct exact_rational counts_per_turn, int64_t blades,
                       struct turning_schedule *out);
 
-/* The schedule of a device that can only repeat one whole step, round(K/N).  False on overflow. */
+/* The schedule of a device that can only repeat one whole step, round(K/N). False on overflow. */
 bool turning_fixed_schedule(struct exact_rational counts_per_turn, int64_t blades,
                             struct turning_schedule *out);
 
 /*
- * Where the device stands at its stop `j` blades on (negative: back): the count its additions
- * arrive at, which is floor((j (q d + r) + floor(d/2)) / d).  False on overflow.
+ * The count at which a device arrives by its additions at its stop `j` blades on (negative: back):
+ * floor((j (q d + r) + floor(d/2)) / d). False on overflow.
  */
 bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *count);
 
@@ -46,13 +46,13 @@ bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *c
 bool turning_stop_error(int64_t count, int64_t j, struct exact_rational counts_per_turn,
                         int64_t blades, struct exact_rational *out);
 
-/* The greatest |error| of any stop, ever, of a schedule that is not approximated: floor(d/2)/d. */
+/* The greatest |error| of any stop of a schedule that is not approximated: floor(d/2)/d. */
 struct exact_rational turning_worst_rounding(const struct turning_schedule *schedule);
 
 /*
- * The greatest |error| of any stop within so many rotor turns either way, in counts.  Where the
- * schedule is approximated that is a bound: half a count and what the difference can have added up
- * to by then, rounded up to a millionth.  N <= 2^31, turns >= 0.  False on overflow.
+ * The greatest |error| of any stop within so many rotor turns either way, in counts. If the
+ * schedule is approximated, this is a bound: half a count and the difference that can add up by
+ * then, rounded up to a millionth. N <= 2^31, turns >= 0. False on overflow.
  */
 bool turning_worst_error(const struct turning_schedule *schedule, int64_t turns,
                          struct exact_rational *out);
@@ -62,25 +62,28 @@ bool turning_worst_error(const struct turning_schedule *schedule, int64_t turns,
  * angles are degrees of the rotor unless a name says otherwise.
  */
 
-/* 360/blades degrees: the angle between neighbouring blades.  blades > 0. */
+/* 360/blades degrees: the angle between neighbouring blades. blades > 0. */
 struct exact_rational turning_pitch(int64_t blades);
 
 /*
- * Degrees by which the stops are uncertain after one rotor turn when the device uses `used` while
- * the engine's ratio may be anything in `within`: 360 max((G - lo)/lo, (hi - G)/hi).  0 for an
- * exact one. False on overflow.
+ * How uncertain the stops are after one rotor turn, in degrees. The device uses `used`, and the
+ * engine's ratio may be anything in `within`: 360 max((G - lo)/lo, (hi - G)/hi). 0 for an exact
+ * one. False on overflow.
  */
 bool turning_uncertainty(struct exact_interval within, struct exact_rational used,
                          struct exact_rational *out);
 
 /*
  * Degrees a rotor turn by which stops made with the ratio `used` drift on an engine that has `real`
- * > 0.  False on overflow.
+ * > 0. False on overflow.
  */
 bool turning_drift(struct exact_rational used, struct exact_rational real,
                    struct exact_rational *out);
 
-/* Closure of a fixed step: N whole - K counts are left over after one rotor turn. */
+/*
+ * Closure of a fixed step: after one rotor turn the device is off by N whole - K counts. False on
+ * overflow.
+ */
 bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts_per_turn,
                      struct exact_rational *counts, struct exact_rational *degrees);
 
@@ -91,8 +94,8 @@ bool turning_closure(int64_t whole, int64_t blades, struct exact_rational counts
 bool turning_turns_to(struct exact_rational per_turn, struct exact_rational degrees, int64_t *out);
 
 /*
- * The same for two drifts that add up, not both 0.  Their sum need not fit 64 bits: a rounded ratio
- * and a closure have little in common, so it is taken in 128.
+ * The same for two drifts that add up, not both 0. Their sum need not fit 64 bits, because a
+ * rounded ratio and a closure have few common factors. So it is calculated in 128 bits.
  */
 bool turning_turns_to_both(struct exact_rational one, struct exact_rational other,
                            struct exact_rational degrees, int64_t *out);

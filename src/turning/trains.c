@@ -12,7 +12,7 @@ static void set_bit(uint64_t *bits, int64_t at)
     bits[at / 64] |= (uint64_t)1 << (at % 64);
 }
 
-/* A set of tooth counts, ascending; those behind `gears` are unused. */
+/* A set of tooth counts, ascending; those after `gears` are unused. */
 struct gears {
     unsigned count;
     int64_t fewest, most;
@@ -28,7 +28,7 @@ static struct gears first_gears(unsigned count, int64_t fewest, int64_t most)
     return gears;
 }
 
-/* Goes on to the next set, counting up the last gear that can grow; false behind the last set. */
+/* Goes on to the next set by counting up the last gear that can grow; false after the last set. */
 static bool next_gears(struct gears *gears)
 {
     for (unsigned i = gears->count; i-- > 0;) {
@@ -64,7 +64,7 @@ const struct turning_product *turning_product_row(const struct turning_products 
     return &products->rows[index_of(products, number)];
 }
 
-/* Enters one more way to make a product; the smaller sum stays, then the smaller spread. */
+/* Adds one more way to make a product. The smaller sum stays, then the smaller spread. */
 static void enter(struct turning_product *row, const struct gears *gears)
 {
     int64_t sum = 0;
@@ -124,7 +124,7 @@ const uint64_t *turning_smooth_numbers(struct arena *arena, int64_t last, int64_
 {
     uint64_t *bits = arena_array(arena, words(last), sizeof *bits);
     set_bit(bits, 1);
-    /* Whatever is not yet marked when its turn comes is a prime. */
+    /* A number that is not marked when its turn comes is a prime. */
     for (int64_t prime = 2; prime <= largest && prime <= last; prime++) {
         if (turning_bit(bits, prime)) {
             continue;
@@ -162,13 +162,13 @@ static int by_ratio(const void *left, const void *right)
         order = (more > 0) - (more < 0);
     }
     if (order == 0) {
-        /* Alike in ratio and teeth: whatever the sort does, the same one comes first. */
+        /* Equal in ratio and teeth: the order makes the result independent of the sort. */
         order = (a->mesh.held > b->mesh.held) - (a->mesh.held < b->mesh.held);
     }
     return order;
 }
 
-/* Puts the six uses of one epicyclic behind `items`; teeth are few, so nothing overflows. */
+/* Writes the six uses of one epicyclic to `items`. Teeth are few, so nothing overflows. */
 static size_t add_uses(struct turning_epicyclic *items, int64_t sun, int64_t ring)
 {
     for (size_t i = 0; i < USES; i++) {
@@ -211,7 +211,7 @@ struct turning_epicyclics turning_epicyclics(struct arena *arena, int64_t fewest
     return (struct turning_epicyclics){items, count};
 }
 
-/* The factors k for which num k and den k lie within the products; none where first > last. */
+/* The factors k for which num k and den k are within the products; none where first > last. */
 static void factors(const struct turning_products *products, int64_t num, int64_t den,
                     int64_t *first, int64_t *last)
 {
@@ -301,7 +301,7 @@ static void divide(struct divisors *divisors, int64_t number, int64_t last)
     }
 }
 
-/* Whether num/den is made by one of the epicyclics beyond pairs, and pairs for the other meshes. */
+/* Whether one of the epicyclics beyond pairs makes num/den, with pairs for the other meshes. */
 static bool epicyclic_makes(const struct turning_trains *trains, int64_t num, int64_t den)
 {
     const struct turning_products *others = &trains->products[trains->space.meshes_most - 1];
@@ -330,7 +330,7 @@ bool turning_trains_make(const struct turning_trains *trains, int64_t num, int64
            (trains->beyond_count != 0 && epicyclic_makes(trains, num, den));
 }
 
-/* A set of gears while the best one is looked for. */
+/* A set of gears during the search for the best one. */
 struct choice {
     const struct turning_product *pad, *rotor;
     unsigned pairs;
@@ -356,8 +356,8 @@ static struct choice choose(const struct turning_product *pad, const struct turn
 }
 
 /*
- * Whether `a`, which came after `b`, is better; the first `b` is empty.  They come with rising
- * meshes, pairs alone before those behind an epicyclic.
+ * Whether `a`, which came after `b`, is better; the first `b` is empty. They come with rising
+ * meshes, pairs alone before those after an epicyclic.
  */
 static bool is_better(const struct choice *a, const struct choice *b)
 {
@@ -367,7 +367,7 @@ static bool is_better(const struct choice *a, const struct choice *b)
     return a->pairs == b->pairs && !a->epicyclic == !b->epicyclic && a->spread < b->spread;
 }
 
-/* Adds the ways in which pairs, behind an epicyclic or not, make num/den. */
+/* Adds the ways in which pairs make num/den, after an epicyclic or without one. */
 static void tally(const struct turning_products *products, int64_t num, int64_t den,
                   const struct turning_epicyclic *epicyclic, uint64_t *ways, struct choice *best)
 {
@@ -389,7 +389,10 @@ static void tally(const struct turning_products *products, int64_t num, int64_t 
     }
 }
 
-/* Smallest beside smallest: of all pairings that keeps the steps from gear to gear most alike. */
+/*
+ * The smallest beside the smallest. Of all pairings, this makes the steps from gear to gear most
+ * alike.
+ */
 static struct turning_train train_of(const struct choice *choice, uint64_t ways)
 {
     struct turning_train train = {.ways = ways, .teeth = choice->teeth};

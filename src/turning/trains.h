@@ -1,14 +1,14 @@
 /*
  * trains.h - which ratios the trains of a search can make, in how many ways, and from which gears.
  *
- * A train of n meshes with a teeth on their pad sides and b on their rotor sides makes G = product
- * of b / product of a.  So n/d in lowest terms is made where for some k both n k and d k are
- * products of n tooth counts; and since a mesh of two equal gears changes nothing, what a shorter
- * train makes a longer one makes too.  One of the meshes may be an epicyclic.
+ * A train of n meshes makes G = product of b / product of a. The teeth on the pad sides are a, those
+ * on the rotor sides b. So it makes n/d in lowest terms if, for some k, both n k and d k are
+ * products of n tooth counts. A mesh of two equal gears changes nothing, so a longer train makes
+ * all that a shorter one makes. One of the meshes may be an epicyclic.
  *
- * All gears on one side of a train enter its ratio as one product.  Which numbers are products of n
- * counts between two bounds is kept as one bit a number; beside it, for each product, in how many
- * ways and from which counts with the smallest sum.
+ * All gears on one side of a train enter its ratio as one product. One bit a number says which
+ * numbers are products of n counts between two bounds. For each product there is a row: in how many
+ * ways it is made, and by which counts with the smallest sum.
  */
 #ifndef ROTORTAB_TURNING_TRAINS_H
 #define ROTORTAB_TURNING_TRAINS_H
@@ -23,7 +23,7 @@ enum {
 
 struct turning_product {
     uint32_t number;
-    uint32_t ways;                         /* sets of counts, whatever their order */
+    uint32_t ways;                         /* sets of counts, in any order */
     uint16_t teeth[TURNING_SEARCHED_MOST]; /* those with the smallest sum, ascending */
 };
 
@@ -31,7 +31,7 @@ struct turning_products {
     unsigned gears;                     /* n */
     int64_t fewest, most;               /* teeth^n: the least and the greatest product */
     const uint64_t *bits;               /* bit p: p is a product */
-    const uint32_t *before;             /* how many products lie below each word of bits */
+    const uint32_t *before;             /* how many products are below each word of bits */
     const struct turning_product *rows; /* ascending by number */
     size_t count;
 };
@@ -55,7 +55,7 @@ static inline int64_t turning_gcd(int64_t a, int64_t b)
     return a;
 }
 
-/* A bit of a field of bits. */
+/* A bit of a row of bits. */
 static inline bool turning_bit(const uint64_t *bits, int64_t at)
 {
     return (bits[at / 64] >> (at % 64) & 1) != 0;
@@ -75,9 +75,11 @@ const struct turning_product *turning_product_row(const struct turning_products 
 const uint64_t *turning_smooth_numbers(struct arena *arena, int64_t last, int64_t largest);
 
 /*
- * The ratios that one epicyclic can make within bounds on teeth.  Sun, planet and ring are on one
- * pitch: ring = sun + 2 planet.  Each of the three members can be held, and either of the others be
- * on the pad side: six ratios by Willis (turning/path.h).  Their signs do not matter here.
+ * The ratios that one epicyclic can make within bounds on teeth.
+ *
+ * Sun, planet and ring have one pitch: ring = sun + 2 planet. Each of the three members can be
+ * held, and either of the others be on the pad side. So there are six ratios by Willis
+ * (turning/path.h). Their signs do not matter here.
  */
 struct turning_epicyclic {
     struct exact_rational ratio; /* > 0 */
@@ -96,7 +98,7 @@ struct turning_epicyclics turning_epicyclics(struct arena *arena, int64_t fewest
 /* Sun, ring and one planet together. */
 int64_t turning_epicyclic_teeth(const struct turning_mesh *mesh);
 
-/* What is searched. */
+/* The bounds of a search. */
 struct turning_space {
     int64_t teeth_fewest, teeth_most;    /* 1 to TURNING_TEETH_MOST */
     unsigned meshes_fewest, meshes_most; /* beside the known ones; 0 to TURNING_SEARCHED_MOST */
@@ -108,16 +110,16 @@ struct turning_trains {
     struct turning_space space;
     struct turning_products products[TURNING_SEARCHED_MOST + 1]; /* by the number of meshes */
     const uint64_t *smooth;                                      /* of numbers up to smooth_last */
-    int64_t smooth_last;                  /* no train has more above or below the line */
-    struct turning_epicyclics epicyclics; /* none where they are not allowed */
+    int64_t smooth_last;                  /* no train has a greater numerator or denominator */
+    struct turning_epicyclics epicyclics; /* none if they are not allowed */
     const struct exact_rational *beyond;  /* their ratios that no mesh of two gears makes */
     size_t beyond_count;
 };
 
 /* The gears of one train, pad side first, without the known ones. */
 struct turning_train {
-    uint64_t ways; /* sets of gears that make the ratio, whatever stands where */
-    int64_t teeth; /* their sum, of an epicyclic sun, ring and one planet */
+    uint64_t ways; /* sets of gears that make the ratio, in any order */
+    int64_t teeth; /* their sum; of an epicyclic sun, ring and one planet */
     unsigned count;
     struct turning_mesh meshes[TURNING_SEARCHED_MOST];
 };
@@ -131,14 +133,14 @@ bool turning_trains_make(const struct turning_trains *trains, int64_t num, int64
 bool turning_pairs_make(const struct turning_trains *trains, unsigned meshes, int64_t num,
                         int64_t den);
 
-/* ratio / known; false where the searched meshes cannot make it, its numbers being too large. */
+/* ratio / known; false where its numbers are too large for the searched meshes. */
 bool turning_without_known(const struct turning_trains *trains, struct exact_rational ratio,
                            struct exact_rational *out);
 
 /*
- * The train with the smallest sum of teeth that makes num/den; of equal sums the one with fewer
- * meshes, then one without an epicyclic, then the one whose gears differ less.  ways = 0 where none
- * does.
+ * The train with the smallest sum of teeth that makes num/den. Of equal sums it is the one with
+ * fewer meshes, then one without an epicyclic, then the one whose gears differ less. ways = 0 where
+ * there is none.
  */
 struct turning_train turning_train_of(const struct turning_trains *trains, int64_t num,
                                       int64_t den);

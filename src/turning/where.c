@@ -19,7 +19,7 @@ bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, i
     if (before > INT64_MAX - 2 || before < INT64_MIN + 2) {
         return false;
     }
-    /* Rounding moves a stop by half a count at most, so one of these three is the nearest. */
+    /* Rounding moves a stop by at most half a count, so one of these three is the nearest. */
     bool found = false;
     int64_t nearest = 0;
     for (int64_t j = (int64_t)before - 1; j <= (int64_t)before + 1; j++) {
@@ -94,8 +94,8 @@ bool turning_within_turn(struct exact_rational degrees, struct exact_rational *o
 }
 
 /*
- * p - f within a turn, as a share of one: twelve hours of 60 minutes are a turn, and so are 360
- * degrees.  Minutes are below 720, so 128 bits hold everything.
+ * p - f within a turn, as a share of the turn. A turn is twelve hours of 60 minutes, and 360
+ * degrees. Minutes are below 720, so 128 bits hold everything.
  */
 struct share {
     exact_wide num, den; /* 0 <= num < den */

@@ -1,8 +1,8 @@
 /*
- * where.h - which blade stands at a port.
+ * where.h - which blade is at a port.
  *
- * Steps are counted in the normal direction from blade one's stop; a step may be negative or more
- * than a turn.  Angles are degrees of the rotor.
+ * Steps are counted in the normal direction from blade one's stop. A step may be negative or more
+ * than a turn. Angles are degrees of the rotor.
  */
 #ifndef ROTORTAB_TURNING_WHERE_H
 #define ROTORTAB_TURNING_WHERE_H
@@ -10,36 +10,37 @@
 #include "turning/schedule.h"
 
 /*
- * The stop nearest to a count, the later one at a tie: its step, and how many counts the rotor
- * stands beyond it (negative: before it).  False on overflow, and for steps below one count.
+ * The stop nearest to a count, the later one at a tie: its step, and how many counts the rotor is
+ * beyond it (negative: before it). False on overflow, and for steps below one count.
  */
 bool turning_stop_near(const struct turning_schedule *schedule, int64_t count, int64_t *step,
                        int64_t *beyond);
 
 /*
- * The blade position that is truly nearest to a count, whatever steps a device makes, the later one
- * at a tie: its step, and how far the rotor stands beyond it (negative: before it), in counts and
- * in degrees.  K > 0 counts a rotor turn, blades > 0.  False on overflow.
+ * The blade position that is really nearest to a count, for any steps of a device, the later one at
+ * a tie. It gives the step, and how far the rotor is beyond it (negative: before it), in counts and
+ * in degrees. K > 0 counts a rotor turn, blades > 0. False on overflow.
  */
 bool turning_blade_near(struct exact_rational counts_per_turn, int64_t blades, int64_t count,
                         int64_t *step, struct exact_rational *beyond,
                         struct exact_rational *degrees);
 
 /*
- * By how many degrees, either way, the rotor's place is uncertain at a count where a rotor turn
- * leaves it uncertain by `per_turn` (turning_uncertainty).  False on overflow.
+ * How uncertain the rotor's place is at a count, in degrees either way. After a rotor turn it is
+ * uncertain by `per_turn` (turning_uncertainty). False on overflow.
  */
 bool turning_uncertain_at(struct exact_rational per_turn, struct exact_rational counts_per_turn,
                           int64_t count, struct exact_rational *degrees);
 
-/* The blade at the port after `step` steps: 1 to blades; `falling` as blade N follows blade 1. */
+/* The blade at the port after `step` steps: 1 to blades. `falling`: blade N follows blade 1. */
 int64_t turning_blade_after(int64_t step, int64_t blades, bool falling);
 
 /* The step, 0 to blades - 1, that brings a blade to the port. */
 int64_t turning_step_of(int64_t blade, int64_t blades, bool falling);
 
-/* The angle in [0, 360): a clocking of 370 degrees is one of 10.  Only an angle below 0 can
- * overflow. */
+/*
+ * The angle in [0, 360): a clocking of 370 degrees becomes 10. Only an angle below 0 can overflow.
+ */
 bool turning_within_turn(struct exact_rational degrees, struct exact_rational *out);
 
 /*
@@ -60,9 +61,9 @@ int64_t turning_datum(int minutes, bool ccw, struct exact_rational clocking,
                       struct exact_rational counts_per_turn);
 
 /*
- * The blade position nearest to a rotor angle at a port where blade one stands at `blade_one`: its
- * step, 0 to blades - 1, the later one at a tie, and how far the rotor stands beyond it.  False on
- * overflow.
+ * The blade position nearest to a rotor angle at a port where blade one is at `blade_one`, the
+ * later one at a tie. It gives the step, 0 to blades - 1, and how far the rotor is beyond it. False
+ * on overflow.
  */
 bool turning_angle_near(struct exact_rational angle, struct exact_rational blade_one,
                         int64_t blades, int64_t *step, struct exact_rational *beyond);

@@ -1,6 +1,8 @@
 /*
- * builder.c - from models to drafts, and from drafts to bytes: sort them, give everything its
- * index, lay it out, and let the device's reader open it.
+ * builder.c - from models to drafts, and from drafts to bytes.
+ *
+ * The builder sorts the drafts, gives everything its index, lays it out, and lets the device's
+ * reader open it.
  */
 #include "table/builder.h"
 
@@ -31,13 +33,13 @@ void table_start(struct table_builder *builder, struct arena *arena,
     table_encode_device(builder, device_digest);
 }
 
-/* Which spools and stages of a definition go into the table, and where in the draft they stand. */
+/* The spools and stages of a definition that go into the table, with their indices in the draft. */
 struct selection {
     uint32_t *spools, *stages; /* TABLE_NO_INDEX: not in the table */
     uint32_t spool_count, stage_count, link_count;
 };
 
-/* A spool without a pad is turned by hand: it is on the setup sheet only, with its stages. */
+/* A spool without a pad is turned by hand. It and its stages are on the setup sheet only. */
 static struct selection select_turned(const struct model_engine *engine,
                                       const struct model_on_device *on, struct arena *scratch)
 {
@@ -62,7 +64,7 @@ static struct selection select_turned(const struct model_engine *engine,
     return chosen;
 }
 
-/* Every designation once: the id, and the models that are not called the same. */
+/* Every designation once: the id, and the models with another name. */
 static void add_names(struct table_builder *builder, const struct model_engine *engine,
                       struct table_draft *draft)
 {
@@ -204,12 +206,12 @@ struct name {
     uint32_t index, engine;
 };
 
-/* How many records of each kind stand before the draft that is being settled; at last, of all. */
+/* How many records of each kind are before the draft that is being settled; at the end, of all. */
 struct totals {
     uint64_t names, spools, stages, pads, links;
 };
 
-/* By bytes taken as unsigned, as the reader searches: strcmp knows no locale. */
+/* By bytes as unsigned numbers, as the reader searches. strcmp does not depend on a locale. */
 static int by_id(const void *a, const void *b)
 {
     const struct table_draft *left = a;
@@ -224,7 +226,7 @@ static int by_text(const void *a, const void *b)
     return strcmp(left->text, right->text);
 }
 
-/* Puts an item's index where its number stands in a record; returns whether it is a new one. */
+/* Replaces an item's number in a record by its index; returns whether the item is new. */
 static bool settle_item(struct table_pool *pool, uint8_t *at)
 {
     bool fresh = false;
@@ -303,7 +305,7 @@ static void settle_draft(struct table_builder *builder, const struct table_draft
     before->links += draft->link_count;
 }
 
-/* A range of sections as the directory lists them; the names of kinds are ROTOR_KIND_*. */
+/* The sections as the directory lists them; the names of kinds are ROTOR_KIND_*. */
 struct layout {
     uint64_t counts[ROTOR_KIND_LAST_REQUIRED + 1];
     uint64_t offsets[ROTOR_KIND_LAST_REQUIRED + 1];
@@ -364,7 +366,7 @@ static void write_header(const struct layout *layout, uint8_t *out)
     }
 }
 
-/* Copies a draft's records behind those already there; returns where the next ones go. */
+/* Copies a draft's records after those already there; returns where the next ones go. */
 static uint8_t *append(uint8_t *at, const uint8_t *records, uint32_t count, uint32_t stride)
 {
     size_t size = (size_t)count * stride;
@@ -409,7 +411,7 @@ static void seal(const struct layout *layout, uint8_t *out)
 {
     uint32_t body = (uint32_t)layout->body;
     uint32_t trailer = (uint32_t)layout->length - ROTOR_TRAILER_SIZE;
-    table_put32(out + ROTOR_HEADER_CRC, rotor_crc32(0, out, body)); /* its own bytes being zero */
+    table_put32(out + ROTOR_HEADER_CRC, rotor_crc32(0, out, body)); /* its own bytes are zero */
     table_put32(out + trailer, rotor_crc32(0, out + body, trailer - body));
 }
 
@@ -454,7 +456,7 @@ bool table_finish(struct table_builder *builder, struct arena *arena, const uint
     write_pools(builder, &layout, out);
     seal(&layout, out);
 
-    /* Never hand out a table that a device would refuse. */
+    /* Never return a table that a device would refuse. */
     struct rotor_table table;
     enum rotor_status status = rotor_table_open(&table, out, (uint32_t)layout.length);
     if (status != ROTOR_OK) {

@@ -1,11 +1,12 @@
 /*
  * builder.h - from models to the bytes of a table.
  *
- * Engines are added one by one, in any order, and may be freed at once: what a table needs of one
- * is kept as a draft, its records as they will be written, but with numbers of the builder's own
- * where the table has indices.  When all are there, the drafts are sorted by id, those numbers
- * become indices in the order of first use, and everything is laid out.  So the bytes depend on
- * nothing but the definitions and the device.
+ * Engines are added one by one, in any order, and may be freed at once. The builder keeps a draft
+ * of each: its records as they will be written. Where the table has indices, a draft has numbers of
+ * the builder's pools.
+ *
+ * At the end the builder sorts the drafts by id. Those numbers become indices in the order of first
+ * use, and everything is laid out. So the bytes depend on the definitions and the device alone.
  *
  * Only definitions without findings of error severity may be added.
  */
@@ -16,7 +17,7 @@
 #include "model/on_device.h"
 #include "table/pool.h"
 
-/* An engine's records, laid end to end in the order of the members. */
+/* An engine's records, one after the other in the order of the members. */
 struct table_draft {
     const char *id;
     uint8_t *engine;
@@ -33,15 +34,16 @@ struct table_builder {
     struct table_pool texts, ports, meshes, schedules, datums;
     struct table_draft *drafts;
     size_t count, capacity;
-    bool refused;        /* something was: there will be no table */
-    const char *problem; /* why the last was, a sentence without full stop; NULL: it was not */
+    bool refused; /* something was refused: there will be no table */
+    const char
+        *problem; /* why the last was refused, a sentence without full stop; NULL: it was not */
 };
 
-/* Bytes a record of this version, by kind of section; 0 for a kind of none. */
+/* Bytes of a record of this version, by kind of section; 0 for other kinds. */
 extern const uint16_t table_strides[ROTOR_KIND_LAST_REQUIRED + 1];
 
 /*
- * Starts a table for a device; the profile, its facts and the arena have to outlive the builder.
+ * Starts a table for a device. The profile, its facts and the arena must outlive the builder.
  * `device_digest` is the SHA-256 of the profile (text_digest_source).
  */
 void table_start(struct table_builder *builder, struct arena *arena,
@@ -49,18 +51,18 @@ void table_start(struct table_builder *builder, struct arena *arena,
                  const uint8_t device_digest[32]);
 
 /*
- * Takes up an engine with everything that follows from it.  False, with builder->problem set, where
- * a number of it does not fit a table; others may still be added, to hear of them too.  What it
- * takes of `scratch` nobody needs afterwards.
+ * Adds an engine with everything that follows from it. False, with builder->problem set, where a
+ * number of it does not fit a table. Then others may still be added, to find their problems too.
+ * What it takes from `scratch` is not needed afterwards.
  */
 bool table_add(struct table_builder *builder, const struct model_engine *engine,
                const struct model_engine_facts *facts, const struct model_on_device *on,
                const uint8_t digest[32], struct arena *scratch);
 
 /*
- * Makes the table, in the arena; the builder is used up.  The field reader has opened the bytes
- * before they are handed out.  False, with builder->problem set, where something was refused, the
- * table, signed, would have more than ROTOR_TABLE_MOST bytes, or the reader refuses it.
+ * Makes the table, in the arena; the builder is used up. The field reader opens the bytes before
+ * they are returned. False, with builder->problem set, in three cases: something was refused, the
+ * signed table would have more than ROTOR_TABLE_MOST bytes, or the reader refuses it.
  */
 bool table_finish(struct table_builder *builder, struct arena *arena, const uint8_t **bytes,
                   size_t *length);

@@ -1,5 +1,5 @@
 /*
- * bytes.h - little-endian numbers into and out of records that are being made.
+ * bytes.h - little-endian numbers in records that are being made.
  */
 #ifndef ROTORTAB_TABLE_BYTES_H
 #define ROTORTAB_TABLE_BYTES_H

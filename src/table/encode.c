@@ -88,7 +88,7 @@ uint32_t table_text(struct table_builder *builder, const struct model_text *text
     return table_pool_keep(&builder->texts, bytes, text->length + 1);
 }
 
-/* Rows of model_squares stand in the order of the codes. */
+/* Rows of model_squares are in the order of the codes. */
 static uint8_t square_code(const struct model_code *square)
 {
     return square->at.state == MODEL_GIVEN ? (uint8_t)(ROTOR_SQUARE_QUARTER + square->value)
@@ -127,7 +127,7 @@ static bool fits32(int64_t value)
     return value >= 0 && value <= UINT32_MAX;
 }
 
-/* A resolution, to `num` and behind it, and its least and greatest multiple, to `min_at`. */
+/* Writes a resolution from `num` on, and its least and greatest multiple from `min_at` on. */
 static void put_span(const struct model_span *span, int64_t min, int64_t max, uint8_t *num,
                      uint8_t *min_at)
 {
@@ -217,7 +217,7 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
     return true;
 }
 
-/* Where the pad is, how it turns, and what is coupled to it. */
+/* Where the pad faces, how it turns, and what is coupled to it. */
 static bool encode_coupling(struct table_builder *builder, const struct model_pad *pad,
                             const struct model_pad_on_device *on, uint8_t *out)
 {
@@ -264,7 +264,7 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
     table_put32(out + ROTOR_PAD_BACKLASH, backlash);
     table_put32(out + ROTOR_PAD_TORQUE, (uint32_t)on->torque_steps);
     table_put32(out + ROTOR_PAD_SPEED, (uint32_t)on->speed_steps);
-    /* More turns than the table can say come to no harm by being fewer. */
+    /* More turns than the table can hold become fewer, which is safe. */
     table_put32(out + ROTOR_PAD_RECHECK,
                 fits32(on->recheck_turns) ? (uint32_t)on->recheck_turns : UINT32_MAX);
     return true;

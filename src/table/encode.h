@@ -1,7 +1,7 @@
 /*
  * encode.h - private to the builder: the records of one thing each.
  *
- * References to texts and ranges are numbers of items in the builder's pools.  A function that can
+ * References to texts and ranges are numbers of items in the builder's pools. A function that can
  * fail returns false and sets builder->problem.
  */
 #ifndef ROTORTAB_TABLE_ENCODE_H

@@ -8,7 +8,7 @@
 
 #include <string.h>
 
-/* Where the records of a table name texts. */
+/* Where the records of a table refer to texts. */
 static const struct {
     uint32_t kind;
     uint32_t offset;
@@ -20,7 +20,7 @@ static const struct {
     {ROTOR_KIND_PORTS, ROTOR_PORT_ID},       {ROTOR_KIND_PADS, ROTOR_PAD_ID},
 };
 
-/* What is wrong with the pool of texts itself, each character of which some text may show. */
+/* What is wrong with the pool of texts. Each of its characters may be shown in some text. */
 static const char *pool_fault(struct arena *arena, const struct rotor_table *table)
 {
     const uint8_t *pool = rotor_record(table, ROTOR_KIND_TEXTS, 0);
@@ -102,7 +102,7 @@ static bool are_teeth(uint16_t teeth)
     return teeth >= 1 && teeth <= MODEL_TEETH_MOST;
 }
 
-/* A bevel pair turns a corner, so its backs lie on two axes; or neither is known. */
+/* The backs of a bevel pair are on two axes, or neither is known. */
 static bool mesh_backs_fit(const struct rotor_mesh *record)
 {
     if (record->back_a == ROTOR_DIRECTION_UNKNOWN || record->back_b == ROTOR_DIRECTION_UNKNOWN) {
@@ -168,8 +168,10 @@ static bool check_stage(const struct rotor_table *table, uint32_t index,
            table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_STAGES, index);
 }
 
-/* The shafts of a path meet the backs of its bevel gears.  Without `faces` it is followed from its
- * own first bevel. */
+/*
+ * The shafts of a path agree with the backs of its bevel gears. Without `faces` the path is
+ * followed from its first bevel.
+ */
 static bool backs_fit(const struct rotor_table *table, struct rotor_range range,
                       enum turning_direction faces)
 {
@@ -189,8 +191,10 @@ static bool backs_fit(const struct rotor_table *table, struct rotor_range range,
            TURNING_OFF_AXIS;
 }
 
-/* Where an adapter's device side faces is not in the table.  A device couples to an adapter without
- * bevels the same way round where the pad does not say which way it faces. */
+/*
+ * The table does not say which way an adapter's input faces. If the pad's direction is not known,
+ * an adapter without bevels faces the same way as the pad.
+ */
 static bool adapter_fits(const struct rotor_table *table, const struct rotor_pad *pad)
 {
     struct turning_mesh meshes[TABLE_MESHES_MOST];
@@ -205,7 +209,7 @@ static bool adapter_fits(const struct rotor_table *table, const struct rotor_pad
         bool bevel = meshes[i].kind == TURNING_BEVEL;
         bevels = bevels || bevel;
         if (bevel && meshes[i].backs[0] == TURNING_NOWHERE) {
-            return false; /* which way it turns would not be known */
+            return false; /* its sense would not be known */
         }
     }
     if (pad->adapter_path.count == 0 && pad->adapter.num != pad->adapter.den) {
@@ -214,8 +218,7 @@ static bool adapter_fits(const struct rotor_table *table, const struct rotor_pad
     return !bevels || pad->faces != ROTOR_DIRECTION_UNKNOWN;
 }
 
-/* Blade one has to be found again where the ratio is rounded or whole steps leave something over.
- */
+/* Blade one must be found again if the ratio is rounded or whole steps leave something over. */
 static bool recheck_fits(const struct rotor_table *table, const struct rotor_device *device,
                          const struct rotor_pad *pad)
 {
@@ -232,7 +235,7 @@ static bool recheck_fits(const struct rotor_table *table, const struct rotor_dev
     return (pad->recheck != 0) == (drifts && pad->links.count > 0);
 }
 
-/* Every stage of the pad's spool, in their order; which the links are, the reader has seen to. */
+/* Whether the pad turns every stage of its spool. The reader has checked the links themselves. */
 static bool turns_all(const struct rotor_table *table, const struct rotor_engine *engine,
                       const struct rotor_pad *pad)
 {
@@ -273,7 +276,7 @@ static bool check_pad(const struct rotor_table *table, const struct rotor_engine
     return what == TABLE_FITS || table_misfit_at(misfit, what, ROTOR_KIND_PADS, index);
 }
 
-/* No id twice among a few records of one kind; the id comes first in all of them. */
+/* Whether all ids differ among a few records of one kind; the id is their first field. */
 static bool ids_differ(const struct rotor_table *table, uint32_t kind, struct rotor_range range,
                        struct table_misfit *misfit)
 {

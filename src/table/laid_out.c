@@ -1,9 +1,9 @@
 /*
  * laid_out.c - is everything where the compiler puts it?
  *
- * The compiler places what is shared, texts and ranges of records, at its first use, one after the
- * other.  So whoever goes through a table in the compiler's order meets each text and range either
- * where all those before it end, or a second time.  What nobody meets is not used.
+ * The compiler puts each shared text and each shared range of records in its place at its first
+ * use. So this walk goes through a table in the compiler's order. It meets each text and range
+ * either at the end of all those before, or a second time. What it does not meet is not used.
  */
 #include "field/rotor_bytes.h"
 #include "table/builder.h"
@@ -20,7 +20,7 @@ struct shared {
 
 struct name {
     uint32_t engine, text; /* the engine's index, the text's offset */
-    uint32_t index;        /* its own */
+    uint32_t index;        /* the name's own index */
 };
 
 struct walk {
@@ -73,7 +73,8 @@ static bool meet_text(struct walk *walk, uint32_t kind, uint32_t index, uint32_t
     return true;
 }
 
-/* A range of a shared section that a record refers to; *fresh where it is met for the first time.
+/*
+ * A range of a shared section that a record refers to; *fresh where it is met for the first time.
  */
 static bool meet_run(struct shared *shared, uint32_t first, uint16_t count, bool *fresh)
 {
@@ -144,7 +145,9 @@ static bool meet_names(struct walk *walk, uint32_t engine)
     return has_id || fail(walk, TABLE_MISFIT_DESIGNATION, ROTOR_KIND_ENGINES, engine);
 }
 
-/* The records of an engine begin where those of the one before end: the reader has seen to it. */
+/*
+ * The records of an engine begin where those of the engine before end: the reader has checked it.
+ */
 static bool meet_engine(struct walk *walk, uint32_t index)
 {
     const uint32_t kind = ROTOR_KIND_ENGINES;
@@ -178,7 +181,10 @@ static bool meet_engine(struct walk *walk, uint32_t index)
     return fine;
 }
 
-/* By engine, and those of one engine as their texts lie, which is the order they were placed in. */
+/*
+ * By engine. Those of one engine are in the order of their texts, which is the order of their
+ * places.
+ */
 static int by_engine(const void *a, const void *b)
 {
     const struct name *left = a;
@@ -239,7 +245,7 @@ static bool meet_all(struct walk *walk)
            is_all(walk, ROTOR_KIND_TEXTS, walk->texts);
 }
 
-/* Of this version, every section and record is known to the byte; a later one may have more. */
+/* In this version every section and record is known to the byte. A later one may have more. */
 static bool has_known_sections(const struct rotor_table *table, struct table_misfit *misfit)
 {
     const uint8_t *header = table->bytes;

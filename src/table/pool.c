@@ -12,7 +12,7 @@ static uint32_t hash_of(const uint8_t *bytes, size_t length)
     return hash;
 }
 
-/* Where the item is noted, or the free slot where it would be. */
+/* The slot that has the item, or the free slot where it would be. */
 static uint32_t *find_slot(const struct table_pool *pool, const uint8_t *bytes, size_t length,
                            uint32_t hash)
 {
@@ -28,7 +28,7 @@ static uint32_t *find_slot(const struct table_pool *pool, const uint8_t *bytes, 
     return &pool->slots[at];
 }
 
-/* Twice the slots, so that at most half of them are taken; no item is equal to another here. */
+/* Doubles the slots, so that at most half of them are taken. No item here is equal to another. */
 static void spread(struct table_pool *pool)
 {
     pool->slot_count = pool->slot_count == 0 ? 64 : pool->slot_count * 2;

@@ -1,9 +1,9 @@
 /*
- * pool.h - what a table stores once: texts, gear paths, ports, schedules, datums.
+ * pool.h - what a table has once: texts, gear paths, ports, schedules, datums.
  *
- * An item is a range of records; equal bytes are the same item.  Its index in the section is given
- * only when the table is written, in the order of first use there: so the order in which the
- * definitions came leaves no trace, and no item is written that nothing refers to.
+ * An item is a range of records; equal bytes are the same item. An item gets its index in the
+ * section only when the table is written, in the order of first use. So the table does not depend
+ * on the order of the definitions, and has no item that is not used.
  */
 #ifndef ROTORTAB_TABLE_POOL_H
 #define ROTORTAB_TABLE_POOL_H
@@ -32,13 +32,13 @@ struct table_pool {
     uint64_t placed; /* records that have an index; above 32 bits the table is refused as a whole */
 };
 
-/* Item 0 is the empty range; it has index 0 and takes no room. */
+/* Item 0 is the empty range. It has index 0 and takes no room. */
 void table_pool_start(struct table_pool *pool, struct arena *arena, uint32_t stride);
 
-/* The number of the item with these bytes, which are copied where they are new. */
+/* The number of the item with these bytes. New bytes are copied. */
 uint32_t table_pool_keep(struct table_pool *pool, const uint8_t *bytes, size_t length);
 
-/* The index of the item's first record; true in *fresh where it has just been given. */
+/* The index of the item's first record; true in *fresh where the item had none before. */
 uint32_t table_pool_index(struct table_pool *pool, uint32_t item, bool *fresh);
 
 /* Writes every item that has an index into the section. */

@@ -16,7 +16,7 @@ enum turning_direction table_direction_of(uint8_t code)
     return directions[code];
 }
 
-/* A member that the record does not name becomes the carrier: then two are equal, and refused. */
+/* A member that the record does not give becomes the carrier. Then two are equal, and refused. */
 static enum turning_member member_of(uint8_t code)
 {
     return code == ROTOR_MEMBER_SUN    ? TURNING_SUN
@@ -24,7 +24,7 @@ static enum turning_member member_of(uint8_t code)
                                        : TURNING_CARRIER;
 }
 
-/* False where the mesh is one that cannot be. */
+/* False where the mesh is impossible. */
 static bool mesh_of(const struct rotor_mesh *record, struct turning_mesh *out)
 {
     *out = (struct turning_mesh){
@@ -66,7 +66,7 @@ bool table_path_of(const struct rotor_table *table, struct rotor_range range,
     return true;
 }
 
-/* Whether a path that is known makes this ratio. */
+/* Whether a known path makes this ratio. */
 static bool path_makes(const struct rotor_table *table, struct rotor_range range,
                        struct exact_rational ratio)
 {
@@ -77,8 +77,10 @@ static bool path_makes(const struct rotor_table *table, struct rotor_range range
             exact_equal(made, ratio));
 }
 
-/* Whether the gears turn the spool its normal way when the pad turns as its record says; true where
- * that does not follow from them. */
+/*
+ * Whether the gears turn the spool its normal way as the pad turns in the sense of its record. True
+ * where the gears do not tell.
+ */
 static bool sense_agrees(const struct rotor_table *table, const struct rotor_pad *pad)
 {
     struct turning_mesh meshes[TABLE_MESHES_MOST];
@@ -99,8 +101,10 @@ static bool sense_agrees(const struct rotor_table *table, const struct rotor_pad
     return sign == 0 || (sign > 0) == (spool.rotation == ROTOR_CW);
 }
 
-/* Whether a rising count turns the spool as the record says.  Which way an adapter faces is not in
- * the table; where the pad does not say it either, the two face the same way. */
+/*
+ * Whether a rising count turns the spool as the record says. The table does not say which way an
+ * adapter's input faces. If the pad's direction is not known, the two face the same way.
+ */
 static bool positive_agrees(const struct rotor_table *table, const struct rotor_device *device,
                             const struct rotor_pad *pad)
 {
@@ -116,7 +120,7 @@ static bool positive_agrees(const struct rotor_table *table, const struct rotor_
     return ((pad->rotation == device->positive) == (end.sign > 0)) == (pad->positive > 0);
 }
 
-/* K against counts * A * [lo, hi], a point where the ratio is exact. */
+/* K compared with counts * A * [lo, hi], a point where the ratio is exact. */
 static enum table_fault check_counts(const struct rotor_device *device, const struct rotor_pad *pad,
                                      struct exact_rational adapter, struct exact_rational lo,
                                      struct exact_rational hi)
@@ -160,7 +164,7 @@ void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct tabl
     }
 }
 
-/* What the stops of one stage have to be: stop j at round(j * num / den), half up. */
+/* The right stops of one stage: stop j is at round(j * num / den), half up. */
 struct truth {
     exact_wide num, den; /* K/N, at most 2^63 and 2^80 */
     exact_wide spare;    /* counts more that it may be off: 1 where the remainder does not fit */
@@ -176,9 +180,9 @@ static void note_stop(const struct truth *truth, int64_t j, int64_t count, struc
 }
 
 /*
- * Takes so many stops forth or back.  A count c is round(x) where -1/2 < c - x <= 1/2; with x = j
- * num/den, twice den times c - x is kept in `off` by adding up what each step does to it, so there
- * is no division and no room for the schedule's own way of counting.
+ * Takes so many stops forward or back. A count c is round(x) where -1/2 < c - x <= 1/2. With x = j
+ * num/den, `off` is twice den times c - x. Each step adds its part to `off`. So there is no
+ * division, and the check does not depend on the schedule's way of counting.
  */
 static bool walk(const struct rotor_motion *motion, const struct truth *truth, uint64_t stops,
                  bool back, struct table_replay *out)
@@ -216,7 +220,9 @@ static bool walk(const struct rotor_motion *motion, const struct truth *truth, u
     return true;
 }
 
-/* The stops after which the schedule begins anew, a rotor turn at least, or as many as will do. */
+/*
+ * The stops after which the schedule begins again, at least a rotor turn, or as many as are enough.
+ */
 static uint64_t enough(const struct rotor_motion *motion, const struct table_replay *replay)
 {
     uint64_t blades = motion->blades;
@@ -260,7 +266,7 @@ static bool check_datums(const struct rotor_table *table, const struct rotor_lin
     return true;
 }
 
-/* What a stage's schedule has to be, and what follows from it. */
+/* The right schedule of a stage, and what follows from it. */
 static bool expect(bool fixed, struct exact_rational counts_per_turn, uint16_t blades,
                    struct turning_schedule *schedule, struct table_replay *out)
 {
@@ -282,7 +288,7 @@ static bool walk_both(const struct rotor_motion *motion, const struct truth *tru
            walk(motion, truth, motion->blades, true, out);
 }
 
-/* The same, but what was walked before and found right is not walked again. */
+/* The same, but a walk that was right before is not repeated. */
 static bool walk_once(struct table_replayer *replayer, const struct rotor_motion *motion,
                       const struct truth *truth, struct table_replay *out)
 {
@@ -319,7 +325,7 @@ void table_replayer_end(struct table_replayer *replayer)
     arena_free(&replayer->arena);
 }
 
-/* Which way the numbers pass, as the stage's numbering has it. */
+/* In which order the numbers pass, by the stage's numbering. */
 static bool check_order(const struct rotor_link *link, const struct rotor_stage *stage,
                         struct table_replay *out)
 {
@@ -359,7 +365,7 @@ void table_replay_link(struct table_replayer *replayer, uint32_t pad, uint32_t l
     }
     struct truth truth = {counts_per_turn.num, (exact_wide)counts_per_turn.den * stage.blades,
                           out->approximated ? 1 : 0};
-    if (fixed) { /* it repeats one step, and its closure says what comes of that */
+    if (fixed) { /* it repeats one step, and its closure says where that leads */
         truth = (struct truth){schedule.whole, 1, 0};
     }
     if (!walk_once(replayer, &motion, &truth, out) || !check_order(&link, &stage, out)) {

@@ -1,10 +1,10 @@
 /*
  * replay.h - does a table do what its own exact numbers say?
  *
- * The device's motion functions walk the stops of a stage one by one, and each is held against
- * round(j K/N), worked out with exact integers from the pad's K and the stage's blades alone.  K in
- * turn is held against the device's counts, the adapter and the gears.  The table is read through
- * the device's reader and nothing else.
+ * The device's motion functions go through the stops of a stage one by one. Each stop is compared
+ * with round(j K/N). That comes from exact integers, and from the pad's K and the stage's blades
+ * alone. K is compared with the device's counts, the adapter and the gears. Only the device's
+ * reader reads the table.
  */
 #ifndef ROTORTAB_TABLE_REPLAY_H
 #define ROTORTAB_TABLE_REPLAY_H
@@ -15,10 +15,10 @@
 
 enum { TABLE_MESHES_MOST = 256 }; /* of one path; more than a definition can have */
 
-/* A direction of rotor_layout.h; one that is not known is TURNING_NOWHERE. */
+/* A direction of rotor_layout.h; an unknown one is TURNING_NOWHERE. */
 enum turning_direction table_direction_of(uint8_t code);
 
-/* The meshes of a path; false where it has one that cannot be, or more than TABLE_MESHES_MOST. */
+/* The meshes of a path; false where one is impossible, or there are more than TABLE_MESHES_MOST. */
 bool table_path_of(const struct rotor_table *table, struct rotor_range range,
                    struct turning_mesh meshes[TABLE_MESHES_MOST]);
 
@@ -28,17 +28,17 @@ enum table_fault {
     TABLE_COUNTS_WRONG,   /* K is not the device's counts times adapter times ratio */
     TABLE_SENSE_WRONG,    /* the gears turn the spool the other way */
     TABLE_POSITIVE_WRONG, /* the device's positive rotation turns the spool the other way */
-    TABLE_STOP_WRONG,     /* a stop does not stand at its blade */
+    TABLE_STOP_WRONG,     /* a stop is not at its blade */
     TABLE_BLADE_WRONG,    /* a stop is taken for another blade */
-    TABLE_SCHEDULE_WRONG, /* the stops that were walked are right, and the schedule is not K/N */
-    TABLE_DATUM_WRONG,    /* blade one does not stand at a port at its datum */
+    TABLE_SCHEDULE_WRONG, /* the stops are right, and the schedule is not K/N */
+    TABLE_DATUM_WRONG,    /* blade one is not at a port at its datum */
     TABLE_BEYOND          /* the numbers leave 64 bits, so nothing can be compared */
 };
 
 struct table_replay {
     enum table_fault fault;
-    uint64_t stops;          /* walked and compared */
-    int64_t stop;            /* STOP, BLADE: the first wrong one; blades from blade one, < 0 back */
+    uint64_t stops; /* walked and compared */
+    int64_t stop;   /* STOP, BLADE: the first wrong one, in blades from blade one; < 0: back */
     int64_t found, expected; /* counts, blades or a datum's counts */
     uint16_t port;           /* DATUM: which of the stage's ports, from 0 */
     bool approximated;       /* the remainder does not fit the device: it drifts, */
@@ -46,14 +46,14 @@ struct table_replay {
     struct exact_rational closure_counts, closure_degrees; /* a fixed device's, a rotor turn */
 };
 
-enum { TABLE_REPLAY_TURNS = 1000 }; /* no stage is walked for more rotor turns than that */
+enum { TABLE_REPLAY_TURNS = 1000 }; /* no stage is followed for more rotor turns than that */
 
-/* Holds a pad's own numbers against each other. */
+/* Compares a pad's own numbers with each other. */
 void table_replay_pad(const struct rotor_table *table, uint32_t pad, struct table_replay *out);
 
 /*
- * Remembers which walks were right: stops follow from K, blades, schedule and order alone, and a
- * fleet has far fewer of those than it has stages.
+ * Remembers which walks were right. Stops follow from K, blades, schedule and order alone, and a
+ * fleet has far fewer of those than stages.
  */
 struct table_replayer {
     const struct rotor_table *table;
@@ -67,8 +67,8 @@ void table_replayer_start(struct table_replayer *replayer, const struct rotor_ta
 void table_replayer_end(struct table_replayer *replayer);
 
 /*
- * Walks the stops of the link with index `link`, one of the pad's: forth until the schedule begins
- * anew (at least a rotor turn), and a rotor turn back.
+ * Walks the stops of the link with index `link`, one of the pad's. It goes forward until the
+ * schedule begins again (at least a rotor turn), and a rotor turn back.
  */
 void table_replay_link(struct table_replayer *replayer, uint32_t pad, uint32_t link,
                        struct table_replay *out);

@@ -12,7 +12,7 @@
 
 enum { FILE_MOST = 4096, CODED_MOST = 64 };
 
-/* The label of a kind's block, and the DER that stands before the key's 32 bytes. */
+/* The label of a kind's block, and the DER before the key's 32 bytes. */
 static const struct form {
     const char *begin, *end;
     uint8_t prefix[16];
@@ -29,7 +29,7 @@ static const struct form {
                           12},
 };
 
-/* No stdio, which would keep what it read in a buffer of its own.  The text ends in a NUL. */
+/* No stdio, which would keep the key in a buffer. The text ends with a NUL. */
 static const char *read_text(const char *path, enum table_key_kind kind, char text[FILE_MOST])
 {
     struct stat about;
@@ -57,7 +57,7 @@ static const char *read_text(const char *path, enum table_key_kind kind, char te
     return problem;
 }
 
-/* What a file is that has no block of the kind that is wanted. */
+/* What a file is that does not have a block of the right kind. */
 static const char *other_than(const char *text, enum table_key_kind kind)
 {
     if (strstr(text, forms[kind == TABLE_KEY_SECRET ? TABLE_KEY_PUBLIC : TABLE_KEY_SECRET].begin)) {
@@ -110,7 +110,7 @@ void table_wipe_key(uint8_t key[TABLE_KEY_SIZE])
     sodium_memzero(key, TABLE_KEY_SIZE);
 }
 
-/* Nothing here needs random numbers, but the library asks to be started before its first use. */
+/* Nothing here needs random numbers, but the library must be started before its first use. */
 static bool start(void)
 {
     return sodium_init() >= 0;
@@ -143,7 +143,7 @@ static uint32_t directory_end(const uint8_t *bytes)
                rotor_u16(bytes + ROTOR_HEADER_ENTRY_STRIDE);
 }
 
-/* Header and directory of the longer table: every section stands an entry's length further on. */
+/* Header and directory of the longer table: every section begins an entry's length later. */
 static void list_signature(uint8_t *out, uint32_t body, uint32_t signature, uint32_t length)
 {
     for (uint8_t *entry = out + ROTOR_HEADER_SIZE; entry < out + body; entry += ROTOR_ENTRY_SIZE) {

@@ -1,11 +1,9 @@
 /*
  * sign.h - tables with an Ed25519 signature (RFC 8032), and the check of one.
  *
- * A CRC guards against accidents; a signature shows that whoever holds the secret key made the
- * table, and that nobody has changed it since.  It is over all bytes before its own section.  The
- * same key and the same table give the same bytes.
- *
- * The arithmetic is libsodium's.
+ * A CRC finds accidents. A signature shows that the owner of the secret key made the table, and
+ * that it did not change afterwards. It is of all bytes before its own section. The same key and
+ * the same table give the same bytes. The arithmetic is libsodium's.
  */
 #ifndef ROTORTAB_TABLE_SIGN_H
 #define ROTORTAB_TABLE_SIGN_H
@@ -26,7 +24,7 @@ enum { TABLE_SIGNATURE_ROOM = ROTOR_ENTRY_SIZE + ROTOR_SIGNATURE_RECORD_SIZE };
 bool table_ed25519_sign(const uint8_t secret[TABLE_KEY_SIZE], const uint8_t *message, size_t length,
                         uint8_t signature[ROTOR_SIGNATURE_SIZE]);
 
-/* Whether that is the signature of the message by the key's owner. */
+/* Whether this is the signature of the message by the key's owner. */
 bool table_ed25519_holds(const uint8_t public[TABLE_KEY_SIZE], const uint8_t *message,
                          size_t length, const uint8_t signature[ROTOR_SIGNATURE_SIZE]);
 
@@ -44,7 +42,7 @@ enum table_signature {
     TABLE_SIGNATURE_WRONG /* by another key, or the table was changed after it was signed */
 };
 
-/* What the public key says of an opened table. */
+/* The answer of the public key for an opened table. */
 enum table_signature table_check_signature(const struct rotor_table *table,
                                            const uint8_t public[TABLE_KEY_SIZE]);
 
@@ -56,12 +54,12 @@ enum table_signature table_check_signature(const struct rotor_table *table,
 enum table_key_kind { TABLE_KEY_SECRET, TABLE_KEY_PUBLIC };
 
 /*
- * Reads the key.  NULL, or a few words on why not; then the key is all zeroes.  Whatever was read
- * on the way is wiped; the key itself is the caller's to wipe (table_wipe_key).
+ * Reads the key. NULL, or a few words that say why not; then the key is all zeroes. Everything read
+ * on the way is wiped. The caller wipes the key (table_wipe_key).
  */
 const char *table_read_key(const char *path, enum table_key_kind kind, uint8_t key[TABLE_KEY_SIZE]);
 
-/* Overwrites a secret key, in a way that no compiler leaves out. */
+/* Overwrites a secret key. No compiler leaves this out. */
 void table_wipe_key(uint8_t key[TABLE_KEY_SIZE]);
 
 #endif

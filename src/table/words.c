@@ -13,7 +13,7 @@ static const struct model_word_row order_words[] = {{"rising", ROTOR_ORDER_RISIN
                                                     {NULL, 0, false}};
 
 /* clang-format off */
-/* What a code of each kind is written for.  0 is no code: it says that there is none. */
+/* The source's value for each code of a kind. 0 is not a code: it says that there is none. */
 static const struct {
     const struct model_word_row *words; /* of those values; NULL: they have words elsewhere */
     uint8_t most;                       /* code */

@@ -28,14 +28,15 @@ enum table_code {
 /* The word for a code as definitions spell it; NULL for none. */
 const char *table_word_code(enum table_code kind, uint8_t code);
 
-/* A fraction of a table in lowest terms; false where it is none or leaves 64 bits with a sign. */
+/*
+ * A fraction of a table in lowest terms; false where its den is 0 or it leaves 64 bits with a sign.
+ */
 bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
 
-/* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it stands; in the arena.
- */
+/* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it is; in the arena. */
 const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction);
 
-/* For people: a decimal of at most `decimals` of them where that is exact or nearly so. */
+/* For people: a decimal with at most so many `decimals`, exact or rounded. */
 const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int decimals);
 
 /* steps * num/den, exactly: a limit in the device's unit. */
@@ -44,16 +45,16 @@ struct rotor_fraction table_word_steps(uint32_t steps, uint32_t num, uint32_t de
 /* "bevel 31-22 (backs aft, up)"; in the arena. */
 const char *table_word_mesh(struct arena *arena, const struct rotor_mesh *mesh);
 
-/* Which names lead to which engine: the first name of an engine, and the next of the same one. */
+/* The names of each engine: its first name, and the next of the same engine after each. */
 struct table_names {
     uint32_t *first, *next; /* indices of names, ROTOR_NONE at the end */
 };
 struct table_names table_names(struct arena *arena, const struct rotor_table *table);
 
-/* The status as JSON names it: "text-mode". */
+/* The status as JSON has it: "text-mode". */
 const char *table_word_status(enum rotor_status status);
 
-/* What to do about a table that was refused; one sentence. */
+/* What to do with a table that was refused; one or two sentences. */
 const char *table_word_remedy(enum rotor_status status);
 
 #endif

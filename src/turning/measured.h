@@ -39,8 +39,8 @@ bool turning_measured_tolerance(const struct turning_measured *measured,
                                 struct exact_rational *out);
 
 /*
- * The difference from what was measured, in the pad's unit, if the ratio were `ratio`. It is what
- * the pad would turn in the measured rotor turns, less what it did turn. False on overflow.
+ * How far the pad would be from what was measured, in the pad's unit, if `ratio` were right. It is
+ * what the pad would turn in the measured rotor turns, less what it did turn. False on overflow.
  */
 bool turning_measured_off(const struct turning_measured *measured, struct exact_rational ratio,
                           struct exact_rational *out);

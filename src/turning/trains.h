@@ -1,8 +1,8 @@
 /*
  * trains.h - which ratios the trains of a search can make, in how many ways, and from which gears.
  *
- * A train of n meshes makes G = product of b / product of a. The teeth on the pad sides are a, those
- * on the rotor sides b. So it makes n/d in lowest terms if, for some k, both n k and d k are
+ * A train of n meshes makes G = product of b / product of a. The teeth on the pad sides are a,
+ * those on the rotor sides b. So it makes n/d in lowest terms if, for some k, both n k and d k are
  * products of n tooth counts. A mesh of two equal gears changes nothing, so a longer train makes
  * all that a shorter one makes. One of the meshes may be an epicyclic.
  *

@@ -43,6 +43,83 @@ enum exact_unit exact_unit_find(const char *text, size_t length)
     return EXACT_UNIT_COUNT;
 }
 
+/* Spellings that leave no doubt about the unit: common practice, no source. */
+static const struct {
+    const char *spelling;
+    enum exact_unit unit;
+} spellings[] = {
+    {"degs", EXACT_DEG},
+    {"degree", EXACT_DEG},
+    {"degrees", EXACT_DEG},
+    {"Deg", EXACT_DEG},
+    {"DEG", EXACT_DEG},
+    {"\u00b0", EXACT_DEG},
+    {"arcmins", EXACT_ARCMIN},
+    {"arcminute", EXACT_ARCMIN},
+    {"arcminutes", EXACT_ARCMIN},
+    {"revs", EXACT_REV},
+    {"turn", EXACT_REV},
+    {"turns", EXACT_REV},
+    {"revolution", EXACT_REV},
+    {"revolutions", EXACT_REV},
+    {"Nm", EXACT_NEWTON_METRE},
+    {"N-m", EXACT_NEWTON_METRE},
+    {"N*m", EXACT_NEWTON_METRE},
+    {"N m", EXACT_NEWTON_METRE},
+    {"N\u00b7m", EXACT_NEWTON_METRE},
+    {"NM", EXACT_NEWTON_METRE},
+    {"ft-lb", EXACT_LBF_FT},
+    {"ft.lb", EXACT_LBF_FT},
+    {"ft lb", EXACT_LBF_FT},
+    {"ft-lbs", EXACT_LBF_FT},
+    {"ft-lbf", EXACT_LBF_FT},
+    {"ft.lbf", EXACT_LBF_FT},
+    {"lb-ft", EXACT_LBF_FT},
+    {"lb.ft", EXACT_LBF_FT},
+    {"lb ft", EXACT_LBF_FT},
+    {"lbft", EXACT_LBF_FT},
+    {"lbf-ft", EXACT_LBF_FT},
+    {"lbf ft", EXACT_LBF_FT},
+    {"in-lb", EXACT_LBF_IN},
+    {"in.lb", EXACT_LBF_IN},
+    {"in lb", EXACT_LBF_IN},
+    {"in-lbs", EXACT_LBF_IN},
+    {"in-lbf", EXACT_LBF_IN},
+    {"in.lbf", EXACT_LBF_IN},
+    {"lb-in", EXACT_LBF_IN},
+    {"lb.in", EXACT_LBF_IN},
+    {"lb in", EXACT_LBF_IN},
+    {"lbin", EXACT_LBF_IN},
+    {"lbf-in", EXACT_LBF_IN},
+    {"lbf in", EXACT_LBF_IN},
+    {"kgf-m", EXACT_KGF_M},
+    {"kgfm", EXACT_KGF_M},
+    {"kgf m", EXACT_KGF_M},
+    {"kgf*m", EXACT_KGF_M},
+    {"RPM", EXACT_RPM},
+    {"Rpm", EXACT_RPM},
+    {"rev/min", EXACT_RPM},
+    {"r/min", EXACT_RPM},
+    {"1/min", EXACT_RPM},
+    {"\u00b0/min", EXACT_DEG_PER_MIN},
+    {"degrees/min", EXACT_DEG_PER_MIN},
+    {"\u00b0/s", EXACT_DEG_PER_S},
+    {"deg/sec", EXACT_DEG_PER_S},
+    {"degrees/s", EXACT_DEG_PER_S},
+    {"percent", EXACT_PERCENT},
+};
+
+enum exact_unit exact_unit_spelled(const char *text, size_t length)
+{
+    for (size_t i = 0; i < sizeof spellings / sizeof *spellings; i++) {
+        if (strlen(spellings[i].spelling) == length &&
+            memcmp(spellings[i].spelling, text, length) == 0) {
+            return spellings[i].unit;
+        }
+    }
+    return EXACT_UNIT_COUNT;
+}
+
 const char *exact_dimension_units(enum exact_dimension dimension)
 {
     switch (dimension) {

@@ -50,6 +50,12 @@ const struct exact_unit_row *exact_unit_row(enum exact_unit unit);
  */
 enum exact_unit exact_unit_find(const char *text, size_t length);
 
+/*
+ * The unit that people also write as text[0..length), in a spelling that is not taken: "ft-lb" is
+ * lbf.ft.  EXACT_UNIT_COUNT for any other text: a unit is never guessed.
+ */
+enum exact_unit exact_unit_spelled(const char *text, size_t length);
+
 /* "deg, arcmin or rev": the units of a dimension, for messages; "" for EXACT_PURE.  Constant. */
 const char *exact_dimension_units(enum exact_dimension dimension);
 

@@ -149,6 +149,65 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
     }
 }
 
+/*
+ * The driving square that a text means by its nominal size: 3/8", 0.375 in, 9.5 mm.  NULL where
+ * none is within 0.05 mm.
+ */
+static const char *square_of_size(const char *text, size_t length)
+{
+    static const char *const inches[] = {"in", "inch", "inches", "\"", "''", "\u2033", "\u201d"};
+    const struct exact_rational inch = {127, 5}; /* millimetres */
+    struct exact_quantity size;
+    size_t number = strspn(text, "0123456789./");
+    size_t unit = number + strspn(text + number, " ");
+    bool metric = length - unit == 2 && memcmp(text + unit, "mm", 2) == 0;
+    bool imperial = false;
+    for (size_t i = 0; i < sizeof inches / sizeof *inches; i++) {
+        imperial = imperial || (length - unit == strlen(inches[i]) &&
+                                memcmp(text + unit, inches[i], length - unit) == 0);
+    }
+    if ((!metric && !imperial) ||
+        exact_quantity_read(text, number, EXACT_PURE, &size).error != EXACT_QUANTITY_FINE) {
+        return NULL;
+    }
+    for (size_t i = 0; i < MODEL_SQUARES; i++) {
+        struct exact_rational given = size.stated;
+        struct exact_rational exact;
+        struct exact_quantity nominal;
+        (void)exact_quantity_read(model_squares[i].inch, strcspn(model_squares[i].inch, " "),
+                                  EXACT_PURE, &nominal);
+        if ((imperial && !exact_mul(given, inch, &given)) ||
+            !exact_mul(nominal.stated, inch, &exact) || !exact_sub(given, exact, &given)) {
+            continue;
+        }
+        struct exact_quantity round;
+        (void)exact_quantity_read(model_squares[i].millimetre,
+                                  strcspn(model_squares[i].millimetre, " "), EXACT_PURE, &round);
+        if (metric && exact_compare(size.stated, round.stated) == 0) {
+            return model_squares[i].millimetre;
+        }
+        given.num = given.num < 0 ? -given.num : given.num;
+        if (exact_compare(given, (struct exact_rational){1, 20}) <= 0) {
+            return model_squares[i].inch;
+        }
+    }
+    return NULL;
+}
+
+/* A square is a size: no other one is offered because its name looks alike. */
+static void report_square(struct model_loader *loader, const struct model_field *field,
+                          const struct text_node *node)
+{
+    const char *meant = square_of_size(node->text, node->length);
+    struct finding *finding = finding_add(
+        loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s", field->key,
+        text_shown(node), node->text, model_word_list(loader->arena, field->words));
+    if (meant) {
+        finding_remedy(loader->findings, finding, "Write %s: it is the same size.", meant);
+        finding_instead(loader->findings, finding, meant);
+    }
+}
+
 /* Digits at text[0..length) as a number; -1 where something else stands there. */
 static int digits(const char *text, size_t length)
 {
@@ -235,7 +294,11 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
                 return true;
             }
         }
-        model_report_word(loader, field->key, node, field->words);
+        if (field->words == model_square_words) {
+            report_square(loader, field, node);
+        } else {
+            model_report_word(loader, field->key, node, field->words);
+        }
         return false;
     }
     word->value =
@@ -255,18 +318,6 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
 #define SHARE_DEN_MOST 1000000000000
 _Static_assert(SHARE_DEN_MOST <= INT64_MAX / 100 / MODEL_BLADES_MOST, "a share of a pitch fits");
 
-/* Each unit of a dimension, behind `number`, as what would be right. */
-static void suggest_units(struct findings *list, struct finding *finding,
-                          enum exact_dimension dimension, const char *number)
-{
-    for (int unit = EXACT_NO_UNIT + 1; unit < EXACT_UNIT_COUNT; unit++) {
-        const struct exact_unit_row *row = exact_unit_row((enum exact_unit)unit);
-        if (row->dimension == dimension) {
-            finding_instead(list, finding, arena_printf(list->arena, "%s%s", number, row->name));
-        }
-    }
-}
-
 static struct finding *report_digits(struct findings *list, const struct model_field *field,
                                      struct span at)
 {
@@ -274,7 +325,10 @@ static struct finding *report_digits(struct findings *list, const struct model_f
                        "%s has more digits than can be kept exactly", field->key);
 }
 
-/* Turns what the reader of quantities met into a finding. */
+/*
+ * Turns what the reader of quantities met into a finding.  An edit is offered only where the unit
+ * is another spelling of one that is taken: a click must never turn one quantity into another.
+ */
 static void report_number(struct model_loader *loader, const struct model_field *field,
                           const struct text_node *node, struct exact_quantity_result result)
 {
@@ -305,23 +359,26 @@ static void report_number(struct model_loader *loader, const struct model_field 
     case EXACT_QUANTITY_UNKNOWN_UNIT: {
         struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at, "%.*s is not a unit of %s",
                                               shown, part, field->key);
-        finding_remedy(list, finding, "Use %s.", units);
-        suggest_units(list, finding, field->dimension, "");
+        const struct exact_unit_row *meant =
+            exact_unit_row(exact_unit_spelled(part, result.length));
+        if (meant->dimension == field->dimension) {
+            finding_remedy(list, finding, "Write %s: it is the same unit.", meant->name);
+            finding_instead(list, finding, meant->name);
+        } else {
+            finding_remedy(list, finding, "Use %s.", units);
+        }
         break;
     }
     case EXACT_QUANTITY_WRONG_UNIT: {
         struct finding *finding =
             finding_add(list, RULE_WRONG_UNIT, at, "%s cannot be in %.*s", field->key, shown, part);
         finding_remedy(list, finding, "Use %s.", units);
-        suggest_units(list, finding, field->dimension, "");
         break;
     }
     case EXACT_QUANTITY_MISSING_UNIT: {
         struct finding *finding =
             finding_add(list, RULE_MISSING_UNIT, at, "%s has a number without a unit", field->key);
-        finding_remedy(list, finding, "Write %s behind it.", units);
-        suggest_units(list, finding, field->dimension,
-                      arena_printf(list->arena, "%.*s ", (int)result.length, part));
+        finding_remedy(list, finding, "Write %s after it.", units);
         break;
     }
     case EXACT_QUANTITY_STRAY_UNIT: {

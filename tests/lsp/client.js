@@ -75,7 +75,7 @@ async function main() {
     const mistakes = {
         swapped: good.replace(/turns: \{pad: ([\d.]+), rotor: ([\d.]+)\}/, 'turns: {pad: $2, rotor: $1}'),
         key: good.replace('numbering:', 'numbring:'),
-        unit: good.replace('torque-limit: 40 lbf.ft', 'torque-limit: 40'),
+        unit: good.replace('torque-limit: 40 lbf.ft', 'torque-limit: 40 ft-lb'),
         reference: good.replace('spool: HP', 'spool: HPX'),
     };
     answers.mended = {};

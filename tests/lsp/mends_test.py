@@ -79,7 +79,8 @@ class Actions(WithServer):
     # What is right, a slip, its rule (None: any), and the edit that brings the text back.
     SLIPS = (
         (GOOD, "numbering:", "numbring:", "unknown-key", "Write numbering"),
-        (GOOD, "torque-limit: 40 lbf.ft", "torque-limit: 40", "missing-unit", "Write 40 lbf.ft"),
+        (GOOD, "torque-limit: 40 lbf.ft", "torque-limit: 40 ft-lb", "wrong-unit", "Write lbf.ft"),
+        (GOOD, "square: 3/8 in", "square: 3/8\"", "wrong-shape", "Write 3/8 in"),
         (GOOD, "spool: LP", "spool: LPX", "reference-unknown", "Write LP"),
         (GOOD, "pad: crank", "pad: crnk", "reference-unknown", "Write crank"),
         (GOOD, "status: released", "status: relesed", "wrong-shape", "Write released"),
@@ -91,7 +92,7 @@ class Actions(WithServer):
         (GOOD, "{pad: 3.0324, rotor: 1}", '{"rotor": 3.0324, "pad": 1}', "ratio-swapped",
          "Swap pad and rotor"),
         (DEVICE, "positive: ccw", "positve: ccw", "unknown-key", "Write positive"),
-        (DEVICE, "max: 70 N.m", "max: 70", "missing-unit", "Write 70 N.m"),
+        (DEVICE, "max: 70 N.m", "max: 70 Nm", "wrong-unit", "Write N.m"),
         (POLICY, "closure: 10 %", "closre: 10 %", "unknown-key", "Write closure"),
         (POLICY, "backlash-missing: error", "backlash-mising: error", None,
          "Write backlash-missing"),
@@ -119,6 +120,20 @@ class Actions(WithServer):
                     self.assertEqual(after, text)
                 self.assertNotIn(mended["code"], [d["code"] for d in self.server.change(after)])
 
+    def test_no_quantity_is_offered_for_another(self):
+        """A click must not turn one quantity into another: not a unit, not a size, not a number."""
+        for right, wrong in (("torque-limit: 40 lbf.ft", "torque-limit: 40"),
+                             ("torque-limit: 40 lbf.ft", "torque-limit: 40 lbf.in2"),
+                             ("torque-limit: 40 lbf.ft", "torque-limit: 40 deg"),
+                             ("backlash: 1.2 deg", "backlash: 1.2 degr"),
+                             ("square: 3/8 in", "square: 7/8 in"),
+                             ("square: 3/8 in", "square: 8 mm")):
+            with self.subTest(wrong):
+                self.assertIn(right, GOOD)
+                bad = GOOD.replace(right, wrong, 1)
+                self.assertTrue(self.server.open(bad))
+                self.assertEqual(self.server.actions(0, bad.count("\n")), [])
+
     def test_every_offer_over_the_broken_files_mends(self):
         offers = 0
         for path in sorted((DEMO / "broken").glob("*.yaml")):
@@ -134,7 +149,7 @@ class Actions(WithServer):
                 for gone in action["diagnostics"]:
                     self.assertNotIn(key(gone), {key(d) for d in after}, path.name)
                 self.server.change(text, uri=uri)
-        self.assertGreater(offers, 10)
+        self.assertGreaterEqual(offers, 5)
 
     def test_each_pad_is_swapped_for_itself(self):
         count = 0
@@ -161,11 +176,11 @@ class Actions(WithServer):
         self.assertEqual(apply(bad, action["edit"]["changes"][URI]), text)
 
     def test_only_where_one_asks(self):
-        bad = GOOD.replace("torque-limit: 40 lbf.ft", "torque-limit: 40")
+        bad = GOOD.replace("torque-limit: 40 lbf.ft", "torque-limit: 40 ft-lb")
         line = next(i for i, l in enumerate(bad.split("\n")) if "torque-limit" in l)
         self.server.open(bad)
-        self.assertEqual(len(self.server.actions(line, line)), 4)
-        self.assertEqual(len(self.server.actions(line - 1, line + 1)), 4)
+        self.assertEqual(len(self.server.actions(line, line)), 1)
+        self.assertEqual(len(self.server.actions(line - 1, line + 1)), 1)
         self.assertEqual(self.server.actions(line + 1, line + 9), [])
         self.assertEqual(self.server.actions(0, line - 1), [])
 

@@ -241,11 +241,10 @@ bool rules_SPEED_UNUSUAL(struct rules_judging *judging, const struct rules_subje
         exact_measure_compare(model_measure(&spool->max_speed), model_measure(limit)) <= 0) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_SPEED_UNUSUAL, spool->max_speed.at.span,
-                    "max-speed of %s is %s; up to %s is usual", spool->id.text,
-                    words_quantity(judging->arena, &spool->max_speed),
-                    words_quantity(judging->arena, limit));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_SPEED_UNUSUAL, spool->max_speed.at.span,
+        "max-speed of %s is %s; up to %s is usual", spool->id.text,
+        words_quantity(judging->arena, &spool->max_speed), words_quantity(judging->arena, limit));
     rules_number(judging, finding, "speed", spool->max_speed.written.stated);
     rules_number(judging, finding, "limit", limit->written.stated);
     return false;

@@ -28,7 +28,7 @@ uint32_t rotor_count(const struct rotor_table *table, uint32_t kind)
     return kind - 1 < table->kinds ? table->sections[kind - 1].count : 0;
 }
 
-/* The sum cannot overflow: the opened table is known to hold all of the section. */
+/* The sum cannot overflow: an opened table has all of the section. */
 const uint8_t *rotor_record(const struct rotor_table *table, uint32_t kind, uint32_t index)
 {
     if (kind - 1 < table->kinds) {

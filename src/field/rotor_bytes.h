@@ -8,7 +8,7 @@
 extern "C" {
 #endif
 
-/* Not to be inlined where room is short: each copy costs code, or a caller's frame grows. */
+/* Not inlined where room is short: each copy costs code, or makes a caller's frame larger. */
 #if defined(__GNUC__) && defined(__OPTIMIZE_SIZE__)
 #define ROTOR_ONCE __attribute__((noinline))
 #else
@@ -21,12 +21,13 @@ uint32_t rotor_u32(const uint8_t *at);
 
 bool rotor_all_zero(const uint8_t *at, uint32_t length);
 
-/* Carries a CRC-32/ISO-HDLC on over `length` more bytes; it begins and ends as the value itself,
- * so rotor_crc32(rotor_crc32(0, a, n), b, m) is the CRC of a followed by b. rotor_crc32.c has it in
- * two ways. */
+/* Continues a CRC-32/ISO-HDLC with `length` more bytes. It begins and ends as the value itself,
+ * so rotor_crc32(rotor_crc32(0, a, n), b, m) is the CRC of a followed by b. rotor_crc32.c has
+ * two ways to compute it. */
 uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length);
 
-/* What an index out of range reads: as many zeroes as the longest field has, a signature. */
+/* What an index out of range reads: as many zeroes as the longest field has, which is a
+ * signature. */
 extern const uint8_t rotor_zeroes[ROTOR_SIGNATURE_RECORD_SIZE];
 
 /* The record, or rotor_zeroes where kind or index is out of range. */
@@ -36,10 +37,10 @@ const uint8_t *rotor_record(const struct rotor_table *table, uint32_t kind, uint
 uint32_t rotor_number(const struct rotor_table *table, uint32_t kind, uint32_t index,
                       uint32_t offset);
 
-/* The text whose reference is at `at`, or an empty one where the reference is out of range. */
+/* The text whose reference is at `at`, or an empty text where the reference is out of range. */
 const char *rotor_text(const struct rotor_table *table, const uint8_t *at);
 
-/* The directory reads like a section of this kind while its table is opened. */
+/* While a table is opened, its directory reads like a section of this kind. */
 enum { ROTOR_KIND_DIRECTORY = ROTOR_KIND_LAST_REQUIRED + 1 };
 
 struct rotor_entry {
@@ -47,14 +48,14 @@ struct rotor_entry {
     uint16_t stride, reserved;
 };
 
-/* Fills the struct that belongs to the kind (rotor_read.c) from a record, or from zeroes where kind
- * or index is out of range, and says which. */
+/* Fills the struct that belongs to the kind (rotor_read.c) from a record. Where kind or index is
+ * out of range it fills in zeroes and returns false. */
 bool rotor_get(const struct rotor_table *table, uint32_t index, void *object, uint32_t kind);
 
-/* Below, at or above 0 as `a` stands before, at or behind `b` in the order of unsigned bytes */
+/* Below 0, 0 or above 0 as `a` is before, equal to or after `b` in the order of unsigned bytes */
 int rotor_compare(const char *a, const char *b);
 
-/* Checks every record of a table whose sections are known to lie inside it (rotor_check.c). */
+/* Checks every record of a table whose sections are inside it (rotor_check.c). */
 enum rotor_status rotor_check_records(const struct rotor_table *table);
 
 #ifdef __cplusplus

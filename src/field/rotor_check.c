@@ -1,27 +1,27 @@
-/* Does every record say something possible? After this the accessors need no further doubt: every
- * index, range and text leads to a record, every code is one of its enumeration, and the motion's
- * sums fit their integers.
+/* Does every record have possible values? After this check the accessors need no other: every
+ * index, range and text leads to a record. Every code is one of its enumeration. The sums of the
+ * motion fit their integers.
  *
- * Most of it is one table, a row for each question to a field; what ties records together follows
- * as code. */
+ * Most of the check is one table, with a row for each question to a field. The rules that join
+ * records follow as code. */
 #include "field/rotor_bytes.h"
 
-/* What a row asks of the bytes at its offset in every record of its section. The low four bits are
- * a parameter of the question, the row's `most` is another. */
+/* The question of a row to the bytes at its offset in every record of its section. The low four
+ * bits are a parameter of the question, and the row's `most` is another. */
 enum {
     ZEROES = 0x10,   /* `most` numbers of |size bytes, all zero */
     NUMBERS = 0x20,  /* `most` numbers of |size bytes, none of them zero */
     CODE = 0x30,     /* u8 from |lowest, or else 0, to `most` */
     CLOCK = 0x40,    /* u16 minutes of twelve hours */
-    DRIVES = 0x50,   /* u8 sense, and u8 set of senses with it in */
+    DRIVES = 0x50,   /* u8 sense, and u8 set of senses that contains it */
     HALVES = 0x60,   /* two u64, both zero or neither; with |1 the first alone may be zero */
     SCHEDULE = 0x70, /* u32 r below u32 d, which is at most 2^31 */
     UP_TO = 0x80,    /* u32 up to 2^most; with |1 all ones are allowed too */
     LIMIT = 0x90,    /* u32 from 1 to the device's at offset `most` */
     LEAST = 0xa0,    /* u32 from the device's at offset `most` on */
-    REFER = 0xb0,    /* u32 an index into section |kind; or where `most` is not 0, the first of a
-                        range whose u16 count is so many bytes behind it */
-    OWN = 0xc0       /* such a range, and it begins where that of the record before ends */
+    REFER = 0xb0,    /* u32 an index into section |kind. If `most` is not 0, it is the first of a
+                        range, and the range's u16 count is so many bytes later */
+    OWN = 0xc0       /* such a range, which begins where that of the record before ends */
 };
 #define TEXT (REFER | ROTOR_KIND_TEXTS)
 #define RUN(how, kind, first, count)                                                               \
@@ -69,7 +69,7 @@ static const struct row {
     {ROTOR_STAGE_SPOOL, REFER | ROTOR_KIND_SPOOLS, 0},
     {ROTOR_STAGE_BLADE_ONE, TEXT, 0},
     RUN(REFER, ROTOR_KIND_PORTS, ROTOR_STAGE_PORTS, ROTOR_STAGE_PORT_COUNT),
-    {ROTOR_STAGE_CLOCKING_NUM, HALVES | 1, 0}, /* below 360 degrees is the writer's to keep */
+    {ROTOR_STAGE_CLOCKING_NUM, HALVES | 1, 0}, /* below 360 degrees is the writer's duty */
     {ROTOR_STAGE_BLADES, NUMBERS | 2, 1},
     {ROTOR_STAGE_ROLE, CODE | 1, ROTOR_ROLE_TURBINE},
     {ROTOR_STAGE_NUMBERING, CODE | 1, ROTOR_NUMBERED_WITH_ROTATION},
@@ -165,8 +165,8 @@ ROTOR_ONCE static enum rotor_status ask(const struct rotor_table *table, const u
     return (question == LEAST ? number >= limit : number - 1 < limit) ? ROTOR_OK : ROTOR_BAD_LIMIT;
 }
 
-/* Were records owned twice, a table could name the same ones over and over, and checking it take
- * for ever: hence OWN, which `next` is for. */
+/* If records could have two owners, a table could refer to the same ones again and again. Then
+ * its check would take for ever. OWN prevents that, and needs `next`. */
 static enum rotor_status check_fields(const struct rotor_table *table)
 {
     const struct row *end = rows + sizeof rows / sizeof rows[0];
@@ -190,8 +190,8 @@ static enum rotor_status check_fields(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-/* Were names of any length, many could share one that fills the pool, and comparing them take for
- * ever. */
+/* If names had any length, many could share one that fills the pool. Then their comparison would
+ * take for ever. */
 static enum rotor_status check_names(const struct rotor_table *table)
 {
     const char *before = "";
@@ -211,8 +211,9 @@ static enum rotor_status check_names(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-/* A link has a datum for each port of its stage, or none where clocking is not known. A turn of the
- * stage, (q + 1) * blades, is at most 2^30: by doubling, without a product that could overflow. */
+/* A link has a datum for each port of its stage, or none if the clocking is not known. A turn of
+ * the stage, (q + 1) * blades, is at most 2^30. Doubling finds that without a product that could
+ * overflow. */
 ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
 {
     struct rotor_link link;
@@ -247,7 +248,7 @@ static uint32_t spool_of(const struct rotor_table *table, uint32_t stage)
     return rotor_number(table, ROTOR_KIND_STAGES, stage, ROTOR_STAGE_SPOOL);
 }
 
-/* A pad is on one of its engine's spools, and its links lead to stages of its engine and of that
+/* A pad is on one of its engine's spools. Its links lead to stages of its engine and of that
  * spool, in rising order. */
 static enum rotor_status check_pad(const struct rotor_table *table,
                                    const struct rotor_engine *engine, const uint8_t *pad)

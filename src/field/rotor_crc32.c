@@ -1,9 +1,9 @@
-/* The CRC of a table, in two ways of which a build takes one.
+/* The CRC of a table, in two ways; a build takes one of them.
  *
- * A device checks a table once, on import, and has little room: bit by bit, 64 KiB take a small
- * processor less than a tenth of a second, and a lookup table of 1 KiB would cost more than that is
- * worth. A desktop reads large tables and has the room: with ROTOR_QUICK_CRC32 defined, what a byte
- * does to the CRC is worked out first, on the stack, and then four bytes go at a time. */
+ * A device checks a table once, on import, and has little room. Bit by bit, 64 KiB take a small
+ * processor less than a tenth of a second. A lookup table would cost 1 KiB. A desktop reads
+ * large tables and has the room. With ROTOR_QUICK_CRC32 defined, the effect of each byte is
+ * calculated first, on the stack. Then four bytes are done at a time. */
 #include "field/rotor_bytes.h"
 
 #ifndef ROTOR_QUICK_CRC32
@@ -24,7 +24,8 @@ uint32_t rotor_crc32(uint32_t crc, const uint8_t *bytes, uint32_t length)
 
 enum { WIDTH = 4 };
 
-/* What a byte does to the CRC: by[0] where it is the last one, by[n] where n more zeroes follow. */
+/* The effect of a byte on the CRC: by[0] where it is the last one, by[n] where n more zeroes
+ * follow. */
 struct effects {
     uint32_t by[WIDTH][256];
 };

@@ -1,16 +1,16 @@
-/* The device's side of rotortab: read a rotor table in place, and move by it.
+/* The device's side of rotortab: read a rotor table in place, and move a rotor by it.
  *
- * Three steps. rotor_table_open() checks every byte of a table once and refuses it with the reason.
- * The accessors then hand out its records; none of them can fail in any other way than by saying
- * false. A motion is what one pad does to one stage; a position is where the rotor stands in it.
+ * There are three steps. rotor_table_open() checks every byte of a table once and refuses it with
+ * the reason. The accessors then give its records, and can fail only by returning false. A motion
+ * is what one pad does to one stage; a position is where the rotor is in it.
  *
- * Nothing here allocates, divides, keeps state of its own or needs a C library. The table's bytes
- * may lie at any alignment, in flash or in memory, and must stay as they are while the table is
- * used; texts and digests are handed out as pointers into them.
+ * Nothing here allocates, divides, keeps state or needs a C library. The table's bytes may be at
+ * any alignment, in flash or in memory. They must not change while the table is used: texts and
+ * digests are pointers into them.
  *
- * Turning an engine can hurt people and break it. What a table says is arithmetic: the engine
- * manufacturer's current manual, local rules and licensed staff decide. The firmware around this
- * library has to keep the torque and speed limits that the pad's record gives. */
+ * Turning an engine can hurt people and damage the engine. A table is arithmetic. The engine
+ * manufacturer's current manual, local rules and licensed staff decide. The firmware must keep
+ * to the torque and speed limits in the pad's record. */
 #ifndef ROTOR_FIELD_H
 #define ROTOR_FIELD_H
 
@@ -28,37 +28,37 @@ extern "C" {
 
 enum rotor_status {
     ROTOR_OK = 0,
-    ROTOR_NOT_A_TABLE,      /* the first bytes are something else's */
-    ROTOR_TEXT_MODE,        /* line ends were converted on the way: transfer it again as binary */
-    ROTOR_SEVEN_BIT,        /* the eighth bits were lost on the way: likewise */
-    ROTOR_TRUNCATED,        /* shorter than it says */
-    ROTOR_APPENDED,         /* longer than it says */
-    ROTOR_BAD_HEADER,       /* sizes or versions in the header that cannot be */
+    ROTOR_NOT_A_TABLE,      /* the first bytes are not those of a table */
+    ROTOR_TEXT_MODE,        /* a transfer converted line ends: transfer it again as binary */
+    ROTOR_SEVEN_BIT,        /* a transfer lost the eighth bits: transfer it again as binary */
+    ROTOR_TRUNCATED,        /* fewer bytes than the header says */
+    ROTOR_APPENDED,         /* more bytes than the header says */
+    ROTOR_BAD_HEADER,       /* impossible sizes or versions in the header */
     ROTOR_HEADER_CRC_WRONG, /* header or directory damaged */
-    ROTOR_TOO_NEW,          /* undamaged as far as its header goes, but for a newer reader */
-    ROTOR_BODY_CRC_WRONG,   /* damaged behind the directory */
+    ROTOR_TOO_NEW,          /* the table is for a newer reader; its header is undamaged */
+    ROTOR_BODY_CRC_WRONG,   /* damaged after the directory */
     ROTOR_RESERVED_USED,    /* reserved bytes not zero */
-    ROTOR_SECTION_ORDER,    /* kinds not strictly rising, or one behind the signature */
+    ROTOR_SECTION_ORDER,    /* kinds not strictly rising, or one after the signature */
     ROTOR_SECTION_BOUNDS,   /* a gap, an overlap, or an end beyond the trailer */
-    ROTOR_SECTION_MISSING,  /* a required kind is not there */
+    ROTOR_SECTION_MISSING,  /* a required kind is missing */
     ROTOR_SECTION_STRIDE,   /* records shorter than this version's */
     ROTOR_SECTION_COUNT,    /* not exactly one device, or not exactly one signature */
     ROTOR_BAD_TEXTS,        /* the pool begins or ends without NUL; a name too long */
     ROTOR_BAD_REFERENCE,    /* an index, a range or a text outside its section */
     ROTOR_BAD_CODE,         /* a value outside its enumeration or range */
-    ROTOR_BAD_ZERO,         /* zero where there has to be a number */
+    ROTOR_BAD_ZERO,         /* a number is zero that cannot be zero */
     ROTOR_NAMES_UNSORTED,   /* designations not strictly rising */
-    ROTOR_BAD_FRACTION,     /* half a fraction: one of numerator and denominator alone */
+    ROTOR_BAD_FRACTION,     /* a numerator or a denominator alone */
     ROTOR_BAD_SCHEDULE,     /* r not below d, or d above 2^31 */
-    ROTOR_BAD_LIMIT,        /* a torque, speed or backlash outside what the device can do or hold */
+    ROTOR_BAD_LIMIT,        /* a torque, speed, backlash or datum outside its limits */
     ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool the normal way */
-    ROTOR_WRONG_SPOOL,      /* a spool or stage that is not the engine's or the pad's */
-    ROTOR_BAD_LINK,         /* links out of order, a turn too long, or datums not one a port */
+    ROTOR_WRONG_SPOOL,      /* a spool or stage that does not belong to the engine or to the pad */
+    ROTOR_BAD_LINK, /* links out of order, a turn too long, or not one datum for each port */
     ROTOR_STATUS_COUNT
 };
 
-/* A short English sentence for a status, never NULL. It lives in a file of its own
- * (rotor_status.c), which a firmware that has other words may leave out. */
+/* A short English sentence for a status, never NULL. It is in a separate file (rotor_status.c),
+ * which a firmware with other texts may leave out. */
 const char *rotor_status_text(enum rotor_status status);
 
 struct rotor_section {
@@ -67,29 +67,30 @@ struct rotor_section {
     uint16_t stride;
 };
 
-/* An opened table. The caller owns it; its fields are the library's. */
+/* An opened table. The caller owns it, and the library owns its fields. */
 struct rotor_table {
     const uint8_t *bytes;
     uint32_t length;
     uint32_t signature; /* offset of the signature, 0 without one */
-    uint32_t kinds;     /* from 1 to here can be read; 0 where the table was refused */
-    struct rotor_section sections[ROTOR_KIND_LAST_REQUIRED + 1]; /* and behind them the directory */
+    uint32_t kinds;     /* from 1 to here can be read; 0 if the table was refused */
+    struct rotor_section sections[ROTOR_KIND_LAST_REQUIRED + 1]; /* the directory is the last */
 };
 
-/* Checks the `length` bytes at `bytes` completely and makes them readable through `table`. Run time
- * is a small multiple of the length. On any status but ROTOR_OK the table is left empty: every
- * accessor says false, so a forgotten check does no harm. `bytes` may be NULL with length 0. */
+/* Checks the `length` bytes at `bytes` completely and makes them readable through `table`. The
+ * time is a small multiple of the length. On any status except ROTOR_OK the table is empty. Then
+ * every accessor returns false, so a forgotten check does no harm. `bytes` may be NULL with
+ * length 0. */
 enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes, uint32_t length);
 
-/* The Ed25519 signature, if there is one: its 64 bytes, and how many bytes from the table's first
- * on it signs. False without one. Checking it is left to the firmware's own cryptography. */
+/* The Ed25519 signature, if there is one: its 64 bytes, and how many bytes from the table's
+ * first it signs. False without one. The firmware checks it with its own cryptography. */
 bool rotor_signature(const struct rotor_table *table, uint32_t *signed_length,
                      const uint8_t **signature);
 
 /* ---- records ---------------------------------------------------------------------------------- *
  *
- * Each accessor fills a record and says true. For an index out of range it says false, and the
- * record is one of zeroes with empty texts. Texts are NUL-terminated UTF-8 inside the table and
+ * Each accessor fills a record and returns true. For an index out of range it returns false, and
+ * the record is one of zeroes with empty texts. Texts are NUL-terminated UTF-8 inside the table and
  * never NULL. Codes are those of rotor_layout.h. A range's members are first to first + count - 1.
  */
 
@@ -100,7 +101,7 @@ struct rotor_range {
     uint16_t count;
 };
 
-/* A fraction whose denominator is 0 stands for none. */
+/* A fraction whose denominator is 0 means none. */
 struct rotor_fraction {
     uint64_t num;
     uint64_t den;
@@ -165,20 +166,20 @@ struct rotor_pad {
     const char *id;
     struct rotor_fraction counts_per_rotor_turn;
     struct rotor_fraction turns_lo; /* pad turns per rotor turn, lowest and highest; */
-    struct rotor_fraction turns_hi; /* equal where exact */
+    struct rotor_fraction turns_hi; /* equal if exact */
     struct rotor_fraction adapter;  /* device turns per pad turn, or none */
     struct rotor_range path;
     struct rotor_range adapter_path;
     struct rotor_range links;
     uint32_t spool;
     uint32_t backlash; /* counts, or ROTOR_BACKLASH_UNKNOWN */
-    uint32_t torque;   /* the most torque at the device's shaft, multiples of the resolution */
-    uint32_t speed;    /* the most speed there, likewise */
-    uint32_t recheck;  /* rotor turns until blade one has to be found again; 0 never */
+    uint32_t torque;   /* the most torque at the device's shaft, in multiples of the resolution */
+    uint32_t speed;    /* the most speed there, in multiples of the resolution */
+    uint32_t recheck;  /* rotor turns until blade one must be found again; 0 never */
     uint8_t faces;     /* ROTOR_DIRECTION_UNKNOWN or a direction */
-    uint8_t rotation;  /* ROTOR_CW or ROTOR_CCW facing the pad, in the normal way */
+    uint8_t rotation;  /* ROTOR_CW or ROTOR_CCW facing the pad, as the spool turns the normal way */
     uint8_t drives;    /* ROTOR_CW, ROTOR_CCW or ROTOR_BOTH */
-    int8_t positive;   /* +1 where the device's positive rotation is the normal way, else -1 */
+    int8_t positive;   /* +1 if the device's positive rotation is the normal way, else -1 */
     uint8_t square;    /* ROTOR_SQUARE_*, what the device couples to */
     uint8_t own_square;
 };
@@ -197,7 +198,7 @@ struct rotor_link {
     uint8_t order; /* ROTOR_ORDER_RISING or ROTOR_ORDER_FALLING */
 };
 
-/* How many records a section has: `kind` is ROTOR_KIND_DEVICE to ROTOR_KIND_TEXTS, else 0. */
+/* How many records a section has, for ROTOR_KIND_DEVICE to ROTOR_KIND_TEXTS; 0 for other kinds. */
 uint32_t rotor_count(const struct rotor_table *table, uint32_t kind);
 
 /* The index of the engine with this designation, byte for byte, or ROTOR_NONE. */
@@ -216,48 +217,50 @@ bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *
 
 /* ---- motion ----------------------------------------------------------------------------------- *
  *
- * Counts "the normal way" rise as the spool turns the way it does in service; the device's counter
- * rises with them or against them, which a motion knows. A stop is where a blade stands at the port
- * with the backlash taken up in the normal direction. Before the first blade is set, therefore, and
- * before a position is asked for after any movement of the firmware's own, the last bit of movement
- * has to have been the normal way and longer than the backlash. */
+ * Counts "the normal way" rise as the spool turns the way it does in service. The device's counter
+ * rises with them or falls, and a motion knows which. A stop is where a blade is at the port with
+ * the backlash taken up in the normal direction. So the last movement must go the normal way and be
+ * longer than the backlash before rotor_start(). The same is true before rotor_locate(), after a
+ * movement that the firmware made without this library. */
 
 enum rotor_move_status {
     ROTOR_MOVE_OK = 0,
-    ROTOR_MOVE_NO_PAD,      /* no such pad in the table */
+    ROTOR_MOVE_NO_PAD,      /* the table does not have the pad */
     ROTOR_MOVE_OTHER_SPOOL, /* the pad does not turn that stage, or two pads where one is needed */
-    ROTOR_MOVE_NO_BLADE,    /* blades are 1 to the stage's count */
-    ROTOR_MOVE_NO_PORT,     /* the stage has no such port */
-    ROTOR_MOVE_NO_CLOCKING, /* where blade one is on the spool is not known */
+    ROTOR_MOVE_NO_BLADE,    /* the blade is not 1 to the stage's number of blades */
+    ROTOR_MOVE_NO_PORT,     /* the stage does not have the port */
+    ROTOR_MOVE_NO_CLOCKING, /* the place of blade one on the spool is not known */
     ROTOR_MOVE_TOO_FAR      /* 2^62 counts or more from where blade one was found */
 };
 
-/* What one pad does to one stage. The caller owns it; read it, do not write it. */
+/* What one pad does to one stage. The caller owns it. Read it, and do not write it. */
 struct rotor_motion {
-    uint64_t recheck; /* counts from where blade one was found to finding it again; 0 never */
+    uint64_t recheck; /* counts from where blade one was found, at which it must be found again; 0
+                         never */
     uint32_t q, r, d; /* counts from stop to stop: q + r / d */
     uint8_t order;    /* ROTOR_ORDER_* */
     uint8_t counter_bits;
     bool counter_falls; /* the device's counter falls as the spool turns the normal way */
     bool never_back;    /* one-way pad, never-backwards spool, or backlash not known */
     uint16_t blades;
-    uint32_t overshoot; /* counts, of a movement back: backlash, and a quarter of it, at least 1 */
+    uint32_t overshoot; /* counts of a movement back beyond its stop: backlash, and a quarter of it,
+                           at least 1 */
     uint32_t pad;       /* index */
     struct rotor_range datums;
 };
 
-/* Where the rotor stands: at (or, by `away`, beside) a stop. Plain data that may be stored and
- * restored with its motion; `blade`, `counts` and `accumulator` are one state: never set one alone.
- */
+/* Where the rotor is: at a stop or, by `away`, beside it. Plain data that may be stored and
+ * restored with its motion. `blade`, `counts` and `accumulator` are one state: never set one
+ * alone. */
 struct rotor_position {
     int64_t origin;       /* the device's counter where blade one was found (counts 0) */
     int64_t counts;       /* counts the normal way from there to the stop, never wrapped */
     uint32_t accumulator; /* of the schedule, 0 to d - 1 */
-    int32_t away;         /* counts the normal way from the stop to where the rotor stands */
-    uint16_t blade;       /* which blade's stop, 1 to the stage's blades */
+    int32_t away;         /* counts the normal way from the stop to the rotor's place */
+    uint16_t blade;       /* the blade of the stop, 1 to the stage's blades */
 };
 
-/* A movement: legs in the device's own counts, to be run one after the other, each to a standstill.
+/* A movement: legs in the device's own counts, one after the other, each to a standstill.
  * Positive is up the device's counter. The last leg always goes the normal way. */
 struct rotor_move {
     uint8_t legs; /* 0, 1 or 2 */
@@ -269,23 +272,25 @@ enum rotor_move_status rotor_motion_open(struct rotor_motion *motion,
                                          const struct rotor_table *table, uint32_t pad,
                                          uint32_t stage);
 
-/* Says that blade `blade` stands at the port now, with the device's counter at `counter`: all stops
+/* Says that blade `blade` is at the port now, with the device's counter at `counter`. All stops
  * are counted from here. */
 enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t blade,
                                    int64_t counter, struct rotor_position *position);
 
-/* The stop after this one, the normal way, and the one before. Only the position changes: the
- * movement itself is the difference of their counters, or rotor_go_to_blade()'s. `away` becomes 0.
- * Never off by more than half a count however many are taken, either way: it is the schedule's
- * whole steps with the remainder carried (see "Stops" in rotor-field(3)). */
+/* The next stop the normal way, and the stop before. Only the position changes. The movement is the
+ * difference of their counters, or that of rotor_go_to_blade(). `away` becomes 0.
+ *
+ * If the schedule is exact, a stop is never off by more than half a count. The number of stops
+ * does not matter, either way (see "Stops" in rotor-field(3)). */
 void rotor_next(const struct rotor_motion *motion, struct rotor_position *position);
 void rotor_previous(const struct rotor_motion *motion, struct rotor_position *position);
 
 /* The device's counter at the position's stop, wrapped to the counter's bits. */
 int64_t rotor_counter(const struct rotor_motion *motion, const struct rotor_position *position);
 
-/* Moves the position to the stop nearest to the device's counter (the later at a tie) and puts the
- * distance from it into `away`. The counter may have moved any way by less than half its range. */
+/* Takes the position to the stop nearest to the device's counter, the later one at a tie. The
+ * distance from the stop goes into `away`. The counter may have moved either way by less than
+ * half its range. */
 enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
                                     struct rotor_position *position, int64_t counter);
 
@@ -293,23 +298,25 @@ enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
 enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, uint16_t blade,
                                             uint32_t *count);
 
-/* The movement from where the rotor stands to this blade, and the position after it. The way with
- * less travel is taken, the normal way at a tie. Going back overshoots and returns, so that the
- * backlash is taken up; on a motion that must never go back, all go the normal way round. */
+/* The movement from the rotor's place to this blade, and the position after it. It is the way
+ * with less travel, the normal way at a tie. A movement back goes beyond the stop and returns,
+ * so that the backlash is taken up. On a motion that must never go back, all movements go the
+ * normal way round. */
 enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move);
 
-/* Carries what is known of one stage's blades over to another stage of the same spool and pad,
- * through both stages' clocking. `from_port` and `to_port` number the stages' ports from 0: where
- * the probe was, and where it will be. The rotor stays; `there` is its position among the other
- * stage's blades, true to two counts. `here` and `there` may be the same object. */
+/* Makes the position in another stage of the same spool and pad from a position in one stage,
+ * through both stages' clocking. `from_port` and `to_port` number the stages' ports from 0:
+ * where the probe was, and where it will be. The rotor does not move. `there` is its position
+ * among the other stage's blades, true to two counts. `here` and `there` may be the same object. */
 enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct rotor_motion *from,
                                    uint16_t from_port, const struct rotor_position *here,
                                    const struct rotor_motion *to, uint16_t to_port,
                                    struct rotor_position *there);
 
-/* Whether blade one has to be found again, the ratio being rounded: then start anew. */
+/* Whether blade one must be found again, because a rounded ratio or whole steps move the stops.
+ * Then call rotor_start(). */
 bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position);
 
 #ifdef __cplusplus

@@ -1,42 +1,44 @@
-/* The layout of a rotor table: every offset, size and code, shared by the writer and the reader.
+/* The layout of a rotor table: every offset, size and code, for the writer and the reader.
  *
- * A table is one block of bytes: a header, a directory of sections, the sections, and a CRC-32.
- * A section is a row of records of one fixed stride. Records name each other by index and texts
- * by offset, so that nothing has to be unpacked: a device reads the table where it lies.
+ * A table is one block of bytes: a header, a directory of sections, the sections, and a CRC-32. A
+ * section is a row of records of one fixed stride. Records refer to each other by index, and to
+ * texts by offset. So a device reads the table where it is, and unpacks nothing.
  *
  *   - All numbers are little-endian and unsigned. No alignment is promised: read byte by byte.
- *   - Sections follow the directory in rising order of kind, each beginning where the one before
- *     ends, the first at the directory's end, the last ending at the trailer. So no byte is
- *     unaccounted for, and no kind comes twice.
- *   - Every kind but the signature is required; all but those of the device and the texts may have
- *     no records.
- *   - A range is a first index and a count. The range has to lie within its section; an empty
- * range's first index may be anything up to the section's count (a writer puts 0).
- *   - What engines and pads own is nobody else's: an engine's ranges of spools, stages and pads,
- * and a pad's of links, begin where those of the record before end, the first at 0.
+ *   - Sections follow the directory in rising order of kind. The first begins at the directory's
+ *     end, each other where the one before ends, and the last ends at the trailer. So every byte
+ *     belongs to something, and no kind comes twice.
+ *   - Every kind except the signature is required. All except the device and the texts may have no
+ *     records.
+ *   - A range is a first index and a count, within its section. The first index of an empty shared
+ *     range may be anything up to the section's count (a writer puts 0).
+ *   - What engines and pads own has one owner. These ranges are an engine's spools, stages and
+ * pads, and a pad's links. Each begins where that of the record before ends, also if it is empty.
+ * The first begins at 0.
  *   - Reserved bytes are zero, and checked.
- *   - Enumerations begin at 1, so that a record of zeroes is refused; 0 stands where "none" or
- *     "not known" is an answer.
- *   - The pool of texts begins with a NUL: reference 0 is the empty text, and stands for none.
- *   - Growth: a newer writer appends to records (the stride tells) and adds sections (unknown
- *     kinds are skipped). What an old reader must not ignore raises the oldest reader's version.
- *     The first 32 bytes, the directory's first 16 and both CRCs keep their meaning for ever.
+ *   - Enumerations begin at 1, so a record of zeroes is refused. 0 means "none" or "not known"
+ * where that is an answer.
+ *   - The pool of texts begins with a NUL. So reference 0 is the empty text, and means none.
+ *   - Growth: a newer writer appends to records (the stride says so) and adds sections (a reader
+ *     skips unknown kinds). If an old reader must not ignore something, the oldest reader's version
+ *     rises. The first 32 bytes, the directory's first 16 and both CRCs keep their meaning for
+ * ever.
  *
- * rotor-table(5) is the same in words. */
+ * rotor-table(5) says the same in words. */
 #ifndef ROTOR_LAYOUT_H
 #define ROTOR_LAYOUT_H
 
 enum {
-    ROTOR_FORMAT_VERSION = 1, /* what this layout is */
-    ROTOR_OLDEST_READER = 1   /* the oldest reader that may read what is written to it */
+    ROTOR_FORMAT_VERSION = 1, /* the version of this layout */
+    ROTOR_OLDEST_READER = 1   /* the oldest reader that may read a table of this layout */
 };
 
-/* The most bytes a table may have: whoever reads a damaged or hostile header need not set aside
- * more memory than that. */
+/* The most bytes a table may have. So a program that reads a damaged or hostile header need not
+ * set aside more memory. */
 enum { ROTOR_TABLE_MOST = 64 << 20 };
 
 /* The magic: a byte with the eighth bit, three letters, then every line end and the end-of-file
- * mark that a transfer in text mode would touch. */
+ * mark that a transfer in text mode would change. */
 enum {
     ROTOR_MAGIC_SIZE = 8,
     ROTOR_MAGIC_0 = 0x8e,
@@ -49,13 +51,13 @@ enum {
     ROTOR_MAGIC_7 = 0x0a
 };
 
-/* Header. Its CRC-32 is over the header and the directory, [0, header size + sections * entry
- * size), with the CRC's own four bytes read as zero. */
+/* Header. Its CRC-32 is of the header and the directory, [0, header size + sections * entry
+ * size), with the CRC's own four bytes as zero. */
 enum {
     ROTOR_HEADER_MAGIC = 0,         /* 8 bytes */
     ROTOR_HEADER_VERSION = 8,       /* u16 */
     ROTOR_HEADER_OLDEST = 10,       /* u16: 1 to the version */
-    ROTOR_HEADER_LENGTH = 12,       /* u32: of the whole table, trailer included */
+    ROTOR_HEADER_LENGTH = 12,       /* u32: of the whole table, with the trailer */
     ROTOR_HEADER_OWN_SIZE = 16,     /* u16: of the header; the directory begins there */
     ROTOR_HEADER_SECTIONS = 18,     /* u16: entries in the directory */
     ROTOR_HEADER_ENTRY_STRIDE = 20, /* u16: bytes an entry */
@@ -75,7 +77,7 @@ enum {
     ROTOR_ENTRY_SIZE = 16
 };
 
-/* Trailer, the last four bytes: CRC-32 over [directory's end, length - 4). */
+/* Trailer, the last four bytes: CRC-32 of [directory's end, length - 4). */
 enum { ROTOR_TRAILER_SIZE = 4 };
 
 /* Kinds of section */
@@ -93,10 +95,10 @@ enum {
     ROTOR_KIND_DATUMS = 11,
     ROTOR_KIND_TEXTS = 12,         /* stride 1: a pool of NUL-terminated UTF-8, first byte NUL */
     ROTOR_KIND_LAST_REQUIRED = 12, /* 1 to here are required */
-    ROTOR_KIND_SIGNATURE = 0xffff  /* optional, one record, and no kind is above it: it is last */
+    ROTOR_KIND_SIGNATURE = 0xffff  /* optional, one record; no kind is above it, so it is last */
 };
 
-/* Senses of rotation. With both, a set of bits. */
+/* Senses of rotation. With both, they are a set of bits. */
 enum { ROTOR_CW = 1, ROTOR_CCW = 2, ROTOR_BOTH = 3 };
 
 /* Directions as seen aft looking forward */
@@ -149,8 +151,8 @@ enum {
 
 enum { ROTOR_DIGEST_SIZE = 32, ROTOR_SIGNATURE_SIZE = 64 };
 
-/* Device: the profile the table was compiled for. Minima and maxima are whole multiples of the
- * resolution (minima rounded up, maxima down), minimum <= maximum, maximum >= 1. */
+/* Device: the profile that the table was compiled for. Minima and maxima are whole multiples of
+ * the resolution (minima rounded up, maxima down), minimum <= maximum, maximum >= 1. */
 enum {
     ROTOR_DEVICE_ID = 0,            /* text */
     ROTOR_DEVICE_NAME = 4,          /* text */
@@ -175,7 +177,7 @@ enum {
     ROTOR_DEVICE_SIZE = 96
 };
 
-/* Names: every designation, strictly rising by its text's bytes (taken as unsigned) */
+/* Names: every designation, strictly rising by its text's bytes as unsigned numbers */
 enum { ROTOR_NAME_MOST = 255 /* bytes, without the NUL */ };
 enum {
     ROTOR_NAME_TEXT = 0,   /* text of at most ROTOR_NAME_MOST bytes */
@@ -209,7 +211,7 @@ enum {
     ROTOR_SPOOL_SIZE = 8
 };
 
-/* Stages. Its spool is one of its engine's. */
+/* Stages. A stage's spool is one of its engine's. */
 enum {
     ROTOR_STAGE_ID = 0,            /* text */
     ROTOR_STAGE_SPOOL = 4,         /* u32: spool */
@@ -225,7 +227,7 @@ enum {
     ROTOR_STAGE_SIZE = 40
 };
 
-/* Ports. Equal ranges may be shared. */
+/* Ports. The writer stores equal ranges once. */
 enum {
     ROTOR_PORT_ID = 0,       /* text */
     ROTOR_PORT_CLOCK = 4,    /* u16: minutes past 12:00, 0 to 719, aft looking forward */
@@ -233,8 +235,9 @@ enum {
     ROTOR_PORT_SIZE = 8
 };
 
-/* Pads. Its spool is one of its engine's; every link's stage is on that spool and of that engine.
- * "Counts" are the device's. All limits hold at the device's shaft, adapter included. */
+/* Pads. A pad's spool is one of its engine's. The stage of every link is on that spool and of
+ * that engine. "Counts" are the device's. All limits are at the device's shaft, with the
+ * adapter. */
 enum {
     ROTOR_PAD_ID = 0,            /* text */
     ROTOR_PAD_SPOOL = 4,         /* u32: spool */
@@ -244,8 +247,8 @@ enum {
     ROTOR_PAD_BACKLASH = 20,     /* u32: counts, rounded up, 0 to 2^28, or ROTOR_BACKLASH_UNKNOWN */
     ROTOR_PAD_TORQUE = 24,       /* u32: multiples, device's minimum to maximum */
     ROTOR_PAD_SPEED = 28,        /* u32: multiples, 1 to the device's maximum */
-    ROTOR_PAD_RECHECK = 32,      /* u32: rotor turns until blade one is found again; 0 never */
-    ROTOR_PAD_PATH_COUNT = 36,   /* u16: meshes, 0 where the path is not known */
+    ROTOR_PAD_RECHECK = 32,      /* u32: rotor turns until blade one must be found again; 0 never */
+    ROTOR_PAD_PATH_COUNT = 36,   /* u16: meshes, 0 if the path is not known */
     ROTOR_PAD_ADAPTER_COUNT = 38, /* u16: meshes */
     ROTOR_PAD_LINK_COUNT = 40,    /* u16 */
     ROTOR_PAD_FACES = 42,         /* u8: ROTOR_DIRECTION_UNKNOWN or a direction */
@@ -253,15 +256,15 @@ enum {
     ROTOR_PAD_DRIVES = 44,        /* u8: ROTOR_CW, ROTOR_CCW or ROTOR_BOTH; includes the rotation */
     ROTOR_PAD_POSITIVE = 45,      /* u8: ROTOR_POSITIVE_*: what its positive rotation does */
     ROTOR_PAD_SQUARE = 46,        /* u8: ROTOR_SQUARE_*, what the device couples to */
-    ROTOR_PAD_OWN_SQUARE = 47,    /* u8: ROTOR_SQUARE_*, the pad's own, behind an adapter */
+    ROTOR_PAD_OWN_SQUARE = 47,    /* u8: ROTOR_SQUARE_*, the pad's own */
     ROTOR_PAD_K_NUM = 48,         /* u64: K, counts per rotor turn, in lowest terms */
     ROTOR_PAD_K_DEN = 56,         /* u64 >= 1 */
     ROTOR_PAD_G_LO_NUM = 64,      /* u64: G, pad turns per rotor turn, its lowest value */
     ROTOR_PAD_G_LO_DEN = 72,      /* u64 >= 1 */
-    ROTOR_PAD_G_HI_NUM = 80,      /* u64: and its highest; equal where G is exact */
+    ROTOR_PAD_G_HI_NUM = 80,      /* u64: and its highest; equal if G is exact */
     ROTOR_PAD_G_HI_DEN = 88,      /* u64 >= 1 */
     ROTOR_PAD_A_NUM = 96,         /* u64: A, device turns per pad turn through the adapter */
-    ROTOR_PAD_A_DEN = 104,        /* u64: 0 where there is no adapter (A is 1 then) */
+    ROTOR_PAD_A_DEN = 104,        /* u64: 0 without an adapter (A is 1 then) */
     ROTOR_PAD_SIZE = 112
 };
 
@@ -269,24 +272,25 @@ enum {
 /* Not stated: the device never turns back on this pad. */
 #define ROTOR_BACKLASH_UNKNOWN 0xffffffffu
 
-/* Meshes. Equal ranges are shared. An idler makes two meshes of one: 27-33-44 is 27-33 and 33-44.
- */
+/* Meshes. The writer stores equal ranges once. An idler makes two meshes: 27-33-44 is 27-33 and
+ * 33-44. In an adapter, "pad side" means device side, and "rotor side" means pad side. */
 enum {
     ROTOR_MESH_KIND = 0,     /* u8: ROTOR_MESH_EXTERNAL to _DIRECT */
     ROTOR_MESH_IN = 1,       /* u8: ROTOR_MEMBER_*, on the pad side; NONE unless epicyclic */
-    ROTOR_MESH_OUT = 2,      /* u8: likewise, on the rotor side */
-    ROTOR_MESH_HELD = 3,     /* u8: likewise */
+    ROTOR_MESH_OUT = 2,      /* u8: ROTOR_MEMBER_*, on the rotor side */
+    ROTOR_MESH_HELD = 3,     /* u8: ROTOR_MEMBER_* */
     ROTOR_MESH_BACK_A = 4,   /* u8: direction the first bevel gear's back faces, or UNKNOWN */
     ROTOR_MESH_BACK_B = 5,   /* u8: and the second's */
     ROTOR_MESH_TEETH_A = 6,  /* u16: pad side, or sun; 0 at a direct drive */
     ROTOR_MESH_TEETH_B = 8,  /* u16: rotor side, or ring; 0 at a direct drive */
-    ROTOR_MESH_TEETH_C = 10, /* u16: planet, 0 where not given or not epicyclic */
-    ROTOR_MESH_PLANETS = 12, /* u16: how many, 0 likewise */
+    ROTOR_MESH_TEETH_C = 10, /* u16: planet; 0 unless epicyclic */
+    ROTOR_MESH_PLANETS = 12, /* u16: how many planets; 0 unless epicyclic */
     ROTOR_MESH_SIZE = 14
 };
 
-/* Schedules: K / blades = q + r / d in lowest terms. Equal ones are shared. A fixed device has
- * the rounded q, r 0 and d 1. (q + 1) * blades <= 2^30 for every stage it is used for. */
+/* Schedules: K / blades = q + r / d in lowest terms. The writer stores equal ones once. A fixed
+ * device has q rounded to the nearest, half up, r 0 and d 1. (q + 1) * blades <= 2^30 for every
+ * stage of the schedule. */
 enum {
     ROTOR_SCHEDULE_Q = 0, /* u32 >= 1 */
     ROTOR_SCHEDULE_R = 4, /* u32 < d */
@@ -302,22 +306,22 @@ enum {
     ROTOR_LINK_STAGE = 0,        /* u32: stage */
     ROTOR_LINK_SCHEDULE = 4,     /* u32: schedule */
     ROTOR_LINK_DATUMS = 8,       /* u32: first datum */
-    ROTOR_LINK_DATUM_COUNT = 12, /* u16: 0 where clocking is not known, else the stage's ports */
+    ROTOR_LINK_DATUM_COUNT = 12, /* u16: 0 if the clocking is not known, else the stage's ports */
     ROTOR_LINK_ORDER = 14,       /* u8: ROTOR_ORDER_*: how blade numbers pass a port */
     ROTOR_LINK_RESERVED = 15,    /* u8 */
     ROTOR_LINK_SIZE = 16
 };
 
-/* Datums: for each port of the stage in turn, the count, rising in the normal direction from the
- * spool's datum mark at 12 o'clock, at which blade one stands there: ((p - f) mod 360) / 360 * K,
- * half up, at most 2^30; p the port's angle the normal way, f the clocking, in degrees.
- * Equal ranges may be shared. */
+/* Datums, one for each port of the stage in their order: the count at which blade one is at the
+ * port. It is 0 with the spool's datum mark at 12 o'clock, and rises in the normal direction. It
+ * is ((p - f) mod 360) / 360 * K, half up, at most 2^30. p is the port's angle the normal way
+ * and f the clocking, in degrees. The writer stores equal ranges once. */
 enum {
     ROTOR_DATUM_COUNT = 0, /* u32 */
     ROTOR_DATUM_SIZE = 4
 };
 
-/* Signature: Ed25519 over [0, this section's offset) */
+/* Signature: Ed25519 of [0, this section's offset) */
 enum {
     ROTOR_SIGNATURE_BYTES = 0, /* 64 bytes */
     ROTOR_SIGNATURE_RECORD_SIZE = 64

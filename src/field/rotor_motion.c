@@ -15,8 +15,8 @@
  * doubling comes near any count without a division. */
 #include "field/rotor_bytes.h"
 
-/* The stride of one stop. To go back is to add the complement: ~q is one less than -q, and d - r
- * instead of -r makes up for it with a carry. */
+/* The stride of one stop. A step back adds the complement: ~q is one less than -q, and the carry
+ * of d - r instead of -r corrects that. */
 ROTOR_ONCE static void one_stop(const struct rotor_motion *motion, bool normal,
                                 struct rotor_position *stride)
 {
@@ -32,7 +32,8 @@ ROTOR_ONCE static void one_stop(const struct rotor_motion *motion, bool normal,
     stride->blade = (uint16_t)(rising ? 1 : motion->blades - 1);
 }
 
-/* Adds a stride to a position, or to itself. The accumulators' sum might not fit: hence no sum. */
+/* Adds a stride to a position, or to itself. The sum of the accumulators may not fit, so it is
+ * not taken. */
 static void add(const struct rotor_motion *motion, struct rotor_position *to,
                 const struct rotor_position *stride)
 {
@@ -75,14 +76,15 @@ void rotor_previous(const struct rotor_motion *motion, struct rotor_position *po
     travel(motion, position, 1, false);
 }
 
-/* How many counts, whichever way */
+/* The number of counts, without sign */
 ROTOR_ONCE static uint64_t magnitude(int64_t counts)
 {
     return counts < 0 ? 0 - (uint64_t)counts : (uint64_t)counts;
 }
 
-/* By ever shorter strides, none of which can pass the target, to q counts or less from it: one stop
- * is at most q + 1. A stride cannot be halved: each is doubled up anew. */
+/* Takes the position to q counts or less from the target; one stop is at most q + 1. The strides
+ * become shorter, and none can pass the target. A stride cannot be halved, so each is doubled
+ * from one stop. */
 static void come_near(const struct rotor_motion *motion, struct rotor_position *position,
                       int64_t target)
 {
@@ -102,12 +104,13 @@ static void come_near(const struct rotor_motion *motion, struct rotor_position *
     }
 }
 
-/* Moves the position to the stop nearest to `target`, the later at a tie, and puts the distance
+/* Takes the position to the stop nearest to `target`, the later one at a tie. The distance goes
  * into `away`. The target is in counts like position->counts; both are within 2^62 either way.
  *
- * The target is now between the position's stop and the next one that way. Of the ways from these
- * two, which have opposite signs, the sum has the sign of the longer: where that is the first, the
- * next stop is the nearer one. A tie counts as above zero, which makes it the later stop's. */
+ * After come_near() the target is between the position's stop and the next stop that way. The
+ * distances from these two have opposite signs, so their sum has the sign of the longer. If that
+ * is the first, the next stop is the nearer one. A tie counts as above zero, so the later stop
+ * wins. */
 ROTOR_ONCE static void seek(const struct rotor_motion *motion, struct rotor_position *position,
                             int64_t target)
 {
@@ -139,7 +142,7 @@ static bool find_link(const struct rotor_table *table, const uint8_t *pad, uint3
     return false;
 }
 
-/* A product by adding and doubling: a small processor has no instruction for 64 bits of it. */
+/* A product by addition and doubling: a small processor has no instruction for one of 64 bits. */
 static uint64_t product(uint64_t a, uint32_t b)
 {
     uint64_t sum = 0;
@@ -206,14 +209,14 @@ enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t b
     return ROTOR_MOVE_OK;
 }
 
-/* The device's counts of counts the normal way, or the other way about */
+/* Counts the normal way as the device's counts, or the reverse */
 ROTOR_ONCE static uint64_t turned(uint64_t counts, const struct rotor_motion *motion)
 {
     return motion->counter_falls ? 0 - counts : counts;
 }
 
-/* Two's complement of the counter's bits: all from the sign bit on are like it. It is found by
- * doubling, for lack of a shift. */
+/* Two's complement of the counter's bits: all bits above the sign bit are like it. Doubling
+ * finds the sign bit, because a small processor has no instruction for a shift of 64 bits. */
 ROTOR_ONCE static int64_t wrapped(uint64_t counter, const struct rotor_motion *motion)
 {
     uint64_t sign = 1;
@@ -234,8 +237,8 @@ int64_t rotor_counter(const struct rotor_motion *motion, const struct rotor_posi
     return wrapped((uint64_t)position->origin + turned((uint64_t)position->counts, motion), motion);
 }
 
-/* The counts are below 2^62 and what the counter has moved below 2^63, either way: so where their
- * sum wraps, it comes out as too far all the same. */
+/* The counts are below 2^62 and the counter's change is below 2^63, either way. So a sum that
+ * wraps is still too far. */
 enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
                                     struct rotor_position *position, int64_t counter)
 {
@@ -272,7 +275,7 @@ enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, u
     return status;
 }
 
-/* The position goes to the blade the normal way, and a turn back from there for the other way. */
+/* The position goes to the blade the normal way, and from there a turn back for the other way. */
 enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move)
@@ -288,7 +291,7 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
     if (blade - 1u >= motion->blades) {
         return ROTOR_MOVE_NO_BLADE;
     }
-    do { /* a turn more where the rotor already stands beyond that blade */
+    do { /* a turn more where the rotor is already beyond that blade */
         travel(motion, position, stops, true);
         forth = (int32_t)((uint32_t)position->counts - stands);
         stops = motion->blades;
@@ -311,7 +314,7 @@ enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
     return ROTOR_MOVE_OK;
 }
 
-/* The count at which the stage's blade one stands at its port */
+/* The count at which the stage's blade one is at its port */
 ROTOR_ONCE static uint32_t datum(const struct rotor_table *table, const struct rotor_motion *motion,
                                  uint32_t port)
 {
@@ -334,8 +337,8 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
     if (from_port >= from->datums.count || to_port >= to->datums.count) {
         return ROTOR_MOVE_NO_PORT;
     }
-    /* To where blade one was at its port last. The datums tell how far from there the other stage's
-     * blade one is, and its schedule starts with that. */
+    /* Back to where blade one was last at its port. The datums give the distance from there to
+     * the other stage's blade one, where its schedule begins. */
     there->origin = here->origin;
     there->counts = here->counts;
     there->accumulator = here->accumulator;
@@ -349,6 +352,6 @@ enum rotor_move_status rotor_carry(const struct rotor_table *table, const struct
 
 bool rotor_recheck_due(const struct rotor_motion *motion, const struct rotor_position *position)
 {
-    /* 0, which stands for never, becomes the most there is. */
+    /* 0, which means never, becomes the greatest number. */
     return magnitude(position->counts + position->away) > motion->recheck - 1;
 }

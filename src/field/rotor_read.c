@@ -1,12 +1,12 @@
 /* The accessors. One table says where each field of a record goes in its struct, and one loop
- * copies by it. An index out of range reads zeroes, so there is always an answer: its texts are
+ * copies by it. An index out of range reads zeroes, so there is always an answer. Its texts are
  * the empty one, at reference 0. */
 #include <stddef.h>
 
 #include "field/rotor_bytes.h"
 
-/* How a field is copied. The low four bits say how many such fields follow each other, both in the
- * record and in the struct; the next two, how large each is in the record: 1 << these bytes. */
+/* How a field is copied. The low four bits say how many such fields follow each other, in the
+ * record and in the struct. The next two say how large each is in the record: 1 << these bytes. */
 enum {
     U8 = 0x80,
     U16 = 0x90,
@@ -136,7 +136,7 @@ bool rotor_signature(const struct rotor_table *table, uint32_t *signed_length,
     return table->signature != 0;
 }
 
-/* By halves: below `low` every name is before the designation, from `high` on none is. */
+/* A binary search: below `low` every name is before the designation, from `high` on none is. */
 uint32_t rotor_find_engine(const struct rotor_table *table, const char *designation)
 {
     uint32_t low = 0;
@@ -203,7 +203,7 @@ bool rotor_get_mesh(const struct rotor_table *table, uint32_t index, struct roto
     return rotor_get(table, index, mesh, ROTOR_KIND_MESHES);
 }
 
-/* The schedule's index is read where q then comes, and q, r and d over it. */
+/* The schedule's index is read into q. Then q, r and d are read over it. */
 bool rotor_get_link(const struct rotor_table *table, uint32_t index, struct rotor_link *link)
 {
     bool there = rotor_get(table, index, link, ROTOR_KIND_LINKS);

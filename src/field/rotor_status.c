@@ -1,5 +1,5 @@
-/* What a refusal means, in words. Apart from the rest, so that a firmware with other words, or
- * none, need not carry these. */
+/* The texts for a refusal. They are in a separate file, so that a firmware with other texts, or
+ * none, need not contain them. */
 #include "field/rotor_field.h"
 
 static const char *const texts[ROTOR_STATUS_COUNT] = {

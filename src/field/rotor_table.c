@@ -1,9 +1,9 @@
-/* Opening a table: is it one, is it whole, is it undamaged, can this reader read it, and do its
- * sections lie one behind the other without a byte to spare. What the records say is checked after
- * that, in rotor_check.c, and may then rely on every section being there.
+/* Opening a table. Is it a table, is it whole, is it undamaged, and can this reader read it? Do its
+ * sections follow each other without a gap? After that rotor_check.c checks the records, and can
+ * rely on every section.
  *
- * The order of the checks is the order of what helps the person who holds a refused file: what
- * befell it on the way comes before what is wrong inside it. */
+ * The order of the checks helps the person who has a refused file. Damage from a transfer comes
+ * before errors inside the table. */
 #include "field/rotor_bytes.h"
 
 static const uint8_t magic[ROTOR_MAGIC_SIZE] = {
@@ -18,7 +18,7 @@ static const uint8_t known_stride[ROTOR_KIND_LAST_REQUIRED] = {
     ROTOR_SCHEDULE_SIZE, ROTOR_LINK_SIZE, ROTOR_DATUM_SIZE,  1,
 };
 
-/* How many bytes of the magic are there, as far as the mask shows them */
+/* How many bytes of the magic are there, with the bits of the mask */
 ROTOR_ONCE static uint32_t alike(const uint8_t *bytes, uint32_t length, uint32_t mask)
 {
     uint32_t same = 0;
@@ -128,7 +128,7 @@ ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
         if (entry.offset != next) {
             return ROTOR_SECTION_BOUNDS;
         }
-        /* Record by record, for lack of a product of 64 bits */
+        /* Record by record, because a product would need 64 bits */
         for (uint32_t left = entry.count; left > 0; left--) {
             if (entry.stride > trailer - next) {
                 return ROTOR_SECTION_BOUNDS;

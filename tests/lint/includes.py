@@ -10,7 +10,7 @@ import re
 import sys
 
 SUFFIXES = {".c", ".h", ".def"}
-ORDER = ["main", "command", "editor", "run", "sheet", "report", "compare", "table", "rules",
+ORDER = ["main", "command", "editor", "run", "rules", "sheet", "report", "compare", "table",
          "words", "model", "turning", "exact", "text", "base", "field"]
 FREESTANDING = {"stddef.h", "stdint.h", "stdbool.h", "limits.h", "stdarg.h", "float.h", "iso646.h"}
 

@@ -73,18 +73,17 @@ static void spool_change(struct compare_changes *changes, const struct compare_s
         const char *is = words_sense(after->sign);
         compare_say(changes, COMPARE_STOPS, compare_of(COMPARE_OF_SPOOL, after->id, "rotation"),
                     was, is,
-                    "its normal way, aft looking forward, %s -> %s: the blades pass the ports the "
-                    "other way round",
+                    "its normal way, aft looking forward, %s -> %s: the blades pass the ports in "
+                    "the opposite direction",
                     was, is);
     }
     if (before->never_backwards != after->never_backwards) {
         compare_say(changes, COMPARE_LIMITS,
                     compare_of(COMPARE_OF_SPOOL, after->id, "never_backwards"),
                     before->never_backwards ? "yes" : "no", after->never_backwards ? "yes" : "no",
-                    after->never_backwards
-                        ? "may be turned backwards -> never backwards: every move goes the normal "
-                          "way round"
-                        : "never backwards -> may be turned backwards");
+                    after->never_backwards ? "may be turned backwards -> never backwards: every "
+                                             "move goes in the normal direction"
+                                           : "never backwards -> may be turned backwards");
     }
     if (before->by_hand != after->by_hand) {
         compare_say(changes, COMPARE_LIMITS, compare_of(COMPARE_OF_SPOOL, after->id, "turned_by"),
@@ -115,7 +114,7 @@ void compare_spools(struct compare_both *both)
         if (!compare_is_matched(both->spools, after->spool_count, i)) {
             compare_say(both->changes, COMPARE_STOPS,
                         compare_of(COMPARE_OF_SPOOL, before->spools[i].id, "spool"),
-                        before->spools[i].id, NULL, "gone");
+                        before->spools[i].id, NULL, "removed");
         }
     }
 }
@@ -131,12 +130,11 @@ static const char *status_effect(enum model_status before, enum model_status aft
         return before == MODEL_DRAFT ? "it goes into tables from now on"
                                      : "it goes into tables again";
     case MODEL_DRAFT:
-        return before == MODEL_RELEASED
-                   ? "it goes into no table any more, unless drafts are asked for"
-                   : "it goes into tables again where drafts are asked for";
+        return before == MODEL_RELEASED ? "it no longer goes into tables, except with --drafts"
+                                        : "it goes into tables again with --drafts";
     case MODEL_WITHDRAWN: break;
     }
-    return "it goes into no table any more";
+    return "it no longer goes into tables";
 }
 
 static void status_change(struct compare_changes *changes, const struct compare_engine *before,
@@ -173,7 +171,7 @@ static void texts_change(const struct compare_engine *before, const struct compa
     if (strcmp(before->source, after->source) != 0) {
         compare_say(changes, COMPARE_TEXT, compare_of_engine("source"),
                     *before->source ? before->source : NULL, *after->source ? after->source : NULL,
-                    "another source is named");
+                    "the source is another one");
     }
 }
 

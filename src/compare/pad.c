@@ -69,7 +69,8 @@ static void certainty_change(const struct compare_both *both, const struct compa
     struct compare_change *change =
         say(both, after, COMPARE_LIMITS, "ratio_uncertainty", words_exact(arena, was),
             words_exact(arena, is),
-            arena_printf(arena, "the stops are certain to %s deg -> %s deg of rotor a turn",
+            arena_printf(arena,
+                         "uncertainty of the stops, in each rotor turn, %s deg -> %s deg of rotor",
                          shown.before, shown.after));
     change->unit = "deg";
 }
@@ -100,7 +101,7 @@ static void sense_change(const struct compare_both *both, const struct compare_p
         say(both, after, COMPARE_STOPS, "rotation", was, is,
             arena_printf(arena,
                          "turns %s -> %s, facing the pad, when %s turns its normal way: every move "
-                         "goes the other way round",
+                         "goes in the opposite direction",
                          was, is, both->after->spools[after->spool].id));
     }
     if (before->drives != after->drives) {
@@ -109,7 +110,7 @@ static void sense_change(const struct compare_both *both, const struct compare_p
         say(both, after, COMPARE_LIMITS, "drives", was, is,
             arena_printf(arena, "drives %s -> %s, facing the pad: %s", was, is,
                          after->drives == MODEL_DRIVES_BOTH ? "a move may go either way"
-                                                            : "every move goes that way round"));
+                                                            : "every move goes in that direction"));
     }
     if (before->faces != after->faces) {
         const char *was = faces_word(before->faces);
@@ -171,7 +172,7 @@ static void adapter_change(const struct compare_both *both, const struct compare
     if (before->adapted != after->adapted) {
         say(both, after, COMPARE_LIMITS, "adapter", before->adapted ? "yes" : "no",
             after->adapted ? "yes" : "no",
-            after->adapted ? "an adapter is added" : "the adapter is gone");
+            after->adapted ? "an adapter is added" : "the adapter is removed");
     }
     if (!exact_equal(before->adapter_ratio, after->adapter_ratio)) {
         ratio_moves(both, after, "device_turns_per_pad_turn", "adapter ",
@@ -181,7 +182,8 @@ static void adapter_change(const struct compare_both *both, const struct compare
         say(both, after, COMPARE_STOPS, "adapter_sense",
             before->adapter_sign > 0 ? "same" : "opposite",
             after->adapter_sign > 0 ? "same" : "opposite",
-            arena_printf(arena, "device and pad turn %s -> %s: every move goes the other way round",
+            arena_printf(arena,
+                         "device and pad turn %s -> %s: every move goes in the opposite direction",
                          before->adapter_sign > 0 ? "the same way" : "opposite ways",
                          after->adapter_sign > 0 ? "the same way" : "opposite ways"));
     }
@@ -218,8 +220,7 @@ static void recheck_change(const struct compare_both *both, const struct compare
         compare_say(both->changes, COMPARE_LIMITS,
                     compare_of(COMPARE_OF_PAD, after->id, "recheck_turns"),
                     arena_printf(arena, "%" PRId64, was), arena_printf(arena, "%" PRId64, is),
-                    "blade one has to be found again %s -> %s", turns_text(arena, was),
-                    turns_text(arena, is));
+                    "find blade one again %s -> %s", turns_text(arena, was), turns_text(arena, is));
     }
 }
 
@@ -358,7 +359,7 @@ void compare_pads(struct compare_both *both)
         const struct compare_pad *pad = &before->pads[i];
         if (!compare_is_matched(both->pads, after->pad_count, i)) {
             say(both, pad, COMPARE_STOPS, "pad", pad->id, NULL,
-                arena_printf(both->changes->arena, "gone: %s can no longer be turned through it",
+                arena_printf(both->changes->arena, "removed: %s can no longer be turned through it",
                              before->spools[pad->spool].id));
         }
     }

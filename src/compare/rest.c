@@ -214,7 +214,7 @@ static void tell_list(struct compare_telling *telling, const struct model_field 
     }
     for (size_t i = 0; gone.count != added.count && i < gone.count; i++) {
         const char *text = written(arena, gone.items[i]);
-        compare_say(telling->changes, COMPARE_TEXT, about, text, NULL, "%s gone: %s", what,
+        compare_say(telling->changes, COMPARE_TEXT, about, text, NULL, "%s removed: %s", what,
                     shown(arena, text, 0));
     }
     for (size_t i = 0; gone.count != added.count && i < added.count; i++) {

@@ -86,8 +86,8 @@ static void say_designations(const struct compare_engine *was, const struct comp
         if (!has(is, text)) {
             const char *now = holder(after, text);
             compare_say(changes, COMPARE_STOPS, compare_of_engine("designation"), text, NULL,
-                        "designation %s is gone: under it the device finds %s%s", text,
-                        now ? "other stops, those of " : "nothing any more", now ? now : "");
+                        "designation %s is removed: under it the device now finds %s%s", text,
+                        now ? "the stops of " : "nothing", now ? now : "");
         }
     }
     for (size_t i = 0; i < is->designation_count; i++) {
@@ -95,8 +95,8 @@ static void say_designations(const struct compare_engine *was, const struct comp
         if (!has(was, text)) {
             const char *then = holder(before, text);
             compare_say(changes, COMPARE_STOPS, compare_of_engine("designation"), NULL, text,
-                        "designation %s is added%s%s: these stops are now taken for it too", text,
-                        then ? ", was one of " : "", then ? then : "");
+                        "designation %s is added%s%s: the device now uses these stops for it too",
+                        text, then ? ", was one of " : "", then ? then : "");
         }
     }
 }
@@ -201,7 +201,7 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(&engines.changes, COMPARE_TEXT, compare_of_engine("text"), NULL, NULL,
                     after->in_table
-                        ? "its definition is another text, but nothing the table says differs"
+                        ? "its definition has another text, but the table holds the same values"
                         : "only comments, layout or the way numbers are written differ");
     }
     keep(pairing, engines);
@@ -212,10 +212,10 @@ static void say_unknown(struct pairing *pairing, const struct compare_engine *be
                         const struct compare_engine *after)
 {
     struct compare_engines engines = {COMPARE_CHANGED, before, after, {.arena = pairing->arena}};
-    compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("earlier_release"), NULL, NULL,
-                "what it was before is not known, as %s: any stop may have moved, and every one "
-                "has to be looked at anew",
-                before->unknown);
+    compare_say(
+        &engines.changes, COMPARE_STOPS, compare_of_engine("earlier_release"), NULL, NULL,
+        "what it was before is not known, as %s: any stop may have moved; look at every stop again",
+        before->unknown);
     keep(pairing, engines);
 }
 
@@ -224,7 +224,7 @@ static void say_gone(struct pairing *pairing, const struct compare_engine *befor
     struct compare_engines engines = {COMPARE_GONE, before, NULL, {.arena = pairing->arena}};
     const char *unknown = before->unknown;
     compare_say(&engines.changes, COMPARE_STOPS, compare_of_engine("engine"), before->id, NULL,
-                "gone: the device no longer finds it%s%s",
+                "removed: the device no longer finds it%s%s",
                 unknown ? ", and what it was is not known, as " : "", unknown ? unknown : "");
     keep(pairing, engines);
 }
@@ -295,8 +295,8 @@ static void say_tables(struct pairing *pairing)
     if (result->table.count == 0 && result->count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(&result->table, COMPARE_TEXT, compare_of_table("bytes"), NULL, NULL,
-                    "both tables say the same in other bytes: one is signed, or another version of "
-                    "the program wrote it");
+                    "both tables hold the same values in other bytes: one is signed, or another "
+                    "version wrote it");
     }
     compare_sort(&result->table);
     result->worst = result->table.worst > result->worst ? result->table.worst : result->worst;

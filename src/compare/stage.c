@@ -73,7 +73,7 @@ static void blades_change(const struct compare_both *both, const struct compare_
     if (!is_driven(both->after, after)) {
         say_blades(both, before, after,
                    arena_printf(arena,
-                                "the inspector, who turns %s by hand, counts another number: hand "
+                                "the inspector turns %s by hand and counts another number; give "
                                 "out a new setup sheet",
                                 both->after->spools[after->spool].id));
     } else if (compare_blades_move(before->blades, after->blades, &degrees)) {
@@ -101,9 +101,8 @@ static void clocking_change(const struct compare_both *both, const struct compar
             words_decimal(arena, was ? before->clocking : after->clocking, COMPARE_DECIMALS);
         const char *sentence = arena_printf(
             arena,
-            was ? "clocking %s deg -> none: blade one can no longer be carried over from "
-                  "another stage"
-                : "clocking none -> %s deg: blade one can be carried over from another stage",
+            was ? "clocking %s deg -> none: blade one can no longer be found from another stage"
+                : "clocking none -> %s deg: blade one can now be found from another stage",
             value);
         change = say(both, after, COMPARE_LIMITS, "clocking", was, is, sentence);
     } else {
@@ -112,8 +111,7 @@ static void clocking_change(const struct compare_both *both, const struct compar
         degrees = known ? exact_abs(degrees) : exact_whole(180);
         const char *sentence = arena_printf(
             arena,
-            "clocking %s deg -> %s deg: blade one carried over from another stage moves by %s of "
-            "rotor",
+            "clocking %s deg -> %s deg: blade one found from another stage moves by %s of rotor",
             shown.before, shown.after, words_degrees_at_most(arena, degrees));
         change = say(both, after, COMPARE_STOPS, "clocking", was, is, sentence);
         compare_moves(change, degrees, false);
@@ -136,9 +134,9 @@ static void port_moves(const struct compare_both *both, const struct compare_sta
     degrees = exact_abs(degrees);
     const char *was_at = words_clock(arena, before->clock);
     const char *is_at = words_clock(arena, after->clock);
-    const char *sentence =
-        arena_printf(arena, "port %s at %s -> %s: the probe looks in %s of rotor away from before",
-                     after->id, was_at, is_at, words_degrees_at_most(arena, degrees));
+    const char *sentence = arena_printf(
+        arena, "port %s at %s -> %s: the probe enters %s of rotor away from its earlier place",
+        after->id, was_at, is_at, words_degrees_at_most(arena, degrees));
     compare_moves(say(both, stage, COMPARE_STOPS, "port", was_at, is_at, sentence), degrees, false);
 }
 
@@ -182,7 +180,7 @@ static void ports_change(const struct compare_both *both, const struct compare_s
         if (!port_like(after, before, i)) {
             const char *at = words_clock(arena, port->clock);
             say(both, after, COMPARE_LIMITS, "port", at, NULL,
-                arena_printf(arena, "port %s at %s is gone", port->id, at));
+                arena_printf(arena, "port %s at %s is removed", port->id, at));
         }
     }
 }
@@ -196,10 +194,11 @@ static void texts_change(const struct compare_both *both, const struct compare_s
         bool is = *after->blade_one != '\0';
         say(both, after, COMPARE_LIMITS, "blade_one", was ? before->blade_one : NULL,
             is ? after->blade_one : NULL,
-            arena_printf(arena,
-                         "blade one is told by %s%s%s -> %s%s%s: make sure it is the same blade",
-                         was ? "\"" : "", was ? before->blade_one : "nothing", was ? "\"" : "",
-                         is ? "\"" : "", is ? after->blade_one : "nothing", is ? "\"" : ""));
+            arena_printf(
+                arena,
+                "blade one is marked by %s%s%s -> %s%s%s: make sure that it is the same blade",
+                was ? "\"" : "", was ? before->blade_one : "nothing", was ? "\"" : "",
+                is ? "\"" : "", is ? after->blade_one : "nothing", is ? "\"" : ""));
     }
     if (before->role != after->role) {
         say(both, after, COMPARE_TEXT, "role", words_role(before->role), words_role(after->role),
@@ -230,7 +229,7 @@ static void stage_change(const struct compare_both *both, const struct compare_s
         say(both, after, COMPARE_STOPS, "numbering", was, is,
             arena_printf(arena,
                          "blade numbers grow %s -> %s: the blades pass the port in the opposite "
-                         "order, so every number but one stands for another blade",
+                         "order, and each number except one is now another blade",
                          was, is));
     }
     clocking_change(both, before, after);
@@ -256,7 +255,7 @@ void compare_stages(struct compare_both *both)
     for (size_t i = 0; i < before->stage_count; i++) {
         if (!compare_is_matched(both->stages, after->stage_count, i)) {
             say(both, &before->stages[i], COMPARE_STOPS, "stage", before->stages[i].id, NULL,
-                "gone: its blades can no longer be stopped at");
+                "removed: the device can no longer stop at its blades");
         }
     }
 }

@@ -17,6 +17,7 @@ static const char *counts(struct arena *arena, const struct compare_result *resu
 {
     static const enum compare_fate fates[] = {COMPARE_CHANGED, COMPARE_RENAMED, COMPARE_ADDED,
                                               COMPARE_GONE};
+    static const char *const words[] = {"changed", "renamed", "added", "removed"};
     const char *text = "";
     size_t all = result->same + result->count;
     for (size_t i = 0; i < sizeof fates / sizeof *fates; i++) {
@@ -25,8 +26,7 @@ static const char *counts(struct arena *arena, const struct compare_result *resu
             count += result->engines[j].fate == fates[i];
         }
         if (count != 0) {
-            text = arena_printf(arena, "%s%s%zu %s", text, *text ? ", " : "", count,
-                                compare_fate_name(fates[i]));
+            text = arena_printf(arena, "%s%s%zu %s", text, *text ? ", " : "", count, words[i]);
         }
     }
     if (result->same != 0) {

@@ -113,7 +113,7 @@ static void write_backlash(FILE *out, const struct model_derived *derived,
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
         fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.backlash));
     }
-    fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; those degrees",
+    fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; the same degrees",
             decimal(arena, derived->device->counts_per_turn), on->backlash_counts);
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs(" / A", out);

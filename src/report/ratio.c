@@ -48,7 +48,7 @@ static void write_measured(FILE *out, const struct report_ratio *ratio)
         write_interval(out, measured->within);
         fputs(" pad turns per rotor turn\n", out);
         if (is_bare_integer(measured)) {
-            fprintf(out, "  taken as exact; if it was rounded, say so: %" PRId64 "+/-0.5\n",
+            fprintf(out, "  taken as exact; if it is rounded, give %" PRId64 "+/-0.5\n",
                     measured->pad.stated.num);
         }
     }
@@ -84,11 +84,12 @@ static void write_contradictions(FILE *out, const struct report_ratio *ratio)
             write_interval(out, b->within);
             fputs("\n", out);
             if (agrees_swapped(a, b)) {
-                fputs("  they agree if the ends of one are swapped: pad turns stand first\n", out);
+                fputs("  they agree if the two ends of one are swapped: pad turns come first\n",
+                      out);
             }
         }
     }
-    fputs("One of them was misread, or is not of this pad; what is left says which.\n", out);
+    fputs("One of them was misread, or is not of this pad. Measure again to see which.\n", out);
 }
 
 /* "Trains of 1 to 3 meshes, one of them known, 12 to 120 teeth" */
@@ -114,7 +115,7 @@ static void write_total(FILE *out, const struct report_ratio *ratio)
     const struct turning_candidates *candidates = &ratio->answer->candidates;
     size_t shown = ratio->answer->count;
     if (candidates->total == 0 && !candidates->more) {
-        fputs("none makes it.\n", out);
+        fputs("no train makes this ratio.\n", out);
         return;
     }
     fprintf(out, "%s%" PRIu64 " fraction%s", candidates->more ? "at least " : "", candidates->total,
@@ -190,7 +191,7 @@ static void write_heading(FILE *out, const struct report_ratio *ratio)
     if (ratio->blades != 0) {
         fprintf(out, "%14s  ", "blade missed");
     }
-    fprintf(out, "%10s  %10s  %s\n", "told apart", "gear sets", "gears, pad side first");
+    fprintf(out, "%10s  %10s  %s\n", "separated", "gear sets", "gears, pad side first");
 }
 
 static void write_rows(FILE *out, const struct report_ratio *ratio)
@@ -255,10 +256,10 @@ static void write_first_two(FILE *out, const struct report_ratio *ratio)
     char pad[2][EXACT_TEXT_SIZE];
     int decimals = decimals_for(ratio->reading);
     if (!next->pad[0].fits || !next->pad[1].fits) {
-        fputs("The first two are too near each other to be told apart by counting.\n", out);
+        fputs("The first two are too close together: counting cannot separate them.\n", out);
         return;
     }
-    fprintf(out, "Count %" PRId64 " rotor turn%s: %s or %s pad turns tell the first two apart.\n",
+    fprintf(out, "Count %" PRId64 " rotor turn%s: %s or %s pad turns separate the first two.\n",
             next->first_two, words_plural(next->first_two),
             exact_to_decimal(next->pad[0].value, decimals, pad[0]),
             exact_to_decimal(next->pad[1].value, decimals, pad[1]));
@@ -275,19 +276,20 @@ static void write_next(FILE *out, const struct report_ratio *ratio)
     write_first_two(out, ratio);
     exact_to_text(answer->rows[0].ratio, first);
     if (answer->count > 2 && next->first > 0) {
-        fprintf(out, "%" PRId64 " rotor turn%s tell%s %s from every other one shown", next->first,
-                words_plural(next->first), next->first == 1 ? "s" : "", first);
+        fprintf(out, "%" PRId64 " rotor turn%s separate%s %s from every other one shown",
+                next->first, words_plural(next->first), next->first == 1 ? "s" : "", first);
         if (next->all > next->first) {
-            fprintf(out, ", %" PRId64 " tell all of them apart", next->all);
+            fprintf(out, ", %" PRId64 " separate all of them", next->all);
         }
         fputs(".\n", out);
     }
     if (next->first_two < 0 || next->first_two > COUNTABLE) {
-        fputs("That is more than one counts by hand: a tooth count from a drawing (--known), or a\n"
-              "narrower --teeth or --meshes, settles it sooner.\n",
+        fputs("That is too many to count by hand. Take a tooth count from a drawing (--known), or "
+              "narrow\n--teeth or --meshes.\n",
               out);
     } else {
-        fputs("Give the new count as one more --counted; what contradicts it then drops out.\n",
+        fputs("Give the new count as one more --counted. Candidates that contradict it then drop "
+              "out.\n",
               out);
     }
 }
@@ -315,10 +317,10 @@ static void write_only(FILE *out, const struct report_ratio *ratio)
     fprintf(out, "\nOnly %s is left of all such trains.\n",
             exact_to_text(ratio->answer->rows[0].ratio, exact));
     if (exact_is_point(ratio->within)) {
-        fputs("It is as sure as the ratio is exact.\n", out);
+        fputs("It is right if the ratio is exact.\n", out);
     } else {
         write_outside(out, ratio, "The nearest other one is");
-        fputs("It is as sure as the tolerance, and as the bounds on teeth and meshes.\n", out);
+        fputs("It is right if the tolerance and the bounds on teeth and meshes are.\n", out);
     }
 }
 
@@ -332,7 +334,7 @@ static void write_none(FILE *out, const struct report_ratio *ratio)
         struct exact_interval cut;
         if (turning_measured_cut(&ratio->measured[i], &cut) &&
             exact_interval_holds(cut, outside->ratio)) {
-            fprintf(out, "It would agree if the digits of %s were cut off, not rounded.\n",
+            fprintf(out, "It agrees if the digits of %s were cut off instead of rounded.\n",
                     ratio->given[i]);
         }
     }

@@ -130,14 +130,14 @@ static void say_remainder(struct report_sink *sink, const struct text_file *file
         return;
     }
     const char *path = text_clean(sink->arena, file ? file->path : "rotortab");
-    const char *sentence = arena_printf(
-        sink->arena,
-        "%zu more finding%s not shown: %zu error%s, %zu warning%s, %zu note%s; mend the others "
-        "first",
-        all, all == 1 ? " is" : "s are", left[SEVERITY_ERROR],
-        words_plural((int64_t)left[SEVERITY_ERROR]), left[SEVERITY_WARNING],
-        words_plural((int64_t)left[SEVERITY_WARNING]), left[SEVERITY_NOTE],
-        words_plural((int64_t)left[SEVERITY_NOTE]));
+    const char *sentence =
+        arena_printf(sink->arena,
+                     "%zu more finding%s not shown: %zu error%s, %zu warning%s, %zu note%s; "
+                     "correct the others first",
+                     all, all == 1 ? " is" : "s are", left[SEVERITY_ERROR],
+                     words_plural((int64_t)left[SEVERITY_ERROR]), left[SEVERITY_WARNING],
+                     words_plural((int64_t)left[SEVERITY_WARNING]), left[SEVERITY_NOTE],
+                     words_plural((int64_t)left[SEVERITY_NOTE]));
     if (sink->format == REPORT_TEXT) {
         fprintf(sink->out, "%s: %s: %s\n", path, severity_name(worst), sentence);
     }

@@ -363,7 +363,7 @@ static void write_doubts(FILE *out, const struct at_count *at)
         const char *side = at->device_off < 0 ? "before" : "beyond";
         int64_t apart = at->device_off < 0 ? -at->device_off : at->device_off;
         fprintf(out,
-                "  the device repeats one whole step: to itself it is at blade %" PRId64
+                "  the device repeats one whole step: by its own count it is at blade %" PRId64
                 ", %" PRId64 " counts %s its stop\n",
                 at->device_blade, apart, side);
     }

@@ -121,7 +121,7 @@ static void write_spool(struct writing *w, const struct rotor_engine *engine, ui
     struct rotor_spool spool;
     rotor_get_spool(w->table, index, &spool);
     fprintf(w->out, "\n  spool %s: %s aft looking forward%s\n", clean(w, spool.id),
-            sense(spool.rotation), spool.never_backwards ? ", never to be turned backwards" : "");
+            sense(spool.rotation), spool.never_backwards ? ", never turned backwards" : "");
     for (uint32_t i = 0; i < engine->stages.count; i++) {
         struct rotor_stage stage;
         rotor_get_stage(w->table, engine->stages.first + i, &stage);
@@ -200,10 +200,10 @@ static void write_ratio(struct writing *w, const struct rotor_pad *pad)
     }
     fprintf(w->out, "    counts    %s a rotor turn\n", exactly(w, pad->counts_per_rotor_turn));
     if (pad->recheck == 0) {
-        fputs("    blade one need not be found again\n", w->out);
+        fputs("    blade one does not need to be found again\n", w->out);
     } else {
-        fprintf(w->out, "    blade one is to be found again after %" PRIu32 " rotor turn%s\n",
-                pad->recheck, words_plural(pad->recheck));
+        fprintf(w->out, "    find blade one again after %" PRIu32 " rotor turn%s\n", pad->recheck,
+                words_plural(pad->recheck));
     }
 }
 
@@ -259,7 +259,7 @@ static void write_engine(struct writing *w, const struct table_names *names, uin
     fprintf(w->out, "\n  source    sha256 %s\n",
             words_hex(&w->arena, engine.digest, ROTOR_DIGEST_SIZE));
     if (engine.pads.count == 0) {
-        fputs("  it has no pad: the device cannot turn it\n", w->out);
+        fputs("  it has no pad, so the device cannot turn it\n", w->out);
     }
     for (uint32_t i = 0; i < engine.spools.count; i++) {
         write_spool(w, &engine, engine.spools.first + i);

@@ -91,7 +91,7 @@ void report_verification_unchecked(struct report_verification *report)
     if (report->json) {
         set(report->object, "signature", json_string("not-checked"));
     } else {
-        fprintf(report->out, "%s: signed; nobody checked by whom (--key PUBLIC does)\n",
+        fprintf(report->out, "%s: signed; the signature was not checked (--key PUBLIC checks it)\n",
                 report->path);
     }
 }
@@ -185,10 +185,10 @@ void report_verification_differ(struct report_verification *report, const struct
                           ? "what its sources make, with its signature"
                           : "what its sources make, with a signature, which was not checked";
         } else if (report->differences == 0) {
-            verdict = "what its sources make in all it says, but not in its bytes: another version "
-                      "wrote it";
+            verdict = "what its sources make in all its values, but not in its bytes: another "
+                      "version wrote it";
             report->differences = 1;
-            keep_problem(report, "refused: another version wrote it; make the table anew");
+            keep_problem(report, "refused: another version wrote it; compile it again");
         }
         if (report->differences != 0) { /* the first problem is the one that is kept */
             keep_problem(report, "refused: it is not what its sources make");
@@ -221,14 +221,14 @@ bool report_verification_close(struct report_verification *report)
         if (report->problem) {
             set(report->object, "message", json_string(report->problem));
             set(report->object, "remedy",
-                json_string("Do not load this table into a device; "
-                            "compile it anew from its sources."));
+                json_string(
+                    "Do not load this table into a device; compile it again from its sources."));
         }
         set(report->object, "fine", json_boolean(fine));
         report_json(report->out, report->object, JSON_INDENT(2));
         fputc('\n', report->out);
     } else if (report->problem) {
-        fputs("do not load this table into a device; compile it anew from its sources\n",
+        fputs("do not load this table into a device; compile it again from its sources\n",
               report->out);
     }
     return fine;
@@ -247,21 +247,22 @@ static const struct {
                             "the counts per rotor turn are not the device's counts times the ratio",
                             "the stops would drift off the blades from turn to turn"},
     [TABLE_SENSE_WRONG] = {"sense-wrong", "the gears turn the spool against its normal way",
-                           "the rotor would turn the wrong way round"},
-    [TABLE_POSITIVE_WRONG] = {"positive-wrong",
-                              "a rising count would turn the pad the other way than it says",
-                              "the rotor would turn the wrong way round"},
-    [TABLE_STOP_WRONG] = {"stop-wrong", "a stop does not stand at its blade",
+                           "the rotor would turn in the wrong direction"},
+    [TABLE_POSITIVE_WRONG] =
+        {"positive-wrong",
+         "a rising count would turn the pad in the other direction than the table says",
+         "the rotor would turn in the wrong direction"},
+    [TABLE_STOP_WRONG] = {"stop-wrong", "a stop is not at its blade",
                           "the probe would look beside the blade"},
     [TABLE_BLADE_WRONG] = {"blade-wrong", "the blades pass the port in another order",
                            "a finding would be written down for another blade"},
     [TABLE_SCHEDULE_WRONG] = {"schedule-wrong",
                               "the schedule is not the exact step in lowest terms",
-                              "the stops would drift off the blades in the long run"},
-    [TABLE_DATUM_WRONG] = {"datum-wrong", "blade one does not stand at the port there",
-                           "going over to this stage would find another blade"},
-    [TABLE_BEYOND] = {"beyond-64-bits", "its numbers are too large to be held against each other",
-                      "nothing can be said of its stops"},
+                              "the stops would slowly drift off the blades"},
+    [TABLE_DATUM_WRONG] = {"datum-wrong", "blade one is not at the port there",
+                           "a move to this stage would find another blade"},
+    [TABLE_BEYOND] = {"beyond-64-bits", "its numbers are too large to be compared",
+                      "its stops cannot be checked"},
 };
 
 /* Adds to one of the lists that were begun when the table was opened. */
@@ -390,7 +391,8 @@ static void report_drift(struct report_verification *report, const struct subjec
 {
     if (!report->json) {
         write_subject(report->out, subject);
-        fprintf(report->out, "it is a count off after %" PRId64 " rotor turns\n", replay->turns);
+        fprintf(report->out, "it is off by one count after %" PRId64 " rotor turns\n",
+                replay->turns);
         return;
     }
     json_t *object = subject_object(subject);
@@ -428,24 +430,24 @@ static const struct {
     const char *id, *what;
 } words[] = {
     [TABLE_FITS] = {"fits", ""},
-    [TABLE_MISFIT_STRIDE] = {"form-size", "its size or kind is none of this version's"},
-    [TABLE_MISFIT_PLACE] = {"form-place", "it, or what it refers to, is not where the compiler "
-                                          "puts it"},
+    [TABLE_MISFIT_STRIDE] = {"form-size", "this version has no such size or kind"},
+    [TABLE_MISFIT_PLACE] = {"form-place",
+                            "it, or a record that it refers to, is not where the compiler puts it"},
     [TABLE_MISFIT_UNUSED] = {"form-unused", "nothing refers to it"},
-    [TABLE_MISFIT_TEXT] = {"form-text", "a text of it is missing, too long, or the id of another "
-                                        "beside it"},
+    [TABLE_MISFIT_TEXT] =
+        {"form-text", "one of its texts is missing or too long, or another record has the same id"},
     [TABLE_MISFIT_DESIGNATION] = {"form-designation", "its id does not lead to it"},
-    [TABLE_MISFIT_NUMBER] = {"form-number", "a number of it is one that no source can have"},
-    [TABLE_MISFIT_FRACTION] = {"form-fraction", "a fraction of it is not in lowest terms"},
-    [TABLE_MISFIT_MESH] = {"form-mesh", "it has what its kind of mesh does not have, or lacks what "
-                                        "it has"},
+    [TABLE_MISFIT_NUMBER] = {"form-number", "it has a number that no source can have"},
+    [TABLE_MISFIT_FRACTION] = {"form-fraction", "it has a fraction that is not in lowest terms"},
+    [TABLE_MISFIT_MESH] =
+        {"form-mesh",
+         "it has a value that its kind of mesh does not have, or lacks one that it needs"},
     [TABLE_MISFIT_BACKS] = {"form-backs", "the back of a bevel gear is off the axis of its shaft"},
     [TABLE_MISFIT_ADAPTER] = {"form-adapter", "its adapter and the adapter's meshes do not go "
                                               "together"},
     [TABLE_MISFIT_SQUARE] = {"form-square", "it has two driving squares and no adapter"},
-    [TABLE_MISFIT_RECHECK] = {"form-recheck",
-                              "blade one is to be found again where nothing drifts, "
-                              "or never where something does"},
+    [TABLE_MISFIT_RECHECK] = {"form-recheck", "blade one must be found again although nothing "
+                                              "drifts, or never although something drifts"},
     [TABLE_MISFIT_COUNTER] = {"form-counter", "a rotor turn does not fit the device's counter"},
     [TABLE_MISFIT_UNLINKED] = {"form-unlinked", "it has no link to a stage of its spool"},
     [TABLE_MISFIT_UNTURNED] = {"form-unturned", "no pad turns it"},

@@ -328,12 +328,12 @@ static void draw_direct(const struct drawing *drawing)
 
 static const char *describe(const struct sheet *sheet, const struct sheet_mesh *mesh)
 {
-    const char *ways = "Which way they turn is not known from the drawing of the train.";
+    const char *ways = "The senses are not known, because the path does not give them.";
     if (mesh->sign_in != 0 && mesh->sign_out != 0) {
-        ways = sheet_say(sheet,
-                         "Arrows show the first shaft turning %s and the one behind it %s, "
-                         "each in its own view.",
-                         words_sense(mesh->sign_in), words_sense(mesh->sign_out));
+        ways = sheet_say(
+            sheet,
+            "Arrows show the first shaft turning %s and the next shaft %s, each in its own view.",
+            words_sense(mesh->sign_in), words_sense(mesh->sign_out));
     }
     return sheet_say(
         sheet, "Pitch circles to the scale of their teeth, the pad side on the left. %s", ways);

@@ -151,8 +151,7 @@ static const char *describe(const struct wheel *wheel)
     const char *note = "Blade one is drawn at the top; the port is not given.";
     if (wheel->stage->ports.count != 0) {
         note = sheet_say(wheel->sheet,
-                         "Blade one stands at the port at %s, which the blades pass "
-                         "in the order %s.",
+                         "Blade one is at the port at %s. The blades pass it in the order %s.",
                          words_clock(wheel->sheet->arena, wheel->port),
                          sheet_passing(wheel->sheet, wheel->stage));
     }

@@ -15,8 +15,7 @@ const char *const sheet_cautions[] = {
     "local rules and licensed staff decide; where they differ from it, the sheet is wrong.",
     "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
     "it.",
-    "Keep hands, clothing and tools clear of rotor, pad and coupling. Say it aloud before the "
-    "rotor "
+    "Keep hands, clothing and tools clear of rotor, pad and coupling. Warn aloud before the rotor "
     "moves.",
     "Start at low torque, and see the first blades pass in the order given here. Never force a "
     "rotor "
@@ -27,8 +26,8 @@ const char *sheet_status_warning(const struct sheet *sheet)
 {
     switch ((enum model_status)sheet->derived->engine->status.value) {
     case MODEL_DRAFT:
-        return "Draft: this definition has not been released. Do not turn an engine by it.";
-    case MODEL_WITHDRAWN: return "Withdrawn: this definition must not be used any more.";
+        return "Draft: this definition is not released. Do not use it to turn an engine.";
+    case MODEL_WITHDRAWN: return "Withdrawn: do not use this definition.";
     case MODEL_RELEASED: break;
     }
     return NULL;

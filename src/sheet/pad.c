@@ -81,7 +81,7 @@ static const char *torque_reason(const struct sheet *sheet, size_t index)
 {
     const struct model_pad *pad = pad_of(sheet, index);
     struct exact_measure limit = model_measure(&pad->torque_limit);
-    const char *text = sheet_say(sheet, "at the device's square; the pad stands %s",
+    const char *text = sheet_say(sheet, "at the device's square; the pad withstands %s",
                                  words_torque(sheet->arena, limit));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
         struct exact_measure adapter = {pad->adapter.torque_limit.written.stated,
@@ -90,7 +90,7 @@ static const char *torque_reason(const struct sheet *sheet, size_t index)
                          words_torque(sheet->arena, adapter));
     }
     return sheet->derived->on.pads[index].torque_capped
-               ? sheet_say(sheet, "%s; the device gives no more than this", text)
+               ? sheet_say(sheet, "%s; the device's own maximum is the limit here", text)
                : text;
 }
 
@@ -104,7 +104,7 @@ static void torque_row(const struct sheet *sheet, size_t index, struct sheet_row
                   torque_reason(sheet, index));
     } else {
         sheet_row(sheet, rows, "Torque, at most", "not given",
-                  "do not turn before the maker's current manual has been asked");
+                  "do not turn the rotor before you find the limit in the maker's current manual");
     }
 }
 
@@ -131,7 +131,7 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
                       "at the device's square; the rotor then turns at %s deg/min, and a full "
                       "turn of it takes %s%s",
                       words_decimal(sheet->arena, rotor, 2), words_duration(sheet->arena, seconds),
-                      on->speed_asked ? "" : "; the definition sets no limit of its own");
+                      on->speed_asked ? "" : "; the definition sets no limit");
     }
     sheet_row(sheet, rows, "Speed, at most", words_speed(sheet->arena, limit), detail);
 }
@@ -152,16 +152,16 @@ static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_r
         !turning_backlash_at_device(backlash.hi, facts->adapter_ratio, adapter.hi, &at_device)) {
         sheet_row(sheet, rows, "Backlash",
                   pad->backlash.at.state == MODEL_GIVEN ? "of the adapter not given" : "not given",
-                  "measure it with the rotor held; until then every stop may stand beside its "
-                  "blade by that much");
+                  "measure it with the rotor held; until then every stop may be off its blade by "
+                  "that much");
         return;
     }
     sheet_row(sheet, rows, "Backlash",
               sheet_say(sheet, "%s deg = %" PRId64 " counts",
                         words_decimal(sheet->arena, at_device, 4), on->backlash_counts),
               sheet_say(sheet,
-                        "at the device's square, at most; %s deg of the rotor. Come to every stop "
-                        "from the normal direction",
+                        "at the device's square, at most; %s deg of the rotor. Approach every stop "
+                        "in the normal direction",
                         words_decimal(sheet->arena, on->rotor_backlash, 4)));
 }
 
@@ -186,7 +186,7 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
         int64_t turns = turns_exact(on);
         sheet_row(sheet, rows, "Find blade one again", "after slip or uncoupling",
                   turns == 0
-                      ? "the count by itself stays exact"
+                      ? "the count itself stays exact"
                       : sheet_say(sheet,
                                   "and every %" PRId64
                                   " rotor turns: by then the steps can be off by a count more",
@@ -233,9 +233,10 @@ void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *
     ratio_row(sheet, index, rows);
     sheet_row(sheet, rows, "Counts per rotor turn",
               words_decimal(sheet->arena, on->counts_per_turn, 3),
-              on->positive > 0   ? "the count rises while the spool turns its normal way"
-              : on->positive < 0 ? "the count falls while the spool turns its normal way"
-                                 : "whether they rise or fall the normal way is not known");
+              on->positive > 0 ? "the count rises while the spool turns its normal way"
+              : on->positive < 0
+                  ? "the count falls while the spool turns its normal way"
+                  : "whether the count rises or falls in the normal direction is not known");
 }
 
 static bool squares_differ(const struct model_code *a, const struct model_code *b)
@@ -249,26 +250,26 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
     const struct model_spool *spool = model_spool(sheet->derived->engine, pad->spool_index);
     const struct model_code *square = has_adapter(pad) ? &pad->adapter.square : &pad->square;
     if (pad->drives.value != MODEL_DRIVES_BOTH) {
-        sheet_row(sheet, rows, "One way only",
-                  sheet_say(sheet,
-                            "an overrunning clutch drives this pad %s facing it and lets go the "
-                            "other way. The rotor can run on when the device stands still: wait "
-                            "until it has stopped. To come to an earlier blade, go on round.",
-                            words_drives((enum model_drives)pad->drives.value)),
-                  NULL);
+        sheet_row(
+            sheet, rows, "One way only",
+            sheet_say(sheet,
+                      "an overrunning clutch drives this pad %s, facing it, and releases it in the "
+                      "other direction. The rotor can run on after the device stops: wait until it "
+                      "is still. To reach an earlier blade, continue in the same direction.",
+                      words_drives((enum model_drives)pad->drives.value)),
+            NULL);
     }
     if (spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value == 1) {
         sheet_row(sheet, rows, "Never backwards",
                   sheet_say(sheet,
-                            "spool %s must not be turned against its normal way. To come to an "
-                            "earlier blade, go on round.",
+                            "spool %s must not be turned against its normal way. To reach an "
+                            "earlier blade, continue in the same direction.",
                             spool->id.text),
                   NULL);
     }
     if (squares_differ(&sheet->derived->device->device->shaft.square, square)) {
         sheet_row(sheet, rows, "Squares differ",
-                  sheet_say(sheet,
-                            "the device has %s, what it is coupled to %s: a reducer is needed.",
+                  sheet_say(sheet, "the device has %s and its counterpart has %s: use a reducer.",
                             words_square_both(sheet->arena,
                                               sheet->derived->device->device->shaft.square.value),
                             words_square_both(sheet->arena, square->value)),

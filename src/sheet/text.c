@@ -124,7 +124,7 @@ static void write_train(struct writer *writer, const char *title, const char *fi
     }
     line(writer, INDENT,
          sheet_say(writer->sheet,
-                   "%s, and behind each mesh the %s turns for one turn of the shaft there:", title,
+                   "%s; the %s turns so far, for one turn of the shaft after the mesh:", title,
                    first));
     for (size_t i = 0; i < train->count; i++) {
         const struct sheet_mesh *mesh = &train->meshes[i];
@@ -182,7 +182,7 @@ static void write_spool(struct writer *writer, size_t spool)
     heading(writer, sheet_say(sheet, driven ? "Stages of spool %s" : "Spool %s, turned by hand",
                               model_spool(engine, spool)->id.text));
     line(writer, INDENT,
-         sheet_say(sheet, "%s, as all that follows.", sheet_spool_way(sheet, spool)));
+         sheet_say(sheet, "%s; all that follows is in this view.", sheet_spool_way(sheet, spool)));
     for (size_t i = 0; i < engine->stages.count; i++) {
         if (model_stage(engine, i)->spool_index == spool) {
             write_stage(writer, i, driven);

@@ -479,7 +479,7 @@ class Stops(Author):
     def test_a_drift_is_told_with_the_answer(self):
         text = self.text("stops", "-d", CAPSTAN, "-s", "HPC-3", "--at-count", 611324138, QUERN)
         self.assertRegex(text, r"blade 1 of HPC-3, 0\.069 counts, 0\.000028 deg of rotor beyond")
-        self.assertRegex(text, r"to itself it is at blade 53, 6816 counts beyond its stop")
+        self.assertRegex(text, r"by its own count it is at blade 53, 6816 counts beyond its stop")
         self.assertRegex(text, r"find blade one again after 52 rotor turns; this count is 700\n")
         text = self.text("stops", "-d", CAPSTAN, "-s", "HPC-5", "--at-count", 13035 * 67 * 52,
                          QUERN)

@@ -12,7 +12,7 @@ class Base(Repository):
     """Definitions that were broken at HEAD."""
 
     UNKNOWN = ("what it was before is not known, as HEAD:engines/harrow-20.engine.yaml cannot be "
-               "read: any stop may have moved, and every one has to be looked at anew")
+               "read: any stop may have moved; look at every stop again")
     REMARK = ("HEAD:engines/harrow-20.engine.yaml cannot be read: it has {}. The earlier stops of "
               "harrow-20 are not known, so any of them may have moved: check every stop of the new "
               "release")
@@ -71,7 +71,7 @@ class Base(Repository):
         self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
                          [("harrow-20", "added"), ("harrow-21", "gone")])
         self.assertEqual(told["engines"][1]["changes"][0]["message"],
-                         "gone: the device no longer finds it, and what it was is not known, as "
+                         "removed: the device no longer finds it, and what it was is not known, as "
                          "HEAD:engines/harrow-20.engine.yaml cannot be read")
 
     def test_errors_of_check_then(self):

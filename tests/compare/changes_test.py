@@ -18,12 +18,12 @@ CHANGES = {
         "HPC-1: 31 -> 32 blades: every stop moves, at most 11.3 deg of rotor"),
     "blades of a spool turned by hand": (
         [("blades: 22", "blades: 24")], "stops",
-        "FAN: 22 -> 24 blades: the inspector, who turns LP by hand, counts another number: hand "
+        "FAN: 22 -> 24 blades: the inspector turns LP by hand and counts another number; give "
         "out a new setup sheet"),
     "numbering": (
         [("68, numbering: with", "68, numbering: against")], "stops",
-        "HPC-3: blade numbers grow with the rotation -> against the rotation: the blades pass the "
-        "port in the opposite order, so every number but one stands for another blade"),
+        "HPC-3: blade numbers grow with the rotation -> against the rotation: the blades pass "
+        "the port in the opposite order, and each number except one is now another blade"),
     "stage on another spool": (
         [("HPC-3, spool: HP", "HPC-3, spool: LP")], "stops",
         "HPC-3: on spool HP -> LP: another pad turns it, and every stop moves"),
@@ -32,36 +32,36 @@ CHANGES = {
         "HPC-3: role compressor -> turbine"),
     "clocking": (
         [("12.5 deg", "13 deg")], "stops",
-        "HPC-1: clocking 12.5 deg -> 13 deg: blade one carried over from another stage moves by "
+        "HPC-1: clocking 12.5 deg -> 13 deg: blade one found from another stage moves by "
         "0.5 deg of rotor"),
     "clocking the shorter way round": (
         [("12.5 deg", "350 deg")], "stops",
-        "HPC-1: clocking 12.5 deg -> 350 deg: blade one carried over from another stage moves by "
+        "HPC-1: clocking 12.5 deg -> 350 deg: blade one found from another stage moves by "
         "22.5 deg of rotor"),
     "clocking gone": (
         [("    clocking: 12.5 deg\n", "")], "limits",
-        "HPC-1: clocking 12.5 deg -> none: blade one can no longer be carried over from another "
-        "stage"),
+        "HPC-1: clocking 12.5 deg -> none: blade one can no longer be found from another stage"),
     "clocking added": (
         [("68, numbering: with-rotation", "68, numbering: with-rotation, clocking: 3/2 deg")],
         "limits",
-        "HPC-3: clocking none -> 1.5 deg: blade one can be carried over from another stage"),
+        "HPC-3: clocking none -> 1.5 deg: blade one can now be found from another stage"),
     "port moved": (
         [('"4:30"', '"5:00"')], "stops",
-        "HPC-1: port P3 at 4:30 -> 5:00: the probe looks in 15 deg of rotor away from before"),
+        "HPC-1: port P3 at 4:30 -> 5:00: the probe enters 15 deg of rotor away from its "
+        "earlier place"),
     "port gone": (
-        [('      - {id: P4, clock: "9:00"}\n', "")], "limits", "HPC-1: port P4 at 9:00 is gone"),
+        [('      - {id: P4, clock: "9:00"}\n', "")], "limits", "HPC-1: port P4 at 9:00 is removed"),
     "port added": (
         [('clock: "9:00"}\n', 'clock: "9:00"}\n      - {id: P5, clock: "12:15"}\n')], "limits",
         "HPC-1: port P5 at 12:15 is added"),
     "blade one": (
         [("two locking lugs", "file mark")], "limits",
-        'HPC-1: blade one is told by "two locking lugs" -> "file mark": make sure it is the same '
-        "blade"),
+        'HPC-1: blade one is marked by "two locking lugs" -> "file mark": make sure that it is '
+        "the same blade"),
     "blade one no longer told": (
         [("    blade-one: two locking lugs\n", "")], "limits",
-        'HPC-1: blade one is told by "two locking lugs" -> nothing: make sure it is the same '
-        "blade"),
+        'HPC-1: blade one is marked by "two locking lugs" -> nothing: make sure that it is '
+        "the same blade"),
     "stage added": (
         [("pads:", "  - {id: HPT-1, spool: HP, role: turbine, blades: 61, numbering: "
           "with-rotation}\npads:")], "stops",
@@ -69,7 +69,7 @@ CHANGES = {
     "stage gone": (
         [("  - {id: HPC-3, spool: HP, role: compressor, blades: 68, numbering: with-rotation}\n",
           "")], "stops",
-        "HPC-3: gone: its blades can no longer be stopped at"),
+        "HPC-3: removed: the device can no longer stop at its blades"),
     "stage renamed": ([("id: HPC-3", "id: HPC-4")], "stops", "HPC-4: renamed, was HPC-3"),
     "stage replaced": (
         [("id: HPC-3", "id: HPC-4"), ("blades: 68", "blades: 67")], "stops",
@@ -92,7 +92,8 @@ CHANGES = {
         "rotor a turn"),
     "ratio better known": (
         [("0.5655", "0.56550")], "limits",
-        "starter: the stops are certain to 0.03183 deg -> 0.00318 deg of rotor a turn"),
+        "starter: uncertainty of the stops, in each rotor turn, 0.03183 deg -> 0.00318 deg "
+        "of rotor"),
     "idler": (
         [("[27, 33, 44]", "[27, 30, 44]")], "limits",
         "crank: path[1].external[2] 33 -> 30"),
@@ -107,14 +108,14 @@ CHANGES = {
           "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
          ("{pad: ccw, rotor: cw}", "{pad: cw, rotor: cw}"), ("drives: ccw", "drives: cw")],
         "stops",
-        "starter: turns ccw -> cw, facing the pad, when HP turns its normal way: every move goes "
-        "the other way round"),
+        "starter: turns ccw -> cw, facing the pad, when HP turns its normal way: every move "
+        "goes in the opposite direction"),
     "drives both": (
         [("drives: ccw", "drives: both")], "limits",
         "starter: drives ccw -> both, facing the pad: a move may go either way"),
     "drives one way": (
         [("    torque-limit: 40", "    drives: ccw\n    torque-limit: 40")], "limits",
-        "crank: drives both -> ccw, facing the pad: every move goes that way round"),
+        "crank: drives both -> ccw, facing the pad: every move goes in that direction"),
     "faces": (
         [("  - id: starter\n", "  - id: starter\n    faces: left\n")], "text",
         "starter: faces not known -> left"),
@@ -151,8 +152,8 @@ CHANGES = {
         "starter: adapter.path[1].external[1] 20 -> 22"),
     "adapter's idler": (
         [("[20, 30]", "[20, 25, 30]")], "stops",
-        "starter: device and pad turn opposite ways -> the same way: every move goes the other way "
-        "round"),
+        "starter: device and pad turn opposite ways -> the same way: every move goes in the "
+        "opposite direction"),
     "adapter's torque": (
         [("10 lbf.ft", "12 lbf.ft")], "limits",
         "starter: torque limit of the adapter 10 lbf.ft -> 12 lbf.ft, rises"),
@@ -171,10 +172,10 @@ CHANGES = {
     "adapter gone is said": (
         [("    adapter:\n      path: [external: [20, 30]]\n      square: 3/8 in\n"
           "      torque-limit: 10 lbf.ft\n      backlash: 0.2 +/- 0 deg\n", "")], "stops",
-        "starter: the adapter is gone"),
+        "starter: the adapter is removed"),
     "pad gone": (
         [(HARROW[HARROW.index("  - id: starter"):], "")], "stops",
-        "starter: gone: HP can no longer be turned through it"),
+        "starter: removed: HP can no longer be turned through it"),
     "pad renamed": (
         [("id: crank", "id: hand-crank")], "stops", "hand-crank: renamed, was crank"),
     "speed rises": (
@@ -182,7 +183,7 @@ CHANGES = {
         "HP: speed limit of the rotor 120 deg/min -> 0.5 rpm, rises"),
     "never backwards": (
         [("    max-speed", "    never-backwards: yes\n    max-speed")], "limits",
-        "HP: may be turned backwards -> never backwards: every move goes the normal way round"),
+        "HP: may be turned backwards -> never backwards: every move goes in the normal direction"),
     "not by hand": (
         [("    turned-by: hand\n", "    max-speed: 1 rpm\n"),
          ("pads:\n", "pads:\n  - id: nose\n    spool: LP\n    faces: forward\n    rotation: {sense:"
@@ -192,25 +193,25 @@ CHANGES = {
         [("  - id: LP\n    rotation: {sense: cw, view: aft-looking-forward}\n    turned-by: hand\n",
           ""),
          ("  - {id: FAN, spool: LP, role: fan, blades: 22, numbering: with-rotation}\n", "")],
-        "stops", "LP: gone"),
+        "stops", "LP: removed"),
     "spool renamed": (
         [("id: LP", "id: N1"), ("spool: LP", "spool: N1")], "stops", "N1: renamed, was LP"),
     "designation added": (
         [("Harrow 20A]", "Harrow 20A, Harrow 20B]")], "stops",
-        "designation Harrow 20B is added: these stops are now taken for it too"),
+        "designation Harrow 20B is added: the device now uses these stops for it too"),
     "designation gone": (
         [(", Harrow 20A]", "]")], "stops",
-        "designation Harrow 20A is gone: under it the device finds nothing any more"),
+        "designation Harrow 20A is removed: under it the device now finds nothing"),
     "withdrawn": (
         [("status: released", "status: withdrawn")], "stops",
-        "status released -> withdrawn: it goes into no table any more"),
+        "status released -> withdrawn: it no longer goes into tables"),
     "draft again": (
         [("status: released", "status: draft")], "stops",
-        "status released -> draft: it goes into no table any more, unless drafts are asked for"),
+        "status released -> draft: it no longer goes into tables, except with --drafts"),
     "name": ([("name: Harrow 20", "name: Harrow twenty")], "text",
              'name "Harrow 20" -> "Harrow twenty"'),
     "source": ([("source: Invented", "source: Invented again")], "text",
-               "another source is named"),
+               "the source is another one"),
     "revision alone": ([], "text", "revision 4 -> 5"),
 }
 
@@ -245,11 +246,11 @@ class Changes(Folder):
                         edited(HARROW, *doubles["ports"], ('"9:00"', '"9:30"')))
         for pair, change in (((a, b), "9:00 -> 9:30"), ((b, a), "9:30 -> 9:00")):
             _, out, _ = self.run_program("compare", *pair)
-            self.assertIn(f"  HPC-1: port P3 at {change}: the probe looks in 15 deg of rotor away",
+            self.assertIn(f"  HPC-1: port P3 at {change}: the probe enters 15 deg of rotor away",
                           out)
         a, b = self.two(edited(HARROW, *doubles["ports"]),
                         edited(HARROW, ('      - {id: P4, clock: "9:00"}\n', "")))
-        self.assertIn("  HPC-1: port P3 at 9:00 is gone", self.run_program("compare", a, b)[1])
+        self.assertIn("  HPC-1: port P3 at 9:00 is removed", self.run_program("compare", a, b)[1])
         self.assertIn("  HPC-1: port P3 at 9:00 is added", self.run_program("compare", b, a)[1])
 
     def test_what_the_numbers_rest_on(self):
@@ -260,12 +261,12 @@ class Changes(Folder):
         _, out, _ = self.run_program("compare", a, b)
         self.assertEqual(out.splitlines()[:3], [
             "harrow-20: text",
-            "  observation gone: pad: starter seen: {pad: ccw, rotor: cw}",
+            "  observation removed: pad: starter seen: {pad: ccw, rotor: cw}",
             "  waiver added: rule: backlash-large # until it is measured because: x until: "
             "2999-01-01"])
         _, out, _ = self.run_program("compare", b, a)
         self.assertIn("  observation added: pad: starter seen: {pad: ccw, rotor: cw}", out)
-        self.assertIn("  waiver gone: rule: backlash-large", out)
+        self.assertIn("  waiver removed: rule: backlash-large", out)
         twice = HARROW + "  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n"
         a, b = self.two(HARROW, twice)
         told = self.told(a, b)["engines"][0]["changes"]
@@ -328,8 +329,8 @@ class Changes(Folder):
         for before, after, effect in (
                 ("draft", "released", "it goes into tables from now on"),
                 ("withdrawn", "released", "it goes into tables again"),
-                ("draft", "withdrawn", "it goes into no table any more"),
-                ("withdrawn", "draft", "it goes into tables again where drafts are asked for")):
+                ("draft", "withdrawn", "it no longer goes into tables"),
+                ("withdrawn", "draft", "it goes into tables again with --drafts")):
             told = self.told(*self.two(edited(HARROW, ("released", before)),
                                        edited(HARROW, ("released", after))))
             change, = told["engines"][0]["changes"]
@@ -349,10 +350,10 @@ class Changes(Folder):
         turned = turned.replace("sense: cw, view: aft", "sense: ccw, view: aft")
         a, b = self.two(TERN, turned, "tern-5")
         lines = self.compare(a, b)
-        self.assertIn("  N1: its normal way, aft looking forward, cw -> ccw: the blades pass the "
-                      "ports the other way round", lines)
+        self.assertIn("  N1: its normal way, aft looking forward, cw -> ccw: the blades pass "
+                      "the ports in the opposite direction", lines)
         self.assertIn("  nose: turns ccw -> cw, facing the pad, when N1 turns its normal way: "
-                      "every move goes the other way round", lines)
+                      "every move goes in the opposite direction", lines)
 
 
 def add_test(name, edits, worst, sentence):

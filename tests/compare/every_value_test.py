@@ -195,8 +195,8 @@ class Definitions(Folder):
 class Tables(Folder):
     """Each byte of each record of a table is changed, one at a time."""
 
-    BYTES = ("both tables say the same in other bytes: one is signed, or another version of the "
-             "program wrote it")
+    BYTES = ("both tables hold the same values in other bytes: one is signed, or another "
+             "version wrote it")
 
     def setUp(self):
         super().setUp()

@@ -24,10 +24,10 @@ class Folders(Folder):
         self.write("b/tern-5.engine.yaml", TERN)
         self.assertEqual(self.compare("a", "b"), [
             "harrow-20: stops",
-            "  gone: the device no longer finds it",
+            "  removed: the device no longer finds it",
             "tern-5: stops",
             "  added: 1 stage, 1 pad",
-            "2 engines: 1 added, 1 gone; the worst is stops"])
+            "2 engines: 1 added, 1 removed; the worst is stops"])
         told = self.told("a", "b")
         self.assertEqual([(e["id"], e["fate"], e["revision_before"], e["revision_after"])
                           for e in told["engines"]],
@@ -54,9 +54,9 @@ class Folders(Folder):
         self.assertEqual([e["fate"] for e in told["engines"]], ["renamed"])
         self.assertEqual([c["message"] for c in told["engines"][0]["changes"]], [
             "renamed: the device finds it as harrow-21, no longer as harrow-20",
-            "designation Harrow 20 is gone: under it the device finds nothing any more",
-            "designation Harrow 20A is gone: under it the device finds nothing any more",
-            "designation Harrow 21 is added: these stops are now taken for it too"])
+            "designation Harrow 20 is removed: under it the device now finds nothing",
+            "designation Harrow 20A is removed: under it the device now finds nothing",
+            "designation Harrow 21 is added: the device now uses these stops for it too"])
 
     def test_renamed_with_its_numbers_and_another_status(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
@@ -93,10 +93,10 @@ class Folders(Folder):
                        edited(HARROW, ("[Harrow 20, Harrow 20A]", harrow)))
             self.write(f"{side}/tern-5.engine.yaml", edited(TERN, ("[Tern 5]", tern)))
         lines = self.compare("a", "b")
-        self.assertIn("  designation Harrow 20A is gone: under it the device finds other stops, "
-                      "those of tern-5", lines)
-        self.assertIn("  designation Harrow 20A is added, was one of harrow-20: these stops are "
-                      "now taken for it too", lines)
+        self.assertIn("  designation Harrow 20A is removed: under it the device now finds the "
+                      "stops of tern-5", lines)
+        self.assertIn("  designation Harrow 20A is added, was one of harrow-20: the device now "
+                      "uses these stops for it too", lines)
 
     def test_each_of_many_designations_moves(self):
         names = "ABCDEFGHI"
@@ -108,10 +108,10 @@ class Folders(Folder):
                 self.write(f"{side}/tern-5.engine.yaml",
                            edited(TERN, ("[Tern 5]", f"[{', '.join(tern)}]")))
             lines = self.compare("a", "b")
-            self.assertIn(f"  designation {name} is gone: under it the device finds other stops, "
-                          "those of tern-5", lines)
-            self.assertIn(f"  designation {name} is added, was one of harrow-20: these stops are "
-                          "now taken for it too", lines)
+            self.assertIn(f"  designation {name} is removed: under it the device now finds "
+                          "the stops of tern-5", lines)
+            self.assertIn(f"  designation {name} is added, was one of harrow-20: the device now "
+                      "uses these stops for it too", lines)
 
     def test_worst_engine_first_then_by_id(self):
         changes = {"kite-1": ("name: Tern 5", "name: Tern five"),
@@ -297,8 +297,8 @@ class Trouble(Folder):
             self.write(name, HARROW)
         self.assertIn("both define harrow-20", self.trouble("b", "a"))
         self.assertIn("  what it was before is not known, as a/harrow-20.engine.yaml and "
-                      "a/x/harrow-20.engine.yaml both define it: any stop may have moved, and "
-                      "every one has to be looked at anew", self.compare("a", "b"))
+                      "a/x/harrow-20.engine.yaml both define it: any stop may have moved; look "
+                      "at every stop again", self.compare("a", "b"))
 
     def test_a_ratio_beyond_64_bits(self):
         long = "path: [" + ", ".join(["external: [9973, 9967]"] * 20) + "]"

@@ -30,8 +30,8 @@ class Tables(Folder):
         self.write("b.rotor", layout.signed(table))
         self.assertEqual(self.compare("a.rotor", "b.rotor")[:2], [
             "table: text",
-            "  both tables say the same in other bytes: one is signed, or another version of the "
-            "program wrote it"])
+            "  both tables hold the same values in other bytes: one is signed, or another "
+            "version wrote it"])
 
     def test_blades_and_limits(self):
         lines = self.compare(*self.both(("blades: 68", "blades: 67"), ("40 lbf.ft", "45 lbf.ft")))
@@ -44,20 +44,20 @@ class Tables(Folder):
 
     def test_ratio(self):
         lines = self.compare(*self.both(("[19, 37]", "[19, 38]")))
-        self.assertIn("  crank: 2.25215 -> 2.31302 pad turns per rotor turn: every stop moves, by "
-                      "up to 9.8 deg of rotor a turn", lines)
+        self.assertIn("  crank: 2.25215 -> 2.31302 pad turns per rotor turn: every stop moves, "
+                      "by up to 9.8 deg of rotor a turn", lines)
         self.assertFalse(any("from blade to blade" in line for line in lines), lines)
 
     def test_rounded_ratio(self):
         lines = self.compare(*self.both(("0.5655", "0.5657")))
-        self.assertIn("  starter: 0.5655 -> 0.5657 pad turns per rotor turn: every stop moves, by "
-                      "up to 0.2 deg of rotor a turn", lines)
+        self.assertIn("  starter: 0.5655 -> 0.5657 pad turns per rotor turn: every stop moves, "
+                      "by up to 0.2 deg of rotor a turn", lines)
 
     def test_certainty_and_recheck(self):
         lines = self.compare(*self.both(("0.5655", "0.56550")))
-        self.assertIn("  starter: the stops are certain to 0.03183 deg -> 0.00318 deg of rotor a "
-                      "turn", lines)
-        self.assertTrue(any(line.startswith("  starter: blade one has to be found again after ")
+        self.assertIn("  starter: uncertainty of the stops, in each rotor turn, 0.03183 deg -> "
+                      "0.00318 deg of rotor", lines)
+        self.assertTrue(any(line.startswith("  starter: find blade one again after ")
                             for line in lines), lines)
 
     def test_senses(self):
@@ -66,15 +66,15 @@ class Tables(Folder):
              "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
             ("{pad: ccw, rotor: cw}", "{pad: cw, rotor: cw}"), ("drives: ccw", "drives: cw")))
         self.assertIn("  starter: turns ccw -> cw, facing the pad, when HP turns its normal way: "
-                      "every move goes the other way round", lines)
-        self.assertIn("  starter: drives ccw -> cw, facing the pad: every move goes that way round",
-                      lines)
+                      "every move goes in the opposite direction", lines)
+        self.assertIn("  starter: drives ccw -> cw, facing the pad: every move goes in that "
+                      "direction", lines)
         self.assertFalse(any("device and pad turn" in line for line in lines), lines)
 
     def test_adapters_idler(self):
         lines = self.compare(*self.both(("[20, 30]", "[20, 25, 30]")))
         self.assertIn("  starter: device and pad turn opposite ways -> the same way: every move "
-                      "goes the other way round", lines)
+                      "goes in the opposite direction", lines)
 
     def test_backlash(self):
         lines = self.compare(*self.both(("1.2 +/- 0 deg", "2 +/- 0 deg")))
@@ -91,11 +91,11 @@ class Tables(Folder):
     def test_ports_clocking_and_blade_one(self):
         lines = self.compare(*self.both(('"4:30"', '"5:00"'), ("12.5 deg", "13 deg"),
                                         ("two locking lugs", "file mark")))
-        self.assertIn("  HPC-1: port P3 at 4:30 -> 5:00: the probe looks in 15 deg of rotor away "
-                      "from before", lines)
-        self.assertIn("  HPC-1: clocking 12.5 deg -> 13 deg: blade one carried over from another "
+        self.assertIn("  HPC-1: port P3 at 4:30 -> 5:00: the probe enters 15 deg of rotor away "
+                      "from its earlier place", lines)
+        self.assertIn("  HPC-1: clocking 12.5 deg -> 13 deg: blade one found from another "
                       "stage moves by 0.5 deg of rotor", lines)
-        self.assertTrue(any("make sure it is the same blade" in line for line in lines), lines)
+        self.assertTrue(any("make sure that it is the same blade" in line for line in lines), lines)
 
     def test_gears_of_one_ratio(self):
         told = self.told(*self.both(("[27, 33, 44]", "[27, 30, 44]")))
@@ -120,8 +120,8 @@ class Tables(Folder):
         self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
                          [("harrow-20", "changed"), ("kite-1", "added")])
         self.assertEqual(told["engines"][0]["changes"][0]["message"],
-                         "designation Harrow 20A is gone: under it the device finds nothing any "
-                         "more")
+                         "designation Harrow 20A is removed: under it the device now finds "
+                         "nothing")
 
     def test_comment_alone(self):
         old, new = self.two(HARROW, "# Seen again.\n" + HARROW)
@@ -285,7 +285,7 @@ class OnDevice(Folder):
         lines = self.compare("-d", "bench-9.device.yaml", a, b)
         self.assertIn("  crank: torque limit 40 lbf.ft -> 45.3 lbf.ft, rises", lines)
         self.assertIn("  crank: torque limit at the device 40 lbf.ft -> 45 lbf.ft, rises", lines)
-        self.assertTrue(any("blade one has to be found again" in line for line in lines), lines)
+        self.assertTrue(any("find blade one again" in line for line in lines), lines)
 
 
 if __name__ == "__main__":

@@ -266,7 +266,7 @@ class Many(HostileCase):
     def bounded(self, arguments, files, least):
         report = json.loads(self.run_it("check", "--format", "json", *arguments, status=1).out)
         said = [f"{name}: {{}} more findings are not shown: {{}} errors, 0 warnings, {{}} notes; "
-                "mend the others first" for name in files]
+                "correct the others first" for name in files]
         self.assertGreater(report["errors"], least)
         self.assertEqual(len(report["remarks"]), len(files))
         left = report["errors"] - len([f for f in report["findings"] if f["severity"] == "error"])

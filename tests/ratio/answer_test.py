@@ -75,15 +75,15 @@ class Next(unittest.TestCase):
     def test_said(self):
         said = run(*COUNTED, "--reading", "5 deg").stdout
         self.assertIn("with the pad read within 5 deg:\n"
-                      "Count 3 rotor turns: 6.75 or 6.72 pad turns tell the first two apart.\n",
+                      "Count 3 rotor turns: 6.75 or 6.72 pad turns separate the first two.\n",
                       said)
-        self.assertRegex(said, r"\d+ rotor turns tell 9/4 from every other one shown, \d+ tell all")
+        self.assertRegex(said, r"\d+ rotor turns separate 9/4 from every other one shown, \d+ separate all")
         self.assertIn("one more --counted", said)
 
     def test_one_turn_is_said_as_one(self):
         said = run("--turns", "4.5", "--meshes", "1", "--most", 8).stdout
         self.assertIn("Count 1 rotor turn: ", said)
-        self.assertIn("1 rotor turn tells 9/2 from every other one", said)
+        self.assertIn("1 rotor turn separates 9/2 from every other one", said)
 
     def test_assumed_reading_is_said(self):
         self.assertIn("within 5 deg (assumed; --reading says otherwise)",
@@ -92,7 +92,7 @@ class Next(unittest.TestCase):
     def test_too_many_turns_are_said_to_be(self):
         said = run("--turns", "2.2522").stdout
         self.assertIn("Count 1090 rotor turns: 2454.87 or 2454.897 pad turns", said)
-        self.assertIn("more than one counts by hand", said)
+        self.assertIn("too many to count by hand", said)
 
     def test_next_count_decides(self):
         """The advice is followed, with either of the two being true."""
@@ -182,9 +182,9 @@ class OneLeft(unittest.TestCase):
     def test_exact(self):
         said = run("--turns", "48").stdout
         self.assertIn("48 exactly pad turns per rotor turn\n"
-                      "  taken as exact; if it was rounded, say so: 48+/-0.5", said)
+                      "  taken as exact; if it is rounded, give 48+/-0.5", said)
         self.assertIn("Only 48 is left", said)
-        self.assertIn("as sure as the ratio is exact", said)
+        self.assertIn("right if the ratio is exact", said)
         self.assertNotIn("taken as exact", run("--turns", "48 +/- 0").stdout)
         self.assertNotIn("taken as exact", run("--turns", "22/7").stdout)
         self.assertNotIn("taken as exact", run("--turns", "21/1.0").stdout)  # 20 to 22.1
@@ -204,7 +204,7 @@ class NoneLeft(unittest.TestCase):
         self.assertEqual(Fraction(answer["outside"]["tolerances"]), abs(nearest - middle) / half)
         done = run(*options)
         self.assertEqual(done.returncode, 1)
-        self.assertIn("none makes it.", done.stdout)
+        self.assertIn("no train makes this ratio.", done.stdout)
         self.assertIn(f"The nearest one is {nearest}", done.stdout)
         self.assertIn("more --meshes, other --teeth, --epicyclic yes", done.stdout)
         self.assertNotIn("--epicyclic yes", run(*options, "--epicyclic", "yes").stdout)
@@ -214,7 +214,7 @@ class NoneLeft(unittest.TestCase):
         options = ["--teeth", "8..30", "--meshes", "1", "--turns"]
         self.assertIn("25/11", run(*options, "2.273").stdout)
         said = run(*options, "2.272").stdout
-        self.assertIn("if the digits of --turns 2.272 were cut off, not rounded", said)
+        self.assertIn("if the digits of --turns 2.272 were cut off instead of rounded", said)
         self.assertNotIn("cut off", run(*options, "2.274").stdout)
         self.assertNotIn("cut off", run(*options, "2.272 +/- 0.0005").stdout)
 
@@ -257,7 +257,7 @@ class Several(unittest.TestCase):
 
     def test_swapped_ends_are_seen(self):
         said = run("--turns", "2.25", "--counted", "4.44+/-0.05/10").stdout
-        self.assertIn("they agree if the ends of one are swapped", said)
+        self.assertIn("they agree if the two ends of one are swapped", said)
         self.assertNotIn("swapped", run("--turns", "2.25", "--turns", "2.3").stdout)
 
 

@@ -114,7 +114,7 @@ class Command(Scratch):
     def test_is_of_one_engine(self):
         done = run("sheet", "--device", SLIPWAY, DEMO / "engines")
         self.assertEqual((done.returncode, done.stdout), (2, ""))
-        self.assertIn("choose with --engine ID from billhook-8, coulter-70", done.stderr)
+        self.assertIn("choose one with --engine ID: billhook-8, coulter-70", done.stderr)
 
     def test_picks_one_of_several(self):
         done = run("sheet", "--device", SLIPWAY, "--engine", "quern-12", DEMO / "engines")
@@ -206,19 +206,19 @@ class Text(Scratch):
         for form in ("text", "html"):
             plain = " ".join(sheet("coulter-70", form=form).split())
             self.assertEqual(plain.count("The rotor can run on"), 1)
-            self.assertIn("an overrunning clutch drives this pad ccw facing it", plain)
+            self.assertIn("an overrunning clutch drives this pad ccw, facing it", plain)
             plain = " ".join(sheet("dibble-3", form=form).split())
             self.assertEqual(plain.count("must not be turned against its normal way"), 1)
             self.assertNotIn("run on", plain)
 
     def test_status(self):
         content = definition("quern-12")
-        for status, said in (("released", None), ("draft", "has not been released"),
-                             ("withdrawn", "must not be used any more")):
+        for status, said in (("released", None), ("draft", "is not released"),
+                             ("withdrawn", "do not use this definition")):
             path = self.write("quern-12.engine.json", {**content, "status": status})
             done = run("sheet", "--device", SLIPWAY, path)
             self.assertEqual(done.returncode, 0, done.stderr)
-            for words in ("has not been released", "must not be used any more"):
+            for words in ("is not released", "do not use this definition"):
                 self.assertEqual(words in done.stdout, words == said)
 
     def test_every_kind_of_observation_is_told(self):

@@ -213,7 +213,7 @@ class SameBytes(TableTest):
 
 
 class Refusals(TableTest):
-    """What the reader refuses is told apart, with a remedy and status 1."""
+    """What the reader refuses is separated, with a remedy and status 1."""
 
     def damages(self):
         good = self.bytes

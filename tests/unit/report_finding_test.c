@@ -526,7 +526,7 @@ START_TEST(run_with_more_than_are_shown)
         ck_assert_uint_eq(times(w.text, "\"other"), 1);
         ck_assert_uint_eq(times(w.text, "scarce"), 999);
         ck_assert_uint_eq(times(w.text, "b.yaml: 801 more findings are not shown: 0 errors, 0 "
-                                        "warnings, 801 notes; mend the others first"),
+                                        "warnings, 801 notes; correct the others first"),
                           1);
         ck_assert_uint_eq(times(w.text, "not shown"), 1);
         ck_assert_uint_eq(sink.errors + sink.warnings + sink.notes, 1802);
@@ -555,7 +555,7 @@ START_TEST(run_as_text_with_more_than_are_shown)
     ck_assert_uint_eq(times(w.text, ": error: last"), 1);
     ck_assert_uint_eq(times(w.text, ": error: other"), 1);
     ck_assert_uint_eq(times(w.text, "b.yaml: error: 209 more findings are not shown: 7 errors, 201 "
-                                    "warnings, 1 note; mend the others first\n"),
+                                    "warnings, 1 note; correct the others first\n"),
                       1);
     ck_assert_uint_eq(sink.errors, 9);
     free(w.text);

@@ -77,7 +77,8 @@ class Next(unittest.TestCase):
         self.assertIn("with the pad read within 5 deg:\n"
                       "Count 3 rotor turns: 6.75 or 6.72 pad turns separate the first two.\n",
                       said)
-        self.assertRegex(said, r"\d+ rotor turns separate 9/4 from every other one shown, \d+ separate all")
+        self.assertRegex(said, r"\d+ rotor turns separate 9/4 from every other one shown, "
+                               r"\d+ separate all")
         self.assertIn("one more --counted", said)
 
     def test_one_turn_is_said_as_one(self):

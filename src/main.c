@@ -31,11 +31,13 @@ static int run(const struct command *command, int argc, char *const *argv)
 
 int main(int argc, char **argv)
 {
-    /* Findings on standard error are many small pieces; only a terminal wants each line at once. */
+    /* Findings are many small writes to standard error; only a terminal needs each line at once. */
     setvbuf(stderr, NULL, isatty(STDERR_FILENO) ? _IOLBF : _IOFBF, BUFSIZ);
-    /* A file that may grow no more is told by the writing, which can be tidied up after. */
+    /*
+     * The write to a file that is too large must fail, not end the run: then it can be taken back.
+     */
     signal(SIGXFSZ, SIG_IGN);
-    stdout = text_stream_standard_output(); /* a variable like any other, in the GNU C Library */
+    stdout = text_stream_standard_output(); /* in the GNU C Library stdout is a variable */
     json_set_alloc_funcs(memory_get, free);
     if (argc < 2) {
         command_overview(stderr);

@@ -21,7 +21,9 @@ int command_check(struct command_call *call)
         report_close(&sink, NULL);
         return RUN_FAILED;
     }
-    /* Without its device the definitions are checked all the same: one run reports everything. */
+    /*
+     * If the device cannot be used, the definitions are still checked: one run reports everything.
+     */
     (void)run_start(&run, &options);
     run_judge_paths(&run, &call->operands, NULL, NULL);
     report_close(&sink, run.misused ? NULL : run_summary(&run));

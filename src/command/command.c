@@ -1,5 +1,5 @@
 /*
- * command.c - reading a command line by the tables, and saying what is wrong with it.
+ * command.c - reads a command line by the tables, and says what is wrong with it.
  */
 #include "command/command.h"
 
@@ -38,7 +38,7 @@ static bool takes(const struct command *command, enum command_option_id id)
     return takes;
 }
 
-/* The option of this command that is spelt text[0..length), or whose letter it is. */
+/* The option of this command with the name text[0..length), or with that letter. */
 static enum command_option_id find_option(const struct command *command, const char *text,
                                           size_t length, bool letter)
 {
@@ -144,7 +144,7 @@ static void check_format(struct command_call *call)
            best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
 }
 
-/* The last of several would win in silence, and what the others asked for would be lost. */
+/* Refuses an option that is given twice: the last one would silently replace the first. */
 static void check_single(struct command_call *call)
 {
     for (int id = OPTION_NONE + 1; id < OPTION_COUNT; id++) {
@@ -314,6 +314,6 @@ void command_overview(FILE *out)
 
 int command_flush(int status)
 {
-    (void)fflush(stdout); /* where that fails the run ends: text/stream.h */
+    (void)fflush(stdout); /* if that fails, the run ends: text/stream.h */
     return run_has_said() ? status : RUN_FAILED;
 }

@@ -57,8 +57,8 @@ enum command_option_id {
 
 struct command_option {
     const char *name;     /* without dashes */
-    char letter;          /* 0: none */
-    const char *argument; /* NULL: takes none */
+    char letter;          /* 0: no letter */
+    const char *argument; /* NULL: takes no value */
     const char *meaning;
 };
 
@@ -74,8 +74,8 @@ struct command {
     const char *formats[COMMAND_FORMATS];            /* what --format takes; NULL ends */
     size_t fewest, most;                             /* operands; most 0: any number */
     int (*carry_out)(struct command_call *call);
-    void (*misused)(struct command_call *call); /* instead, where the words are wrong: the report
-                                                   that tells programs why; NULL: it has none */
+    void (*misused)(struct command_call *call); /* runs instead if the words are wrong, and reports
+                                                   that to programs; NULL: no such report */
 };
 
 /* The values of an option, in the order given. */
@@ -90,27 +90,27 @@ struct command_call {
     struct command_values options[OPTION_COUNT];
     struct text_paths operands;    /* files and folders, or words */
     struct command_values misuses; /* what is wrong with the words, in sentences */
-    struct arena arena;            /* for whatever lives as long as the run */
+    struct arena arena;            /* for all that lives as long as the run */
 };
 
 const struct command_option *command_option(enum command_option_id id);
 
-/* Whether it may be given more than once. */
+/* Whether the option may be given more than once. */
 bool command_option_is_many(enum command_option_id id);
 
 /* The table of commands; a NULL name ends it. */
 extern const struct command command_table[];
 
 /*
- * Reads the words after the command's name into the call.  False where they are wrong: that has
- * been said on standard error, with what was probably meant, and is kept in the call.  All words
- * are read in any case, so that the form of the report is known.
+ * Reads the words after the command's name into the call. False if they are wrong: that has been
+ * said, with a guess at the right word, and is kept in the call. All words are read, so that the
+ * format of the report is known.
  */
 bool command_read(struct command_call *call, int argc, char *const *argv);
 
 /*
- * With --list, takes the names on standard input, each ended by a NUL as find -print0 writes them,
- * for further operands.  False where they cannot be read: that has been said.
+ * With --list, adds the names on standard input to the operands. Each name ends with a NUL, as find
+ * -print0 writes it. False if they cannot be read: that has been said.
  */
 bool command_read_list(struct command_call *call);
 
@@ -121,8 +121,8 @@ const char *command_value(const struct command_call *call, enum command_option_i
 bool command_format_is(const struct command_call *call, const char *format);
 
 /*
- * What the options that commands with sources take say about a run, which reports to the sink.
- * False where --today or --jobs cannot be read: that has been said, and is kept for the report.
+ * Reads the options that every command with sources takes; the run reports to the sink. False if
+ * --today or --jobs cannot be read: that has been said, and is kept for the report.
  */
 bool command_run_options(struct command_call *call, struct report_sink *sink,
                          struct run_options *options);
@@ -131,11 +131,11 @@ bool command_run_options(struct command_call *call, struct report_sink *sink,
 void command_help(FILE *out, const struct command *command);
 void command_overview(FILE *out);
 
-/* The command of that name, or NULL; and the one that was probably meant, or NULL. */
+/* The command of that name, or NULL; and the command with the most similar name, or NULL. */
 const struct command *command_find(const char *name);
 const char *command_guess(const char *name);
 
-/* Flushes both streams; RUN_FAILED where something that was said is lost, else the status. */
+/* Flushes both streams. Returns RUN_FAILED if a message is lost, else the status. */
 int command_flush(int status);
 
 int command_check(struct command_call *call);

@@ -1,9 +1,9 @@
 /*
- * compare.c - what has changed between two definitions, folders or tables, or since a revision.
+ * compare.c - what changed between two definitions, folders or tables, or since a revision.
  *
- * What is wrong with a definition now is reported, or said, and makes the exit status 2.  What was
- * wrong with its earlier release does neither, and does not keep another engine from being
- * compared: the newer release may be the one that corrects it.
+ * An error in a present definition is reported and gives exit status 2. An error in an earlier
+ * release gives neither, and the other engines are still compared: the present release can be the
+ * one that corrects it.
  */
 #include "compare/compare.h"
 #include "command/command.h"
@@ -23,10 +23,11 @@
 
 struct comparing {
     struct command_call *call;
-    struct report_sink sink; /* keeps what could not be read as well */
+    struct report_sink sink; /* keeps the failures too */
     struct compare_side before, after;
     bool as_tables;
-    bool stuck; /* what is read for each side cannot be used, the device say: that has been said */
+    bool stuck; /* a file that both sides need, like the profile, cannot be used; that has been said
+                 */
 };
 
 /* One side while its sources are read. */
@@ -34,7 +35,7 @@ struct reading {
     struct comparing *comparing;
     struct run *run;
     struct compare_side *side;
-    bool earlier; /* it is the earlier one */
+    bool earlier; /* it is the earlier side */
 };
 
 /* Says on standard error what makes the exit status 2, and keeps it for the report. */
@@ -51,7 +52,7 @@ static void fail(struct comparing *comparing, const char *format, ...)
     report_failure(&comparing->sink, sentence, NULL);
 }
 
-/* Says what is no hindrance, and keeps it for the report. */
+/* Says what does not stop the comparison, and keeps it for the report. */
 static void remark(const struct reading *reading, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
@@ -65,7 +66,7 @@ static void remark(const struct reading *reading, const char *format, ...)
     report_remark(&reading->comparing->sink, sentence);
 }
 
-/* The errors among the findings from `first` on, waived ones left out. */
+/* The number of errors among the findings from `first` on, without waived ones. */
 static size_t errors_from(const struct findings *findings, size_t first)
 {
     size_t count = 0;
@@ -75,7 +76,7 @@ static size_t errors_from(const struct findings *findings, size_t first)
     return count;
 }
 
-/* A file that somebody has named as the earlier release is to be read, or nothing is compared. */
+/* Whether this file may stay unknown: it is of the earlier side, and was not named itself. */
 static bool may_be_unknown(const struct reading *reading, const struct run_item *item)
 {
     return reading->earlier && (reading->run->options.since || item->folder != 0);
@@ -87,7 +88,7 @@ static const char *file_name(const char *path)
     return slash ? slash + 1 : path;
 }
 
-/* Whether what cannot be read was to be a definition: its text says it, or its name. */
+/* Whether a file that cannot be read was meant as a definition, by its text or its name. */
 static bool is_definition(const struct run_judged *file, const struct run_item *item)
 {
     const char *name = file_name(item->path);
@@ -98,7 +99,7 @@ static bool is_definition(const struct run_judged *file, const struct run_item *
            !strstr(name, model_kinds[MODEL_POLICY_KIND].extension);
 }
 
-/* The id of a definition that cannot be read; a definition's file is called like its id. */
+/* The id of a definition that cannot be read; without an id it is the name of its file. */
 static const char *id_of(const struct run_judged *file, const struct run_item *item,
                          struct arena *arena)
 {
@@ -110,7 +111,7 @@ static const char *id_of(const struct run_judged *file, const struct run_item *i
     return arena_copy(arena, name, end ? (size_t)(end - name) : strlen(name));
 }
 
-/* Compares on, of this engine knowing no more than that it was there. */
+/* Goes on without this engine: the comparison knows only that it was there. */
 static void take_unknown(const struct reading *reading, const struct run_judged *file,
                          const struct run_item *item, size_t errors)
 {
@@ -163,7 +164,7 @@ static void take_definition(const struct reading *reading, const struct run_judg
                         arena_printf(arena, "a ratio or a limit in %s is not known", path));
 }
 
-/* Takes a file's definition into the side; context is the reading. */
+/* Takes the definition of a file into the side; the context is the reading. */
 static void take(void *context, const struct run_judged *file, const struct run_item *item)
 {
     struct reading *reading = context;
@@ -186,9 +187,8 @@ static void take(void *context, const struct run_judged *file, const struct run_
 }
 
 /*
- * Once the side is sorted: of two definitions of one id it cannot be told which of them is the
- * other side's.  Of an earlier release that is said, and nothing is known of the engine; else
- * false.
+ * In a sorted side, finds definitions with the same id, which cannot be matched with the other
+ * side. In an earlier release that is a remark, and the engine is unknown; else this is false.
  */
 static bool take_doubles(struct reading *reading)
 {
@@ -217,7 +217,7 @@ static bool take_doubles(struct reading *reading)
     return true;
 }
 
-/* Whether there is something to read; says so where there is not. */
+/* Whether a path can be read; says so if not. */
 static bool can_read(struct comparing *comparing, const char *path)
 {
     bool there = strcmp(path, "-") == 0 || access(path, R_OK) == 0;
@@ -227,8 +227,7 @@ static bool can_read(struct comparing *comparing, const char *path)
     return there;
 }
 
-/* Reads the definitions the paths lead to, as they are, or as they were where a revision is given.
- */
+/* Reads the definitions at the paths, as they are, or as they were in a revision. */
 static bool read_definitions(struct comparing *comparing, const struct text_paths *paths,
                              const char *revision, struct compare_side *side)
 {
@@ -253,7 +252,7 @@ static bool read_definitions(struct comparing *comparing, const struct text_path
     return run_status(&run) == RUN_CLEAN && take_doubles(&reading);
 }
 
-/* Takes what a table holds for one side; `path` is what people call it. */
+/* Takes the engines of a table for one side; `path` is its name in the report. */
 static bool add_table(struct comparing *comparing, const char *path,
                       const struct rotor_table *table, struct compare_side *side)
 {
@@ -305,12 +304,12 @@ static bool compile_side(struct comparing *comparing, const char *path, struct c
     if (!run_build(run, &paths, &made)) {
         return false;
     }
-    /* It was opened before it was handed out, so it opens. */
+    /* run_build has opened it once, so it opens */
     (void)rotor_table_open(table, made.bytes, (uint32_t)made.length);
     return add_table(comparing, path, table, side);
 }
 
-/* Reads a table, or sources; they are compiled where the other side is a table. */
+/* Reads a table or sources; sources are compiled if the other side is a table. */
 static bool read_side(struct comparing *comparing, const char *path, bool table,
                       struct compare_side *side)
 {
@@ -333,7 +332,10 @@ static bool read_side(struct comparing *comparing, const char *path, bool table,
     return side->count != 0;
 }
 
-/* Beside a table, what can be no source is meant as one too: it was damaged, say. */
+/*
+ * Decides which sides are tables. Beside a table, a file that cannot be a source counts as a table
+ * too: it can be a damaged one.
+ */
 static void tell_tables(struct comparing *comparing, bool tables[2])
 {
     const char *const *paths = comparing->call->operands.items;
@@ -347,7 +349,7 @@ static void tell_tables(struct comparing *comparing, bool tables[2])
     }
 }
 
-/* Both sides are read in any case, so that one run tells of all that cannot be. */
+/* Reads both sides even if the first fails, so that one run reports all that cannot be read. */
 static bool read_two(struct comparing *comparing)
 {
     const char *const *paths = comparing->call->operands.items;
@@ -371,7 +373,7 @@ static bool read_two(struct comparing *comparing)
 }
 
 /* The paths that are still in the working tree. */
-static struct text_paths standing(struct command_call *call)
+static struct text_paths existing(struct command_call *call)
 {
     const struct text_paths *all = &call->operands;
     struct text_paths paths = {NULL, 0, 0};
@@ -384,7 +386,7 @@ static struct text_paths standing(struct command_call *call)
     return paths;
 }
 
-/* A file named by a link would be another one at the revision, or none. */
+/* A revision has the link itself, not the file that it leads to. */
 static bool is_link_to_file(const char *path)
 {
     struct stat status;
@@ -394,7 +396,7 @@ static bool is_link_to_file(const char *path)
 static bool read_since(struct comparing *comparing, const char *revision)
 {
     const struct text_paths *paths = &comparing->call->operands;
-    struct text_paths now = standing(comparing->call);
+    struct text_paths now = existing(comparing->call);
     for (size_t i = 0; i < paths->count; i++) {
         if (strcmp(paths->items[i], "-") == 0 || run_is_table(paths->items[i])) {
             fail(comparing, "compare --base takes definitions and folders of definitions, not %s",
@@ -425,7 +427,7 @@ static int report(struct comparing *comparing, const char *before, const char *a
     struct compare_result result = compare_sides(&comparing->before, &comparing->after, arena);
     findings_start(&findings, arena);
     compare_judge_revisions(&result, &findings);
-    fflush(stderr); /* what was said while reading stands before what has changed */
+    fflush(stderr); /* messages about reading come before the changes */
     struct report_sink shown = report_sink(stdout, REPORT_TEXT, arena);
     struct report_comparison comparison = {&result, &findings,    before,
                                            after,   shown.colour, &comparing->sink};
@@ -437,12 +439,12 @@ static int report(struct comparing *comparing, const char *before, const char *a
         report_comparison_text(stdout, &comparison);
     }
     if (comparing->sink.failures.count != 0 || findings_with(&findings, SEVERITY_ERROR) != 0) {
-        return RUN_FAILED; /* as diff has it: not a difference, but trouble */
+        return RUN_FAILED; /* like diff: trouble, not a difference */
     }
     return result.worst == COMPARE_SAME ? RUN_CLEAN : RUN_FINDINGS;
 }
 
-/* People have read why on standard error; a program reads it here. */
+/* The reason is on standard error for people; for programs it is in the JSON. */
 static int report_nothing(struct comparing *comparing, const char *before, const char *after)
 {
     if (comparing->sink.kept) {
@@ -464,7 +466,7 @@ static const char *all_paths(struct command_call *call)
     return text;
 }
 
-/* Whether there is as much to compare as it takes; says what is wanted where there is not. */
+/* Whether the command line names enough to compare; says what is missing if not. */
 static bool names_sides(struct comparing *comparing, const char *revision)
 {
     size_t count = comparing->call->operands.count;

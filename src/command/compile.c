@@ -1,5 +1,5 @@
 /*
- * compile.c - check, then the tables; nothing is written where an error stands.
+ * compile.c - checks the definitions, then writes the tables; after an error it writes nothing.
  */
 #include "command/command.h"
 #include "run/outputs.h"
@@ -11,7 +11,7 @@
 #include <jansson.h>
 #include <string.h>
 
-/* Where a table goes: the output itself, or a file in it that is called like the device. */
+/* The file of a table: the output itself, or a file in that folder, named after the device. */
 static const char *path_of(struct command_call *call, const struct run *run)
 {
     const char *output = command_value(call, OPTION_OUTPUT);
@@ -24,7 +24,7 @@ static const char *path_of(struct command_call *call, const struct run *run)
                         run->device.device->id.text);
 }
 
-/* Whether an earlier table goes there as well: one would be lost. */
+/* Whether an earlier table has the same file: one of the two would be lost. */
 static bool is_taken(const struct run_output *outputs, size_t count, const char *path)
 {
     bool taken = false;
@@ -34,14 +34,14 @@ static bool is_taken(const struct run_output *outputs, size_t count, const char 
     return taken;
 }
 
-/* Makes the table for each device; RUN_CLEAN where all of them are there. */
+/* Makes the table for each device; RUN_CLEAN if all were made. */
 static int build_all(struct command_call *call, struct report_sink *sink,
                      struct run_output *outputs)
 {
     const struct command_values *devices = &call->options[OPTION_DEVICES];
     struct run_options options;
     int status = RUN_CLEAN;
-    bool misused = false; /* for one device as for all of them, and said once */
+    bool misused = false; /* it applies to all devices, so it is said once */
     if (!command_run_options(call, sink, &options)) {
         return RUN_FAILED;
     }
@@ -67,7 +67,7 @@ static int build_all(struct command_call *call, struct report_sink *sink,
     return status;
 }
 
-/* The signed tables take the place of the others. */
+/* Replaces the tables by signed ones. */
 static int sign_all(struct command_call *call, struct run_output *outputs, size_t count)
 {
     const char *path = command_value(call, OPTION_SIGN);
@@ -83,7 +83,7 @@ static int sign_all(struct command_call *call, struct run_output *outputs, size_
     return problem ? run_error("cannot sign with %s: %s", path, problem) : RUN_CLEAN;
 }
 
-/* The tables, and what is written beside them; nothing of it may take the place of an input. */
+/* Writes the tables, the manifest and the depfile, but never over an input. */
 static int write_all(struct command_call *call, const struct report_sink *sink,
                      struct run_output *outputs, size_t count)
 {
@@ -116,7 +116,7 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
                                        words_plural((int64_t)outputs[i].table.engines)));
     }
     if (!run_has_said()) {
-        return RUN_FAILED; /* a warning is lost; there is nowhere to say so */
+        return RUN_FAILED; /* a warning is lost, and there is no other place for it */
     }
     const struct run_inputs inputs = {.seen = seen,
                                       .name = command_value(call, OPTION_NAME),

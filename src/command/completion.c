@@ -1,24 +1,23 @@
 /*
- * completion.c - what bash, zsh and fish need to complete a command line, from the tables.
+ * completion.c - writes the completion scripts for bash, zsh and fish, from the tables.
  *
- * All three offer the same: commands, options, the words an argument can be; files where it is one,
- * and nothing where it is neither.
+ * All three offer the same: commands, options, and the words or files that an argument can be.
  */
 #include "command/command.h"
 #include "model/load.h"
 
 #include <string.h>
 
-/* What can be written where the tables show an argument: FORMAT, [RULE], FILE|FOLDER... */
+/* What the shell offers for an argument that the tables show as FORMAT, [RULE], FILE|FOLDER... */
 struct argument {
     bool file;         /* a file or a folder */
-    const char *words; /* else all that it can be, a space between; "" where that is anything */
+    const char *words; /* else all its words, with spaces between them; "": any text */
 };
 
 enum { SHELLS = 3 };
 static const char *const shell_names[SHELLS] = {"bash", "zsh", "fish"};
 
-/* Names of what is read or written: all of them are paths. */
+/* The names of arguments that are paths. */
 static const char *const files[] = {"FILE", "FOLDER", "PATH", "TABLE", "PUBLIC", "SECRET"};
 
 static const char *join(struct arena *arena, const char *words, const char *word)
@@ -96,7 +95,7 @@ static struct argument argument_of(struct arena *arena, const struct command *co
     return argument;
 }
 
-/* What can be written instead of a command. */
+/* The options that can come instead of a command. */
 static const enum command_option_id top[2] = {OPTION_HELP, OPTION_VERSION};
 
 /* Calls `write` for each option of a command, --help included. */
@@ -110,7 +109,7 @@ static void each_option(struct arena *arena, const struct command *command,
     write(arena, command, OPTION_HELP);
 }
 
-/* Writes a text, and instead of each `sign` in it what the shell reads as that in a quoted word. */
+/* Writes a text; each `sign` in it becomes `instead`, its form in a quoted word of the shell. */
 static void quote(const char *text, char sign, const char *instead)
 {
     for (; *text; text++) {
@@ -131,9 +130,9 @@ static void bash_argument(struct argument argument)
     }
 }
 
-/* What may stand behind an option that takes an argument. */
-static void bash_behind(struct arena *arena, const struct command *command,
-                        enum command_option_id id)
+/* What can come after an option that takes an argument. */
+static void bash_after(struct arena *arena, const struct command *command,
+                       enum command_option_id id)
 {
     const struct command_option *option = command_option(id);
     if (!option->argument) {
@@ -158,7 +157,7 @@ static void bash_name(struct arena *arena, const struct command *command, enum c
 static void bash_command(struct arena *arena, const struct command *command)
 {
     printf("    %s)\n        case $before in\n", command->name);
-    each_option(arena, command, bash_behind);
+    each_option(arena, command, bash_after);
     fputs("        *)", stdout);
     bash_argument(argument_of(arena, command, command->operands));
     fputs(" options=\"", stdout);
@@ -194,7 +193,7 @@ static void write_bash(struct arena *arena)
          "complete -F _rotortab rotortab");
 }
 
-/* ":NAME:ACTION": what is asked for, and where it comes from. */
+/* ":NAME:ACTION": the name of the argument, and where its words come from. */
 static void zsh_argument(struct arena *arena, const struct command *command, const char *shown)
 {
     struct argument argument = argument_of(arena, command, shown);
@@ -205,11 +204,11 @@ static void zsh_argument(struct arena *arena, const struct command *command, con
     } else if (*argument.words) {
         printf(":(%s)", argument.words);
     } else {
-        fputs(": ", stdout); /* anything, and nothing to offer */
+        fputs(": ", stdout); /* any text; the shell offers nothing */
     }
 }
 
-/* One spelling of an option; `joins` is the sign with which an argument may be joined to it. */
+/* One spelling of an option; `joins` is the sign that joins it with its argument. */
 static void zsh_spelling(struct arena *arena, const struct command *command,
                          enum command_option_id id, const char *spelt, char joins)
 {
@@ -281,7 +280,7 @@ static void write_zsh(struct arena *arena)
     puts("    esac\n}\n_rotortab \"$@\"");
 }
 
-/* What may be offered: files, or else the words alone. */
+/* What the shell offers: files, or only the words. */
 static void fish_argument(struct argument argument)
 {
     fputs(argument.file ? " -F" : " -f", stdout);

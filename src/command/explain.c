@@ -1,5 +1,5 @@
 /*
- * explain.c - the derivation of a definition's numbers, line by line.
+ * explain.c - how the numbers of a definition are derived, line by line.
  */
 #include "report/explain.h"
 #include "command/command.h"
@@ -16,7 +16,7 @@ static bool is_wanted(const char *wanted, const struct model_text *id)
     return !wanted || strcmp(wanted, id->text) == 0;
 }
 
-/* Whether a stage that is wanted is turned through the pad. */
+/* Whether the pad turns a stage that is wanted. */
 static bool turns_wanted(const struct explain_request *request, const struct model_engine *engine,
                          size_t pad)
 {

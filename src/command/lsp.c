@@ -13,7 +13,7 @@ int command_lsp(struct command_call *call)
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;
     }
-    /* On standard error once, what cannot be used; from then on the editor shows it. */
+    /* Reports once on standard error what cannot be used; after that the editor shows it. */
     (void)run_start(&run, &options);
     enum editor_served served =
         editor_serve(stdin, stdout, &options, command_value(call, OPTION_TODAY), &problem);

@@ -30,8 +30,9 @@ static bool can_be_written(const char *value)
 }
 
 /*
- * Leaves only the errors that no blank can have caused; how many they are.  The first `read` were
- * found while reading, value by value; what the others contradict or lack may be filled in.
+ * Keeps only the errors that a blank cannot cause, and returns their number. The first `read`
+ * findings come from reading and concern one value each. If there is a blank, the later findings
+ * can disappear when it is filled in.
  */
 static size_t keep_errors(struct findings *findings, size_t read)
 {
@@ -53,9 +54,9 @@ static size_t keep_errors(struct findings *findings, size_t read)
 }
 
 /*
- * Judges the text of a form: where a blank is left, each value by itself; where there is none, all
- * of it as check does, by the default policy.  False where check would find an error: it has been
- * said.  `path` is the file's name; "-": it goes to standard output.
+ * Judges the text of a form by the default policy: each value alone if a blank is left, else all of
+ * it as check does. False if check would find an error: it has been said. `path` is the name of the
+ * file, "-": standard output.
  */
 static bool passes_check(struct command_call *call, const char *path, const char *text,
                          size_t length)
@@ -86,11 +87,11 @@ static bool passes_check(struct command_call *call, const char *path, const char
 struct answers {
     struct command_call *call;
     const char *id;
-    const char *spools; /* as they were given, for what names one of them */
+    const char *spools; /* as they were given, for keys that name a spool */
     bool ask;
-    bool failed;               /* to read an answer: that has been said */
-    bool *used;                /* one a --set: the file has a place for it */
-    struct command_values has; /* the paths of all such places */
+    bool failed;               /* an answer could not be read; that has been said */
+    bool *used;                /* one for each --set: the file has this key */
+    struct command_values has; /* the paths of all keys of the file */
 };
 
 /* The value of --set PATH=VALUE, or NULL. */
@@ -141,7 +142,7 @@ static const char *ask_once(struct answers *answers, const char *path,
     while (length > 0 && line[length - 1] == '\r') {
         length--;
     }
-    answers->ask = c != EOF; /* at the end of the input the rest stays blank */
+    answers->ask = c != EOF; /* after the end of the input the rest stays blank */
     if (ferror(stdin)) {
         run_error("cannot read the answers: %s", strerror(errno));
         answers->failed = true;
@@ -149,7 +150,7 @@ static const char *ask_once(struct answers *answers, const char *path,
     return length > 0 ? arena_copy(&answers->call->arena, line, length) : NULL;
 }
 
-/* The same, asked until it can be written. */
+/* The same, repeated until the answer can be written. */
 static const char *ask(struct answers *answers, const char *path, const struct model_field *field)
 {
     const char *answer = ask_once(answers, path, field);
@@ -174,7 +175,7 @@ static const char *fill(void *context, const char *path, const struct model_fiel
     if (!value && strcmp(path, "id") == 0) {
         return answers->id;
     }
-    /* Where there is one spool, nothing can sit on another. */
+    /* With one spool, every stage and pad belongs to it. */
     const char *name = strrchr(path, '/');
     if (!value && name && strcmp(name, "/spool") == 0 && answers->spools &&
         !strchr(answers->spools, ',')) {
@@ -190,10 +191,10 @@ static const char *fill(void *context, const char *path, const struct model_fiel
     return value;
 }
 
-/* Says that the file has no place for path[0..length), and what was probably meant. */
+/* Says that the file has no key path[0..length), with a guess at the right one. */
 static void say_no_place(const struct answers *answers, const char *path, size_t length)
 {
-    /* LIST/ID/KEY: the id may not have been named. */
+    /* LIST/ID/KEY: perhaps the id was not given */
     size_t list = strcspn(path, "/");
     size_t item = list < length ? list + 1 + strcspn(path + list + 1, "/") : length;
     if (item < length && !any_below(&answers->has, path, item)) {
@@ -216,7 +217,7 @@ static void say_no_place(const struct answers *answers, const char *path, size_t
               best ? best : "", best ? "?" : "");
 }
 
-/* Whether the form has had a place for every --set; false where one is lost: that has been said. */
+/* Whether the file has a key for every --set; false if not: that has been said. */
 static bool sets_fit(const struct answers *answers)
 {
     const struct command_values *sets = &answers->call->options[OPTION_SET];
@@ -247,7 +248,7 @@ static bool sets_fit(const struct answers *answers)
     return true;
 }
 
-/* The form, in memory: nothing stands half-answered where a definition is looked for. */
+/* Makes the form in memory, so that no half-finished file is ever found as a definition. */
 static void make_form(struct answers *answers, enum model_kind kind, struct text_stream *form)
 {
     FILE *out = text_stream_open(form, &answers->call->arena);
@@ -271,7 +272,10 @@ static int fail_existing(const char *path)
     return run_error("%s exists already and stays as it is; name another file with --output", path);
 }
 
-/* What is to be done next, in words that are made before the file is: later nothing may fail. */
+/*
+ * The next step, in words. They are made before the file is written, because after that nothing may
+ * fail.
+ */
 static const char *what_next(struct arena *arena, const char *path, enum model_kind kind)
 {
     const char *slash = strrchr(path, '/');
@@ -301,7 +305,7 @@ int command_new(struct command_call *call)
     bool to_stdout = strcmp(path, "-") == 0;
     struct stat there;
     if (!to_stdout && lstat(path, &there) == 0) {
-        return fail_existing(path); /* before anything is asked */
+        return fail_existing(path); /* before the first question */
     }
     size_t sets = call->options[OPTION_SET].count;
     struct answers answers = {.call = call,

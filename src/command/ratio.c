@@ -9,7 +9,7 @@
 
 /* A piece of an option's value. */
 struct piece {
-    const char *option, *value; /* for what is said */
+    const char *option, *value; /* for messages */
     const char *text;
     size_t length;
 };
@@ -19,7 +19,7 @@ static struct piece whole(const char *option, const char *value)
     return (struct piece){option, value, value, strlen(value)};
 }
 
-/* Says what the reading of a piece stumbled over. */
+/* Says why a piece cannot be read. */
 static bool refuse(struct piece piece, struct exact_quantity_result result)
 {
     static const char *const faults[] = {
@@ -52,8 +52,8 @@ static bool read_turned(struct piece piece, struct exact_quantity *out)
 }
 
 /*
- * The stroke between pad and rotor turns, or NULL: the last one that is not that of a +/-.  What is
- * one number as it stands, "9/4 +/- 1/100", is no two.
+ * The slash between pad and rotor turns, or NULL: the last one that does not belong to a +/-. A
+ * text that is one number as a whole, "9/4 +/- 1/100", has none.
  */
 static const char *find_stroke(const char *text, bool counted)
 {
@@ -71,7 +71,7 @@ static const char *find_stroke(const char *text, bool counted)
     return found;
 }
 
-/* Takes blanks off both ends: "8100 deg / 10". */
+/* Removes blanks at both ends, as in "8100 deg / 10". */
 static struct piece trimmed(struct piece piece)
 {
     while (piece.length != 0 && piece.text[0] == ' ') {
@@ -168,14 +168,14 @@ static bool read_integer(struct piece piece, int64_t fewest, int64_t most, int64
     return true;
 }
 
-/* A whole number within fewest..most. */
+/* A whole number from fewest to most. */
 static bool take_number(const char *option, const char *text, int64_t fewest, int64_t most,
                         int64_t *out)
 {
     return read_integer(whole(option, text), fewest, most, out);
 }
 
-/* The pieces before and behind a mark; false where it is missing. */
+/* The pieces before and after a mark; false if there is none. */
 static bool split(struct piece piece, const char *mark, struct piece *first, struct piece *second)
 {
     const char *at = strstr(piece.text, mark);
@@ -233,10 +233,10 @@ static bool take_known(const char *option, const char *text, struct exact_ration
 /* Meshes of a train, known ones included. */
 enum { MESHES_MOST = 9 };
 
-/* How well a pad angle is read where nobody says: common practice, no source. */
+/* The tolerance of a pad angle if none is given: common practice, not from a source. */
 static const struct exact_rational usual_reading = {5, 360};
 
-/* Reads --turns and --counted, in the order of their kinds. */
+/* Reads all --turns, then all --counted. */
 static bool read_measured(struct command_call *call, struct report_ratio *ratio)
 {
     static const enum command_option_id ids[] = {OPTION_TURNS, OPTION_COUNTED};
@@ -318,7 +318,7 @@ static bool read_space(const struct command_call *call, struct report_ratio *rat
     return read_meshes(call, ratio);
 }
 
-/* --reading, else the widest tolerance of a count, else what is usual. */
+/* --reading, else the largest tolerance of a count, else the usual one. */
 static bool read_reading(const struct command_call *call, struct report_ratio *ratio)
 {
     const char *text = command_value(call, OPTION_READING);

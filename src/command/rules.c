@@ -1,5 +1,5 @@
 /*
- * rules.c - the rules, or one explained: all from the rule table.
+ * rules.c - lists the rules or explains one, from the rule table.
  */
 #include "report/rules.h"
 #include "command/command.h"

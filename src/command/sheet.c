@@ -16,10 +16,10 @@ struct sheet_request {
     bool html;
     struct text_stream text; /* the sheet */
     size_t found;
-    const char *ids; /* of all engines, for a message */
+    const char *ids; /* the ids of all engines, for a message */
 };
 
-/* Writes the sheet into memory: whether it is the only one shows at the end alone. */
+/* Writes the sheet into memory, because a second engine may still follow. */
 static void write_sheet(struct sheet_request *request, const struct model_source *source,
                         const struct rules_judging *judging)
 {
@@ -52,7 +52,7 @@ static void take(void *context, const struct model_source *source,
     }
 }
 
-/* The sheet on its remedy; nothing is written where an error stands. */
+/* Writes the sheet to its file; after an error nothing is written. */
 static int deliver(const struct sheet_request *request)
 {
     const char *output = command_value(request->call, OPTION_OUTPUT_FILE);
@@ -70,7 +70,7 @@ static int deliver(const struct sheet_request *request)
     const struct run_file sheet = {output ? output : "-", request->text.bytes,
                                    request->text.length};
     if (!run_has_said()) {
-        return RUN_FAILED; /* a warning is lost; there is nowhere to say so */
+        return RUN_FAILED; /* a warning is lost, and there is no other place for it */
     }
     const struct run_inputs inputs = {.seen = &request->run->seen,
                                       .name = request->run->options.name};

@@ -22,7 +22,7 @@ struct wishes {
     int64_t carry_blade;     /* 1 or more */
 };
 
-/* A whole number from least to most behind an option; *out stays where the option is not given. */
+/* The value of an option, a whole number from least to most. Without the option *out stays. */
 static bool read_number(const struct command_call *call, enum command_option_id id, int64_t least,
                         int64_t most, int64_t *out)
 {
@@ -62,7 +62,7 @@ static bool read_carry(struct command_call *call, struct wishes *wishes)
     return true;
 }
 
-/* What cannot go together would be left out in silence, and the answer be to another question. */
+/* Refuses options that contradict each other; one of them would silently have no effect. */
 static bool goes_together(const struct command_call *call)
 {
     static const struct {
@@ -85,8 +85,10 @@ static bool goes_together(const struct command_call *call)
     return true;
 }
 
-/* False where an option cannot be read, two do not go together, or the device is missing: that has
- * been said. */
+/*
+ * False if an option cannot be read, two contradict each other, or the device is missing: that has
+ * been said.
+ */
 static bool read_wishes(struct command_call *call, struct wishes *wishes)
 {
     if (command_format_is(call, "json")) {
@@ -117,12 +119,12 @@ struct stops_request {
     struct report_stops stops;
     struct report_where where;
     size_t answers;
-    size_t unsure; /* of those: no blade could be named */
+    size_t unsure; /* of those, answers without a certain blade */
     bool overflow;
-    bool pad_seen, stage_seen, carry_seen; /* something is called so */
-    size_t left_out;                       /* stages that were wanted and have no answer */
-    const char *why;                       /* the first reason why there is none; NULL */
-    struct arena *arena;                   /* where it is written */
+    bool pad_seen, stage_seen, carry_seen; /* something has that id */
+    size_t left_out;                       /* wanted stages without an answer */
+    const char *why;                       /* the first reason for that, or NULL */
+    struct arena *arena;                   /* of the reason */
 };
 
 static bool is_wanted(const char *wanted, const struct model_text *id)
@@ -136,7 +138,7 @@ static void explain(struct stops_request *request, const char *why)
     request->why = request->why ? request->why : why;
 }
 
-/* Whether the stage has the blade; where not, that is a reason. */
+/* Whether the stage has the blade; if not, that is a reason. */
 static bool has_blade(struct stops_request *request, const struct model_stage *stage, int64_t blade)
 {
     if (blade <= stage->blades.value) {
@@ -149,7 +151,7 @@ static bool has_blade(struct stops_request *request, const struct model_stage *s
     return false;
 }
 
-/* Whether the stage's clocking and port are known; where not, that is a reason. */
+/* Whether the clocking and the port of the stage are known; if not, that is a reason. */
 static bool has_datum(struct stops_request *request, const struct model_stage *stage)
 {
     bool clocking = stage->clocking.at.state == MODEL_GIVEN;
@@ -202,7 +204,7 @@ static const struct model_stage *find_stage(const struct model_engine *engine, c
     return NULL;
 }
 
-/* Whether a pad that is wanted turns this stage; where none does, that is a reason. */
+/* Whether a wanted pad turns this stage; if not, that is a reason. */
 static bool is_turned(struct stops_request *request, const struct model_engine *engine,
                       const struct model_stage *stage)
 {
@@ -225,7 +227,7 @@ static bool is_turned(struct stops_request *request, const struct model_engine *
     return false;
 }
 
-/* From the stage that --carry names to every other wanted one of its spool. */
+/* Answers --carry: from the stage that it names to every other wanted stage of its spool. */
 static void carry(struct stops_request *request, const struct model_derived *derived)
 {
     const struct model_engine *engine = derived->engine;
@@ -291,7 +293,7 @@ static void take_engine(void *context, const struct model_source *source,
     }
 }
 
-/* Says why there is no answer, or none for some of the stages; the exit status. */
+/* Says why an answer is missing for all or some of the stages; returns the exit status. */
 static int close_answers(const struct stops_request *request)
 {
     if (request->overflow) {
@@ -349,7 +351,7 @@ int command_stops(struct command_call *call)
     }
     int status = run_status(&run);
     if (status != RUN_CLEAN && request.answers == 0 && !request.overflow) {
-        return status; /* what is wrong has been said */
+        return status; /* the reason has been said */
     }
     int answered = close_answers(&request);
     return answered > status ? answered : status;

@@ -1,5 +1,5 @@
 /*
- * verify.c - integrity, every stop against exact arithmetic, the form, then the sources.
+ * verify.c - checks a table: integrity, every stop by exact arithmetic, its form, its sources.
  */
 #include "command/command.h"
 #include "report/verification.h"
@@ -8,9 +8,9 @@
 #include "table/sign.h"
 #include "text/utf8.h"
 
-enum { PROGRESS_ENGINES = 100 }; /* replayed between two signs of life */
+enum { PROGRESS_ENGINES = 100 }; /* replayed between two lines of progress */
 
-/* How far a long replay has come; the line is wiped when all are done. */
+/* Shows the progress of a long replay; the line is removed at the end. */
 static void show_progress(uint32_t done, uint32_t all)
 {
     if (!report_shows_progress() || all <= PROGRESS_ENGINES) {
@@ -58,7 +58,7 @@ static void replay_all(struct report_verification *report, const struct rotor_ta
     report_verification_replayed(report, table);
 }
 
-/* The form of a table whose stops are right; of another it would be one mistake told twice. */
+/* Checks the form of a table if its stops are right; else one mistake would be reported twice. */
 static void check_form(struct report_verification *report, const struct rotor_table *table)
 {
     struct table_misfit misfit;
@@ -83,9 +83,9 @@ static struct text_paths sources_of(struct command_call *call)
     return sources;
 }
 
-/* Makes the table anew and holds the given one against it; the exit status so far. */
-static int hold_against(struct command_call *call, struct report_verification *report,
-                        const struct rotor_table *table, const struct text_paths *sources)
+/* Makes the table again and compares the given one with it; returns the exit status so far. */
+static int compare_with_sources(struct command_call *call, struct report_verification *report,
+                                const struct rotor_table *table, const struct text_paths *sources)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct run_options options;
@@ -147,7 +147,7 @@ int command_verify(struct command_call *call)
         replay_all(&report, &table);
         check_form(&report, &table);
         if (sources.count != 0) {
-            status = hold_against(call, &report, &table, &sources);
+            status = compare_with_sources(call, &report, &table, &sources);
         }
     }
     bool fine = report_verification_close(&report);

@@ -33,7 +33,7 @@ static int hex(char c)
     return place ? (int)(place - digits) : -1;
 }
 
-/* The path of a file: URI, its escapes resolved; "-" for what is in no file (yet). */
+/* The path of a file: URI, without its escapes; "-" for a document that is not in a file. */
 static char *path_of(const char *uri)
 {
     static const char scheme[] = "file://";
@@ -79,7 +79,7 @@ void editor_start(struct editor_documents *documents, const struct run_options *
     documents->options.open = &documents->texts;
 }
 
-/* What is wrong with a policy's file, in words. */
+/* The problem of a policy's file, in words. */
 static struct editor_problem policy_problem(struct arena *arena, const struct run_policy *file)
 {
     if (!file || !file->problem) {
@@ -112,7 +112,7 @@ void editor_problems(struct editor_documents *documents, struct editor_problem *
     }
 }
 
-/* Keeps the problems that are a document's own, each file once. */
+/* Keeps the problems that concern this document, each file once. */
 static void keep_problems(struct editor_documents *documents, struct editor_document *document,
                           const struct run_policy *policy)
 {
@@ -123,7 +123,7 @@ static void keep_problems(struct editor_documents *documents, struct editor_docu
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
         bool twice = i == EDITOR_SET_POLICY && problems[i].path && problems[EDITOR_POLICY].path &&
                      strcmp(problems[i].path, problems[EDITOR_POLICY].path) == 0;
-        /* A policy is judged by nothing, and a profile by policies. */
+        /* A policy is not judged, and a profile is judged only by policies. */
         if (kind == MODEL_POLICY_KIND || (kind == MODEL_DEVICE_KIND && i == EDITOR_DEVICE) ||
             twice) {
             problems[i] = (struct editor_problem){NULL, NULL};
@@ -142,7 +142,7 @@ static void judge(struct editor_documents *documents, struct editor_document *do
     };
     arena_free(&document->arena);
     run_judge_start(&document->file, &document->arena);
-    /* A file's name may be any bytes, and findings quote it. */
+    /* A file's name can have any bytes in it, and findings quote it. */
     run_read_text(&document->file, text_clean(&document->arena, document->path), document->text,
                   document->length);
     run_judge(&document->file, &standard);

@@ -1,19 +1,18 @@
 /*
- * document.h - the sources that an editor has open, each read and judged as it is there.
+ * document.h - the sources that an editor has open, read and judged as they are there.
  *
- * Whenever something changes, the profile and the policies are read anew: from the files, or from
- * the texts that the editor has open.  So what is shown is what `check` would find once all is
- * saved.
+ * After every change the profile and the policies are read again: from the files, or from the texts
+ * that the editor has open. So the editor shows what `check` finds once all is saved.
  */
 #ifndef ROTORTAB_EDITOR_DOCUMENT_H
 #define ROTORTAB_EDITOR_DOCUMENT_H
 
 #include "run/run.h"
 
-/* A file that documents are judged by and that cannot be used as it is. */
+/* A problem of a file by which documents are judged. */
 struct editor_problem {
-    const char *path;     /* of the file; NULL where there is no problem */
-    const char *sentence; /* what is wrong, what follows, the remedy: a line each */
+    const char *path;     /* of the file; NULL: no problem */
+    const char *sentence; /* what is wrong, the consequence, the remedy: a line each */
 };
 
 enum { EDITOR_POLICY, EDITOR_SET_POLICY, EDITOR_DEVICE, EDITOR_PROBLEMS };
@@ -21,28 +20,28 @@ enum { EDITOR_POLICY, EDITOR_SET_POLICY, EDITOR_DEVICE, EDITOR_PROBLEMS };
 struct editor_document {
     struct editor_document *next;
     char *uri;
-    char *path; /* of the file, "-" for what is in none (yet) */
+    char *path; /* of the file; "-": not in a file */
     char *text;
-    size_t length;        /* of the text, which may hold NUL until it is refused for that */
-    struct json_t *shown; /* its diagnostics, as the editor has them; NULL: none yet */
-    struct arena arena;   /* everything below; made anew with every change, of any document */
-    struct editor_problem problems[EDITOR_PROBLEMS]; /* of the files that it is judged by */
+    size_t length;        /* of the text, which can hold NUL; a finding refuses that */
+    struct json_t *shown; /* its diagnostics that the editor has; NULL: none yet */
+    struct arena arena;   /* all below; made again after a change of any document */
+    struct editor_problem problems[EDITOR_PROBLEMS]; /* of the files by which it is judged */
     struct run_judged file;
 };
 
-/* All that is open, and the run by whose policies and profile it is judged. */
+/* All open documents, and the run whose policies and profile judge them. */
 struct editor_documents {
     struct editor_document *first;
     struct run_options options;
     const char *today; /* the value of --today; NULL: the day changes while the server runs */
     struct run_open_texts texts;
-    struct arena arena; /* what was read since the last change, but for the documents */
+    struct arena arena; /* of the run: what was read since the last change */
     struct run run;
 };
 
 /*
- * Begins with no document.  `options` is what the command line says, `today` the value of --today
- * or NULL.  The documents must stay where they are.
+ * Begins without documents. `options` come from the command line; `today` is the value of --today
+ * or NULL. The struct must not be moved.
  */
 void editor_start(struct editor_documents *documents, const struct run_options *options,
                   const char *today);
@@ -50,15 +49,14 @@ void editor_start(struct editor_documents *documents, const struct run_options *
 /* The open document of that URI, or NULL. */
 struct editor_document *editor_find(const struct editor_documents *documents, const char *uri);
 
-/* Opens a document or takes its new text; editor_judge must follow before anything is asked of it.
- */
+/* Opens a document or takes its new text. Call editor_judge before anything else. */
 void editor_update(struct editor_documents *documents, const char *uri, const char *text,
                    size_t length);
 
-/* Reads the profile and the policies anew and judges every document by them. */
+/* Reads the profile and the policies again and judges every document by them. */
 void editor_judge(struct editor_documents *documents);
 
-/* What is wrong with the files that every document is judged by: EDITOR_PROBLEMS of them. */
+/* The problems of the files by which every document is judged: EDITOR_PROBLEMS of them. */
 void editor_problems(struct editor_documents *documents, struct editor_problem *problems);
 
 void editor_close(struct editor_documents *documents, const char *uri);

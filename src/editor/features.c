@@ -43,10 +43,10 @@ static json_t *diagnostic(const struct editor_document *document, const struct f
     return object;
 }
 
-/* Nobody reads more, and each takes the editor and us its time. */
+/* A person does not read more, and each costs the editor time. */
 enum { MOST_SHOWN = 1000 };
 
-/* What concerns the whole document, at its top; takes `message`. */
+/* A diagnostic for the whole document, at its top; takes `message`. */
 static json_t *at_top(const struct editor_document *document, int severity, json_t *message)
 {
     struct span top = text_file_span(&document->file.source.file);
@@ -91,7 +91,7 @@ static json_t *action(const struct editor_document *document, const struct findi
                      diagnostic(document, finding), "edit", "changes", document->uri, edits);
 }
 
-/* The text that stands at a place within one line. */
+/* The text at a span within one line. */
 static const char *text_at(const struct text_file *file, const struct span *at, size_t *length)
 {
     size_t line_length = 0;
@@ -157,7 +157,7 @@ static bool holds(const struct model_at *at, uint32_t line)
     return at->span.line <= line && line <= at->span.end_line;
 }
 
-/* The numbers that follow for the pad or stage at a line, as plain text. */
+/* The derived numbers of the pad or stage at a line, as plain text. */
 static const char *numbers_at(struct arena *arena, const struct editor_document *document,
                               uint32_t line)
 {
@@ -251,7 +251,7 @@ static void add_values(json_t *list, const struct editor_document *document,
     }
 }
 
-/* Whether nothing but comments stands above a line. */
+/* Whether only comments are above a line. */
 static bool is_first(const struct text_file *file, uint32_t number)
 {
     struct editor_lines lines = editor_lines_of(file);
@@ -308,7 +308,7 @@ static json_t *location(const struct editor_document *document, const struct mod
 struct pointing {
     const struct model_engine *engine;
     struct editor_point point;
-    const struct model_text *target; /* the id of what it names; NULL where there is none */
+    const struct model_text *target; /* the id that it refers to; NULL: none */
 };
 
 static void try_reference(void *context, const struct model_field *field, struct model_text *id,

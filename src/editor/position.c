@@ -11,7 +11,7 @@ struct editor_lines editor_lines_of(const struct text_file *file)
 
 const char *editor_lines_next(struct editor_lines *lines, size_t *length)
 {
-    /* What is left begins with the end of the line before, as if that were an empty one. */
+    /* The rest begins with the end of the last line, which counts as an empty line. */
     const char *line = text_file_line(&lines->rest, lines->number == 0 ? 1 : 2, length);
     if (line) {
         lines->rest.length -= (size_t)(line + *length - lines->rest.bytes);
@@ -21,7 +21,7 @@ const char *editor_lines_next(struct editor_lines *lines, size_t *length)
     return line;
 }
 
-/* Whether the protocol's line ends behind byte `i`. */
+/* Whether the protocol's line ends after byte `i`. */
 static bool ends_line(const struct text_file *file, size_t i)
 {
     return file->bytes[i] == '\n' ||
@@ -75,7 +75,7 @@ struct editor_point editor_point_at(const struct text_file *file, size_t line, s
     if (!file->bytes) {
         return (struct editor_point){0, 0, 0};
     }
-    size_t at = text_file_mark(file); /* it is no character of the first line */
+    size_t at = text_file_mark(file); /* the mark is not a character of the first line */
     for (; line > 0 && at < file->length; at++) {
         line -= ends_line(file, at);
     }
@@ -99,7 +99,7 @@ enum { KEY_LENGTH = 40, DEEPEST = 12 };
 struct key {
     const char *text;
     size_t length;
-    size_t end; /* in its line, behind a closing quote */
+    size_t end; /* in its line, after a closing quote */
 };
 
 struct trail {
@@ -129,7 +129,7 @@ static size_t indent_of(const char *line, size_t length)
     return i;
 }
 
-/* The key that begins at `start`, in quotes or not; its length is 0 where none does. */
+/* The key that begins at `start`, with or without quotes; its length is 0 if there is none. */
 static struct key key_at(const char *line, size_t length, size_t start)
 {
     bool quoted = start < length && (line[start] == '"' || line[start] == '\'');
@@ -149,7 +149,7 @@ static void push(struct trail *trail, struct key key)
     }
 }
 
-/* Whether a line has nothing behind the colon of its key, or a bracket only. */
+/* Whether a line has nothing after the colon of its key, or only a bracket. */
 static bool opens(const char *line, size_t length, struct key key)
 {
     size_t i = key.end;
@@ -164,7 +164,7 @@ static bool opens(const char *line, size_t length, struct key key)
     return true;
 }
 
-/* The keys of the lines above that hold this one, by their indentation. */
+/* The keys above that contain this line, by their indentation. */
 static void climb(const struct text_file *file, uint32_t number, size_t indent, struct trail *trail)
 {
     struct key open[DEEPEST];
@@ -195,7 +195,7 @@ static void climb(const struct text_file *file, uint32_t number, size_t indent, 
     }
 }
 
-/* A bracket that is open: the key whose value it begins, and where that key stands. */
+/* An open bracket: the key whose value it begins, and the column of that key. */
 struct bracket {
     char kind;
     struct key key;
@@ -205,7 +205,7 @@ struct bracket {
 /* On one line: the keys whose braces are open at `offset`, and where the next key begins. */
 static size_t flow(const char *line, size_t start, size_t offset, struct trail *inner)
 {
-    struct bracket open[DEEPEST + 1] = {{.kind = '\0'}}; /* the first stands for none */
+    struct bracket open[DEEPEST + 1] = {{.kind = '\0'}}; /* the first means: no bracket */
     size_t depth = 0;
     struct key last = {NULL, 0, 0};
     size_t begin = start;
@@ -302,7 +302,7 @@ struct editor_place editor_place_at(const struct text_file *file, struct editor_
     size_t indent = indent_of(line, length);
     size_t begin = flow(line, indent < point.offset ? indent : point.offset, point.offset, &trail);
     climb(file, point.line, indent, &trail);
-    /* What lies so deep is no part of any source. */
+    /* no source has keys this deep */
     place.record = trail.count < DEEPEST ? model_kinds[place.kind].record : NULL;
     for (size_t i = trail.count; i > 0 && place.record; i--) {
         const struct model_field *field = find(place.record, trail.keys[i - 1]);

@@ -10,7 +10,7 @@
 
 enum { HEADER_LINE = 256, PIECE = 4096, BODY_MOST = 16 * 1024 * 1024 };
 
-/* The number of a field's value, or -1 where it is none. */
+/* The number of a field's value, or -1 if it is not a number. */
 static long read_number(const char *value)
 {
     static const char blanks[] = " \t";
@@ -36,7 +36,7 @@ static enum editor_read read_header(FILE *in, long *length, const char **problem
 {
     static const char field[] = "Content-Length:";
     char line[HEADER_LINE];
-    bool begins = true; /* a longer line comes in pieces, and only the first can be a field */
+    bool begins = true; /* a longer line comes in pieces; only the first can be a field */
     bool any = false;
     *length = -1;
     *problem = no_length;
@@ -87,7 +87,7 @@ enum editor_read editor_read(FILE *in, json_t **message, const char **problem)
         free(body);
         return EDITOR_BROKEN;
     }
-    /* NUL is a finding in a text and nothing else anywhere, so it is let in. */
+    /* NUL is accepted here; in a text it is a finding. */
     *message = json_loadb(body, (size_t)length, JSON_REJECT_DUPLICATES | JSON_ALLOW_NUL, NULL);
     free(body);
     if (json_is_object(*message)) {

@@ -10,10 +10,10 @@
 
 enum editor_read {
     EDITOR_MESSAGE,
-    EDITOR_NOT_JSON,  /* a frame was read, but what is in it is no JSON object */
-    EDITOR_TOO_LARGE, /* a frame was passed over because no source needs as much */
+    EDITOR_NOT_JSON,  /* the body of a frame is not a JSON object */
+    EDITOR_TOO_LARGE, /* a frame was skipped, because it is larger than any source */
     EDITOR_END,       /* the input ended between two messages */
-    EDITOR_BROKEN     /* where the next message begins is not known any more */
+    EDITOR_BROKEN     /* the start of the next message is not known */
 };
 
 /* Error codes of JSON-RPC and the protocol. */
@@ -26,8 +26,8 @@ enum {
 };
 
 /*
- * Reads the next message; *message is the caller's to release where EDITOR_MESSAGE is returned.
- * *problem says what is wrong, in a sentence, where EDITOR_BROKEN is.
+ * Reads the next message. For EDITOR_MESSAGE the caller must release *message. For EDITOR_BROKEN
+ * *problem is a sentence that says what is wrong.
  */
 enum editor_read editor_read(FILE *in, json_t **message, const char **problem);
 
@@ -38,7 +38,7 @@ void editor_write(FILE *out, json_t *message);
 void editor_answer(FILE *out, json_t *id, json_t *result);
 void editor_refuse(FILE *out, json_t *id, int code, const char *text);
 
-/* Asks the client for something under an id; takes `params`. */
+/* Sends a request with an id to the client; takes `params`. */
 void editor_ask(FILE *out, const char *id, const char *method, json_t *params);
 
 /* A notification; takes `params`. */

@@ -10,12 +10,12 @@
 struct server {
     FILE *out;
     struct editor_documents documents;
-    json_t *told; /* the files that the client was told to be unusable, as long as they are */
-    bool watches; /* the client can be asked to tell which files change */
+    json_t *known; /* the files that the client knows to be unusable */
+    bool watches;  /* the client can watch files */
     bool initialized, shut_down, left;
 };
 
-/* A request or notification, taken apart. */
+/* The parts of a request or notification. */
 struct message {
     json_t *id; /* NULL for a notification */
     const char *method;
@@ -64,7 +64,7 @@ static const char *uri_of(const struct message *message)
         json_object_get(json_object_get(message->params, "textDocument"), "uri"));
 }
 
-/* Shows what was found in a document, if that is something else than the client has. */
+/* Sends the diagnostics of a document if they differ from those that the client has. */
 static void publish(struct server *server, struct editor_document *document, bool changed)
 {
     json_t *diagnostics = editor_diagnostics(document);
@@ -76,16 +76,16 @@ static void publish(struct server *server, struct editor_document *document, boo
     document->shown = diagnostics;
 }
 
-/* Tells the user of a file that cannot be used: once, until it can be used again. */
-static void tell(struct server *server, const struct editor_problem *problem, json_t *still)
+/* Shows a message about a file that cannot be used: once, until it can be used again. */
+static void show_problem(struct server *server, const struct editor_problem *problem, json_t *still)
 {
     if (!problem->path) {
         return;
     }
     json_t *path = report_json_text(problem->path);
     const char *name = json_string_value(path);
-    bool known = json_object_get(still, name) != NULL;
-    if (!known && !json_object_get(server->told, name)) {
+    bool shown = json_object_get(still, name) != NULL;
+    if (!shown && !json_object_get(server->known, name)) {
         editor_notify(
             server->out, "window/showMessage",
             json_pack("{siso}", "type", 1, "message", report_json_text(problem->sentence)));
@@ -94,26 +94,26 @@ static void tell(struct server *server, const struct editor_problem *problem, js
     json_decref(path);
 }
 
-static void tell_problems(struct server *server)
+static void show_problems(struct server *server)
 {
     json_t *still = json_object();
     struct editor_problem all[EDITOR_PROBLEMS];
     editor_problems(&server->documents, all);
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-        tell(server, &all[i], still);
+        show_problem(server, &all[i], still);
     }
     for (const struct editor_document *at = server->documents.first; at; at = at->next) {
         for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-            tell(server, &at->problems[i], still);
+            show_problem(server, &at->problems[i], still);
         }
     }
-    json_decref(server->told);
-    server->told = still;
+    json_decref(server->known);
+    server->known = still;
 }
 
 /*
- * Judges every document by what holds now, and shows what is different; of the changed one, which
- * may be NULL, in any case and first.
+ * Judges every document again and sends the diagnostics that differ. Those of the changed document,
+ * if there is one, are always sent, and first.
  */
 static void refresh(struct server *server, struct editor_document *changed)
 {
@@ -126,10 +126,10 @@ static void refresh(struct server *server, struct editor_document *changed)
             publish(server, at, false);
         }
     }
-    tell_problems(server);
+    show_problems(server);
 }
 
-/* Asks to be told of files that change; any source may be one that something depends on. */
+/* Asks the client to watch files; documents can depend on any source. */
 static void begin(struct server *server, const struct message *message)
 {
     (void)message;
@@ -184,7 +184,7 @@ static void did_close(struct server *server, const struct message *message)
     }
 }
 
-/* The document of a request; refuses it where there is none. */
+/* The document of a request; refuses the request if it is not open. */
 static const struct editor_document *document_of(struct server *server,
                                                  const struct message *message)
 {
@@ -196,7 +196,7 @@ static const struct editor_document *document_of(struct server *server,
     return document;
 }
 
-/* The point at a Position in a document; false where it is none. */
+/* The point at a Position in a document; false if it is not a Position. */
 static bool read_position(const struct editor_document *document, const json_t *position,
                           struct editor_point *point)
 {
@@ -211,7 +211,7 @@ static bool read_position(const struct editor_document *document, const json_t *
     return true;
 }
 
-/* Answers a request about a position with what `ask` finds there. */
+/* Answers a request about a position with the result of `ask`. */
 static void at_position(struct server *server, const struct message *message,
                         json_t *(*ask)(const struct editor_document *, struct editor_point))
 {
@@ -251,7 +251,7 @@ static void list_symbols(struct server *server, const struct message *message)
     }
 }
 
-/* Whether a client that asks for some kinds of action only (a list of prefixes) wants fixes. */
+/* Whether a client that asks only for some kinds of action (a list of prefixes) wants fixes. */
 static bool wants_fixes(const json_t *only)
 {
     bool wanted = !json_is_array(only);
@@ -325,7 +325,7 @@ static void handle(struct server *server, const struct message *message)
             return;
         }
     }
-    if (message->id) { /* an unknown notification is ignored, as the protocol wants it */
+    if (message->id) { /* an unknown notification is ignored, as the protocol says */
         editor_refuse(server->out, message->id, EDITOR_METHOD_NOT_FOUND, message->method);
     }
 }
@@ -368,7 +368,7 @@ enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *o
         }
     }
     editor_close_all(&server.documents);
-    json_decref(server.told);
+    json_decref(server.known);
     if (read == EDITOR_BROKEN) {
         return EDITOR_LOST;
     }

@@ -12,7 +12,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* Whether a file is called as the sources of a kind are: quern-12.engine.yaml. */
+/* Whether a file has a source's name, like quern-12.engine.yaml. */
 static bool is_source_name(const char *path)
 {
     const char *slash = strrchr(path, '/');
@@ -30,8 +30,8 @@ static bool is_source_name(const char *path)
 }
 
 /*
- * Whether a text begins as a source does.  A depfile does where the table is called like a kind's
- * key, but its first line goes on in the next one.
+ * Whether a text begins as a source does. A depfile can begin in the same way, if the name of the
+ * table is a kind's key. But the first line of a depfile continues on the next one.
  */
 static bool is_source_text(const struct text_file *file)
 {
@@ -40,7 +40,7 @@ static bool is_source_text(const struct text_file *file)
     return model_kind_is_claimed(file) && !goes_on;
 }
 
-/* Whether a text holds a key in PEM of any kind. */
+/* Whether a text holds a PEM key of any kind. */
 static bool has_key(const char *text)
 {
     static const char begin[] = "-----BEGIN ";
@@ -56,9 +56,9 @@ static bool has_key(const char *text)
 }
 
 /*
- * What the file at `path` is, in words, where no output may replace it: a source by its name or its
- * text, a key by its text, or what cannot be looked at.  NULL where it is none of these, or nothing
- * is there, or a pipe or device is.
+ * What the file at `path` is, in words, if no output may overwrite it: a source by its name or its
+ * text, a key by its text, or a file that cannot be read. NULL for any other file, for a pipe or a
+ * device, and where there is no file.
  */
 static const char *what_is_precious(struct arena *arena, const char *path)
 {
@@ -77,7 +77,7 @@ static const char *what_is_precious(struct arena *arena, const char *path)
         return "a file that cannot be read, so it may be a source or a key";
     }
     if (!file.bytes) {
-        return NULL; /* it is larger than any of them */
+        return NULL; /* it is too large for a source or a key */
     }
     if (is_source_text(&file)) {
         return "a source";
@@ -90,7 +90,10 @@ static bool is_output(const char *path)
     return strcmp(path, "-") == 0;
 }
 
-/* A place under one name, whatever path leads to it; NULL for a device, which takes any number. */
+/*
+ * The target of a path, under one name for all paths that lead to it. NULL for a device, which
+ * several outputs may share.
+ */
 static const char *target_of(struct arena *arena, const char *path)
 {
     char real[PATH_MAX];
@@ -100,7 +103,7 @@ static const char *target_of(struct arena *arena, const char *path)
     }
     path = text_write_target(arena, path);
     if (!path) {
-        return NULL; /* it cannot be written: that is said when it is tried */
+        return NULL; /* it cannot be written: the write reports that */
     }
     if (realpath(path, real)) {
         bool device = stat(real, &status) == 0 && S_ISCHR(status.st_mode);
@@ -108,12 +111,12 @@ static const char *target_of(struct arena *arena, const char *path)
     }
     const char *slash = strrchr(path, '/');
     if (!realpath(text_write_folder(arena, path), real)) {
-        return path; /* nor can this */
+        return path; /* this cannot be written either */
     }
     return arena_printf(arena, "%s/%s", real, slash ? slash + 1 : path);
 }
 
-/* The identity of an open file; none of a pipe or a device, which many can share. */
+/* The identity of an open file; zero for a pipe or a device, which several outputs may share. */
 static struct text_identity identity_of_open(int fd)
 {
     struct stat status;
@@ -128,8 +131,8 @@ static bool is_same(struct text_identity one, struct text_identity other)
 }
 
 /*
- * Whether a place is that of a file which was read: under a name, as standard input, or as the key.
- * What --name names is one too, and need not be there: an editor may not have written it yet.
+ * Whether a target is a file that was read: under a name, as standard input, or as the key. The
+ * file that --name names counts too, even if it does not exist: an editor may write it later.
  */
 static bool is_input(struct arena *arena, const char *path, const char *target,
                      const struct run_inputs *inputs)
@@ -146,7 +149,7 @@ static bool is_input(struct arena *arena, const char *path, const char *target,
            (named && target && !is_output(path) && strcmp(named, target) == 0);
 }
 
-/* Whether the place is free for this file; false with a message where it is not. */
+/* Whether the target may be written; false with a message if not. */
 static bool may_take(struct arena *arena, const char *path, const char *target,
                      const struct run_inputs *inputs)
 {
@@ -163,7 +166,7 @@ static bool may_take(struct arena *arena, const char *path, const char *target,
     return !precious;
 }
 
-/* Whether each file has a place of its own, where nothing is lost that somebody wrote. */
+/* Whether each file has its own target, and no target is a source or a key. */
 static bool have_targets(struct arena *arena, const struct run_file *files, size_t count,
                          const struct run_inputs *inputs)
 {
@@ -185,13 +188,13 @@ static bool have_targets(struct arena *arena, const struct run_file *files, size
     return true;
 }
 
-/* The files on their way; `failed` tells which could not be written. */
+/* The files of one delivery; `failed` is the index of the one that could not be written. */
 struct delivery {
     struct arena *arena;
     const struct run_file *files;
     struct text_writing *writings;
     size_t count, failed;
-    int error;     /* errno of that one */
+    int error;     /* errno of that file */
     int *not_back; /* errno of each that cannot be put back, else 0 */
 };
 
@@ -222,7 +225,7 @@ static bool write_beside(struct delivery *delivery, size_t i)
     return is_direct(delivery, i) || text_write_beside(&delivery->writings[i]);
 }
 
-/* Behind the last one nothing is left that could fail: its place is never without a file. */
+/* After the last file no step can fail, so its old content need not be kept. */
 static bool put_at_target(struct delivery *delivery, size_t i)
 {
     struct text_writing *writing = &delivery->writings[i];
@@ -233,7 +236,7 @@ static bool put_at_target(struct delivery *delivery, size_t i)
     return (last || text_write_keep(writing)) && text_write_finish(writing);
 }
 
-/* Takes a step with each file, up to the first that fails. */
+/* Does one step for each file, up to the first that fails. */
 static bool each(struct delivery *delivery, bool step(struct delivery *, size_t))
 {
     for (size_t i = 0; i < delivery->count; i++) {
@@ -246,7 +249,7 @@ static bool each(struct delivery *delivery, bool step(struct delivery *, size_t)
     return true;
 }
 
-/* Every place as it was; then what is the matter, which takes memory. */
+/* Restores every target first, and then reports the fault: the report needs memory. */
 static int take_back(struct delivery *delivery)
 {
     const char *path = delivery->files[delivery->failed].path;
@@ -273,7 +276,7 @@ static int take_back(struct delivery *delivery)
     return RUN_FAILED;
 }
 
-/* Writes what comes into a place, or leaves every place as it was. */
+/* Writes all files, or restores every target. */
 static int write_files(struct delivery *delivery)
 {
     if (!each(delivery, write_beside) || !each(delivery, put_at_target)) {
@@ -285,7 +288,7 @@ static int write_files(struct delivery *delivery)
     return RUN_CLEAN;
 }
 
-/* Whoever ends the run while files are written, which is short, ends it when all are in place. */
+/* Blocks the signals that end a run until all files are at their targets, which is a short time. */
 static int undisturbed(struct delivery *delivery, int write(struct delivery *))
 {
     sigset_t held;
@@ -293,7 +296,7 @@ static int undisturbed(struct delivery *delivery, int write(struct delivery *))
     sigemptyset(&held);
     sigaddset(&held, SIGHUP);
     sigaddset(&held, SIGINT);
-    sigaddset(&held, SIGPIPE); /* of a message that nobody reads */
+    sigaddset(&held, SIGPIPE); /* from a message on a closed pipe */
     sigaddset(&held, SIGTERM);
     pthread_sigmask(SIG_BLOCK, &held, &before);
     int status = write(delivery);
@@ -310,7 +313,7 @@ int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
     struct delivery delivery = {.arena = arena, .files = files, .count = count};
     delivery.writings = arena_array(arena, count + 1, sizeof *delivery.writings);
     delivery.not_back = arena_array(arena, count + 1, sizeof *delivery.not_back);
-    /* What goes into a pipe cannot be taken back and may wait for ever: nothing else is begun. */
+    /* A pipe comes first: its bytes cannot be taken back, and the write can wait for ever. */
     if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
     }

@@ -1,5 +1,5 @@
 /*
- * deliver.h - what a command writes: all of it or nothing, and never over a source or a key.
+ * deliver.h - writes the files of a command: all of them or none, and never over a source or a key.
  */
 #ifndef ROTORTAB_RUN_DELIVER_H
 #define ROTORTAB_RUN_DELIVER_H
@@ -13,24 +13,24 @@ struct run_file {
     size_t length;
 };
 
-/* What a run reads, so that no output replaces it. */
+/* What a run reads; no output may overwrite it. */
 struct run_inputs {
     const struct text_seen *seen; /* the files */
-    const char *name;             /* what --name names; NULL: nothing */
-    const char *key;              /* what --sign names; NULL: nothing */
+    const char *name;             /* the file that --name names; NULL: none */
+    const char *key;              /* the key that --sign names; NULL: none */
 };
 
 /*
- * Writes the files; where one fails, every place is as it was.  Only what went into a pipe or a
- * device cannot be taken back.  Refuses two files for one place, and a place where an input is: one
- * of `inputs`, or any source or key.  RUN_CLEAN or RUN_FAILED; what is wrong has been said.
+ * Writes the files. If one fails, every target keeps its old content; only bytes that went into a
+ * pipe or a device cannot be taken back. Refuses two files for one target, and a target that is an
+ * input: one of `inputs`, or any source or key. Returns RUN_CLEAN, or RUN_FAILED after a message.
  */
 int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
                 const struct run_inputs *inputs);
 
 /*
- * Writes one file, not "-", whole or not at all, to a place where nothing may be; what comes there
- * meanwhile stays.  RUN_CLEAN or RUN_FAILED; what is wrong has been said.
+ * Writes one file, not "-", whole or not. The target must not exist; a file that appears there
+ * meanwhile stays. Returns RUN_CLEAN, or RUN_FAILED after a message.
  */
 int run_deliver_new(struct arena *arena, const struct run_file *file);
 

@@ -10,20 +10,20 @@
 #include <string.h>
 #include <unistd.h>
 
-/* All sources of a revision, each counted by every name it has. */
+/* All sources of a revision together; a source with several names counts once for each. */
 enum { SOURCE_BYTES_MOST = 256 << 20 };
 
-/* What the revision is asked for. */
+/* One listing: the revision, and the path that is listed now. */
 struct asking {
     struct run *run;
     struct run_items *list;
     const char *revision;
-    size_t first;       /* in the list, of the path that is asked for now */
-    const char *folder; /* the lowest folder that is there, at or above the path; without links */
+    size_t first;       /* index in the list of the first source of this path */
+    const char *folder; /* the lowest folder that exists, at or above the path; without links */
     const char *name;   /* the path below it; NULL for the folder itself */
-    const char *top;    /* the folder of the repository, in which git is run */
+    const char *top;    /* the top folder of the repository; git runs there */
     const char *commit; /* the revision's hash */
-    size_t bytes;       /* of the sources so far */
+    size_t bytes;       /* of all sources so far */
 };
 
 static struct arena *arena_of(const struct asking *asking)
@@ -31,7 +31,7 @@ static struct arena *arena_of(const struct asking *asking)
     return asking->run->options.arena;
 }
 
-/* Splits the path at the lowest folder that is there; false where that cannot be looked up. */
+/* Splits the path at the lowest folder that exists; false if that cannot be looked up. */
 static bool split_path(struct asking *asking, const char *path)
 {
     struct arena *arena = arena_of(asking);
@@ -62,7 +62,7 @@ static bool split_path(struct asking *asking, const char *path)
     return true;
 }
 
-/* The one line that git answers; NULL where it does not, or cannot be started: *started says so. */
+/* The line that git answers, or NULL. *started is false if git could not be started. */
 static const char *ask_line(const struct asking *asking, const char *const *words, bool quiet,
                             bool *started)
 {
@@ -72,11 +72,11 @@ static const char *ask_line(const struct asking *asking, const char *const *word
     if (!*started) {
         return NULL;
     }
-    bool told = git_read_word(git.out, arena_of(asking), '\n', &line);
-    return git_finish(&git) && told ? line : NULL;
+    bool answered = git_read_word(git.out, arena_of(asking), '\n', &line);
+    return git_finish(&git) && answered ? line : NULL;
 }
 
-/* A shallow clone, as machines make it for a job, lacks what a whole one has. */
+/* Build machines often make shallow clones, which have no older commits. */
 static void lacks_revision(const struct asking *asking)
 {
     bool started = false;
@@ -90,8 +90,7 @@ static void lacks_revision(const struct asking *asking)
                         : "; 'git branch --all' and 'git log' list the revisions");
 }
 
-/* The folder at or above a path, which is absolute, that holds a repository; NULL: there is none.
- */
+/* The lowest folder at or above an absolute path that holds a repository; NULL: none. */
 static const char *holder_of(struct arena *arena, const char *path)
 {
     char *folder = arena_copy(arena, path, strlen(path));
@@ -115,8 +114,9 @@ static bool is_within(const char *path, const char *folder)
 }
 
 /*
- * A repository inside another one is somebody else's: who may put a folder into the sources could
- * put an invented past there.  It counts for those alone who work in it.
+ * Whether a repository must be refused because it is inside another one. A person who can add a
+ * folder to the sources could add a repository with an invented history. It is accepted only if the
+ * working folder is inside it.
  */
 static bool is_strange(const struct asking *asking, const char *top)
 {
@@ -144,7 +144,7 @@ static bool cannot_run(const struct asking *asking)
     return false;
 }
 
-/* Finds the repository that holds the folder, one for all paths, and sees that git agrees. */
+/* Finds the repository of the folder, the same for all paths, and checks that git agrees. */
 static bool find_repository(struct asking *asking)
 {
     struct run *run = asking->run;
@@ -168,19 +168,19 @@ static bool find_repository(struct asking *asking)
     }
     asking->top = top;
     const char *const words[] = {"rev-parse", "--show-toplevel", NULL};
-    const char *told = ask_line(asking, words, false, &started);
+    const char *answer = ask_line(asking, words, false, &started);
     if (!started) {
         return cannot_run(asking);
     }
-    if (!told) {
+    if (!answer) {
         run_fail(run, "the git repository of %s cannot be read", asking->folder);
         return false;
     }
-    if (strcmp(told, top) != 0) {
+    if (strcmp(answer, top) != 0) {
         run_fail(run,
                  "the repository of %s is at %s, but git reports %s as its working tree; correct "
                  "its core.worktree",
-                 asking->folder, top, told);
+                 asking->folder, top, answer);
         return false;
     }
     return true;
@@ -192,7 +192,9 @@ static bool is_hash(const char *text)
     return (length == 40 || length == 64) && strspn(text, "0123456789abcdef") == length;
 }
 
-/* Finds the commit.  The revision is looked up first: what ":/text" looks for goes on to its end.
+/*
+ * Finds the commit. The revision is looked up alone first, because ":/text" would take a suffix as
+ * a part of the text.
  */
 static bool find_commit(struct asking *asking)
 {
@@ -214,7 +216,7 @@ static bool find_commit(struct asking *asking)
     return asking->commit != NULL;
 }
 
-/* Whether another path of the command line leads to it as well. */
+/* Whether an earlier path of the command line gave this source already. */
 static bool is_listed(const struct asking *asking, const char *path)
 {
     for (size_t i = 0; i < asking->first; i++) {
@@ -225,7 +227,10 @@ static bool is_listed(const struct asking *asking, const char *path)
     return false;
 }
 
-/* Says that a submodule is left out, unless it stands in the working tree: there it is said. */
+/*
+ * Reports that a submodule is left out. If it is in the working tree, the listing of that reports
+ * it.
+ */
 static void leave_out(const struct asking *asking, const char *full)
 {
     if (access(arena_printf(arena_of(asking), "%s/%s/.git", asking->top, full), F_OK) != 0) {
@@ -262,7 +267,7 @@ static bool lacks_content(const struct asking *asking, const char *path, const c
     return false;
 }
 
-/* Lists what the commit has at the path. */
+/* Lists the files of the commit at the path. */
 static bool list_entries(const struct asking *asking, struct git_tree *tree)
 {
     bool fine = git_tree_list(tree);
@@ -275,7 +280,7 @@ static bool list_entries(const struct asking *asking, struct git_tree *tree)
     return fine;
 }
 
-/* Adds the sources among the entries to the list, still without their texts. */
+/* Adds the sources among the entries to the list; their texts follow later. */
 static struct git_object *add_items(struct asking *asking, const struct git_tree *tree)
 {
     struct arena *arena = arena_of(asking);
@@ -302,7 +307,9 @@ static struct git_object *add_items(struct asking *asking, const struct git_tree
     return objects;
 }
 
-/* Sees that the sources are there and how large they are; one too large for a source stays unread.
+/*
+ * Checks that the sources are in the clone, and how large they are. A file that is too large for a
+ * source is not read.
  */
 static bool weigh(struct asking *asking, const char *path, struct git_object *objects, size_t count)
 {
@@ -323,7 +330,7 @@ static bool weigh(struct asking *asking, const char *path, struct git_object *ob
     return true;
 }
 
-/* Reads the texts.  Of one that is too large for a source no more is kept than shows that. */
+/* Reads the texts. For a file that is too large, only a length above the limit is kept. */
 static bool fetch(struct asking *asking, const char *path, struct git_object *objects)
 {
     struct arena *arena = arena_of(asking);
@@ -353,7 +360,7 @@ static bool list_path(struct asking *asking, const char *path)
         !(asking->commit || find_commit(asking))) {
         return false;
     }
-    /* What is not a source is passed over, as below a folder; none at all is no mistake here. */
+    /* A path without a source is not an error here, so it counts as a folder with one. */
     list->folders = arena_grow(arena_of(asking), list->folders, list->folder_count,
                                &list->folder_capacity, sizeof *list->folders);
     list->folders[list->folder_count++] = (struct run_folder){path, true};

@@ -1,8 +1,8 @@
 /*
- * git.h - the sources as they were in a revision, through the program git.
+ * git.h - the sources of an earlier revision, read by the program git.
  *
- * Git is run as a program of its own, without a shell, in the folder the sources are in; so any
- * revision it understands will do, and nothing of its storage has to be known here.
+ * Git runs as a separate program, without a shell, in the folder of the sources. So any revision
+ * that git understands can be given, and this program does not read git's storage itself.
  */
 #ifndef ROTORTAB_RUN_GIT_H
 #define ROTORTAB_RUN_GIT_H
@@ -10,11 +10,11 @@
 #include "run/sources.h"
 
 /*
- * Adds to the list every source that the revision has at the paths, or below those that are
- * folders; a path may be gone from the working tree, and all are of one repository.  The texts live
- * in the call's arena; a source is called REVISION:PATH, as git calls it.  Names that begin with a
- * dot, links and submodules are left out.  False where there is no git, no repository or no such
- * revision: that has been said and marks the run.
+ * Adds every source that the revision has at the paths, or below paths that are folders. A path may
+ * be missing from the working tree; all paths are in one repository. The texts live in the run's
+ * arena. A source is named REVISION:PATH, as git names it. Hidden names, links and submodules are
+ * left out. False if there is no git, no repository or no such revision: that has been said, and
+ * the run has failed.
  */
 bool run_git_list(struct run *run, const char *revision, const struct text_paths *paths,
                   struct run_items *list);

@@ -15,8 +15,8 @@ extern char **environ;
 enum { MOST_WORDS = 8 };
 
 /*
- * What every run of git begins with.  A bare repository among the sources is none, replacements do
- * not count, and no setting of the repository starts a program.
+ * The first words of every git command. A bare repository inside the sources is ignored, so are
+ * replacement objects, and no setting of the repository starts a program.
  */
 static const char *const first_words[] = {"git",
                                           "--no-replace-objects",
@@ -29,12 +29,13 @@ static const char *const first_words[] = {"git",
                                           "core.hooksPath=/dev/null",
                                           "-C"};
 
-/* Nothing is fetched: no protocol is allowed, and what a clone lacks stays missing. */
+/* Git fetches nothing: no protocol is allowed, and missing objects stay missing. */
 static const char *const settings[] = {"GIT_ALLOW_PROTOCOL=", "GIT_NO_LAZY_FETCH=1"};
 
 /*
- * Whether a setting, "NAME=value", is kept from git.  In a hook git has set where its repository
- * is, a shell may have set more; every name that points git elsewhere begins so, newer ones too.
+ * Whether a setting, "NAME=value", is removed from git's environment. Inside a hook, git has set
+ * the place of its repository, and a shell may have set more. Every name that points git to another
+ * place begins with GIT_, newer names too.
  */
 static bool is_withheld(const char *setting)
 {
@@ -85,7 +86,7 @@ static char **command_line(struct arena *arena, const char *folder, const char *
     return line;
 }
 
-/* What is done to the files of the child: its input, its output, and its errors where unwanted. */
+/* Connects the input and the output of the child, and drops its messages if `quiet`. */
 static int wire(posix_spawn_file_actions_t *actions, int in, int out, bool quiet)
 {
     int error =
@@ -100,7 +101,7 @@ static int wire(posix_spawn_file_actions_t *actions, int in, int out, bool quiet
     return error;
 }
 
-/* Starts git with its output into `out`; 0, or the error. */
+/* Starts git with its output into `out`; returns 0 or an errno. */
 static int spawn(struct git *git, char **line, char **environment, int in, int out, bool quiet)
 {
     posix_spawn_file_actions_t actions;
@@ -171,14 +172,14 @@ bool git_read_word(FILE *in, struct arena *arena, int end, const char **out)
     return true;
 }
 
-/* A question to `cat-file`, and what it is asked of: every name once. */
+/* A question to `cat-file` about objects; it asks for each name once. */
 struct question {
-    struct arena *arena; /* what git says, and the bytes, live in it */
+    struct arena *arena; /* of git's answers and the bytes */
     const char *top;
-    const char *type;            /* that the objects have to be of, where they are measured */
-    struct git_object **objects; /* by name, equal ones side by side */
+    const char *type;            /* the type that the objects must have, for a measurement */
+    struct git_object **objects; /* sorted by name, so equal names are neighbours */
     size_t count;
-    bool broke_off; /* git ended before it had answered all */
+    bool broke_off; /* git ended before its last answer */
 };
 
 static int by_name(const void *a, const void *b)
@@ -193,7 +194,7 @@ static bool is_new(const struct question *question, size_t i)
     return i == 0 || strcmp(question->objects[i - 1]->name, question->objects[i]->name) != 0;
 }
 
-/* Asks for all objects, or for those that are wanted. */
+/* A question about all objects, or only about those that are wanted. */
 static struct question ask_for(struct arena *arena, const char *top, struct git_object *objects,
                                size_t count, bool wanted)
 {
@@ -218,7 +219,7 @@ static bool write_names(const struct question *question, FILE *names)
     return fflush(names) == 0 && !ferror(names) && fseek(names, 0, SEEK_SET) == 0;
 }
 
-/* Takes git's answer on one object. */
+/* Reads git's answer about one object. */
 typedef bool take_answer(struct question *question, FILE *in, struct git_object *object);
 
 static bool ask(struct question *question, const char *how, bool quiet, take_answer *take)
@@ -249,9 +250,9 @@ static bool ask(struct question *question, const char *how, bool quiet, take_ans
 }
 
 /*
- * Reads a line "HASH TYPE SIZE"; of an object that is missing, or of no such type, `there` is
- * false.  Where a fetch would bring it git may end there: then it and all after it count as
- * missing.
+ * Reads a line "HASH TYPE SIZE". If the object is missing or has another type, `there` is false. If
+ * git would have to fetch an object, it can end at that point: then this object and all after it
+ * count as missing.
  */
 static bool take_size(struct question *question, FILE *in, struct git_object *object)
 {

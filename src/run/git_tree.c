@@ -12,7 +12,7 @@ enum { COMMIT_BYTES_MOST = 1 << 20 };
 
 static const char damaged[] = "the repository is damaged; 'git fsck' shows where";
 
-/* The trees of one depth: each with the path that leads to it. */
+/* The trees at one depth, each with its path. */
 struct row {
     struct git_object *objects;
     const char **paths;
@@ -21,8 +21,8 @@ struct row {
 
 struct walk {
     struct git_tree *tree;
-    struct arena *arena; /* for the trees */
-    struct row next;     /* one deeper than the row that is read */
+    struct arena *arena; /* of the trees */
+    struct row next;     /* one level below the trees that are read */
     size_t spent;        /* bytes of trees and paths */
     size_t taken;        /* files and folders */
 };
@@ -49,7 +49,7 @@ static bool too_much(struct walk *walk)
                                    GIT_ENTRIES_MOST, GIT_TREE_BYTES_MOST >> 20));
 }
 
-/* Reads the entry at bytes[*at..length) and goes on behind it; false where there is none whole. */
+/* Reads the entry at bytes[*at..length) and moves *at after it; false if it is not complete. */
 static bool read_stored(const char *bytes, size_t length, size_t hash_size, size_t *at,
                         struct stored *out)
 {
@@ -65,7 +65,7 @@ static bool read_stored(const char *bytes, size_t length, size_t hash_size, size
     return out->name_length != 0 && !memchr(out->name, '/', out->name_length);
 }
 
-/* Whether a path is wanted: it leads to the one asked for, or lies below it and is not hidden. */
+/* Whether a path is wanted: it leads to the path that is listed, or is below it and not hidden. */
 static bool is_wanted(const struct git_tree *tree, const char *full, size_t length)
 {
     size_t asked = strlen(tree->path);
@@ -98,7 +98,7 @@ static void add_entry(struct git_tree *tree, const char *hash, const char *full,
     tree->entries[tree->count++] = (struct git_entry){full, hash, is_submodule};
 }
 
-/* Takes one entry of the tree at `path`, "" or with a slash at its end. */
+/* Takes one entry of the tree at `path`, which is "" or ends with a slash. */
 static bool take_stored(struct walk *walk, const char *path, const struct stored *stored)
 {
     struct git_tree *tree = walk->tree;
@@ -147,7 +147,7 @@ static bool take_tree(struct walk *walk, const char *path, const struct git_obje
     return true;
 }
 
-/* Reads the trees of one depth, once it is known how large they are. */
+/* Measures the trees of one depth, and then reads them. */
 static bool take_row(struct walk *walk, struct row *row)
 {
     const char *top = walk->tree->top;

@@ -72,7 +72,7 @@ void run_judge(struct run_judged *file, const struct run_standard *standard)
 static bool from_seconds(time_t seconds, int *today)
 {
     struct tm parts;
-    /* 9999-12-31; more does not fit a date that people write */
+    /* 9999-12-31: a later date does not have four digits in its year */
     if (seconds < 0 || seconds > 253402300799 || !gmtime_r(&seconds, &parts)) {
         return false;
     }

@@ -1,7 +1,7 @@
 /*
- * judge.h - one file, read and judged, for every caller: a run, a form, an open document.
+ * judge.h - reads and judges one file, for every caller: a run, a form, an open document.
  *
- * It reports nothing: what was found is in `findings`, and the caller decides who sees it.
+ * It reports nothing: the findings are in `findings`, and the caller reports them.
  */
 #ifndef ROTORTAB_RUN_JUDGE_H
 #define ROTORTAB_RUN_JUDGE_H
@@ -18,9 +18,9 @@ struct run_standard {
     bool with_drafts;                         /* drafts go into the table as well */
 };
 
-/* A file, read and judged.  It must stay where it is: what it holds points at it. */
+/* A file, read and judged. It must not be moved: its findings and its model point into it. */
 struct run_judged {
-    struct arena *arena; /* all that is read lives here; the caller's */
+    struct arena *arena; /* the caller's; all that is read lives here */
     struct findings findings;
     size_t read; /* findings of reading; those of judging come after them */
     struct model_source source;
@@ -43,9 +43,9 @@ void run_read_text(struct run_judged *file, const char *path, const char *text, 
 void run_judge(struct run_judged *file, const struct run_standard *standard);
 
 /*
- * Sets *today (yyyymmdd) from `given` (--today, NULL: not given), else from SOURCE_DATE_EPOCH, else
- * from the clock, the last two in UTC.  Returns NULL, or a sentence, in the arena, that says which
- * of them cannot be read.
+ * Sets *today (yyyymmdd) from `given` (the value of --today, or NULL), else from SOURCE_DATE_EPOCH,
+ * else from the clock; the last two in UTC. Returns NULL. If that value cannot be read, it returns
+ * a sentence that says so, in the arena.
  */
 const char *run_today(struct arena *arena, const char *given, int *today);
 

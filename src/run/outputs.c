@@ -65,7 +65,10 @@ static int by_device(const void *a, const void *b)
     return strcmp(device_id(*left), device_id(*right));
 }
 
-/* By the ids of their devices, no two of which are the same, in whatever order they were named. */
+/*
+ * Sorted by the ids of their devices, which all differ; the order on the command line does not
+ * matter.
+ */
 static json_t *tables_of(struct arena *arena, const struct run_output *outputs, size_t count)
 {
     const struct run_output **sorted = arena_array(arena, count, sizeof *sorted);
@@ -80,7 +83,7 @@ static json_t *tables_of(struct arena *arena, const struct run_output *outputs, 
     return list;
 }
 
-/* By file, place and rule, so that the order in which the sources were named leaves no trace. */
+/* Sorted by file, line, column and rule, so the order on the command line does not matter. */
 static int by_place(const void *a, const void *b)
 {
     const json_t *const *left = a;
@@ -130,14 +133,19 @@ char *run_manifest(struct arena *arena, const struct run_output *outputs, size_t
     return text;
 }
 
-/* What a backslash before it makes a part of a name. */
+/* Characters that a backslash makes a part of a name. */
 static const char escaped[] = " #:";
 
-/* What begins something else even behind a backslash, or is read otherwise by ninja then. */
-static const char untold[] = "%*;=?[|";
+/*
+ * Characters that make does not accept in a name even after a backslash, or that ninja then reads
+ * in another way.
+ */
+static const char refused[] = "%*;=?[|";
 
-/* What of a name make and ninja cannot both be told, in words; NULL where there is nothing. */
-static const char *what_is_untold(struct arena *arena, const char *name)
+/*
+ * The part of a name that make and ninja do not both accept, in words; NULL: they accept the name.
+ */
+static const char *what_is_refused(struct arena *arena, const char *name)
 {
     size_t length = strlen(name);
     const char *bracket = strchr(name, '(');
@@ -145,10 +153,11 @@ static const char *what_is_untold(struct arena *arena, const char *name)
         if ((unsigned char)*at < ' ' || *at == 0x7f) {
             return *at == '\n' ? "a line break" : *at == '\t' ? "a tab" : "a control character";
         }
-        if (strchr(untold, *at)) {
+        if (strchr(refused, *at)) {
             return arena_printf(arena, "the character %c", *at);
         }
-        if (*at == '\\' && (at[1] == '$' || strchr(escaped, at[1]))) { /* or nothing behind it */
+        if (*at == '\\' &&
+            (at[1] == '$' || strchr(escaped, at[1]))) { /* or at the end of the name */
             return "a backslash before a blank, #, : or $, or at the end,";
         }
     }
@@ -158,14 +167,14 @@ static const char *what_is_untold(struct arena *arena, const char *name)
     if (length != 0 && strchr(" :&", name[length - 1])) {
         return "a blank, : or & at the end";
     }
-    /* the member of an archive */
+    /* make reads it as a member of an archive */
     return bracket && bracket != name && name[length - 1] == ')' ? "(...) at the end" : NULL;
 }
 
-/* Whether all of them can be named; false with a message where one cannot. */
+/* Whether the depfile can hold a name; false with a message if not. */
 static bool can_be_named(struct arena *arena, const char *name)
 {
-    const char *what = what_is_untold(arena, name);
+    const char *what = what_is_refused(arena, name);
     if (what) {
         run_error("the depfile cannot name %s: make does not accept %s in a name; rename the file, "
                   "or leave out --depfile",
@@ -174,11 +183,11 @@ static bool can_be_named(struct arena *arena, const char *name)
     return !what;
 }
 
-/* The folders whose time says what comes and goes in them, each once. */
+/* Folders whose time changes when a file in them comes or goes, each once. */
 struct folders {
     struct text_paths *paths;
     struct arena *arena;
-    struct text_seen seen; /* and those that a file goes to, whose time changes with every run */
+    struct text_seen seen; /* and the folders of the outputs, whose time changes with every run */
 };
 
 static void add_folders(struct folders *folders, const struct text_paths *more)
@@ -190,7 +199,9 @@ static void add_folders(struct folders *folders, const struct text_paths *more)
     }
 }
 
-/* Those that were looked into for sources, and those in which a nearer policy could appear. */
+/*
+ * Adds the folders that were searched for sources, and those in which a nearer policy could appear.
+ */
 static void add_all_folders(struct text_paths *paths, struct arena *arena, const struct run *run,
                             const struct run_file *files, size_t file_count)
 {
@@ -205,7 +216,7 @@ static void add_all_folders(struct text_paths *paths, struct arena *arena, const
     add_folders(&folders, &run->without_policy);
 }
 
-/* What every table depends on; the profile of its device comes on top. */
+/* The files and folders that every table depends on; each also depends on its profile. */
 static struct text_paths shared_by_all(struct arena *arena, const struct run_output *output,
                                        const struct run_file *files, size_t file_count)
 {
@@ -236,7 +247,7 @@ static void write_name(FILE *out, const char *name)
     }
 }
 
-/* Standard input is no file that could change. */
+/* Standard input is not a file that can change. */
 static bool is_input(const char *path)
 {
     return strcmp(path, "-") == 0;

@@ -8,7 +8,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* What holds where nobody says otherwise. */
+/* The defaults, which apply without a policy. */
 static const struct model_policy *default_policy(struct run *run)
 {
     if (!run->default_policy) {
@@ -24,7 +24,7 @@ static const struct model_policy *policy_of(struct run *run, const struct run_po
     return entry && entry->policy ? entry->policy : default_policy(run);
 }
 
-/* A path without links as people see it: relative where it is in the working folder. */
+/* A path without links as it is shown: relative if it is in the working folder. */
 static const char *shown(const char *real)
 {
     char here[PATH_MAX];
@@ -48,7 +48,7 @@ static const struct run_policy *find_loaded(const struct run *run, const char *r
     return entry;
 }
 
-/* Says once why a policy, or the way to one, is not taken. */
+/* Reports once why a policy, or the search for one, is refused. */
 static const struct run_policy *refuse(struct run *run, const char *path, const char *sentence)
 {
     struct arena *arena = run->options.arena;
@@ -128,7 +128,7 @@ static const struct run_policy *load_named(struct run *run, const char *path)
     return take(run, real, file);
 }
 
-/* The same of one that was found and is open as `fd`; `real` is its path without links. */
+/* The same for a policy that was found and is open as `fd`; `real` is its path without links. */
 static const struct run_policy *load_found(struct run *run, const char *real, int fd)
 {
     struct arena *arena = run->options.arena;
@@ -145,15 +145,16 @@ static const struct run_policy *load_found(struct run *run, const char *real, in
 }
 
 /*
- * Opens a policy that is found.  A link in a repository could name any file that the user may read,
- * and quote it in the report; opening a pipe could wait for ever.
+ * Opens a policy that was found, but not through a link, and without waiting. A link in a
+ * repository could name any file that the user can read, and the report would quote it. To open a
+ * pipe could take for ever.
  */
 static int open_found(const char *real)
 {
     return open(real, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
 }
 
-/* Why a policy that is found cannot be opened. */
+/* Reports why a policy that was found cannot be opened. */
 static const struct run_policy *cannot_open(struct run *run, const char *real, int error)
 {
     const char *name = shown(real);
@@ -167,7 +168,7 @@ static const struct run_policy *cannot_open(struct run *run, const char *real, i
                                name));
 }
 
-/* Takes a policy that is found and open, if it is a plain file. */
+/* Takes a policy that was found and is open, if it is a regular file. */
 static const struct run_policy *take_regular(struct run *run, const char *real, int fd,
                                              const struct stat *status)
 {
@@ -184,14 +185,14 @@ static const struct run_policy *take_regular(struct run *run, const char *real, 
     return load_found(run, real, fd);
 }
 
-/* The way up from a definition's folder. */
+/* The walk up from the folder of a definition. */
 struct walk {
     uid_t owner;               /* of the definition */
-    const char *top;           /* of the repository, once the walk has passed it */
-    struct text_paths folders; /* without a policy, lowest first; those above the top left out */
+    const char *top;           /* the top of the repository, once the walk has passed it */
+    struct text_paths folders; /* passed without a policy, lowest first; none above the top */
 };
 
-/* Takes the policy that the walk has come to, if it may hold. */
+/* Takes the policy that the walk has found, if it may be used. */
 static const struct run_policy *take_nearest(struct run *run, const struct walk *walk,
                                              const char *real, int fd)
 {
@@ -219,8 +220,8 @@ static const struct run_policy *take_nearest(struct run *run, const struct walk 
 }
 
 /*
- * The path without links of a folder, or of the nearest one above it that is there: an earlier
- * release may know folders that are gone.  False with errno where that cannot be found out.
+ * The path without links of a folder, or of the nearest folder above it that exists: an earlier
+ * release can have folders that were removed since. False with errno if it cannot be found.
  */
 static bool find_folder(const char *folder, char real[PATH_MAX])
 {
@@ -239,7 +240,7 @@ static bool find_folder(const char *folder, char real[PATH_MAX])
     while (!realpath(at, real)) {
         int error = errno;
         bool absent = error == ENOENT || error == ENOTDIR;
-        if (!absent || lstat(at, &status) == 0) { /* it is there and leads nowhere */
+        if (!absent || lstat(at, &status) == 0) { /* it exists, and is a link to a missing file */
             errno = error;
             return false;
         }
@@ -253,7 +254,7 @@ static bool find_folder(const char *folder, char real[PATH_MAX])
     return true;
 }
 
-/* Whether a folder is the top of a repository: something in it is called .git.  -1 with errno. */
+/* Whether a folder is the top of a repository, because it has a .git: 1 or 0, or -1 with errno. */
 static int is_top(struct arena *arena, const char *folder)
 {
     struct stat status;
@@ -264,9 +265,8 @@ static int is_top(struct arena *arena, const char *folder)
 }
 
 /*
- * Remembers the folders in which a nearer policy could appear.  Without a repository the way leads
- * up to folders in which files come and go all the time, so those above the working folder are left
- * out.
+ * Keeps the folders in which a nearer policy could appear. Without a repository the walk goes up to
+ * folders whose files change all the time, so folders above the working folder are left out.
  */
 static void remember_folders(struct run *run, const struct walk *walk, bool bounded)
 {
@@ -278,7 +278,7 @@ static void remember_folders(struct run *run, const struct walk *walk, bool boun
     }
 }
 
-/* The nearest policy from a folder upwards; NULL where there is none. */
+/* The nearest policy from a folder upwards; NULL: none. */
 static const struct run_policy *nearest(struct run *run, const char *folder, uid_t owner)
 {
     struct arena *arena = run->options.arena;
@@ -320,7 +320,7 @@ static const struct run_policy *nearest(struct run *run, const char *folder, uid
     return entry;
 }
 
-/* The owner of a file, or of its folder where it is not there. */
+/* The owner of a file, or of its folder if the file does not exist. */
 static uid_t owner_of(const char *path, const char *folder)
 {
     struct stat status;

@@ -12,8 +12,8 @@
 #include <string.h>
 
 /*
- * Whether a finding on a further device was reported on the first: its rule does not look at the
- * device.  What is too large may be so on this device alone.
+ * Whether a finding for a further device was reported for the first one, because its rule does not
+ * depend on the device. A number can be too large on this device only.
  */
 static bool was_reported(const struct finding *finding)
 {
@@ -41,7 +41,8 @@ size_t run_report(struct run *run, struct findings *findings)
         findings->more[SEVERITY_WARNING] = 0;
     }
     errors += findings->more[SEVERITY_ERROR];
-    if (run->options.repeated) { /* what is not kept was found in reading, so it is no device's */
+    if (run->options.repeated) { /* findings that are only counted come from reading, so they do not
+                                    depend on the device */
         memset(findings->more, 0, sizeof findings->more);
     }
     if (!run->options.open) {
@@ -73,7 +74,7 @@ const char *run_first_error(struct run *run, const struct findings *findings)
     return arena_printf(arena, "%s%s: %s%s", first->at.file->path, place, first->message, rest);
 }
 
-/* Reads the text of a file that an editor has open; false where it does not. */
+/* Reads the text of a file that an editor has open; false if it is not open. */
 static bool read_open_text(const struct run *run, struct run_judged *file, const char *path)
 {
     char real[PATH_MAX];
@@ -120,7 +121,7 @@ void run_cannot_read(struct run *run, const char *path, int error)
                 arena_printf(run->options.arena, "cannot read %s: %s", path, strerror(error)));
 }
 
-/* Reads and judges the profile; false where it cannot be used. */
+/* Reads and judges the profile; false if it cannot be used. */
 static bool start_device(struct run *run, const char *path)
 {
     struct run_judged *file = &run->profile;
@@ -156,7 +157,7 @@ static bool start_device(struct run *run, const char *path)
 bool run_start(struct run *run, const struct run_options *options)
 {
     *run = (struct run){.options = *options, .seen.arena = options->arena};
-    run->options.repeated = false; /* what is read here was not reported for another device */
+    run->options.repeated = false; /* the policy and the profile are reported for every device */
     rules_set_start(&run->set, options->arena, options->with_drafts);
     bool started =
         run_start_policy(run) && (!options->device || start_device(run, options->device));
@@ -164,16 +165,16 @@ bool run_start(struct run *run, const struct run_options *options)
     return started;
 }
 
-/* A file under way: made on any thread, taken up in its turn.  Its arena is used again. */
+/* A file in work: any thread makes it, and it is taken in its turn. Its arena is used again. */
 struct task {
     struct arena arena;
     const struct run_item *item;
     struct run_judged file;
-    int error;    /* errno where the file could not be read, else 0 */
-    bool foreign; /* of a folder, and neither its name nor its text says that it is a source */
+    int error;    /* errno if the file could not be read, else 0 */
+    bool foreign; /* found in a folder, and not a source by its name or its text */
 };
 
-/* What the two steps of each file need at hand. */
+/* What the two steps of each file need. */
 struct running {
     struct run *run;
     const struct run_items *list;
@@ -182,7 +183,7 @@ struct running {
     void *context;
 };
 
-/* A file of a folder whose name does not say what it is, and whose text does not either. */
+/* Whether a file found in a folder is not a source, by its name or its text. */
 static bool is_foreign(const struct run_item *item, const struct model_source *source)
 {
     if (item->folder == 0 || source->kind != MODEL_KINDS) {
@@ -196,7 +197,7 @@ static bool is_foreign(const struct run_item *item, const struct model_source *s
     return !model_kind_is_claimed(&source->file);
 }
 
-/* A policy that nobody named: run/policy.c knows how to open it. */
+/* Whether a file is a policy that was found in a folder; run/policy.c opens those. */
 static bool is_found_policy(const struct run_item *item)
 {
     const char *slash = strrchr(item->path, '/');
@@ -205,8 +206,8 @@ static bool is_found_policy(const struct run_item *item)
 }
 
 /*
- * Reads and judges a file.  This runs beside others, so it writes nothing but its own task; what
- * must keep the order of the files comes when the task is taken.
+ * Reads and judges a file. Other threads run at the same time, so it writes only to its own task.
+ * Work that must follow the order of the files is done when the task is taken.
  */
 static void make_task(void *context, size_t index, size_t slot)
 {
@@ -216,7 +217,8 @@ static void make_task(void *context, size_t index, size_t slot)
     struct task *task = &running->tasks[slot];
     const struct run_item *item = &running->list->items[index];
     struct run_judged *file = &task->file;
-    arena_reset(&task->arena); /* not when it was taken: this thread will need it in its cache */
+    arena_reset(&task->arena); /* not when the task is taken: this thread then has the memory in its
+                                  cache */
     run_judge_start(file, &task->arena);
     file->findings.notes_unread = options->sink->without_notes && !options->sink->kept;
     task->item = item;
@@ -244,7 +246,7 @@ static void make_task(void *context, size_t index, size_t slot)
     run_judge(file, &standard);
 }
 
-/* Reports what was found in a file and passes its definition on. */
+/* Reports the findings of a file and passes its definition on. */
 static void take_source(struct running *running, struct task *task)
 {
     struct run *run = running->run;
@@ -264,7 +266,7 @@ static void take_source(struct running *running, struct task *task)
     }
 }
 
-/* A policy in a file may rule others, so it is read by those who look for it, and once. */
+/* Other files can be judged by this policy, so run/policy.c reads it, once. */
 static void take_policy(struct run *run, struct task *task)
 {
     const struct run_item *item = task->item;
@@ -276,7 +278,7 @@ static void take_policy(struct run *run, struct task *task)
     (void)run_report(run, &task->file.findings);
 }
 
-/* Takes up a file, unless it was taken before, under this name or another. */
+/* Takes a file, unless it was taken before under this or another name. */
 static void take_file(struct running *running, struct task *task)
 {
     struct run *run = running->run;
@@ -290,7 +292,8 @@ static void take_file(struct running *running, struct task *task)
     } else if (task->error != 0) {
         run_cannot_read(run, task->item->path, task->error);
     } else if (source->kind == MODEL_POLICY_KIND) {
-        if (!run->options.compare) { /* policies are not compared; today's policies judge both */
+        if (!run->options
+                 .compare) { /* policies are not compared: the present ones judge both sides */
             take_policy(run, task);
         }
     } else if (!task->foreign) {

@@ -1,9 +1,9 @@
 /*
- * run.h - what every command does with its sources: find, read, judge, report, pass on.
+ * run.h - a run over sources, without a command line: find, read, judge, report, pass on.
  *
- * Files are read and judged on several threads and reported in their order; their memory is used
- * again, so a run over ten thousand definitions needs little more of it than the names that have to
- * be told apart.
+ * Several threads read and judge files; the files are reported in their order. The memory of a file
+ * is used again for the next one. So a run over ten thousand definitions needs only a little more
+ * memory than their names.
  */
 #ifndef ROTORTAB_RUN_RUN_H
 #define ROTORTAB_RUN_RUN_H
@@ -14,7 +14,7 @@
 #include "text/digest.h"
 #include "text/folder.h"
 
-/* Takes a definition without errors; `judging` holds what was derived. */
+/* Takes a definition without errors; `judging` holds the derived numbers. */
 typedef void run_visit(void *context, const struct model_source *source,
                        const struct rules_judging *judging);
 
@@ -22,44 +22,45 @@ struct run_policy; /* run/policy.h */
 struct run_item;   /* run/sources.h */
 struct run_items;
 
-/* Takes a file that was read, to compare it, with whatever was found in it: nothing is reported. */
+/* Takes a file to compare it, with all its findings; the run does not report them. */
 typedef void run_compare(void *context, const struct run_judged *file, const struct run_item *item);
 
 /*
- * The texts that an editor has open.  They are read instead of the files, and nothing is printed:
- * the editor shows what is wrong.
+ * The texts that an editor has open. They are read instead of the files. Nothing is printed: the
+ * editor shows the findings.
  */
 struct run_open_texts {
-    /* The text of the file at a path without links, which must outlive the run; or NULL. */
+    /* The text of the file at a path without links, or NULL. It must outlive the run. */
     const char *(*find)(void *context, const char *real, size_t *length);
     void *context;
 };
 
-/* What a run is asked to do.  Pointers must outlive it. */
+/* The options of a run. What they point at must outlive the run. */
 struct run_options {
-    struct arena *arena;               /* what the run keeps lives here */
-    struct report_sink *sink;          /* takes what was found; not used where `open` is set */
+    struct arena *arena;               /* all that the run keeps lives here */
+    struct report_sink *sink;          /* takes the findings; not used if `open` is set */
     const struct run_open_texts *open; /* NULL unless an editor has files open */
     const char *device;                /* the profile; NULL: none */
-    const char *policy;                /* this one instead of the nearest; NULL: the nearest */
-    const char *name;                  /* the name of what standard input holds; NULL: none */
+    const char *policy;                /* used instead of the nearest; NULL: the nearest */
+    const char *name;                  /* the name of the source on standard input; NULL: none */
     bool listed;                       /* names of sources came from standard input */
     int today;                         /* yyyymmdd */
     size_t jobs;                       /* threads */
     bool strict;                       /* warnings are errors */
     bool compiling;                    /* for a table */
-    bool with_drafts;                  /* drafts go into the table as well */
+    bool with_drafts;                  /* drafts go into the table too */
     bool signing;                      /* the table is to be signed */
-    bool repeated; /* the same sources on another device: what does not depend on it was reported */
-    run_compare *compare; /* takes each file instead of `visit`; NULL: nothing is compared */
-    bool since; /* comparing with a revision: of folders only what one can have is taken, no links
-                   and nothing of other repositories */
+    bool repeated; /* the same sources for another device: findings that do not depend on it are
+                      left out */
+    run_compare *compare; /* takes each file instead of `visit`; NULL: not a comparison */
+    bool since; /* a comparison with a revision: folders give only what a revision can hold, so no
+                   links and no files of other repositories */
 };
 
 struct run {
     struct run_options options;
-    bool misused; /* the sources contradict the options: none was read */
-    bool failed;  /* something could not be read: that has been said */
+    bool misused; /* the sources contradict the options, so none was read */
+    bool failed;  /* a file could not be read; that has been said */
     size_t definitions, profiles, policies;
 
     struct run_judged profile; /* of the device */
@@ -69,38 +70,39 @@ struct run {
 
     struct rules_set set;
     struct run_policy *loaded;  /* newest first */
-    struct run_policy *refused; /* the same of those that are not taken */
+    struct run_policy *refused; /* refused policies, newest first */
     const struct model_policy *set_policy;
-    const struct run_policy *set_file; /* where that is from; NULL: the defaults hold */
-    const char *last_folder;           /* of the last file, its owner, and its policy */
+    const struct run_policy *set_file; /* its file; NULL: the defaults apply */
+    const char *last_folder; /* the folder of the last file; then its owner and its policy */
     uid_t last_owner;
     const struct run_policy *last_file;
-    const struct model_policy *default_policy; /* once it was needed */
-    struct text_paths without_policy; /* folders in which a policy that appears would hold */
-    const char *device_problem;       /* what keeps the device from being used; NULL for nothing */
+    const struct model_policy *default_policy; /* NULL until it is needed */
+    struct text_paths without_policy;          /* folders in which a new policy would apply */
+    const char *device_problem;                /* why the device cannot be used; NULL: it can */
     struct text_seen seen;
-    struct text_paths folders; /* that were looked into for sources */
+    struct text_paths folders; /* searched for sources */
 };
 
 /*
- * Starts a run: reads the policy of the working folder and the profile.  False where one of them is
- * named and cannot be used: that has been reported, and run_status tells the exit status.  The run
- * must stay where it is.
+ * Starts a run: reads the profile, and the policy for the working folder. False if one of them is
+ * named and cannot be used: that has been reported, and run_status gives the exit status. The run
+ * must not be moved.
  */
 bool run_start(struct run *run, const struct run_options *options);
 
 /*
- * Reads a file that was started, or its text where an editor has that open; false with errno where
- * it cannot be read.
+ * Reads a file, or its text if an editor has it open. `file` was started. False with errno if it
+ * cannot be read.
  */
 bool run_load(const struct run *run, struct run_judged *file, const char *path);
 
-/* The same of a file that is open as `fd` and is called `path`. */
+/* The same for a file that is open as `fd`; `path` is its name in findings. */
 bool run_load_open(const struct run *run, struct run_judged *file, const char *path, int fd);
 
 /*
- * Finds the sources at the paths, reads, judges and reports each, and passes every definition
- * without errors to `visit`, which may be NULL, in their order.  Then it judges the whole set.
+ * Finds the sources at the paths; reads, judges and reports each of them. It passes every
+ * definition without errors to `visit`, which may be NULL, in their order. Then it judges the whole
+ * set.
  */
 void run_judge_paths(struct run *run, const struct text_paths *paths, run_visit *visit,
                      void *context);
@@ -108,28 +110,28 @@ void run_judge_paths(struct run *run, const struct text_paths *paths, run_visit 
 /* The same over a list of sources. */
 void run_judge_list(struct run *run, const struct run_items *list, run_visit *visit, void *context);
 
-/* Says on standard error what could not be done at all, and keeps it for the report. */
+/* Says on standard error why the run fails, and keeps the sentence for the report. */
 void run_fail(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* The same of a sentence at hand; `path` names the file or folder that it is about. */
+/* The same for a finished sentence; `path` is the file or folder that it is about, or NULL. */
 void run_fail_at(struct run *run, const char *path, const char *sentence);
 
-/* The same of a file or folder that cannot be read; `error` is the errno that says why. */
+/* The same for a file or folder that cannot be read; `error` is the errno. */
 void run_cannot_read(struct run *run, const char *path, int error);
 
 /*
- * Reports what was found, weighed as the options say, without what was reported on an earlier
- * device.  Returns how many errors there are, those included.
+ * Reports findings, with the severities that the options ask for. Findings that were reported for
+ * an earlier device are left out. Returns the number of errors, with those that were left out.
  */
 size_t run_report(struct run *run, struct findings *findings);
 
-/* The first error among findings, with its place, in a line; NULL where there is none. */
+/* The first error among findings as one line, with its file and line; NULL: no error. */
 const char *run_first_error(struct run *run, const struct findings *findings);
 
 /* The exit status so far. */
 int run_status(const struct run *run);
 
-/* "8 definitions, 1 policy", or that nothing could be read; in the run's arena. */
+/* "8 definitions, 1 policy", or that no file could be read; in the run's arena. */
 const char *run_summary(const struct run *run);
 
 #endif

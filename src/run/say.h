@@ -1,5 +1,5 @@
 /*
- * say.h - what a run says on standard error, and its exit statuses.
+ * say.h - messages on standard error, and the exit statuses.
  */
 #ifndef ROTORTAB_RUN_SAY_H
 #define ROTORTAB_RUN_SAY_H
@@ -14,20 +14,20 @@ enum {
 };
 
 /*
- * Says what is wrong in a line on standard error, "rotortab: ...", cleaned for the terminal by
- * text/utf8.h; returns RUN_FAILED.
+ * Says what is wrong in one line on standard error, "rotortab: ...", cleaned for the terminal.
+ * Returns RUN_FAILED.
  */
 int run_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
-/* Says in a line on standard error what was done, or what to do next; cleaned in the same way. */
+/* Says in one line on standard error what was done, or what to do next; cleaned in the same way. */
 void run_say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
 /* Whether everything that was said has reached standard error. */
 bool run_has_said(void);
 
 /*
- * Says on standard error, which the caller has flushed, what was done, in a sentence that is clean.
- * What was done stays done where nobody can read this: that is not a failure.  It takes no memory.
+ * Says on standard error what was done, in a clean sentence. The caller has flushed standard error.
+ * A failed write is not an error, because the work is done. It allocates no memory.
  */
 void run_confirm(const char *sentence);
 

@@ -17,7 +17,10 @@ static void add_file(struct run *run, struct run_items *list, const char *path, 
         (struct run_item){path, run_policy_for(run, path), folder, NULL, 0};
 }
 
-/* Lists a folder as it is, or where a revision is compared with it what such a one can have. */
+/*
+ * Lists the files of a folder; for a comparison with a revision, only files that a revision can
+ * have.
+ */
 static bool list_folder(struct run *run, const char *path, struct text_paths *paths,
                         const char **at)
 {
@@ -42,11 +45,11 @@ static void add_folder(struct run *run, struct run_items *list, const char *path
     list->folders = arena_grow(run->options.arena, list->folders, list->folder_count,
                                &list->folder_capacity, sizeof *list->folders);
     struct run_folder *folder = &list->folders[list->folder_count++];
-    *folder = (struct run_folder){path, run->options.since}; /* all in it may be gone */
+    *folder = (struct run_folder){path, run->options.since}; /* all its files may be deleted */
     size_t number = list->folder_count;
     if (!list_folder(run, path, &paths, &at)) {
         run_cannot_read(run, at, errno);
-        folder->found = true; /* that is said already */
+        folder->found = true; /* that has been said */
     }
     for (size_t i = 0; i < paths.count; i++) {
         add_file(run, list, paths.items[i], number);
@@ -62,7 +65,7 @@ static void add_operand(struct run *run, struct run_items *list, const char *pat
     }
 }
 
-/* Whether the names were listed with something else than NUL between them. */
+/* Whether the listed names were separated by another character than NUL. */
 static bool is_misread_list(const struct run *run, const char *name)
 {
     return run->options.listed && strchr(name, '\n') && access(name, F_OK) != 0;
@@ -78,8 +81,8 @@ bool run_reads_input(const struct text_paths *paths)
 }
 
 /*
- * What is asked of standard input: names, a source, or nothing.  A name for it that nothing is
- * called by would be passed over in silence, though it was to tell which rules hold.
+ * Whether standard input has at most one use: a list of names or a source. A --name without a
+ * source on standard input would have no effect, although it decides which policy applies.
  */
 static bool asks_one_thing(struct run *run, const struct text_paths *paths)
 {
@@ -120,7 +123,7 @@ void run_find_sources(struct run *run, const struct text_paths *paths, struct ru
     }
 }
 
-/* What can be looked at without taking it away from whoever reads it next. */
+/* Whether the first bytes can be read without taking them from the next reader. */
 static bool is_plain_file(const char *path)
 {
     struct stat status;

@@ -6,16 +6,16 @@
 
 #include "run/run.h"
 
-/* A file to read, with what has to be known before its turn comes. */
+/* A file to read, and what must be known about it before its turn. */
 struct run_item {
     const char *path;
     const struct model_policy *policy;
-    size_t folder;     /* which of the folders it was found in, from 1; 0: it was named itself */
-    const char *bytes; /* its text where that is at hand, from elsewhere than a file; else NULL */
+    size_t folder;     /* the number of the folder that it was found in, from 1; 0: it was named */
+    const char *bytes; /* its text, if it does not come from a file; else NULL */
     size_t length;
 };
 
-/* A folder that was named, and whether anything in it was a source. */
+/* A folder that was named, and whether a source was found in it. */
 struct run_folder {
     const char *path;
     bool found;
@@ -28,20 +28,20 @@ struct run_items {
     size_t folder_count, folder_capacity;
 };
 
-/* Whether one of the paths is `-`: a source that standard input is. */
+/* Whether one of the paths is `-`, a source on standard input. */
 bool run_reads_input(const struct text_paths *paths);
 
 /*
- * Lists the files at the paths, and of folders those below them.  What cannot be read is said and
- * marks the run; nothing is listed where standard input is asked for two things, or has a name and
- * is not read.  A file may be listed twice: which file it is shows when it is read.
+ * Lists the files at the paths, and the files below paths that are folders. A path that cannot be
+ * read is reported, and the run has failed. If standard input would have two uses, or has a name
+ * and no use, nothing is listed. A file can be in the list twice; that shows when it is read.
  */
 void run_find_sources(struct run *run, const struct text_paths *paths, struct run_items *list);
 
-/* Whether a file is a table: by its first bytes, whatever its name.  Pipes are not looked into. */
+/* Whether a file is a table by its first bytes; its name does not matter. Pipes are not read. */
 bool run_is_table(const char *path);
 
-/* Whether a file can be meant as a source: by its name or its beginning.  Folders and pipes can. */
+/* Whether a path can be a source: a file by its name or its first key, any folder or pipe. */
 bool run_is_source(const char *path, struct arena *arena);
 
 #endif

@@ -106,7 +106,7 @@ struct reading {
     size_t length, capacity;
 };
 
-/* Reads on until there are `most` bytes or the file ends. */
+/* Reads until there are `most` bytes or the file ends. */
 static void read_up_to(struct reading *reading, size_t most)
 {
     size_t taken = 1;
@@ -135,7 +135,7 @@ bool run_load_table(struct arena *arena, const char *path, struct rotor_table *t
     uint32_t claimed = 0;
     if (reading.length == ROTOR_HEADER_SIZE && memcmp(reading.bytes, magic, sizeof magic) == 0) {
         claimed = rotor_u32(reading.bytes + ROTOR_HEADER_LENGTH);
-        /* What claims more than a table may have is refused by its header alone. */
+        /* A header that states more than a table may have is refused without the rest. */
         read_up_to(&reading, claimed > ROTOR_TABLE_MOST ? 0 : (size_t)claimed + 1);
     }
     bool fine = !ferror(reading.file);

@@ -18,23 +18,22 @@ struct run_source {
 struct run_table {
     const uint8_t *bytes;
     size_t length;
-    size_t engines; /* in the table; drafts that were left out are among the sources alone */
-    struct run_source *sources; /* in the order of their ids */
+    size_t engines; /* in the table; a draft that was left out is only among the sources */
+    struct run_source *sources; /* sorted by id */
     size_t source_count, source_capacity;
 };
 
 /*
- * Judges the sources at the paths and makes the table; the run was started with its device.  False
- * where there is none: findings of error severity or what could not be read have been reported, and
- * run_status tells the exit status.
+ * Judges the sources at the paths and makes the table. The run was started with its device. False
+ * if there is no table: the reason has been reported, and run_status gives the exit status.
  */
 bool run_build(struct run *run, const struct text_paths *paths, struct run_table *table);
 
 /*
- * Reads the file at `path` ("-": standard input) into the arena and opens it; no more is read than
- * the header says there is, and one byte.  False where it cannot be read: that has been said on
- * standard error, and the exit status is RUN_FAILED.  Otherwise *status says whether the reader
- * took it; if not, the table is empty.
+ * Reads the file at `path` ("-": standard input) into the arena and opens it. It reads at most the
+ * length in the header, and one byte more. False if the file cannot be read: that has been said,
+ * and the exit status is RUN_FAILED. Else *status is the answer of the reader; if it refuses the
+ * table, the table is empty.
  */
 bool run_load_table(struct arena *arena, const char *path, struct rotor_table *table,
                     enum rotor_status *status);

@@ -6,18 +6,19 @@
 
 enum { LOTS_AHEAD = RUN_AHEAD / RUN_LOT };
 
-/* Lots under way are told by their number modulo LOTS_AHEAD. */
+/* A lot in work has the index of its number modulo LOTS_AHEAD. */
 struct work {
     pthread_mutex_t lock;
-    pthread_cond_t room; /* a lot was taken up */
+    pthread_cond_t room; /* a lot was taken */
     size_t count;        /* of items */
     size_t lots;
-    size_t next;  /* the lot that nobody has begun */
-    size_t taken; /* lots taken up */
-    bool taking;  /* a thread is at it */
+    size_t next;  /* the first lot that no thread has begun */
+    size_t taken; /* number of lots taken */
+    bool taking;  /* a thread takes lots now */
     bool made[LOTS_AHEAD];
-    size_t slots[LOTS_AHEAD]; /* the first of the slots that a lot owns */
-    size_t idle[LOTS_AHEAD];  /* those that none owns: the last used is used next, being warm */
+    size_t slots[LOTS_AHEAD]; /* the first slot that each lot owns */
+    size_t idle[LOTS_AHEAD];  /* slots without a lot; the last one used is used next, because it is
+                                 in the cache */
     size_t idle_count;
     run_step *make, *take;
     void *context;
@@ -32,11 +33,13 @@ static void for_each(const struct work *work, size_t lot, size_t slot, run_step 
     }
 }
 
-/* Takes up the lots whose turn it is, unless another thread does.  Locked, but for the steps. */
+/*
+ * Takes the lots whose turn it is, unless another thread does. Holds the lock, except in the steps.
+ */
 static void take_lots(struct work *work)
 {
     if (work->taking) {
-        return; /* that thread looks again before it stops */
+        return; /* that thread checks again before it stops */
     }
     work->taking = true;
     while (work->made[work->taken % LOTS_AHEAD]) {
@@ -108,7 +111,7 @@ void run_in_order(size_t threads, size_t count, run_step *make, run_step *take, 
            pthread_create(&started[running], NULL, make_lots, &work) == 0) {
         running++;
     }
-    make_lots(&work); /* this thread is one of them */
+    make_lots(&work); /* this thread works too */
     for (size_t i = 0; i < running; i++) {
         pthread_join(started[i], NULL);
     }

@@ -5,6 +5,7 @@ It shares nothing with the program. What the page does not say, it cannot do.
 
 import struct
 import zlib
+from fractions import Fraction
 
 # The fields of the records: name, format of struct. A range is two parts, NAME and NAME_count.
 RECORDS = {
@@ -81,6 +82,45 @@ class Table:
     def find(self, records, name):
         """The one of these records whose id is this."""
         return next(record for record in records if self.text(record.id) == name)
+
+
+def ratio(meshes):
+    """What a path or an adapter makes: turns of its first side per turn of its last."""
+    product = Fraction(1)
+    for mesh in meshes:
+        if mesh.kind in (1, 2, 3):
+            product *= Fraction(mesh.teeth_b, mesh.teeth_a)
+        elif mesh.kind == 4:
+            product *= abs(epicyclic(mesh))
+    return product
+
+
+def epicyclic(mesh):
+    """The speed on the pad's side over the one on the rotor's side, by s ws + r wr = (s + r) wc."""
+    sun, ring = mesh.teeth_a, mesh.teeth_b
+    weight = {1: sun, 2: ring, 3: -(sun + ring)}
+    return Fraction(-weight[mesh.second], weight[mesh.first])
+
+
+def opposite(direction):
+    """Of aft, forward, up, down, left and right, 1 to 6."""
+    return (direction - 1 ^ 1) + 1
+
+
+def rotor_sense(table, pad):
+    """The sense of the rotor aft looking forward, 1 cw or 2 ccw, as byte 43 and the meshes have it;
+    None where a direction is not known."""
+    look, clockwise = opposite(pad.faces), pad.rotation == 1
+    for mesh in table.run(pad, "path"):
+        if mesh.kind == 3:
+            if 0 in (mesh.back_a, mesh.back_b):
+                return None
+            # Who sees the back of a gear looks against the direction that the back faces.
+            seen = clockwise if look == opposite(mesh.back_a) else not clockwise
+            look, clockwise = opposite(mesh.back_b), not seen
+        elif mesh.kind == 1 or (mesh.kind == 4 and epicyclic(mesh) < 0):
+            clockwise = not clockwise
+    return 1 if clockwise == (look == 2) else 2
 
 
 class Motion:

@@ -11,6 +11,7 @@ import re
 import subprocess
 import tempfile
 import unittest
+from fractions import Fraction
 
 import reader
 
@@ -112,6 +113,39 @@ class Stops(Demonstration):
                     self.assertEqual(pad.positive, 1 if same else 2)
                     both.add(same)
         self.assertEqual(both, {True, False})
+
+    def test_k_follows_from_counts_adapter_and_ratio(self):
+        rounded = set()
+        for (device, name), (_, table) in self.tables.items():
+            counts = Fraction(table.device[0].counts_num, table.device[0].counts_den)
+            for pad in table.pads:
+                lowest = Fraction(pad.lo_num, pad.lo_den)
+                highest = Fraction(pad.hi_num, pad.hi_den)
+                adapter = Fraction(pad.A_num, pad.A_den) if pad.A_den else 1
+                with self.subTest(device=device, engine=name, pad=table.text(pad.id)):
+                    # The demonstration rounds pad turns only.
+                    self.assertEqual(Fraction(pad.K_num, pad.K_den),
+                                     counts * adapter * (lowest + highest) / 2)
+                rounded.add(lowest != highest)
+        self.assertEqual(rounded, {True, False})
+
+    def test_what_meshes_contribute(self):
+        kinds, senses = set(), 0
+        for (device, name), (_, table) in self.tables.items():
+            for pad in table.pads:
+                path, adapter = table.run(pad, "path"), table.run(pad, "adapter")
+                with self.subTest(device=device, engine=name, pad=table.text(pad.id)):
+                    if path:
+                        self.assertEqual(reader.ratio(path), Fraction(pad.lo_num, pad.lo_den))
+                    if pad.A_den:
+                        self.assertEqual(reader.ratio(adapter), Fraction(pad.A_num, pad.A_den))
+                    if path and pad.faces and (sense := reader.rotor_sense(table, pad)):
+                        self.assertEqual(sense, table.spools[pad.spool].rotation)
+                        senses += 1
+                kinds |= {(mesh.kind, mesh.held) for mesh in path + adapter}
+        self.assertGreater(senses, 10)
+        self.assertLessEqual({1, 2, 3, 4}, {kind for kind, _ in kinds})
+        self.assertIn((4, 3), kinds)
 
     def test_every_movement(self):
         """The library goes forth or back as the page says, and back nowhere that it forbids it."""

@@ -1,14 +1,14 @@
 /*
  * accounts.c - which sentence accounts for which key of a definition or a table.
  *
- * A difference is told by its key unless a row here names a sentence that was said about the same
- * thing.  What follows on the device from something that was said is in the rows too.
+ * compare reports a difference by its key, unless a row here names a sentence that reports the same
+ * thing.  The rows also name what follows on the device from a reported change.
  */
 #include "compare/parts.h"
 
 #include <string.h>
 
-/* Of which part the sentence has to be that accounts for a difference. */
+/* The part that the sentence is about, for a difference that it accounts for. */
 enum whose {
     ITS_OWN,   /* of the part that the difference is in */
     IN_KEY,    /* of the part that the key names in brackets */
@@ -17,8 +17,8 @@ enum whose {
 };
 
 /*
- * A sentence that accounts for a key.  In a key [] stands for any part or place, and a last * for
- * all that is below.  Keys with hyphens are of definitions, those with blanks of tables.
+ * A sentence that accounts for a key.  In a key, [] matches any part or index, and a last * matches
+ * all that is below.  Keys with hyphens are of definitions, keys with blanks are of tables.
  */
 static const struct {
     enum compare_subject of;
@@ -99,7 +99,7 @@ static const struct {
     {COMPARE_OF_PAD, "greatest pad turns per rotor turn", COMPARE_OF_PAD, "ratio_uncertainty",
      ITS_OWN},
 
-    /* What follows on the device from something that has been said. */
+    /* What follows on the device from a change that has a sentence. */
     {COMPARE_OF_PAD, "counts per rotor turn", COMPARE_OF_PAD, "pad_turns_per_rotor_turn", ITS_OWN},
     {COMPARE_OF_PAD, "counts per rotor turn", COMPARE_OF_PAD, "device_turns_per_pad_turn", ITS_OWN},
     {COMPARE_OF_PAD, "counts per rotor turn", COMPARE_OF_TABLE, "counts_per_shaft_turn", ANYWHERE},
@@ -133,7 +133,7 @@ static const struct {
      "counts_per_shaft_turn", ANYWHERE},
 };
 
-/* Whether a key is meant; *in_key gets what stands in its first brackets. */
+/* Whether a key matches; *in_key gets the text in its first brackets. */
 static bool is_meant(const char *pattern, const char *key, const char **in_key, size_t *length)
 {
     *in_key = NULL;
@@ -164,7 +164,7 @@ static bool same_text(const char *a, const char *b)
     return a && b && strcmp(a, b) == 0;
 }
 
-/* Whether a field of JSON is called like a key: in snake_case. */
+/* Whether a field of JSON has the name of a key, in snake_case. */
 static bool is_called(const char *field, const char *key)
 {
     while (*key && *field == (strchr("-. ", *key) ? '_' : *key)) {

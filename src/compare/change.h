@@ -1,8 +1,8 @@
 /*
- * change.h - one thing that has changed, and what that does on the engine.
+ * change.h - one change between two releases, and what it does on the engine.
  *
- * A change is a sentence for people and the same in parts for programs.  Its class says how much it
- * weighs: the worst of an engine's changes is the engine's.
+ * A change is a sentence for people and the same in parts for programs.  Its class is its weight.
+ * The class of an engine is the worst class of its changes.
  */
 #ifndef ROTORTAB_COMPARE_CHANGE_H
 #define ROTORTAB_COMPARE_CHANGE_H
@@ -16,7 +16,7 @@ enum compare_class {
     COMPARE_SAME,
     COMPARE_TEXT,   /* nothing that the device does */
     COMPARE_LIMITS, /* how hard, how fast, how it is coupled and driven */
-    COMPARE_STOPS   /* where it stops, which way it turns, what it finds at all */
+    COMPARE_STOPS   /* where it stops, which way it turns, what it finds */
 };
 
 enum compare_subject {
@@ -77,13 +77,13 @@ struct compare_change *compare_say(struct compare_changes *changes, enum compare
                                    const char *after, const char *format, ...)
     __attribute__((format(printf, 6, 7)));
 
-/* How far the rotor comes to stand from where it did, at most. */
+/* The greatest distance between an old and a new position of the rotor. */
 void compare_moves(struct compare_change *change, struct exact_rational degrees, bool each_turn);
 
-/* The worst of what a device goes by: neither the engine's status nor its own id is that. */
+/* The worst change that a device acts on.  It does not act on the engine's status or id. */
 enum compare_class compare_worst_number(const struct compare_changes *changes);
 
-/* Puts the worst first; among equals the order they were said in stays. */
+/* Puts the worst first.  Changes of one class keep their order. */
 void compare_sort(struct compare_changes *changes);
 
 /* ---- how far stops move, in degrees of the rotor; each is false on overflow ------------------ */
@@ -95,9 +95,9 @@ void compare_sort(struct compare_changes *changes);
 bool compare_blades_move(int64_t before, int64_t after, struct exact_rational *degrees);
 
 /*
- * In one rotor turn the stops made with one ratio leave those made with the other by
- * 360 |b - a| / min(a, b): the greater of both views, as nobody knows which ratio the engine has.
- * Both > 0.
+ * In one rotor turn the stops made with one ratio leave those made with the other by 360 |b - a| /
+ * min(a, b): the greater of both views, because it is not known which ratio the engine has.  Both >
+ * 0.
  */
 bool compare_ratio_moves(struct exact_rational before, struct exact_rational after,
                          struct exact_rational *degrees);

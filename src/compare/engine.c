@@ -1,7 +1,7 @@
 /*
- * engine.c - what has changed of one engine: its spools, its status and its texts.
+ * engine.c - the changes of one engine: its spools, its status and its texts.
  *
- * Stages and pads have files of their own; how parts are matched is said here for all three.
+ * Stages and pads have separate files.  The matching of parts is here, for all three.
  */
 #include "compare/compare.h"
 #include "compare/parts.h"
@@ -122,7 +122,7 @@ void compare_spools(struct compare_both *both)
 /* ---- the engine itself ------------------------------------------------------------------------
  */
 
-/* What a new status does to a definition: only what is released goes into every table. */
+/* What a new status does: only a released definition goes into every table. */
 static const char *status_effect(enum model_status before, enum model_status after)
 {
     switch (after) {
@@ -175,7 +175,7 @@ static void texts_change(const struct compare_engine *before, const struct compa
     }
 }
 
-/* All that sentences are written for. */
+/* All changes that have a sentence. */
 static void say_all(struct compare_both *both)
 {
     compare_spools(both);
@@ -204,7 +204,7 @@ bool compare_same_numbers(const struct compare_engine *a, const struct compare_e
     }
     say_all(&both);
     if (compare_worst_number(&changes) <= COMPARE_TEXT) {
-        compare_rest(&both); /* which takes longer, and most are known to differ by now */
+        compare_rest(&both); /* this takes longer, and most engines are known to differ by now */
     }
     bool same = compare_worst_number(&changes) <= COMPARE_TEXT;
     arena_free(&arena);

@@ -1,9 +1,8 @@
 /*
- * pad.c - what has changed of the pads: how far, which way round, how hard; and the same on a
- * device.
+ * pad.c - the changes of the pads: how far, which way, how hard; and the same on a device.
  *
- * What merely follows on the device from the numbers of the engine (counts per rotor turn, steps)
- * stays silent where those were told of already.
+ * Counts per rotor turn and steps follow from the numbers of the engine.  They stay silent if a
+ * change of those numbers is reported already.
  */
 #include "compare/parts.h"
 
@@ -34,7 +33,7 @@ static struct compare_change *say(const struct compare_both *both, const struct 
                        after, "%s", sentence);
 }
 
-/* A ratio of the train, or of the adapter: the stops of all stages behind it move. */
+/* A ratio of the train, or of the adapter: the stops of all stages that it turns move. */
 static void ratio_moves(const struct compare_both *both, const struct compare_pad *pad,
                         const char *field, const char *label, const char *ends,
                         struct exact_rational before, struct exact_rational after)
@@ -54,7 +53,7 @@ static void ratio_moves(const struct compare_both *both, const struct compare_pa
     }
 }
 
-/* How surely the same ratio is known. */
+/* The uncertainty of a ratio that is the same. */
 static void certainty_change(const struct compare_both *both, const struct compare_pad *before,
                              const struct compare_pad *after)
 {
@@ -260,7 +259,9 @@ static const struct compare_step *step_of(const struct compare_pad *pad, size_t 
     return NULL;
 }
 
-/* The same counts a turn and the same blades, and yet other steps: whole ones for exact ones, say.
+/*
+ * The same counts a turn and the same blades, but other steps: for example whole ones for exact
+ * ones.
  */
 static void steps_change(const struct compare_both *both, const struct compare_pad *before,
                          const struct compare_pad *after)

@@ -1,8 +1,8 @@
 /*
- * parts.h - private to the comparison of two engines: what each part of one says of the other.
+ * parts.h - private to the comparison of two engines: the comparison part by part.
  *
- * Parts are matched by their ids first; what is left over on both sides and says the same under
- * another id has been renamed.
+ * Parts are matched by their ids first.  A part without a match that has the same values under
+ * another id is renamed.
  */
 #ifndef ROTORTAB_COMPARE_PARTS_H
 #define ROTORTAB_COMPARE_PARTS_H
@@ -12,8 +12,10 @@
 #include "words/name.h"
 #include "words/number.h"
 
-/* Two engines beside each other; each list says for a part of `after` which of `before`'s it was,
- * SIZE_MAX for none. */
+/*
+ * Two engines.  Each list has, for a part of `after`, the index of its match in `before`, SIZE_MAX
+ * for none.
+ */
 struct compare_both {
     const struct compare_engine *before, *after;
     struct compare_changes *changes;
@@ -21,20 +23,21 @@ struct compare_both {
     size_t *spools, *stages, *pads;
 };
 
-/* Whether a part of `before` and one of `after` are one and the same: by id, or by what they say.
- */
+/* Whether a part of `before` and one of `after` are the same: by id, or by their values. */
 typedef bool compare_same(const struct compare_both *both, size_t before, size_t after, bool by_id);
 
 size_t *compare_match(const struct compare_both *both, size_t before_count, size_t after_count,
                       compare_same *same);
 bool compare_is_matched(const size_t *match, size_t after_count, size_t before);
 
-/* Each fills its list and says what has changed; in this order, as each looks at those before. */
+/*
+ * Each fills its list and adds the changes.  Call them in this order: each uses the lists before.
+ */
 void compare_spools(struct compare_both *both);
 void compare_stages(struct compare_both *both);
 void compare_pads(struct compare_both *both);
 
-/* What is being told of: the engine, the table, or one matched part. */
+/* The subject of the changes: the engine, the table, or one matched part. */
 struct compare_telling {
     struct compare_changes *changes;
     const struct compare_changes *table; /* of the two tables; NULL without any */
@@ -44,24 +47,26 @@ struct compare_telling {
 
 enum compare_said {
     COMPARE_UNSAID,    /* no sentence is written for the key */
-    COMPARE_NO_EFFECT, /* one is, and was not said: the difference changes nothing */
+    COMPARE_NO_EFFECT, /* there is one, and it was not used: the difference changes nothing */
     COMPARE_SAID
 };
 
-/* What has been said of a difference at `key`; the values are as written, NULL where there is none
- * (accounts.c). */
+/*
+ * Whether a sentence reports the difference at `key`. The values are as written, NULL for no value
+ * (accounts.c).
+ */
 enum compare_said compare_said_of(const struct compare_telling *telling, const char *key,
                                   const char *before, const char *after);
 
-/* After all that: what differs and has not been said, by its key. */
+/* After the sentences: every other difference, by its key. */
 void compare_rest(const struct compare_both *both);
 void compare_rest_of_device(const struct rotor_table *before, const struct rotor_table *after,
                             struct compare_changes *changes);
 
-/* Whether two engines turn alike, whatever they are called. */
+/* Whether two engines turn alike, under any names. */
 bool compare_same_numbers(const struct compare_engine *a, const struct compare_engine *b);
 
-/* A limit of which more lets more through. */
+/* A limit: a greater value permits more. */
 struct compare_limits {
     struct compare_about about;
     const char *what; /* "torque limit" */

@@ -147,7 +147,7 @@ static const struct compare_row device_rows[] = {
 const struct compare_record compare_device_record = {
     ROTOR_KIND_DEVICE, ROTOR_DEVICE_SIZE, device_rows};
 
-/* The names of a table lead to its engines, so an engine's are put together from all of them. */
+/* The names of a table lead to its engines, so the names of an engine are collected from all. */
 static const struct compare_row name_rows[] = {
     {ROW("name", TEXT, STOPS, ROTOR_NAME_TEXT)},
     {ROW("engine", U32, STOPS, ROTOR_NAME_ENGINE)},

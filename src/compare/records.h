@@ -1,9 +1,9 @@
 /*
  * records.h - the records of a table, row by row: every byte of them belongs to one row.
  *
- * rotor_layout.h says where a field is; these rows say what it is called, how its value reads and
- * what a change of it weighs.  A byte without a row would be one that nobody compares, so a test
- * holds the rows against the sizes of the records.
+ * rotor_layout.h says where a field is.  These rows have its name, the form of its value and the
+ * weight of a change.  A byte without a row would not be compared, so a test compares the rows with
+ * the sizes of the records.
  */
 #ifndef ROTORTAB_COMPARE_RECORDS_H
 #define ROTORTAB_COMPARE_RECORDS_H
@@ -23,7 +23,7 @@ enum compare_row_type {
     COMPARE_ROW_CLOCK,       /* u16 */
     COMPARE_ROW_BACKLASH,    /* u32 */
     COMPARE_ROW_TORQUE,      /* u32: multiples of the device's resolution */
-    COMPARE_ROW_SPEED,       /* likewise */
+    COMPARE_ROW_SPEED,       /* also multiples of the device's resolution */
     COMPARE_ROW_TORQUE_STEP, /* two u32, the second at `second`: the resolution itself */
     COMPARE_ROW_SPEED_STEP,
     COMPARE_ROW_FRACTION, /* two u64, the second at `second` */
@@ -54,7 +54,7 @@ struct compare_record {
 
 extern const struct compare_record compare_device_record, compare_engine_record;
 
-/* Every record, one a kind, for what has to look at all of them. */
+/* Every record, one for each kind. */
 extern const struct compare_record *const compare_records[];
 enum { COMPARE_RECORDS = 11 };
 

@@ -1,10 +1,10 @@
 /*
- * rest.c - what differs and no sentence has said.
+ * rest.c - the differences that no sentence reports.
  *
- * The sentences of an engine say what a change does to its stops and limits, and each of them is
- * written for certain keys.  After them the trees of both sides are walked whole: a difference that
- * no sentence has accounted for (accounts.c) is told by its key, with both values as written.  So a
- * key or a byte that nobody wrote a sentence for is told all the same.
+ * The sentences of an engine say what a change does to its stops and limits.  Each is written for
+ * certain keys.  After them compare walks the whole trees of both sides.  It reports a difference
+ * that no sentence accounts for (accounts.c) by its key, with both values as written.  So it also
+ * reports a key or a byte for which there is no sentence.
  */
 #include "compare/parts.h"
 #include "compare/tree.h"
@@ -15,7 +15,7 @@
 
 enum { MOST_SHOWN = 160, BEFORE_SHOWN = 40 }; /* characters */
 
-/* The key as a field of JSON: snake_case, but for ids. */
+/* The key as a field of JSON: snake_case, except ids. */
 static const char *snake_case(struct arena *arena, const char *key)
 {
     char *text = arena_copy(arena, key, strlen(key));
@@ -27,7 +27,7 @@ static const char *snake_case(struct arena *arena, const char *key)
     return text;
 }
 
-/* As much of a text as a reviewer reads, from the character `from` on. */
+/* The part of a text that is shown to a reviewer, from the character `from` on. */
 static const char *shown(struct arena *arena, const char *text, size_t from)
 {
     size_t length = strlen(text);
@@ -37,7 +37,7 @@ static const char *shown(struct arena *arena, const char *text, size_t from)
                         start + most == length ? "" : "...");
 }
 
-/* From which character on two texts are shown, so that it is seen where they differ. */
+/* The character from which two texts are shown, so that the difference is visible. */
 static size_t show_from(const char *a, const char *b)
 {
     size_t same = 0;
@@ -71,14 +71,14 @@ static void say(struct compare_telling *telling, enum compare_class class, const
                 after ? shown(arena, after, from) : "none");
 }
 
-/* The value as written, kept with the changes: a tree lives as long as its comparison only. */
+/* The value as written, kept with the changes: a tree lives only during its comparison. */
 static const char *written(struct arena *arena, const struct compare_node *node)
 {
     const char *text = node ? compare_written(arena, node) : NULL;
     return text ? arena_copy(arena, text, strlen(text)) : NULL;
 }
 
-/* Tells of a difference, unless a sentence has. */
+/* Reports a difference, unless a sentence does. */
 static void tell(void *context, const struct compare_difference *difference)
 {
     struct compare_telling *telling = context;
@@ -94,7 +94,7 @@ static void tell(void *context, const struct compare_difference *difference)
     const char *after = written(arena, difference->after);
     enum compare_said said = compare_said_of(telling, key, before, after);
     if (said != COMPARE_SAID) {
-        /* A word that is written now, or no longer, and is what holds without it. */
+        /* A word that is now written, or no longer written, and equals the default. */
         bool spelt =
             said == COMPARE_NO_EFFECT && (!before || !after) && node->shape == COMPARE_LEAF;
         say(telling, spelt ? COMPARE_TEXT : node->class, key, before, after);
@@ -125,7 +125,7 @@ static bool is_loose(const struct compare_difference *difference)
     return field != NULL;
 }
 
-/* Of the engine itself: its parts have been matched, and come one by one; but not their order. */
+/* Of the engine itself, and the order of its parts.  The parts are matched and come one by one. */
 static void tell_of_engine(void *context, const struct compare_difference *difference)
 {
     bool order = !difference->trail->up->up && difference->before && difference->after;
@@ -136,7 +136,7 @@ static void tell_of_engine(void *context, const struct compare_difference *diffe
     }
 }
 
-/* Of a part: its id is known from the other one, or as its new name. */
+/* Of a part.  Its id is the same, or its new name is reported. */
 static void tell_of_part(void *context, const struct compare_difference *difference)
 {
     if (!has_key(difference, "id")) {
@@ -155,7 +155,7 @@ static void tell_of_device(void *context, const struct compare_difference *diffe
  * -------------------------------------------------------------------
  */
 
-/* A list whose items have no ids: what is alike is taken out, and what is left is compared. */
+/* A list whose items have no ids: equal items are taken out, and the others are compared. */
 struct loose {
     const struct compare_node **items; /* those of the list without a counterpart, in order */
     size_t count;
@@ -191,7 +191,7 @@ static void take_out_alike(struct arena *arena, const struct compare_node *befor
     }
 }
 
-/* What is left of a list on both sides is the same in other words where it is as many. */
+/* If the same number is left on both sides, the items are taken as edited, in their order. */
 static void tell_list(struct compare_telling *telling, const struct model_field *field,
                       const struct compare_node *before, const struct compare_node *after)
 {

@@ -1,6 +1,4 @@
-/*
- * sides.c - the engines of two sides, matched, and everything said in one order.
- */
+/* sides.c - the engines of two sides are matched, and all changes are put into one order. */
 #include "compare/compare.h"
 #include "compare/parts.h"
 
@@ -75,8 +73,10 @@ static bool has(const struct compare_engine *engine, const char *text)
     return false;
 }
 
-/* Says which designations an engine has lost and gained; one may have gone to another, or come
- * from there. */
+/*
+ * Adds the designations that an engine has lost and gained.  One may have moved to or from another
+ * engine.
+ */
 static void say_designations(const struct compare_engine *was, const struct compare_engine *is,
                              const struct names *before, const struct names *after,
                              struct compare_changes *changes)
@@ -137,7 +137,7 @@ const char *compare_id(const struct compare_engines *engines)
     return engines->after ? engines->after->id : engines->before->id;
 }
 
-/* Both sides rise by id, so one walk finds all ids they share. */
+/* Both sides are sorted by id, so one walk finds all common ids. */
 static void pair_by_id(struct pairing *pairing)
 {
     size_t b = 0;
@@ -168,7 +168,7 @@ static void pair_renamed(struct pairing *pairing, same_engine *same)
     }
 }
 
-/* Keeps what was said, if anything was. */
+/* Keeps the changes, if there are any. */
 static void keep(struct pairing *pairing, struct compare_engines engines)
 {
     struct compare_result *result = pairing->result;
@@ -207,7 +207,7 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
     keep(pairing, engines);
 }
 
-/* Nobody can tell what has changed of it, so anything may have. */
+/* Its changes are not known, so anything may have changed. */
 static void say_unknown(struct pairing *pairing, const struct compare_engine *before,
                         const struct compare_engine *after)
 {
@@ -286,7 +286,7 @@ static int by_weight(const void *a, const void *b)
     return order != 0 ? order : (left->after != NULL) - (right->after != NULL);
 }
 
-/* After the device and the engines: that there are other bytes, where there is nothing else. */
+/* After the device and the engines: other bytes, if there is no other difference. */
 static void say_tables(struct pairing *pairing)
 {
     const struct compare_side *before = pairing->before;
@@ -320,7 +320,7 @@ struct compare_result compare_sides(const struct compare_side *before,
         pairing.was[i] = SIZE_MAX;
     }
     if (before->is_table && after->is_table) {
-        say_device(&result.table, before, after); /* what follows of it is not said again */
+        say_device(&result.table, before, after); /* what follows from it is not reported again */
     }
     pair_by_id(&pairing);
     pair_renamed(&pairing, same_designations);
@@ -350,7 +350,7 @@ struct compare_result compare_sides(const struct compare_side *before,
     return result;
 }
 
-/* ---- whether a revision rose with what it stands for ------------------------------------------
+/* ---- whether a revision rose with its numbers ------------------------------------------------
  */
 
 static void judge(const struct compare_engines *engines, struct findings *findings)
@@ -377,7 +377,7 @@ static void judge(const struct compare_engines *engines, struct findings *findin
     finding_number(findings, finding, "changed", what);
 }
 
-/* Whether a device that looks for it finds it now where it found it before. */
+/* Whether a device finds it now under the same names as before. */
 static bool is_found_as_before(const struct compare_engines *engines)
 {
     return (engines->fate == COMPARE_CHANGED && !engines->before->unknown) ||

@@ -1,6 +1,4 @@
-/*
- * stage.c - what has changed of the stages: blades, their numbers, where they are seen.
- */
+/* stage.c - the changes of the stages: blades, blade numbers, ports. */
 #include "compare/parts.h"
 
 #include <inttypes.h>
@@ -40,7 +38,7 @@ static struct compare_change *say(const struct compare_both *both,
                        after, "%s", sentence);
 }
 
-/* Whether a pad turns the stage; if not, an inspector does, by hand. */
+/* Whether a pad turns the stage.  If not, an inspector turns it by hand. */
 static bool is_driven(const struct compare_engine *engine, const struct compare_stage *stage)
 {
     bool driven = false;
@@ -141,8 +139,8 @@ static void port_moves(const struct compare_both *both, const struct compare_sta
 }
 
 /*
- * The port of another list that a port of this one is: of several with one id, which no definition
- * should have, the first is the first.  NULL where there is none.
+ * The same port in another list, or NULL.  Of several ports with one id, which is an error, the
+ * n-th matches the n-th.
  */
 static const struct compare_port *port_like(const struct compare_stage *stage,
                                             const struct compare_stage *of, size_t index)

@@ -50,7 +50,7 @@ static bool same_leaf(const struct compare_node *a, const struct compare_node *b
     return strcmp(a->text, b->text) == 0;
 }
 
-/* Whether each value of one has its counterpart at the same place of the other. */
+/* Whether each value of one has a counterpart at the same place in the other. */
 static bool is_congruent(const struct compare_node *a, const struct compare_node *b)
 {
     if (a->shape != b->shape || a->count != b->count || strcmp(a->key, b->key) != 0) {
@@ -91,7 +91,7 @@ static void differ_items(struct differing *differing, const struct compare_trail
     }
 }
 
-/* The place of the first free child with this key, looked for from where it is likely on. */
+/* The first free child with this key.  The search starts at the likely place. */
 static const struct compare_node *find(const struct compare_node *likely, size_t likely_index,
                                        const struct compare_node *parent, const char *key,
                                        const bool *taken, size_t *index)
@@ -110,8 +110,8 @@ static const struct compare_node *find(const struct compare_node *likely, size_t
 }
 
 /*
- * Records and parts: children are matched by their keys.  Of several with one key, which no
- * definition should have, the first is the first.
+ * Records and parts: children are matched by their keys.  Of several with one key, which is an
+ * error, the n-th matches the n-th.
  */
 static void differ_named(struct differing *differing, const struct compare_trail *trail,
                          const struct compare_node *before, const struct compare_node *after)
@@ -124,7 +124,7 @@ static void differ_named(struct differing *differing, const struct compare_trail
     bool rises = true;
     for (const struct compare_node *child = before->first; child; child = child->next) {
         const struct compare_trail below = {trail, child};
-        /* From the start where one key may stand twice: the first is the first. */
+        /* From the start if a key can occur twice: the n-th matches the n-th. */
         const struct compare_node *other =
             before->shape == COMPARE_PARTS
                 ? find(NULL, 0, after, child->key, taken, &index)
@@ -264,7 +264,7 @@ static const char *byte_at(const struct text_file *file, uint32_t number, uint32
     return line ? line + text_utf8_bytes(line, length, column - 1) : file->bytes;
 }
 
-/* What stands at a place of a file; of more than one line, or value, blanks are folded. */
+/* The text at a place of a file.  In a text of several lines or values, blanks are folded. */
 static const char *in_file(struct arena *arena, struct span at, bool folded)
 {
     const char *from = byte_at(at.file, at.line, at.column);

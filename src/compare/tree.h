@@ -3,7 +3,7 @@
  *
  * The tree of a definition is made by walking its field rows (tree_model.c), that of a table by
  * walking its records (tree_table.c).  So each key and each byte is in it, whether or not a
- * sentence is written for it.  The differ looks at values alone and knows nothing of engines.
+ * sentence is written for it.  The walk compares values only and does not know engines.
  */
 #ifndef ROTORTAB_COMPARE_TREE_H
 #define ROTORTAB_COMPARE_TREE_H
@@ -19,7 +19,7 @@ enum compare_shape {
     COMPARE_PARTS   /* records by their ids; their order is a value too */
 };
 
-/* A quantity: the same number in another unit is the same, another interval is not. */
+/* A quantity: an equal value in another unit is the same, another interval is not. */
 struct compare_amount {
     struct exact_measure stated;
     struct exact_measure slack; /* the interval reaches so far to either side; 0: exact */
@@ -27,18 +27,18 @@ struct compare_amount {
 
 struct compare_node {
     enum compare_shape shape;
-    enum compare_class class; /* what a change of it weighs where no sentence says more */
+    enum compare_class class; /* the weight of a change that has no sentence */
     const char *key;          /* of a record; the id of a part; "" in a list */
-    const char *word;         /* of parts: what one is called before its id, "stage" */
-    const char *joint; /* of parts: what follows the id where they are of a part themselves */
-    const char *text;  /* of a leaf, one text for one value; compared without an amount */
+    const char *word;         /* of parts: the word before the id, "stage" */
+    const char *joint;        /* of parts within a part: the text after the id */
+    const char *text;         /* of a leaf, one text for one value; compared without an amount */
     const struct compare_amount *amount;
     struct span at; /* where it is written; no file: it is not */
     struct compare_node *first, *last, *next;
     size_t count;
 };
 
-/* Adds a child, zero but for its shape, class and key. */
+/* Adds a child with this shape, class and key; all else is zero. */
 struct compare_node *compare_grow(struct arena *arena, struct compare_node *parent,
                                   enum compare_shape shape, enum compare_class class,
                                   const char *key);
@@ -49,7 +49,7 @@ struct compare_trail {
     const struct compare_node *node;
 };
 
-/* One difference; a side that does not have the value is NULL.  Two PARTS differ in their order. */
+/* One difference.  A side without the value is NULL.  Two PARTS differ in their order. */
 struct compare_difference {
     const struct compare_trail *trail;
     const struct compare_node *before, *after;
@@ -58,9 +58,9 @@ struct compare_difference {
 typedef void compare_visit(void *context, const struct compare_difference *difference);
 
 /*
- * Visits each difference between two records, in the order of `before` and then of what only
- * `after` has.  A list whose items cannot be matched by their places is one difference.  `above` is
- * the way to the two, NULL where they are roots.
+ * Visits each difference between two records, in the order of `before`, then of what only `after`
+ * has.  A list whose items cannot be matched by their places is one difference.  `above` is the way
+ * to the two, NULL for roots.
  */
 void compare_trees(const struct compare_trail *above, const struct compare_node *before,
                    const struct compare_node *after, compare_visit *visit, void *context);
@@ -76,11 +76,11 @@ const char *compare_key(struct arena *arena, const struct compare_trail *trail);
 const char *compare_where(struct arena *arena, const struct compare_trail *trail);
 const char *compare_field(struct arena *arena, const struct compare_trail *trail);
 
-/* The value as it is written, on one line; of what is not written, in words. */
+/* The value as written, on one line.  A value that is not written is given in words. */
 const char *compare_written(struct arena *arena, const struct compare_node *node);
 
 /*
- * The tree of a definition; everything is copied but the file's bytes, which have to outlive it.
+ * The tree of a definition; everything is copied except the file's bytes, which must outlive it.
  * `file` is the file kept so.
  */
 struct compare_node *compare_model_tree(struct arena *arena, const struct model_engine *engine,
@@ -97,7 +97,7 @@ struct compare_node *compare_device_tree(struct arena *arena, const struct rotor
 struct compare_node *compare_engine_tree(struct arena *arena, const struct rotor_table *table,
                                          uint32_t engine, const char *designations);
 
-/* One difference between two tables, with nothing left to look up. */
+/* One difference between two tables, complete in itself. */
 struct compare_table_difference {
     const char *engine;       /* id; NULL for the device */
     const char *where;        /* "pad crank", "stage HPC-1 through pad crank"; "" for the engine */
@@ -108,9 +108,9 @@ struct compare_table_difference {
 typedef void compare_table_visit(void *context, const struct compare_table_difference *difference);
 
 /*
- * Tells of every difference in what two tables say, in the order of the left table's engines and
- * then of those that only the right one has; returns how many there are.  The texts, which may hold
- * anything that a table can, live until the visit returns.
+ * Visits every difference between the values of two tables.  The left table's engines come first,
+ * then those that only the right one has.  Returns the number of differences.  The texts can hold
+ * anything that a table can, and live until the visit returns.
  */
 size_t compare_tables(const struct rotor_table *left, const struct rotor_table *right,
                       compare_table_visit *visit, void *context);

@@ -13,7 +13,7 @@ struct walking {
     const struct text_file *file;
 };
 
-/* What a change of the row's value weighs, within a value that weighs so much. */
+/* The weight of a change of the row's value, within a value of the weight `outer`. */
 static enum compare_class class_of(const struct model_field *field, enum compare_class outer)
 {
     return field->aside ? COMPARE_TEXT : outer;
@@ -40,7 +40,7 @@ static const char *number_text(const struct walking *walking, int64_t number)
     return arena_printf(walking->arena, "%" PRId64, number);
 }
 
-/* How far a decimal is rounded at most, where nothing else is said. */
+/* The greatest rounding of a decimal without a tolerance. */
 static const struct compare_amount *amount_of(const struct walking *walking,
                                               const struct model_field *field,
                                               const struct model_quantity *quantity)
@@ -95,7 +95,7 @@ static void walk_mesh(const struct walking *walking, const struct model_mesh *me
     }
 }
 
-/* Whether a record has an id to be known by, its first key. */
+/* Whether a record has an id: its first key. */
 static bool has_id(const struct model_record *record)
 {
     return strcmp(record->fields[0].key, "id") == 0;

@@ -27,7 +27,7 @@ static const char *number_text(const struct walking *walking, uint32_t number)
 
 static const char *fraction_text(const struct walking *walking, struct rotor_fraction fraction)
 {
-    /* Half a fraction is refused, so none is 0 over 0. */
+    /* Half a fraction is refused, so no fraction is 0 over 0. */
     return fraction.den == 0 ? "none" : table_word_fraction(walking->arena, fraction);
 }
 
@@ -66,7 +66,7 @@ static const char *id_of(const struct walking *walking, uint32_t kind, uint32_t 
     return rotor_text(walking->table, rotor_record(walking->table, kind, index));
 }
 
-/* The value of a row that is no range, in words. */
+/* The value of a row that is not a range, in words. */
 static const char *text_of(const struct walking *walking, const struct compare_row *row,
                            const uint8_t *record)
 {
@@ -203,7 +203,7 @@ static void tell_engine(struct telling *telling, const char *left, const char *r
     telling->visit(telling->context, &told);
 }
 
-/* The designations of an engine, but for its id. */
+/* The designations of an engine, except its id. */
 static const char *designations(const struct rotor_table *table, const struct table_names *names,
                                 uint32_t engine, struct arena *arena)
 {

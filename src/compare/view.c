@@ -29,7 +29,9 @@ void compare_add_unknown(struct compare_side *side, const char *id, const char *
     engine->revision_at.file = file;
 }
 
-/* Definitions that share an id keep the order of their files, so that the order is always one. */
+/*
+ * Definitions that share an id keep the order of their files, so that the order is always the same.
+ */
 static int by_id(const void *a, const void *b)
 {
     const struct compare_engine *left = a;
@@ -79,7 +81,7 @@ static int word_or(const struct model_code *word, int otherwise)
     return word->at.state == MODEL_GIVEN ? word->value : otherwise;
 }
 
-/* The safe end of a quantity; nothing where it is not given. */
+/* The safe end of a quantity, if it is given. */
 static struct compare_limit limit_of(const struct model_quantity *quantity)
 {
     struct compare_limit limit = {.given = quantity->at.state == MODEL_GIVEN};
@@ -161,7 +163,7 @@ static bool view_step(const struct model_pair *pair, struct compare_step *out)
            exact_add(exact_whole(pair->schedule.whole), part, &out->counts);
 }
 
-/* What cannot be on this device is left unknown: that is for the rules to say. */
+/* What does not fit this device stays unknown: the rules report it. */
 static bool view_on(struct arena *arena, const struct model_pad_on_device *on,
                     const struct model_device *device, struct compare_on_device *out)
 {
@@ -188,7 +190,7 @@ static bool view_on(struct arena *arena, const struct model_pad_on_device *on,
     return true;
 }
 
-/* The greatest backlash in degrees, so that both sides say it in one unit. */
+/* The greatest backlash, in degrees, so that both sides have one unit. */
 static bool backlash_of(const struct model_quantity *backlash, struct compare_limit *out)
 {
     struct exact_interval degrees;
@@ -242,7 +244,7 @@ static void view_names(struct arena *arena, const struct model_engine *model,
     out->status = (enum model_status)model->status.value;
 }
 
-/* The file lives on in the side, as a finding shows its line. */
+/* The side keeps the file, because a finding shows its line. */
 static struct span keep_place(struct arena *arena, const struct text_file *file, struct span at)
 {
     struct text_file *kept = arena_alloc(arena, sizeof *kept);

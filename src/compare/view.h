@@ -1,10 +1,10 @@
 /*
  * view.h - an engine as plain numbers, whether it was read from a definition or from a table.
  *
- * Two releases can only be held against each other where both are known in the same terms, so a
- * view has what the two have in common: what is turned, how far, which way round, and within which
- * limits.  Where something is known on one of the two only, the other kind leaves it empty; both
- * sides of a comparison are always of one kind.  Nothing is judged here.
+ * Two releases can be compared only in the same terms.  So a view has what definitions and tables
+ * have in common: what is turned, how far, which way, and within which limits.  A value that only
+ * one of the two kinds has is empty in the other.  Both sides of a comparison are always of one
+ * kind.  Nothing is judged here.
  */
 #ifndef ROTORTAB_COMPARE_VIEW_H
 #define ROTORTAB_COMPARE_VIEW_H
@@ -38,20 +38,20 @@ struct compare_stage {
     enum model_role role;
     enum model_numbering numbering;
     int64_t blades;
-    const char *blade_one; /* "" where it is not told */
+    const char *blade_one; /* "" if it is not given */
     struct compare_port *ports;
     size_t port_count;
     bool clocked;
     struct exact_rational clocking; /* degrees, 0 <= x < 360 */
 };
 
-/* From blade to blade of a stage, as the device steps. */
+/* The device's step from blade to blade of a stage. */
 struct compare_step {
     size_t stage;
     struct exact_rational counts;
 };
 
-/* What a pad is on a device. */
+/* A pad on a device. */
 struct compare_on_device {
     bool known;
     struct exact_rational counts_per_turn; /* K, of the rotor */
@@ -87,7 +87,7 @@ struct compare_pad {
 
 struct compare_engine {
     const char *id;
-    const char *unknown; /* why nothing but the id is known of this release; NULL where all is */
+    const char *unknown; /* why only the id of this release is known; NULL if all is known */
     const char *name;
     const char **designations; /* beside the id; rising by their bytes */
     size_t designation_count;
@@ -96,7 +96,7 @@ struct compare_engine {
     bool in_table; /* it was read from one, so the device finds it whatever its status is: */
     const struct rotor_table *table;
     uint32_t index;     /* of its record there */
-    const char *names;  /* all that lead to it there, in the table's order */
+    const char *names;  /* all names that lead to it there, in the table's order */
     const char *source; /* definitions only */
     uint8_t digest[TEXT_DIGEST_SIZE];
     struct compare_spool *spools;
@@ -114,7 +114,7 @@ struct compare_device {
     bool fixed;                   /* it repeats one whole step */
 };
 
-/* Everything one side of a comparison holds. */
+/* One side of a comparison. */
 struct compare_side {
     struct arena *arena;
     struct compare_engine *engines; /* once sorted: rising by id */
@@ -126,24 +126,24 @@ struct compare_side {
 };
 
 /*
- * Adds a definition to the side; everything is copied.  `on` is what follows on a device, or NULL;
- * `device` is set with it.  False where a number of it is not known or leaves 64 bits: nothing is
- * added then.
+ * Adds a definition to the side; everything is copied.  `on` has what follows on a device, or is
+ * NULL; `device` is set with it.  False if a number is not known or does not fit 64 bits; then
+ * nothing is added.
  */
 bool compare_add_model(struct compare_side *side, const struct model_source *source,
                        const struct model_engine_facts *facts, const struct model_on_device *on,
                        const struct model_device *device);
 
 /*
- * Adds all engines of an opened table, which has to outlive the side, and its device.  `file` names
- * it.  False where a number leaves 64 bits; *at then names the engine.
+ * Adds all engines of an opened table, and its device.  The table must outlive the side.  `file`
+ * names it.  False if a number does not fit 64 bits; *at then names the engine.
  */
 bool compare_add_table(struct compare_side *side, const struct rotor_table *table,
                        const struct text_file *file, const char **at);
 
 /*
- * Adds an engine of which nothing is known but its id, from the file called `path`; both texts are
- * copied.  `why` is the clause that says so.
+ * Adds an engine of which only the id is known, from the file `path`.  Both texts are copied.
+ * `why` is the clause that says so.
  */
 void compare_add_unknown(struct compare_side *side, const char *id, const char *path,
                          const char *why);
@@ -152,7 +152,7 @@ void compare_add_unknown(struct compare_side *side, const char *id, const char *
 struct compare_engine *compare_side_grow(struct compare_side *side);
 void compare_side_sort(struct compare_side *side);
 
-/* Sorts the designations and drops the id itself and what stands there twice. */
+/* Sorts the designations, and drops the id and duplicates. */
 void compare_settle_designations(struct compare_engine *engine);
 
 #endif

@@ -27,7 +27,7 @@ static int sign_of(uint8_t sense)
     return sense == ROTOR_CW ? 1 : -1;
 }
 
-/* Codes of squares stand in the order of model_squares. */
+/* Codes of squares have the order of model_squares. */
 static int square_of(uint8_t code)
 {
     return code == ROTOR_SQUARE_NONE ? COMPARE_NO_SQUARE : (int)code - ROTOR_SQUARE_QUARTER;
@@ -136,7 +136,7 @@ static bool view_on(struct arena *arena, const struct rotor_table *table,
            view_steps(arena, table, engine, pad->links, out);
 }
 
-/* G, as the counts per rotor turn were made with it: K / (counts A). */
+/* G, from the counts per rotor turn: K / (counts A). */
 static bool used_ratio(const struct compare_device *device, struct compare_pad *pad)
 {
     struct exact_rational shaft;
@@ -175,14 +175,17 @@ static bool view_pad(struct arena *arena, const struct rotor_table *table,
             return false;
         }
     }
-    /* The device's positive rotation goes the normal way where pad and adapter make it so. */
+    /*
+     * Whether the device's positive rotation turns the spool its normal way, through pad and
+     * adapter.
+     */
     out->adapter_sign = own->positive * out->sign * pad.positive;
     return table_fraction(pad.turns_lo, &out->ratio.lo) &&
            table_fraction(pad.turns_hi, &out->ratio.hi) &&
            view_on(arena, table, &device, engine, &pad, &out->on) && used_ratio(own, out);
 }
 
-/* Gives each engine the names that lead to it; each name is looked at once. */
+/* Gives each engine the names that lead to it, in one walk over the names. */
 static void view_names(struct arena *arena, const struct rotor_table *table,
                        struct compare_engine *engines, uint32_t engine_count)
 {

@@ -340,6 +340,7 @@ int command_stops(struct command_call *call)
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;
     }
+    options.to_be_used = true;
     if (!run_start(&run, &options)) {
         return run_status(&run);
     }

@@ -37,16 +37,16 @@ bool rules_DRAFT_COMPILED(struct rules_judging *judging, const struct rules_subj
     return false;
 }
 
-bool rules_WITHDRAWN_COMPILED(struct rules_judging *judging, const struct rules_subject *subject)
+bool rules_WITHDRAWN(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_code *status = &judging->derived.engine->status;
     if (status->at.state != MODEL_GIVEN || status->value != MODEL_WITHDRAWN) {
         return true;
     }
-    finding_add(judging->findings, RULE_WITHDRAWN_COMPILED, status->at.span, "%s is withdrawn",
-                judging->derived.engine->id.text ? judging->derived.engine->id.text
-                                                 : "this definition");
+    finding_add_case(
+        judging->findings, RULE_WITHDRAWN, !judging->to_be_used, status->at.span, "%s is withdrawn",
+        judging->derived.engine->id.text ? judging->derived.engine->id.text : "this definition");
     return false;
 }
 

@@ -20,6 +20,7 @@ struct rules_judging {
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device */
     bool compiling;
+    bool to_be_used;  /* for a table, a setup sheet or stops: somebody turns an engine by it */
     bool with_drafts; /* drafts go into the table as well */
     int today;        /* yyyymmdd, for the waivers */
     struct arena *arena;

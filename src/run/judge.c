@@ -52,6 +52,7 @@ void run_judge(struct run_judged *file, const struct run_standard *standard)
         .policy = standard->policy,
         .device_policy = standard->device_policy,
         .compiling = standard->compiling,
+        .to_be_used = standard->compiling || standard->to_be_used,
         .with_drafts = standard->with_drafts,
         .today = standard->today,
         .arena = file->arena,

@@ -15,6 +15,7 @@ struct run_standard {
     const struct model_device_facts *device;  /* NULL without one */
     int today;                                /* yyyymmdd, for the waivers */
     bool compiling;                           /* for a table: the source keeps its digest */
+    bool to_be_used;                          /* for a table, a setup sheet or stops */
     bool with_drafts;                         /* drafts go into the table as well */
 };
 

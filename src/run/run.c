@@ -242,6 +242,7 @@ static void make_task(void *context, size_t index, size_t slot)
                                           .device = run->has_device ? &run->device : NULL,
                                           .today = options->today,
                                           .compiling = options->compiling,
+                                          .to_be_used = options->to_be_used,
                                           .with_drafts = options->with_drafts};
     run_judge(file, &standard);
 }

@@ -48,6 +48,7 @@ struct run_options {
     size_t jobs;                       /* threads */
     bool strict;                       /* warnings are errors */
     bool compiling;                    /* for a table */
+    bool to_be_used;                   /* for a setup sheet or stops */
     bool with_drafts;                  /* drafts go into the table too */
     bool signing;                      /* the table is to be signed */
     bool repeated; /* the same sources for another device: findings that do not depend on it are

@@ -24,13 +24,10 @@ const char *const sheet_cautions[] = {
 
 const char *sheet_status_warning(const struct sheet *sheet)
 {
-    switch ((enum model_status)sheet->derived->engine->status.value) {
-    case MODEL_DRAFT:
-        return "Draft: this definition is not released. Do not use it to turn an engine.";
-    case MODEL_WITHDRAWN: return "Withdrawn: do not use this definition.";
-    case MODEL_RELEASED: break;
-    }
-    return NULL;
+    /* A withdrawn definition does not come here: the rule withdrawn refuses it. */
+    return sheet->derived->engine->status.value == MODEL_DRAFT
+               ? "Draft: this definition is not released. Do not use it to turn an engine."
+               : NULL;
 }
 
 const char *sheet_edition(const struct sheet *sheet)

@@ -676,7 +676,7 @@ class Tables(Gate):
     def test_withdrawn_ones_are_refused(self):
         self.edit("engines/quern-12.engine.yaml", "status: released", "status: withdrawn")
         done = self.compile(status=1)
-        self.assertIn(b"[withdrawn-compiled]", done.stderr)
+        self.assertIn(b"[withdrawn]", done.stderr)
 
     def test_manifest_is_reproducible_and_true(self):
         self.compile("--manifest", "one.json")

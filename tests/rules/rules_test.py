@@ -16,7 +16,7 @@ NOTHING_CALCULATED = {"observation-missing", "backlash-missing", "torque-missing
                       "clocking-range"}
 
 # Which tests below trip the rules that no file of the demonstration does.
-ELSEWHERE = {"too-large", "draft-compiled", "withdrawn-compiled", "table-too-large",
+ELSEWHERE = {"too-large", "draft-compiled", "table-too-large",
              "waiver-expired", "waiver-unused", "waiver-refused", "revision-kept"}
 
 
@@ -171,16 +171,20 @@ class Elsewhere(Folder):
 
     def test_withdrawn(self):
         self.put("neighbour.engine.yaml", changed(("status: released", "status: withdrawn")))
-        self.assertEqual(self.found("neighbour.engine.yaml"), [])
+        self.assertEqual(self.found("neighbour.engine.yaml"), [("withdrawn", "note")])
         said = self.compile("neighbour.engine.yaml", status=1)
-        self.assertRegex(said, r":7:9: error: .*\[withdrawn-compiled\]")
+        self.assertRegex(said, r":7:9: error: .*\[withdrawn\]")
+        for command in ("sheet", "stops"):
+            done = run(self.folder, command, "-d", "plain.device.yaml", "neighbour.engine.yaml")
+            self.assertEqual((done.returncode, done.stdout), (1, b""))
+            self.assertRegex(done.stderr, rb":7:9: error: .*\[withdrawn\]")
 
     def test_withdrawn_stays_withdrawn(self):
         waived = changed(("status: released", "status: withdrawn"))
-        waived += "waive: [{rule: withdrawn-compiled, because: x, until: 2099-01-01}]\n"
+        waived += "waive: [{rule: withdrawn, because: x, until: 2099-01-01}]\n"
         self.put("neighbour.engine.yaml", waived)
         said = self.compile("neighbour.engine.yaml", status=1)
-        self.assertIn("[withdrawn-compiled]", said)
+        self.assertIn("[withdrawn]", said)
         self.assertIn("[waiver-refused]", said)
 
     def test_mistyped_key_is_one_mistake(self):

@@ -233,6 +233,7 @@ static inline void support_judge(struct support *s, const char *text, bool compi
                                         .device_policy = s->policy.policy,
                                         .derived.device = s->on.device ? &s->on : NULL,
                                         .compiling = compiling,
+                                        .to_be_used = compiling,
                                         .arena = &s->arena,
                                         .findings = &s->findings};
     rules_judge_engine(&s->judging);

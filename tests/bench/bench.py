@@ -1,11 +1,10 @@
 """How long checking and compiling take: `make bench`.
 
-Everything is measured in one run, as wall time, and told as ratios, each the median of the ratios
-of interleaved rounds, so that what else the machine does falls out of them as far as it can.  The
-limit is libyaml itself, a bare event loop over the same bytes (loop.c).  Beside it
-stand tools that people check YAML with instead, and compilers of other languages on the same
-content.  Tools that are not on the machine are left out and named.  Nothing is asserted: a timed
-test would fail on a busy machine.
+One run measures everything, as wall time. It prints ratios, each the median of the ratios of
+interleaved rounds, so other work of the machine changes them little. The limit is libyaml itself, a
+bare event loop over the same bytes (loop.c). The same content goes through tools that people check
+YAML with, and through compilers of other languages. Tools that are not on the machine are left out
+and named. The bench asserts nothing: a timed test would fail on a busy machine.
 """
 
 import argparse

@@ -1,5 +1,5 @@
 /*
- * loop.c - the limit: libyaml's events over the same files, and nothing done with them.
+ * loop.c - the limit: libyaml's events over the same files, without any work on them.
  *
  * usage: loop FOLDER
  */

@@ -1,10 +1,10 @@
 /*
  * board.c - the rest of a firmware for a Cortex-M board: the vectors, the start, and semihosting.
  *
- * The core reads its stack and its first instruction from the vectors; initialised data is copied
- * out of flash, and the trial begins.  Its lines leave through semihosting, a debugger's channel
- * that an emulator provides too.  Any fault ends the run with status 1: a Cortex-M0 takes one at
- * each unaligned access, so a reader that made one would not get far.
+ * The core reads its stack and its first instruction from the vectors. The start copies initialised
+ * data out of flash and begins the trial. Its lines leave through semihosting, a debugger's channel
+ * that an emulator has too. Any fault ends the run with status 1. A Cortex-M0 faults at each
+ * unaligned access, so it finds a reader that makes one.
  */
 #include "device/trial.h"
 
@@ -20,7 +20,7 @@ enum { PENDING = 8192 };
 extern const uint8_t table_first[], table_end[];                  /* table.S */
 extern uint32_t data_load[], data_first[], data_end[], bss_end[]; /* board.ld */
 
-void stack_top(void); /* no function: the stack begins at this address */
+void stack_top(void); /* not a function: the stack begins at this address */
 void reset(void);
 void fault(void);
 void *memcpy(void *to, const void *from, size_t length);
@@ -35,7 +35,7 @@ static void ask_debugger(uint32_t operation, const void *argument)
     __asm__ volatile("bkpt 0xab" : "+r"(r0) : "r"(r1) : "memory");
 }
 
-/* Lines wait for each other: a call of the debugger stops the emulator, and takes long. */
+/* Lines are collected, because a call of the debugger stops the emulator and takes long. */
 static char waiting[PENDING];
 static uint32_t used;
 
@@ -81,7 +81,9 @@ void fault(void)
     }
 }
 
-/* ---- how much stack opening a table really takes -------------------------------------------- */
+/*
+ * ---- how much stack opening a table takes ------------------------------------------------------
+ */
 
 static uint32_t *stack_pointer(void)
 {
@@ -90,7 +92,7 @@ static uint32_t *stack_pointer(void)
     return pointer;
 }
 
-/* Paints the stack below, opens the table, and sees how far the paint is gone. */
+/* Paints the stack below, opens the table, and measures how much paint is gone. */
 static uint32_t stack_of_open(struct rotor_table *table)
 {
     volatile uint32_t *bottom = stack_pointer() - PAINTED_WORDS;

@@ -1,10 +1,10 @@
-"""The field reader on processors that devices have, held against the host's exact arithmetic.
+"""The field reader on processors of devices, compared with the host's exact arithmetic.
 
 A firmware image with a table of the demonstration runs on two emulated boards, a Cortex-M0 and a
-Cortex-M3. The same trial runs as a program on 32-bit ARM, and on a big-endian processor. Each steps
-every stage of every pad through every stop and moves from every blade to every other; each line it
-prints is compared with what `rotortab stops` prints and what moves.py works out. The table lies at
-all four alignments; a Cortex-M0 faults at an unaligned access.
+Cortex-M3. The same trial runs as a program on 32-bit ARM, and on a big-endian processor. Each takes
+every stage of every pad through every stop and moves from every blade to every other. Each line is
+compared with what `rotortab stops` prints and what moves.py calculates. The table is at each of
+four alignments in turn; a Cortex-M0 faults at an unaligned access.
 """
 
 import atexit
@@ -200,7 +200,7 @@ class Board(Trial):
         return image
 
     def boot(self, machine, core, path, offset=0):
-        """The lines of a board's trial behind the first, which tells the stack."""
+        """The lines of a board's trial after the first, which is the stack."""
         lines = self.run_it(
             "qemu-system-arm", "-M", machine, "-nographic", "-serial", "none", "-monitor", "none",
             "-chardev", "stdio,id=out", "-semihosting-config",

@@ -1,10 +1,9 @@
-"""What a device should print in its trial, worked out from the rules, with nothing of the reader's.
+"""What a device should print in its trial, calculated from the rules without the reader.
 
-Stop j stands at j times the step, rounded half up. A move takes the way with less travel, at a tie
-the normal one; a way back overshoots by the backlash and a margin,
-a quarter of the backlash rounded up but
-one count at least, and returns; where there is no way back, every move goes the normal way round.
-Numbers are fractions of Python's, so none is ever rounded but on purpose.
+Stop j is at j times the step, rounded half up. A move takes the way with less travel, at a tie the
+normal one. A way back goes beyond the stop by the backlash and a margin, and returns. The margin is
+a quarter of the backlash, rounded up, and at least one count. Where there is no way back, every
+move goes the normal way round. Numbers are Python's fractions, so nothing is rounded by accident.
 """
 
 import functools
@@ -36,7 +35,7 @@ class Row:
         return floor(number * self.step + Fraction(1, 2))
 
     def blade(self, number):
-        """Which blade stands at the port there."""
+        """The blade at the port there."""
         return (number if self.rising else -number) % self.blades + 1
 
     def counter(self, number):
@@ -89,7 +88,7 @@ def row_of(pair, shown):
 
 
 def expected(pairs, shown):
-    """Every line of a trial. The pairs stand in the table's order, each pad's together."""
+    """Every line of a trial. The pairs are in the table's order, each pad's together."""
     lines, pad_before = [f"table {shown['bytes']}"], None
     for pair in pairs:
         row = row_of(pair, shown)

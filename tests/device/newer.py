@@ -1,8 +1,8 @@
-"""A table as a later minor version would write it: everything longer, and something besides.
+"""A table as a later minor version would write it: everything longer, and a section more.
 
-Header, directory entries and records are longer than this version's, there is a section of a kind
-that nobody knows yet, and the version is higher, while the oldest reader is still the first. The
-texts alone keep their stride, which is 1 for ever.
+Header, directory entries and records are longer than this version's. There is a section of a kind
+that this version does not know. The version is higher, while the oldest reader is still the first.
+The texts alone keep their stride, which is 1 for ever.
 """
 
 import struct
@@ -23,7 +23,7 @@ def sections_of(table):
 
 
 def longer(kind, stride, records):
-    """The same section with bytes behind each record that this version knows nothing of."""
+    """The same section with bytes after each record that this version does not know."""
     if kind == TEXTS:
         return kind, stride, records
     return kind, stride + RECORD_MORE, [record + b"\xaa" * RECORD_MORE for record in records]

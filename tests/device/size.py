@@ -1,9 +1,9 @@
-"""What the field reader costs a device: code, static memory, stack, and what it asks for besides.
+"""What the field reader costs a device: code, static memory, stack, and functions of others.
 
 Each source of src/field is compiled as a firmware would compile it. Code counts constants too. The
-stack is the deepest chain of calls, by the compiler's own figures for each function; a call through
-a pointer is taken to reach any function of that file that nobody calls by name. A firmware links
-only what it calls, so the whole is more than most carry.
+stack is the deepest chain of calls, by the compiler's own figures for each function. A call through
+a pointer may reach any function of that file that is not called by name. A firmware links only what
+it calls, so most firmwares have less than the whole.
 
     size.py [SOURCE-FOLDER]
 """
@@ -65,7 +65,7 @@ def sections(command, item):
 
 
 def asked_for(command, objects, folder):
-    """What the objects together ask others for."""
+    """The functions that the objects together need from others."""
     whole = folder / "whole"
     subprocess.run([tool(command, "ld"), "-r", "-o", whole, *objects.values()], check=True)
     listed = subprocess.run([tool(command, "nm"), "--undefined-only", "--format=just-symbols",
@@ -81,7 +81,7 @@ class Calls:
         self.callees = {}
 
     def add_file(self, text):
-        """Takes up the compiler's notes on one file."""
+        """Adds the compiler's notes on one file."""
         edges = EDGE.findall(text)
         called = {target for _, target in edges}
         own = []

@@ -1,5 +1,5 @@
 /*
- * trial.c - imports a table, steps through every stop, makes every move, and tells.
+ * trial.c - imports a table, steps through every stop, makes every move, and reports.
  *
  * The lines are words and numbers between blanks:
  *

@@ -1,5 +1,5 @@
 /*
- * trial.h - a firmware's work with a table, told line by line, for a host to hold against its own.
+ * trial.h - a firmware's work with a table, written line by line, so that a host can compare it.
  */
 #ifndef ROTORTAB_DEVICE_TRIAL_H
 #define ROTORTAB_DEVICE_TRIAL_H

@@ -1,9 +1,8 @@
 /*
- * exercise.c - reads a table and moves by it in every way, and holds it to what rotor-field(3)
- * promises.
+ * exercise.c - reads a table and moves by it in every way, and checks what rotor-field(3) promises.
  *
- * Stops are held against exact arithmetic in 128 bits, and moves against the stops: a leg more than
- * a turn, a step to the wrong side, a text outside the table ends the run.
+ * Stops are compared with exact arithmetic in 128 bits, and moves with the stops. A leg of more
+ * than a turn, a step to the wrong side, or a text outside the table ends the run.
  */
 #include "fuzz/exercise.h"
 
@@ -203,7 +202,7 @@ static bool same(const struct rotor_position *a, const struct rotor_position *b)
            a->away == b->away && a->blade == b->blade;
 }
 
-/* The blade that stands at the port `stops` stops the normal way after blade `from`. */
+/* The blade at the port `stops` stops the normal way after blade `from`. */
 static uint32_t blade_after(const struct rotor_motion *motion, uint32_t from, uint32_t stops)
 {
     uint32_t turned = stops % motion->blades;
@@ -213,7 +212,7 @@ static uint32_t blade_after(const struct rotor_motion *motion, uint32_t from, ui
 
 __extension__ typedef unsigned __int128 wide;
 
-/* Stop j stands at floor((j * (q * d + r) + floor(d / 2)) / d): exact, in 128 bits. */
+/* Stop j is at floor((j * (q * d + r) + floor(d / 2)) / d): exact, in 128 bits. */
 static int64_t exact_counts(const struct rotor_motion *motion, uint32_t stops)
 {
     wide step = (wide)motion->q * motion->d + motion->r;
@@ -238,7 +237,7 @@ static void walk(const struct rotor_motion *motion, uint16_t from, int64_t count
     }
 }
 
-/* The legs lead from where the rotor stood to the blade's stop, and arrive the normal way. */
+/* The legs lead from the rotor's place to the blade's stop, and arrive the normal way. */
 static void move(const struct rotor_motion *motion, struct rotor_position *position, uint16_t to)
 {
     struct rotor_move legs;

@@ -1,9 +1,9 @@
 /*
  * flips.c - every table that is one bit, one cut or one byte more away from a whole one.
  *
- *   flips TABLE
+ * flips TABLE
  *
- * Prints how many there were and how many of them the reader took; it should have taken none.
+ * Prints how many there were and how many of them the reader took. It should take none.
  */
 #include "field/rotor_field.h"
 

@@ -1,7 +1,7 @@
 """Writes the tables that the fuzzer begins with: the demonstration's, one an engine and device.
 
-Small tables are tried faster than large ones, so each engine has a table of its own; a signed table
-and one of the two smallest engines together are there besides.
+The fuzzer tries small tables faster than large ones, so each engine has a separate table. There is
+also a signed table, and one of the two smallest engines together.
 
     seeds.py PROGRAM FOLDER
 """

@@ -1,11 +1,11 @@
 /*
  * table_fuzz.c - tables as an enemy would write them: anything wrong, and every CRC right.
  *
- * A table damaged by accident is refused by its CRCs, so those hide the checks behind them.
- * Here the mutator damages fields, records, the directory and plain bytes, and both CRCs are made
- * right again before the table is opened.  The structural checks have to hold on their own: what is
- * refused leaves nothing behind, and what opens is read and moved by in every way (exercise.c),
- * under the sanitizers and in a block of just its size.
+ * The CRCs refuse a table that is damaged by accident, so they hide the checks after them. Here the
+ * mutator damages fields, records, the directory and plain bytes. Then both CRCs are made right
+ * again, and the table is opened. The other checks must find every damage without the CRCs. A
+ * refused table is empty. A table that opens is read and moved by in every way (exercise.c), under
+ * the sanitizers and in a block of exactly its size.
  *
  * Built on libFuzzer; `make fuzz-table` makes the seeds and runs it.
  */
@@ -72,7 +72,7 @@ static void put(uint8_t *at, int bytes, uint64_t value)
     }
 }
 
-/* Where the directory ends by the header's word, or 0 where that is nowhere in the table. */
+/* Where the directory ends by the header, or 0 where that is outside the table. */
 static size_t body_of(const uint8_t *data, size_t size)
 {
     if (size < ROTOR_HEADER_SIZE + ROTOR_TRAILER_SIZE) {
@@ -107,7 +107,7 @@ static uint32_t below(uint32_t limit)
     return limit == 0 ? 0 : (uint32_t)(state >> 33) % limit;
 }
 
-/* A number from where things break, or a little more or less than what stands there. */
+/* A number at a limit, or a little more or less than the present one. */
 static uint64_t wrong(const uint8_t *at, int bytes)
 {
     static const uint64_t edges[] = {0,
@@ -152,7 +152,7 @@ static void spoil(uint8_t *from, size_t length)
     }
 }
 
-/* A section by the directory's word, as far as it lies inside the table. */
+/* A section by the directory, as far as it is inside the table. */
 struct extent {
     uint8_t *entry;
     size_t offset, count, stride;
@@ -192,7 +192,7 @@ static void copy_record(uint8_t *data, size_t size)
     }
 }
 
-/* One record more, or one byte more in each, so that the sections behind move. */
+/* One record more, or one byte more in each, so that the later sections move. */
 static size_t grow(uint8_t *data, size_t size, size_t most)
 {
     struct extent section;
@@ -226,7 +226,7 @@ static void remedy_header(uint8_t *data, size_t size)
     }
 }
 
-/* Tables that opened: damage on damage seldom opens, so every other try begins with one. */
+/* Tables that opened. Damage on damage seldom opens, so every other try begins with one. */
 static struct {
     uint8_t *bytes;
     size_t size;
@@ -273,7 +273,7 @@ size_t LLVMFuzzerCustomMutator(uint8_t *data, size_t size, size_t most, unsigned
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     struct rotor_table table;
-    uint8_t *block = malloc(size); /* of just its size, so that a byte too far is seen */
+    uint8_t *block = malloc(size); /* exactly its size, so that a byte too far is found */
     if (size > 0) {
         memcpy(block, data, size);
     }

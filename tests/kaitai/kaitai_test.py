@@ -1,8 +1,8 @@
 """schemas/rotor-table.ksy, compiled and run, reads what the program reads.
 
 The compiler and the runtime come from npm, in the versions of package-lock.json, into the build
-folder. Each demonstration table is read by the description and told in the words of `show`; both
-must be the same to the last field.
+folder. The description reads each demonstration table, and the result is put into the words of
+`show`. Both must be the same to the last field.
 """
 
 import json

@@ -24,7 +24,7 @@ def fraction(read):
 
 
 class Table:
-    """A table as read by the description, told as `show --format json` tells it."""
+    """A table as the description reads it, in the form of `show --format json`."""
 
     def __init__(self, read):
         self.read = read
@@ -32,7 +32,7 @@ class Table:
         self.device = self.sections["device"][0]
 
     def run(self, kind, record, name, many=None):
-        """The records of a run: NAME is that of one of them in the record's fields."""
+        """The records of a range: NAME is that of one of them in the record's fields."""
         first = record[f"first_{name}"]
         return self.sections[kind][first:first + record[f"num_{many or name + 's'}"]]
 

@@ -83,7 +83,7 @@ class Signed(Signing):
         self.assertTrue(json.loads(run("show", "--format", "json", self.table).stdout)["signed"])
 
     def test_the_rest_is_the_unsigned_table(self):
-        """Byte for byte what a signer by the manual makes of it, but for signature and trailer."""
+        """Byte for byte what a signer by the manual makes, except signature and trailer."""
         signed = self.signed()
         plain = self.folder / "plain.rotor"
         self.compile(plain)
@@ -173,7 +173,7 @@ class Signed(Signing):
             self.assertIn("No such file", done.stderr)
 
     def test_the_signature_counts_as_bytes(self):
-        """A device that holds the table alone does not hold it signed."""
+        """A device that has room for the table alone has none for the signed table."""
         plain = self.folder / "plain.rotor"
         self.compile(plain)
         size = plain.stat().st_size

@@ -1,4 +1,4 @@
-"""No table has more than 64 MiB: what would make one is refused, and nothing is written."""
+"""No table has more than 64 MiB: a larger one is refused, and nothing is written."""
 
 import os
 import pathlib
@@ -29,7 +29,7 @@ limits: {table-bytes: 999999999, engines: 9999, stages: 99, pads: 99, blades: 25
 
 
 def definition(number):
-    """An engine with all the stages and pads it can have: each pair of them has a record."""
+    """An engine with the most stages and pads: each pair of them has a record."""
     stages = "".join(f"  - {{id: C-{i}, spool: N1, role: compressor, blades: {20 + i},"
                      " numbering: with-rotation}\n" for i in range(99))
     pads = "".join(f"  - {{id: p-{i}, spool: N1, faces: aft, rotation: {{sense: ccw, view: "
@@ -43,7 +43,7 @@ def definition(number):
 
 
 class Large(unittest.TestCase):
-    """As many engines as it takes."""
+    """As many engines as are needed."""
 
     def setUp(self):
         scratch = tempfile.TemporaryDirectory()

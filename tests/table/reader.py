@@ -115,7 +115,7 @@ def rotor_sense(table, pad):
         if mesh.kind == 3:
             if 0 in (mesh.back_a, mesh.back_b):
                 return None
-            # Who sees the back of a gear looks against the direction that the back faces.
+            # A look at the back of a gear goes against the direction that the back faces.
             seen = clockwise if look == opposite(mesh.back_a) else not clockwise
             look, clockwise = opposite(mesh.back_b), not seen
         elif mesh.kind == 1 or (mesh.kind == 4 and epicyclic(mesh) < 0):

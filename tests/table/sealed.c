@@ -1,12 +1,12 @@
 /*
  * sealed.c - what verify says of a table with one thing changed and both CRCs right.
  *
- *   sealed TABLE < CHANGES
+ * sealed TABLE < CHANGES
  *
- * A change is a line `OFFSET SIZE VALUE`, the value little-endian in 1, 2, 4 or 8 bytes.  For each
- * one line is printed: `taken` where verify would take the table; `misfit N` where its form alone
- * is wrong, N being of enum table_misfit_kind; else `refused`.  A program of its own, because there
- * are more changes than verify can be started for.
+ * A change is a line `OFFSET SIZE VALUE`, the value little-endian in 1, 2, 4 or 8 bytes. For each
+ * change one line is printed. It is `taken` where verify would take the table, and `misfit N` where
+ * only its form is wrong, with N of enum table_misfit_kind. Otherwise it is `refused`. This is a
+ * separate program, because there are more changes than starts of verify would allow.
  */
 #include "field/rotor_bytes.h"
 #include "table/form.h"
@@ -72,7 +72,7 @@ static bool has_fair_texts(const struct rotor_table *table)
     return fair;
 }
 
-/* What verify asks, in the order in which it is quickest. */
+/* The questions of verify, in the order in which they are quickest. */
 static bool taken(const uint8_t *bytes, uint32_t length, struct table_misfit *misfit)
 {
     struct rotor_table table;

@@ -1,7 +1,7 @@
 """Every field of the demonstration's tables changed in several ways, with both CRCs right again.
 
-`verify` refuses each without the sources, or the field is one of those that carry free information:
-nothing else in the table follows from it. These are listed here, and nowhere else.
+`verify` refuses each change without the sources, or the field has free information: nothing else in
+the table follows from it. Only this file lists these fields.
 """
 
 import os
@@ -130,13 +130,13 @@ FREE = {
     "STAGES clocking-den": lambda t, i, old, new: t.stages[i].ports_count == 0,
     # the policy's
     "PADS recheck": lambda t, i, old, new: old != 0 and new != 0,
-    # a sense that gears do not prove, somebody has seen
+    # a sense that was seen, and that gears do not prove
     "PADS faces": ALWAYS,
     "MESHES kind": ALWAYS,
     "MESHES back-a": ALWAYS,
     "MESHES back-b": ALWAYS,
     "SPOOLS rotation": lambda t, i, old, new: not any(proven(t, p) for p in pads_of(t, i)),
-    # a ratio that was rounded is known to lie around K
+    # K has a ratio that was rounded
     **dict.fromkeys(("PADS K-num", "PADS lo-num", "PADS lo-den", "PADS hi-den"),
                     lambda t, i, old, new: rounded(t.pads[i])),
     "DEVICE counts-num": lambda t, i, old, new: all(rounded(pad) for pad in t.pads),

@@ -97,7 +97,7 @@ class Show(TableTest):
             self.assertEqual(engine["sha256"], hashlib.sha256(source.read_bytes()).hexdigest())
 
     def test_schedules_are_those_of_stops(self):
-        """What the table says beside what `stops` works out from the definition."""
+        """The table compared with what `stops` calculates from the definition."""
         result = run("stops", "--device", self.device, "--format", "json", *self.sources)
         text = result.stdout.decode()
         self.assertEqual(result.returncode, 0, result.stderr)
@@ -118,7 +118,7 @@ class Show(TableTest):
         self.assertNotIn("FAN", [stage["id"] for stage in quern["stages"]])
 
     def test_texts_that_no_compiler_writes(self):
-        """Control bytes, what nobody sees, what is no UTF-8, and half of a character."""
+        """Control bytes, hidden characters, bytes that are not UTF-8, and half of a character."""
         start, count, _ = layout.section(self.bytes, layout.TEXTS)
         at = self.bytes.index(b"Slipway 4\0", start, start + count)
         for wrong, said in ((b"\x1b[2J", "control character U+001B"), (b"\t", "U+0009"),
@@ -135,7 +135,7 @@ class Show(TableTest):
         table = self.bytes[:at] + "\u00e4".encode() + self.bytes[at + 2:]
         self.refused(self.written(layout.put(table, layout.DEVICE, 0, 4, "I", at + 1 - start)),
                      f"a text begins within a character, at byte {at + 1}")
-        # What scripts need may stand there.
+        # Characters that scripts need are allowed.
         for fine in ("\u00e4", "\N{ZERO WIDTH JOINER}", "\N{ARABIC LETTER MARK}"):
             fine = fine.encode()
             path = self.written(layout.seal(self.bytes[:at] + fine + self.bytes[at + len(fine):]))
@@ -193,7 +193,7 @@ class SameBytes(TableTest):
         self.assertEqual(other.read_bytes(), self.bytes)
 
     def test_a_policy_moves_the_recheck_alone(self):
-        """Byte 32 of the pads: what rotor-table(5) says that a policy decides."""
+        """Byte 32 of the pads, which a policy decides by rotor-table(5)."""
         policy = self.folder / "demo" / "strict.policy.yaml"
         text = (self.folder / "demo" / "rotortab.policy.yaml").read_text()
         self.assertIn("closure: 10 %", text)
@@ -268,7 +268,7 @@ class Refusals(TableTest):
             self.assertEqual((status, report["status"]), (1, told))
 
     def test_no_table_crashes(self):
-        """Any bytes changed, checksums right or wrong: an answer, and JSON that can be read."""
+        """Any bytes changed, checksums right or wrong: always an answer, and readable JSON."""
         chance = random.Random(20)
         start = layout.body_start(self.bytes)
         for number in range(DAMAGED):
@@ -371,7 +371,7 @@ class Against(TableTest):
         self.assertTrue(report["same_bytes"])
         self.assertEqual(report["differences"], [])
         self.assertIn("byte for byte", text)
-        # as operands behind the table as well
+        # as operands after the table as well
         self.assertEqual(self.verify(self.table, "--device", self.device, *self.sources)[0], 0)
 
     def test_a_torque_limit(self):

@@ -1,4 +1,4 @@
-"""Arithmetic, rounding and nearest fractions held against Python's fractions and decimals."""
+"""Arithmetic, rounding and nearest fractions compared with Python's fractions and decimals."""
 
 import decimal
 import random

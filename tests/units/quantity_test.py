@@ -1,4 +1,4 @@
-"""The reader of quantities held against the grammar written as one regular expression."""
+"""The reader of quantities compared with the grammar written as one regular expression."""
 
 import random
 import re

@@ -1,4 +1,4 @@
-"""Conversions held against GNU units, and against the definitions by decimal arithmetic.
+"""Conversions compared with GNU units, and with the definitions by decimal arithmetic.
 
 GNU units computes with doubles, so its answers are good to about 15 digits; ours are exact. The
 definitions of the inch, the foot, the pound-force and the kilogram-force: NIST SP 811, appendix B.

@@ -79,8 +79,7 @@ void report_comparison_text(FILE *out, const struct report_comparison *compariso
 /* ---- as Markdown for a review -----------------------------------------------------------------
  */
 
-/* Nothing in a text may be taken for markup, or for a name or number of the place it is put up at.
- */
+/* No text may act as markup, or as a reference on the site that shows it. */
 static void write_escaped(FILE *out, struct arena *arena, const char *text)
 {
     for (const char *at = text_clean(arena, text); *at; at++) {
@@ -135,7 +134,7 @@ static void write_finding(FILE *out, struct arena *arena, const struct finding *
     fprintf(out, " (%s)\n", rule_row(finding->rule)->id);
 }
 
-/* One line each; `strong` is how much they weigh. */
+/* One line each; `strong` is their severity. */
 static void write_list(FILE *out, struct arena *arena, const char *strong,
                        const struct report_sentences *sentences)
 {
@@ -146,7 +145,7 @@ static void write_list(FILE *out, struct arena *arena, const char *strong,
     }
 }
 
-/* What stands between the head and the engines. */
+/* The notices between the head and the engines. */
 static void write_notices(FILE *out, struct arena *arena,
                           const struct report_comparison *comparison)
 {
@@ -246,7 +245,7 @@ static void write_value(FILE *out, json_t *value)
     report_json(out, value, JSON_COMPACT | JSON_ENCODE_ANY);
 }
 
-/* What was found of the result or, where there is none, in the sources. */
+/* The findings on the result or, without a result, on the sources. */
 static void write_findings(FILE *out, const struct report_comparison *comparison)
 {
     const char *before = "\n";

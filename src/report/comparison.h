@@ -12,11 +12,11 @@
 #include <stdio.h>
 
 struct report_comparison {
-    const struct compare_result *result; /* NULL where nothing could be compared: for JSON alone */
+    const struct compare_result *result; /* NULL if nothing could be compared: only for JSON */
     const struct findings *findings;     /* of the rule revision-kept */
-    const char *before, *after;          /* what was compared, as it was named; NULL: it was not */
+    const char *before, *after;          /* the two sides, as they were named; NULL: not compared */
     bool colour;                         /* of the text */
-    const struct report_sink *sink;      /* of the sources, with what there is to say of them */
+    const struct report_sink *sink;      /* of the sources, with its failures and remarks */
 };
 
 void report_comparison_text(FILE *out, const struct report_comparison *comparison);

@@ -15,7 +15,7 @@ static const char *decimal(struct arena *arena, struct exact_rational value)
     return words_decimal(arena, value, DECIMALS);
 }
 
-/* A path, mesh by mesh: the ratio so far, and the sense where it can be followed. */
+/* A path, mesh by mesh: the ratio so far, and the sense if it is known. */
 static void write_path(FILE *out, struct arena *arena, const struct model_list *path,
                        struct turning_shaft start, bool follow)
 {
@@ -77,7 +77,7 @@ static void write_sense(FILE *out, const struct model_derived *derived, const st
           out);
 }
 
-/* "at most 0.35 deg (written 0.3 deg)": the end that is reckoned with, and what is written. */
+/* "at most 0.35 deg (written 0.3 deg)": the end that is used, and the value as written. */
 static const char *most_degrees(struct arena *arena, const struct model_quantity *backlash)
 {
     struct exact_interval degrees;

@@ -1,9 +1,9 @@
 /*
- * explain.h - where each number comes from, line by line, for a reviewer with a pocket calculator.
+ * explain.h - the origin of each number, line by line, for a reviewer with a pocket calculator.
  *
- * Teeth become G, G and the device's counts become K, K and the blades become a step, and each
- * limit shows what was rounded and which way.  Decimals are rounded for show; the exact value
- * stands beside them wherever the next line goes on with it.
+ * Teeth make G.  G and the device's counts make K.  K and the blades make a step.  Each limit shows
+ * what was rounded, and which way.  Decimals are rounded for display; the exact value is beside
+ * them if the next line uses it.
  */
 #ifndef ROTORTAB_REPORT_EXPLAIN_H
 #define ROTORTAB_REPORT_EXPLAIN_H

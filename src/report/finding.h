@@ -16,7 +16,7 @@
  */
 void report_finding_text(FILE *out, const struct finding *finding, bool colour, bool brief);
 
-/* The object; the caller's to release. */
+/* The object; the caller releases it. */
 json_t *report_finding_object(const struct finding *finding);
 
 /* Writes one object, without a line end.  Lines and columns are missing for a file as a whole. */

@@ -1,9 +1,9 @@
 /*
- * json.h - values of JSON, put together and written with nothing missing.
+ * json.h - values of JSON, built and written with nothing missing.
  *
- * Jansson asks for memory where the run ends without it (main.c), so what it still refuses is a
- * text that is not UTF-8.  It hands on NULL then, which would leave a hole without a word: here
- * the run ends with status 2.  Texts from outside are cleaned before (text/utf8.h).
+ * Without memory the run ends (main.c), so jansson refuses only a text that is not UTF-8.  It then
+ * returns NULL, and a value would be missing without a message.  Here the run ends with status 2
+ * instead.  Texts from outside are cleaned first (text/utf8.h).
  */
 #ifndef ROTORTAB_REPORT_JSON_H
 #define ROTORTAB_REPORT_JSON_H

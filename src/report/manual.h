@@ -8,7 +8,7 @@
 
 #include <stdio.h>
 
-/* Text of one or more sentences; each begins a line of its own. */
+/* Text of one or more sentences; each begins a new line. */
 void report_mdoc_text(FILE *out, const char *text);
 
 /* A phrase as a sentence: with a capital and a full stop. */

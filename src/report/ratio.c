@@ -1,8 +1,8 @@
 /*
  * ratio.c - candidates for a ratio, and what to do about them, as text and as JSON.
  *
- * Where several are left, the text says what to measure next to tell them apart; where one is left,
- * how sure it is; where none is, what may be wrong.
+ * If several are left, the text says what to measure next to separate them.  If one is left, it
+ * says how sure that is; if none is left, what may be wrong.
  */
 #include "report/ratio.h"
 
@@ -33,7 +33,7 @@ static void write_interval(FILE *out, struct exact_interval interval)
     fprintf(out, "%s to %s", lo, hi);
 }
 
-/* A whole number that was written without a tolerance: the commonest rounding of all. */
+/* A whole number without a tolerance: the most common rounding. */
 static bool is_bare_integer(const struct turning_measured *measured)
 {
     return measured->pad.form == EXACT_INTEGER && !measured->pad.has_tolerance &&
@@ -59,7 +59,7 @@ static void write_measured(FILE *out, const struct report_ratio *ratio)
     }
 }
 
-/* Whether the second would agree with the first if its ends were swapped. */
+/* Whether the second agrees with the first when its ends are swapped. */
 static bool agrees_swapped(const struct turning_measured *first,
                            const struct turning_measured *second)
 {
@@ -167,7 +167,7 @@ static void write_gears(FILE *out, const struct turning_train *train)
     arena_free(&arena);
 }
 
-/* One measurement is spoken of in its own unit, several in pad turns per rotor turn. */
+/* One measurement is shown in its own unit, several in pad turns per rotor turn. */
 static struct turning_maybe own_off(const struct report_ratio *ratio, const struct turning_row *row)
 {
     struct turning_maybe off = row->off;
@@ -222,10 +222,10 @@ static void write_rows(FILE *out, const struct report_ratio *ratio)
 
 /* ---- what to do next ------------------------------------------------------------------------- */
 
-/* Beyond this many rotor turns nobody counts by hand: common practice, no source. */
+/* Nobody counts more rotor turns than this by hand: common practice, no source. */
 enum { COUNTABLE = 500 };
 
-/* A reading is written to a quarter of its uncertainty or finer, in so many decimals at most. */
+/* A reading is written to a quarter of its uncertainty or finer, with at most so many decimals. */
 enum { FINER = 4, DECIMALS_MOST = 9 };
 
 /* Decimals that show where two readings differ by twice the uncertainty. */
@@ -397,7 +397,7 @@ static json_t *interval(struct exact_interval within)
     return json_pack("[o, o]", exact(within.lo), exact(within.hi));
 }
 
-/* Turns, or null for what stands for none. */
+/* Turns, or null for the value `none`. */
 static json_t *turns(int64_t count, int64_t none)
 {
     return count == none ? json_null() : json_integer(count);

@@ -13,12 +13,12 @@ static const char *when(const struct rule_row *row)
     case ALWAYS: return "always";
     case ON_DEVICE: return "with a device";
     case ON_COMPILE: return "when a table is made";
-    case ON_COMPARE: return "against an earlier release";
+    case ON_COMPARE: return "in a comparison with an earlier release";
     }
     return "always";
 }
 
-/* What a rule's findings weigh, and what in its special case: "error, warning for an adapter". */
+/* The severity of a rule, and of its special case: "error, warning for an adapter". */
 static void write_severity(FILE *out, const struct rule_row *row)
 {
     fputs(severity_name(row->severity), out);
@@ -77,7 +77,7 @@ static void write_man(FILE *out, enum rule_id rule)
     report_mdoc_text(out, row->remedy);
     if (row->needs[0] != RULE_NONE) {
         for (size_t i = 0; i < RULE_NEEDS && row->needs[i] != RULE_NONE; i++) {
-            fprintf(out, "%s\n.Cm %s", i == 0 ? "Silent where this failed:" : " ,",
+            fprintf(out, "%s\n.Cm %s", i == 0 ? "Silent if this rule failed:" : " ,",
                     rule_row(row->needs[i])->id);
         }
         fputs(" .\n", out);
@@ -96,12 +96,15 @@ static const char MAN_HEAD[] =
     "policy.\n"
     "A finding names its rule, its place, the numbers, what they mean on the\n"
     "engine, and the remedy.\n"
-    "One mistake gives one finding: a rule is silent where another one, which it\n"
-    "rests on, has failed for the same spool, stage or pad.\n"
+    "One mistake gives one finding.\n"
+    "A rule is silent if a rule that it needs failed for the same spool, stage or\n"
+    "pad.\n"
     ".Pp\n"
     "A policy may change the severity of a rule or turn it off.\n"
-    "The rules of the torque and direction families guard people and pads, and\n"
-    "what could not be read cannot be judged: these are never lowered.\n"
+    "The rules of the torque and direction families protect people and pads.\n"
+    "Rules of the text family, and those found while reading, concern values that\n"
+    "cannot be judged.\n"
+    "A policy never lowers these rules.\n"
     "Each rule shows its usual severity, the severity in its special case if it has\n"
     "one, and when it runs.\n";
 
@@ -171,7 +174,7 @@ void report_rule(FILE *out, enum report_rules_format format, enum rule_id rule)
     fprintf(out, "%s\nruns      %s\n",
             rule_is_locked(rule) ? "; no policy lowers it" : "; a policy may change it", when(row));
     if (row->needs[0] != RULE_NONE) {
-        fputs("silent where this failed: ", out);
+        fputs("silent if this rule failed: ", out);
         write_needs(out, row);
         fputc('\n', out);
     }

@@ -185,7 +185,7 @@ const uint64_t *report_fingerprints(struct arena *arena, const struct finding *c
     const char *path = NULL;
     for (size_t i = 0; i < count; i++) {
         const struct text_file *file = findings[i]->at.file;
-        if (!path || file != findings[i - 1]->at.file) { /* to make it plain asks the system */
+        if (!path || file != findings[i - 1]->at.file) { /* this asks the system */
             path = report_plain_path(arena, file ? file->path : "");
         }
         sorted[i] = (struct print){print_of(findings[i], path, i < whole), i};
@@ -225,7 +225,7 @@ static char *tidy(struct arena *arena, const char *path)
     return text;
 }
 
-/* The rest of the path below a folder, or NULL where it does not lead there. */
+/* The rest of the path below a folder, or NULL if it does not lead there. */
 static const char *below(const char *path, const char *folder)
 {
     size_t length = strcmp(folder, "/") == 0 ? 0 : strlen(folder);
@@ -236,7 +236,7 @@ static const char *below(const char *path, const char *folder)
     return *path ? path : ".";
 }
 
-/* The working folder as the shell calls it, links and all; NULL where it is another by now. */
+/* The working folder as the shell names it, with links; NULL if that is now another folder. */
 static const char *named_folder(void)
 {
     const char *named = getenv("PWD");

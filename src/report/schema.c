@@ -15,7 +15,7 @@
 
 enum { PATTERN_SIZE = 1024 };
 
-/* A pattern while it grows; it is cut, never overrun, and none here comes near the size. */
+/* A pattern while it grows; it is cut, never overrun, and every pattern here is much shorter. */
 struct pattern {
     char *text;
     size_t length;
@@ -163,7 +163,7 @@ static json_t *record_schema(const struct model_record *record);
 /* A text of one line that neither begins nor ends with a blank. */
 #define ONE_LINE "^(?!\\s)[^\\n\\r\\t]*\\S$"
 
-/* A text that YAML may have taken for a number or a truth value. */
+/* A text that YAML can read as a number or a truth value. */
 static json_t *text_schema(const char *pattern, int64_t most, const char *number)
 {
     json_t *schema = json_pack("{s[sss]si}", "type", "string", number, "boolean", "minLength", 1);
@@ -174,7 +174,7 @@ static json_t *text_schema(const char *pattern, int64_t most, const char *number
     return schema;
 }
 
-/* Words; `true` and `false` are what a reader of YAML 1.1 makes of yes, no and off. */
+/* Words; a reader of YAML 1.1 turns yes, no and off into `true` and `false`. */
 static json_t *words_schema(const struct model_word_row *words)
 {
     json_t *list = json_array();

@@ -84,10 +84,10 @@ static bool passes_over(const struct report_sink *sink, const struct finding *fi
            rule_row(finding->rule)->setting != ON_COMPILE;
 }
 
-/* What findings are shown of a file, by severity, and how many are not. */
+/* The findings of a file by severity: how many there are, how many are shown. */
 struct share {
     size_t there[SEVERITIES], shown[SEVERITIES];
-    bool seen[RULE_COUNT]; /* notes that fold into one */
+    bool seen[RULE_COUNT]; /* notes that are folded into one */
 };
 
 static enum severity weight(const struct finding *finding)
@@ -101,7 +101,7 @@ static bool is_folded(const struct report_sink *sink, const struct finding *find
     return sink->format == REPORT_TEXT && finding->severity == SEVERITY_NOTE && !finding->waived;
 }
 
-/* Whether a finding takes room: notes that are passed over, or fold into another, do not. */
+/* Whether a finding takes room.  Notes that are omitted, or folded into another, do not. */
 static bool takes_room(const struct report_sink *sink, struct share *share,
                        const struct finding *finding)
 {
@@ -114,7 +114,7 @@ static bool takes_room(const struct report_sink *sink, struct share *share,
     return !folded;
 }
 
-/* Says how many findings of a file are not shown, where that is any. */
+/* Says how many findings of a file are not shown, if there are any. */
 static void say_remainder(struct report_sink *sink, const struct text_file *file,
                           const struct share *share)
 {
@@ -145,7 +145,7 @@ static void say_remainder(struct report_sink *sink, const struct text_file *file
                   file ? file->path : NULL);
 }
 
-/* Hides what is too much of one file, of the lightest first; `more` were not kept at all. */
+/* Hides what is too much for one file, the lightest first; `more` were not kept. */
 static void share_out(struct report_sink *sink, struct share *share, struct ordered *order,
                       size_t count, const size_t more[SEVERITIES])
 {
@@ -173,9 +173,9 @@ static void share_out(struct report_sink *sink, struct share *share, struct orde
     }
 }
 
-enum { SHOWN_WHOLE = 100 }; /* findings of a file; where there are more, nobody reads them all */
+enum { SHOWN_WHOLE = 100 }; /* findings of a file; nobody reads more than that */
 
-/* For people one note of a kind is enough: how many more there are is said in a line. */
+/* For people one note of a kind is enough; a line says how many more there are. */
 static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
 {
     size_t notes[RULE_COUNT] = {0};
@@ -284,7 +284,7 @@ static void write_objects(struct report_sink *sink, struct arena *arena,
     }
 }
 
-/* Puts the findings in their order and counts them, those that were not kept included. */
+/* Sorts the findings and counts them, and those that were not kept. */
 static struct ordered *put_in_order(struct report_sink *sink, const struct findings *findings)
 {
     struct ordered *order = arena_array(findings->arena, findings->count + 1, sizeof *order);
@@ -299,7 +299,7 @@ static struct ordered *put_in_order(struct report_sink *sink, const struct findi
     return order;
 }
 
-/* The end of what is found in the file of the first. */
+/* The end of the findings in the file of the first. */
 static size_t end_of_file(const struct ordered *order, size_t first, size_t count)
 {
     size_t end = first + 1;

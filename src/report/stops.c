@@ -38,7 +38,7 @@ static bool start(struct context *context, const struct model_derived *derived,
     context->stage = model_stage(derived->engine, pair->stage);
     context->on = &derived->on.pads[pair->pad];
     context->pair = pair;
-    /* The device's shaft: degrees a count, then the pad behind the adapter. */
+    /* The device's shaft: degrees a count, then the pad after the adapter. */
     struct exact_rational shaft_deg;
     struct exact_measure step = model_measure(&speed->resolution);
     struct exact_rational per_minute;
@@ -72,7 +72,7 @@ static const char *order(const struct context *context)
     return context->pair->falling ? "falling" : "rising";
 }
 
-/* Written by hand: ids need no escapes, and a time is a decimal without ever being a float. */
+/* Written by hand: ids need no escapes, and a time is a decimal and never a float. */
 static void write_json(FILE *out, const struct context *context, const struct stop *stops)
 {
     const struct turning_schedule *schedule = &context->pair->schedule;
@@ -223,23 +223,23 @@ static void write_apart(FILE *out, struct exact_rational degrees, int decimals, 
             exact_sign(degrees) > 0 ? "beyond" : "before", stop);
 }
 
-/* What there is to say of a count. */
+/* The answer for a count. */
 struct at_count {
     const char *engine, *pad, *stage;
     int64_t from_blade, count;
-    bool named; /* else the ratio is too uncertain there, and the next six are not known */
-    int64_t blade, off_counts;          /* off: from the whole count that is nearest to the blade */
-    struct exact_rational off, degrees; /* counts and degrees of rotor beyond it */
-    int64_t device_blade, device_off;   /* where the device's own steps put it */
-    bool drifts;                        /* those are whole steps, which leave something over */
+    bool named;                /* else the ratio is too uncertain, and the next six are not known */
+    int64_t blade, off_counts; /* off: from the whole count that is nearest to the blade */
+    struct exact_rational off, degrees;          /* counts and degrees of rotor beyond it */
+    int64_t device_blade, device_off;            /* the answer of the device's own steps */
+    bool drifts;                                 /* they are whole steps, with a closure */
     struct exact_rational uncertain, half_pitch; /* degrees */
     struct exact_rational turns;                 /* of the rotor, from count 0 */
     int64_t recheck;                             /* rotor turns; 0 never */
 };
 
 /*
- * A device that carries the remainder along stands within half a count of the blade, so it is asked
- * for its stops; one that repeats a whole step drifts, so only the counts of a turn tell the truth.
+ * A device that carries the remainder is within half a count of the blade, so its stops give the
+ * answer.  A device that repeats a whole step drifts, so the counts of a rotor turn give it.
  */
 static bool find_blade(const struct model_derived *derived, const struct model_pair *pair,
                        struct at_count *at)
@@ -293,7 +293,7 @@ static bool look(const struct model_derived *derived, const struct model_pair *p
     return !at->named || find_blade(derived, pair, at);
 }
 
-/* A number, or nothing where no blade is named. */
+/* A number, or nothing if no blade is named. */
 static const char *known(const struct at_count *at, const char *nothing, int64_t value,
                          char buffer[EXACT_TEXT_SIZE])
 {
@@ -333,7 +333,7 @@ static void write_count_csv(FILE *out, const struct at_count *at)
     fprintf(out, ",%s,%" PRId64 "\n", known(at, "", at->device_off, text), at->recheck);
 }
 
-/* Whether the uncertainty reaches over the middle between the blade and its neighbour. */
+/* Whether the uncertainty goes beyond the middle between the blade and its neighbour. */
 static bool may_be_next(const struct at_count *at)
 {
     struct exact_rational reach;
@@ -341,7 +341,7 @@ static bool may_be_next(const struct at_count *at)
            exact_compare(reach, at->half_pitch) > 0;
 }
 
-/* How far the answer can be trusted, and when blade one has to be found again. */
+/* How sure the answer is, and when blade one must be found again. */
 static void write_doubts(FILE *out, const struct at_count *at)
 {
     char text[EXACT_TEXT_SIZE];
@@ -410,7 +410,7 @@ enum report_where_result report_where_count(struct report_where *where,
     return at.named ? REPORT_WHERE_NAMED : REPORT_WHERE_UNSURE;
 }
 
-/* The rotor angle at which blade one stands at a port; false on overflow. */
+/* The rotor angle at which blade one is at a port; false on overflow. */
 static bool blade_one_at(const struct model_derived *derived, const struct model_stage *stage,
                          size_t port, struct exact_rational *out)
 {
@@ -423,7 +423,7 @@ static bool blade_one_at(const struct model_derived *derived, const struct model
     return turning_port_angle(opening->clock.value, ccw, clocking.lo, out);
 }
 
-/* What was asked: a blade of one stage, for the blades of another. */
+/* The question: a blade of one stage, for the blades of another. */
 struct carried {
     const struct model_stage *from, *to;
     int64_t from_blade;

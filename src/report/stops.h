@@ -1,7 +1,7 @@
 /*
  * stops.h - the stops of a stage as a device makes them, and which blade is at a port.
  *
- * A blade is found for a count, or carried over from another stage of the same spool.
+ * A blade is found for a count, or from another stage of the same spool.
  */
 #ifndef ROTORTAB_REPORT_STOPS_H
 #define ROTORTAB_REPORT_STOPS_H
@@ -21,8 +21,8 @@ struct report_stops {
 };
 
 /*
- * Writes the stops of one (pad, stage), which was derived without an overflow.  False where a
- * number does not fit 64 bits; then nothing was written.
+ * Writes the stops of one (pad, stage), which was derived without an overflow.  False if a number
+ * does not fit 64 bits; then nothing is written.
  */
 bool report_stops_pair(struct report_stops *stops, const struct model_derived *derived,
                        const struct model_pair *pair);
@@ -38,7 +38,8 @@ struct report_where {
 
 enum report_where_result {
     REPORT_WHERE_NAMED,
-    REPORT_WHERE_UNSURE,  /* a rounded ratio leaves open which blade it is: that is the answer */
+    REPORT_WHERE_UNSURE,  /* the ratio is rounded, and the blade is not certain: that is the answer
+                           */
     REPORT_WHERE_OVERFLOW /* a number does not fit 64 bits: nothing was written */
 };
 
@@ -52,8 +53,8 @@ enum report_where_result report_where_count(struct report_where *where,
                                             int64_t count);
 
 /*
- * While blade `blade` of stage `from` stands at its first port: the blade of `to` at each of its
- * ports.  Both sit on one spool; clocking and port of both are given.  Never UNSURE.
+ * The blade of `to` at each of its ports, while blade `blade` of stage `from` is at its first port.
+ * Both stages are on one spool, and have clocking and port.  Never UNSURE.
  */
 enum report_where_result report_where_carried(struct report_where *where,
                                               const struct model_derived *derived,

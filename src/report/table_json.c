@@ -5,7 +5,7 @@
 #include "table/words.h"
 #include "text/utf8.h"
 
-/* What every function here needs; texts live until an engine has been written. */
+/* The state of the writer; texts live until an engine is written. */
 struct writing {
     const struct rotor_table *table;
     const struct rotor_device *device;
@@ -37,7 +37,7 @@ static void set_fraction(struct writing *w, json_t *object, const char *key,
         fraction.den == 0 ? json_null() : json_string(table_word_fraction(&w->arena, fraction)));
 }
 
-/* What a device can hold to: multiples of its resolution, and the same in its unit. */
+/* A range of a device: multiples of its resolution, and the same in its unit. */
 static json_t *span(struct writing *w, const char *unit, uint32_t num, uint32_t den, uint32_t min,
                     uint32_t max)
 {
@@ -258,7 +258,7 @@ static json_t *engine_object(struct writing *w, const struct table_names *names,
     return object;
 }
 
-/* Writes an object of its own on a line of its own, and frees it. */
+/* Writes an object on a separate line, and frees it. */
 static void write_object(struct writing *w, FILE *out, json_t *object)
 {
     report_json(out, object, JSON_COMPACT);

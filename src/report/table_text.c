@@ -8,7 +8,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-/* What every function here needs; texts live until an engine has been written. */
+/* The state of the writer; texts live until an engine is written. */
 struct writing {
     FILE *out;
     const struct rotor_table *table;

@@ -43,7 +43,7 @@ static void write_comment(const struct template *t, const struct model_field *fi
     }
 }
 
-/* Letters, digits and what stands between them in names and quantities needs no quotes. */
+/* Letters, digits and the marks between them in names and quantities need no quotes. */
 static bool is_plain(const char *value)
 {
     static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"

@@ -1,6 +1,6 @@
 /*
- * verification.c - what verify finds: of the table as a whole, of its stops, of its form, and
- * beside its sources.
+ * verification.c - what verify finds: on the table as a whole, its stops, its form, and its
+ * sources.
  *
  * A fault is reported with its kind and subject, its numbers, and what it would mean on the engine.
  * Closure and drift are not faults: the device can do no better, and the report says how far it is
@@ -21,7 +21,7 @@ static void set(void *object, const char *key, json_t *value)
     report_set(object, key, value);
 }
 
-/* Keeps the first problem: that is what the report as a whole has to say. */
+/* Keeps the first problem, for the report as a whole. */
 static void keep_problem(struct report_verification *report, const char *problem)
 {
     report->problem = report->problem ? report->problem : problem;
@@ -236,7 +236,7 @@ bool report_verification_close(struct report_verification *report)
 
 /* ---- stops that were replayed ---------------------------------------------------------------- */
 
-/* What a fault of the replay is called, what it is, and what it means on the engine. */
+/* The name of a fault of the replay, its sentence, and what it means on the engine. */
 static const struct {
     const char *id, *what, *means;
 } faults[] = {
@@ -317,7 +317,7 @@ static json_t *subject_object(const struct subject *subject)
     return object;
 }
 
-/* The numbers behind a fault, after its sentence. */
+/* The numbers of a fault, after its sentence. */
 static void write_numbers(FILE *out, const struct subject *subject,
                           const struct table_replay *replay)
 {
@@ -422,8 +422,8 @@ void report_verification_replay(struct report_verification *report, const struct
 /* ---- a table that no compiler writes --------------------------------------------------------- */
 
 /*
- * Its stops are right if this is reported.  So the fault names the record and what is odd about it,
- * and all faults mean the same: somebody changed the table after it was compiled.
+ * If this is reported, the stops are right.  So the fault names the record and what is wrong in it.
+ * All such faults mean the same: somebody changed the table after it was compiled.
  */
 
 static const struct {

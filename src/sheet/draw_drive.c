@@ -1,6 +1,4 @@
-/*
- * draw_drive.c - what all drawings begin with, and the drawings in the strip of a drive.
- */
+/* draw_drive.c - the frame of every drawing, and the drawings in the strip of a drive. */
 #include "sheet/html.h"
 
 #include <inttypes.h>
@@ -28,7 +26,7 @@ void sheet_svg_turn(FILE *out, int64_t x, int64_t radius, int64_t head, int sign
     if (sign == 0) {
         return;
     }
-    /* From the top round to the far side, where the head points up again. */
+    /* From the top round to the far side, where the head points up. */
     int64_t end = sign > 0 ? x - radius : x + radius;
     fprintf(out,
             "<path class=\"turn\" d=\"M%" PRId64 " %" PRId64 "A%" PRId64 " %" PRId64
@@ -107,9 +105,9 @@ enum {
     HIGHEST = 1100,  /* for one gear */
     LOWEST = 1000,   /* a drawing is at least as high as its neighbours, the discs */
     SCALE_MOST = 15, /* a gear of 20 teeth is 60 pixels wide ... */
-    SCALE_LEAST = 6, /* ... or 24; a drive that takes more room then goes on in another line */
+    SCALE_LEAST = 6, /* ... or 24; a drive that needs more room continues in another line */
     MARGINS = 300,
-    RIM = 100, /* above and below gears; a ring has an arrow round it, which takes the margins */
+    RIM = 100, /* above and below gears; the arrow round a ring is in the margins */
     COUPLING = 700
 };
 
@@ -129,7 +127,7 @@ static int64_t across(const struct model_mesh *mesh, int64_t *largest)
     return bare->kind == TURNING_EPICYCLIC || bare->kind == TURNING_INTERNAL ? *largest : sum;
 }
 
-/* Takes what stands beside the gears off the room there is. */
+/* Subtracts all but the gears from the room. */
 static void measure(const struct sheet_train *train, int64_t *room, int64_t *sum, int64_t *largest)
 {
     for (size_t i = 0; i < train->count; i++) {
@@ -185,7 +183,7 @@ static void draw_circle(const struct drawing *drawing, const char *style, int64_
             radius);
 }
 
-/* As many marks round the pitch circle as there are teeth. */
+/* One mark for each tooth, round the pitch circle. */
 static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int64_t teeth)
 {
     fprintf(drawing->out,
@@ -194,7 +192,7 @@ static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int6
             x, y, teeth * drawing->tooth, 4 * drawing->tooth, 2 * teeth);
 }
 
-/* The number of teeth, where it can be read. */
+/* The number of teeth, if it is large enough to read. */
 static void draw_number(const struct drawing *drawing, int64_t x, int64_t room, int64_t teeth)
 {
     enum { LEAST = 112, MOST = 150 }; /* of the letters */
@@ -223,7 +221,7 @@ static void draw_wheel(const struct drawing *drawing, int64_t x, int64_t teeth, 
     draw_turn(drawing, x, radius * 7 / 10, sign);
 }
 
-/* A row of wheels that touch, every contact turning the sense over.  Bevels have a second rim. */
+/* A row of wheels that touch.  Each contact changes the sense.  Bevels have a second rim. */
 static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mesh)
 {
     int64_t x = MARGINS / 2;
@@ -258,7 +256,7 @@ static void draw_internal(const struct drawing *drawing, const struct sheet_mesh
     int64_t pinion = pinion_first ? bare->pad_teeth : bare->rotor_teeth;
     int64_t side = pinion_first ? 1 : -1;
     int64_t x = MARGINS / 2 + ring * drawing->tooth;
-    int64_t free = (ring - pinion) * drawing->tooth; /* half of what the pinion leaves free */
+    int64_t free = (ring - pinion) * drawing->tooth; /* half of the space beside the pinion */
     int64_t number = x + side * pinion * drawing->tooth;
     draw_ring(drawing, x, ring);
     draw_wheel(drawing, x - side * (ring - pinion) * drawing->tooth, pinion, mesh->sign_in, "body");

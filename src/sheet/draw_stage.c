@@ -1,10 +1,11 @@
 /*
- * The drawing of a stage: one mark a blade, blade one at the port, seen aft looking forward.
+ * draw_stage.c - the drawing of a stage: one mark a blade, blade one at the port, aft looking
+ * forward.
  *
  * Everything is drawn at twelve o'clock and turned to its place.  What depends on a sense is drawn
- * for clockwise, and mirrored left to right where it is the other.  From the middle outwards: the
- * number of blades, the arrow of the rotor, the datum mark, the arrow in which numbers grow, the
- * blades, the casing, the ports and the arrow in which blades come to the first of them.
+ * for clockwise, and mirrored for the other sense.  In the middle are the number of blades and the
+ * arrow of the rotor.  Then come the datum mark, the arrow of the blade numbers, the blades and the
+ * casing.  Outside are the ports, and the arrow in which blades come to the first port.
  */
 #include "sheet/html.h"
 
@@ -109,7 +110,7 @@ static void draw_passing(const struct wheel *wheel)
                sheet_next_blade(wheel->sheet, wheel->stage));
 }
 
-/* The datum mark lies behind blade one by the clocking, seen the way the rotor turns. */
+/* The datum mark follows blade one at the clocking angle, in the sense of the rotor. */
 static void draw_datum(const struct wheel *wheel)
 {
     struct exact_rational clocking;
@@ -129,7 +130,7 @@ static void draw_datum(const struct wheel *wheel)
     }
 }
 
-/* A mark at twelve o'clock, and its number where nothing else is drawn there. */
+/* A mark at twelve o'clock, and its number if the place is free. */
 static void draw_clock(const struct wheel *wheel)
 {
     bool clear = true;

@@ -109,7 +109,7 @@ static void write_limits(struct sheet_page *page, size_t pad)
 /* On paper limits and steps lie side by side, and the datum marks below the shorter of them. */
 static void write_numbers(struct sheet_page *page, size_t pad)
 {
-    enum { LONG = 10 }; /* as many steps are as high as the limits */
+    enum { LONG = 10 }; /* so many steps are as high as the limits */
     bool is_long = page->sheet->derived->on.pads[pad].pair_count >= LONG;
     fprintf(page->out, "<div class=\"numbers%s\">\n", is_long ? " long" : "");
     write_limits(page, pad);
@@ -169,7 +169,7 @@ void sheet_write_pad(struct sheet_page *page, size_t pad)
 /* The stages of a spool. */
 struct blades {
     size_t spool, count;
-    const char *numbering; /* where it is the same for all, so that it need be said only once */
+    const char *numbering; /* if it is the same for all, and is written once */
 };
 
 static bool is_on(const struct sheet_page *page, size_t stage, size_t spool)
@@ -233,8 +233,8 @@ static void write_stage(struct sheet_page *page, size_t index, const struct blad
 }
 
 /*
- * How many stages stand abreast on paper: all of them while their wheels can be read, else rows of
- * one length as nearly as can be.
+ * How many stages are side by side on paper: all of them while their wheels can be read, else rows
+ * of nearly one length.
  */
 static size_t abreast(size_t count)
 {

@@ -1,5 +1,5 @@
 /*
- * facts.c - what a setup sheet says around its pads: cautions, observations, sources, stages.
+ * facts.c - the content of a setup sheet around its pads: cautions, observations, sources, stages.
  */
 #include "sheet/facts.h"
 
@@ -202,7 +202,7 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
 }
 
-/* An error of so many counts; "?" for what leaves 64 bits. */
+/* An error of so many counts; "?" for a number that does not fit 64 bits. */
 static void set_off(const struct sheet *sheet, struct exact_rational counts,
                     struct exact_rational per_turn, int64_t blades, struct sheet_step *step)
 {

@@ -1,5 +1,5 @@
 /*
- * facts.h - what a setup sheet says, in the order in which it is needed at the engine.
+ * facts.h - the content of a setup sheet, in the order in which it is needed at the engine.
  *
  * Both forms of the sheet, text and HTML, take their sentences from here, so they cannot differ.
  * All texts live in the sheet's arena.
@@ -11,7 +11,7 @@
 #include "words/name.h"
 #include "words/number.h"
 
-/* Something named, its value, and what else is to be known of it (NULL: nothing). */
+/* A label, its value, and more about the value (NULL: no more). */
 struct sheet_row {
     const char *label, *value, *detail;
 };
@@ -28,22 +28,22 @@ void sheet_row(const struct sheet *sheet, struct sheet_rows *rows, const char *l
 const char *sheet_say(const struct sheet *sheet, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
-/* What comes first on every sheet; NULL ends. */
+/* The first part of every sheet; NULL ends. */
 extern const char *const sheet_cautions[];
 
-/* A sentence where the definition is not released, else NULL. */
+/* A sentence if the definition is not released, else NULL. */
 const char *sheet_status_warning(const struct sheet *sheet);
 
 /* "revision 4, released". */
 const char *sheet_edition(const struct sheet *sheet);
 
-/* The three decimals where the turning shows, in the order of the drive. */
+/* The three places where the turning is visible, in the order of the drive. */
 enum sheet_end { SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR };
 
 /* Which way one of them turns when the spool turns its normal way. */
 struct sheet_turn {
     const char *name; /* "pad crank" */
-    const char *what; /* what it is and how it is coupled to */
+    const char *what; /* what it is and how it is coupled */
     int sign;         /* +1 for cw in the view */
     const char *view; /* "facing the pad" */
 };
@@ -55,7 +55,7 @@ const char *sheet_pad_title(const struct sheet *sheet, size_t pad);
 /* Limits, backlash, counts and ratio of a pad on the device; the most important first. */
 void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
-/* What has to be minded with this pad; labels say of what the value speaks. */
+/* Warnings for this pad; each label names the subject. */
 void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* "numbered with the rotation". */
@@ -69,8 +69,8 @@ struct sheet_step {
     const char *counts;         /* "16226 + 5366/6293" */
     const char *rotor, *device; /* degrees they turn */
     /*
-     * At most, ever; of a fixed device what is left over after a rotor turn: in counts, in degrees
-     * of the rotor, and in % of the pitch.  NULL where that is nothing.
+     * The greatest error; of a fixed device, what is left over after a rotor turn.  In counts, in
+     * degrees of the rotor, and in % of the pitch.  NULL for no error.
      */
     const char *off, *off_degrees, *off_share;
     const char *later; /* "a count more after 12 rotor turns", else NULL */
@@ -79,7 +79,7 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
 
 /*
  * Where blade one of the clocked stages comes to its ports, "HPC-1 at P1 171171": counts from the
- * datum mark at twelve o'clock.  NULL where no stage of the pad is clocked and has a port.
+ * datum mark at twelve o'clock.  NULL if no stage of the pad has both a clocking and a port.
  */
 const char *sheet_datums(const struct sheet *sheet, size_t pad);
 
@@ -99,7 +99,7 @@ const char *sheet_ports(const struct sheet *sheet, const struct model_stage *sta
 /* "compressor": what the stage does. */
 const char *sheet_role(const struct model_stage *stage);
 
-/* Whether a pad of the definition turns the spool; if not, it is turned by hand. */
+/* Whether a pad of the definition turns the spool.  If not, it is turned by hand. */
 bool sheet_is_driven(const struct sheet *sheet, size_t spool);
 
 /* "LP turns cw, aft looking forward": the normal way of a spool. */
@@ -114,19 +114,19 @@ void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);
 /* ---- the gears, mesh by mesh ----------------------------------------------------------------- */
 
 /*
- * How far a gear path turns, and which way round, after each mesh.
+ * How far and which way a gear path turns, after each mesh.
  *
- * Every shaft gets a view along its own axis.  Across a bevel pair both shafts are looked at from
- * the crossing point, or both towards it.  Then gears that touch turn against each other in their
- * views, as two discs do that lie side by side on paper, and the arrows of a drawing in which the
- * train is rolled out flat agree with the words beside it.
+ * Every shaft gets a view along its own axis.  At a bevel pair, both shafts are seen from the
+ * crossing point, or both towards it.  Then gears that touch turn against each other in their
+ * views, like two discs side by side on paper.  So the arrows of a train that is drawn flat agree
+ * with the words beside it.
  */
 struct sheet_mesh {
     const struct model_mesh *mesh;
     const char *name;
-    const char *so_far;    /* turns of the first shaft for one turn of the one behind this mesh */
-    const char *turns;     /* "cw looking up"; NULL where it cannot be followed */
-    int sign_in, sign_out; /* +1 for clockwise in the shaft's own view; 0 where not followed */
+    const char *so_far;    /* turns of the first shaft for one turn of the shaft after this mesh */
+    const char *turns;     /* "cw looking up"; NULL if it is not known */
+    int sign_in, sign_out; /* +1 for clockwise in the shaft's own view; 0 if it is not known */
 };
 
 struct sheet_train {
@@ -134,7 +134,7 @@ struct sheet_train {
     size_t count;
 };
 
-/* From the pad to the rotor; empty where the definition gives no path. */
+/* From the pad to the rotor; empty if the definition gives no path. */
 struct sheet_train sheet_pad_train(const struct sheet *sheet, size_t pad);
 
 /* From the device to the pad; empty without an adapter, and for one without gears. */

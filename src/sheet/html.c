@@ -1,6 +1,4 @@
-/*
- * html.c - the HTML form of the setup sheet: its frame, its beginning, what its numbers rest on.
- */
+/* html.c - the HTML form of the setup sheet: its frame, its beginning, and its sources. */
 #include "sheet/html.h"
 
 #include "sheet/sheet.h"
@@ -44,7 +42,7 @@ static bool is_first_of_spool(const struct model_engine *engine, size_t pad)
     return true;
 }
 
-/* Spool by spool: the pads that turn it, and right behind them the stages seen through them. */
+/* Spool by spool: the pads that turn it, then its stages. */
 static void write_drives(struct sheet_page *page)
 {
     const struct model_engine *engine = page->sheet->derived->engine;
@@ -84,7 +82,7 @@ void sheet_html(FILE *out, const struct sheet *sheet)
 
 /*
  * The style, and the running foot of printed pages.  Ids hold only letters, digits and hyphens, so
- * they can stand in a string of CSS.
+ * they are safe in a string of CSS.
  */
 static void write_style(struct sheet_page *page)
 {
@@ -199,7 +197,7 @@ static bool is_blank(uint32_t code)
            code == 0x2029;
 }
 
-/* The blanks, of any kind, that the text begins with. */
+/* The length of the blanks, of any kind, at the beginning of the text. */
 static size_t blanks_of(const char *text)
 {
     size_t length = 0;
@@ -213,7 +211,7 @@ static size_t blanks_of(const char *text)
     return length;
 }
 
-/* Takes what is shown of the next character from *text, which is not at its end. */
+/* Takes the next character from *text, which is not at its end, as it is shown. */
 static struct text_visible next(const char **text)
 {
     size_t blanks = blanks_of(*text);

@@ -1,10 +1,9 @@
 /*
  * html.h - private to the HTML form of the setup sheet: its parts, its drawings, its style.
  *
- * What a part says comes from facts.h.  Drawings are inline SVG and need no sine: what is at an
- * angle is drawn at twelve o'clock and turned by SVG's own rotate(), with the exact angle as a
- * decimal.  A drawing has a title and a description for those who do not see it, and shows nothing
- * by colour alone.
+ * What a part says comes from facts.h.  Drawings are inline SVG and need no sine: SVG's own
+ * rotate() turns what is drawn at twelve o'clock, by the exact angle as a decimal.  A drawing has a
+ * title and a description for people who cannot see it.  Nothing is shown by colour alone.
  */
 #ifndef ROTORTAB_SHEET_HTML_H
 #define ROTORTAB_SHEET_HTML_H
@@ -15,19 +14,22 @@
 struct sheet_page {
     FILE *out;
     const struct sheet *sheet;
-    unsigned drawings; /* so far: their ids are told apart by it */
+    unsigned drawings; /* so far: it makes their ids different */
 };
 
 /* ---- texts ------------------------------------------------------------------------------------
  */
 
 /*
- * A copy on one line: white space of any kind is one blank, and the rest is as text/utf8.h shows
- * it.  In the arena.
+ * A copy on one line, in the arena.  White space of any kind is one blank, and text/utf8.h decides
+ * the rest.
  */
 const char *sheet_clean(struct arena *arena, const char *text);
 
-/* Writes the text, cleaned alike, for HTML and XML: between tags and inside quoted attributes. */
+/*
+ * Writes the text, cleaned in the same way, for HTML and XML: between tags and inside quoted
+ * attributes.
+ */
 void sheet_escape(FILE *out, const char *text);
 
 /* ---- parts, each written where it is called ---------------------------------------------------
@@ -36,20 +38,20 @@ void sheet_escape(FILE *out, const char *text);
 /* <tag>text</tag>; `open` may hold attributes: "p class=\"soft\"". */
 void sheet_element(struct sheet_page *page, const char *open, const char *close, const char *text);
 
-/* Opens a <section>, which is closed by the caller, with its heading. */
+/* Opens a <section> with its heading; the caller closes it. */
 void sheet_section(struct sheet_page *page, const char *style, const char *title);
 
 /* Opens a table, up to and with its <tbody>; NULL ends the columns. */
 void sheet_columns(struct sheet_page *page, const char *const *columns);
 
-/* From the first byte to the open <main>; then what has to be minded before anything turns. */
+/* From the first byte to the open <main>; then the cautions. */
 void sheet_write_head(struct sheet_page *page);
 void sheet_write_cautions(struct sheet_page *page);
 
 /* What to couple, which way it turns, how hard, how fast, how far. */
 void sheet_write_pad(struct sheet_page *page, size_t pad);
 
-/* The stages of a spool: drawn where a pad turns it, in a table where it is turned by hand. */
+/* The stages of a spool: drawn if a pad turns it, in a table if it is turned by hand. */
 void sheet_write_driven(struct sheet_page *page, size_t spool);
 void sheet_write_by_hand(struct sheet_page *page, size_t spool);
 
@@ -62,7 +64,7 @@ void sheet_write_sources(struct sheet_page *page);
 
 /*
  * Opens an <svg> whose viewBox is `width` by `height` about the origin (left edge at 0 where
- * `from_left`), shown at one pixel for `scale` units; closed by the caller with </svg>.
+ * `from_left`), shown at one pixel for `scale` units; the caller closes it with </svg>.
  */
 struct sheet_frame {
     const char *style; /* its class */
@@ -76,12 +78,12 @@ void sheet_svg_open(struct sheet_page *page, const struct sheet_frame *frame, co
 /* Three quarters of a circle about (x, 0) with a head: + clockwise. Nothing for sign 0. */
 void sheet_svg_turn(FILE *out, int64_t x, int64_t radius, int64_t head, int sign);
 
-/* Tenths of a pixel for a tooth of a gear's radius, and the height they all need. */
+/* Tenths of a pixel for each tooth, in a gear's radius, and the height of all drawings. */
 struct sheet_scale {
     int64_t tooth, height;
 };
 
-/* The scale in which a pad's train and its adapter's fit the sheet's width side by side. */
+/* The scale at which a pad's train and its adapter's fit side by side into the sheet's width. */
 struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
                                      const struct sheet_train *train);
 

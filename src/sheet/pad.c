@@ -108,7 +108,7 @@ static void torque_row(const struct sheet *sheet, size_t index, struct sheet_row
     }
 }
 
-/* The limit at the device, the rotor's speed then, and how long a turn of the rotor takes. */
+/* The limit at the device, the rotor's speed at this limit, and the time of a rotor turn. */
 static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
@@ -279,7 +279,7 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
 
 /* ---- the gears, mesh by mesh ----------------------------------------------------------------- */
 
-/* Where a train begins: the shaft, and the direction one looks in facing it. */
+/* The beginning of a train: the shaft, and the view when facing it. */
 struct start {
     bool known;
     struct turning_shaft shaft;
@@ -297,7 +297,7 @@ static struct start facing(const struct model_code *faces, int sign)
     return start;
 }
 
-/* The view of the shaft behind a mesh: another axis behind a bevel pair only. */
+/* The view of the shaft after a mesh.  Only a bevel pair changes the axis. */
 static enum turning_direction next_view(const struct turning_mesh *mesh,
                                         enum turning_direction view)
 {

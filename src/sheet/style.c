@@ -1,6 +1,7 @@
 /*
- * Ink on paper, two colours besides: one for what moves, one for blade one and its port.  Each is
- * told by its shape as well, so that a sheet printed in black says the same.
+ * style.c - how the setup sheet looks: ink on paper, and two more colours.  One is for what moves,
+ * one is for blade one and its port.  Each also has its own shape, so that a sheet printed in black
+ * shows the same.
  */
 #include "sheet/html.h"
 
@@ -144,7 +145,7 @@ const char *const sheet_style[] = {
     ".steps td,.steps tbody th{white-space:nowrap}",
     "th,td{padding:.2mm 1mm .2mm 0}.wide th,.wide td{padding:.35mm 1.1mm}",
     ".wide tbody th{min-width:0}",
-    /* stages: as many abreast as their class says; where there are few, words beside the wheel */
+    /* stages: as many side by side as their class says; if there are few, words beside the wheel */
     ".stages{grid-template-columns:repeat(5,minmax(0,1fr));gap:1mm}.stage{padding:.6mm .8mm 1mm}",
     ".stage .way,.stage dl,.stage h3 span{font-size:7pt;line-height:1.2}.wheel{width:100%}",
     ".of-1,.of-2{grid-template-columns:repeat(2,minmax(0,1fr))}",
@@ -156,14 +157,14 @@ const char *const sheet_style[] = {
     ".few .stage{display:grid;grid-template:auto auto 1fr/32mm 1fr;column-gap:1mm}",
     ".of-4 .stage{grid-template-columns:26mm 1fr}",
     ".few .wheel{grid-area:1/1/4/2}.few .way{text-align:left}", ".some .wheel{width:31mm}",
-    ".many .way{display:none}", /* it stands above them all */
+    ".many .way{display:none}", /* it is above all of them */
     ".many .wheel .pass,.many .wheel .turn{stroke-width:5}.many .wheel .grow{stroke-width:2.4}",
     ".of-7 h3 span,.of-8 h3 span{display:inline;line-height:1}",
     ".of-7 h3{line-height:1.05;min-height:6.3mm}.of-8 h3{line-height:1.05;min-height:9.4mm}",
     ".wheel{overflow:visible}.wheel text{font-size:17px}.of-4 text{font-size:20.5px}",
     ".of-6 text{font-size:18.5px}.of-7 text{font-size:22px}.of-8 text{font-size:25.5px}",
-    ".driven~.driven .legend{display:none}", /* said once a sheet */
-    /* what is not turned by a pad, and what the numbers rest on: two abreast */
+    ".driven~.driven .legend{display:none}", /* once on a sheet */
+    /* what no pad turns, and the sources of the numbers: side by side */
     ".rest{display:flex;flex-wrap:wrap;column-gap:3mm}.rest section{flex:1 1 90mm}",
     ".rest .wide{margin-top:0}.facts th{width:16mm}",
     ".facts br{display:none}.facts .more::before{content:\"; \"}",

@@ -14,7 +14,7 @@ struct writer {
     const struct sheet *sheet;
 };
 
-/* Characters of the first word, and its bytes; a word that fits no line is cut. */
+/* Characters of the first word, and its bytes.  A word longer than a line is cut. */
 static size_t word(const char *text, size_t room, size_t *bytes)
 {
     size_t length = strcspn(text, " ");

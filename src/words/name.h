@@ -1,8 +1,8 @@
 /*
  * name.h - what things are called: senses and views, directions, roles, meshes, clock positions.
  *
- * A word that a definition is written with comes from the rows of its field, so a report calls a
- * thing what the source calls it.
+ * The words of a definition come from the rows of its fields.  So a report and the source call a
+ * thing by one name.
  */
 #ifndef ROTORTAB_WORDS_NAME_H
 #define ROTORTAB_WORDS_NAME_H
@@ -11,10 +11,10 @@
 #include "model/device.h"
 #include "model/field.h"
 
-/* What is said of anything that is not known. */
+/* The word for anything that is not known. */
 extern const char words_not_known[];
 
-/* "cw" for +1, "ccw" for -1, not known for 0.  Means nothing without a view. */
+/* "cw" for +1, "ccw" for -1, not known for 0.  It has no meaning without a view. */
 const char *words_sense(int sign);
 
 /* From where a sense is seen: "facing the pad", "aft looking forward". */
@@ -54,7 +54,7 @@ struct words_mesh {
     size_t count;
     int64_t sun, ring;               /* epicyclic */
     int64_t planet, planets;         /* 0: not given */
-    const char *in, *out, *held;     /* members; `held` may be NULL: not said */
+    const char *in, *out, *held;     /* members; `held` may be NULL: not given */
     enum turning_direction backs[2]; /* bevel; NOWHERE: not known */
 };
 

@@ -133,7 +133,7 @@ const char *words_in_unit(struct arena *arena, const char *number, enum exact_un
     return *name ? arena_printf(arena, "%s %s", number, name) : number;
 }
 
-/* Not rounded: its last decimal may be what takes it beyond a limit that the message names next. */
+/* Not rounded: its last decimal can be the one that exceeds a limit in the same message. */
 static const char *as_written(struct arena *arena, const struct exact_quantity *written)
 {
     return written->form == EXACT_FRACTION
@@ -158,8 +158,9 @@ const char *words_quantity_and_tolerance(struct arena *arena, const struct model
     return words_in_unit(arena, number, written->unit);
 }
 
-/* A multiple of a decimal has no more decimals than that; of a fraction, enough to tell steps
- * apart.
+/*
+ * A multiple of a decimal has no more decimals than it.  A multiple of a fraction has enough to
+ * look different from the next.
  */
 const char *words_steps(struct arena *arena, int64_t steps, const struct model_quantity *step)
 {
@@ -175,7 +176,7 @@ const char *words_steps(struct arena *arena, int64_t steps, const struct model_q
     return words_in_unit(arena, number, one->unit);
 }
 
-/* In its own unit, then in those of the two others that it is not in, rounded down there. */
+/* In its own unit, then in the others of the two units, rounded down. */
 static const char *in_units(struct arena *arena, struct exact_measure value,
                             const enum exact_unit units[2], const int decimals[2])
 {

@@ -1,8 +1,8 @@
 /*
  * number.h - numbers in words, each with its unit, as every message and report writes them.
  *
- * A decimal is rounded for people, half away from zero; the exact number is beside it wherever a
- * reader goes on with it.  All texts live in the arena that is given.
+ * A decimal is rounded for people, half away from zero; the exact number is beside it if a reader
+ * calculates with it.  All texts live in the arena that is given.
  */
 #ifndef ROTORTAB_WORDS_NUMBER_H
 #define ROTORTAB_WORDS_NUMBER_H
@@ -26,8 +26,8 @@ const char *words_number(struct arena *arena, struct exact_rational value);
 const char *words_exact_and_decimal(struct arena *arena, struct exact_rational value);
 
 /*
- * At least `decimals` of them, and as many more as `value` needs to look different from `other`.
- * Where 18 do not tell them apart, the exact number.
+ * At least `decimals` decimals, and as many more as make `value` look different from `other`. If 18
+ * are not enough, the exact number.
  */
 const char *words_decimal_beside(struct arena *arena, struct exact_rational value,
                                  struct exact_rational other, int decimals);
@@ -37,15 +37,15 @@ const char *words_number_beside(struct arena *arena, struct exact_rational value
 /* "2.25215 to 2.25225", or one number for a point. */
 const char *words_interval(struct arena *arena, struct exact_interval value);
 
-/* "12.4 deg"; and the same told apart from another angle. */
+/* "12.4 deg"; and the same, different from another angle. */
 const char *words_degrees(struct arena *arena, struct exact_rational degrees);
 const char *words_degrees_beside(struct arena *arena, struct exact_rational degrees,
                                  struct exact_rational other);
 
-/* "5.3 deg": rounded up to one decimal, so that it is never less than it is.  degrees >= 0. */
+/* "5.3 deg": rounded up to one decimal, because it is a greatest value.  degrees >= 0. */
 const char *words_degrees_at_most(struct arena *arena, struct exact_rational degrees);
 
-/* "48 %" of a share (1 is 100 %); and the same told apart from another share. */
+/* "48 %" of a share (1 is 100 %); and the same, different from another share. */
 const char *words_percent(struct arena *arena, struct exact_rational share);
 const char *words_percent_beside(struct arena *arena, struct exact_rational share,
                                  struct exact_rational other);

@@ -11,6 +11,7 @@
 #include "table/bytes.h"
 #include "table/encode.h"
 #include "table/sign.h"
+#include "table/words.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -93,8 +94,7 @@ static void add_engine(struct table_builder *builder, const struct model_engine 
     table_put16(out + ROTOR_ENGINE_SPOOL_COUNT, draft->spool_count);
     table_put16(out + ROTOR_ENGINE_STAGE_COUNT, draft->stage_count);
     table_put16(out + ROTOR_ENGINE_PAD_COUNT, draft->pad_count);
-    out[ROTOR_ENGINE_STATUS] =
-        engine->status.value == MODEL_DRAFT ? ROTOR_STATUS_DRAFT : ROTOR_STATUS_RELEASED;
+    out[ROTOR_ENGINE_STATUS] = table_code_for(TABLE_STATUS, engine->status.value);
     memcpy(out + ROTOR_ENGINE_DIGEST, digest, ROTOR_DIGEST_SIZE);
 }
 

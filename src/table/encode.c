@@ -3,47 +3,24 @@
 #include "field/rotor_layout.h"
 #include "table/bytes.h"
 #include "table/form.h"
+#include "table/words.h"
 #include "turning/where.h"
 
 #include <inttypes.h>
 #include <string.h>
 
-static const uint8_t members[] = {
-    [TURNING_SUN] = ROTOR_MEMBER_SUN,
-    [TURNING_RING] = ROTOR_MEMBER_RING,
-    [TURNING_CARRIER] = ROTOR_MEMBER_CARRIER,
-};
-
-uint8_t table_direction(enum turning_direction direction)
-{
-    /* clang-format off */
-    static const uint8_t codes[] = {
-        [TURNING_FORWARD] = ROTOR_FORWARD, [TURNING_AFT] = ROTOR_AFT,
-        [TURNING_UP] = ROTOR_UP,           [TURNING_DOWN] = ROTOR_DOWN,
-        [TURNING_LEFT] = ROTOR_LEFT,       [TURNING_RIGHT] = ROTOR_RIGHT,
-        [TURNING_NOWHERE] = ROTOR_DIRECTION_UNKNOWN,
-    };
-    /* clang-format on */
-    return codes[direction];
-}
-
 /* The records of one mesh: one, or one for each contact of a row of external gears. */
 static size_t encode_mesh(const struct model_mesh *mesh, uint8_t *out)
 {
-    static const uint8_t kinds[] = {[TURNING_EXTERNAL] = ROTOR_MESH_EXTERNAL,
-                                    [TURNING_INTERNAL] = ROTOR_MESH_INTERNAL,
-                                    [TURNING_BEVEL] = ROTOR_MESH_BEVEL,
-                                    [TURNING_EPICYCLIC] = ROTOR_MESH_EPICYCLIC,
-                                    [TURNING_DIRECT] = ROTOR_MESH_DIRECT};
     size_t count = mesh->teeth_count > 1 ? mesh->teeth_count - 1 : 1;
     for (size_t i = 0; i < count; i++, out += ROTOR_MESH_SIZE) {
-        out[ROTOR_MESH_KIND] = kinds[mesh->bare.kind];
-        out[ROTOR_MESH_BACK_A] = table_direction(mesh->bare.backs[0]);
-        out[ROTOR_MESH_BACK_B] = table_direction(mesh->bare.backs[1]);
+        out[ROTOR_MESH_KIND] = table_code_for(TABLE_MESH, (int)mesh->bare.kind);
+        out[ROTOR_MESH_BACK_A] = table_code_for(TABLE_DIRECTION, (int)mesh->bare.backs[0]);
+        out[ROTOR_MESH_BACK_B] = table_code_for(TABLE_DIRECTION, (int)mesh->bare.backs[1]);
         if (mesh->bare.kind == TURNING_EPICYCLIC) {
-            out[ROTOR_MESH_IN] = members[mesh->bare.in];
-            out[ROTOR_MESH_OUT] = members[mesh->bare.out];
-            out[ROTOR_MESH_HELD] = members[mesh->bare.held];
+            out[ROTOR_MESH_IN] = table_code_for(TABLE_MEMBER, (int)mesh->bare.in);
+            out[ROTOR_MESH_OUT] = table_code_for(TABLE_MEMBER, (int)mesh->bare.out);
+            out[ROTOR_MESH_HELD] = table_code_for(TABLE_MEMBER, (int)mesh->bare.held);
             table_put16(out + ROTOR_MESH_TEETH_A, (uint32_t)mesh->sun.value);
             table_put16(out + ROTOR_MESH_TEETH_B, (uint32_t)mesh->ring.value);
             table_put16(out + ROTOR_MESH_TEETH_C, (uint32_t)mesh->planet.value);
@@ -88,31 +65,15 @@ uint32_t table_text(struct table_builder *builder, const struct model_text *text
     return table_pool_keep(&builder->texts, bytes, text->length + 1);
 }
 
-/* Rows of model_squares are in the order of the codes. */
-static uint8_t square_code(const struct model_code *square)
+/* The code of a value; 0 where the source does not have it. */
+static uint8_t code_of(enum table_code kind, const struct model_code *value)
 {
-    return square->at.state == MODEL_GIVEN ? (uint8_t)(ROTOR_SQUARE_QUARTER + square->value)
-                                           : ROTOR_SQUARE_NONE;
+    return value->at.state == MODEL_GIVEN ? table_code_for(kind, value->value) : 0;
 }
 
 static uint8_t sense_code(int sign)
 {
     return sign > 0 ? ROTOR_CW : ROTOR_CCW;
-}
-
-static uint8_t torque_unit(enum exact_unit unit)
-{
-    return unit == EXACT_NEWTON_METRE ? ROTOR_TORQUE_N_M
-           : unit == EXACT_LBF_FT     ? ROTOR_TORQUE_LBF_FT
-           : unit == EXACT_LBF_IN     ? ROTOR_TORQUE_LBF_IN
-                                      : ROTOR_TORQUE_KGF_M;
-}
-
-static uint8_t speed_unit(enum exact_unit unit)
-{
-    return unit == EXACT_RPM           ? ROTOR_SPEED_RPM
-           : unit == EXACT_DEG_PER_MIN ? ROTOR_SPEED_DEG_PER_MIN
-                                       : ROTOR_SPEED_DEG_PER_S;
 }
 
 /* A rational > 0 as two numbers of 64 bits. */
@@ -146,13 +107,14 @@ void table_encode_device(struct table_builder *builder, const uint8_t digest[32]
     builder->device_record = out;
     table_put32(out + ROTOR_DEVICE_ID, table_text(builder, &device->id));
     table_put32(out + ROTOR_DEVICE_NAME, table_text(builder, &device->name));
-    out[ROTOR_DEVICE_STEPPING] =
-        device->stepping.value == MODEL_FIXED ? ROTOR_STEPPING_FIXED : ROTOR_STEPPING_SCHEDULED;
+    out[ROTOR_DEVICE_STEPPING] = table_code_for(TABLE_STEPPING, device->stepping.value);
     out[ROTOR_DEVICE_POSITIVE] = sense_code(device->shaft.positive.value == MODEL_CW ? 1 : -1);
     out[ROTOR_DEVICE_COUNTER_BITS] = (uint8_t)device->counter_bits.value;
-    out[ROTOR_DEVICE_SQUARE] = square_code(&device->shaft.square);
-    out[ROTOR_DEVICE_TORQUE_UNIT] = torque_unit(device->torque.resolution.written.unit);
-    out[ROTOR_DEVICE_SPEED_UNIT] = speed_unit(device->speed.resolution.written.unit);
+    out[ROTOR_DEVICE_SQUARE] = code_of(TABLE_SQUARE, &device->shaft.square);
+    out[ROTOR_DEVICE_TORQUE_UNIT] =
+        table_code_for(TABLE_TORQUE_UNIT, (int)device->torque.resolution.written.unit);
+    out[ROTOR_DEVICE_SPEED_UNIT] =
+        table_code_for(TABLE_SPEED_UNIT, (int)device->speed.resolution.written.unit);
     put_fraction(out + ROTOR_DEVICE_COUNTS_NUM, facts->counts_per_turn);
     memcpy(out + ROTOR_DEVICE_DIGEST, digest, ROTOR_DIGEST_SIZE);
     put_span(&device->torque, facts->torque_min, facts->torque_max, out + ROTOR_DEVICE_TORQUE_NUM,
@@ -194,19 +156,14 @@ static bool clocking_of(struct table_builder *builder, const struct model_stage 
 bool table_encode_stage(struct table_builder *builder, const struct model_stage *stage,
                         uint32_t spool, uint8_t *out)
 {
-    static const uint8_t roles[] = {[MODEL_FAN] = ROTOR_ROLE_FAN,
-                                    [MODEL_COMPRESSOR] = ROTOR_ROLE_COMPRESSOR,
-                                    [MODEL_TURBINE] = ROTOR_ROLE_TURBINE};
     table_put32(out + ROTOR_STAGE_ID, table_text(builder, &stage->id));
     table_put32(out + ROTOR_STAGE_SPOOL, spool);
     table_put32(out + ROTOR_STAGE_BLADE_ONE, table_text(builder, &stage->blade_one));
     table_put32(out + ROTOR_STAGE_PORTS, keep_ports(builder, stage));
     table_put16(out + ROTOR_STAGE_PORT_COUNT, (uint32_t)stage->ports.count);
     table_put16(out + ROTOR_STAGE_BLADES, (uint32_t)stage->blades.value);
-    out[ROTOR_STAGE_ROLE] = roles[stage->role.value];
-    out[ROTOR_STAGE_NUMBERING] = stage->numbering.value == MODEL_AGAINST_ROTATION
-                                     ? ROTOR_NUMBERED_AGAINST_ROTATION
-                                     : ROTOR_NUMBERED_WITH_ROTATION;
+    out[ROTOR_STAGE_ROLE] = table_code_for(TABLE_ROLE, stage->role.value);
+    out[ROTOR_STAGE_NUMBERING] = table_code_for(TABLE_NUMBERING, stage->numbering.value);
     if (stage->clocking.at.state == MODEL_GIVEN) {
         struct exact_rational clocking = {0, 1};
         if (!clocking_of(builder, stage, &clocking)) {
@@ -221,23 +178,19 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
 static bool encode_coupling(struct table_builder *builder, const struct model_pad *pad,
                             const struct model_pad_on_device *on, uint8_t *out)
 {
-    static const uint8_t drives[] = {[MODEL_DRIVES_BOTH] = ROTOR_BOTH,
-                                     [MODEL_DRIVES_CW] = ROTOR_CW,
-                                     [MODEL_DRIVES_CCW] = ROTOR_CCW};
     bool adapted = pad->adapter.at.state == MODEL_GIVEN;
     if (on->positive == 0) {
         return table_refuse(builder, "pad %s: which way the device turns the spool is not known",
                             pad->id.text);
     }
-    out[ROTOR_PAD_FACES] = pad->faces.at.state == MODEL_GIVEN
-                               ? table_direction((enum turning_direction)pad->faces.value)
-                               : ROTOR_DIRECTION_UNKNOWN;
+    out[ROTOR_PAD_FACES] = code_of(TABLE_DIRECTION, &pad->faces);
     out[ROTOR_PAD_ROTATION] = sense_code(model_pad_sign(pad));
-    out[ROTOR_PAD_DRIVES] =
-        pad->drives.at.state == MODEL_GIVEN ? drives[pad->drives.value] : ROTOR_BOTH;
+    out[ROTOR_PAD_DRIVES] = pad->drives.at.state == MODEL_GIVEN
+                                ? table_code_for(TABLE_SENSE, pad->drives.value)
+                                : ROTOR_BOTH;
     out[ROTOR_PAD_POSITIVE] = on->positive > 0 ? ROTOR_POSITIVE_NORMAL : ROTOR_POSITIVE_REVERSE;
-    out[ROTOR_PAD_SQUARE] = square_code(adapted ? &pad->adapter.square : &pad->square);
-    out[ROTOR_PAD_OWN_SQUARE] = square_code(&pad->square);
+    out[ROTOR_PAD_SQUARE] = code_of(TABLE_SQUARE, adapted ? &pad->adapter.square : &pad->square);
+    out[ROTOR_PAD_OWN_SQUARE] = code_of(TABLE_SQUARE, &pad->square);
     return true;
 }
 

@@ -16,8 +16,6 @@ bool table_refuse(struct table_builder *builder, const char *format, ...)
 /* The item of a text; an absent one is the empty text. */
 uint32_t table_text(struct table_builder *builder, const struct model_text *text);
 
-uint8_t table_direction(enum turning_direction direction);
-
 /* The item of a path's meshes; their number goes to `count`, in 16 bits. */
 uint32_t table_keep_path(struct table_builder *builder, const struct model_list *path,
                          uint8_t *count);

@@ -3,31 +3,18 @@
 #include "turning/schedule.h"
 #include "turning/where.h"
 
-enum turning_direction table_direction_of(uint8_t code)
-{
-    /* clang-format off */
-    static const enum turning_direction directions[] = {
-        [ROTOR_DIRECTION_UNKNOWN] = TURNING_NOWHERE, [ROTOR_AFT] = TURNING_AFT,
-        [ROTOR_FORWARD] = TURNING_FORWARD,           [ROTOR_UP] = TURNING_UP,
-        [ROTOR_DOWN] = TURNING_DOWN,                 [ROTOR_LEFT] = TURNING_LEFT,
-        [ROTOR_RIGHT] = TURNING_RIGHT,
-    };
-    /* clang-format on */
-    return directions[code];
-}
-
 /* A member that the record does not give becomes the carrier. Then two are equal, and refused. */
 static enum turning_member member_of(uint8_t code)
 {
-    return code == ROTOR_MEMBER_SUN    ? TURNING_SUN
-           : code == ROTOR_MEMBER_RING ? TURNING_RING
-                                       : TURNING_CARRIER;
+    return code == ROTOR_MEMBER_NONE ? TURNING_CARRIER
+                                     : (enum turning_member)table_code_value(TABLE_MEMBER, code);
 }
 
 /* False where the mesh is impossible. */
 static bool mesh_of(const struct rotor_mesh *record, struct turning_mesh *out)
 {
     *out = (struct turning_mesh){
+        .kind = (enum turning_mesh_kind)table_code_value(TABLE_MESH, record->kind),
         .contacts = 1,
         .backs = {table_direction_of(record->back_a), table_direction_of(record->back_b)},
         .pad_teeth = record->teeth_a,
@@ -38,17 +25,13 @@ static bool mesh_of(const struct rotor_mesh *record, struct turning_mesh *out)
         .out = member_of(record->out),
         .held = member_of(record->held),
     };
-    switch (record->kind) {
-    case ROTOR_MESH_EXTERNAL: out->kind = TURNING_EXTERNAL; break;
-    case ROTOR_MESH_INTERNAL: out->kind = TURNING_INTERNAL; break;
-    case ROTOR_MESH_BEVEL: out->kind = TURNING_BEVEL; break;
-    case ROTOR_MESH_EPICYCLIC:
-        out->kind = TURNING_EPICYCLIC;
-        return record->teeth_a > 0 && record->teeth_b > 0 && out->in != out->out &&
-               out->in != out->held && out->out != out->held;
-    default: out->kind = TURNING_DIRECT; return true;
+    bool toothed = record->teeth_a > 0 && record->teeth_b > 0;
+    switch (out->kind) {
+    case TURNING_DIRECT: return true;
+    case TURNING_EPICYCLIC:
+        return toothed && out->in != out->out && out->in != out->held && out->out != out->held;
+    default: return toothed;
     }
-    return record->teeth_a > 0 && record->teeth_b > 0;
 }
 
 bool table_path_of(const struct rotor_table *table, struct rotor_range range,

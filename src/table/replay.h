@@ -15,9 +15,6 @@
 
 enum { TABLE_MESHES_MOST = 256 }; /* of one path; more than a definition can have */
 
-/* A direction of rotor_layout.h; an unknown one is TURNING_NOWHERE. */
-enum turning_direction table_direction_of(uint8_t code);
-
 /* The meshes of a path; false where one is impossible, or there are more than TABLE_MESHES_MOST. */
 bool table_path_of(const struct rotor_table *table, struct rotor_range range,
                    struct turning_mesh meshes[TABLE_MESHES_MOST]);

@@ -1,6 +1,5 @@
 #include "table/words.h"
 
-#include "table/replay.h"
 #include "words/number.h"
 
 #include <inttypes.h>
@@ -79,6 +78,28 @@ const char *table_word_code(enum table_code kind, uint8_t code)
     }
 }
 
+uint8_t table_code_for(enum table_code kind, int value)
+{
+    for (uint8_t code = kinds[kind].most; code > 0; code--) {
+        if (kinds[kind].values[code] == value) {
+            return code;
+        }
+    }
+    return 0;
+}
+
+int table_code_value(enum table_code kind, uint8_t code)
+{
+    return kinds[kind].values[code];
+}
+
+enum turning_direction table_direction_of(uint8_t code)
+{
+    return code == ROTOR_DIRECTION_UNKNOWN
+               ? TURNING_NOWHERE
+               : (enum turning_direction)table_code_value(TABLE_DIRECTION, code);
+}
+
 bool table_fraction(struct rotor_fraction from, struct exact_rational *out)
 {
     return exact_make((exact_wide)from.num, (exact_wide)from.den, out);
@@ -114,7 +135,7 @@ static const char *member(uint8_t code)
 const char *table_word_mesh(struct arena *arena, const struct rotor_mesh *mesh)
 {
     struct words_mesh words = {
-        .kind = (enum turning_mesh_kind)kinds[TABLE_MESH].values[mesh->kind],
+        .kind = (enum turning_mesh_kind)table_code_value(TABLE_MESH, mesh->kind),
         .backs = {table_direction_of(mesh->back_a), table_direction_of(mesh->back_b)},
     };
     if (mesh->kind == ROTOR_MESH_EPICYCLIC) {

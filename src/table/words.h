@@ -29,6 +29,17 @@ enum table_code {
 const char *table_word_code(enum table_code kind, uint8_t code);
 
 /*
+ * The code for a value of a source, and the value for a code of an opened table. The values are
+ * those of the model and of turning/; TABLE_SENSE has those of enum model_drives, TABLE_SQUARE rows
+ * of model_squares. A value without a code gives 0. The code must not be 0.
+ */
+uint8_t table_code_for(enum table_code kind, int value);
+int table_code_value(enum table_code kind, uint8_t code);
+
+/* A direction of rotor_layout.h; an unknown one is TURNING_NOWHERE. */
+enum turning_direction table_direction_of(uint8_t code);
+
+/*
  * A fraction of a table in lowest terms; false where its den is 0 or it leaves 64 bits with a sign.
  */
 bool table_fraction(struct rotor_fraction from, struct exact_rational *out);

@@ -367,7 +367,7 @@ static void judge(const struct compare_engines *engines, struct findings *findin
     }
     struct finding *finding = finding_add(
         findings, RULE_REVISION_KEPT, engines->after->revision_at,
-        "%s has other %s than before%s%s, and its revision %s: %" PRId64 " -> %" PRId64,
+        "%s has other %s than before%s%s, but its revision %s: %" PRId64 " -> %" PRId64,
         engines->after->id, what, renamed ? " as " : "", renamed ? engines->before->id : "",
         after == before ? "did not rise" : "fell", before, after);
     finding_number(findings, finding, "revision_before",

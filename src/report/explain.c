@@ -113,7 +113,7 @@ static void write_backlash(FILE *out, const struct model_derived *derived,
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
         fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.backlash));
     }
-    fprintf(out, ", x %s counts / 360, up: %" PRId64 " counts; the same degrees",
+    fprintf(out, ", x %s counts / 360, rounded up: %" PRId64 " counts; the same degrees",
             decimal(arena, derived->device->counts_per_turn), on->backlash_counts);
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs(" / A", out);
@@ -137,24 +137,23 @@ static void write_limits(FILE *out, const struct model_derived *derived,
         if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
             fprintf(out, ", adapter %s", words_quantity(arena, &pad->adapter.torque_limit));
         }
-        fprintf(out, ", device %s; the least, by steps of %s, down: %" PRId64 " steps\n",
+        fprintf(out, ", device %s; the least, rounded down to steps of %s: %" PRId64 " steps\n",
                 words_quantity(arena, &device->torque.max),
                 words_quantity(arena, &device->torque.resolution), on->torque_steps);
     }
     if (on->speed_asked) {
         fprintf(out,
-                "  speed: %s of rotor x G %s x A %s, device %s; the least, by steps of %s, down: "
-                "%" PRId64 " steps\n",
+                "  speed: %s of rotor x G %s x A %s, device %s; the least, rounded down to steps "
+                "of %s: %" PRId64 " steps\n",
                 words_quantity(arena, &spool->max_speed), decimal(arena, facts->ratio.lo),
                 decimal(arena, facts->adapter_ratio), words_quantity(arena, &device->speed.max),
                 words_quantity(arena, &device->speed.resolution), on->speed_steps);
     } else {
-        fprintf(out, "  speed: the spool sets none; the device's %s: %" PRId64 " steps\n",
+        fprintf(out, "  speed: the spool sets no limit; the device's %s: %" PRId64 " steps\n",
                 words_quantity(arena, &device->speed.max), on->speed_steps);
     }
     if (on->recheck_turns != 0) {
-        fprintf(out, "  blade one is found again after %" PRId64 " rotor turns\n",
-                on->recheck_turns);
+        fprintf(out, "  find blade one again after %" PRId64 " rotor turns\n", on->recheck_turns);
     }
 }
 
@@ -232,7 +231,7 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
             return;
         }
         fprintf(out,
-                "      stop %" PRId64 ": %" PRId64 " x K/%" PRId64 " = %s, to %" PRId64
+                "      stop %" PRId64 ": %" PRId64 " x K/%" PRId64 " = %s, rounded to %" PRId64
                 ", off by %s counts\n",
                 j + 1, j, blades, decimal(arena, exact), count, decimal(arena, error));
     }

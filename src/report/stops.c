@@ -124,9 +124,8 @@ static void write_text(FILE *out, const struct context *context, const struct st
     if (schedule->num != 0) {
         fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
     }
-    fprintf(out,
-            "\nblade numbers pass the port %s; the device counts %s in the normal direction\n\n",
-            order(context), context->on->positive > 0 ? "up" : "down");
+    fprintf(out, "\nblade numbers %s at the port; the device counts %s in the normal direction\n\n",
+            context->pair->falling ? "fall" : "rise", context->on->positive > 0 ? "up" : "down");
     fputs("  blade       count     pad deg  off, counts   off, rotor deg  off, pitch     time s\n",
           out);
     for (int64_t j = 0; j < blades; j++) {

@@ -89,7 +89,7 @@ static const char *passing(struct writing *w, const struct rotor_stage *stage)
 
 static const char *ports(struct writing *w, const struct rotor_stage *stage)
 {
-    const char *text = stage->ports.count == 0 ? "" : ", seen through ";
+    const char *text = stage->ports.count == 0 ? "" : ", seen through port port ";
     for (uint32_t i = 0; i < stage->ports.count; i++) {
         struct rotor_port port;
         rotor_get_port(w->table, stage->ports.first + i, &port);
@@ -148,7 +148,7 @@ static void write_coupling(struct writing *w, const struct rotor_pad *pad)
     const char *square = word(TABLE_SQUARE, pad->square, "not stated");
     const char *own = word(TABLE_SQUARE, pad->own_square, "not stated");
     fprintf(w->out, "    faces     %s\n", word(TABLE_DIRECTION, pad->faces, "not stated"));
-    fprintf(w->out, "    turns     %s facing it, as the spool goes its normal way; drives %s\n",
+    fprintf(w->out, "    turns     %s facing it, when the spool turns its normal way; drives %s\n",
             sense(pad->rotation),
             pad->drives == ROTOR_BOTH ? "both ways"
                                       : arena_printf(&w->arena, "%s only", sense(pad->drives)));

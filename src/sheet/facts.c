@@ -11,15 +11,14 @@
 
 const char *const sheet_cautions[] = {
     "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current "
-    "manual, "
-    "local rules and licensed staff decide; where they differ from it, the sheet is wrong.",
+    "manual, local rules and licensed staff decide. If they differ from this sheet, the sheet is "
+    "wrong.",
     "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
     "it.",
     "Keep hands, clothing and tools clear of rotor, pad and coupling. Warn aloud before the rotor "
     "moves.",
-    "Start at low torque, and see the first blades pass in the order given here. Never force a "
-    "rotor "
-    "that does not turn freely: stop and find out why.",
+    "Start at low torque, and check that the first blades pass in the order given here. Never "
+    "force a rotor that does not turn freely: stop and find out why.",
     NULL};
 
 const char *sheet_status_warning(const struct sheet *sheet)
@@ -294,12 +293,11 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
                              turning_datum(port->clock.value, ccw, clocking, on->counts_per_turn));
         }
     }
-    return text
-               ? sheet_say(sheet,
-                           "Blade one at its port, in counts the normal way from the datum mark at "
-                           "12 o'clock: %s.",
-                           text)
-               : NULL;
+    return text ? sheet_say(sheet,
+                            "Blade one at its port, in counts in the normal direction from the "
+                            "datum mark at 12 o'clock: %s.",
+                            text)
+                : NULL;
 }
 
 void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)

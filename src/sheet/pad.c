@@ -128,8 +128,8 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
         exact_div(per_minute, turns, &rotor) && exact_div(exact_whole(21600), rotor, &seconds)) {
         detail =
             sheet_say(sheet,
-                      "at the device's square; the rotor then turns at %s deg/min, and a full "
-                      "turn of it takes %s%s",
+                      "at the device's square; the rotor then turns at %s deg/min, and a full turn "
+                      "takes %s%s",
                       words_decimal(sheet->arena, rotor, 2), words_duration(sheet->arena, seconds),
                       on->speed_asked ? "" : "; the definition sets no limit");
     }

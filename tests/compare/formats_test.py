@@ -134,7 +134,7 @@ class Markdown(Folder):
 
 a/harrow-20.engine.yaml -> b/harrow-20.engine.yaml: 1 engine: 1 changed
 
-- **error** b/harrow-20.engine.yaml:5: harrow-20 has other stops than before, and its revision did \
+- **error** b/harrow-20.engine.yaml:5: harrow-20 has other stops than before, but its revision did \
 not rise: 4 -> 4 (revision-kept)
 
 ### harrow-20: stops

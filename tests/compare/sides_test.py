@@ -186,7 +186,7 @@ class Revision(Folder):
         for revision, said in ((4, "did not rise: 4 -> 4"), (1, "fell: 4 -> 1")):
             found, = self.renamed(FEWER, ("revision: 4", f"revision: {revision}"))["findings"]
             self.assertEqual(found["message"], "harrow-21 has other stops than before as "
-                                               f"harrow-20, and its revision {said}")
+                                               f"harrow-20, but its revision {said}")
             self.assertEqual((found["file"], found["line"]), ("harrow-21.engine.yaml", 5))
         found, = self.renamed(("40 lbf.ft", "41 lbf.ft"))["findings"]
         self.assertEqual(found["numbers"]["changed"], "limits")
@@ -208,7 +208,7 @@ class Revision(Folder):
         status, out, err = self.run_program("compare", *self.two(HARROW, edited(HARROW, FEWER)))
         self.assertEqual((status, err), (2, ""))
         self.assertIn("b/harrow-20.engine.yaml:5:11: error: harrow-20 has other stops than before, "
-                      "and its revision did not rise: 4 -> 4 [revision-kept]\n     5 | revision: 4",
+                      "but its revision did not rise: 4 -> 4 [revision-kept]\n     5 | revision: 4",
                       out)
 
     def test_it_cannot_be_waived(self):

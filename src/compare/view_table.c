@@ -8,46 +8,14 @@
 
 #include <string.h>
 
-static enum turning_direction direction_of(uint8_t code)
-{
-    static const enum turning_direction directions[] = {
-        [ROTOR_DIRECTION_UNKNOWN] = TURNING_NOWHERE,
-        [ROTOR_AFT] = TURNING_AFT,
-        [ROTOR_FORWARD] = TURNING_FORWARD,
-        [ROTOR_UP] = TURNING_UP,
-        [ROTOR_DOWN] = TURNING_DOWN,
-        [ROTOR_LEFT] = TURNING_LEFT,
-        [ROTOR_RIGHT] = TURNING_RIGHT,
-    };
-    return directions[code];
-}
-
 static int sign_of(uint8_t sense)
 {
     return sense == ROTOR_CW ? 1 : -1;
 }
 
-/* Codes of squares have the order of model_squares. */
 static int square_of(uint8_t code)
 {
-    return code == ROTOR_SQUARE_NONE ? COMPARE_NO_SQUARE : (int)code - ROTOR_SQUARE_QUARTER;
-}
-
-static enum exact_unit torque_unit(uint8_t code)
-{
-    static const enum exact_unit units[] = {[ROTOR_TORQUE_N_M] = EXACT_NEWTON_METRE,
-                                            [ROTOR_TORQUE_LBF_FT] = EXACT_LBF_FT,
-                                            [ROTOR_TORQUE_LBF_IN] = EXACT_LBF_IN,
-                                            [ROTOR_TORQUE_KGF_M] = EXACT_KGF_M};
-    return units[code];
-}
-
-static enum exact_unit speed_unit(uint8_t code)
-{
-    static const enum exact_unit units[] = {[ROTOR_SPEED_RPM] = EXACT_RPM,
-                                            [ROTOR_SPEED_DEG_PER_MIN] = EXACT_DEG_PER_MIN,
-                                            [ROTOR_SPEED_DEG_PER_S] = EXACT_DEG_PER_S};
-    return units[code];
+    return code == ROTOR_SQUARE_NONE ? COMPARE_NO_SQUARE : table_code_value(TABLE_SQUARE, code);
 }
 
 static void view_spools(struct arena *arena, const struct rotor_table *table,
@@ -67,17 +35,13 @@ static void view_spools(struct arena *arena, const struct rotor_table *table,
 static bool view_stage(struct arena *arena, const struct rotor_table *table,
                        const struct rotor_engine *engine, uint32_t index, struct compare_stage *out)
 {
-    static const enum model_role roles[] = {[ROTOR_ROLE_FAN] = MODEL_FAN,
-                                            [ROTOR_ROLE_COMPRESSOR] = MODEL_COMPRESSOR,
-                                            [ROTOR_ROLE_TURBINE] = MODEL_TURBINE};
     struct rotor_stage stage;
     rotor_get_stage(table, index, &stage);
     *out = (struct compare_stage){
         .id = stage.id,
         .spool = stage.spool - engine->spools.first,
-        .role = roles[stage.role],
-        .numbering = stage.numbering == ROTOR_NUMBERED_AGAINST_ROTATION ? MODEL_AGAINST_ROTATION
-                                                                        : MODEL_WITH_ROTATION,
+        .role = (enum model_role)table_code_value(TABLE_ROLE, stage.role),
+        .numbering = (enum model_numbering)table_code_value(TABLE_NUMBERING, stage.numbering),
         .blades = stage.blades,
         .blade_one = stage.blade_one,
         .port_count = stage.ports.count,
@@ -130,9 +94,11 @@ static bool view_on(struct arena *arena, const struct rotor_table *table,
     out->recheck_turns = pad->recheck;
     return table_fraction(pad->counts_per_rotor_turn, &out->counts_per_turn) &&
            limit_of(pad->torque, device->torque_num, device->torque_den,
-                    torque_unit(device->torque_unit), &out->torque) &&
+                    (enum exact_unit)table_code_value(TABLE_TORQUE_UNIT, device->torque_unit),
+                    &out->torque) &&
            limit_of(pad->speed, device->speed_num, device->speed_den,
-                    speed_unit(device->speed_unit), &out->speed) &&
+                    (enum exact_unit)table_code_value(TABLE_SPEED_UNIT, device->speed_unit),
+                    &out->speed) &&
            view_steps(arena, table, engine, pad->links, out);
 }
 
@@ -159,11 +125,9 @@ static bool view_pad(struct arena *arena, const struct rotor_table *table,
     *out = (struct compare_pad){
         .id = pad.id,
         .spool = pad.spool - engine->spools.first,
-        .faces = direction_of(pad.faces),
+        .faces = table_direction_of(pad.faces),
         .sign = sign_of(pad.rotation),
-        .drives = pad.drives == ROTOR_BOTH ? MODEL_DRIVES_BOTH
-                  : pad.drives == ROTOR_CW ? MODEL_DRIVES_CW
-                                           : MODEL_DRIVES_CCW,
+        .drives = (enum model_drives)table_code_value(TABLE_SENSE, pad.drives),
         .square = square_of(pad.own_square),
         .adapted = pad.adapter.den != 0,
         .adapter_ratio = {1, 1},
@@ -226,7 +190,7 @@ static bool view_engine(struct compare_side *side, const struct rotor_table *tab
     out->names = "";
     out->source = "";
     out->revision = engine.revision;
-    out->status = engine.status == ROTOR_STATUS_DRAFT ? MODEL_DRAFT : MODEL_RELEASED;
+    out->status = (enum model_status)table_code_value(TABLE_STATUS, engine.status);
     memcpy(out->digest, engine.digest, sizeof out->digest);
     view_spools(arena, table, engine.spools, out);
     out->stage_count = engine.stages.count;

@@ -11,14 +11,16 @@
 
 const char *const sheet_cautions[] = {
     "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current "
-    "manual, local rules and licensed staff decide. If they differ from this sheet, the sheet is "
-    "wrong.",
+    "manual, local rules and licensed staff decide; where they differ from it, the sheet is wrong.",
     "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
     "it.",
-    "Keep hands, clothing and tools clear of rotor, pad and coupling. Warn aloud before the rotor "
-    "moves.",
-    "Start at low torque, and check that the first blades pass in the order given here. Never "
-    "force a rotor that does not turn freely: stop and find out why.",
+    "Take the probe and its guide tube out of the blades' way before the rotor moves, unless the "
+    "manual says otherwise.",
+    "Keep hands, clothing and tools clear of rotor, coupling and all pads: other pads turn too. "
+    "Warn aloud before the rotor moves. One person holds the stop control.",
+    "Start at low torque, and see the first blades pass in the order given here. Never force a "
+    "rotor that does not turn freely: stop and find out why.",
+    "Put the cover and the seal of the pad back when the work is done.",
     NULL};
 
 const char *sheet_status_warning(const struct sheet *sheet)

@@ -16,7 +16,7 @@ static const struct model_word_row charset_words[] = {{"ascii", MODEL_ASCII, fal
 static const struct model_field reduction_fields[] = {
     QUANTITY(reduction, motor, "motor", REQUIRED, PURE, POSITIVE, "turns of the motor"),
     QUANTITY(reduction, output, "output", REQUIRED, PURE, POSITIVE,
-             "turns of the output shaft meanwhile"),
+             "turns of the output shaft in the same time"),
     END};
 static const struct model_record reduction_record =
     RECORD_OF(reduction, "reduction", "How far motor and output shaft turn together, exactly.",
@@ -28,7 +28,7 @@ static const struct model_field shaft_fields[] = {
     RECORD(shaft, reduction, "reduction", OPTIONAL, reduction_record,
            "from the motor to the output shaft"),
     PATH(shaft, path, "path", OPTIONAL,
-         "the same as gears, motor side first; beside a reduction it makes exactly that"),
+         "the reduction as gears, motor side first; it must agree exactly with reduction"),
     WORD(shaft, positive, "positive", REQUIRED, model_sense_words,
          "which way the output turns when the count rises, facing the pad"),
     WORD(shaft, square, "square", OPTIONAL, model_square_words, "the driving square of the output"),
@@ -42,30 +42,31 @@ static const struct model_field speed_fields[] = {
     QUANTITY(span, resolution, "resolution", REQUIRED, SPEED, POSITIVE,
              "smallest difference between two speeds"),
     END};
-static const struct model_record speed_record =
-    RECORD_OF(span, "speed", "The speeds a device can hold at its output.", speed_fields, NULL);
+static const struct model_record speed_record = RECORD_OF(
+    span, "speed", "The speeds that a device can keep at its output.", speed_fields, NULL);
 
 static const struct model_field torque_fields[] = {
-    QUANTITY(span, min, "min", REQUIRED, TORQUE, POSITIVE, "lowest torque it can be limited to"),
+    QUANTITY(span, min, "min", REQUIRED, TORQUE, POSITIVE, "lowest torque limit that can be set"),
     QUANTITY(span, max, "max", REQUIRED, TORQUE, POSITIVE, "greatest torque it can give"),
     QUANTITY(span, resolution, "resolution", REQUIRED, TORQUE, POSITIVE,
-             "smallest difference between two limits"),
+             "smallest difference between two torque limits"),
     END};
 static const struct model_record torque_record = RECORD_OF(
-    span, "torque", "The torques a device can hold to at its output.", torque_fields, NULL);
+    span, "torque", "The torques to which a device can limit its output.", torque_fields, NULL);
 
 static const struct model_field limits_fields[] = {
-    INTEGER(limits, table_bytes, "table-bytes", REQUIRED, 1, 999999999, "largest table it imports"),
+    INTEGER(limits, table_bytes, "table-bytes", REQUIRED, 1, 999999999,
+            "largest table that it imports, in bytes"),
     INTEGER(limits, engines, "engines", REQUIRED, 1, 99999999, "most engines in a table"),
     INTEGER(limits, stages, "stages", REQUIRED, 1, 99999, "most stages of one engine"),
     INTEGER(limits, pads, "pads", REQUIRED, 1, 99999, "most pads of one engine"),
     INTEGER(limits, blades, "blades", REQUIRED, 1, 9999, "most blades of one stage"),
     INTEGER(limits, text_bytes, "text-bytes", REQUIRED, 1, ROTOR_NAME_MOST,
             "longest text in a table, in bytes"),
-    WORD(limits, text, "text", REQUIRED, charset_words, "the characters it can show"),
+    WORD(limits, text, "text", REQUIRED, charset_words, "the characters that it can show"),
     END};
 static const struct model_record limits_record =
-    RECORD_OF(limits, "limits", "What the device's tables hold.", limits_fields, NULL);
+    RECORD_OF(limits, "limits", "What a table of the device can hold.", limits_fields, NULL);
 
 static const struct model_field device_fields[] = {
     VERSION(device, version, "device-profile", REQUIRED, "the format's version"),
@@ -78,11 +79,12 @@ static const struct model_field device_fields[] = {
             "width of its signed position counter"),
     RECORD(device, speed, "speed", REQUIRED, speed_record, "speeds of the output"),
     RECORD(device, torque, "torque", REQUIRED, torque_record, "torques at the output"),
-    RECORD(device, limits, "limits", REQUIRED, limits_record, "what its tables hold"),
+    RECORD(device, limits, "limits", REQUIRED, limits_record,
+           "what a table of the device can hold"),
     END};
-const struct model_record model_device_record =
-    RECORD_OF(device, "device profile", "What a field device can do, and what its tables hold.",
-              device_fields, NULL);
+const struct model_record model_device_record = RECORD_OF(
+    device, "device profile",
+    "What a field device can do, and what a table of the device can hold.", device_fields, NULL);
 
 bool model_span_is_read(const struct model_span *span)
 {

@@ -5,8 +5,8 @@
 
 #include "model/rows.h"
 
-#define NOTHING_PROVEN "What was seen on the engine would prove nothing."
-#define NOTHING_WAIVED "The waiver would hold for nothing, and its finding would fail the run."
+#define NOTHING_PROVEN "The observation would prove nothing."
+#define NOTHING_WAIVED "The waiver would have no effect, and its finding would fail the check."
 
 const struct model_word_row model_status_words[] = {{"draft", MODEL_DRAFT, false},
                                                     {"released", MODEL_RELEASED, false},
@@ -39,15 +39,17 @@ static const struct model_word_row yes_words[] = {
 
 static const struct model_field rotor_rotation_fields[] = {
     WORD(rotation, sense, "sense", REQUIRED, model_sense_words, "clockwise or counter-clockwise"),
-    WORD(rotation, view, "view", REQUIRED, rotor_view_words, "from where the sense is seen"), END};
+    WORD(rotation, view, "view", REQUIRED, rotor_view_words,
+         "the end from which the sense is seen"),
+    END};
 static const struct model_record rotor_rotation_record = RECORD_OF(
     rotation, "rotation", "The normal way a spool turns in service.", rotor_rotation_fields, NULL);
 
 static const struct model_field pad_rotation_fields[] = {
     WORD(rotation, sense, "sense", REQUIRED, model_sense_words, "clockwise or counter-clockwise"),
     WORD(rotation, view, "view", REQUIRED, pad_view_words,
-         "from where the sense is seen; another view than facing-pad needs a pad that faces "
-         "aft or forward"),
+         "the end from which the sense is seen; with a view other than facing-pad, the pad must "
+         "face aft or forward"),
     END};
 static const struct model_record pad_rotation_record =
     RECORD_OF(rotation, "pad rotation", "The way a pad turns when its spool turns its normal way.",
@@ -57,9 +59,9 @@ static const struct model_field spool_fields[] = {
     ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"),
     RECORD(spool, rotation, "rotation", REQUIRED, rotor_rotation_record,
            "the normal way it turns in service",
-           FOUND("the general description of the engine; note which end it is seen from")),
+           FOUND("the general description of the engine; note from which end it is seen")),
     QUANTITY(spool, max_speed, "max-speed", ASKED_FOR, SPEED, POSITIVE,
-             "greatest speed of the rotor while it is turned for inspection",
+             "greatest speed of the rotor during the inspection",
              FOUND("the borescope inspection task, or the local rules")),
     WORD(spool, turned_by, "turned-by", OPTIONAL, hand_words,
          "hand: no pad turns it, so it is not in the table"),
@@ -72,7 +74,7 @@ static const struct model_record spool_record =
 static const struct model_field port_fields[] = {
     ID(port, id, "id", REQUIRED, "name of the port"),
     CLOCK(port, clock, "clock", REQUIRED,
-          "where it is on the casing, H:MM, seen aft looking forward",
+          "its clock position on the casing, H:MM, aft looking forward",
           FOUND("the figure of borescope ports")),
     END};
 static const struct model_record port_record = RECORD_OF(
@@ -80,18 +82,19 @@ static const struct model_record port_record = RECORD_OF(
 
 static const struct model_field stage_fields[] = {
     ID(stage, id, "id", REQUIRED, "name of the stage"),
-    REFERENCE(stage, spool, "spool", REQUIRED, MODEL_SPOOLS, spool_index, "the spool it sits on"),
+    REFERENCE(stage, spool, "spool", REQUIRED, MODEL_SPOOLS, spool_index,
+              "the spool that the stage is on"),
     WORD(stage, role, "role", REQUIRED, model_role_words, "what the stage does", ASIDE),
     INTEGER(stage, blades, "blades", REQUIRED, 1, MODEL_BLADES_MOST, "number of blades",
             FOUND("the blade map or the parts list; count them once on an open engine")),
     WORD(stage, numbering, "numbering", REQUIRED, model_numbering_words,
-         "which way the blade numbers grow",
-         FOUND("the blade map; it differs from engine to engine")),
-    TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how blade one is told from the others"),
+         "the direction in which the blade numbers rise",
+         FOUND("the blade map; it is different from engine to engine")),
+    TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how to recognise blade one"),
     ONE_OR_MORE(stage, ports, "port", OPTIONAL, port_record, MODEL_PORTS_MOST,
-                "the port or ports it is seen through"),
+                "the port or ports through which it is seen"),
     QUANTITY(stage, clocking, "clocking", OPTIONAL, ANGLE, ANY_SIGN,
-             "blade one from the spool's datum mark, in the direction of rotation",
+             "angle of blade one from the datum mark of the spool, in the direction of rotation",
              FOUND("the rotor assembly drawing")),
     END};
 static const struct model_record stage_record =
@@ -99,7 +102,9 @@ static const struct model_record stage_record =
 
 static const struct model_field turns_fields[] = {
     INTERVAL(turns, pad, "pad", REQUIRED, PURE, POSITIVE, "turns of the pad"),
-    INTERVAL(turns, rotor, "rotor", REQUIRED, PURE, POSITIVE, "turns of the rotor meanwhile"), END};
+    INTERVAL(turns, rotor, "rotor", REQUIRED, PURE, POSITIVE,
+             "turns of the rotor in the same time"),
+    END};
 static const struct model_record turns_record =
     RECORD_OF(turns, "turns", "How far pad and rotor turn together, as the manual states it.",
               turns_fields, NULL);
@@ -107,17 +112,17 @@ static const struct model_record turns_record =
 static const struct model_field adapter_fields[] = {
     PATH(adapter, path, "path", OPTIONAL, "its gears, device side first"),
     WORD(adapter, faces, "faces", ASKED_FOR, model_direction_words,
-         "which way its device side faces; the pad's own way where it is not given"),
+         "which way its device side faces; without it, the same way as the pad"),
     WORD(adapter, square, "square", OPTIONAL, model_square_words,
          "the driving square that the device couples to"),
     QUANTITY(adapter, torque_limit, "torque-limit", ASKED_FOR, TORQUE, POSITIVE,
-             "what it stands, at its device side"),
+             "the greatest torque that it withstands, at its device side"),
     INTERVAL(adapter, backlash, "backlash", ASKED_FOR, ANGLE, NOT_NEGATIVE,
-             "its free play, at its device side; wanted where it has gears or a square",
+             "its free play, at its device side; needed if it has gears or a square",
              FORMER("lash")),
     END};
 static const struct model_record adapter_record =
-    RECORD_OF(adapter, "adapter", "What sits between device and pad.", adapter_fields, NULL);
+    RECORD_OF(adapter, "adapter", "What is between device and pad.", adapter_fields, NULL);
 
 static const struct model_field pad_fields[] = {
     ID(pad, id, "id", REQUIRED, "name of the pad"),
@@ -129,20 +134,20 @@ static const struct model_field pad_fields[] = {
            "which way it turns when the spool turns its normal way",
            FOUND("the table of drive pads")),
     RECORD(pad, turns, "turns", OPTIONAL, turns_record, "how far it turns, as the manual states it",
-           FOUND("the table of drive pads; mind which end the ratio is of")),
+           FOUND("the table of drive pads; note which end the ratio belongs to")),
     PATH(pad, path, "path", OPTIONAL, "the gear train from the pad to the spool, pad side first",
          FOUND("the gear train schematic")),
     WORD(pad, drives, "drives", OPTIONAL, model_drives_words,
-         "both, or the one way that an overrunning clutch drives, facing the pad"),
+         "both, or the one sense in which an overrunning clutch drives, facing the pad"),
     WORD(pad, square, "square", OPTIONAL, model_square_words,
          "the driving square that fits the pad"),
     QUANTITY(pad, torque_limit, "torque-limit", ASKED_FOR, TORQUE, POSITIVE,
-             "the greatest torque the pad may be turned with",
+             "the greatest torque that may turn the pad",
              FOUND("the turning task of the maker's current manual")),
     INTERVAL(pad, backlash, "backlash", ASKED_FOR, ANGLE, NOT_NEGATIVE,
              "free play of the path, at the pad with the rotor held",
-             FOUND("a measurement: hold the rotor, turn the pad to and fro"), FORMER("lash")),
-    RECORD(pad, adapter, "adapter", OPTIONAL, adapter_record, "what sits between device and pad"),
+             FOUND("a measurement: hold the rotor, turn the pad both ways"), FORMER("lash")),
+    RECORD(pad, adapter, "adapter", OPTIONAL, adapter_record, "what is between device and pad"),
     END};
 static const struct model_record pad_record =
     RECORD_OF(pad, "pad", "A drive pad of the accessory gearbox through which a spool is turned.",
@@ -151,7 +156,7 @@ static const struct model_record pad_record =
 static const struct model_field counted_fields[] = {
     INTERVAL(turns, pad, "pad", REQUIRED, ANGLE, POSITIVE, "how far the pad turned"),
     INTERVAL(turns, rotor, "rotor", REQUIRED, ANGLE, POSITIVE,
-             "how far the rotor turned meanwhile"),
+             "how far the rotor turned in the same time"),
     END};
 static const struct model_record counted_record = RECORD_OF(
     turns, "counted", "How far pad and rotor were seen to turn together.", counted_fields, NULL);
@@ -166,10 +171,11 @@ static const struct model_record seen_record = RECORD_OF(
 
 static const struct model_field returned_fields[] = {
     REFERENCE(returned, stage, "stage", REQUIRED, MODEL_STAGES, stage_index,
-              "the stage that was watched", LOST(NOTHING_PROVEN)),
+              "the stage that was observed", LOST(NOTHING_PROVEN)),
     INTEGER(returned, after, "after", REQUIRED, 1, MODEL_BLADES_MOST,
             "how many blades passed until blade one came back"),
-    INTERVAL(returned, pad, "pad", REQUIRED, ANGLE, POSITIVE, "how far the pad turned meanwhile"),
+    INTERVAL(returned, pad, "pad", REQUIRED, ANGLE, POSITIVE,
+             "how far the pad turned in the same time"),
     END};
 static const struct model_record returned_record =
     RECORD_OF(returned, "returned", "Blade one came back: proves ratio and blade count together.",
@@ -177,18 +183,18 @@ static const struct model_record returned_record =
 
 static const struct model_field passed_fields[] = {
     REFERENCE(passed, stage, "stage", REQUIRED, MODEL_STAGES, stage_index,
-              "the stage that was watched", LOST(NOTHING_PROVEN)),
+              "the stage that was observed", LOST(NOTHING_PROVEN)),
     INTEGER(passed, blades, "blades", REQUIRED, 1, 999999, "blades that passed the port"),
     INTERVAL(passed, rotor, "rotor", REQUIRED, ANGLE, POSITIVE,
-             "how far the rotor turned meanwhile"),
+             "how far the rotor turned in the same time"),
     END};
-static const struct model_record passed_record =
-    RECORD_OF(passed, "passed", "Blades that passed the port while the rotor turned so far.",
-              passed_fields, NULL);
+static const struct model_record passed_record = RECORD_OF(
+    passed, "passed", "How many blades passed the port while the rotor turned by an angle.",
+    passed_fields, NULL);
 
 static const struct model_field step_fields[] = {
     REFERENCE(step, stage, "stage", REQUIRED, MODEL_STAGES, stage_index,
-              "the stage that was watched", LOST(NOTHING_PROVEN)),
+              "the stage that was observed", LOST(NOTHING_PROVEN)),
     INTERVAL(step, pad, "pad", REQUIRED, ANGLE, POSITIVE,
              "how far the pad turned from one blade to the next"),
     END};
@@ -231,10 +237,11 @@ static const struct model_field engine_fields[] = {
     FILE_ID(engine, id, "id", REQUIRED, "the engine's id; the file is called ID.engine.yaml"),
     TEXT(engine, name, "name", REQUIRED, "the engine's name as people write it", ASIDE),
     TEXTS(engine, models, "models", OPTIONAL, 1, MODEL_MODELS_MOST,
-          "every designation that these numbers hold for", ASIDE),
+          "every designation for which these numbers are valid", ASIDE),
     INTEGER(engine, revision, "revision", REQUIRED, 1, MODEL_REVISION_MOST,
-            "rises with every release", ASIDE),
-    WORD(engine, status, "status", REQUIRED, model_status_words, "whether it may be used"),
+            "number of the release; each release has a higher one", ASIDE),
+    WORD(engine, status, "status", REQUIRED, model_status_words,
+         "whether the definition may be used"),
     PROSE(engine, source, "source", ASKED_FOR,
           "where the numbers come from: manual, drawing, measurement", ASIDE),
     RECORDS(engine, spools, "spools", REQUIRED, spool_record, 1, MODEL_SPOOLS_MOST, "the rotors"),
@@ -247,5 +254,5 @@ static const struct model_field engine_fields[] = {
             "findings that are accepted for a time", ASIDE),
     END};
 const struct model_record model_engine_record =
-    RECORD_OF(engine, "engine definition", "What is known of an engine for turning its rotors.",
+    RECORD_OF(engine, "engine definition", "What is known about an engine to turn its rotors.",
               engine_fields, NULL);

@@ -62,11 +62,11 @@ const struct model_mesh_row model_mesh_rows[] = {
     {"internal", TURNING_INTERNAL, "internal: [20, 90]",
      "a gear inside a ring, pad side first; the larger one is the ring"},
     {"bevel", TURNING_BEVEL, "bevel: {teeth: [31, 22], backs: [aft, up]}",
-     "a bevel pair, pad side first; without backs just bevel: [31, 22]"},
+     "a bevel pair, pad side first; without backs: bevel: [31, 22]"},
     {"epicyclic", TURNING_EPICYCLIC,
      "epicyclic: {sun: 20, ring: 80, planet: 30, planets: 4, in: sun, out: carrier, held: ring}",
-     "an epicyclic with one member held"},
-    {"direct", TURNING_DIRECT, "direct", "pad and next shaft are coupled one to one"},
+     "an epicyclic set with one member held"},
+    {"direct", TURNING_DIRECT, "direct", "pad and next shaft turn together, one to one"},
     {NULL, TURNING_DIRECT, NULL, NULL}};
 
 static const struct model_field bevel_fields[] = {
@@ -79,7 +79,8 @@ static const struct model_field bevel_fields[] = {
      .meaning = "teeth of both gears, pad side first"},
     MODEL_ROW(model_list, mesh, backs, "backs", .type = MODEL_BACKS, .least = 2, .most = 2,
               .words = model_direction_words,
-              .meaning = "which way the back of each faces, away from the shafts' crossing point"),
+              .meaning =
+                  "which way the back of each faces, away from the point where the shafts cross"),
     END};
 const struct model_record model_bevel_record =
     RECORD_OF(mesh, "bevel pair", "Two bevel gears.", bevel_fields, NULL);
@@ -91,7 +92,7 @@ static const struct model_field epicyclic_fields[] = {
     INTEGER(mesh, planets, "planets", REQUIRED, 1, MODEL_TEETH_MOST, "number of planets"),
     WORD(mesh, in, "in", REQUIRED, model_member_words, "the member on the pad side"),
     WORD(mesh, out, "out", REQUIRED, model_member_words, "the member on the rotor side"),
-    WORD(mesh, held, "held", REQUIRED, model_member_words, "the member that stands still"),
+    WORD(mesh, held, "held", REQUIRED, model_member_words, "the member that does not turn"),
     END};
 const struct model_record model_epicyclic_record = RECORD_OF(
     mesh, "epicyclic", "A sun, planets on a carrier, and a ring.", epicyclic_fields, NULL);

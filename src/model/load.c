@@ -65,7 +65,7 @@ static const struct model_field *report_unknown(struct model_loader *loader,
         finding_guess(loader->findings, finding, text_near_best(&near));
     } else if (key->length != 0 && strspn(key->text, "0123456789") == key->length) {
         finding_remedy(loader->findings, finding,
-                       "If this is the end of a number with a decimal comma: write a point, 2.25.");
+                       "If this is the end of a number with a decimal comma, write a point: 2.25.");
     }
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (field->key == text_near_best(&near)) {
@@ -160,7 +160,7 @@ static void report_no_record(struct model_loader *loader, const struct model_rec
     if (blank) {
         finding =
             finding_add(loader->findings, RULE_MISSING_KEY, node->key ? node->key->at : node->at,
-                        "%s is left blank; it takes keys and values", record->name);
+                        "%s has no value; it takes keys and values", record->name);
     } else {
         finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
                               "%s takes keys and values, not a %s", record->name,
@@ -192,8 +192,9 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         last = field;
         struct model_at *at = at_of(field, out);
         if (at->state != MODEL_ABSENT) {
-            struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY,
-                                                  node->key->at, "%s stands twice", field->key);
+            struct finding *finding =
+                finding_add(loader->findings, RULE_DUPLICATE_KEY, node->key->at,
+                            "the key %s is written twice", field->key);
             finding_note(loader->findings, finding, at->key, "the first one");
             continue;
         }
@@ -260,13 +261,13 @@ void model_report_blank(struct model_loader *loader, const struct model_field *f
 {
     struct finding *finding = finding_add(
         loader->findings, RULE_MISSING_KEY, node->key && node->plain ? node->key->at : node->at,
-        "%s is left blank; it takes %s", field->key, wanted_in_full(loader, field, wanted));
-    finding_remedy(loader->findings, finding, "Fill it in (%s).%s%s%s", field->meaning,
+        "%s has no value; it takes %s", field->key, wanted_in_full(loader, field, wanted));
+    finding_remedy(loader->findings, finding, "Write the value (%s).%s%s%s", field->meaning,
                    field->found ? " Usually found in: " : "", field->found ? field->found : "",
                    field->found ? "." : "");
     if (!field->required) {
         finding_consequence(loader->findings, finding,
-                            "A blank says nothing: somebody may still have to look it up.");
+                            "The table cannot be made while the value is not known.");
     }
 }
 
@@ -297,7 +298,7 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
     if (node->kind == TEXT_SCALAR && node->length == 0) {
         finding_add(loader->findings, RULE_MISSING_KEY,
                     node->key && node->plain ? node->key->at : node->at,
-                    "%s is left blank; it takes a list", field->key);
+                    "%s has no value; it takes a list", field->key);
         return false;
     }
     if (node->kind != TEXT_LIST) {
@@ -420,10 +421,10 @@ static bool may_weigh(struct model_loader *loader, const struct text_node *item,
         return true;
     }
     struct finding *finding =
-        finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at, "%s is never less than %s",
+        finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at, "%s cannot be less than %s",
                     row->id, severity_name(row->severity));
     finding_consequence(loader->findings, finding, "%s", row->why);
-    finding_remedy(loader->findings, finding, "Take this line out.");
+    finding_remedy(loader->findings, finding, "Delete this line.");
     return false;
 }
 
@@ -434,7 +435,7 @@ static void read_severity(struct model_loader *loader, const struct text_node *i
     const struct model_field field = {.key = item->key->text,
                                       .type = MODEL_WORD,
                                       .words = model_severity_words,
-                                      .meaning = "what a finding weighs"};
+                                      .meaning = "the severity of a finding"};
     struct model_code severity = {.value = 0};
     enum rule_id rule = rule_find(item->key->text, item->key->length);
     if (rule == RULE_NONE) {
@@ -443,7 +444,7 @@ static void read_severity(struct model_loader *loader, const struct text_node *i
     }
     if (seen[rule]) {
         struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY, item->key->at,
-                                              "%s stands twice", item->key->text);
+                                              "the key %s is written twice", item->key->text);
         finding_note(loader->findings, finding, seen[rule]->key->at, "the first one");
         return;
     }

@@ -118,7 +118,7 @@ static void report_mesh(struct model_loader *loader, const struct text_node *wor
     bool is_key = find_mesh(word) == NULL;
     struct finding *finding =
         finding_add(loader->findings, is_key ? RULE_UNKNOWN_KEY : RULE_WRONG_SHAPE, word->at,
-                    is_key ? "%.*s is not a kind of mesh" : "%.*s stands here without its value",
+                    is_key ? "%.*s is not a kind of mesh" : "%.*s has no value here",
                     text_shown(word), word->text);
     if (text_near_best(&near) && is_key) {
         finding_guess(loader->findings, finding, text_near_best(&near));

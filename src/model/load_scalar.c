@@ -75,16 +75,18 @@ static bool check_line(struct model_loader *loader, const struct model_field *fi
         return false;
     }
     if (strchr(node->text, '\t')) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s has a tab in it", field->key);
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s has a tab in its value",
+                    field->key);
         return false;
     }
     if (blanks.first || blanks.last) {
         struct finding *finding =
             finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s %s with a blank",
                         field->key, blanks.first ? "begins" : "ends");
-        finding_consequence(loader->findings, finding,
-                            "Nobody sees the blank, so nobody who types this name finds it.");
-        finding_remedy(loader->findings, finding, "Take the blank out.");
+        finding_consequence(
+            loader->findings, finding,
+            "The blank is not visible, so a person who types the name cannot find it.");
+        finding_remedy(loader->findings, finding, "Delete the blank.");
         return false;
     }
     if (text_utf8_count(node->text, node->length) > MODEL_TEXT_MOST) {
@@ -321,8 +323,8 @@ _Static_assert(SHARE_DEN_MOST <= INT64_MAX / 100 / MODEL_BLADES_MOST, "a share o
 static struct finding *report_digits(struct findings *list, const struct model_field *field,
                                      struct span at)
 {
-    return finding_add(list, RULE_NUMBER_TOO_LARGE, at,
-                       "%s has more digits than can be kept exactly", field->key);
+    return finding_add(list, RULE_NUMBER_TOO_LARGE, at, "%s has too many digits to be exact",
+                       field->key);
 }
 
 /*
@@ -339,22 +341,23 @@ static void report_number(struct model_loader *loader, const struct model_field 
     const char *units = exact_dimension_units(field->dimension);
     if (result.error == EXACT_QUANTITY_UNKNOWN_UNIT && field->dimension == EXACT_PURE) {
         /* Letters behind a pure number are a slip of the pen rather than a unit. */
-        finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is none", field->key,
-                    text_shown(node), node->text);
+        finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is not a number",
+                    field->key, text_shown(node), node->text);
         return;
     }
     switch (result.error) {
     case EXACT_QUANTITY_FINE: break;
     case EXACT_QUANTITY_NOT_A_NUMBER:
-        finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is none", field->key, shown,
-                    part);
+        finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is not a number",
+                    field->key, shown, part);
         break;
     case EXACT_QUANTITY_TOO_LARGE: (void)report_digits(list, field, at); break;
     case EXACT_QUANTITY_ZERO_DIVISOR:
         finding_add(list, RULE_BAD_NUMBER, at, "%s divides by zero", field->key);
         break;
     case EXACT_QUANTITY_BAD_TOLERANCE:
-        finding_add(list, RULE_BAD_NUMBER, at, "a tolerance, not negative, belongs after +/-");
+        finding_add(list, RULE_BAD_NUMBER, at,
+                    "the tolerance after +/- is not a number of zero or above");
         break;
     case EXACT_QUANTITY_UNKNOWN_UNIT: {
         struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at, "%.*s is not a unit of %s",
@@ -377,15 +380,15 @@ static void report_number(struct model_loader *loader, const struct model_field 
     }
     case EXACT_QUANTITY_MISSING_UNIT: {
         struct finding *finding =
-            finding_add(list, RULE_MISSING_UNIT, at, "%s has a number without a unit", field->key);
+            finding_add(list, RULE_MISSING_UNIT, at, "the number of %s has no unit", field->key);
         finding_remedy(list, finding, "Write %s after it.", units);
         break;
     }
     case EXACT_QUANTITY_STRAY_UNIT: {
-        struct finding *finding =
-            finding_add(list, RULE_WRONG_UNIT, at, "%s is a pure number, without %.*s", field->key,
-                        shown, part);
-        finding_remedy(list, finding, "Take the unit away.");
+        struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at,
+                                              "%s is a pure number; it does not take the unit %.*s",
+                                              field->key, shown, part);
+        finding_remedy(list, finding, "Delete the unit.");
         break;
     }
     }
@@ -409,9 +412,10 @@ static bool read_integer(struct model_loader *loader, const struct model_field *
     }
     if (value < field->least || value > field->most) {
         if (field->type == MODEL_VERSION) {
-            finding_add(loader->findings, RULE_UNKNOWN_VERSION, node->at,
-                        "version %lld of this kind of file is not known; version 1 is",
-                        (long long)value);
+            finding_add(
+                loader->findings, RULE_UNKNOWN_VERSION, node->at,
+                "version %lld of this kind of file is not known; this program knows version 1",
+                (long long)value);
         } else {
             finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
                         "%s is %lld; it takes %lld to %lld", field->key, (long long)value,
@@ -472,7 +476,7 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
     }
     if (!in_sign(field->sign, quantity->range.lo)) {
         finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
-                    "the tolerance of %s reaches down to zero", field->key);
+                    "the tolerance of %s reaches zero", field->key);
         return false;
     }
     return true;

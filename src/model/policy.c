@@ -15,13 +15,13 @@
 /* A record for each range, since each has other standard values. */
 #define RANGE(name, least, most)                                                                   \
     static const struct model_field name##_fields[] = {                                            \
-        QUANTITY(range, min, "min", REQUIRED, PURE, POSITIVE, "the least that is usual",           \
+        QUANTITY(range, min, "min", REQUIRED, PURE, POSITIVE, "the least usual value",             \
                  STANDARD(least)),                                                                 \
-        QUANTITY(range, max, "max", REQUIRED, PURE, POSITIVE, "the most that is usual",            \
+        QUANTITY(range, max, "max", REQUIRED, PURE, POSITIVE, "the greatest usual value",          \
                  STANDARD(most)),                                                                  \
         END};                                                                                      \
     static const struct model_record name##_record =                                               \
-        RECORD_OF(range, "range", "What is usual.", name##_fields, NULL)
+        RECORD_OF(range, "range", "A range of usual values.", name##_fields, NULL)
 
 RANGE(ratio_unusual, "0.05", "50");
 RANGE(teeth, "8", "250");
@@ -29,22 +29,23 @@ RANGE(blades, "8", "200");
 
 static const struct model_field threshold_fields[] = {
     SHARE_LIMIT(stop_off_blade, "stop-off-blade", "1 %",
-                "share of the pitch a stop may be off its blade"),
-    SHARE_LIMIT(ratio_coarse, "ratio-coarse", "10 %",
-                "share of the finest pitch a rounded ratio may drift in a rotor turn"),
+                "greatest distance of a stop from its blade, as a share of the pitch"),
+    SHARE_LIMIT(
+        ratio_coarse, "ratio-coarse", "10 %",
+        "greatest drift of a rounded ratio in a rotor turn, as a share of the finest pitch"),
     SHARE_LIMIT(closure, "closure", "10 %",
-                "share of the finest pitch a fixed device may drift in a rotor turn"),
+                "greatest drift of a fixed device in a rotor turn, as a share of the finest pitch"),
     SHARE_LIMIT(backlash_large, "backlash-large", "25 %",
-                "share of the finest pitch the backlash may be", FORMER("lash-large")),
+                "greatest backlash, as a share of the finest pitch", FORMER("lash-large")),
     QUANTITY(thresholds, speed_unusual, "speed-unusual", OPTIONAL, SPEED, POSITIVE,
-             "greatest speed of a rotor that is usual under a borescope", STANDARD("2 rpm")),
+             "greatest usual speed of a rotor under a borescope", STANDARD("2 rpm")),
     COUNT_LIMIT(counts_few, "counts-few", "50", "fewest counts from blade to blade"),
     RECORD(thresholds, ratio_unusual, "ratio-unusual", OPTIONAL, ratio_unusual_record,
            "pad turns per rotor turn"),
     RECORD(thresholds, teeth, "teeth", OPTIONAL, teeth_record, "teeth of a gear"),
     RECORD(thresholds, blades, "blades", OPTIONAL, blades_record, "blades of a stage"),
     COUNT_LIMIT(counter_turns, "counter-turns", "100",
-                "rotor turns either way that a position counter must hold"),
+                "rotor turns, either way, that a position counter must be able to count"),
     END};
 static const struct model_record threshold_record =
     RECORD_OF(thresholds, "limits", "Thresholds of the rules.", threshold_fields, NULL);

@@ -94,7 +94,7 @@ static void report_lost(const struct linking *linking, const struct model_field 
     }
     struct finding *finding =
         finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, id->at.span,
-                    "no %s is called %s here", model_listed_name(field->refers), id->text);
+                    "this file has no %s %s", model_listed_name(field->refers), id->text);
     if (text_near_best(&near)) {
         finding_guess(linking->findings, finding, text_near_best(&near));
     }
@@ -150,11 +150,11 @@ static void check_watched(const struct linking *linking,
     finding_note(findings, finding, stage->spool.at.span, "the stage's spool");
     finding_note(findings, finding, pad->spool.at.span, "the pad's spool");
     finding_consequence(findings, finding,
-                        "What was seen of %s would prove a ratio or a blade count that nobody "
-                        "measured, and a wrong one would skip blades.",
+                        "The observation of %s would prove a ratio or a blade count that was not "
+                        "measured. A wrong one skips blades.",
                         stage->id.text);
     finding_remedy(findings, finding,
-                   "Name the stage of %s that was watched, or the pad that turned %s.",
+                   "Name the stage of %s that was observed, or the pad that turned %s.",
                    pad->spool.text, stage->spool.text);
 }
 
@@ -182,8 +182,7 @@ static struct finding *check_order(struct findings *findings, const struct model
         return NULL;
     }
     if (exact_measure_compare(model_measure(least), model_measure(most)) > 0) {
-        finding =
-            finding_add(findings, RULE_OUT_OF_RANGE, least->at.span, "%s lies above max", what);
+        finding = finding_add(findings, RULE_OUT_OF_RANGE, least->at.span, "%s is above max", what);
         finding_note(findings, finding, most->at.span, "max");
     }
     return finding;
@@ -204,15 +203,16 @@ static void check_steps(struct findings *findings, const struct model_span *span
     }
     struct finding *finding =
         finding_add(findings, RULE_OUT_OF_RANGE, span->resolution.at.span,
-                    "no multiple of this resolution lies from min to max of %s", what);
+                    "no multiple of this resolution is in the range from min to max of %s", what);
     finding_note(findings, finding, span->min.at.span, "min");
     finding_note(findings, finding, span->max.at.span, "max");
     finding_consequence(findings, finding,
-                        "The device could be set to no %s between the two, so no pad's limit could "
-                        "be kept.",
+                        "The device could not be set to a %s in this range, so it could not keep "
+                        "the limit of a pad.",
                         what);
     finding_remedy(findings, finding,
-                   "Give the resolution of the device's manual, or min and max that it makes.");
+                   "Give the resolution from the manual of the device, or a min and a max that are "
+                   "multiples of it.");
 }
 
 void model_device_check_order(const struct model_device *device, struct findings *findings)
@@ -235,9 +235,10 @@ void model_policy_check_order(struct model_policy *policy, struct findings *find
     for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++) {
         struct finding *finding = check_order(findings, &ranges[i]->min, &ranges[i]->max, "min");
         if (finding) {
-            finding_consequence(findings, finding,
-                                "Every definition would be told that its numbers are unusual.");
-            finding_remedy(findings, finding, "Give the lower number to min.");
+            finding_consequence(
+                findings, finding,
+                "Every definition would get a finding that its numbers are unusual.");
+            finding_remedy(findings, finding, "Write the lower number at min.");
             ranges[i]->min.at.state = MODEL_BROKEN; /* the limits that the program brings hold */
             ranges[i]->max.at.state = MODEL_BROKEN;
         }
@@ -302,7 +303,7 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
         return;
     }
     if (root->kind != TEXT_MAP || !root->first) {
-        finding_add(findings, RULE_UNKNOWN_KIND, root->at, "this is no map of keys and values");
+        finding_add(findings, RULE_UNKNOWN_KIND, root->at, "this is not a map of keys and values");
         return;
     }
     const struct text_node *key = root->first->key;
@@ -326,7 +327,7 @@ static void word_for_policy(struct findings *findings, size_t from)
     for (size_t i = from; i < findings->count; i++) {
         if (!findings->items[i]->consequence) {
             finding_consequence(findings, findings->items[i],
-                                "What the policy was meant to say here does not hold.");
+                                "The program cannot apply this part of the policy.");
         }
     }
 }

@@ -84,8 +84,8 @@ static bool judge_length(struct rules_judging *judging, const struct model_text 
         return true;
     }
     struct finding *finding = finding_add(judging->findings, RULE_TEXT_TOO_LONG, text->at.span,
-                                          "this %s has %zu bytes; the device holds %" PRId64, what,
-                                          text->length, most->value);
+                                          "this %s has %zu bytes; the device takes up to %" PRId64,
+                                          what, text->length, most->value);
     finding_note(judging->findings, finding, most->at.span, "the device's limit");
     rules_whole_number(judging, finding, "bytes", (int64_t)text->length);
     rules_whole_number(judging, finding, "limit", most->value);
@@ -117,7 +117,7 @@ static bool judge_characters(struct rules_judging *judging, const struct model_t
         if (code > last[charset->value]) {
             struct finding *finding =
                 finding_add(judging->findings, RULE_TEXT_NOT_SHOWN, text->at.span,
-                            "this %s has the character %.*s (U+%04X); the device shows %s only",
+                            "this %s has the character %.*s (U+%04X); the device can show only %s",
                             what, (int)size, text->text + i, (unsigned)code, names[charset->value]);
             finding_note(judging->findings, finding, charset->at.span, "the device's characters");
             return false;
@@ -139,9 +139,9 @@ static bool within(struct rules_judging *judging, int64_t count, const struct mo
     if (count <= most->value) {
         return true;
     }
-    struct finding *finding = finding_add(judging->findings, RULE_TOO_MANY, at,
-                                          "there are %" PRId64 " %s; the device holds %" PRId64,
-                                          count, what, most->value);
+    struct finding *finding = finding_add(
+        judging->findings, RULE_TOO_MANY, at,
+        "there are %" PRId64 " %s; the device takes up to %" PRId64, count, what, most->value);
     finding_note(judging->findings, finding, most->at.span, "the device's limit");
     rules_whole_number(judging, finding, "count", count);
     rules_whole_number(judging, finding, "limit", most->value);
@@ -182,12 +182,12 @@ static struct finding *report_step(struct rules_judging *judging,
                                    const struct model_stage *stage, int64_t whole)
 {
     const int64_t most = model_step_most(stage->blades.value);
-    struct finding *finding = finding_add(
-        judging->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
-        "stage %s has %" PRId64 " blade%s, with %" PRId64
-        " whole counts from one to the next through pad %s; a table holds 1 to %" PRId64,
-        stage->id.text, stage->blades.value, words_plural(stage->blades.value), whole,
-        subject->pad->id.text, most);
+    struct finding *finding =
+        finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
+                    "stage %s has %" PRId64 " blade%s, with %" PRId64
+                    " whole counts from blade to blade through pad %s; a table takes 1 to %" PRId64,
+                    stage->id.text, stage->blades.value, words_plural(stage->blades.value), whole,
+                    subject->pad->id.text, most);
     finding_note(judging->findings, finding,
                  judging->derived.device->device->shaft.counts_per_motor_turn.at.span,
                  "the device's counts");
@@ -195,14 +195,13 @@ static struct finding *report_step(struct rules_judging *judging,
     rules_whole_number(judging, finding, "step", whole);
     rules_whole_number(judging, finding, "step_most", most);
     finding_consequence(judging->findings, finding, "%s",
-                        whole < 1
-                            ? "The device would stay where it is instead of going on to the next "
-                              "blade."
-                            : "The device's sums would run over within a rotor turn, and behind "
-                              "that every stop be somewhere else.");
-    finding_remedy(judging->findings, finding,
-                   "Compare the blades with their source, or use a device with %s counts a turn.",
-                   whole < 1 ? "more" : "fewer");
+                        whole < 1 ? "The device would not move to the next blade."
+                                  : "The sums of the device would overflow within a rotor turn. "
+                                    "Every stop after that would be at a wrong angle.");
+    finding_remedy(
+        judging->findings, finding,
+        "Compare the blade count with its source, or use a device with %s counts per turn.",
+        whole < 1 ? "more" : "fewer");
     return finding;
 }
 
@@ -253,7 +252,7 @@ static bool judge_ratio(struct rules_judging *judging, const struct rules_subjec
         what = "the ratio of this pad's adapter";
     }
     finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, at,
-                "%s cannot be kept exactly in 64 bits", what);
+                "%s is too large to be exact in 64 bits", what);
     return false;
 }
 
@@ -264,15 +263,14 @@ static void report_turn(struct rules_judging *judging, const struct rules_subjec
     const char *pad = subject->pad->id.text;
     struct finding *finding;
     if (turn.den == 0) {
-        finding = finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, at,
-                              "the counts of a rotor turn through pad %s cannot be kept exactly in "
-                              "64 bits",
-                              pad);
+        finding = finding_add(
+            judging->findings, RULE_NUMBER_TOO_LARGE, at,
+            "the counts of a rotor turn through pad %s are too large to be exact in 64 bits", pad);
     } else {
-        finding = finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, at,
-                              "a rotor turn through pad %s has %s counts on the device; a table "
-                              "holds %" PRIu32,
-                              pad, words_number(judging->arena, turn), ROTOR_TURN_MOST);
+        finding = finding_add(
+            judging->findings, RULE_NUMBER_TOO_LARGE, at,
+            "a rotor turn through pad %s has %s counts on the device; a table takes up to %" PRIu32,
+            pad, words_number(judging->arena, turn), ROTOR_TURN_MOST);
         rules_number(judging, finding, "counts_per_rotor_turn", turn);
     }
     finding_note(judging->findings, finding,
@@ -287,15 +285,16 @@ static void report_backlash(struct rules_judging *judging, const struct rules_su
         pad->backlash.at.state == MODEL_GIVEN ? &pad->backlash : &pad->adapter.backlash;
     int64_t counts = subject->on->backlash_counts;
     if (counts > (int64_t)ROTOR_BACKLASH_MOST) {
-        struct finding *finding = finding_add(
-            judging->findings, RULE_NUMBER_TOO_LARGE, backlash->at.span,
-            "the backlash of pad %s is %" PRId64 " counts of the device; a table holds %" PRIu32,
-            pad->id.text, counts, ROTOR_BACKLASH_MOST);
+        struct finding *finding =
+            finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, backlash->at.span,
+                        "the backlash of pad %s is %" PRId64
+                        " counts of the device; a table takes up to %" PRIu32,
+                        pad->id.text, counts, ROTOR_BACKLASH_MOST);
         rules_whole_number(judging, finding, "backlash_counts", counts);
         return;
     }
     finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, backlash->at.span,
-                "the backlash of pad %s cannot be kept exactly in 64 bits", pad->id.text);
+                "the backlash of pad %s is too large to be exact in 64 bits", pad->id.text);
 }
 
 /* A limit in steps of the device's resolution. */
@@ -304,7 +303,7 @@ static void report_limit(struct rules_judging *judging, const struct model_quant
 {
     struct finding *finding = finding_add(
         judging->findings, RULE_NUMBER_TOO_LARGE, limit->at.span,
-        "%s of %s cannot be kept in 64 bits in steps of the device's resolution, %s", what,
+        "%s of %s is too large for 64 bits in steps of the device's resolution, %s", what,
         words_quantity(judging->arena, limit), words_quantity(judging->arena, resolution));
     finding_note(judging->findings, finding, resolution->at.span, "the resolution");
 }
@@ -344,8 +343,8 @@ static bool judge_excess(struct rules_judging *judging, const struct rules_subje
     case MODEL_EXCESS_STEP: {
         const struct model_stage *stage = model_stage(judging->derived.engine, on->excess_stage);
         finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, stage->blades.at.span,
-                    "the counts from blade to blade of stage %s through pad %s cannot be kept "
-                    "exactly in 64 bits",
+                    "the counts from blade to blade of stage %s through pad %s are too large to be "
+                    "exact in 64 bits",
                     stage->id.text, pad->id.text);
         break;
     }
@@ -360,8 +359,8 @@ static bool judge_excess(struct rules_judging *judging, const struct rules_subje
     case MODEL_EXCESS_SPEED: report_speed(judging, subject); break;
     case MODEL_EXCESS_RECHECK:
         finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, place_of_ratio(pad),
-                    "the rotor turns after which blade one has to be found again through pad %s "
-                    "cannot be worked out in 64 bits",
+                    "the rotor turns after which blade one must be found again through pad %s are "
+                    "too large for 64 bits",
                     pad->id.text);
         break;
     }
@@ -374,7 +373,7 @@ static bool judge_rotor_backlash(struct rules_judging *judging, const struct rul
         return true;
     }
     finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, subject->pad->backlash.at.span,
-                "the backlash at the rotor cannot be kept exactly in 64 bits");
+                "the backlash at the rotor is too large to be exact in 64 bits");
     return false;
 }
 
@@ -404,7 +403,7 @@ static void judge_reduction(struct rules_judging *judging, const struct model_sh
     }
     struct finding *finding =
         finding_add(judging->findings, RULE_RATIO_DISAGREES, reduction->at.span,
-                    "the reduction states %s motor turns per output turn; the path makes %s",
+                    "reduction states %s motor turns per output turn; the path makes %s",
                     kept ? words_number_beside(judging->arena, stated, path) : "other",
                     kept ? words_number_beside(judging->arena, path, stated)
                          : words_number(judging->arena, path));
@@ -414,10 +413,10 @@ static void judge_reduction(struct rules_judging *judging, const struct model_sh
         rules_number(judging, finding, "stated", stated);
     }
     finding_consequence(judging->findings, finding,
-                        "Steps would be made of the path: where it is the reduction that is right, "
-                        "the stops drift off the blades of every engine.");
+                        "The steps follow from the path. If the reduction is correct, the stops "
+                        "drift off the blades of every engine.");
     finding_remedy(judging->findings, finding,
-                   "Count the teeth again, or correct the reduction; one of the two is enough.");
+                   "Count the teeth again, or correct the reduction. One of the two is enough.");
 }
 
 static void report_span(struct rules_judging *judging, const struct model_span *span,
@@ -427,8 +426,10 @@ static void report_span(struct rules_judging *judging, const struct model_span *
         judging->findings, RULE_NUMBER_TOO_LARGE, span->resolution.at.span,
         "this resolution of %s, or max in steps of it, does not fit the 32 bits of a table", what);
     finding_note(judging->findings, finding, span->max.at.span, "max");
-    finding_consequence(judging->findings, finding, "No limit could be given to the device.");
-    finding_remedy(judging->findings, finding, "Give the resolution of the device's manual.");
+    finding_consequence(judging->findings, finding,
+                        "The table could not give a limit to the device.");
+    finding_remedy(judging->findings, finding,
+                   "Give the resolution from the manual of the device.");
 }
 
 void rules_judge_profile(struct rules_judging *judging, const struct model_device *device)
@@ -437,7 +438,7 @@ void rules_judge_profile(struct rules_judging *judging, const struct model_devic
     judge_reduction(judging, &device->shaft);
     if (facts.counts_exceed) {
         finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, device->shaft.at.key,
-                    "the counts of a turn of the output cannot be kept exactly in 64 bits");
+                    "the counts of a turn of the output are too large to be exact in 64 bits");
     }
     if (facts.torque_exceeds) {
         report_span(judging, &device->torque, "torque");

@@ -11,11 +11,11 @@ static bool report_off_axis(struct rules_judging *judging, const struct model_li
 {
     const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, index);
     bool same = turning_same_axis(mesh->bare.backs[0], mesh->bare.backs[1]);
-    struct finding *finding =
-        finding_add(judging->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
-                    same ? "both backs, %s and %s, lie on one axis; a bevel pair turns a corner"
-                         : "the shaft that comes in does not lie on the axis of back %s (then %s)",
-                    words_direction(mesh->bare.backs[0]), words_direction(mesh->bare.backs[1]));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_BACKS_OFF_AXIS, mesh->backs.at.span,
+        same ? "both backs, %s and %s, are on one axis; the shafts of a bevel pair cross"
+             : "the shaft on the pad side is not on the axis of the back %s (the other back is %s)",
+        words_direction(mesh->bare.backs[0]), words_direction(mesh->bare.backs[1]));
     if (!same && index > 0) {
         finding_note(judging->findings, finding,
                      MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
@@ -73,10 +73,10 @@ static void report_spool(struct rules_judging *judging, const struct rules_subje
     size_t index = subject->pad->spool_index;
     int derived = subject->pad_facts->rotor_sign;
     const struct model_spool *spool = model_spool(judging->derived.engine, index);
-    struct finding *finding = finding_add(
-        judging->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
-        "all pads of spool %s make it turn %s aft looking forward; its rotation says %s",
-        spool->id.text, words_sense(derived), words_sense(-derived));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_SENSE_DISAGREES, spool->rotation.at.span,
+                    "all pads of spool %s turn it %s aft looking forward; its rotation states %s",
+                    spool->id.text, words_sense(derived), words_sense(-derived));
     for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(judging->derived.engine, i);
         if (pad->spool_index == index && disagrees(judging, i)) {
@@ -85,7 +85,8 @@ static void report_spool(struct rules_judging *judging, const struct rules_subje
         }
     }
     say_turned(judging, finding);
-    finding_remedy(judging->findings, finding, "Check from which end the spool's sense was noted.");
+    finding_remedy(judging->findings, finding,
+                   "Check from which end the sense of the spool was noted.");
 }
 
 bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
@@ -132,11 +133,11 @@ static const char *missing_proof(enum model_proof proof)
 {
     switch (proof) {
     case MODEL_VIEW_UNUSABLE:
-    case MODEL_NO_FACES: return "faces is not given";
-    case MODEL_NO_PATH: return "there is no path";
+    case MODEL_NO_FACES: return "the pad has no faces";
+    case MODEL_NO_PATH: return "the pad has no path";
     case MODEL_NO_BACKS: return "a bevel pair has no backs";
     case MODEL_ENDS_OFF_AXIS:
-        return "the path ends on a shaft that is not on the axis it has to meet";
+        return "the path ends on a shaft that is not on the axis of the rotor";
     case MODEL_PROVEN:
     case MODEL_OFF_AXIS:
     case MODEL_UNREAD: break;
@@ -149,11 +150,10 @@ bool rules_SENSE_UNPROVEN(struct rules_judging *judging, const struct rules_subj
     const struct model_pad *pad = subject->pad;
     const char *reason = missing_proof(subject->pad_facts->proof);
     if (subject->pad_facts->proof == MODEL_VIEW_UNUSABLE) {
-        struct finding *finding =
-            finding_add(judging->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
-                        "a sense seen along the engine says nothing of a pad that %s",
-                        pad->faces.at.state == MODEL_GIVEN ? "does not face aft or forward"
-                                                           : "is not said to face aft or forward");
+        struct finding *finding = finding_add(
+            judging->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
+            "a sense seen along the engine does not define the sense of a pad that %s",
+            pad->faces.at.state == MODEL_GIVEN ? "does not face aft or forward" : "has no faces");
         finding_remedy(judging->findings, finding,
                        "Give the sense facing the pad, with view: facing-pad.");
         return false;
@@ -161,7 +161,7 @@ bool rules_SENSE_UNPROVEN(struct rules_judging *judging, const struct rules_subj
     if (reason && !was_seen(judging, subject->index)) {
         struct finding *finding =
             finding_add(judging->findings, RULE_SENSE_UNPROVEN, pad->rotation.at.span,
-                        "nothing proves this sense: %s, and no observation saw it", reason);
+                        "nothing proves this sense: %s, and no observation has seen it", reason);
         if (subject->pad_facts->proof == MODEL_NO_BACKS) {
             finding_note(
                 judging->findings, finding,
@@ -176,8 +176,8 @@ bool rules_SENSE_UNPROVEN(struct rules_judging *judging, const struct rules_subj
             finding_add(judging->findings, RULE_SENSE_UNPROVEN, pad->adapter.at.key,
                         "nothing proves which way the adapter turns the pad: %s", reason);
         finding_remedy(judging->findings, finding,
-                       "Give the way the pad and the adapter's device side face, and the backs of "
-                       "the adapter's bevels.");
+                       "Write faces for the pad and for the adapter, and the backs of the bevels "
+                       "in the adapter.");
         return false;
     }
     return true;
@@ -195,11 +195,11 @@ bool rules_ONE_WAY_AGAINST(struct rules_judging *judging, const struct rules_sub
     if (drives == normal) {
         return true;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
-        "the pad drives %s only, but turns %s when the spool turns its normal way (both facing "
-        "the pad)",
-        words_sense(drives), words_sense(normal));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
+                    "the pad drives only %s, but turns %s when the spool turns its normal way "
+                    "(both facing the pad)",
+                    words_sense(drives), words_sense(normal));
     finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     return false;
 }
@@ -219,10 +219,10 @@ bool rules_OBSERVATION_SENSE(struct rules_judging *judging, const struct rules_s
     if (stated == 0 || seen_pad * seen_rotor == stated) {
         return true;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_OBSERVATION_SENSE, seen->at.span,
-        "the pad was seen turning %s and the rotor %s; by the definition the rotor turns %s then",
-        words_sense(seen_pad), words_sense(seen_rotor), words_sense(-seen_rotor));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_OBSERVATION_SENSE, seen->at.span,
+                    "the pad turned %s and the rotor %s; by the definition the rotor then turns %s",
+                    words_sense(seen_pad), words_sense(seen_rotor), words_sense(-seen_rotor));
     finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's rotation");
     return false;

@@ -28,10 +28,9 @@ bool rules_judge_file_name(struct rules_judging *judging, const struct model_tex
             return true;
         }
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
-                    "the id is %s, but the file is called %s", id->text, name);
-    finding_remedy(judging->findings, finding, "Call the file %s%s.yaml, or correct the id.",
+    struct finding *finding = finding_add(judging->findings, RULE_ID_NOT_FILE_NAME, id->at.span,
+                                          "the id is %s, but the file name is %s", id->text, name);
+    finding_remedy(judging->findings, finding, "Rename the file to %s%s.yaml, or correct the id.",
                    id->text, extension);
     return false;
 }
@@ -93,7 +92,7 @@ bool rules_HAND_AND_PAD(struct rules_judging *judging, const struct rules_subjec
     }
     struct finding *finding =
         finding_add(judging->findings, RULE_HAND_AND_PAD, spool->turned_by.at.span,
-                    "spool %s is said to be turned by hand, but a pad turns it", spool->id.text);
+                    "spool %s has turned-by: hand, but a pad turns it", spool->id.text);
     for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(judging->derived.engine, i);
         if (pad->spool_index == subject->index) {
@@ -129,7 +128,7 @@ bool rules_STAGE_MISSING(struct rules_judging *judging, const struct rules_subje
         }
     }
     finding_add(judging->findings, RULE_STAGE_MISSING, spool->id.at.span,
-                "a pad turns spool %s, but no stage sits on it", spool->id.text);
+                "a pad turns spool %s, but the spool has no stage", spool->id.text);
     return false;
 }
 
@@ -237,8 +236,8 @@ static void report_taken(struct rules_judging *judging, const struct rules_name 
     finding_note(judging->findings, finding, first->at, "%s there", first->text);
     if (name->kind == MODEL_DEVICE_KIND) {
         finding_consequence(judging->findings, finding,
-                            "A device could be given the table that was made for the other one.");
-        finding_remedy(judging->findings, finding, "Give one of the two another id.");
+                            "A device could get the table that was made for the other one.");
+        finding_remedy(judging->findings, finding, "Give one of them another id.");
     }
 }
 
@@ -279,11 +278,11 @@ static bool judge_list(struct rules_judging *judging, const struct model_list *l
             if (names[j] && strcmp(names[i], names[j]) == 0) {
                 struct finding *finding =
                     finding_add(judging->findings, RULE_ID_TAKEN, ids[i]->at.span,
-                                "there is a %s %s already", what, ids[j]->text);
+                                "there is already a %s %s", what, ids[j]->text);
                 finding_note(judging->findings, finding, ids[j]->at.span, "the first one");
                 finding_consequence(judging->findings, finding,
-                                    "Whoever picks this %s could be given the other one.", what);
-                finding_remedy(judging->findings, finding, "Give one of the two another id.");
+                                    "A person who selects this %s could get the other one.", what);
+                finding_remedy(judging->findings, finding, "Give one of them another id.");
                 passed = false;
                 break;
             }

@@ -204,7 +204,7 @@ const char *rules_miscount(struct rules_judging *judging, const struct rules_sub
     struct exact_rational half;
     int64_t turns = 0;
     if (!subject->pad_facts->has_finest) {
-        return arena_printf(judging->arena, "The stops drift by %s of rotor with every rotor turn.",
+        return arena_printf(judging->arena, "The stops drift by %s of rotor in each rotor turn.",
                             words_degrees(judging->arena, per_turn));
     }
     const char *stage =
@@ -215,13 +215,13 @@ const char *rules_miscount(struct rules_judging *judging, const struct rules_sub
     }
     if (turns < 1) {
         return arena_printf(judging->arena,
-                            "The stops drift by %s in one rotor turn, more than half a pitch of "
-                            "%s: blades are miscounted within the first turn.",
+                            "The stops drift by %s in one rotor turn, which is more than half a "
+                            "pitch of %s. Blades are miscounted in the first turn.",
                             words_degrees(judging->arena, per_turn),
                             stage ? stage : "the finest stage");
     }
     return arena_printf(judging->arena,
-                        "The stops drift by up to %s of rotor a turn: after %" PRId64
+                        "The stops drift by up to %s of rotor in each turn. After %" PRId64
                         " turn%s that is half a pitch of %s, and a blade is miscounted.",
                         words_degrees(judging->arena, per_turn), turns, words_plural(turns),
                         stage ? stage : "the finest stage");

@@ -20,11 +20,11 @@ bool rules_BACKLASH_MISSING(struct rules_judging *judging, const struct rules_su
             finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->adapter.at.key,
                         "the adapter of pad %s has no backlash", pad->id.text);
         finding_consequence(judging->findings, finding,
-                            "What the device would take up is not known, so it never turns back: "
-                            "each move goes the normal way round.");
+                            "The device does not know how much play to take up, so it never turns "
+                            "back. Each move goes the normal way.");
         finding_remedy(judging->findings, finding,
-                       "Hold the pad's side, turn the adapter's device side to and fro, and write "
-                       "down the angle.");
+                       "Hold the pad side of the adapter, turn its device side both ways, and "
+                       "write the angle.");
         passed = false;
     }
     return passed;
@@ -45,20 +45,20 @@ bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subj
     if (!exact_div(backlash, facts->finest_pitch, &share)) {
         finding_add(
             judging->findings, RULE_NUMBER_TOO_LARGE, pad->backlash.at.span,
-            "the share that this backlash is of the finest pitch cannot be kept exactly in 64 "
-            "bits");
+            "the backlash as a share of the finest pitch is too large to be exact in 64 bits");
         return false;
     }
     const char *stage = model_stage(judging->derived.engine, facts->finest_stage)->id.text;
-    struct finding *finding = finding_add(
-        judging->findings, RULE_BACKLASH_LARGE, pad->backlash.at.span,
-        "a backlash of %s at the pad%s is up to %s of rotor, %s of the pitch of %s; %s is allowed",
-        words_quantity(judging->arena, &pad->backlash),
-        pad->adapter.backlash.at.state == MODEL_GIVEN ? " with the adapter's" : "",
-        words_degrees(judging->arena, backlash),
-        words_percent_beside(judging->arena, share, model_share(allowed)),
-        stage ? stage : "the finest stage",
-        words_percent_beside(judging->arena, model_share(allowed), share));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_BACKLASH_LARGE, pad->backlash.at.span,
+                    "a backlash of %s at the pad%s is up to %s of rotor, %s of the pitch of %s; "
+                    "the limit is %s",
+                    words_quantity(judging->arena, &pad->backlash),
+                    pad->adapter.backlash.at.state == MODEL_GIVEN ? " and its adapter" : "",
+                    words_degrees(judging->arena, backlash),
+                    words_percent_beside(judging->arena, share, model_share(allowed)),
+                    stage ? stage : "the finest stage",
+                    words_percent_beside(judging->arena, model_share(allowed), share));
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
         finding_note(judging->findings, finding, pad->adapter.backlash.at.span,
                      "the adapter's backlash");
@@ -67,8 +67,8 @@ bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subj
     rules_number(judging, finding, "share_of_pitch", share);
     finding_consequence(
         judging->findings, finding,
-        "A rotor that settles within its backlash stands up to %s off the port; near "
-        "half a pitch, %s, the neighbouring blade is taken for it.",
+        "A rotor that settles within its backlash is up to %s off the port. Near half a pitch, %s, "
+        "the probe shows the neighbouring blade.",
         words_degrees(judging->arena, backlash),
         words_degrees(judging->arena, (struct exact_rational){facts->finest_pitch.num,
                                                               facts->finest_pitch.den * 2}));
@@ -107,11 +107,12 @@ bool rules_TORQUE_MISSING(struct rules_judging *judging, const struct rules_subj
         pad->adapter.torque_limit.at.state == MODEL_ABSENT) {
         struct finding *finding = finding_add_case(
             judging->findings, RULE_TORQUE_MISSING, true, pad->adapter.at.key,
-            "the adapter of pad %s has no torque-limit, so the pad's alone holds", pad->id.text);
+            "the adapter of pad %s has no torque-limit, so only the limit of the pad applies",
+            pad->id.text);
         finding_consequence(judging->findings, finding,
-                            "The device may push harder than the adapter stands.");
+                            "The device could push harder than the adapter withstands.");
         finding_remedy(judging->findings, finding,
-                       "Write the limit that the adapter's maker gives, at its device side.");
+                       "Write the limit from the maker of the adapter, at its device side.");
     }
     return passed;
 }
@@ -128,11 +129,12 @@ static bool judge_square(struct rules_judging *judging, const struct model_quant
     if (exact_measure_compare(asked, tested) <= 0) {
         return true;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
-        "%s torque limit is %s; a %s square is tested to %s N.m only (from memory of ISO 3315)",
-        whose, words_quantity(judging->arena, limit), words_square(square->value),
-        words_number(judging->arena, tested.value));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
+                    "%s torque limit is %s; the test torque of a %s square is only %s N.m (ISO "
+                    "3315, from memory)",
+                    whose, words_quantity(judging->arena, limit), words_square(square->value),
+                    words_number(judging->arena, tested.value));
     finding_note(judging->findings, finding, square->at.span, "the square");
     rules_number(judging, finding, "square_newton_metres", tested.value);
     return false;
@@ -159,7 +161,7 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules
     bool adapted = pad->adapter.at.state == MODEL_GIVEN;
     struct finding *finding = finding_add(
         judging->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
-        "pad %s stands %s, which is %s at the device%s; the device pushes with %s at the least",
+        "pad %s withstands %s, which is %s at the device%s; the device pushes with at least %s",
         pad->id.text, words_quantity(judging->arena, &pad->torque_limit),
         words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
         adapted ? " through the adapter" : "", words_quantity(judging->arena, &torque->min));
@@ -167,12 +169,13 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules
         finding_note(judging->findings, finding, pad->adapter.torque_limit.at.span,
                      "the adapter's own limit");
     }
-    finding_note(judging->findings, finding, torque->min.at.span, "the device's least torque");
+    finding_note(judging->findings, finding, torque->min.at.span,
+                 "the lowest torque of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
     rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->torque_min);
     finding_consequence(judging->findings, finding,
-                        "The device would push with %s where %s is the limit: the pad's shear neck "
-                        "can go, and the engine with it.",
+                        "The device would push with %s, but the limit is %s. The shear neck of the "
+                        "pad can break and damage the engine.",
                         words_quantity(judging->arena, &torque->min),
                         words_steps(judging->arena, on->asked_torque_steps, &torque->resolution));
     return false;
@@ -188,10 +191,11 @@ bool rules_TORQUE_CAPPED(struct rules_judging *judging, const struct rules_subje
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
-        "pad %s stands %s at the device; the device gives %s at the most", pad->id.text,
+        "pad %s withstands %s at the device; the device gives at most %s", pad->id.text,
         words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
         words_steps(judging->arena, judging->derived.device->torque_max, &torque->resolution));
-    finding_note(judging->findings, finding, torque->max.at.span, "the device's greatest torque");
+    finding_note(judging->findings, finding, torque->max.at.span,
+                 "the greatest torque of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
     rules_whole_number(judging, finding, "device_greatest_steps",
                        judging->derived.device->torque_max);
@@ -261,11 +265,11 @@ bool rules_SPEED_BELOW_DEVICE(struct rules_judging *judging, const struct rules_
     const struct model_spool *spool = spool_of(judging, subject);
     struct finding *finding = finding_add(
         judging->findings, RULE_SPEED_BELOW_DEVICE, spool->max_speed.at.span,
-        "%s of rotor %s is %s at the device through pad %s; the device turns with %s at the least",
+        "%s of rotor %s is %s at the device through pad %s; the device turns with at least %s",
         words_quantity(judging->arena, &spool->max_speed), spool->id.text,
         words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
         subject->pad->id.text, words_quantity(judging->arena, &speed->min));
-    finding_note(judging->findings, finding, speed->min.at.span, "the device's slowest speed");
+    finding_note(judging->findings, finding, speed->min.at.span, "the slowest speed of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
     rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->speed_min);
     return false;
@@ -282,11 +286,12 @@ bool rules_SPEED_ABOVE_DEVICE(struct rules_judging *judging, const struct rules_
     const struct model_spool *spool = spool_of(judging, subject);
     struct finding *finding = finding_add(
         judging->findings, RULE_SPEED_ABOVE_DEVICE, spool->max_speed.at.span,
-        "%s of rotor %s is %s at the device through pad %s; the device turns with %s at the most",
+        "%s of rotor %s is %s at the device through pad %s; the device turns with at most %s",
         words_quantity(judging->arena, &spool->max_speed), spool->id.text,
         words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
         subject->pad->id.text, words_quantity(judging->arena, &speed->max));
-    finding_note(judging->findings, finding, speed->max.at.span, "the device's fastest speed");
+    finding_note(judging->findings, finding, speed->max.at.span,
+                 "the greatest speed of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
     rules_whole_number(judging, finding, "device_greatest_steps",
                        judging->derived.device->speed_max);

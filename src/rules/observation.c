@@ -102,7 +102,7 @@ static size_t contradicting(struct rules_judging *judging, const struct others *
         count++;
         if (finding) {
             finding_note(judging->findings, finding, at_of(other, measure)->span,
-                         "%s was measured here, which contradicts it too",
+                         "here %s was measured, which contradicts it too",
                          words_interval(judging->arena, theirs));
         }
     }
@@ -120,10 +120,10 @@ static bool judge_pair(struct rules_judging *judging, const struct rules_subject
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_DISAGREES, at_of(subject->observation, measure)->span,
-        "two measurements contradict each other: this one makes %s pad turns per rotor turn",
+        "two observations contradict each other: this one makes %s pad turns per rotor turn",
         words_interval(judging->arena, measured));
     (void)contradicting(judging, &others, finding);
-    finding_remedy(judging->findings, finding, "Measure again: one of the two is wrong.");
+    finding_remedy(judging->findings, finding, "Measure again. One of the two is wrong.");
     return false;
 }
 
@@ -160,7 +160,7 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
     struct exact_rational per_turn;
     if (gap(facts->ratio, measured, &per_turn)) {
         finding_consequence(judging->findings, finding,
-                            "Where the observation is right, this follows. %s",
+                            "If the observation is correct, this follows. %s",
                             rules_miscount(judging, subject, per_turn));
     }
     struct exact_interval inverse;
@@ -168,7 +168,7 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
         exact_intervals_meet(inverse, measured)) {
         finding_remedy(
             judging->findings, finding,
-            "The inverse agrees: pad and rotor of the observation are probably swapped.");
+            "The inverse agrees: pad and rotor of the observation are probably exchanged.");
     }
     return false;
 }
@@ -190,7 +190,7 @@ static void say_miscount(struct rules_judging *judging, struct finding *finding,
     if (counted > 0 &&
         exact_sub(turning_pitch(stage->blades.value), turning_pitch(counted), &apart)) {
         finding_consequence(judging->findings, finding,
-                            "Every stop of %s moves: each step would be off by %s of rotor, and "
+                            "Every stop of %s moves. Each step would be wrong by %s of rotor, and "
                             "blades are skipped or seen twice.",
                             stage->id.text, words_degrees(judging->arena, exact_abs(apart)));
     }
@@ -283,12 +283,12 @@ static bool judge_step(struct rules_judging *judging, const struct rules_subject
     if (exact_ceil(blades.lo) != exact_floor(blades.hi) &&
         exact_make((exact_wide)180, (exact_wide)count * (count + 1), &needed) &&
         exact_mul(needed, facts->used, &needed)) {
-        struct finding *finding = finding_add(
-            judging->findings, RULE_OBSERVATION_MISSING, step->pad.at.span,
-            "this step allows %" PRId64 " to %" PRId64 " blades of %s; measured to +/- %s of the "
-            "pad it would tell %" PRId64 " from its neighbours",
-            exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
-            words_degrees(judging->arena, needed), count);
+        struct finding *finding =
+            finding_add(judging->findings, RULE_OBSERVATION_MISSING, step->pad.at.span,
+                        "this step agrees with %" PRId64 " to %" PRId64
+                        " blades of %s; measured to +/- %s of the pad, it would prove %" PRId64,
+                        exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
+                        words_degrees(judging->arena, needed), count);
         rules_number(judging, finding, "degrees_needed", needed);
     }
     return true;
@@ -307,17 +307,17 @@ static bool judge_backlash(struct rules_judging *judging, const struct rules_sub
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
-        "a backlash of %s was measured; the pad's is given as %s",
+        "a backlash of %s was measured; the pad states %s",
         words_quantity(judging->arena, measured), words_quantity(judging->arena, defined));
     finding_note(judging->findings, finding, defined->at.span, "the pad's backlash");
     finding_consequence(judging->findings, finding,
                         exact_compare(seen.lo, stated.hi) > 0
-                            ? "The device takes up too little: after a change of direction the "
-                              "blade stands off the port."
-                            : "The device takes up more than there is; the blade is passed and "
-                              "approached anew.");
+                            ? "The device takes up too little. After a change of direction the "
+                              "blade is off the port."
+                            : "The device takes up more than there is. It passes the blade and "
+                              "must approach it again.");
     finding_remedy(judging->findings, finding,
-                   "Measure again; if it stands, correct the pad's backlash.");
+                   "Measure again. If the result is the same, correct the backlash of the pad.");
     return false;
 }
 
@@ -363,11 +363,12 @@ bool rules_OBSERVATION_DISAGREES(struct rules_judging *judging, const struct rul
     if (long_one) {
         struct finding *finding =
             finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, long_one->span,
-                        "what this observation measured cannot be worked out exactly in 64 bits");
+                        "the numbers of this observation are too large to be exact in 64 bits");
         finding_consequence(judging->findings, finding,
-                            "Held against nothing, it would prove nothing.");
+                            "The observation could not be compared with the definition, so it "
+                            "would prove nothing.");
         finding_remedy(judging->findings, finding,
-                       "Write only the digits that were really measured, with +/- for the rest.");
+                       "Write only the digits that were measured, with +/- for the tolerance.");
         return false;
     }
     bool passed = judge_return(judging, subject);

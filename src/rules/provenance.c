@@ -33,7 +33,7 @@ bool rules_DRAFT_COMPILED(struct rules_judging *judging, const struct rules_subj
     const char *id =
         judging->derived.engine->id.text ? judging->derived.engine->id.text : "this definition";
     finding_add_case(judging->findings, RULE_DRAFT_COMPILED, !judging->with_drafts, status->at.span,
-                     "%s is a draft%s", id, judging->with_drafts ? "" : " and is left out");
+                     "%s is a draft%s", id, judging->with_drafts ? "" : " and is not in the table");
     return false;
 }
 
@@ -106,16 +106,16 @@ static void apply(struct rules_judging *judging, const struct model_waiver *waiv
      * that has to be mended first. */
     if (reach.covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(judging)) {
         finding_add(judging->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
-                    "nothing here is found by %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
+                    "there is no finding of %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",
                     waiver->pad.text ? waiver->pad.text : "",
                     waiver->stage.text ? " at stage " : "",
                     waiver->stage.text ? waiver->stage.text : "");
     } else if (reach.covered != 0 && reach.fresh == 0) {
         finding_add(judging->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
-                    "a waiver above covers all that %s finds here", id);
+                    "a waiver above accepts all findings of %s", id);
     } else if (!in_date) {
         finding_add(judging->findings, RULE_WAIVER_EXPIRED, waiver->until.at.span,
-                    "the waiver of %s ended with %s", id,
+                    "the waiver of %s ended on %s", id,
                     words_date(judging->arena, waiver->until.value));
     }
 }

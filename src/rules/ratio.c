@@ -77,11 +77,11 @@ static bool swapped_with_path(struct rules_judging *judging, const struct rules_
             "The observation agrees with turns: write the path from the pad to the rotor.");
     } else if (turns_wrong) {
         finding_remedy(judging->findings, finding,
-                       "The observation agrees with the path: swap pad and rotor in turns.");
+                       "The observation agrees with the path: exchange pad and rotor in turns.");
     } else {
         finding_remedy(judging->findings, finding,
-                       "Swap pad and rotor in turns, or write the path from the pad to the rotor; "
-                       "which of the two turns faster shows on the engine.");
+                       "Look on the engine which of the two turns faster. Then exchange pad and "
+                       "rotor in turns, or write the path from the pad to the rotor.");
     }
     return true;
 }
@@ -116,7 +116,7 @@ static bool swapped_with_observation(struct rules_judging *judging,
     }
     finding_remedy(judging->findings, finding,
                    facts->has_path ? "Write the path from the pad to the rotor."
-                                   : "Swap pad and rotor in turns.");
+                                   : "Exchange pad and rotor in turns.");
     return true;
 }
 
@@ -146,28 +146,28 @@ bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_sub
         "turns states %s pad turns per rotor turn (%s); the path makes %s%s",
         words_number(judging->arena, facts->quotient),
         words_interval(judging->arena, facts->stated), words_number(judging->arena, facts->path),
-        cut ? ", which agrees only if the manual cut digits off" : "");
+        cut ? ", which agrees only if the manual cut off digits" : "");
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
     rules_number(judging, finding, "stated_least", facts->stated.lo);
     rules_number(judging, finding, "stated_most", facts->stated.hi);
     rules_number(judging, finding, "path", facts->path);
     if (cut) {
-        finding_consequence(judging->findings, finding,
-                            "The path is used, so no stop moves; but the last digit is not "
-                            "rounded as the others are.");
-        finding_remedy(judging->findings, finding, "Write the last digit rounded.");
+        finding_consequence(
+            judging->findings, finding,
+            "The path is used, so no stop moves. But the last digit of turns is not rounded.");
+        finding_remedy(judging->findings, finding, "Round the last digit.");
         return true;
     }
     struct exact_rational per_turn;
     if (turning_drift(facts->path, facts->quotient, &per_turn)) {
-        finding_consequence(judging->findings, finding, "Where turns is right, this follows. %s",
+        finding_consequence(judging->findings, finding, "If turns is correct, this follows. %s",
                             rules_miscount(judging, subject, per_turn));
     }
     if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
-        finding_remedy(judging->findings, finding,
-                       "Count the teeth again; if the manual rounded to whole turns, write "
-                       "%s +/- 0.5.",
-                       words_number(judging->arena, pad->turns.pad.written.stated));
+        finding_remedy(
+            judging->findings, finding,
+            "Count the teeth again. If the manual rounded to whole turns, write %s +/- 0.5.",
+            words_number(judging->arena, pad->turns.pad.written.stated));
     }
     return false;
 }
@@ -187,13 +187,13 @@ bool rules_RATIO_COARSE(struct rules_judging *judging, const struct rules_subjec
     const char *rounded =
         facts->lone_integer
             ? arena_printf(judging->arena,
-                           "%s stands alone as a whole ratio and is probably rounded; then it",
+                           "%s is a whole ratio without a path and is probably rounded; then it",
                            words_number(judging->arena, facts->quotient))
-            : arena_printf(judging->arena, "the ratio lies anywhere from %s, which",
+            : arena_printf(judging->arena, "the ratio is in the range of %s, which",
                            words_interval(judging->arena, facts->ratio));
     struct finding *finding = finding_add(
         judging->findings, RULE_RATIO_COARSE, pad->turns.at.span,
-        "%s leaves the stops uncertain by %s a rotor turn; %s of the finest pitch is %s", rounded,
+        "%s makes the stops uncertain by %s in a rotor turn; %s of the finest pitch is %s", rounded,
         words_degrees_beside(judging->arena, facts->uncertainty, allowed),
         words_percent(judging->arena, model_share(share)),
         words_degrees_beside(judging->arena, allowed, facts->uncertainty));
@@ -204,10 +204,9 @@ bool rules_RATIO_COARSE(struct rules_judging *judging, const struct rules_subjec
     finding_consequence(judging->findings, finding, "%s",
                         rules_miscount(judging, subject, facts->uncertainty));
     if (facts->lone_integer) {
-        finding_remedy(
-            judging->findings, finding,
-            "Give the path with its teeth; if the ratio is exactly that, write %s +/- 0.",
-            words_number(judging->arena, pad->turns.pad.written.stated));
+        finding_remedy(judging->findings, finding,
+                       "Give the path with its teeth. If the ratio is exact, write %s +/- 0.",
+                       words_number(judging->arena, pad->turns.pad.written.stated));
     }
     return false;
 }

@@ -61,7 +61,7 @@ bool rules_COUNTER_SHORT(struct rules_judging *judging, const struct rules_subje
     struct finding *finding =
         finding_add(judging->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
                     "a rotor turn takes %s counts; a counter of %" PRId64
-                    " bits is full after %" PRId64 " rotor turns, and %" PRId64 " must fit",
+                    " bits overflows after %" PRId64 " rotor turns, and must count %" PRId64,
                     words_number(judging->arena, on->counts_per_turn), bits, reached, turns);
     rules_number(judging, finding, "counts_per_rotor_turn", on->counts_per_turn);
     rules_whole_number(judging, finding, "counter_bits", bits);
@@ -86,7 +86,7 @@ bool rules_COUNTS_FEW(struct rules_judging *judging, const struct rules_subject 
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_COUNTS_FEW, subject->stage->blades.at.span,
-        "%s has %s counts from blade to blade through pad %s; at least %" PRId64 " are wanted",
+        "%s has %s counts from blade to blade through pad %s; the limit is at least %" PRId64,
         subject->stage->id.text, words_number(judging->arena, counts), subject->pad->id.text,
         least);
     rules_number(judging, finding, "counts_per_blade", counts);
@@ -136,25 +136,24 @@ bool rules_STOP_OFF_BLADE(struct rules_judging *judging, const struct rules_subj
         !share_of_pitch(subject, worst, &share) ||
         !exact_mul(share, turning_pitch(blades->value), &degrees)) {
         finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, blades->at.span,
-                    "how far a stop of %s through pad %s can be off its blade cannot be kept "
-                    "exactly in 64 bits",
+                    "the distance of a stop of %s through pad %s from its blade is too large to be "
+                    "exact in 64 bits",
                     subject->stage->id.text, subject->pad->id.text);
         return false;
     }
     if (exact_compare(share, allowed) <= 0) {
         return true;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_STOP_OFF_BLADE, blades->at.span,
-        "a stop of %s through pad %s is up to %s counts off its blade, %s of the pitch; %s is "
-        "allowed",
-        subject->stage->id.text, subject->pad->id.text, words_number(judging->arena, worst),
-        words_percent_beside(judging->arena, share, allowed),
-        words_percent_beside(judging->arena, allowed, share));
+    struct finding *finding = finding_add(judging->findings, RULE_STOP_OFF_BLADE, blades->at.span,
+                                          "a stop of %s through pad %s is up to %s counts off its "
+                                          "blade, %s of the pitch; the limit is %s",
+                                          subject->stage->id.text, subject->pad->id.text,
+                                          words_number(judging->arena, worst),
+                                          words_percent_beside(judging->arena, share, allowed),
+                                          words_percent_beside(judging->arena, allowed, share));
     rules_number(judging, finding, "counts_off", worst);
     rules_number(judging, finding, "share_of_pitch", share);
-    finding_consequence(judging->findings, finding,
-                        "The blade stands up to %s of rotor off the port.",
+    finding_consequence(judging->findings, finding, "The blade is up to %s of rotor off the port.",
                         words_degrees(judging->arena, degrees));
     return false;
 }
@@ -183,7 +182,8 @@ static bool judge_closure(struct rules_judging *judging, const struct rules_subj
         return false;
     }
     finding_remedy(judging->findings, finding,
-                   "Find blade one again after every %" PRId64 " rotor turn%s; the table says so.",
+                   "Find blade one again after every %" PRId64
+                   " rotor turn%s. The table tells the device to ask for it.",
                    subject->on->recheck_turns, words_plural(subject->on->recheck_turns));
     return true;
 }
@@ -206,8 +206,8 @@ bool rules_STEP_NOT_WHOLE(struct rules_judging *judging, const struct rules_subj
     rules_whole_number(judging, finding, "num", pair->schedule.num);
     rules_whole_number(judging, finding, "den", pair->schedule.den);
     finding_consequence(judging->findings, finding,
-                        "This device follows a schedule, so no stop is ever off by more than half "
-                        "a count; a device that repeats one whole step would drift.");
+                        "This device follows a schedule, so no stop is off by more than half a "
+                        "count. A device that repeats one whole step would drift.");
     finding_remedy(judging->findings, finding, "Nothing.");
     return true;
 }
@@ -226,7 +226,7 @@ bool rules_SCHEDULE_APPROXIMATED(struct rules_judging *judging, const struct rul
                     schedule->den);
     rules_whole_number(judging, finding, "turns_exact", schedule->turns_exact);
     finding_consequence(judging->findings, finding,
-                        "After %" PRId64 " rotor turns a stop is off by one count.",
+                        "After %" PRId64 " rotor turns a stop is wrong by one count.",
                         schedule->turns_exact);
     return true;
 }

@@ -166,7 +166,7 @@ static bool check_characters(const struct text_file *file, struct findings *find
 {
     if (starts_with(file, "\xff\xfe", 2) || starts_with(file, "\xfe\xff", 2)) {
         finding_add(findings, RULE_NOT_UTF8, span_at(file, 0),
-                    "this is UTF-16 text (it begins with that byte order mark)");
+                    "this is UTF-16 text: it begins with the byte order mark of UTF-16");
         return false;
     }
     for (size_t i = plain_length(file->bytes, file->length); i < file->length;
@@ -182,14 +182,14 @@ static bool check_characters(const struct text_file *file, struct findings *find
         if (!is_allowed(code) || (code == 0xfeff && i != 0)) {
             struct finding *finding =
                 finding_add(findings, RULE_YAML_SYNTAX, span_at(file, i),
-                            "character U+%04X cannot stand in YAML", (unsigned)code);
+                            "YAML does not allow the character U+%04X", (unsigned)code);
             finding_remedy(findings, finding,
-                           "Delete the character; if there are many, this is not a text file.");
+                           "Delete the character. If there are many, this is not a text file.");
             return false;
         }
         if (text_is_hidden(code) && !text_is_control(code) && code != 0xfeff) {
             finding_add(findings, RULE_HIDDEN_CHARACTER, span_at(file, i),
-                        "the character U+%04X is in the text, and nobody sees it", (unsigned)code);
+                        "the text has the character U+%04X, which is not visible", (unsigned)code);
             return false;
         }
         i += size;

@@ -70,11 +70,11 @@ static void refuse_decoration(struct reader *r, struct span at, const yaml_char_
                               const yaml_char_t *tag)
 {
     if (anchor) {
-        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "anchor &%s is used",
+        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "the anchor &%s is used",
                     (const char *)anchor);
     }
     if (tag) {
-        finding_add(r->findings, RULE_TAG_REFUSED, at, "tag %s is used", (const char *)tag);
+        finding_add(r->findings, RULE_TAG_REFUSED, at, "the tag %s is used", (const char *)tag);
     }
 }
 
@@ -96,12 +96,13 @@ static void refuse_hidden(struct reader *r, struct text_node *node)
             finding_add(r->findings, control ? RULE_YAML_SYNTAX : RULE_HIDDEN_CHARACTER, node->at,
                         "the escape of the %s character U+%04X is used",
                         control ? "control" : "hidden", (unsigned)code);
-        finding_consequence(r->findings, finding,
-                            code == 0 ? "The text would end at it on the device."
-                            : control ? "No device shows it, and one may take it for a command."
-                                      : "Nobody sees it, and it can make the text read otherwise "
-                                        "than it is.");
-        finding_remedy(r->findings, finding, "Take the escape out.");
+        finding_consequence(
+            r->findings, finding,
+            code == 0 ? "On the device the text would end at this character."
+            : control
+                ? "No device can show it, and a device could read it as a command."
+                : "It is not visible, and it can show a text that is not the one in the file.");
+        finding_remedy(r->findings, finding, "Delete the escape.");
         node->refused = true;
         node->text = arena_copy(r->arena, node->text, i);
         node->length = i;
@@ -136,7 +137,7 @@ static bool open_collection(struct reader *r, const yaml_event_t *event, enum te
 {
     struct span at = span_between(r, &event->start_mark, &event->end_mark);
     if (r->depth == DEPTH_LIMIT) {
-        finding_add(r->findings, RULE_TOO_DEEP, at, "more than %d levels are nested here",
+        finding_add(r->findings, RULE_TOO_DEEP, at, "there are more than %d nested levels here",
                     DEPTH_LIMIT);
         return false;
     }
@@ -187,8 +188,8 @@ static void report_syntax(struct reader *r, const yaml_parser_t *parser)
     const char *line = text_file_line(r->file, at.line, &length);
     size_t byte = line ? text_utf8_bytes(line, length, at.column - 1) : 0;
     if (line && byte < length && line[byte] == '\t') {
-        finding_consequence(r->findings, finding, "A tab stands here; YAML is indented by blanks.");
-        finding_remedy(r->findings, finding, "Put blanks in the place of tabs.");
+        finding_consequence(r->findings, finding, "There is a tab here. YAML indents with blanks.");
+        finding_remedy(r->findings, finding, "Replace the tabs with blanks.");
     }
     if (parser->context) {
         finding_note(r->findings, finding,
@@ -208,7 +209,7 @@ static bool take(struct reader *r, const yaml_event_t *event)
     case YAML_SEQUENCE_END_EVENT: close_collection(r, event); return true;
     case YAML_ALIAS_EVENT: {
         struct span at = span_between(r, &event->start_mark, &event->end_mark);
-        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "alias *%s is used",
+        finding_add(r->findings, RULE_ALIAS_REFUSED, at, "the alias *%s is used",
                     (const char *)event->data.alias.anchor);
         struct text_node *node = arena_alloc(r->arena, sizeof *node);
         node->refused = true;
@@ -246,7 +247,7 @@ static bool has_many_directives(const struct text_file *file, struct findings *f
     struct finding *finding =
         finding_add(findings, RULE_TAG_REFUSED, (struct span){file, line, 1, line, 5},
                     "more than %d lines begin with %%TAG", DIRECTIVES_MOST);
-    finding_consequence(findings, finding, "The rest of the file is not read.");
+    finding_consequence(findings, finding, "The program does not read the rest of the file.");
     return true;
 }
 

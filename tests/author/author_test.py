@@ -84,7 +84,7 @@ class New(Author):
         self.assertEqual(len(missing), blanks)
         self.assertEqual(len(missing), report["errors"])
         for finding in missing:
-            self.assertRegex(finding["remedy"], r"^Fill it in \(.+\)\.")
+            self.assertRegex(finding["remedy"], r"^Write the value \(.+\)\.")
         self.assertTrue(any("Usually found in" in f["remedy"] for f in missing))
 
     def test_each_kind_can_be_begun(self):
@@ -267,7 +267,7 @@ class New(Author):
         self.assertEqual((made["name"], made["revision"], made["status"], made["source"]),
                          ("Harrow 20", "3", "", "said so"))
         self.assertEqual(made["spools"][0]["rotation"]["sense"], "cw")
-        self.assertIn(b"whether it may be used: draft, released, withdrawn", output)
+        self.assertIn(b"whether the definition may be used: draft, released, withdrawn", output)
 
 
 class Explain(Author):

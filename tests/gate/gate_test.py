@@ -650,7 +650,7 @@ class Tables(Gate):
         for devices in (("fine-9.device.yaml",), (SLIPWAY, "fine-9.device.yaml")):
             done = self.compile(devices=devices, sources=("engines/quern-12.engine.yaml",),
                                 status=1)
-            self.assertIn(b"a table holds 1073741824 [number-too-large]", done.stderr)
+            self.assertIn(b"a table takes up to 1073741824 [number-too-large]", done.stderr)
             self.assertEqual(list((self.demo / "out").iterdir()), [])
 
     def test_what_no_device_changes_is_said_once(self):

@@ -132,7 +132,7 @@ class Texts(OnDevice):
             for name in ("Wind\trow 9", r'"Wind\trow 9"'):
                 self.put("neighbour.engine.yaml", changed(("name: Hayrake 6", f"name: {name}")))
                 self.assertEqual(self.on_device(), [("wrong-shape", "error")])
-                self.assertEqual("name has a tab in it", self.only()["message"])
+                self.assertEqual("name has a tab in its value", self.only()["message"])
 
 
 class Clocking(OnDevice):
@@ -209,7 +209,7 @@ class TooLarge(OnDevice):
                      if finding["severity"] == "error"]
             self.assertEqual([finding["rule"] for finding in found], ["number-too-large"])
             self.assertEqual((found[0]["line"], found[0]["column"]), self.place(huge))
-            self.assertIn(f"torque limit of {huge} cannot be kept in 64 bits in steps",
+            self.assertIn(f"torque limit of {huge} is too large for 64 bits in steps",
                           found[0]["message"])
             self.assertEqual(found[0]["related"][0]["file"], "plain.device.yaml")
 

@@ -263,7 +263,7 @@ class Waivers(Folder):
         again = "  - {rule: backlash-large, because: again, until: 2026-12-31"
         found = self.waived("backlash-large", more=again + "}\n")
         self.assertEqual(found, [("backlash-large", "error"), ("waiver-unused", "error")])
-        self.assertIn("a waiver above covers all",
+        self.assertIn("a waiver above accepts all",
                       run(self.folder, "check", "neighbour.engine.yaml").stdout.decode())
         found = self.waived("backlash-large", until="2026-06-20", more=again + "}\n")
         self.assertEqual(sorted(found), [("backlash-large", "error"), ("waiver-expired", "error")])

@@ -22,7 +22,8 @@ class Beside(Folder):
     def test_square(self):
         for limit in ("202.001 N.m", "202.00000000000001 N.m", "203 N.m", "148.99 lbf.ft"):
             said = self.message("torque-above-square", ("40 lbf.ft", limit))
-            self.assertIn(f"torque limit is {limit}; a 3/8 in square is tested to 202 N.m", said)
+            self.assertIn(f"torque limit is {limit}; "
+                          "the test torque of a 3/8 in square is only 202 N.m", said)
 
     def test_clocking(self):
         for angle in ("360.001 deg", "360 deg", "361/360 rev", "360.000000000000001 deg"):
@@ -36,9 +37,9 @@ class Beside(Folder):
 
     def test_steps(self):
         for resolution, limit, said in (
-                ("0.001", "202.0015 N.m", "202.001 N.m at the device; the device gives 202 N.m"),
-                ("1/1000", "202.0015 N.m", "202.001 N.m at the device; the device gives 202 N.m"),
-                ("1/3", "202.5 N.m", "202.33 N.m at the device; the device gives 202 N.m")):
+                ("0.001", "202.0015 N.m", "202.001 N.m at the device; the device gives at most 202 N.m"),
+                ("1/1000", "202.0015 N.m", "202.001 N.m at the device; the device gives at most 202 N.m"),
+                ("1/3", "202.5 N.m", "202.33 N.m at the device; the device gives at most 202 N.m")):
             self.put("plain.device.yaml", changed(
                 ("{min: 5 lbf.ft, max: 60 lbf.ft, resolution: 0.5 lbf.ft}",
                  f"{{min: 5 N.m, max: 202 N.m, resolution: {resolution} N.m}}"), text=PROFILE))
@@ -55,8 +56,8 @@ class Beside(Folder):
                                                     "neighbour.engine.yaml")[1]
                     if finding["rule"] == "torque-below-device"
                     and "starter" in finding["message"]]
-        self.assertIn("the device pushes with 25.000001 lbf.ft at the least", finding["message"])
-        self.assertIn("25.000001 lbf.ft where", finding["consequence"])
+        self.assertIn("the device pushes with at least 25.000001 lbf.ft", finding["message"])
+        self.assertIn("25.000001 lbf.ft, but the limit is", finding["consequence"])
 
 
 if __name__ == "__main__":

@@ -106,11 +106,11 @@ START_TEST(texts)
         {"name: Plover 2", "name: @{a: b}@", RULE_WRONG_SHAPE, NULL},
         {"name: Plover 2", "@name@:", RULE_MISSING_KEY, NULL},
         {"name: Plover 2", "name: @''@", RULE_MISSING_KEY, NULL},
-        {"name: Plover 2", "name: @'  '@", RULE_MISSING_KEY, "Fill it in"},
+        {"name: Plover 2", "name: @'  '@", RULE_MISSING_KEY, "Write the value"},
         {"name: Plover 2", "name: @\"\\_\\u3000\\t\"@", RULE_MISSING_KEY, NULL},
-        {"name: Plover 2", "name: @' Plover 2'@", RULE_WRONG_SHAPE, "Take the blank out"},
+        {"name: Plover 2", "name: @' Plover 2'@", RULE_WRONG_SHAPE, "Delete the blank"},
         {"models: [Plover 2, Plover 2B]", "models: [@'Plover 2 '@, Plover 2B]", RULE_WRONG_SHAPE,
-         "Take the blank out"},
+         "Delete the blank"},
         {"models: [Plover 2, Plover 2B]", "models: [@\"Plover 2\\_\"@]", RULE_WRONG_SHAPE, NULL},
         {"models: [Plover 2, Plover 2B]", "models: [a, @' '@]", RULE_MISSING_KEY, NULL},
         {"source: Invented", "source: @\" \\n \"@", RULE_MISSING_KEY, NULL},
@@ -231,7 +231,7 @@ START_TEST(intervals)
 {
     /* clang-format off */
     static const struct slip slips[] = {
-        {"turns: {pad: 2,", "turns: {pad: 2 @rev@,", RULE_WRONG_UNIT, "Take the unit away"},
+        {"turns: {pad: 2,", "turns: {pad: 2 @rev@,", RULE_WRONG_UNIT, "Delete the unit"},
         {"turns: {pad: 2,", "turns: {pad: @0@,", RULE_OUT_OF_RANGE, NULL},
         {"turns: {pad: 2,", "turns: {pad: @-2@,", RULE_OUT_OF_RANGE, NULL},
         {"turns: {pad: 2,", "turns: {pad: @2 +/- 2@,", RULE_OUT_OF_RANGE, NULL},
@@ -474,7 +474,7 @@ START_TEST(profiles)
         {"resolution: 0.5 lbf.ft", "resolution: @0 lbf.ft@", RULE_OUT_OF_RANGE, NULL},
         {"min: 5 lbf.ft, max: 60 lbf.ft, resolution: 0.5 lbf.ft",
          "min: 5.2 lbf.ft, max: 5.8 lbf.ft, resolution: @1 lbf.ft@", RULE_OUT_OF_RANGE,
-         "resolution of the device's manual"}, /* 6 and 5 */
+         "resolution from the manual"}, /* 6 and 5 */
         {"min: 1 deg/min, max: 6 rpm, resolution: 0.1 deg/min",
          "min: 0.5 rpm, max: 190 deg/min, resolution: @100 deg/min@", RULE_OUT_OF_RANGE, NULL},
         {"{min: 5 lbf.ft, max: 60 lbf.ft, ", "{@min@: 5 lbf.ft, ", RULE_MISSING_KEY, "Add max"},
@@ -513,7 +513,7 @@ START_TEST(policies)
          RULE_DUPLICATE_KEY,
          NULL},
         {"backlash-large: warning", "torque-missing: @warning@", RULE_OUT_OF_RANGE,
-         "Take this line"},
+         "Delete this line"},
         {"backlash-large: warning", "torque-missing: @off@", RULE_OUT_OF_RANGE, NULL},
         {"backlash-large: warning", "sense-disagrees: @note@", RULE_OUT_OF_RANGE, NULL},
         {"backlash-large: warning", "torque-above-square: @note@", RULE_OUT_OF_RANGE, NULL},

@@ -64,7 +64,7 @@ START_TEST(text_of_a_finding)
     assert_text(finding, "a.engine.yaml:2:9: warning: 7 blades [blade-count-unusual]\n"
                          "     2 | blades: 7\n"
                          "       |         ^\n"
-                         "  A slipped digit in a blade count skips or repeats blades.\n"
+                         "  A wrong blade count skips blades or shows them twice.\n"
                          "  Count again, or change the policy's limit.\n");
     finding_note(&s.list, finding, at(&s, 3, 1, 6), "beside it");
     finding_note(&s.list, finding, at(&s, 1, 5, 6), "and this");
@@ -109,8 +109,8 @@ END_TEST
 /* Without a line, without a file, and with a file of which only the name is kept. */
 START_TEST(text_without_an_excerpt)
 {
-    static const char said[] = "  Nothing in it was read, so nothing in it was checked.\n"
-                               "  Name the definition itself; a file of this kind has a few "
+    static const char said[] = "  The program did not read the file, so nothing in it is checked.\n"
+                               "  Name the definition itself. A file of this kind has a few "
                                "kilobytes.\n";
     struct sheet s;
     lay(&s, "a.yaml", "x\n");
@@ -126,7 +126,7 @@ START_TEST(text_without_an_excerpt)
 }
 END_TEST
 
-static const char why[] = "  A slipped digit here multiplies every step.\n"
+static const char why[] = "  A wrong digit in a tooth count makes every step wrong.\n"
                           "  Compare the count with the drawing, or change the policy's limit.\n";
 
 /* Columns are characters; a tab is one, and is shown as a blank so that the mark stands right. */

@@ -95,7 +95,7 @@ START_TEST(spool_is_outvoted)
     assert_says(finding->message, "all pads of spool HP");
     assert_says(finding->notes->text, "pad crank");
     assert_says(finding->notes->next->text, "pad quill");
-    assert_says(finding->remedy, "the spool's sense");
+    assert_says(finding->remedy, "the sense of the spool");
     trial_end(&t);
 
     /* Where another mistake keeps the first pad from being judged, the next one has the finding. */
@@ -133,8 +133,8 @@ START_TEST(nothing_proves_the_sense)
         const char *faces, *path; /* NULL: no path, and exact turns */
         const char *reason;
     } cases[] = {
-        {"", PATH, "faces is not given"},
-        {FACES, NULL, "there is no path"},
+        {"", PATH, "the pad has no faces"},
+        {FACES, NULL, "the pad has no path"},
         {FACES, "[external: [20, 40], bevel: [20, 20], bevel: [20, 20]]", "has no backs"},
         {FACES, "[bevel: {teeth: [20, 40], backs: [aft, up]}]", "ends on a shaft"},
         {"    faces: up\n", PATH, "ends on a shaft"},
@@ -185,8 +185,7 @@ END_TEST
 START_TEST(views_that_cannot_be)
 {
     static const char *const faces[] = {"    faces: up\n", ""};
-    static const char *const says[] = {"does not face aft or forward",
-                                       "is not said to face aft or forward"};
+    static const char *const says[] = {"does not face aft or forward", "has no faces"};
     for (int i = 0; i < 2; i++) {
         struct trial t;
         trial_start(&t);
@@ -209,7 +208,7 @@ START_TEST(nothing_proves_the_adapter)
         const char *faces, *adapter, *reason;
     } cases[] = {
         {FACES, ADAPTER("faces: up, path: [bevel: [20, 20]]"), "has no backs"},
-        {"", ADAPTER("path: [bevel: {teeth: [20, 20], backs: [aft, up]}]"), "faces is not given"},
+        {"", ADAPTER("path: [bevel: {teeth: [20, 20], backs: [aft, up]}]"), "the pad has no faces"},
         {FACES, ADAPTER("faces: up, path: [direct]"), "ends on a shaft"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -230,14 +229,15 @@ START_TEST(backs_off_axis)
     const struct {
         const char *from, *to, *says;
     } cases[] = {
-        {PATH, "[bevel: {teeth: [20, 40], backs: @[up, forward]@}]", "does not lie on the axis"},
-        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "lie on one axis"},
-        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "lie on one axis"},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[up, forward]@}]",
+         "is not on the axis of the back"},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "are on one axis"},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "are on one axis"},
         {BACKLASH,
          BACKLASH
          "    adapter: {torque-limit: 60 lbf.ft, backlash: 0 deg, faces: up, path: [bevel: {teeth: "
          "[20, 20], backs: @[aft, up]@}]}\n",
-         "does not lie on the axis"},
+         "is not on the axis of the back"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;

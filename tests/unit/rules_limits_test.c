@@ -46,7 +46,7 @@ START_TEST(backlash_of_many_digits)
                            : "backlash: 1.00000000000000001 +/- 0 deg");
         if (large) {
             const struct finding *finding = trial_finds(&t, RULE_NUMBER_TOO_LARGE, SEVERITY_ERROR);
-            assert_says(finding->message, "share that this backlash is");
+            assert_says(finding->message, "backlash as a share");
         } else {
             trial_finds_nothing(&t);
         }
@@ -79,7 +79,7 @@ START_TEST(large_backlash_with_an_adapter)
                          cases[i].backlash));
         if (cases[i].large) {
             const struct finding *finding = trial_finds(&t, RULE_BACKLASH_LARGE, SEVERITY_ERROR);
-            assert_says(finding->message, "with the adapter's");
+            assert_says(finding->message, "and its adapter");
             ck_assert_uint_eq(finding->notes->at.line, 31);
         } else {
             trial_finds_nothing(&t);
@@ -116,7 +116,7 @@ START_TEST(backlash_that_is_missing)
                 trial_finds(&t, RULE_BACKLASH_MISSING, SEVERITY_WARNING);
             if (cases[i].adapter) {
                 assert_says(finding->consequence, "never turns back");
-                assert_says(finding->remedy, "adapter's device side");
+                assert_says(finding->remedy, "turn its device side both ways");
             }
         } else {
             trial_finds_nothing(&t);

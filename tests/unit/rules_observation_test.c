@@ -49,9 +49,9 @@ START_TEST(blades_that_passed)
         {"passed: @{stage: S1, blades: 322, rotor: 10 +/- 1/17 rev}@", "5474/171", "5474/169",
          NULL},
         {"passed: @{stage: S1, blades: 322, rotor: 10 rev}@", "161/5", "161/5", NULL},
-        {"passed: @{stage: S1, blades: 330, rotor: 10 rev}@", "33", "33", "off by 0.34 deg"},
+        {"passed: @{stage: S1, blades: 330, rotor: 10 rev}@", "33", "33", "wrong by 0.34 deg"},
         {"passed: @{stage: S1, blades: 309, rotor: 10.0 rev}@", "2060/67", "6180/199",
-         "off by 0.36 deg"}, /* 30.7 to 31.06: 31 */
+         "wrong by 0.36 deg"}, /* 30.7 to 31.06: 31 */
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         assert_observation(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
@@ -69,9 +69,9 @@ START_TEST(steps_from_blade_to_blade)
         {"step: {stage: S1, pad: 22.5 +/- 0.5 deg}", NULL, NULL, NULL},
         {"step: {stage: S1, pad: 1/16 rev}", NULL, NULL, NULL},
         {"step: {stage: S1, pad: 22.4 +/- 0.1 deg}", NULL, NULL, NULL}, /* its very end */
-        {"step: {stage: S1, pad: @21.8 +/- 0.1 deg@}", "2400/73", "7200/217", "off by 0.34 deg"},
+        {"step: {stage: S1, pad: @21.8 +/- 0.1 deg@}", "2400/73", "7200/217", "wrong by 0.34 deg"},
         {"step: {stage: S1, pad: @22.1 +/- 0.1 deg@}", "1200/37", "360/11", NULL},
-        {"step: {stage: S1, pad: @23.2 +/- 0.1 deg@}", "7200/233", "2400/77", "off by 0.36 deg"},
+        {"step: {stage: S1, pad: @23.2 +/- 0.1 deg@}", "7200/233", "2400/77", "wrong by 0.36 deg"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         assert_observation(cases[i].more, cases[i].least, cases[i].most, cases[i].consequence);
@@ -137,7 +137,7 @@ static void assert_two_agree(struct trial *t, bool agree)
         return;
     }
     const struct finding *finding = trial_finds(t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->message, "two measurements contradict each other");
+    assert_says(finding->message, "two observations contradict each other");
     ck_assert_uint_eq(finding->notes->at.line, 33);
     ck_assert_ptr_null(finding->notes->next);
 }
@@ -284,7 +284,7 @@ START_TEST(stages_of_another_spool)
         const struct finding *finding = trial_finds(&t, RULE_REFERENCE_UNKNOWN, SEVERITY_ERROR);
         ck_assert_str_eq(finding->message,
                          "stage FAN is on spool LP; pad crank of this observation turns spool HP");
-        assert_says(finding->consequence, "nobody measured");
+        assert_says(finding->consequence, "was not measured");
         assert_says(finding->remedy, "stage of HP");
         trial_end(&t);
     }

@@ -136,7 +136,8 @@ START_TEST(forty_eight)
             const struct finding *finding = trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
             ck_assert_str_eq(number_of(finding, "ratio_least"), "95/2");
             ck_assert_str_eq(number_of(finding, "ratio_most"), "97/2");
-            ck_assert_int_eq(strstr(finding->message, "stands alone") != NULL, i == 0);
+            ck_assert_int_eq(strstr(finding->message, "is a whole ratio without a path") != NULL,
+                             i == 0);
         } else {
             trial_finds_nothing(&t);
         }

@@ -95,7 +95,7 @@ START_TEST(swapped_with_the_observation)
     start_without_path(&t, "turns: @{pad: 0.500, rotor: 1}@");
     const struct finding *finding = trial_finds(&t, RULE_RATIO_SWAPPED, SEVERITY_ERROR);
     assert_says(finding->message, "turns states 0.5");
-    assert_says(finding->remedy, "Swap pad and rotor in turns");
+    assert_says(finding->remedy, "Exchange pad and rotor in turns");
     assert_says(finding->consequence, "by 2.81 deg instead of 11.3 deg");
     ck_assert_str_eq(number_of(finding, "stated"), "1/2");
     ck_assert_str_eq(number_of(finding, "counted_least"), "199/100");
@@ -120,7 +120,7 @@ START_TEST(swapped_observation)
     trial_start(&t);
     trial_change(&t, COUNTED, "counted: @{pad: 5 +/- 0.1 rev, rotor: 10 rev}@");
     const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->remedy, "pad and rotor of the observation are probably swapped");
+    assert_says(finding->remedy, "pad and rotor of the observation are probably exchanged");
     trial_end(&t);
 }
 END_TEST
@@ -180,7 +180,7 @@ START_TEST(turns_that_disagree_say_what_follows)
     assert_says(finding->remedy, "write 2 +/- 0.5");
     /* 360 x 0.05/2 = 9 deg a turn: over half a pitch, 5.625 deg, in the first. */
     assert_says(finding->consequence, "drift by 9 deg in one rotor turn");
-    assert_says(finding->consequence, "within the first turn");
+    assert_says(finding->consequence, "in the first turn");
     ck_assert_str_eq(number_of(finding, "stated_least"), "2");
     ck_assert_str_eq(number_of(finding, "stated_most"), "2");
     ck_assert_str_eq(number_of(finding, "path"), "41/20");
@@ -193,7 +193,7 @@ START_TEST(turns_that_disagree_say_what_follows)
     trial_change(&t, COUNTED, "counted: {pad: 20 +/- 2 rev, rotor: 10 rev}");
     finding = trial_finds(&t, RULE_RATIO_DISAGREES, SEVERITY_ERROR);
     ck_assert_ptr_null(finding->remedy);
-    assert_says(finding->consequence, "1.79 deg of rotor a turn: after 3 turns");
+    assert_says(finding->consequence, "1.79 deg of rotor in each turn. After 3 turns");
     trial_end(&t);
 }
 END_TEST
@@ -233,14 +233,14 @@ START_TEST(coarse_says_what_follows)
     ck_assert_str_eq(number_of(finding, "ratio_most"), "41/20");
     ck_assert_str_eq(number_of(finding, "degrees_per_turn"), "120/13");
     ck_assert_str_eq(number_of(finding, "degrees_allowed"), "9/8");
-    assert_says(finding->message, "from 1.95 to 2.05");
+    assert_says(finding->message, "in the range of 1.95 to 2.05");
     assert_says(finding->message, "10 % of the finest pitch");
     trial_end(&t);
 
     start_without_path(&t, "turns: {pad: 2.00, rotor: 1}");
     t.policy = "policy: 1\nlimits: {ratio-coarse: 5 %}\n"; /* 0.5625 deg */
     finding = trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
-    assert_says(finding->consequence, "after 6 turns that is half a pitch of S1");
+    assert_says(finding->consequence, "After 6 turns that is half a pitch of S1");
     trial_end(&t);
 }
 END_TEST
@@ -255,7 +255,7 @@ START_TEST(lone_integers)
         start_without_path(&t, lone[i]);
         t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
         const struct finding *finding = trial_finds(&t, RULE_RATIO_COARSE, SEVERITY_ERROR);
-        assert_says(finding->message, "2 stands alone as a whole ratio and is probably rounded");
+        assert_says(finding->message, "2 is a whole ratio without a path and is probably rounded");
         assert_says(finding->remedy, i == 0 ? "write 2 +/- 0" : "write 4 +/- 0");
         trial_end(&t);
     }
@@ -401,14 +401,14 @@ START_TEST(blade_one_returned)
     const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     ck_assert_str_eq(number_of(finding, "counted"), "33");
     ck_assert_str_eq(number_of(finding, "defined"), "32");
-    assert_says(finding->consequence, "off by 0.34 deg of rotor");
+    assert_says(finding->consequence, "wrong by 0.34 deg of rotor");
     ck_assert_uint_eq(finding->notes->at.line, 16);
     trial_end(&t);
 
     trial_start(&t);
     trial_change(&t, COUNTED, RETURNED("31", "2.00"));
     finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->consequence, "off by 0.36 deg of rotor");
+    assert_says(finding->consequence, "wrong by 0.36 deg of rotor");
     trial_end(&t);
 
     /* The blades are right and the turns are not. */

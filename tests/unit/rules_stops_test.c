@@ -62,7 +62,7 @@ START_TEST(stops_off_the_blade)
             ck_assert_str_eq(number_of(finding, "counts_off"), "1/2");
             ck_assert_str_eq(number_of(finding, "share_of_pitch"), "1/20001");
             assert_says(finding->consequence, "0.00056 deg of rotor"); /* 11.25/20001 */
-            assert_says(finding->message, "0.005 % of the pitch; 0.00498 % is allowed");
+            assert_says(finding->message, "0.005 % of the pitch; the limit is 0.00498 %");
         } else {
             trial_finds_nothing(&t);
         }
@@ -130,7 +130,7 @@ START_TEST(closure)
         const struct finding *finding = trial_finds(&t, RULE_STEP_NOT_WHOLE, cases[i].severity);
         ck_assert_str_eq(number_of(finding, "closure_counts"), "13");
         ck_assert_str_eq(number_of(finding, "closure_degrees"), "117/8000");
-        assert_says(finding->consequence, "after 397 turns"); /* 5.8065/0.014625 */
+        assert_says(finding->consequence, "After 397 turns"); /* 5.8065/0.014625 */
         if (cases[i].severity == SEVERITY_NOTE && i == 0) {
             assert_says(finding->remedy, "after every 79 rotor turns");
         }

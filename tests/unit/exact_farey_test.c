@@ -1,5 +1,5 @@
 /*
- * exact_farey_test.c - the fractions of an interval up to a size, held against all pairs of
+ * exact_farey_test.c - the fractions of an interval up to a size, compared with all pairs of
  * numbers.
  */
 #include "exact/interval.h"

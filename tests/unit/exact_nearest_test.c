@@ -1,7 +1,7 @@
 /*
  * exact_nearest_test.c - nearest and simplest fractions: published trains, ties, and brute force.
  *
- * The same function is held against Python's Fraction.limit_denominator in tests/units.
+ * The same function is compared with Python's Fraction.limit_denominator in tests/units.
  */
 #include "exact/interval.h"
 #include "unit/exact_support.h"

@@ -6,7 +6,7 @@
 
 #define COUNT(rows) (sizeof(rows) / sizeof(rows)[0])
 
-/* A text with its length, so that a NUL can stand in it. */
+/* A text with its length, so that it can have a NUL. */
 #define TEXT(text) (text), sizeof(text) - 1
 
 START_TEST(quantities_read)

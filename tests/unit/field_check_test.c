@@ -188,7 +188,7 @@ START_TEST(limits_meet_at_one)
     }
     fixture_seal(&f);
     ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
-    /* No torque at all is none to turn with, though the device's least be none either. */
+    /* A torque of 0 is refused, also if the device's least torque is 0. */
     fixture_put(&f, ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MIN, 4, 0);
     fixture_put(&f, ROTOR_KIND_PADS, 2, ROTOR_PAD_TORQUE, 4, 0);
     fixture_seal(&f);
@@ -355,7 +355,7 @@ START_TEST(designations_rise_strictly)
     fixture_store(first, 4, one); /* one twice */
     fixture_seal(&f);
     ck_assert_int_eq(open_fixture(&f), ROTOR_NAMES_UNSORTED);
-    /* Bytes are compared unsigned: a letter beyond ASCII sorts behind all of it. */
+    /* Bytes are compared unsigned: a letter beyond ASCII sorts after all of it. */
     fixture_build(&f, &plain);
     uint32_t last = (uint32_t)fixture_load(fixture_at(&f, ROTOR_KIND_NAMES, 4, 0), 4);
     fixture_put(&f, ROTOR_KIND_TEXTS, last, 0, 2, 0xa9c3);

@@ -2,7 +2,7 @@
 #include "field/rotor_bytes.h"
 #include "unit/support.h"
 
-/* The way that the program is not built with, under a name of its own */
+/* The way that the program is not built with, under another name */
 #define rotor_crc32 of_a_device
 #undef ROTOR_QUICK_CRC32
 uint32_t of_a_device(uint32_t crc, const uint8_t *bytes, uint32_t length);

@@ -20,7 +20,7 @@ struct fixture_shape {
     uint16_t header_more;     /* bytes appended to the header, */
     uint16_t entry_more;      /* to each directory entry, */
     uint16_t record_more;     /* and to each record (not to texts) */
-    bool unknown_section;     /* one of an unknown kind behind the texts */
+    bool unknown_section;     /* one of an unknown kind after the texts */
     bool signature;
     uint16_t long_name; /* so many bytes in the last designation; 0: as it is */
 };
@@ -133,7 +133,7 @@ static inline void fixture_section(struct fixture *f, uint32_t kind, uint16_t si
     }
 }
 
-/* One field to be written: size 0 stands for a text. */
+/* One field to be written: size 0 means a text. */
 struct fixture_field {
     uint32_t offset;
     unsigned size;

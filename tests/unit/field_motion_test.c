@@ -1,5 +1,5 @@
-/* Moving: from every blade to every other on a simulated gear train with backlash, on pads that may
- * turn back and pads that must not, with counters that wrap, and from one stage to another. */
+/* Moving from every blade to every other on a simulated gear train with backlash. Pads may turn
+ * back or must not, counters wrap, and a position goes from one stage to another. */
 #include <check.h>
 
 #include "unit/field_fixture.h"
@@ -173,7 +173,7 @@ START_TEST(from_beside_the_stop)
     struct rotor_move move;
 
     rotor_start(&ten, 1, 0, &position);
-    rotor_locate(&ten, &position, -30); /* short of its own stop: on to it */
+    rotor_locate(&ten, &position, -30); /* before its stop: on to it */
     rotor_go_to_blade(&ten, &position, 1, &move);
     ck_assert_uint_eq(move.legs, 1);
     ck_assert_int_eq(move.leg[0], 30);
@@ -303,8 +303,8 @@ START_TEST(what_cannot_be_is_said)
 }
 END_TEST
 
-/* The fixture's clocking, in 720ths of a turn the normal way from the datum mark at 12 o'clock to
- * where blade one stands at the port: port less clocking. */
+/* The fixture's clocking, in 720ths of a turn the normal way. It goes from the datum mark at 12
+ * o'clock to where blade one is at the port: port less clocking. */
 static wide datum_720(uint32_t stage, uint16_t port)
 {
     if (stage == HPC_2) {
@@ -339,8 +339,8 @@ static void assert_same_schedule(const struct rotor_motion *from, uint16_t from_
     ck_assert_uint_eq(first.accumulator, there->accumulator);
 }
 
-/* Carries from every blade of one stage, rounded there, to another, and asks the geometry: the
- * rotor's angle, in counts, at which the blade said to be nearest stands at the other port. */
+/* Carries a position from every blade of one stage, rounded there, to another, and compares it with
+ * the geometry: the rotor's angle, in counts, at which the nearest blade is at the other port. */
 static void carry(uint32_t pad, wide k_num, wide k_den, uint32_t from_stage, uint16_t from_port,
                   uint32_t to_stage, uint16_t to_port)
 {

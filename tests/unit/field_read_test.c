@@ -78,7 +78,7 @@ START_TEST(engines_and_their_designations)
     }
     ck_assert_uint_eq(rotor_find_engine(&table, "Harrow 20A"), 0);
     ck_assert_uint_eq(rotor_find_engine(&table, "tern-5"), 1);
-    /* Before all, between, behind all; a beginning, and more than the whole; other case */
+    /* Before all, between, after all; a beginning, and more than the whole; other case */
     const char *const not_there[] = {"",       "A",       "Harrow 20B", "tern-6",
                                      "Harrow", "Tern 5 ", "TERN-5"};
     for (size_t i = 0; i < sizeof not_there / sizeof not_there[0]; i++) {

@@ -1,5 +1,5 @@
-/* Stops against an independent calculation: stop j of K/N = q + r/d stands at j * (q*d + r) / d,
- * rounded half up, worked out each time from nothing in 128 bits. */
+/* Stops against an independent calculation: stop j of K/N = q + r/d is at j * (q*d + r) / d,
+ * rounded half up, calculated anew each time in 128 bits. */
 #include <check.h>
 #include <stdlib.h>
 #include <string.h>

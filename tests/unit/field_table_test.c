@@ -155,7 +155,7 @@ START_TEST(crcs_each_guard_their_part)
     fixture_build(&f, &plain);
     f.bytes[f.length - 1] ^= 1;
     ck_assert_int_eq(open_fixture(&f), ROTOR_BODY_CRC_WRONG);
-    /* The first byte behind the directory is the body's. */
+    /* The first byte after the directory is the body's. */
     fixture_build(&f, &plain);
     f.bytes[f.offset[0]] ^= 1;
     ck_assert_int_eq(open_fixture(&f), ROTOR_BODY_CRC_WRONG);
@@ -219,8 +219,7 @@ START_TEST(impossible_headers_are_refused)
     fixture_store(f.bytes + ROTOR_HEADER_ENTRY_STRIDE, 2, 0xffff);
     ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
 
-    /* A directory that ends behind the table's end, by little, and one without room for the
-     * trailer */
+    /* A directory that ends just after the table's end, and one without room for the trailer */
     fixture_build(&f, &plain);
     fixture_store(f.bytes + ROTOR_HEADER_SECTIONS, 2, f.length / ROTOR_ENTRY_SIZE);
     ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
@@ -229,8 +228,8 @@ START_TEST(impossible_headers_are_refused)
                   f.length - ROTOR_KIND_LAST_REQUIRED * ROTOR_ENTRY_SIZE - 3);
     ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_HEADER);
 
-    /* A header and nothing else is whole as far as it goes, but for its sections; with no room for
-     * the trailer it is not. */
+    /* A header alone is whole, but has no sections. Without room for the trailer it is not whole.
+     */
     fixture_build(&f, &plain);
     f.sections = 0;
     f.length = 36;

@@ -92,7 +92,7 @@ START_TEST(a_spool_that_may_turn_backwards)
 }
 END_TEST
 
-/* As many as a stage can have; blade one stands 45 degrees on as the spool turns, at 10:30. */
+/* As many as a stage can have; blade one is 45 degrees on as the spool turns, at 10:30. */
 START_TEST(nine_ports)
 {
     static char text[4096];
@@ -149,7 +149,7 @@ START_TEST(limits_at_their_ends)
 }
 END_TEST
 
-/* A clocking outside a turn can be waived; the device is told the same angle within one. */
+/* A clocking outside a turn can be waived; the table has the same angle within one. */
 START_TEST(a_clocking_is_written_within_a_turn)
 {
     static char text[4096];

@@ -101,7 +101,7 @@ START_TEST(what_was_written_is_right)
 }
 END_TEST
 
-/* What was right once is right again; what was wrong is told each time. */
+/* What was right once is right again; what was wrong is reported each time. */
 START_TEST(a_walk_is_remembered)
 {
     struct table_replayer replayer;
@@ -111,7 +111,7 @@ START_TEST(a_walk_is_remembered)
     table_replayer_start(&replayer, &table);
     table_replay_link(&replayer, 0, 0, &first);
     ck_assert_int_eq(first.fault, TABLE_FINE);
-    /* HPT-2 has as many blades as HPC-1, but they pass the other way: a walk of its own. */
+    /* HPT-2 has as many blades as HPC-1, but they pass the other way: a separate walk. */
     table_replay_link(&replayer, 0, 2, &again);
     ck_assert_int_eq(again.fault, TABLE_FINE);
     ck_assert_uint_eq(replayer.walks.count, 3);

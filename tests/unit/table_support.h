@@ -1,5 +1,5 @@
-/* Tables for tests: definitions are written as text, loaded, derived and built as the program does
- * it, and a finished table can be damaged with both CRCs made right again. Invented data. */
+/* Tables for tests. Definitions are written as text, and loaded, derived and built as the program
+ * does it. A finished table can be damaged, with both CRCs made right again. Invented data. */
 #ifndef TABLE_SUPPORT_H
 #define TABLE_SUPPORT_H
 

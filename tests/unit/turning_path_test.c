@@ -1,8 +1,8 @@
 /*
- * turning_path_test.c - ratios of gear trains, held against published ones.
+ * turning_path_test.c - ratios of gear trains, compared with published ones.
  *
- * The train's driver stands for the pad and its last wheel for the rotor, so the last wheel's speed
- * is the driver's over G.  Speeds are positive clockwise, as the sources give them.
+ * The train's driver is the pad and its last wheel is the rotor. So the last wheel's speed is the
+ * driver's over G.  Speeds are positive clockwise, as the sources give them.
  */
 #include "unit/turning_support.h"
 

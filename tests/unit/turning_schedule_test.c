@@ -312,7 +312,7 @@ START_TEST(approximated_schedules_keep_their_word)
 }
 END_TEST
 
-/* 2^40 turns to a count: a millionth more after 2^20 of them (1099511.6 are one), two just behind;
+/* 2^40 turns to a count: a millionth more after 2^20 of them (1099511.6 are one), two just after;
  * a stop that is off by as much and no more.  What is not approximated stays as it is for ever. */
 START_TEST(worst_errors)
 {

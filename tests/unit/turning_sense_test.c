@@ -60,8 +60,9 @@ START_TEST(frame_is_right_handed)
 }
 END_TEST
 
-/* The apex lies at the origin, each gear on its axis the way its back faces, and they touch where
- * the one's radius is as far from the one axis as the other's from the other. */
+/* The apex is at the origin, and each gear is on its axis where its back faces. They touch at the
+ * point that is one gear's radius from its axis, and the other gear's radius from the other axis.
+ */
 START_TEST(bevels_touch_without_slip)
 {
     const int64_t pad = 31;

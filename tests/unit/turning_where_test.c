@@ -1,5 +1,5 @@
 /*
- * turning_where_test.c - which blade stands at a port, against searching all of them.
+ * turning_where_test.c - which blade is at a port, against searching all of them.
  */
 #include "turning/where.h"
 #include "unit/support.h"
@@ -44,7 +44,7 @@ START_TEST(nearest_stops)
 }
 END_TEST
 
-/* A stop before and one behind have to be numbers too. */
+/* A stop before and one after must be numbers too. */
 START_TEST(stops_at_the_ends_of_64_bits)
 {
     static const struct turning_schedule by_one = {1, 0, 1, false, 0};

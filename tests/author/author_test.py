@@ -1,6 +1,6 @@
-"""What helps an author: new, explain, and the questions that stops answers.
+"""Commands for an author: new, explain, and the questions that stops answers.
 
-The numbers are calculated here once more, with Python's fractions.
+The tests calculate the numbers again, with Python's fractions.
 """
 
 import csv
@@ -222,10 +222,10 @@ class New(Author):
                                    yaml.BaseLoader)["name"], odd)
 
     def on_a_terminal(self, *pieces):
-        """What `new x` writes to a terminal on which these bytes are typed."""
+        """The output of `new x` on a terminal where these bytes are typed."""
         pid, terminal = pty.fork()
         if pid == 0:
-            signal.signal(signal.SIGINT, signal.SIG_DFL)  # what runs in the background ignores it
+            signal.signal(signal.SIGINT, signal.SIG_DFL)  # a program in the background ignores it
             signal.alarm(20)
             os.chdir(self.folder)
             os.execv(PROGRAM, [PROGRAM, "new", "x"])
@@ -237,7 +237,7 @@ class New(Author):
             except OSError:
                 break
             output += piece
-            if piece and pending:  # it has asked
+            if piece and pending:  # after the question
                 os.write(terminal, pending.pop(0))
         os.waitpid(pid, 0)
         os.close(terminal)
@@ -271,7 +271,7 @@ class New(Author):
 
 
 class Explain(Author):
-    """The derivation of a number, for a pocket calculator."""
+    """The derivation of a number, line by line."""
 
     def test_ratio_mesh_by_mesh(self):
         text = self.text("explain", "-d", SLIPWAY, QUERN, "--stage", "HPC-1")
@@ -328,7 +328,7 @@ class Explain(Author):
 
 
 class Stops(Author):
-    """Which blade, where, when."""
+    """Which blade is where, and when."""
 
     def setUp(self):
         super().setUp()
@@ -376,7 +376,7 @@ class Stops(Author):
                                  360 * (count - steps[nearest]) / counts)
 
     def angle(self, stage, port=0):
-        """Rotor angle with blade one at the port: p - clocking, p negated for a ccw rotor."""
+        """The rotor angle with blade one at the port: p - clocking, with -p for a ccw rotor."""
         ports = stage["port"] if isinstance(stage["port"], list) else [stage["port"]]
         hours, minutes = map(int, ports[port]["clock"].split(":"))
         p = 30 * (hours % 12) + fractions.Fraction(minutes, 2)
@@ -429,7 +429,7 @@ class Stops(Author):
         self.assertIn("from blade 7: blade 8 of HPC-1, 0 counts, exactly", text)
 
     def drifting(self, counts, blades, numbering="against-rotation"):
-        """A device that repeats whole steps, straight on the rotor; and what it turns."""
+        """A device that repeats whole steps, directly on the rotor, and an engine for it."""
         profile = re.sub(r"counts-per-motor-turn: \d+", f"counts-per-motor-turn: {counts}",
                          CAPSTAN.read_text())
         profile = re.sub(r"reduction: .*", "reduction: {motor: 10, output: 10}", profile)

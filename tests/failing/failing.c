@@ -1,12 +1,12 @@
 /*
- * failing.c - loaded before a program, it makes one call of it fail, or that one and all later
+ * failing.c - loaded before a program, it makes one of its calls fail, or that one and all later
  * ones.
  *
- * FAILING_CALLS says which are counted: "memory" (malloc and its kin, those of the C library and of
- * other libraries as well) or "files" (what the program itself calls to write and to place files,
- * and to start threads).  FAILING_AT is the number of the first to fail, from 1; 0 fails none.
- * FAILING_ONCE=1 lets all later ones work again.  FAILING_NOTE names a file of one uint64_t that
- * counts the calls; it is shared with whoever made it, so it is right however the program ends.
+ * FAILING_CALLS says which calls count. "memory": malloc and its relatives, also in the C library
+ * and other libraries. "files": the calls of the program itself that write and place files, and
+ * start threads. FAILING_AT is the number of the first call that fails, from 1; 0: none fails. With
+ * FAILING_ONCE=1 all later calls work again. FAILING_NOTE names a file of one uint64_t that counts
+ * the calls. The file is shared with the test, so the count is right however the program ends.
  */
 #define _GNU_SOURCE
 #include <dlfcn.h>
@@ -32,9 +32,9 @@ static _Atomic uint64_t *count = &own_count;
 static uint64_t first = 0;
 static bool once = false;
 static bool begun = false;
-static volatile bool looking = false; /* dlsym is said to call nothing here, and does */
+static volatile bool looking = false; /* dlsym can call malloc, against its description */
 
-/* What is asked for before malloc is found; never given back. */
+/* Memory for requests before malloc is found; it is never freed. */
 static _Alignas(max_align_t) char early[1 << 20];
 static size_t early_used = 0;
 
@@ -54,8 +54,8 @@ static bool is_early(const void *piece)
 }
 
 /*
- * The function of that name which would be called without this file; NULL before begin(), where a
- * sanitizer may not be ready yet, and while it is looked for, which can ask for memory itself.
+ * The function of that name that would be called without this file. NULL before begin(), when a
+ * sanitizer may not be ready yet, and during the search, which can ask for memory itself.
  */
 #define NEXT(name)                                                                                 \
     static __typeof__(&name) next;                                                                 \
@@ -65,7 +65,7 @@ static bool is_early(const void *piece)
         looking = false;                                                                           \
     }
 
-/* The same for what nobody calls before begin(), where it cannot be missing. */
+/* The same for functions that are not called before begin(), so it cannot be missing. */
 #define CALL(name)                                                                                 \
     static __typeof__(&name) next;                                                                 \
     if (!next) {                                                                                   \
@@ -174,7 +174,7 @@ int mkstemp(char *name)
     return fails(FILES, ENOSPC) ? -1 : next(name);
 }
 
-/* It is closed all the same, as the system has it. */
+/* The file is closed even so, as the system does it. */
 int close(int fd)
 {
     CALL(close)
@@ -189,11 +189,11 @@ int pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*
     return fails(FILES, EAGAIN) ? EAGAIN : next(thread, attributes, run, argument);
 }
 
-/* From here on calls count; what the program starts is left alone. */
+/* From here on calls count; programs that this program starts are not affected. */
 __attribute__((constructor)) static void begin(void)
 {
     begun = true;
-    free(realloc(calloc(1, 1), 2)); /* looks for them before there are threads */
+    free(realloc(calloc(1, 1), 2)); /* finds them before there are threads */
     free(malloc(1));
     const char *calls = getenv("FAILING_CALLS");
     const char *at = getenv("FAILING_AT");

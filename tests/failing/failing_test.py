@@ -1,10 +1,10 @@
-"""Every call can fail: one allocation, one write, one renaming after the other is made to.
+"""Every call can fail: each allocation, each write, each rename is made to fail in turn.
 
-failing.c is loaded before the program and makes its Nth call fail, either that one alone or all
-from there on. Whatever N is, the run ends in one of two ways: with status 2, a reason, and every
-file as it was; or with the very output, status and files of the undisturbed run.
+failing.c is loaded before the program and makes its Nth call fail, either only that one or all from
+there on. For every N the run must end in one of two ways. Either the status is 2, with a reason,
+and every file is as it was; or output, status and files are those of the undisturbed run.
 
-A part of all N is walked. FAILING_ALL=1 walks each of them, which takes a quarter of an hour.
+Part of all N is tried. FAILING_ALL=1 tries each of them, which takes a quarter of an hour.
 """
 
 import concurrent.futures
@@ -23,13 +23,13 @@ sys.path.insert(0, str(HERE.parent / "hostile"))
 import confined  # pylint: disable=wrong-import-position
 
 ALL = os.environ.get("FAILING_ALL") == "1"
-SHARE = 8 if confined.SANITIZED else 100  # runs of a case, of either kind
+SHARE = 8 if confined.SANITIZED else 100  # runs of a case, for each of the two kinds
 SECONDS = 60
 AT_ONCE = 2
 
 ENGINE = "dibble-3.engine.yaml"
 DEVICE = "slipway-4.device.yaml"
-OLD = "what stands here already\n"
+OLD = "the old content\n"
 
 WAIVED = """
 waive:
@@ -55,7 +55,7 @@ def message(method, number=None, **params):
 
 
 def session(text):
-    """What an editor says that opens a file, asks, changes it, and ends."""
+    """The messages of an editor that opens a file, asks, changes it, and ends."""
     uri = "file:///nowhere/dibble-3.engine.yaml"
     lines = text.split("\n")
     pad = next(i for i, line in enumerate(lines) if line.startswith("pads:")) + 1
@@ -81,7 +81,7 @@ def session(text):
 
 
 def fill(folder):
-    """Writes what the cases work on."""
+    """Writes the files for the cases."""
     text = (confined.DEMO / "engines" / ENGINE).read_text()
     for name, content in {
             ENGINE: text,
@@ -151,19 +151,19 @@ CASES = [
     ("lsp", "-d", DEVICE),
 ]
 
-if confined.SANITIZED:  # its own library needs memory to start a thread, and ends the program
+if confined.SANITIZED:  # the thread library needs memory to start a thread, and ends the program
     CASES.remove(("check", "-j", "3", "many"))
 
 
 def content_of(folder):
-    """Every file below a folder, with what is in it."""
+    """Every file below a folder, with its content."""
     return {os.path.relpath(os.path.join(where, name), folder):
             pathlib.Path(where, name).read_bytes()
             for where, _, files in os.walk(folder) for name in files}
 
 
 class Place:
-    """A folder to run in, and the number that failing.c counts in."""
+    """A folder to run in, and the counter of failing.c."""
 
     def __init__(self, shared, arguments):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="failing-"))
@@ -180,7 +180,7 @@ class Place:
                             "UBSAN_OPTIONS": "exitcode=99"}
 
     def run(self, calls, number, once):
-        """Status, output, what was said, files, and how many calls there were."""
+        """The status, both outputs, the files, and the number of calls."""
         with open(self.note, "r+b") as file, mmap.mmap(file.fileno(), 8) as count:
             count[:] = bytes(8)
             done = subprocess.run(
@@ -195,7 +195,7 @@ class Place:
         return done.returncode, done.stdout, done.stderr, files, counted
 
     def restore(self, files):
-        """Puts everything back as it was before a run."""
+        """Restores all files as they were before a run."""
         for name in set(files) - set(self.before):
             os.unlink(self.folder / name)
         for name, content in self.before.items():
@@ -208,7 +208,7 @@ class Place:
 
 
 def numbers(count, share):
-    """Which calls are made to fail: the first and the last ones, and a part of those between."""
+    """The calls that are made to fail: the first and the last ones, and a part of the others."""
     if ALL or count <= share:
         return range(1, count + 1)
     ends = share // 4
@@ -218,7 +218,7 @@ def numbers(count, share):
 
 
 def fault(undisturbed, ended, before):
-    """What is wrong with the way in which a run ended, or None."""
+    """What is wrong with the end of a run, or None."""
     status, out, err, files, _ = ended
     if status < 0:
         return f"ended by signal {-status}"
@@ -241,7 +241,7 @@ def fault(undisturbed, ended, before):
 
 
 def walk(shared, arguments, calls):
-    """Lets one call after the other fail; returns how many there are, and what was wrong."""
+    """Makes one call after the other fail; returns the number of calls, and what was wrong."""
     place = Place(shared, arguments)
     try:
         undisturbed = place.run(calls, 0, False)
@@ -286,7 +286,7 @@ class Failing(unittest.TestCase):
 
 
 class Streams(unittest.TestCase):
-    """Standard output and standard error that take nothing, for each of the cases."""
+    """Standard output and standard error that cannot be written, for each case."""
 
     def setUp(self):
         self.full = open("/dev/full", "wb", buffering=0)  # pylint: disable=consider-using-with
@@ -296,7 +296,7 @@ class Streams(unittest.TestCase):
         self.addCleanup(os.close, self.unread)
 
     def run_with(self, case, script='exec "$@"', **how):
-        """Runs a case through the shell in a folder of its own: the run, and what has changed."""
+        """Runs a case through the shell in a separate folder; returns the run, and what changed."""
         place = Place("", case)
         self.addCleanup(place.remove)
         how = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
@@ -331,7 +331,7 @@ class Streams(unittest.TestCase):
                         self.assertEqual((done.returncode, changed), (2, False))
 
     def test_a_warning_that_is_lost(self):
-        """Nothing is written where nobody could read what is wrong with it."""
+        """No file is written if its warnings cannot be read."""
         for case in (COMPILE, (*SHEET, "out/old.html", ENGINE)):
             case = (*case, "--policy", "warns.policy.yaml")
             done, changed = self.run_with(case)
@@ -341,7 +341,7 @@ class Streams(unittest.TestCase):
             self.assertEqual((done.returncode, changed), (2, False))
 
     def test_what_is_done_is_done(self):
-        """A confirmation that nobody reads makes no failure of what is in place."""
+        """A confirmation that cannot be written is not an error: the files are in place."""
         for case in ((*COMPILE, "--policy", "quiet.policy.yaml"), (*NEW, "out/new.yaml")):
             for how in ({"stderr": self.full}, {"script": 'exec "$@" 2>&-'},
                         {"script": 'exec "$@" 2>&- >&- <&-'}):

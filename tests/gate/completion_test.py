@@ -1,4 +1,4 @@
-"""Completion: each shell is asked what it offers, and all three offer the same."""
+"""Completion: asks each shell what it offers; all three must offer the same."""
 
 import os
 import pathlib
@@ -15,7 +15,7 @@ KINDS = {"engine-definition", "device-profile", "policy"}
 SHELLS = {"bash", "zsh", "fish"}
 FORMATS = {"text", "json", "sarif"}
 
-# In zsh a key that completes what was typed, and says what was offered between two signs.
+# In zsh, a key completes the typed text and prints what is offered between two marks.
 ZSH = r"""fpath=(%s $fpath)
 autoload -Uz compinit; compinit -D -u; LISTMAX=9999
 compadd() {
@@ -30,7 +30,7 @@ zle -N ask; bindkey '^X' ask; print $'\x02\x03'
 
 
 class Shell(Gate):
-    """What the shells have in common: `offered` is what one offers behind these words."""
+    """Tests for every shell; `offered` returns what a shell offers after these words."""
 
     def script(self, shell):
         return self.run_program("completion", shell).stdout.decode()
@@ -61,7 +61,7 @@ class Shell(Gate):
 
 
 class Bash(Shell):
-    """The function is called as readline calls it."""
+    """Calls the function as readline does."""
 
     def offered(self, line):
         words = re.sub("=", " = ", line).split(" ")
@@ -80,7 +80,7 @@ class Bash(Shell):
 
 @unittest.skipUnless(shutil.which("fish"), "not on this machine: fish")
 class Fish(Shell):
-    """fish says what it would offer."""
+    """fish prints what it would offer."""
 
     def offered(self, line):
         script = self.script("fish")
@@ -97,7 +97,7 @@ class Fish(Shell):
 
 @unittest.skipUnless(shutil.which("zsh"), "not on this machine: zsh")
 class Zsh(Shell):
-    """zsh completes on a terminal only."""
+    """zsh completes only on a terminal."""
 
     def setUp(self):
         super().setUp()
@@ -128,7 +128,7 @@ class Zsh(Shell):
 
 
 class Every(Gate):
-    """All options of all commands are there for each shell."""
+    """Each shell has all options of all commands."""
 
     def test_every_option_is_there_for_each_shell(self):
         listed = self.run_program("--help").stdout.decode()

@@ -1,4 +1,4 @@
-"""The depfile, as make and ninja read it: when a table is made anew, and which names it can say."""
+"""The depfile, read by make and ninja: when a table is made again, and which names it can hold."""
 
 import os
 import pathlib
@@ -26,7 +26,7 @@ build {table}: compile
 
 
 class Case(Gate):
-    """Works in a copy of the demonstration, with a folder in a folder."""
+    """A copy of the demonstration, with a folder inside a folder."""
 
     def setUp(self):
         super().setUp()
@@ -36,7 +36,7 @@ class Case(Gate):
 
     def move(self, name, old, new):
         """A file keeps its time when it is moved; its folders' times change."""
-        time.sleep(0.02)  # or they could be those of the table
+        time.sleep(0.02)  # or they could equal the time of the table
         (self.demo / old / name).rename(self.demo / new / name)
 
     def compile(self, *sources, status=0, out="out/t.rotor", devices=(SLIPWAY,), data=None):
@@ -45,7 +45,7 @@ class Case(Gate):
                                 status=status, data=data)
 
     def run_tool(self, tool, folder="."):
-        """What make or ninja says, whether or not these tests were themselves run by one."""
+        """The output of make or ninja, even if one of them runs these tests."""
         done = subprocess.run([tool], cwd=self.demo / folder, capture_output=True, text=True,
                               check=False,
                               env={"PATH": os.environ["PATH"], "LC_ALL": "C"})
@@ -54,10 +54,10 @@ class Case(Gate):
 
 
 class Depfile(Case):
-    """When a table is made anew, and what stands in the depfile."""
+    """When a table is made again, and what is in the depfile."""
 
     def rules(self):
-        """Each target of the depfile with the list of what it depends on."""
+        """Each target of the depfile, with the list of its prerequisites."""
         text = (self.demo / "d").read_text().replace(" \\\n ", "\n")
         rules = {}
         for line in text.split("\n"):
@@ -68,7 +68,7 @@ class Depfile(Case):
         return rules
 
     def is_made(self, tool, table="out/t.rotor", sources="engines"):
-        """Whether make or ninja finds that the table has to be made anew; then it is."""
+        """Whether make or ninja makes the table again."""
         name, text = {"make": ("Makefile", MAKEFILE), "ninja": ("build.ninja", NINJA)}[tool]
         (self.demo / name).write_text(text.format(program=PROGRAM, device=SLIPWAY, table=table,
                                                   sources=sources))
@@ -101,11 +101,11 @@ class Depfile(Case):
         self.assertFalse(self.is_made("make", "engines/t.rotor"))
         self.assertIn("engines/more", self.rules())
         self.assertNotIn("engines", self.rules())
-        # Nor one that a link leads into, or the depfile itself goes to.
+        # Nor a folder that a link leads into, nor the folder of the depfile.
         (self.demo / "link.rotor").symlink_to("engines/more/t.rotor")
         self.compile("engines", out="link.rotor")
         self.assertNotIn("engines/more", self.rules())
-        # However often one is named, it is one.
+        # A folder that is named twice is in the list once.
         self.compile("engines", "./engines", "engines/more")
         self.assertEqual([path for path in self.rules() if (self.demo / path).is_dir()],
                          ["engines", "engines/more"])
@@ -136,7 +136,7 @@ MAKEFILE_APART, NINJA_APART = APART[0], "builddir = out\n" + APART[1]
 
 
 class Policies(Case):
-    """A policy that appears, nearer than the one that held or where none did, makes all anew."""
+    """A new policy, nearer than the present one or the first one, makes all tables again."""
 
     def setUp(self):
         super().setUp()
@@ -144,7 +144,7 @@ class Policies(Case):
         (self.demo / "rotortab.policy.yaml").unlink()
 
     def is_made(self, tool, sources="engines", folder=".", rules=None):
-        """Whether the table is made anew, which goes to a folder of its own with the depfile."""
+        """Whether the table is made again; it goes to a separate folder, with the depfile."""
         name, text = {"make": ("Makefile", MAKEFILE_APART),
                       "ninja": ("build.ninja", NINJA_APART)}[tool]
         text = (rules or text).format(program=PROGRAM, device=SLIPWAY, table="out/t.rotor",
@@ -158,11 +158,11 @@ class Policies(Case):
         return "up to date" not in said and "no work to do" not in said
 
     def appear(self, at, tool, **how):
-        """Nothing is made while nothing changes; with a policy there it is, and once."""
+        """Without a change nothing is made; a new policy makes the table once."""
         path = self.demo / at / "rotortab.policy.yaml"
         self.assertFalse(self.is_made(tool, **how), at)
         path.write_text(self.policy)
-        os.utime(path, (1, 1))  # one that was moved there is older than the table
+        os.utime(path, (1, 1))  # a policy that is moved there is older than the table
         self.assertTrue(self.is_made(tool, **how), at)
         self.assertFalse(self.is_made(tool, **how), at)
         self.assertIn("rotortab.policy.yaml", (self.demo / "out/d").read_text())
@@ -178,7 +178,7 @@ class Policies(Case):
             self.assertFalse(self.is_made(tool, sources), folder)
 
     def follow_in_repository(self, tool):
-        """The tool runs beside the definitions, and a policy appears above both."""
+        """The tool runs beside the definitions, and a new policy is above both."""
         (self.demo / ".git").mkdir()
         (self.demo / "build/out").mkdir(parents=True)
         (self.demo / "out").rmdir()
@@ -204,7 +204,8 @@ class Policies(Case):
 
     @unittest.skipUnless(shutil.which("ninja"), "ninja is not on this machine")
     def test_ninja_with_its_log_in_the_working_folder(self):
-        """The log appears with the first build, which may make the second one; then it is still."""
+        """The first build makes the log, so the second one may build again; after that nothing
+        changes."""
         rules = NINJA_APART.replace("builddir = out\n", "")
         self.assertTrue(self.is_made("ninja", rules=rules))
         self.is_made("ninja", rules=rules)
@@ -215,7 +216,7 @@ class Policies(Case):
                 if line.endswith(":") and (self.demo / line[:-1]).is_dir()]
 
     def test_folders_that_are_named(self):
-        """Up to the policy, to the repository's top, or to the working folder."""
+        """Up to the policy, the top of the repository, or the working folder."""
         inside = "engines/more/dibble-3.engine.yaml"
         (self.demo / "sub").mkdir()
         def named(*more, source=inside):
@@ -240,7 +241,7 @@ class Policies(Case):
 
 
 class Names(Case):
-    """Of files and folders: make reads them as they are, or they are refused."""
+    """Names of files and folders: make reads them as they are, or they are refused."""
 
     def put(self, folder):
         (self.demo / folder).mkdir()
@@ -279,7 +280,7 @@ class Names(Case):
                                  f".*{re.escape(what)}.*; rename the file, or leave out --depfile")
                 for left in ("out/t.rotor", "d"):
                     self.assertFalse((self.demo / left).exists())
-        # Of a profile and of a table as well; without a depfile each is as good as another.
+        # Also for a profile and a table; without a depfile every name is accepted.
         shutil.copy(self.demo / SLIPWAY, self.demo / "a;b")
         for how in ({"devices": (f"a;b/{pathlib.Path(SLIPWAY).name}",)}, {"out": "out/a;b.rotor"}):
             done = self.compile("engines", status=2, **how)

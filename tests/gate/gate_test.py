@@ -1,7 +1,7 @@
-"""What a repository of definitions needs of its gate: waivers, formats for machines, tables.
+"""A gate for a repository of definitions: waivers, formats for machines, tables.
 
-The SARIF schema is the official one, version 2.1.0 (OASIS), as the npm package
-@microsoft/jest-sarif carries it.
+The SARIF schema is the official one, version 2.1.0 (OASIS), from the npm package
+@microsoft/jest-sarif.
 """
 
 import itertools
@@ -30,7 +30,7 @@ CAPSTAN = "devices/capstan-2.device.yaml"
 
 
 class Gate(unittest.TestCase):
-    """Works in a copy of the demonstration."""
+    """A copy of the demonstration."""
 
     def setUp(self):
         self.scratch = tempfile.TemporaryDirectory()
@@ -58,7 +58,7 @@ class Gate(unittest.TestCase):
 
 
 class Hook(Gate):
-    """The command that .pre-commit-hooks.yaml runs before a commit, in the repository's root."""
+    """The command that .pre-commit-hooks.yaml runs before a commit, at the repository's top."""
 
     def setUp(self):
         super().setUp()
@@ -85,7 +85,7 @@ class Hook(Gate):
         self.assertIn("[blade-count-unusual]", self.hooked(1))
 
     def test_runs_on_a_commit_that_only_deletes(self):
-        """There no file is left for a pattern to match; a policy that is gone ruled others."""
+        """A deleted file matches no pattern, but a deleted policy judged other files."""
         self.assertIs(self.hook["always_run"], True)
         self.assertNotIn("files", self.hook)
 
@@ -99,7 +99,7 @@ class Hook(Gate):
 
 
 class Waivers(Gate):
-    """A finding is accepted for a reason and for a time."""
+    """A waiver accepts a finding for a reason and until a date."""
 
     NAME = "broken/backlash-large.engine.yaml"
 
@@ -255,7 +255,7 @@ class Sarif(Gate):
         self.assertEqual(uri, "a%20b%25/bad-number.engine.yaml")
 
     def named(self, path, status=1, **environment):
-        """The URIs and fingerprints of a file that is named so."""
+        """The URIs and fingerprints of a file with this name on the command line."""
         done = self.run_program("check", "--format", "sarif", path, status=status, **environment)
         (run,) = json.loads(done.stdout)["runs"]
         return [(r["locations"][0]["physicalLocation"]["artifactLocation"]["uri"],
@@ -284,14 +284,14 @@ class Sarif(Gate):
 
 
 class Misuse(Gate):
-    """Wrong usage is no clean report: what programs read tells of it too."""
+    """Wrong usage is not a clean report: the formats for programs show it too."""
 
     WRONG = (("--jobs", "0", "engines"), ("--today", "2026-02-29", "engines"), ("--frob",), (),
              ("--jobs", "1", "--jobs", "2", "engines"), ("engines", "--policy"),
              ("--strict=x", "engines"))
 
     def failures(self, *arguments, **environment):
-        """The report's sentences; each stands on standard error too, and in SARIF."""
+        """The sentences of the report; each is also on standard error and in SARIF."""
         done = self.run_program("check", *arguments, "--format", "json", status=2, **environment)
         said = json.loads(done.stdout)["failures"]
         for sentence in said:
@@ -349,7 +349,7 @@ class Inputs(Gate):
         self.assertIn(b"has no name in it", done.stderr)
 
     def test_an_empty_list_is_no_success(self):
-        """What was to write the names has failed, or looks in the wrong place."""
+        """The program that writes the names has failed, or searches in the wrong place."""
         for command in (("check",), ("check", "engines"), ("check", "-f", "json"),
                         ("compile", "-d", SLIPWAY, "-o", "out.rotor"),
                         ("compile", "-d", SLIPWAY, "-o", "out.rotor", "engines"),
@@ -389,7 +389,7 @@ class Inputs(Gate):
         self.assertIn(b"id-not-file-name", done.stdout)
 
     def refused(self, *arguments, data=None):
-        """What is wrong with it; programs are told so too."""
+        """What is wrong with it, also in the formats for programs."""
         done = self.run_program("check", "-f", "json", *arguments, data=data, status=2)
         (said,) = json.loads(done.stdout)["failures"]
         self.assertEqual(done.stderr.decode(), f"rotortab: {said}\n")
@@ -407,7 +407,7 @@ class Inputs(Gate):
         self.compile_refused("--name", "x")
 
     def compile_refused(self, *more):
-        """What is wrong for each device is said once."""
+        """A fault that concerns every device is reported once."""
         (self.demo / "out").mkdir()
         done = self.run_program("compile", "-d", SLIPWAY, "-d", CAPSTAN, "-o", "out", *more,
                                 "engines", status=2)
@@ -442,7 +442,7 @@ class Inputs(Gate):
 
 
 def on_terminal(arguments, cwd, **environment):
-    """What the program writes when a terminal is at its three ends."""
+    """The output of the program with a terminal at all three streams."""
     pid, terminal = pty.fork()
     if pid == 0:
         os.chdir(cwd)
@@ -463,7 +463,7 @@ def on_terminal(arguments, cwd, **environment):
 
 
 class Terminal(Gate):
-    """Colour and progress, on a terminal only."""
+    """Colour and progress, only on a terminal."""
 
     def test_colour_only_there_and_never_with_no_color(self):
         arguments = ["check", "broken/bad-number.engine.yaml"]
@@ -494,7 +494,7 @@ class Terminal(Gate):
 
 
 class Tables(Gate):
-    """Several tables in one run, and what is written beside them."""
+    """Several tables in one run, with a manifest and a depfile."""
 
     def compile(self, *more, devices=(SLIPWAY, CAPSTAN), sources=("engines",), status=0):
         (self.demo / "out").mkdir(exist_ok=True)
@@ -592,7 +592,7 @@ class Tables(Gate):
             done = self.run_program(*both, *more, data=data, status=2)
             self.assertIn(b"more than once", done.stderr)
             self.assertEqual(list((self.demo / "out").iterdir()), [])
-        # Names are no sources: those are files, which can be read again.
+        # Names on standard input are allowed: the files they name can be read again.
         self.run_program(*both, "--list", data=b"engines/quern-12.engine.yaml\0engines/")
         listed = self.files()
         self.run_program(*both, "engines")
@@ -614,7 +614,7 @@ class Tables(Gate):
         target = self.demo / "real.rotor"
         os.symlink("real.rotor", self.demo / "link.rotor")
         os.symlink("/proc/self/fd/1", self.demo / "out-link")
-        for _ in range(2):  # there is nothing behind it at first
+        for _ in range(2):  # at first it leads nowhere
             self.one(out="link.rotor")
             self.assertTrue((self.demo / "link.rotor").is_symlink())
         self.one()

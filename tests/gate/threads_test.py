@@ -1,7 +1,7 @@
 """Many files on several threads: the same output, status and tables as on one.
 
-With ROTORTAB=build/threads/rotortab (make THREADS=1) a race of two threads fails it too: the
-sanitizer reports it on stderr and ends the program with a status of its own.
+With ROTORTAB=build/threads/rotortab (make THREADS=1), a race between two threads fails the test
+too. The sanitizer reports it on standard error and ends the program with another status.
 """
 
 import os
@@ -24,8 +24,8 @@ CAPSTAN = "demo/devices/capstan-2.device.yaml"
 
 
 class Threads(unittest.TestCase):
-    """Works in a folder with many definitions, the demonstration, and a second release of the many
-    under a policy of its own."""
+    """A folder with many definitions, the demonstration, and a second release of the many with a
+    separate policy."""
 
     @classmethod
     def setUpClass(cls):
@@ -50,7 +50,7 @@ class Threads(unittest.TestCase):
         return done.returncode, done.stdout, done.stderr
 
     def same(self, status, *arguments, made=()):
-        """Runs on one, two and eight threads; all have to end, say and write the same."""
+        """Runs on one, two and eight threads; status, output and files must be the same."""
         runs = []
         for jobs in ("1", "2", "8"):
             run = self.run_with(jobs, *arguments)

@@ -1,4 +1,5 @@
-"""Installs below a temporary folder, and builds and runs a small program against what is there."""
+"""Installs below a temporary folder, then builds a small program with the installed files and runs
+it."""
 
 import os
 import pathlib
@@ -10,11 +11,11 @@ import unittest
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 
-# Make hands its own state and the variables of its command line on in the environment.
+# Make passes its state and the variables of its command line on in the environment.
 BUILD_VARIABLES = {"MAKEFLAGS", "MFLAGS", "MAKELEVEL", "MAKEOVERRIDES", "SANITIZE", "COVERAGE",
                    "CC", "CFLAGS", "LDFLAGS", "DESTDIR", "PREFIX"}
 
-# What a device's firmware begins with.
+# The first lines of a device's firmware.
 FIRMWARE = """
 #include <stdio.h>
 #include <field/rotor_field.h>
@@ -26,7 +27,7 @@ int main(void)
 }
 """
 
-# The same in C++, as most firmware for larger devices is.
+# The same in C++, the language of most firmware for larger devices.
 FIRMWARE_CPP = """
 #include <cstdio>
 #include <field/rotor_bytes.h>
@@ -49,7 +50,7 @@ int main()
 
 
 def run(command, **options):
-    """Runs a command that has to succeed; what it printed."""
+    """Runs a command that must succeed; returns its output."""
     done = subprocess.run(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
                           check=False, **options)
     if done.returncode != 0:
@@ -58,7 +59,7 @@ def run(command, **options):
 
 
 class Staged(unittest.TestCase):
-    """Installs into a stage of its own."""
+    """Installs into a separate folder."""
 
     @classmethod
     def setUpClass(cls):
@@ -68,7 +69,7 @@ class Staged(unittest.TestCase):
 
     @classmethod
     def make(cls, target):
-        """Runs make as a user would: without the variables of the make that runs the tests."""
+        """Runs make as a user does: without the variables of the make that runs the tests."""
         environment = {name: value for name, value in os.environ.items()
                        if name not in BUILD_VARIABLES}
         run(["make", target, f"DESTDIR={cls.stage}", "PREFIX=/opt/rotortab"], cwd=ROOT,
@@ -79,13 +80,13 @@ class Staged(unittest.TestCase):
 
 
 class Install(Staged):
-    """What a user has after `make install`."""
+    """The files after `make install`."""
 
     def test_program_runs(self):
         self.assertRegex(run([self.installed("bin/rotortab"), "--version"]), r"\d+\.\d+\.\d+")
 
     def build_firmware(self, compiler, language, name, text):
-        """Compiles a firmware against what is installed, runs it, and returns what it printed."""
+        """Compiles a firmware with the installed files, runs it, and returns its output."""
         environment = dict(os.environ, PKG_CONFIG_SYSROOT_DIR=str(self.stage),
                            PKG_CONFIG_PATH=str(self.installed("lib/pkgconfig")))
         flags = run(["pkg-config", "--cflags", "--libs", "rotor-field"], env=environment).split()
@@ -100,7 +101,7 @@ class Install(Staged):
         self.assertTrue(self.build_firmware("gcc", "-std=c99", "firmware.c", FIRMWARE))
 
     def test_firmware_in_cpp_builds_against_the_reader(self):
-        """Every installed header is C++11 as well, and its functions link."""
+        """Every installed header is also C++11, and its functions link."""
         for header in self.installed("include/rotor-field/field").iterdir():
             self.assertIn(f"<field/{header.name}>", FIRMWARE_CPP)
         self.assertTrue(self.build_firmware("g++", "-std=c++11", "firmware_cpp.cpp", FIRMWARE_CPP))
@@ -115,7 +116,7 @@ class Install(Staged):
         self.assertTrue(self.installed("share/doc/rotortab/LICENSE").exists())
 
     def test_everybody_may_read_it(self):
-        """Whatever the mask of whoever installs lets through."""
+        """The permissions do not depend on the umask."""
         for path in (self.stage / "opt").rglob("*"):
             mode = stat.S_IMODE(path.stat().st_mode)
             program = path.is_dir() or path.parent.name == "bin"

@@ -1,5 +1,5 @@
-// A real client for the language server: opens a document, changes it, asks for everything the
-// server offers, and prints the answers as JSON. Arguments: node_modules, program, file, device.
+// A real client for the language server. It opens a document, changes it, asks for everything that
+// the server offers, and prints the answers as JSON. Arguments: node_modules, program, file, device.
 'use strict';
 
 const { spawn } = require('child_process');
@@ -12,7 +12,7 @@ const protocol = require(path.join(modules, 'vscode-languageserver-protocol', 'n
 const uri = 'file://' + file;
 const good = fs.readFileSync(file, 'utf8');
 
-// Where a text stands: line and character from 0.
+// The position of a text: line and character from 0.
 function place(text, wanted, behind) {
     const at = text.indexOf(wanted) + (behind ? wanted.length : 0);
     const before = text.slice(0, at).split('\n');
@@ -92,7 +92,7 @@ async function main() {
         }
         answers.mended[name] = { found: found.filter((d) => d.severity === 1), offered: left };
     }
-    // A character outside the basic plane before a value: UTF-16 counts it twice.
+    // A character outside the basic plane, before a value: it is two units of UTF-16.
     const wide = good.replace(/^name: .*$/m, 'name: {"\u{1F527}": 1}');
     answers.wide = (await change(wide)).filter((d) => d.severity === 1);
 

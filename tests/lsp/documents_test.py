@@ -1,4 +1,4 @@
-"""The documents of the language server: open, changed, closed, several at once, of every kind."""
+"""Documents of the language server: opened, changed, closed, several at once, of every kind."""
 
 import pathlib
 import sys
@@ -14,7 +14,7 @@ HOVER = {"textDocument": {"uri": URI}, "position": {"line": 3, "character": 0}}
 
 
 class Documents(unittest.TestCase):
-    """Open, changed, closed, several at once."""
+    """Opened, changed, closed, several at once."""
 
     OTHER = f"file://{DEMO}/engines/dibble-3.engine.yaml"
 
@@ -28,7 +28,7 @@ class Documents(unittest.TestCase):
             self.assertEqual(self.codes(server.change(BAD, GOOD)), set())
 
     def test_what_nobody_sees_is_not_shown(self):
-        """Neither of the text, which is refused, nor of a document's name."""
+        """Not in the text, which is refused, and not in the name of a document."""
         hidden = "\N{RIGHT-TO-LEFT OVERRIDE}\N{ZERO WIDTH SPACE}\N{TAG LATIN SMALL LETTER A}"
         name = "".join(f"%{byte:02X}" for byte in hidden.encode())
         with Server() as server:

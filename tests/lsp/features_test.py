@@ -1,4 +1,4 @@
-"""What the language server offers and shows, place by place."""
+"""What the language server offers and shows at each position."""
 
 import pathlib
 import re
@@ -142,7 +142,7 @@ class Completion(WithServer):
 
 
 class Hover(WithServer):
-    """What a key means, and what follows."""
+    """The meaning of a key, and its derived numbers."""
 
     def test_keys_and_values_of_every_kind(self):
         for text, place, key in ((GOOD, "engine-|definition", "engine-definition"),
@@ -214,7 +214,7 @@ class Hover(WithServer):
 
 class Definition(WithServer):
     def test_every_name_leads_to_its_record(self):
-        """Each value of a key that names a spool, a stage or a pad, in a file that has them all."""
+        """Each value of a key that names a spool, stage or pad, in a file with all such keys."""
         text = EVERY_KEY.read_text(encoding="utf-8")
         lists = {"spool": "spools", "stage": "stages", "pad": "pads"}
         names = [(found.start(2), found.group(1), found.group(2)) for found in re.finditer(

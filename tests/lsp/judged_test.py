@@ -1,6 +1,6 @@
-"""What documents are judged by: the profile and the policies, when one of them is wrong or changes.
+"""The profile and the policies that judge documents, when one of them is wrong or changes.
 
-Each change shows on every open document that it is for, without a word from the user.
+Each change shows on every open document that depends on it, without an action of the user.
 """
 
 import pathlib
@@ -20,7 +20,7 @@ ENGINES = ("quern-12", "coulter-70")
 
 
 class Judged(unittest.TestCase):
-    """A copy of the demonstration, with two definitions open that have no backlash at a pad."""
+    """A copy of the demonstration, with two open definitions without backlash at a pad."""
 
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="lsp-"))
@@ -199,7 +199,7 @@ class Changes(Judged):
         (self.demo / POLICY).write_text("policy: 1\nrules: {backlash-missing: note}\n")
 
     def strict(self, errors):
-        """That each of the definitions is judged by the strict policy now."""
+        """Checks that the strict policy judges each of the definitions now."""
         self.assertEqual(set(errors), {self.uri(name) for name in ENGINES})
         for found in errors.values():
             self.assertTrue(any("backlash" in message for message in found), found)

@@ -1,6 +1,6 @@
 """The language server, with a real client: vscode-languageserver-protocol from npm, over a pipe.
 
-Broken frames and messages are sent by hand.
+The tests send broken frames and messages as raw bytes.
 """
 
 import json

@@ -1,4 +1,4 @@
-"""Where names are defined, and the edits that mend findings: applied, and looked at again."""
+"""Definitions of names, and edits that correct findings: applied, and then judged again."""
 
 import pathlib
 import re
@@ -74,9 +74,9 @@ class Names(WithServer):
 
 
 class Actions(WithServer):
-    """Edits, and what they leave."""
+    """Edits, and the findings that remain after them."""
 
-    # What is right, a slip, its rule (None: any), and the edit that brings the text back.
+    # The right text, a slip, its rule (None: any), and the edit that restores the text.
     SLIPS = (
         (GOOD, "numbering:", "numbring:", "unknown-key", "Write numbering"),
         (GOOD, "torque-limit: 40 lbf.ft", "torque-limit: 40 ft-lb", "wrong-unit", "Write lbf.ft"),
@@ -121,7 +121,7 @@ class Actions(WithServer):
                 self.assertNotIn(mended["code"], [d["code"] for d in self.server.change(after)])
 
     def test_no_quantity_is_offered_for_another(self):
-        """A click must not turn one quantity into another: not a unit, not a size, not a number."""
+        """An edit must not change a quantity: not its unit, not its size, not its number."""
         for right, wrong in (("torque-limit: 40 lbf.ft", "torque-limit: 40"),
                              ("torque-limit: 40 lbf.ft", "torque-limit: 40 lbf.in2"),
                              ("torque-limit: 40 lbf.ft", "torque-limit: 40 deg"),

@@ -1,4 +1,4 @@
-"""The language server's life and its messages: what a client may send, and what none should."""
+"""The life of the language server, and its messages: right ones and wrong ones."""
 
 import itertools
 import json
@@ -155,7 +155,7 @@ class Messages(unittest.TestCase):
 
 
 class Frames(unittest.TestCase):
-    """The header, and what is wrong with it."""
+    """Headers, right and wrong."""
 
     UNKNOWN = {"jsonrpc": "2.0", "id": "x", "method": "nothing"}
 
@@ -171,7 +171,7 @@ class Frames(unittest.TestCase):
                          b"Content-Type: x\r\nContent-Length: %d\r\n\r\n",
                          b"content-length:%d\r\n\r\n", b"CONTENT-LENGTH: \t %d \t\r\n\r\n",
                          b"Content-Length: %d\n\n", long_line + b"\r\nContent-Length: %d\r\n\r\n",
-                         # Where the line's last piece is a line end alone, or looks like a field.
+                         # The last piece of the line is only a line end, or looks like a field.
                          b"y" * 254 + b"\r\nContent-Length: %d\r\n\r\n",
                          b"y" * 255 + b"\nContent-Length: %d\r\n\r\n",
                          b"Content-Length: %d\r\n" + b"y" * 255 + b"Content-Length: 3\r\n\r\n"):
@@ -190,7 +190,7 @@ class Frames(unittest.TestCase):
                 self.lost(head + good, b"no Content-Length, or it is not a number")
 
     def lost(self, data, reason):
-        """The server ends without a word to the client, and says why on standard error."""
+        """The server ends without a message to the client; the reason is on standard error."""
         server = Server(stderr=subprocess.PIPE)
         out, said = server.process.communicate(data, timeout=60)
         self.assertEqual((out, server.process.returncode), (b"", 2))

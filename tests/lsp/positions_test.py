@@ -1,7 +1,7 @@
-"""Where findings are: against `check`, and in texts whose lines and characters are odd.
+"""Positions of findings: the same as in `check`, and in texts with unusual lines and characters.
 
-The protocol counts from 0, in UTF-16 units, lines that LF, CR LF and CR end; `check` counts from 1,
-in characters, lines as YAML ends them.
+The protocol counts from 0, in UTF-16 units; LF, CR LF and CR end its lines. `check` counts from 1,
+in characters; its lines end where YAML ends them.
 """
 
 import json
@@ -24,7 +24,7 @@ OF_A_SET = {"id-taken"}
 
 
 def found_by_check(name, *options):
-    """What check finds, as rule, weight, place (1 for what concerns the whole file) and words."""
+    """The findings of check, as rule, severity, place (1 for the whole file) and words."""
     done = subprocess.run([PROGRAM, "check", "--format", "json", *options, name],
                           capture_output=True, cwd=DEMO, timeout=60, check=False)
     return [(f["rule"], 4 if f.get("waived") else WEIGHTS[f["severity"]],
@@ -45,7 +45,7 @@ class AgainstCheck(unittest.TestCase):
 
     def compare(self, server, text, name, *options):
         expected = found_by_check(name, *options)
-        # A place of no line is shown at the first character.
+        # A finding without a line is shown at the first character.
         expected = [e if e[2:6] != (1, 1, 1, 1) else (*e[:2], 1, 1, 1, 2, e[6]) for e in expected]
         got = shown(server.open(text, f"file://{DEMO}/{name}"))
         self.assertEqual(sorted(got), sorted(expected), name)
@@ -53,7 +53,7 @@ class AgainstCheck(unittest.TestCase):
 
     def test_every_broken_definition(self):
         count = 0
-        files = {}  # by the options they are checked with
+        files = {}  # by the options for check
         for arguments in expected():
             operands = 2 * sum(word.startswith("--") for word in arguments)
             files.setdefault(arguments[:operands], []).extend(arguments[operands:])
@@ -140,7 +140,7 @@ class AgainstCheck(unittest.TestCase):
 
 
 class OddText(unittest.TestCase):
-    """Places are where the text is, whatever stands before it."""
+    """A position is right whatever comes before it."""
 
     WIDE = ("x", "\u00e9", "\u20ac", "\ufffd", "\U0001f527", "\U00010000", "e\u0301")
 
@@ -191,7 +191,7 @@ class OddText(unittest.TestCase):
             position = {"line": line, "character": 5}
             self.assertIn("torque-limit", [i["label"] for i in
                                            self.server.at("completion", position)])
-            # On one line of the editor, behind two of YAML.
+            # On one line of the editor, after two lines of YAML.
             text = GOOD.replace("\n    drives: both", f"\n    # \U0001f527{end}    drives: both")
             self.server.open(text)
             line = next(i for i, l in enumerate(text.split("\n")) if "drives" in l)
@@ -238,7 +238,7 @@ class OddText(unittest.TestCase):
         alphabet = ["\n", "\r\n", "\r", "\x85", "\u2028", " ", "x", "\u00e9", "\U0001f527", "#"]
         for _ in range(300):
             noise = "".join(draw.choice(alphabet) for _ in range(draw.randrange(60)))
-            # Only comments may stand there.
+            # Only comments can be there.
             for end in ("\r\n", "\n", "\r", "\x85", "\u2028"):
                 noise = noise.replace(end, end[:-1] + end[-1] + "#") if end != "\r" else noise
             noise = noise.replace("\r", "\r#").replace("\r#\n", "\r\n")

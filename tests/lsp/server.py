@@ -1,4 +1,4 @@
-"""The language server at the other end of two pipes, spoken to message by message."""
+"""The language server over two pipes, one message at a time."""
 
 import json
 import os
@@ -12,7 +12,7 @@ URI = f"file://{DEMO}/engines/quern-12.engine.yaml"
 
 
 def frame(body):
-    """A message as it goes over the pipe; bytes go as they are."""
+    """A message as bytes with its header; bytes stay as they are."""
     if not isinstance(body, bytes):
         body = json.dumps(body).encode()
     return b"Content-Length: %d\r\n\r\n%s" % (len(body), body)
@@ -24,7 +24,7 @@ def units(text):
 
 
 def part(text, at):
-    """What stands in a range of a text, counted anew: lines end with LF, CR LF or CR."""
+    """The text in a range; lines end with LF, CR LF or CR."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     lines = lines[at["start"]["line"]:at["end"]["line"] + 1]
     encoded = [line.encode("utf-16-le") for line in lines]
@@ -34,7 +34,7 @@ def part(text, at):
 
 
 def apply(text, edits):
-    """A text after edits, the last place first."""
+    """A text after edits, applied from its end."""
     lines = text.split("\n")
     def offset(position):
         before = lines[position["line"]].encode("utf-16-le")[:2 * position["character"]]
@@ -47,20 +47,20 @@ def apply(text, edits):
 
 
 def marked(text):
-    """A text with a | in it: the text without, and the place as a Position."""
+    """From a text with a | in it: the text without it, and its place as a Position."""
     before, after = text.split("|")
     line = before.count("\n")
     return before + after, {"line": line, "character": units(before.split("\n")[line])}
 
 
 def cursor(text, place):
-    """The text with its first `place` replaced by itself, of which one character is |."""
+    """The text, with its first `place` replaced by a copy that has a | in it."""
     assert place.replace("|", "") in text, place
     return text.replace("|", "/").replace(place.replace("|", ""), place, 1)
 
 
 class Server:
-    """One that is initialized; leave it with `stop` or a `with`."""
+    """An initialized server; end it with `stop` or a `with`."""
 
     def __init__(self, *arguments, cwd=DEMO, initialized=True, stderr=None, capabilities=None):
         self.process = subprocess.Popen([PROGRAM, "lsp", *map(str, arguments)], cwd=cwd,
@@ -83,7 +83,7 @@ class Server:
             self.stop()
 
     def stop(self):
-        """In order, as an editor does it."""
+        """Ends the server as an editor does."""
         self.request("shutdown", None)
         self.notify("exit", None)
         self.process.communicate(timeout=60)
@@ -103,7 +103,7 @@ class Server:
         self.send({"jsonrpc": "2.0", "method": method, "params": params})
 
     def answer(self, method, params):
-        """The whole answer to a request, which has to be the next message."""
+        """The whole answer to a request; it must be the next message."""
         self.number += 1
         self.send({"jsonrpc": "2.0", "id": self.number, "method": method, "params": params})
         answer = self.receive()
@@ -115,11 +115,11 @@ class Server:
         return self.answer(method, params)["result"]
 
     def code(self, method, params):
-        """The code of a request's refusal."""
+        """The error code of a refused request."""
         return self.answer(method, params)["error"]["code"]
 
     def diagnostics(self, uri=URI):
-        """The next message, which has to be the findings of that document."""
+        """The next message; it must be the findings of that document."""
         message = self.receive()
         assert message["method"] == "textDocument/publishDiagnostics", message
         assert message["params"]["uri"] == uri, message
@@ -142,22 +142,22 @@ class Server:
                             {"textDocument": {"uri": uri}, "position": position})
 
     def ask(self, method, text, uri=URI):
-        """The same where the text has a |; the document becomes the text without it."""
+        """The same at the | of a text; the document becomes the text without it."""
         text, position = marked(text)
         self.open(text, uri)
         return self.at(method, position, uri)
 
     def labels(self, text, uri=URI):
-        """What is offered at the |."""
+        """The completions at the |."""
         return [item["label"] for item in self.ask("completion", text, uri)]
 
     def hover(self, text, uri=URI):
-        """What is shown at the |; "" for nothing."""
+        """The hover at the |; "" for none."""
         result = self.ask("hover", text, uri)
         return result["contents"]["value"] if result else ""
 
     def actions(self, first, last, uri=URI, **context):
-        """The actions offered for a range of lines."""
+        """The actions for a range of lines."""
         return self.request("textDocument/codeAction", {
             "textDocument": {"uri": uri}, "context": {"diagnostics": [], **context},
             "range": {"start": {"line": first, "character": 0},
@@ -165,7 +165,7 @@ class Server:
 
 
 class WithServer(unittest.TestCase):
-    """One server a class, judging on a device; each test opens its own texts."""
+    """One server for each class, with a device; each test opens its own texts."""
 
     @classmethod
     def setUpClass(cls):

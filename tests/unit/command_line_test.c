@@ -1,5 +1,5 @@
 /*
- * command_line_test.c - reading the words of a command line, and what is said of wrong ones.
+ * command_line_test.c - the words of a command line, and the messages about wrong ones.
  */
 #include "command/command.h"
 #include "unit/support.h"
@@ -19,7 +19,7 @@ static const struct command any = {
 
 enum { WORDS = 12 };
 
-/* Reads a command line, given with NULL behind its last word; `said` is what it wrote to stderr. */
+/* Reads a command line; NULL ends its words. `said` is its output on standard error. */
 static bool read_words(struct command_call *call, const struct command *command,
                        const char *const words[], char said[512])
 {
@@ -109,17 +109,17 @@ START_TEST(wrong_lines)
 {
     const struct {
         const char *words[WORDS];
-        const char *says, *also; /* parts of what is said */
+        const char *says, *also; /* parts of the message */
     } cases[] = {
         {{NULL}, "probe takes FILE...", "usage: rotortab probe [OPTION]... FILE..."},
         {{"a", "b", "c"}, "probe takes only FILE...", "usage"},
         {{"--devise", "d", "a"}, "no option --devise", "ean --device?"},
         {{"--devise=d", "a"}, "no option --devise", "ean --device?"},
         {{"--something-else", "a"}, "no option --something-else", "probe --help"},
-        {{"--output", "o", "a"}, "no option --output", ""}, /* another command's */
+        {{"--output", "o", "a"}, "no option --output", ""}, /* an option of another command */
         {{"-o", "o", "a"}, "no option -o", ""},
         {{"-x", "a"}, "no option -x", ""},
-        {{"--d", "d", "a"}, "no option ", ""}, /* nothing is abbreviated */
+        {{"--d", "d", "a"}, "no option ", ""}, /* options cannot be abbreviated */
         {{"a", "--device"}, "--device needs a value: --device FILE", ""},
         {{"a", "-d"}, "--device needs a value", ""},
         {{"--device=", "a"}, "--device needs a value, not an empty text: --device FILE", ""},
@@ -191,7 +191,7 @@ START_TEST(commands_are_found)
 }
 END_TEST
 
-/* The tables: each option a command takes has a name and words, and no letter stands for two. */
+/* The tables: each option of a command has a name and words, and no letter means two of them. */
 START_TEST(tables_are_whole)
 {
     for (const struct command *command = command_table; command->name; command++) {

@@ -1,5 +1,5 @@
 /*
- * command_status_test.c - the program itself: exit statuses, and which stream says what.
+ * command_status_test.c - the program itself: its exit statuses, and what goes to which stream.
  *
  * The program is the one that ROTORTAB names, or build/rotortab.
  */
@@ -12,7 +12,7 @@
 
 enum { WORDS = 12, SAID = 1 << 16 };
 
-/* A folder with files, and what the program last said. */
+/* A folder with files, and the last output of the program. */
 struct bench {
     struct arena arena;
     char folder[PATH_MAX];
@@ -44,7 +44,7 @@ static void put(const char *name, const char *text)
     support_write(in(name), text, strlen(text));
 }
 
-/* The sound files, and others with one change each. */
+/* The correct files, and others with one change each. */
 static void put_files(void)
 {
     struct arena *arena = &bench.arena;
@@ -76,8 +76,10 @@ static void redirect(const char *path, int flags, int to)
     close(file);
 }
 
-/* Runs the program in the folder; `input` is its standard input, `output` takes its output (NULL:
- * none, and a file that is read back).  Returns its exit status. */
+/*
+ * Runs the program in the folder. `input` is its standard input, or NULL. `output` takes its
+ * output; NULL: a file that is read back. Returns its exit status.
+ */
 static int run_with(const char *input, const char *output, const char *const words[])
 {
     const char *program = getenv("ROTORTAB");
@@ -193,7 +195,7 @@ START_TEST(check_from_standard_input)
 }
 END_TEST
 
-/* What cannot be read outweighs what was found, and the rest is checked all the same. */
+/* A file that cannot be read decides the status, and the others are still checked. */
 START_TEST(check_what_cannot_be_read)
 {
     put_files();
@@ -204,7 +206,7 @@ START_TEST(check_what_cannot_be_read)
     ASSERT_STATUS(RUN_FAILED, "check", "-d", "none.device.yaml", "plover-2.engine.yaml");
     ASSERT_STATUS(RUN_FAILED, "check", "--policy", "none.yaml", "plover-2.engine.yaml");
     ck_assert_int_eq(mkdir(in("empty"), 0700), 0);
-    ASSERT_STATUS(RUN_FAILED, "check", "empty"); /* a gate at the wrong folder is not green */
+    ASSERT_STATUS(RUN_FAILED, "check", "empty"); /* a gate for a wrong folder must fail */
     assert_said(bench.err, "empty");
 }
 END_TEST
@@ -220,7 +222,7 @@ START_TEST(output_that_cannot_be_written)
 }
 END_TEST
 
-/* Nothing is written where an error stands, and the old table stays. */
+/* After an error nothing is written, and the old table stays. */
 START_TEST(compile_all_or_nothing)
 {
     put_files();
@@ -268,7 +270,7 @@ START_TEST(stops_and_findings_on_two_streams)
 }
 END_TEST
 
-/* Sound is one thing; a definition that is compared with itself has no differences. */
+/* A definition that is compared with itself has no differences. */
 START_TEST(compare_by_differences)
 {
     put_files();
@@ -276,7 +278,7 @@ START_TEST(compare_by_differences)
     ck_assert_int_eq(mkdir(in("other"), 0700), 0);
     put("other/plover-2.engine.yaml",
         changed(&bench.arena, sound_engine, "blades: 32", "blades: 33"));
-    /* Other stops under the same revision are trouble, and a mere difference under another. */
+    /* Other stops under the same revision are trouble; under a new one they are a difference. */
     ASSERT_STATUS(RUN_FAILED, "compare", "plover-2.engine.yaml", "other/plover-2.engine.yaml");
     put("other/plover-2.engine.yaml",
         changed(&bench.arena, changed(&bench.arena, sound_engine, "blades: 32", "blades: 33"),

@@ -1,9 +1,9 @@
 /*
- * run_deliver_test.c - several files that come into their places together or not at all,
- * whatever the system refuses on the way, and whoever ends the run.
+ * run_deliver_test.c - several files that reach their places together or not, whatever the system
+ * refuses and whoever ends the run.
  *
- * The program's calls of rename, link, mkstemp, flock and fsync end here, so that any of them can
- * be made to fail, or a signal come while it is at work.
+ * The program's calls of rename, link, mkstemp, flock and fsync end here. So each of them can be
+ * made to fail, and a signal can come during any of them.
  */
 #include "run/deliver.h"
 #include "unit/support.h"
@@ -18,18 +18,18 @@
 
 enum { FILES = 3 };
 
-/* A folder with the places in it, and what the system does. */
+/* A folder with the targets, and what the system does. */
 static struct {
     struct arena arena;
     struct text_seen seen;
     struct run_file files[FILES];
     char folder[PATH_MAX];
-    const char *refused; /* the place that nothing can be renamed to, but back */
-    bool without_links;  /* a file system that has none */
-    bool stuck;          /* nor can anything be put back */
-    int taken_away;      /* so many new files are removed by another run before they are locked */
+    const char *refused; /* no file can be renamed to this target, except back */
+    bool without_links;  /* a file system without hard links */
+    bool stuck;          /* no old file can be put back either */
+    int taken_away;      /* another run removes this number of new files before they are locked */
     const char *newest;  /* the last file that mkstemp made */
-    int signal;          /* comes while a file is written; 0: none does */
+    int signal;          /* comes while a file is written; 0: none */
 } bench;
 
 static bool ends(const char *path, const char *ending)
@@ -113,7 +113,7 @@ static int deliver(void)
     return run_deliver(&bench.arena, bench.files, FILES, &(struct run_inputs){.seen = &bench.seen});
 }
 
-/* What is in the folder: each name with what the file holds. */
+/* The folder: each name with the content of the file. */
 static const char *content(void)
 {
     char text[256] = "";
@@ -129,7 +129,9 @@ static const char *content(void)
     return arena_copy(&bench.arena, text, length);
 }
 
-/* Two of the three are there; the first and the last, so that each way of taking back is needed. */
+/*
+ * Writes two of the three, the first and the last, so that each way to restore a target is needed.
+ */
 static void put_old(void)
 {
     support_write(in("one"), "old", 3);
@@ -167,7 +169,7 @@ START_TEST(where_one_is_refused_all_are_as_they_were)
 }
 END_TEST
 
-/* Then what was there is not lost, and a message says where it is. */
+/* The old content is not lost, and a message says where it is. */
 START_TEST(what_cannot_be_put_back_is_kept)
 {
     put_old();
@@ -181,7 +183,9 @@ START_TEST(what_cannot_be_put_back_is_kept)
 }
 END_TEST
 
-/* What a dead run left is removed; what a run that lives has locked, and what is no such file, not.
+/*
+ * A file that a dead run left is removed. A file that a running program has locked stays, and so
+ * does any other file.
  */
 START_TEST(what_a_dead_run_left_is_removed)
 {
@@ -210,7 +214,7 @@ START_TEST(what_a_dead_run_left_is_removed)
 }
 END_TEST
 
-/* Another run may take a new file for one that was left: then another name is taken. */
+/* Another run can remove a new file before it is locked: then the run takes another name. */
 START_TEST(a_file_that_is_removed_before_it_is_locked_is_made_again)
 {
     put_old();
@@ -243,7 +247,7 @@ START_TEST(a_new_file_is_whole_or_not_there)
 }
 END_TEST
 
-/* The run ends by the signal all the same, when all is done. */
+/* The signal still ends the run, after all files are in place. */
 START_TEST(a_signal_waits_until_all_are_in_place)
 {
     static const int signals[] = {SIGHUP, SIGINT, SIGTERM};
@@ -252,7 +256,7 @@ START_TEST(a_signal_waits_until_all_are_in_place)
     pid_t child = fork();
     ck_assert_int_ge(child, 0);
     if (child == 0) {
-        signal(bench.signal, SIG_DFL); /* Check has use for some of them */
+        signal(bench.signal, SIG_DFL); /* the test library uses some of them */
         deliver();
         _exit(0);
     }

@@ -1,5 +1,7 @@
-/* Work on several threads: everything is made once, and taken up once, in its order, by one at a
- * time, while the slot is its own. */
+/*
+ * run_threads_test.c - every item is made once and taken once, in order, one at a time, and it
+ * alone owns its slot.
+ */
 #include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
@@ -14,10 +16,10 @@ struct job {
     pthread_mutex_t lock;
     int made[MOST];          /* how often */
     size_t owner[RUN_AHEAD]; /* item + 1 in the slot, 0: none */
-    size_t next;             /* to be taken up */
+    size_t next;             /* the next to be taken */
     size_t under_way, most_under_way;
     int taking;
-    size_t slow; /* the first of a lot, not made before as many are under way as there may be */
+    size_t slow; /* the first of a lot; it waits until as many items are in work as there may be */
 };
 
 static size_t under_way(struct job *job)
@@ -40,7 +42,7 @@ static void make_one(void *context, size_t index, size_t slot)
     job->most_under_way =
         job->under_way > job->most_under_way ? job->under_way : job->most_under_way;
     pthread_mutex_unlock(&job->lock);
-    /* Of its own lot nothing but itself is under way. */
+    /* It is the only item of its lot in work. */
     while (index == job->slow && under_way(job) < RUN_AHEAD - RUN_LOT + 1) {
         nanosleep(&(struct timespec){.tv_nsec = 1000000}, NULL);
     }

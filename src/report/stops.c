@@ -124,8 +124,12 @@ static void write_text(FILE *out, const struct context *context, const struct st
     if (schedule->num != 0) {
         fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
     }
-    fprintf(out, "\nblade numbers %s at the port; the device counts %s in the normal direction\n\n",
+    fprintf(out, "\nblade numbers %s at the port; the device counts %s in the normal direction\n",
             context->pair->falling ? "fall" : "rise", context->on->positive > 0 ? "up" : "down");
+    if (context->pad->drives.value != MODEL_DRIVES_BOTH) {
+        fputs("this pad drives one way only: find blade one again if the rotor ran on\n", out);
+    }
+    fputc('\n', out);
     fputs("  blade       count     pad deg  off, counts   off, rotor deg  off, pitch     time s\n",
           out);
     for (int64_t j = 0; j < blades; j++) {

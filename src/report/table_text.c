@@ -199,11 +199,12 @@ static void write_ratio(struct writing *w, const struct rotor_pad *pad)
         fprintf(w->out, "    gears     %s\n", path(w, pad->path));
     }
     fprintf(w->out, "    counts    %s a rotor turn\n", exactly(w, pad->counts_per_rotor_turn));
+    const char *lost = pad->drives == ROTOR_BOTH ? "" : ", and if the rotor ran on";
     if (pad->recheck == 0) {
-        fputs("    blade one does not need to be found again\n", w->out);
+        fprintf(w->out, "    find blade one again after slip or uncoupling%s\n", lost);
     } else {
-        fprintf(w->out, "    find blade one again after %" PRIu32 " rotor turn%s\n", pad->recheck,
-                words_plural(pad->recheck));
+        fprintf(w->out, "    find blade one again after %" PRIu32 " rotor turn%s%s\n", pad->recheck,
+                words_plural(pad->recheck), lost);
     }
 }
 

@@ -11,15 +11,16 @@
 
 const char *const sheet_cautions[] = {
     "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current "
-    "manual, local rules and licensed staff decide; where they differ from it, the sheet is wrong.",
+    "manual, local rules and licensed staff decide. If they differ from this sheet, the sheet is "
+    "wrong.",
     "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
     "it.",
     "Take the probe and its guide tube out of the blades' way before the rotor moves, unless the "
     "manual says otherwise.",
     "Keep hands, clothing and tools clear of rotor, coupling and all pads: other pads turn too. "
     "Warn aloud before the rotor moves. One person holds the stop control.",
-    "Start at low torque, and see the first blades pass in the order given here. Never force a "
-    "rotor that does not turn freely: stop and find out why.",
+    "Start at low torque, and check that the first blades pass in the order given here. Never "
+    "force a rotor that does not turn freely: stop and find out why.",
     "Put the cover and the seal of the pad back when the work is done.",
     NULL};
 
@@ -29,6 +30,20 @@ const char *sheet_status_warning(const struct sheet *sheet)
     return sheet->derived->engine->status.value == MODEL_DRAFT
                ? "Draft: this definition is not released. Do not use it to turn an engine."
                : NULL;
+}
+
+const char *sheet_hand_warning(const struct sheet *sheet, size_t spool)
+{
+    const struct model_spool *model = model_spool(sheet->derived->engine, spool);
+    if (model->never_backwards.at.state != MODEL_GIVEN || model->never_backwards.value != 1 ||
+        sheet_is_driven(sheet, spool)) {
+        return NULL;
+    }
+    return sheet_say(sheet,
+                     "Never turn spool %s backwards. It is turned by hand, so nothing else guards "
+                     "it: turn it only %s, seen %s.",
+                     model->id.text, words_sense(model_spool_sign(model)),
+                     words_view(MODEL_AFT_LOOKING_FORWARD));
 }
 
 const char *sheet_edition(const struct sheet *sheet)

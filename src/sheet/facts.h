@@ -34,6 +34,12 @@ extern const char *const sheet_cautions[];
 /* A sentence if the definition is not released, else NULL. */
 const char *sheet_status_warning(const struct sheet *sheet);
 
+/*
+ * What guards a spool that no device turns, and that must not turn backwards: only the hand on it.
+ * NULL for any other spool.
+ */
+const char *sheet_hand_warning(const struct sheet *sheet, size_t spool);
+
 /* "revision 4, released". */
 const char *sheet_edition(const struct sheet *sheet);
 

@@ -132,6 +132,12 @@ void sheet_write_cautions(struct sheet_page *page)
     if (warning) {
         sheet_element(page, "p class=\"alarm\"", "p", warning);
     }
+    for (size_t i = 0; i < page->sheet->derived->engine->spools.count; i++) {
+        const char *by_hand = sheet_hand_warning(page->sheet, i);
+        if (by_hand) {
+            sheet_element(page, "p class=\"alarm\"", "p", by_hand);
+        }
+    }
     fputs("<ol>\n", page->out);
     for (size_t i = 0; sheet_cautions[i]; i++) {
         sheet_element(page, "li", "li", sheet_cautions[i]);

@@ -182,9 +182,13 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
 {
     const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
     const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
+    /* A clutch that lets go does not turn back with the rotor: the count is lost. */
+    bool one_way = pad_of(sheet, index)->drives.value != MODEL_DRIVES_BOTH;
+    const char *lost = one_way ? ", and if the rotor ran on" : "";
     if (on->recheck_turns == 0) {
         int64_t turns = turns_exact(on);
-        sheet_row(sheet, rows, "Find blade one again", "after slip or uncoupling",
+        sheet_row(sheet, rows, "Find blade one again",
+                  sheet_say(sheet, "after slip or uncoupling%s", lost),
                   turns == 0
                       ? "the count itself stays exact"
                       : sheet_say(sheet,
@@ -194,8 +198,8 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
         return;
     }
     sheet_row(sheet, rows, "Find blade one again",
-              sheet_say(sheet, "after %" PRId64 " rotor turn%s", on->recheck_turns,
-                        words_plural(on->recheck_turns)),
+              sheet_say(sheet, "after %" PRId64 " rotor turn%s%s", on->recheck_turns,
+                        words_plural(on->recheck_turns), lost),
               exact_sign(facts->uncertainty) > 0
                   ? sheet_say(sheet,
                               "the ratio is rounded, and the stops may drift %s deg of the rotor a "

@@ -97,6 +97,12 @@ static void write_cautions(struct writer *writer)
     if (warning) {
         line(writer, INDENT, warning);
     }
+    for (size_t i = 0; i < writer->sheet->derived->engine->spools.count; i++) {
+        const char *by_hand = sheet_hand_warning(writer->sheet, i);
+        if (by_hand) {
+            line(writer, INDENT, by_hand);
+        }
+    }
     for (size_t i = 0; sheet_cautions[i]; i++) {
         fprintf(writer->out, "  %zu. ", i + 1);
         wrap(writer, INDENT + 3, INDENT + 3, sheet_cautions[i]);

@@ -206,10 +206,26 @@ class Text(Scratch):
         for form in ("text", "html"):
             plain = " ".join(sheet("coulter-70", form=form).split())
             self.assertEqual(plain.count("The rotor can run on"), 1)
+            self.assertEqual(plain.count("and if the rotor ran on"), 1)
             self.assertIn("an overrunning clutch drives this pad ccw, facing it", plain)
             plain = " ".join(sheet("dibble-3", form=form).split())
             self.assertEqual(plain.count("must not be turned against its normal way"), 1)
             self.assertNotIn("run on", plain)
+            self.assertNotIn("ran on", plain)
+            self.assertNotIn("turned by hand, so nothing else guards it", plain)
+
+    def test_a_spool_that_only_a_hand_guards(self):
+        """Its caution comes before all others."""
+        engine = definition("coulter-70")
+        engine["spools"][0]["never-backwards"] = "yes"
+        path = self.write("coulter-70.engine.json", engine)
+        for form in ("text", "html"):
+            done = run("sheet", "-d", SLIPWAY, "-f", form, path)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            plain = " ".join(done.stdout.split())
+            words = "Never turn spool LP backwards. It is turned by hand"
+            self.assertEqual(plain.count(words), 1)
+            self.assertLess(plain.index(words), plain.index("This sheet shows checked arithmetic"))
 
     def test_status(self):
         content = definition("quern-12")

@@ -17,8 +17,8 @@ class Base(Repository):
               "harrow-20 are not known, so any of them may have moved: check every stop of the new "
               "release")
 
-    def mended(self, broken):
-        """Commits harrow-20 broken, mends it and gives tern-5 another blade."""
+    def corrected(self, broken):
+        """Commits harrow-20 broken, corrects it and gives tern-5 another blade."""
         self.write(self.harrow, broken)
         self.write(self.tern, TERN)
         self.commit()
@@ -32,7 +32,7 @@ class Base(Repository):
                                (edited(HARROW, ("40 lbf.ft", "40"), ("20 lbf.ft", "20")),
                                 "2 errors"),
                                (HARROW + "#" * (1 << 20), "1 error")):
-            self.mended(broken)
+            self.corrected(broken)
             for paths in (["engines"], [self.harrow, self.tern]):
                 status, out, err = self.run_program("compare", "--base", "HEAD", *paths)
                 self.assertEqual((status, err), (1, f"rotortab: {self.REMARK}\n".format(errors)))
@@ -42,12 +42,12 @@ class Base(Repository):
                     "  revision 1 -> 2", "2 engines: 2 changed; the worst is stops"])
 
     def test_broken_then_for_programs_and_reviewers(self):
-        self.mended("{")
+        self.corrected("{")
         remark = self.REMARK.format("1 error")
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual((told["class"], told["failures"], told["remarks"], told["findings"]),
-                         ("stops", [], [remark], []))
-        engine = told["engines"][0]
+        report = self.report("--base", "HEAD", "engines")
+        self.assertEqual([report[key] for key in ("class", "failures", "remarks", "findings")],
+                         ["stops", [], [remark], []])
+        engine = report["engines"][0]
         self.assertEqual([engine[key] for key in ("id", "fate", "revision_before",
                                                   "revision_after")],
                          ["harrow-20", "changed", None, 4])
@@ -67,15 +67,15 @@ class Base(Repository):
         self.write(self.harrow, HARROW)
         for name in (self.tern, "engines/own.policy.yaml", "engines/bench-9.device.yaml"):
             (self.folder / name).unlink()
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+        report = self.report("--base", "HEAD", "engines")
+        self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]],
                          [("harrow-20", "added"), ("harrow-21", "gone")])
-        self.assertEqual(told["engines"][1]["changes"][0]["message"],
+        self.assertEqual(report["engines"][1]["changes"][0]["message"],
                          "removed: the device no longer finds it, and what it was is not known, as "
                          "HEAD:engines/harrow-20.engine.yaml cannot be read")
 
     def test_errors_of_check_then(self):
-        self.mended(edited(HARROW, ("    torque-limit: 40 lbf.ft\n", ""), ("revision: 4",
+        self.corrected(edited(HARROW, ("    torque-limit: 40 lbf.ft\n", ""), ("revision: 4",
                                                                            "revision: 3")))
         status, out, err = self.run_program("compare", "--base", "HEAD", "engines")
         self.assertEqual((status, err), (
@@ -87,22 +87,22 @@ class Base(Repository):
         self.write("engines/x/harrow-20.engine.yaml", HARROW)
         self.commit()
         (self.folder / "engines/x/harrow-20.engine.yaml").unlink()
-        told = self.told("--base", "HEAD", "engines")
+        report = self.report("--base", "HEAD", "engines")
         self.assertIn("HEAD:engines/x/harrow-20.engine.yaml both define it: any stop may have",
-                      told["engines"][0]["changes"][0]["message"])
-        self.assertEqual((told["same"], len(told["remarks"])), (1, 1))
+                      report["engines"][0]["changes"][0]["message"])
+        self.assertEqual((report["same"], len(report["remarks"])), (1, 1))
 
     def test_a_ratio_beyond_64_bits_then(self):
         long = "path: [" + ", ".join(["external: [9973, 9967]"] * 20) + "]"
         self.write(self.tern, edited(TERN, ("path: [external: [20, 40]]", long)))
         self.commit()
         self.write(self.tern, TERN)
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual([(e["id"], e["changes"][0]["field"]) for e in told["engines"]],
+        report = self.report("--base", "HEAD", "engines")
+        self.assertEqual([(e["id"], e["changes"][0]["field"]) for e in report["engines"]],
                          [("tern-5", "earlier_release")])
 
     def test_broken_then_and_now(self):
-        self.mended("{")
+        self.corrected("{")
         self.write(self.harrow, "{")
         err = self.trouble("--base", "HEAD", "engines")
         self.assertIn(self.REMARK.format("1 error"), err)

@@ -58,7 +58,7 @@ CHANGES = {
         [("two locking lugs", "file mark")], "limits",
         'HPC-1: blade one is marked by "two locking lugs" -> "file mark": make sure that it is '
         "the same blade"),
-    "blade one no longer told": (
+    "blade one no longer described": (
         [("    blade-one: two locking lugs\n", "")], "limits",
         'HPC-1: blade one is marked by "two locking lugs" -> nothing: make sure that it is '
         "the same blade"),
@@ -222,8 +222,8 @@ class Changes(Folder):
     def test_nothing(self):
         a, b = self.two(HARROW, HARROW)
         self.assertEqual(self.compare(a, b, status=0), ["no difference: 1 engine: 1 the same"])
-        told = self.told(a, b, status=0)
-        self.assertEqual((told["class"], told["same"], told["engines"]), ("none", 1, []))
+        report = self.report(a, b, status=0)
+        self.assertEqual((report["class"], report["same"], report["engines"]), ("none", 1, []))
 
     def test_line_ends_are_no_change(self):
         a, b = self.two(HARROW, HARROW.replace("\n", "\r\n"))
@@ -269,8 +269,9 @@ class Changes(Folder):
         self.assertIn("  waiver removed: rule: backlash-large", out)
         twice = HARROW + "  - pad: starter\n    seen: {pad: ccw, rotor: cw}\n"
         a, b = self.two(HARROW, twice)
-        told = self.told(a, b)["engines"][0]["changes"]
-        self.assertEqual([(c["field"], c["before"] is None) for c in told], [("observation", True)])
+        report = self.report(a, b)["engines"][0]["changes"]
+        self.assertEqual([(c["field"], c["before"] is None) for c in report],
+                         [("observation", True)])
         long = HARROW.replace("seen: {pad: ccw, rotor: cw}",
                               "seen: {pad: ccw, rotor: cw}\n    note: " + "\u00e4" * 190)
         a, b = self.two(HARROW, long)
@@ -311,7 +312,7 @@ class Changes(Folder):
 
     def test_the_same_limit_in_another_unit_is_text(self):
         a, b = self.two(HARROW, edited(HARROW, ("1.2 +/- 0 deg", "72 +/- 0 arcmin")))
-        self.assertEqual(self.told(a, b)["class"], "text")
+        self.assertEqual(self.report(a, b)["class"], "text")
 
     def test_worst_first(self):
         a, b = self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "45 lbf.ft"),
@@ -331,17 +332,17 @@ class Changes(Folder):
                 ("withdrawn", "released", "it goes into tables again"),
                 ("draft", "withdrawn", "it no longer goes into tables"),
                 ("withdrawn", "draft", "it goes into tables again with --drafts")):
-            told = self.told(*self.two(edited(HARROW, ("released", before)),
+            report = self.report(*self.two(edited(HARROW, ("released", before)),
                                        edited(HARROW, ("released", after))))
-            change, = told["engines"][0]["changes"]
+            change, = report["engines"][0]["changes"]
             self.assertEqual((change["class"], change["message"]),
                              ("stops", f"status {before} -> {after}: {effect}"))
-            self.assertEqual(told["findings"], [])
+            self.assertEqual(report["findings"], [])
 
     def test_what_is_turned_by_hand_has_no_stop_that_moves(self):
-        told = self.told(*self.two(HARROW, edited(HARROW, RAISED, ("blades: 22", "blades: 24"),
+        report = self.report(*self.two(HARROW, edited(HARROW, RAISED, ("blades: 22", "blades: 24"),
                                                   FEWER)))
-        self.assertEqual([(c["id"], c["degrees_at_most"]) for c in told["engines"][0]["changes"]
+        self.assertEqual([(c["id"], c["degrees_at_most"]) for c in report["engines"][0]["changes"]
                           if c["field"] == "blades"], [("FAN", None), ("HPC-3", "90/17")])
 
     def test_spool_turns_the_other_way(self):
@@ -361,14 +362,14 @@ def add_test(name, edits, worst, sentence):
     def test(self):
         a, b = self.two(HARROW, edited(HARROW, RAISED, *edits))
         self.assertIn("  " + sentence, self.compare(a, b))
-        told = self.told(a, b)
-        self.assertEqual(told["class"], worst)
-        self.assertEqual(told["findings"], [])
-        messages = {c["message"]: c for c in told["engines"][0]["changes"]}
+        report = self.report(a, b)
+        self.assertEqual(report["class"], worst)
+        self.assertEqual(report["findings"], [])
+        messages = {c["message"]: c for c in report["engines"][0]["changes"]}
         self.assertIn(messages[sentence]["class"], (worst, "text", "limits"))
         self.assertEqual(messages[sentence]["rises"], sentence.endswith(", rises"))
         # The other way there is as much to be said.
-        back = self.told(b, a)
+        back = self.report(b, a)
         self.assertEqual(back["class"], worst)
         self.assertEqual(len(back["engines"][0]["changes"]), len(messages))
     setattr(Changes, "test_" + name.replace(" ", "_").replace("'", ""), test)

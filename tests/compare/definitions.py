@@ -115,7 +115,7 @@ limits: {table-bytes: 65536, engines: 200, stages: 24, pads: 4, blades: 255, tex
 
 
 def edited(text, *edits):
-    """The text with each (old, new) replaced, which has to be there."""
+    """The text with each (old, new) replaced; each old text must be there."""
     for old, new in edits:
         if old not in text:
             raise ValueError(f"{old!r} is not in the definition")
@@ -155,13 +155,13 @@ class Folder(unittest.TestCase):
         self.assertEqual(got, 2 if status == 1 and kept else status, out + err)
         return out.splitlines()
 
-    def told(self, *arguments, status=1):
+    def report(self, *arguments, status=1):
         """The JSON of a comparison.  A revision that was kept makes a 1 a 2."""
         got, out, err = self.run_program("compare", "--format", "json", *arguments)
-        told = json.loads(out)
-        kept = any(finding["severity"] == "error" for finding in told["findings"])
+        report = json.loads(out)
+        kept = any(finding["severity"] == "error" for finding in report["findings"])
         self.assertEqual(got, 2 if status == 1 and kept else status, out + err)
-        return told
+        return report
 
     def two(self, before, after, name="harrow-20"):
         """Writes a definition to either side."""

@@ -60,7 +60,7 @@ class Definitions(Folder):
         self.write("a/every-key.engine.yaml", self.text)
 
     def changes(self, changed):
-        """What is told of the changed text; None where it cannot be read."""
+        """The report on the changed text; None if it cannot be read."""
         self.write("b/every-key.engine.yaml", changed)
         status, out, err = self.run_program("compare", "a/every-key.engine.yaml",
                                             "b/every-key.engine.yaml")
@@ -72,7 +72,7 @@ class Definitions(Folder):
         return out.splitlines()
 
     def changed(self, key, node, other):
-        """The text with another scalar; the id of a part changes wherever it stands."""
+        """The text with another scalar; the id of a part changes wherever it is used."""
         if key in ("spools.id", "stages.id", "pads.id"):
             return re.sub(rf"(?<![\w-]){node.value}(?![\w-])", node.value + "x", self.text)
         quote = '"' if node.style == '"' else ""
@@ -80,10 +80,10 @@ class Definitions(Folder):
                 self.text[node.end_mark.index:])
 
     def told_of(self, key, node):
-        """What is told of a scalar changed: of the first few other values that can be read."""
+        """The reports on a changed scalar: on the first few other values that can be read."""
         tried = (self.changes(self.changed(key, node, other)) for other in others(node.value)
                  if other != node.value)
-        return itertools.islice((told for told in tried if told is not None), 3)
+        return itertools.islice((report for report in tried if report is not None), 3)
 
     def test_every_scalar(self):
         count = 0
@@ -96,21 +96,22 @@ class Definitions(Folder):
             tried = list(self.told_of(key, node))
             (changed if tried else left).add(key)
             count += len(tried)
-            for told in tried:
-                weight = told[0].removeprefix("every-key: ")
+            for report in tried:
+                weight = report[0].removeprefix("every-key: ")
                 if key != "pads.faces":  # it weighs what it makes of the adapter's sense
-                    self.assertIn(weight, ("text",) if aside else ("limits", "stops"), (key, told))
+                    self.assertIn(weight, ("text",) if aside else ("limits", "stops"),
+                                  (key, report))
         self.assertEqual(left - changed, set(), "there was no other value to try")
         self.assertGreater(count, 200)
 
     def test_members_of_an_epicyclic(self):
-        told = self.changes(edited(self.text, ("planets: 4, in: carrier, out: sun, held: ring",
+        report = self.changes(edited(self.text, ("planets: 4, in: carrier, out: sun, held: ring",
                                                "planets: 4, in: carrier, out: ring, held: sun")))
-        self.assertIn("  starter: path[1].epicyclic.out sun -> ring", told)
-        self.assertIn("  starter: path[1].epicyclic.held ring -> sun", told)
+        self.assertIn("  starter: path[1].epicyclic.out sun -> ring", report)
+        self.assertIn("  starter: path[1].epicyclic.held ring -> sun", report)
 
     def test_keys_that_are_gone(self):
-        """Each optional key on a line of its own, taken out."""
+        """Each optional key that has a separate line, taken out."""
         for line in ("    never-backwards: yes\n", "    clocking: 12.5 deg\n", "    drives: both\n",
                      "    turns: {pad: 2.25, rotor: 1}\n",
                      "    note: hand-turned, chalk on the pad\n",
@@ -142,8 +143,8 @@ class Definitions(Folder):
 
     def test_order(self):
         fan = self.text[self.text.index("  - id: FAN"):self.text.index("pads:")]
-        told = self.changes(edited(self.text, (fan, ""), ("stages:\n", "stages:\n" + fan)))
-        self.assertEqual(told[:2], ["every-key: text",
+        report = self.changes(edited(self.text, (fan, ""), ("stages:\n", "stages:\n" + fan)))
+        self.assertEqual(report[:2], ["every-key: text",
                                     "  order of stages HPC-1, HPC-2, FAN -> FAN, HPC-1, HPC-2"])
 
     def test_another_way_to_write_a_number(self):
@@ -161,35 +162,35 @@ class Definitions(Folder):
 
     def test_the_ratio_and_what_it_rests_on(self):
         """Where gears make the ratio, the sentence of the ratio does not hide what is stated."""
-        told = self.changes(edited(self.text, ("[16, 36]", "[16, 37]"),
+        report = self.changes(edited(self.text, ("[16, 36]", "[16, 37]"),
                                    ("pad: 2.25,", "pad: 2.31,")))
-        self.assertIn("  crank: path[3].bevel.teeth[2] 36 -> 37", told)
-        self.assertIn("  crank: turns.pad 2.25 -> 2.31", told)
-        # Where nothing but the statement makes it, that is told once.
+        self.assertIn("  crank: path[3].bevel.teeth[2] 36 -> 37", report)
+        self.assertIn("  crank: turns.pad 2.25 -> 2.31", report)
+        # If only the statement makes the ratio, one change is reported.
         a, b = self.two(HARROW, edited(HARROW, ("0.5655", "0.5657")))
         self.assertFalse(any("turns.pad" in line for line in self.compare(a, b)))
 
     def test_renamed_parts_change_no_reference(self):
         a, b = self.two(HARROW, edited(HARROW, ("id: HP\n", "id: N2\n"),
                                        ("spool: HP", "spool: N2")))
-        self.assertEqual([c["message"] for c in self.told(a, b)["engines"][0]["changes"]],
+        self.assertEqual([c["message"] for c in self.report(a, b)["engines"][0]["changes"]],
                          ["N2: renamed, was HP"])
 
     def test_fields_are_snake_case_but_for_ids(self):
-        told = self.told(*self.two(HARROW, edited(HARROW, ("[27, 33, 44]", "[27, 30, 44]"))))
-        change, = told["engines"][0]["changes"]
+        report = self.report(*self.two(HARROW, edited(HARROW, ("[27, 33, 44]", "[27, 30, 44]"))))
+        change, = report["engines"][0]["changes"]
         self.assertEqual((change["subject"], change["id"], change["field"], change["before"],
                           change["after"], change["class"]),
                          ("pad", "crank", "path[1].external[2]", "33", "30", "limits"))
-        self.assertEqual([f["rule"] for f in told["findings"]], ["revision-kept"])
+        self.assertEqual([f["rule"] for f in report["findings"]], ["revision-kept"])
 
     def test_what_holds_anyhow_spelt_out(self):
-        told = self.told(*self.two(HARROW, edited(HARROW, (
+        report = self.report(*self.two(HARROW, edited(HARROW, (
             "    max-speed", "    never-backwards: no\n    max-speed"))))
-        change, = told["engines"][0]["changes"]
+        change, = report["engines"][0]["changes"]
         self.assertEqual((change["field"], change["before"], change["after"], change["class"]),
                          ("never_backwards", None, "no", "text"))
-        self.assertEqual(told["findings"], [])
+        self.assertEqual(report["findings"], [])
 
 
 class Tables(Folder):
@@ -246,7 +247,7 @@ class Tables(Folder):
         self.assertEqual(lines[:2], ["tern-5: limits", "  nose: gears[1].planets 2 -> 4"])
 
     def test_every_scalar_of_a_profile(self):
-        """What a table has of its device is told; of what it has not, that the profile changed."""
+        """A value that the table has is reported; for the others, that the profile changed."""
         text = (EVERY_KEY / "every-key.device.yaml").read_text("utf-8")
         engine = self.write("c/tern-5.engine.yaml", edited(TERN, ("revision: 1", "revision: 2")))
         self.write("a/every-key.device.yaml", text)

@@ -15,12 +15,12 @@ class Json(Folder):
     """Keys are snake_case, exact numbers are strings."""
 
     def nothing(self, *arguments):
-        """The JSON where nothing can be compared: as always, but for what could not be read."""
-        told = self.told(*arguments, status=2)
-        self.assertEqual({key: told[key] for key in ("class", "same", "table", "engines")},
+        """The JSON if nothing can be compared: as usual, except what could not be read."""
+        report = self.report(*arguments, status=2)
+        self.assertEqual({key: report[key] for key in ("class", "same", "table", "engines")},
                          {"class": None, "same": 0, "table": [], "engines": []})
-        self.assertEqual((told["before"], told["after"]), arguments[-2:])
-        return [f["rule"] for f in told["findings"]], told["failures"]
+        self.assertEqual((report["before"], report["after"]), arguments[-2:])
+        return [f["rule"] for f in report["findings"]], report["failures"]
 
     def test_what_cannot_be_read(self):
         a, b = self.two(HARROW, "{")
@@ -35,18 +35,18 @@ class Json(Folder):
                          ([], ["empty.rotor: this is not a rotor table"]))
         self.assertEqual(self.nothing(table, a)[1],
                          ["compare needs --device FILE to compare sources with a table"])
-        told = self.told("--base", "HEAD", a, status=2)
-        self.assertEqual((told["before"], told["after"], told["class"]), ("HEAD", a, None))
-        self.assertEqual(len(told["failures"]), 1)
+        report = self.report("--base", "HEAD", a, status=2)
+        self.assertEqual((report["before"], report["after"], report["class"]), ("HEAD", a, None))
+        self.assertEqual(len(report["failures"]), 1)
 
     def test_wrong_words(self):
         a, b = self.two(HARROW, HARROW)
         for words, says in (((a, b, "--bose", "x"), "no option --bose"), ((a,), "two sides"),
                             (("--base", "HEAD"), "needs at least one definition"),
                             ((a, b, "--today", "2026-02-29"), "takes a date like")):
-            told = self.told(*words, status=2)
-            self.assertEqual((told["class"], told["engines"]), (None, []))
-            self.assertIn(says, " ".join(told["failures"]))
+            report = self.report(*words, status=2)
+            self.assertEqual((report["class"], report["engines"]), (None, []))
+            self.assertIn(says, " ".join(report["failures"]))
 
     def test_what_cannot_be_read_is_json_alone(self):
         a, _ = self.two(HARROW, HARROW)
@@ -56,7 +56,7 @@ class Json(Folder):
 
     def test_whole(self):
         a, b = self.two(HARROW, edited(HARROW, RAISED, FEWER, ("40 lbf.ft", "121/3 lbf.ft")))
-        self.assertEqual(self.told(a, b), {
+        self.assertEqual(self.report(a, b), {
             "before": a, "after": b, "class": "stops", "same": 0, "table": [], "findings": [],
             "failures": [], "remarks": [],
             "engines": [{
@@ -76,15 +76,15 @@ class Json(Folder):
                      "degrees_at_most": None, "each_turn": False, "message": "revision 4 -> 5"}]}]})
 
     def test_ratio_is_exact(self):
-        told = self.told(*self.two(HARROW, edited(HARROW, RAISED, ("[19, 37]", "[19, 38]"))))
-        change = told["engines"][0]["changes"][0]
+        report = self.report(*self.two(HARROW, edited(HARROW, RAISED, ("[19, 37]", "[19, 38]"))))
+        change = report["engines"][0]["changes"][0]
         self.assertEqual((change["before"], change["after"], change["degrees_at_most"],
                           change["each_turn"]),
                          ("35816/15903", "1936/837", "360/37", True))
 
     def test_units_that_differ_stand_with_the_numbers(self):
-        told = self.told(*self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "50 N.m"))))
-        change = told["engines"][0]["changes"][0]
+        report = self.report(*self.two(HARROW, edited(HARROW, RAISED, ("40 lbf.ft", "50 N.m"))))
+        change = report["engines"][0]["changes"][0]
         self.assertEqual((change["before"], change["after"], change["unit"]),
                          ("40 lbf.ft", "50 N.m", None))
 
@@ -95,26 +95,26 @@ class Json(Folder):
             for inner in (value.values() if isinstance(value, dict) else
                           value if isinstance(value, list) else ()):
                 yield from keys(inner)
-        told = self.told(*self.two(HARROW, edited(HARROW, FEWER)))
-        for key in keys(told):
+        report = self.report(*self.two(HARROW, edited(HARROW, FEWER)))
+        for key in keys(report):
             self.assertRegex(key, r"^[a-z][a-z_]*$")
 
     def test_source_is_there_whole(self):
-        told = self.told(*self.two(HARROW, edited(HARROW, ("source: Invented",
+        report = self.report(*self.two(HARROW, edited(HARROW, ("source: Invented",
                                                            'source: "one\\ntwo"'))))
-        change = told["engines"][0]["changes"][0]
+        change = report["engines"][0]["changes"][0]
         self.assertEqual((change["field"], change["before"]), ("source", "Invented"))
         self.assertIn("two", change["after"])
 
 
     def test_why_the_status_is_2(self):
         a, b = self.two(HARROW, edited(HARROW, RAISED, NO_TORQUE))
-        told = self.told(a, b, status=2)
-        self.assertEqual((told["class"], told["failures"], told["remarks"]), ("limits", [
+        report = self.report(a, b, status=2)
+        self.assertEqual((report["class"], report["failures"], report["remarks"]), ("limits", [
             f"{b}: check finds 1 error; compare takes it as it is "
             "written: correct it before it is released"], []))
-        told = self.told(b, a, status=2)  # the revision fell
-        self.assertEqual((told["failures"], told["remarks"]), ([], [
+        report = self.report(b, a, status=2)  # the revision fell
+        self.assertEqual((report["failures"], report["remarks"]), ([], [
             f"{b}: check finds 1 error; compare takes it as it was written"]))
 
 

@@ -34,19 +34,19 @@ class Since(Repository):
 
     def test_named_by_another_way(self):
         self.write(self.harrow, edited(HARROW, RAISED, FEWER))
-        told = self.told("--base", "main", str(self.folder / "engines"))
-        self.assertEqual((told["before"], told["class"], told["same"]), ("main", "stops", 1))
+        report = self.report("--base", "main", str(self.folder / "engines"))
+        self.assertEqual((report["before"], report["class"], report["same"]), ("main", "stops", 1))
 
     def test_from_within_a_folder(self):
         self.write(self.harrow, edited(HARROW, RAISED, FEWER))
         self.folder /= "engines"
-        self.assertEqual([e["id"] for e in self.told("--base", "HEAD", "harrow-20.engine.yaml")[
+        self.assertEqual([e["id"] for e in self.report("--base", "HEAD", "harrow-20.engine.yaml")[
             "engines"]], ["harrow-20"])
 
     def test_in_a_hook(self):
         """There git has set GIT_DIR and GIT_INDEX_FILE, in a linked worktree as well."""
         hook = self.folder / self.write(".git/hooks/pre-commit", (
-            f"#!/bin/sh\n'{PROGRAM}' compare --base HEAD engines > told 2>&1\ntrue\n"))
+            f"#!/bin/sh\n'{PROGRAM}' compare --base HEAD engines > report 2>&1\ntrue\n"))
         hook.chmod(0o755)
         self.write("elsewhere/kite-1.engine.yaml",
                    edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
@@ -57,8 +57,8 @@ class Since(Repository):
         for folder in (".", "linked"):
             self.write(f"{folder}/{self.harrow}", changed)
             self.git("commit", "-q", "-a", "-m", "Fewer blades", folder=folder)
-            told = (self.folder / folder / "told").read_text("utf-8").splitlines()
-            self.assertEqual(told, [
+            report = (self.folder / folder / "report").read_text("utf-8").splitlines()
+            self.assertEqual(report, [
                 "harrow-20: stops",
                 "  HPC-3: 68 -> 67 blades: every stop moves, at most 5.3 deg of rotor",
                 "  revision 4 -> 5",
@@ -76,7 +76,7 @@ class Since(Repository):
         self.write(self.harrow, edited(HARROW, FEWER))
         self.commit()
         self.compare("--base", "HEAD", "engines", status=0)
-        self.assertEqual(self.told("--base", "HEAD~1", "engines")["findings"][0]["rule"],
+        self.assertEqual(self.report("--base", "HEAD~1", "engines")["findings"][0]["rule"],
                          "revision-kept")
 
     def test_a_revision_by_words_of_its_message(self):
@@ -85,7 +85,7 @@ class Since(Repository):
         for revision in (":/Fewer", "HEAD^{/Fewer}", ":/^Fewer", "@", "@{0}"):
             self.compare("--base", revision, "engines", status=0)
         for revision in (":/Definitions", "HEAD^{/Definitions}", "HEAD~", "HEAD@{1}"):
-            self.assertEqual(self.told("--base", revision, "engines")["class"], "stops", revision)
+            self.assertEqual(self.report("--base", revision, "engines")["class"], "stops", revision)
         for revision in (":/Kites", "HEAD^{/Kites}", "^HEAD", "HEAD~1..HEAD", "--all", "HEAD:"):
             self.assertIn("there is no revision",
                           self.trouble(f"--base={revision}", "engines"))
@@ -98,27 +98,27 @@ class Since(Repository):
         self.write("engines/kite-1.engine.yaml", edited(TERN, ("tern-5", "kite-1"),
                                                         ("[Tern 5]", "[Kite]"),
                                                         ("blades: 25", "blades: 26")))
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("kite-1", "added")])
+        report = self.report("--base", "HEAD", "engines")
+        self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]], [("kite-1", "added")])
 
     def test_deleted_file(self):
         (self.folder / self.harrow).unlink()
         for path in (self.harrow, "engines"):
-            told = self.told("--base", "HEAD", path)
-            self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+            report = self.report("--base", "HEAD", path)
+            self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]],
                              [("harrow-20", "gone")])
 
     def test_deleted_folder(self):
         shutil.rmtree(self.folder / "engines" / "small")
-        told = self.told("--base", "HEAD", "engines/small/")
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("tern-5", "gone")])
+        report = self.report("--base", "HEAD", "engines/small/")
+        self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]], [("tern-5", "gone")])
 
     def test_file_renamed(self):
         self.git("mv", self.harrow, "engines/harrow-21.engine.yaml")
         self.write("engines/harrow-21.engine.yaml",
                    edited(HARROW, ("id: harrow-20", "id: harrow-21")))
-        told = self.told("--base", "HEAD", "engines")
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+        report = self.report("--base", "HEAD", "engines")
+        self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]],
                          [("harrow-21", "renamed")])
 
     def test_line_ends_of_a_checkout(self):
@@ -131,8 +131,8 @@ class Since(Repository):
             self.write(name, edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
             self.commit()
             path = "./" + name if name.startswith("-") else name
-            told = self.told("--base", "HEAD", path, status=2)
-            self.assertEqual((told["class"], told["same"]), ("none", 1), name)
+            report = self.report("--base", "HEAD", path, status=2)
+            self.assertEqual((report["class"], report["same"]), ("none", 1), name)
             (self.folder / name).unlink()
             self.commit()
 
@@ -140,13 +140,13 @@ class Since(Repository):
         self.write("harrow-20.engine.yaml", HARROW)
         self.commit()
         self.write("harrow-20.engine.yaml", edited(HARROW, RAISED, FEWER))
-        self.assertEqual(self.told("--base", "HEAD", "harrow-20.engine.yaml")["class"], "stops")
+        self.assertEqual(self.report("--base", "HEAD", "harrow-20.engine.yaml")["class"], "stops")
 
     def test_a_file_that_is_named_needs_no_ending(self):
         self.write("harrow", HARROW)
         self.commit()
-        told = self.told("--base", "HEAD", "harrow", status=2)  # its name is not its id
-        self.assertEqual((told["class"], told["same"]), ("none", 1))
+        report = self.report("--base", "HEAD", "harrow", status=2)  # its name is not its id
+        self.assertEqual((report["class"], report["same"]), ("none", 1))
 
     def test_broken_now(self):
         self.write(self.harrow, "{")
@@ -220,8 +220,8 @@ class Since(Repository):
 
     def test_a_folder_that_was_emptied(self):
         (self.folder / self.tern).unlink()
-        told = self.told("--base", "HEAD", "engines/small")
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]], [("tern-5", "gone")])
+        report = self.report("--base", "HEAD", "engines/small")
+        self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]], [("tern-5", "gone")])
 
     def test_no_such_revision(self):
         for revision in ("nothing", "-h", "--help", "HEAD:engines"):
@@ -255,7 +255,7 @@ class Since(Repository):
                 self.assertEqual(said.count("\n"), 1, "git's own words")
             command = shlex.split(re.search("'git (.*)'", said).group(1))
             self.git(*command)
-            self.assertEqual(self.told("--base", "HEAD~1", path)["class"], "stops")
+            self.assertEqual(self.report("--base", "HEAD~1", path)["class"], "stops")
             self.folder = whole
             shutil.rmtree(self.folder / "partial")
 

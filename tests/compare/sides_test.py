@@ -28,11 +28,11 @@ class Folders(Folder):
             "tern-5: stops",
             "  added: 1 stage, 1 pad",
             "2 engines: 1 added, 1 removed; the worst is stops"])
-        told = self.told("a", "b")
+        report = self.report("a", "b")
         self.assertEqual([(e["id"], e["fate"], e["revision_before"], e["revision_after"])
-                          for e in told["engines"]],
+                          for e in report["engines"]],
                          [("harrow-20", "gone", 4, None), ("tern-5", "added", None, 1)])
-        self.assertEqual(told["findings"], [])
+        self.assertEqual(report["findings"], [])
 
     def test_renamed_with_its_designations(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
@@ -50,9 +50,9 @@ class Folders(Folder):
         self.write("b/harrow-21.engine.yaml",
                    edited(HARROW, ("id: harrow-20", "id: harrow-21"),
                           ("[Harrow 20, Harrow 20A]", "[Harrow 21]")))
-        told = self.told("a", "b")
-        self.assertEqual([e["fate"] for e in told["engines"]], ["renamed"])
-        self.assertEqual([c["message"] for c in told["engines"][0]["changes"]], [
+        report = self.report("a", "b")
+        self.assertEqual([e["fate"] for e in report["engines"]], ["renamed"])
+        self.assertEqual([c["message"] for c in report["engines"][0]["changes"]], [
             "renamed: the device finds it as harrow-21, no longer as harrow-20",
             "designation Harrow 20 is removed: under it the device now finds nothing",
             "designation Harrow 20A is removed: under it the device now finds nothing",
@@ -64,7 +64,7 @@ class Folders(Folder):
             self.write("b/harrow-21.engine.yaml",
                        edited(HARROW, ("id: harrow-20", "id: harrow-21"), ("released", status),
                               ("[Harrow 20, Harrow 20A]", "[Harrow 21]")))
-            self.assertEqual([e["fate"] for e in self.told("a", "b")["engines"]], ["renamed"])
+            self.assertEqual([e["fate"] for e in self.report("a", "b")["engines"]], ["renamed"])
 
     def test_other_designations_and_numbers_are_another_engine(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
@@ -73,7 +73,7 @@ class Folders(Folder):
                 self.write("b/harrow-21.engine.yaml",
                            edited(HARROW, ("id: harrow-20", "id: harrow-21"), change,
                                   ("models: [Harrow 20, Harrow 20A]", models)))
-                self.assertEqual([e["fate"] for e in self.told("a", "b")["engines"]],
+                self.assertEqual([e["fate"] for e in self.report("a", "b")["engines"]],
                                  ["gone", "added"], models)
 
     def test_without_designations_the_numbers_decide(self):
@@ -83,7 +83,7 @@ class Folders(Folder):
                 self.write(f"{side}/tern-{number}.engine.yaml",
                            edited(TERN, ("tern-5", f"tern-{number}"), ("models: [Tern 5]\n", ""),
                                   change if number != 4 else ("blades: 25", "blades: 25")))
-        self.assertEqual([(e["id"], e["fate"]) for e in self.told("a", "b")["engines"]],
+        self.assertEqual([(e["id"], e["fate"]) for e in self.report("a", "b")["engines"]],
                          [("tern-2", "gone"), ("tern-3", "added"), ("tern-4", "renamed")])
 
     def test_designation_moves(self):
@@ -139,7 +139,7 @@ class Folders(Folder):
         self.write("a.yaml", edited(HARROW, FEWER))
         self.write("b/harrow-20.engine.yaml", HARROW)
         self.write("b/tern-5.engine.yaml", TERN)
-        self.assertEqual([(e["id"], e["fate"]) for e in self.told("a.yaml", "b", status=2)[
+        self.assertEqual([(e["id"], e["fate"]) for e in self.report("a.yaml", "b", status=2)[
             "engines"]], [("harrow-20", "changed"), ("tern-5", "added")])
 
 
@@ -148,7 +148,7 @@ class Revision(Folder):
 
     def found(self, *edits):
         """The findings where harrow-20 is changed so."""
-        return self.told(*self.two(HARROW, edited(HARROW, *edits)))["findings"]
+        return self.report(*self.two(HARROW, edited(HARROW, *edits)))["findings"]
 
     def test_kept(self):
         found, = self.found(FEWER)
@@ -180,7 +180,7 @@ class Revision(Folder):
         a = self.write("harrow-20.engine.yaml", HARROW)
         b = self.write("harrow-21.engine.yaml",
                        edited(HARROW, ("id: harrow-20", "id: harrow-21"), *edits))
-        return self.told(a, b)
+        return self.report(a, b)
 
     def test_renamed_under_the_same_designations(self):
         for revision, said in ((4, "did not rise: 4 -> 4"), (1, "fell: 4 -> 1")):
@@ -195,13 +195,13 @@ class Revision(Folder):
         self.assertEqual(self.renamed(FEWER, RAISED)["findings"], [])
 
     def test_a_new_name_alone_needs_no_revision(self):
-        told = self.renamed(("revision: 4", "revision: 1"))
-        self.assertEqual(([e["fate"] for e in told["engines"]], told["findings"]),
+        report = self.renamed(("revision: 4", "revision: 1"))
+        self.assertEqual(([e["fate"] for e in report["engines"]], report["findings"]),
                          (["renamed"], []))
 
     def test_a_new_id_and_new_designations_begin_anew(self):
-        told = self.renamed(("[Harrow 20, Harrow 20A]", "[Harrow 21]"))
-        self.assertEqual(([e["fate"] for e in told["engines"]], told["findings"]),
+        report = self.renamed(("[Harrow 20, Harrow 20A]", "[Harrow 21]"))
+        self.assertEqual(([e["fate"] for e in report["engines"]], report["findings"]),
                          (["renamed"], []))
 
     def test_in_text_with_its_place(self):
@@ -214,15 +214,15 @@ class Revision(Folder):
     def test_it_cannot_be_waived(self):
         waived = edited(HARROW, FEWER) + (
             "waive:\n  - rule: revision-kept\n    because: no reason\n    until: 2999-01-01\n")
-        told = self.told(*self.two(HARROW, waived), status=2)
-        self.assertEqual([f["rule"] for f in told["findings"]], ["revision-kept"])
+        report = self.report(*self.two(HARROW, waived), status=2)
+        self.assertEqual([f["rule"] for f in report["findings"]], ["revision-kept"])
 
 
 class Trouble(Folder):
     """What cannot be compared is status 2, and nothing is said to have changed."""
 
     def trouble(self, *arguments):
-        """What stands on standard error; nothing does on standard output."""
+        """The text on standard error; standard output is empty."""
         status, out, err = self.run_program("compare", *arguments)
         self.assertEqual((status, out), (2, ""), err)
         return err
@@ -265,10 +265,10 @@ class Trouble(Folder):
         self.two("{", HARROW)
         for side in "ab":
             self.write(f"{side}/tern-5.engine.yaml", TERN)
-        told = self.told("a", "b")
-        self.assertEqual((told["same"], [e["id"] for e in told["engines"]], told["failures"]),
+        report = self.report("a", "b")
+        self.assertEqual((report["same"], [e["id"] for e in report["engines"]], report["failures"]),
                          (1, ["harrow-20"], []))
-        self.assertEqual([c["field"] for c in told["engines"][0]["changes"]], ["earlier_release"])
+        self.assertEqual([c["field"] for c in report["engines"][0]["changes"]], ["earlier_release"])
         self.assertIn("[yaml-syntax]", self.trouble("b", "a"))
         self.assertIn("[yaml-syntax]", self.trouble("a/harrow-20.engine.yaml", "b"))
 

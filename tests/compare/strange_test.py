@@ -252,7 +252,7 @@ class Pointed(Repository):
         self.assertFalse(ran.exists())
 
     def test_settings_of_the_user_count(self):
-        """A setting that git cannot read shows that it is read at all."""
+        """A setting that git cannot read shows that git reads it."""
         broken = self.write("broken", "[core\n")
         for name in ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM"):
             status, _, err = self.run_program("compare", "--base", "HEAD", "engines", environment={
@@ -361,7 +361,7 @@ class Bounds(Repository):
         self.compare("--base", "HEAD", "engines", status=0)
         self.write("engines/tern-5.engine.yaml", edited(TERN, ("revision: 1", "revision: 2"),
                                                         ("blades: 25", "blades: 26")))
-        self.assertEqual(self.told("--base", "HEAD", "engines")["class"], "stops")
+        self.assertEqual(self.report("--base", "HEAD", "engines")["class"], "stops")
 
 
 if __name__ == "__main__":

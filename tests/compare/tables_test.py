@@ -98,9 +98,9 @@ class Tables(Folder):
         self.assertTrue(any("make sure that it is the same blade" in line for line in lines), lines)
 
     def test_gears_of_one_ratio(self):
-        told = self.told(*self.both(("[27, 33, 44]", "[27, 30, 44]")))
+        report = self.report(*self.both(("[27, 33, 44]", "[27, 30, 44]")))
         self.assertEqual([(c["class"], c["field"], c["before"], c["after"])
-                          for c in told["engines"][0]["changes"]], [
+                          for c in report["engines"][0]["changes"]], [
             ("limits", "gears[1].second_teeth", "33", "30"),
             ("limits", "gears[2].first_teeth", "33", "30"), ("text", "revision", "4", "5")])
 
@@ -116,21 +116,21 @@ class Tables(Folder):
         kite = self.write("kite-1.engine.yaml", edited(TERN, ("tern-5", "kite-1"),
                                                        ("[Tern 5]", "[Kite]"),
                                                        ("blades: 25", "blades: 26")))
-        told = self.told(*self.both((", Harrow 20A]", "]"), more=(kite,)))
-        self.assertEqual([(e["id"], e["fate"]) for e in told["engines"]],
+        report = self.report(*self.both((", Harrow 20A]", "]"), more=(kite,)))
+        self.assertEqual([(e["id"], e["fate"]) for e in report["engines"]],
                          [("harrow-20", "changed"), ("kite-1", "added")])
-        self.assertEqual(told["engines"][0]["changes"][0]["message"],
+        self.assertEqual(report["engines"][0]["changes"][0]["message"],
                          "designation Harrow 20A is removed: under it the device now finds "
                          "nothing")
 
     def test_comment_alone(self):
         old, new = self.two(HARROW, "# Seen again.\n" + HARROW)
-        self.assertEqual(self.told(self.table("a.rotor", old), self.table("b.rotor", new))["class"],
-                         "text")
+        report = self.report(self.table("a.rotor", old), self.table("b.rotor", new))
+        self.assertEqual(report["class"], "text")
 
     def test_revision_kept_names_the_table(self):
         old, new = self.two(HARROW, edited(HARROW, ("blades: 68", "blades: 67")))
-        found, = self.told(self.table("a.rotor", old), self.table("b.rotor", new))["findings"]
+        found, = self.report(self.table("a.rotor", old), self.table("b.rotor", new))["findings"]
         self.assertEqual((found["rule"], found["file"], "line" in found),
                          ("revision-kept", "b.rotor", False))
 
@@ -159,8 +159,8 @@ class Tables(Folder):
         # K = 162000 * 2: 324000/41 = 7902.43902; a turn of 41 * 7902 leaves 18 counts over.
         self.assertIn("  C-1: 7902.43902 -> 7902 counts from blade to blade through nose: the "
                       "stops move, by up to 0.1 deg of rotor a turn", lines)
-        told = self.told("a.rotor", "b.rotor")
-        step = next(c for c in told["engines"][0]["changes"] if c["field"] == "step")
+        report = self.report("a.rotor", "b.rotor")
+        step = next(c for c in report["engines"][0]["changes"] if c["field"] == "step")
         self.assertEqual((step["before"], step["after"], step["degrees_at_most"],
                           step["each_turn"]), ("324000/41", "7902", "1/50", True))
 
@@ -170,8 +170,8 @@ class Tables(Folder):
         self.assertFalse(any("device and pad turn" in line for line in lines), lines)
 
     def test_profile_alone(self):
-        told = self.told(*self.both(device=edited(DEVICE, ("engines: 200", "engines: 100"))))
-        self.assertEqual([(c["class"], c["field"]) for c in told["table"]], [("text", "profile")])
+        report = self.report(*self.both(device=edited(DEVICE, ("engines: 200", "engines: 100"))))
+        self.assertEqual([(c["class"], c["field"]) for c in report["table"]], [("text", "profile")])
 
 
 class Sources(Folder):
@@ -259,8 +259,8 @@ class Sources(Folder):
         self.write("b/harrow-20.engine.yaml", edited(HARROW, RAISED))
         self.write("b/tern-5.engine.yaml", edited(TERN, ("released", "draft")))
         arguments = ("-d", "a.rotor.profile/bench-9.device.yaml", self.old, "b")
-        self.assertEqual([e["id"] for e in self.told(*arguments)["engines"]], ["harrow-20"])
-        self.assertEqual([e["id"] for e in self.told("--drafts", *arguments)["engines"]],
+        self.assertEqual([e["id"] for e in self.report(*arguments)["engines"]], ["harrow-20"])
+        self.assertEqual([e["id"] for e in self.report("--drafts", *arguments)["engines"]],
                          ["tern-5", "harrow-20"])
 
 

@@ -1,4 +1,4 @@
-"""The documents held against the program: what they show is what it prints, what they name exists.
+"""The documents compared with the program: it prints what they show, and what they name exists.
 
 DOCS_UPDATE=1 in the environment writes into README.md what its commands print now, for a review
 with `git diff`.

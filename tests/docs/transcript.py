@@ -1,8 +1,8 @@
 """Runs what a document shows of a terminal, so that the document stays true.
 
 A fenced block marked `console` holds commands, lines that begin with `$ `, each with what it
-prints behind it (standard output and error together). A fenced block marked `yaml` is a file that
-the reader was told to save. All blocks of a document are one transcript, in their order.
+prints after it (standard output and error together). A fenced block marked `yaml` is a file that
+the reader saves. All blocks of a document are one transcript, in their order.
 """
 
 import re
@@ -14,7 +14,7 @@ MARK = "==== command ended ===="
 
 
 class Command:
-    """A command as it is shown: its line, and where in the document its output stands."""
+    """A command as it is shown: its line, and where its output is in the document."""
 
     def __init__(self, line, start, end, shown):
         self.line = line
@@ -48,14 +48,14 @@ def _save(path, content):
 
 
 def _run(command):
-    """The command, then a mark on a line of its own; the next one can still ask for the status."""
+    """The command, then a mark on a separate line; the next one can still ask for the status."""
     return f"{command.line}\nstatus=$?\nprintf '\\n%s\\n' '{MARK}'\n(exit $status)\n"
 
 
 def play(steps, folder, environment):
     """Runs the transcript in a folder and notes in each command what it printed.
 
-    Files are saved relative to where the transcript stands at that moment.
+    Files are saved relative to the current folder of the transcript.
     """
     script = "".join(_save(*step) if isinstance(step, tuple) else _run(step) for step in steps)
     done = subprocess.run(["sh"], input=script, cwd=folder, env=environment, text=True,

@@ -2,7 +2,7 @@
 
 A case is a line `name: command`. The command is a shell line; it runs in a fresh copy of
 engines-demo with `rotortab` on the path, without colour, in the C locale and on a fixed day. What
-it must print stands in expected/NAME.txt: the exit status, standard output and standard error.
+it must print is in expected/NAME.txt: the exit status, standard output and standard error.
 
 GOLDEN_UPDATE=1 in the environment writes the expected files anew, for a review with `git diff`.
 """
@@ -35,7 +35,7 @@ def read_cases():
         if not match:
             raise ValueError(f"cases.txt:{number}: not of the form 'name: command'")
         if match[1] in cases:
-            raise ValueError(f"cases.txt:{number}: '{match[1]}' stands twice")
+            raise ValueError(f"cases.txt:{number}: '{match[1]}' is there twice")
         cases[match[1]] = match[2]
     return list(cases.items())
 

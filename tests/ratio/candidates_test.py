@@ -1,4 +1,4 @@
-"""The candidates of `ratio` held against all trains, made one by one: none missing, none extra.
+"""The candidates of `ratio` compared with all trains, made one by one: none missing, none extra.
 
 Both ways of searching are met: all fractions where these are few, and by their simplicity where
 the interval is wide.

@@ -1,6 +1,6 @@
 """Fractions that others published for gear trains, found among the candidates.
 
-The sources name approximations; where a row's numbers are within one mesh's bounds it has to be
+The sources name approximations; where a row's numbers are within one mesh's bounds, it must be
 there, in the order of simplicity. Errors and memberships are arithmetic.
 """
 

@@ -1,6 +1,6 @@
 """The setup sheet: its words, its HTML and drawings, and how it looks in a browser.
 
-Numbers are held against what `stops`, `show` and `explain` say and against calculations made here.
+Numbers are compared with `stops`, `show` and `explain`, and with calculations made here.
 GOLDEN_UPDATE=1 in the environment writes the expected texts anew, for a review with `git diff`.
 The layout test needs chromium, node and two modules (`make deps-sheet`), and is skipped without.
 """
@@ -53,7 +53,7 @@ def sheet(engine, device=SLIPWAY, form="text"):
 
 
 def page(engine, device=SLIPWAY):
-    """The same as HTML, read as XML, which it has to be as well."""
+    """The same as HTML, read as XML, which it must also be."""
     text = sheet(engine, device, "html")
     return ElementTree.fromstring(text.removeprefix("<!DOCTYPE html>"))
 
@@ -424,7 +424,7 @@ class Checker(html.parser.HTMLParser):
 
 
 class Html(unittest.TestCase):
-    """The page stands alone, and is read by programs as well as by people."""
+    """The page is complete in itself, and programs read it as well as people."""
 
     def test_well_formed_with_headings_in_order(self):
         for engine in ENGINES:

@@ -70,7 +70,7 @@ START_TEST(a_definition_is_seen_whole)
     ck_assert_int_eq(engine->status, MODEL_RELEASED);
     ck_assert_str_eq(engine->source, "Invented");
     ck_assert_uint_eq(engine->revision_at.line, 5);
-    /* The id is no designation of its own. */
+    /* The id is not a separate designation. */
     ck_assert_uint_eq(engine->designation_count, 2);
     ck_assert_str_eq(engine->designations[0], "Harrow 20");
     ck_assert_str_eq(engine->designations[1], "Harrow 20A");

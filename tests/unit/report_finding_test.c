@@ -129,7 +129,7 @@ END_TEST
 static const char why[] = "  A wrong digit in a tooth count makes every step wrong.\n"
                           "  Compare the count with the drawing, or change the policy's limit.\n";
 
-/* Columns are characters; a tab is one, and is shown as a blank so that the mark stands right. */
+/* Columns are characters.  A tab is one, and is shown as a blank, so that the mark is in place. */
 START_TEST(text_marks_characters)
 {
     struct sheet s;
@@ -195,7 +195,7 @@ START_TEST(text_cuts_long_lines)
 }
 END_TEST
 
-/* What would move a terminal's cursor, and bytes that are no text, never reach it. */
+/* Text that moves a terminal's cursor, and bytes that are not text, never reach it. */
 START_TEST(text_from_a_hostile_file)
 {
     struct sheet s;

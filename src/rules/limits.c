@@ -11,8 +11,14 @@ bool rules_BACKLASH_MISSING(struct rules_judging *judging, const struct rules_su
         return true;
     }
     if (pad->backlash.at.state == MODEL_ABSENT) {
-        finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->id.at.span,
-                    "pad %s has no backlash", pad->id.text);
+        struct finding *finding =
+            finding_add(judging->findings, RULE_BACKLASH_MISSING, pad->id.at.span,
+                        "pad %s has no backlash", pad->id.text);
+        if (pad->drives.at.state == MODEL_GIVEN && pad->drives.value != MODEL_DRIVES_BOTH) {
+            finding_remedy(judging->findings, finding,
+                           "Write the angle that the maker's manual gives. It cannot be measured "
+                           "at this pad: the clutch releases when the pad turns back.");
+        }
         passed = false;
     }
     if (model_adapter_backlash_missing(pad)) {

@@ -127,6 +127,20 @@ START_TEST(backlash_that_is_missing)
 END_TEST
 
 /* The pad's backlash is held against the limit all the same: more of it can only be worse. */
+/* A clutch that releases makes the usual measurement impossible. */
+START_TEST(backlash_of_a_one_way_pad)
+{
+    struct trial t;
+    trial_start(&t);
+    trial_change(&t, BACKLASH, "");
+    trial_change(&t, "drives: both", "drives: ccw");
+    trial_change(&t, "- id: crank", "- id: @crank@");
+    const struct finding *finding = trial_finds(&t, RULE_BACKLASH_MISSING, SEVERITY_WARNING);
+    assert_says(finding->remedy, "the clutch releases");
+    trial_end(&t);
+}
+END_TEST
+
 START_TEST(large_backlash_with_more_missing)
 {
     struct trial t;
@@ -436,6 +450,7 @@ int main(void)
     tcase_add_test(tests, backlash_of_many_digits);
     tcase_add_test(tests, large_backlash_with_an_adapter);
     tcase_add_test(tests, backlash_that_is_missing);
+    tcase_add_test(tests, backlash_of_a_one_way_pad);
     tcase_add_test(tests, large_backlash_with_more_missing);
     tcase_add_test(tests, backlash_below_a_count);
     tcase_add_test(tests, torque_of_the_device);

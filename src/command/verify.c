@@ -91,18 +91,18 @@ static int compare_with_sources(struct command_call *call, struct report_verific
     struct run_options options;
     struct run run;
     struct rotor_table made;
-    struct run_table anew;
+    struct run_table again;
     sink.without_notes = true;
     if (!command_run_options(call, &sink, &options)) {
         report_verification_unmade(report);
         return RUN_FAILED;
     }
     options.compiling = true;
-    if (!run_start(&run, &options) || !run_build(&run, sources, &anew)) {
+    if (!run_start(&run, &options) || !run_build(&run, sources, &again)) {
         report_verification_unmade(report);
         return run_status(&run);
     }
-    rotor_table_open(&made, anew.bytes, (uint32_t)anew.length);
+    rotor_table_open(&made, again.bytes, (uint32_t)again.length);
     report_verification_differ(report, table, &made);
     return RUN_CLEAN;
 }

@@ -217,8 +217,8 @@ static void make_task(void *context, size_t index, size_t slot)
     struct task *task = &running->tasks[slot];
     const struct run_item *item = &running->list->items[index];
     struct run_judged *file = &task->file;
-    arena_reset(&task->arena); /* not when the task is taken: this thread then has the memory in its
-                                  cache */
+    /* Now, not when the task was taken: so this thread has the memory in its cache. */
+    arena_reset(&task->arena);
     run_judge_start(file, &task->arena);
     file->findings.notes_unread = options->sink->without_notes && !options->sink->kept;
     task->item = item;
@@ -293,8 +293,8 @@ static void take_file(struct running *running, struct task *task)
     } else if (task->error != 0) {
         run_cannot_read(run, task->item->path, task->error);
     } else if (source->kind == MODEL_POLICY_KIND) {
-        if (!run->options
-                 .compare) { /* policies are not compared: the present ones judge both sides */
+        /* Policies are not compared: the present ones judge both sides. */
+        if (!run->options.compare) {
             take_policy(run, task);
         }
     } else if (!task->foreign) {

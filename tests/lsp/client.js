@@ -13,8 +13,8 @@ const uri = 'file://' + file;
 const good = fs.readFileSync(file, 'utf8');
 
 // The position of a text: line and character from 0.
-function place(text, wanted, behind) {
-    const at = text.indexOf(wanted) + (behind ? wanted.length : 0);
+function place(text, wanted, after) {
+    const at = text.indexOf(wanted) + (after ? wanted.length : 0);
     const before = text.slice(0, at).split('\n');
     return { line: before.length - 1, character: before[before.length - 1].length };
 }
@@ -97,7 +97,7 @@ async function main() {
     answers.wide = (await change(wide)).filter((d) => d.severity === 1);
 
     await change(good);
-    const position = (wanted, behind) => ({ ...at, position: place(good, wanted, behind) });
+    const position = (wanted, after) => ({ ...at, position: place(good, wanted, after) });
     answers.hover = await connection.sendRequest(protocol.HoverRequest.type, position('turns:'));
     answers.stage = await connection.sendRequest(protocol.HoverRequest.type, position('blades: 31'));
     answers.keys = await connection.sendRequest(protocol.CompletionRequest.type, position('torque-limit'));

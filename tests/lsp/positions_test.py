@@ -78,7 +78,7 @@ class AgainstCheck(unittest.TestCase):
         text = (DEMO / "broken/too-many-3.engine.yaml").read_text(encoding="utf-8")
         with Server("--device", "broken/two-stages.device.yaml") as server:
             (found,) = [d for d in server.open(text) if d["code"] == "too-many"]
-            self.assertEqual(found["relatedInformation"], [], "the limit stands in the profile")
+            self.assertEqual(found["relatedInformation"], [], "the limit is in the profile")
             text = (DEMO / "broken/ratio-disagrees.engine.yaml").read_text(encoding="utf-8")
             (found,) = [d for d in server.open(text) if d["code"] == "ratio-disagrees"]
             (note,) = [n for n in found["relatedInformation"] if n["message"] == "the path"]

@@ -1,9 +1,9 @@
 /*
  * arena.h - memory that is given out piece by piece and freed whole.
  *
- * A file's tree, its model and its findings live exactly as long as the run or the file they belong
- * to, so nobody frees anything singly.  Memory that cannot be had ends the program with a message
- * and status 2: a checker that goes on with half a definition is worse than none.
+ * The tree of a file, its model and its findings live as long as the file or the run.  So nothing
+ * is freed singly.  Without memory the program ends with a message and status 2, because half a
+ * definition must not be checked.
  *
  * memory_get is for what a library asks for, and for the documents that an editor opens and closes.
  */

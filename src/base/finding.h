@@ -58,7 +58,7 @@ struct findings {
     size_t count, capacity;
     size_t most;                 /* items that are kept; 0: all */
     size_t more[SEVERITIES];     /* those that were not kept, by severity */
-    struct finding *beyond;      /* stands for all of them */
+    struct finding *beyond;      /* one finding for all of them */
     const enum severity *policy; /* what a policy gives each rule, RULE_COUNT; NULL: the rows' */
     bool notes_unread;           /* nobody reads notes, except of rules that only a table asks */
 };

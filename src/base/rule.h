@@ -1,10 +1,10 @@
 /*
- * rule.h - the rule table: what each rule is called, how much it weighs, and what to tell people.
+ * rule.h - the rule table: the name, the severity and the texts of each rule.
  *
- * The rows stand in rule_rows.def, once.  Findings, `rules`, the man page, policies, the schema's
- * list of names and the order in which rules run all come from there.  The table lies at the bottom
- * of the program because readers of text report under it too; the functions that judge are in
- * rules/, bound to the rows by name.
+ * The rows are written once, in rule_rows.def.  Findings, `rules`, the man page, policies, the
+ * schemas and the order of the rules come from there.  The table is below all other folders,
+ * because reading a text reports under it too.  The functions that judge are in rules/, bound to
+ * the rows by name.
  */
 #ifndef ROTORTAB_BASE_RULE_H
 #define ROTORTAB_BASE_RULE_H
@@ -41,7 +41,7 @@ enum rule_hold {
 enum rule_scope {
     SCOPE_ELSEWHERE,  /* nothing: it has no function.  Whoever reads a file, applies waivers, makes
                          a table or compares releases finds it */
-    SCOPE_DEFINITION, /* one definition; two of these rules look at all of a run as well */
+    SCOPE_DEFINITION, /* one definition; two of these rules look at the whole run too */
     SCOPE_SPOOL,
     SCOPE_STAGE,
     SCOPE_PAD,
@@ -51,7 +51,7 @@ enum rule_scope {
     SCOPE_COUNT
 };
 
-/* What must be known before a rule can run at all. */
+/* What must be known before a rule can run. */
 enum rule_setting {
     ALWAYS,     /* nothing but the definition */
     ON_DEVICE,  /* a device profile */

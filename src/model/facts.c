@@ -59,7 +59,7 @@ static bool is_plain_integer(const struct model_quantity *quantity)
     return quantity->written.form == EXACT_INTEGER && !quantity->written.has_tolerance;
 }
 
-/* 10, 100, 1000 ...: so many turns stand for a decimal, 225 in 100 for 2.25. */
+/* 10, 100, 1000 ...: so many turns make a decimal: 225 in 100 is 2.25. */
 static bool is_power_of_ten(struct exact_rational number)
 {
     int64_t left = number.den == 1 ? number.num : 0;
@@ -140,8 +140,8 @@ static void derive_sense(const struct model_pad *pad, const struct turning_mesh 
         facts->proof = MODEL_NO_PATH;
         return;
     }
-    /* Without `faces` the path is walked all the same, from its own first bevel, so that backs that
-     * cannot be are found; where nothing says otherwise the pad could face anywhere. */
+    /* Without `faces` the path is still followed, from its first bevel, to find wrong backs.
+     * Otherwise the pad could face anywhere. */
     bool faces = pad->faces.at.state == MODEL_GIVEN;
     enum turning_direction direction =
         faces ? (enum turning_direction)pad->faces.value : TURNING_AFT;
@@ -171,8 +171,8 @@ static void derive_adapter_sense(const struct model_pad *pad, const struct turni
                                  struct model_pad_facts *facts)
 {
     const struct model_adapter *adapter = &pad->adapter;
-    /* Where neither says which way it faces, the two face the same way: which one, matters to
-     * bevels alone, and those are then off their axis or not derivable. */
+    /* If neither has `faces`, both face the same way.  The direction matters only to bevels, which
+     * are then off their axis or cannot be derived. */
     bool bevels = false;
     for (size_t i = 0; i < adapter->path.count; i++) {
         bevels = bevels || path[i].kind == TURNING_BEVEL;

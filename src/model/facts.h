@@ -13,12 +13,12 @@
 /* Why the sense at the rotor follows from the geometry, or does not. */
 enum model_proof {
     MODEL_PROVEN,
-    MODEL_VIEW_UNUSABLE, /* seen along the engine, of a pad that does not face that way */
+    MODEL_VIEW_UNUSABLE, /* a view along the engine, but the pad does not face aft or forward */
     MODEL_NO_FACES,
     MODEL_NO_PATH,
     MODEL_NO_BACKS,
     MODEL_ENDS_OFF_AXIS, /* the path ends on an axis that is not fore and aft */
-    MODEL_OFF_AXIS,      /* a back does not lie on its shaft's axis: an error of its own */
+    MODEL_OFF_AXIS,      /* a back is not on the axis of its shaft: a separate error */
     MODEL_UNREAD         /* something it needs is BROKEN */
 };
 
@@ -74,12 +74,12 @@ struct exact_measure model_measure(const struct model_quantity *quantity);
 bool model_quantity_in(const struct model_quantity *quantity, enum exact_unit unit,
                        struct exact_interval *out);
 
-/* Everything that follows from the definition alone.  Lives in the arena. */
+/* Derives all facts from the definition alone.  They live in the arena. */
 struct model_engine_facts model_derive(const struct model_engine *engine, struct arena *arena);
 
 /*
- * Whether the pad's adapter has play that nobody has written down: it brings gears or a square of
- * its own, and no backlash.  One that brings neither adds no coupling to the pad's.
+ * Whether the adapter of the pad has play that is not given: it has gears or a square, and no
+ * backlash.  An adapter without gears and square adds no coupling.
  */
 bool model_adapter_backlash_missing(const struct model_pad *pad);
 

@@ -30,7 +30,7 @@ enum model_type {
     MODEL_RECORD,      /* a struct: `record` */
     MODEL_TEXTS,       /* struct model_list of struct model_text, one line each */
     MODEL_RECORDS,     /* struct model_list of `record` */
-    MODEL_ONE_OR_MORE, /* the same, where one record may stand without a list */
+    MODEL_ONE_OR_MORE, /* the same, and one record may be written without a list */
     MODEL_PATH,        /* struct model_list of struct model_mesh */
     MODEL_BACKS,       /* struct model_list of two struct model_code: directions */
     MODEL_TEETH,       /* inside a bevel: two tooth counts */
@@ -43,7 +43,7 @@ enum model_listed { MODEL_NOT_LISTED, MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS };
 /* Which numbers a quantity may be. */
 enum model_sign { MODEL_ANY_SIGN, MODEL_NOT_NEGATIVE, MODEL_POSITIVE };
 
-/* An alias is taken as well, but not named to people; aliases stand behind the words. */
+/* An alias is read too, but no message names it.  Aliases follow the words. */
 struct model_word_row {
     const char *word;
     int value;

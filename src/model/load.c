@@ -12,7 +12,7 @@
 #include <assert.h>
 #include <string.h>
 
-enum { MEANT_MOST = 16 }; /* mistyped keys of one map that are told from missing ones */
+enum { MEANT_MOST = 16 }; /* mistyped keys of one map that are not reported as missing */
 
 /* "a ", "an ", and nothing before limits and turns. */
 static const char *article(const char *word)
@@ -20,7 +20,7 @@ static const char *article(const char *word)
     return word[strlen(word) - 1] == 's' ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
 }
 
-/* Most people keep to the order of the form, so the search begins behind the field found last. */
+/* Most files have the order of the form, so the search begins after the field found last. */
 static const struct model_field *find_field(const struct model_record *record,
                                             const struct model_field *last,
                                             const struct text_node *key)
@@ -136,7 +136,7 @@ static void check_missing(struct model_loader *loader, const struct model_record
                 keys);
 }
 
-/* How a record is written: its keys that have to be there, or those of which one has to. */
+/* How a record is written: its required keys, or the first key of which one must be there. */
 static const char *form_of(struct model_loader *loader, const struct model_record *record)
 {
     const char *form = "";
@@ -204,7 +204,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         }
         at->key = node->key->at;
     }
-    /* What was mistyped is there, if not readable: that it is missing too would be said twice. */
+    /* A mistyped key is there, but cannot be read.  It is not reported as missing too. */
     for (size_t i = 0; i < MEANT_MOST && meant[i]; i++) {
         struct model_at *at = at_of(meant[i], out);
         if (at->state == MODEL_ABSENT) {
@@ -215,7 +215,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     return true;
 }
 
-/* A default is one of our own texts: a test reads them all. */
+/* A standard value is a text of this program.  A test reads all of them. */
 static void take_standard(const struct model_field *field, struct model_at *at)
 {
     const struct text_node node = {.kind = TEXT_SCALAR,

@@ -18,15 +18,15 @@ struct model_loader {
 };
 
 /*
- * Fills `out`, a zeroed struct of record->size bytes, from `map`.  Returns whether it is a map at
- * all; what is wrong inside is reported and marked BROKEN.
+ * Fills `out`, a zeroed struct of record->size bytes, from `map`.  Returns false if the node is not
+ * a map.  Mistakes inside are reported and marked BROKEN.
  */
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out);
 
 /*
- * Gives every field of `out` that was not read, at any depth of maps, the default of its row if it
- * has one.  Such a value is GIVEN and has no place in a file.
+ * Gives every field of `out` that was not read, at any depth of maps, the standard value of its
+ * row.  Such a value is GIVEN and has no place in a file.
  */
 void model_complete_record(const struct model_record *record, void *out);
 
@@ -39,7 +39,7 @@ const char *model_guess_rule(const char *text, size_t length);
 /* YYYY-MM-DD of the Gregorian calendar as yyyymmdd, or -1. */
 int model_date(const char *text, size_t length);
 
-/* The kinds of source files, told by their first key. */
+/* The kinds of source files.  The first key of a file gives its kind. */
 enum model_kind { MODEL_ENGINE_KIND, MODEL_DEVICE_KIND, MODEL_POLICY_KIND, MODEL_KINDS };
 
 struct model_kind_row {
@@ -78,8 +78,8 @@ enum { MODEL_FINDINGS_MOST = 1000 };
 void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings);
 
 /*
- * Whether a file's text begins, behind comments, with the key of a known kind, even if what follows
- * cannot be read.  `file` may be one that was refused.
+ * Whether the text of a file begins, after comments, with the key of a known kind.  The rest may be
+ * unreadable, and the file may be refused.
  */
 bool model_kind_is_claimed(const struct text_file *file);
 

@@ -35,7 +35,7 @@ struct model_at model_at_node(const struct text_node *node);
 bool model_want_scalar(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, const char *wanted);
 
-/* Reports (missing-key) that nothing stands where `wanted` is to be. */
+/* Reports (missing-key) that a value is blank where `wanted` must be. */
 void model_report_blank(struct model_loader *loader, const struct model_field *field,
                         const struct text_node *node, const char *wanted);
 
@@ -46,7 +46,7 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
 /* "cw or ccw": the words, without aliases. */
 const char *model_word_list(struct arena *arena, const struct model_word_row *words);
 
-/* Reports that a word is none of `words`, naming the nearest and all of them. */
+/* Reports that a word is not one of `words`.  The message names the nearest one and all of them. */
 void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
                        const struct model_word_row *words);
 

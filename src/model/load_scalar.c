@@ -210,7 +210,7 @@ static void report_square(struct model_loader *loader, const struct model_field 
     }
 }
 
-/* Digits at text[0..length) as a number; -1 where something else stands there. */
+/* Digits at text[0..length) as a number; -1 if another character is there. */
 static int digits(const char *text, size_t length)
 {
     int value = 0;
@@ -314,8 +314,8 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
 }
 
 /*
- * A share is taken of a pitch, 360 deg over as many blades as a stage may have, and no limit made
- * so may leave 64 bits: per cent with 12 decimals stay well inside.
+ * A share is taken of a pitch, which is 360 deg over the blades of a stage.  The limit must fit 64
+ * bits.  Per cent with 12 decimals always fit.
  */
 #define SHARE_DEN_MOST 1000000000000
 _Static_assert(SHARE_DEN_MOST <= INT64_MAX / 100 / MODEL_BLADES_MOST, "a share of a pitch fits");
@@ -340,7 +340,7 @@ static void report_number(struct model_loader *loader, const struct model_field 
     int shown = (int)text_utf8_bytes(part, result.length, MODEL_ID_MOST);
     const char *units = exact_dimension_units(field->dimension);
     if (result.error == EXACT_QUANTITY_UNKNOWN_UNIT && field->dimension == EXACT_PURE) {
-        /* Letters behind a pure number are a slip of the pen rather than a unit. */
+        /* Letters after a pure number are a typing error rather than a unit. */
         finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is not a number",
                     field->key, text_shown(node), node->text);
         return;

@@ -1,5 +1,5 @@
 /*
- * on_device.c - what follows from a definition on a device: counts, steps, limits.
+ * on_device.c - what is derived from a definition on a device: counts, steps, limits.
  */
 #include "model/on_device.h"
 
@@ -163,8 +163,8 @@ static bool derive_pair(const struct model_engine *engine, const struct model_de
 }
 
 /*
- * Rotor turns after which blade one has to be found again: what a rounded ratio and a repeated
- * whole step add up to, against the policy's share of the finest pitch.
+ * Rotor turns after which blade one must be found again.  The drift of a rounded ratio and of a
+ * repeated whole step is compared with the policy's share of the finest pitch.
  */
 static bool derive_recheck(const struct model_pad_facts *facts, const struct model_policy *policy,
                            struct model_pad_on_device *on)

@@ -15,7 +15,7 @@
 struct model_device_facts {
     const struct model_device *device;
     bool known; /* what is below */
-    /* What 64 bits cannot keep exactly, or a table cannot hold: nothing is known then. */
+    /* Numbers that do not fit 64 bits or the table.  Then nothing is known. */
     bool counts_exceed, torque_exceeds, speed_exceeds;
     struct exact_rational reduction;                      /* motor turns per output turn */
     struct exact_rational counts_per_turn;                /* counts per turn of the output */
@@ -33,7 +33,7 @@ struct model_pair {
     struct exact_rational closure_counts, closure_degrees; /* of a fixed device, a rotor turn */
 };
 
-/* What of a pad on a device 64 bits cannot keep, or a table cannot hold. */
+/* Which number of a pad on a device does not fit 64 bits or the table. */
 enum model_excess {
     MODEL_NO_EXCESS,
     MODEL_EXCESS_TURN,     /* the counts of a rotor turn */
@@ -42,7 +42,7 @@ enum model_excess {
     MODEL_EXCESS_TORQUE,   /* a limit in steps of the device's resolution: the pad's, ... */
     MODEL_EXCESS_ADAPTER_TORQUE,
     MODEL_EXCESS_SPEED,
-    MODEL_EXCESS_RECHECK /* the turns after which blade one has to be found again */
+    MODEL_EXCESS_RECHECK /* the turns after which blade one must be found again */
 };
 
 struct model_pad_on_device {
@@ -57,12 +57,12 @@ struct model_pad_on_device {
     struct exact_rational rotor_backlash; /* degrees of the rotor, greatest */
     bool torque_known;
     int64_t torque_steps; /* the limit at the device's shaft, whole multiples of its resolution */
-    bool torque_capped;   /* the device's own greatest is the limit */
-    int64_t asked_torque_steps; /* what pad and adapter stand, before the device's greatest */
+    bool torque_capped;   /* the greatest torque of the device is the limit */
+    int64_t asked_torque_steps; /* what pad and adapter withstand, before the limit of the device */
     bool speed_asked;           /* the spool has a greatest speed */
     int64_t speed_steps;        /* the limit at the device's shaft */
     int64_t asked_speed_steps;
-    int64_t recheck_turns; /* rotor turns after which blade one has to be found again; 0 never */
+    int64_t recheck_turns; /* rotor turns after which blade one must be found again; 0: never */
     struct model_pair *pairs;
     size_t pair_count;
 };
@@ -71,7 +71,7 @@ struct model_on_device {
     struct model_pad_on_device *pads; /* one a pad */
 };
 
-/* Everything that follows from the definition on the device under the policy's limits. */
+/* Derives all facts of the definition on the device, with the limits of the policy. */
 struct model_on_device model_derive_on(const struct model_engine *engine,
                                        const struct model_engine_facts *facts,
                                        const struct model_device_facts *device,

@@ -41,7 +41,7 @@ struct model_policy {
 
 extern const struct model_record model_policy_record;
 
-/* What holds where no policy says otherwise, or says nothing of it. */
+/* Gives each limit that the policy does not set its standard value. */
 void model_policy_complete(struct model_policy *policy);
 
 /*

@@ -124,8 +124,8 @@ static void resolve(void *context, const struct model_field *field, struct model
 }
 
 /*
- * A stage that an observation watched has to be on the spool that its pad turns: no turn of the pad
- * says anything of another.  Where one of the spools is not known, that is reported already.
+ * The stage of an observation must be on the spool that its pad turns.  The pad proves nothing
+ * about another spool.  An unknown spool is already reported.
  */
 static void check_watched(const struct linking *linking,
                           const struct model_observation *observation, struct model_text *reference,

@@ -1,8 +1,8 @@
 /*
  * value.h - what a field of a source file becomes.
  *
- * Every value keeps where it stands and whether it could be read.  A rule judges only what is
- * GIVEN; what is BROKEN has been reported already, so whatever follows from it stays silent.
+ * Every value keeps its place in the file and whether it could be read.  A rule judges only what is
+ * GIVEN.  What is BROKEN is already reported, so the rules do not report it again.
  */
 #ifndef ROTORTAB_MODEL_VALUE_H
 #define ROTORTAB_MODEL_VALUE_H
@@ -17,7 +17,7 @@ enum model_state {
     MODEL_BROKEN /* written wrongly, or missing where it must be: reported while reading */
 };
 
-/* Where a value stands; the first member of every value and record. */
+/* The place of a value; the first member of every value and record. */
 struct model_at {
     enum model_state state;
     struct span span; /* of the value; of the holding map's first key where the value is absent */

@@ -395,7 +395,7 @@ static void judge_reduction(struct rules_judging *judging, const struct model_sh
                             &path)) {
         return;
     }
-    /* A quotient that 64 bits cannot keep is none that they can. */
+    /* A quotient that does not fit 64 bits is not equal to one that does. */
     bool kept =
         exact_div(reduction->motor.written.stated, reduction->output.written.stated, &stated);
     if (kept && exact_equal(stated, path)) {

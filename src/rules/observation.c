@@ -1,13 +1,12 @@
 /*
  * observation.c - what was measured on a real engine, against the definition.
  *
- * The engine has the last word.  An observation may have counted turns, seen blade one come back,
- * counted blades, measured the step from blade to blade, or the backlash; each is compared with
- * what the definition makes of it.
+ * The engine is right.  An observation can count turns or blades, see blade one come back, or
+ * measure a step or the backlash.  Each result is compared with the definition.
  *
- * Turns counted, or blade one seen coming back, make an interval for the ratio.  Two measurements
- * may both agree with a rounded ratio and not with each other, so all those of one pad are compared
- * with each other too, pair by pair.
+ * Counted turns, or blade one that came back, make an interval for the ratio.  Two measurements can
+ * agree with a rounded ratio but not with each other.  So all measurements of one pad are also
+ * compared pair by pair.
  */
 #include "rules/functions.h"
 #include "turning/schedule.h"
@@ -66,8 +65,8 @@ static bool gap(struct exact_interval ratio, struct exact_interval measured,
 }
 
 /*
- * Measurements of one pad's ratio, to be held against one of them.  They are counted observation by
- * observation, and in each by the way it was measured.
+ * Measurements of the ratio of one pad, to compare with one of them.  They are counted observation
+ * by observation, and in each by the way it was measured.
  */
 struct others {
     const struct rules_subject *subject; /* whose measurement it is */
@@ -128,9 +127,9 @@ static bool judge_pair(struct rules_judging *judging, const struct rules_subject
 }
 
 /*
- * Whether the ratio that the subject's observation measured this way agrees with the definition's,
- * and with every earlier measurement of the pad's, in the same observation too.  True where either
- * ratio is not known.
+ * Whether the measured ratio of the subject's observation agrees with the definition and with every
+ * earlier measurement of the pad.  Earlier measurements in the same observation count too.  True if
+ * one of the ratios is not known.
  */
 static bool judge_measured(struct rules_judging *judging, const struct rules_subject *subject,
                            enum measure measure)
@@ -327,7 +326,7 @@ static bool fits(const struct model_quantity *quantity, enum exact_unit unit)
     return quantity->at.state != MODEL_GIVEN || model_quantity_in(quantity, unit, &value);
 }
 
-/* Where a measurement stands that is too long to be held against anything; NULL where none is. */
+/* The place of a measurement that is too large to be compared; NULL if there is none. */
 static const struct model_at *too_long(const struct rules_subject *subject)
 {
     const struct model_observation *observation = subject->observation;

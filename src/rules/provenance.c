@@ -2,8 +2,8 @@
  * provenance.c - where the numbers come from, whether they may be used, and what is accepted.
  *
  * A waiver accepts findings for a reason and for a time.  It hides nothing: its finding is still
- * reported, as waived.  It has to be in date, it has to suppress something, and what guards people
- * and pads cannot be waived.
+ * reported, as waived.  It must be in date and must have a finding.  Rules that protect people and
+ * pads cannot be waived.
  */
 #include "rules/functions.h"
 
@@ -102,8 +102,8 @@ static void apply(struct rules_judging *judging, const struct model_waiver *waiv
     }
     bool in_date = judging->today <= waiver->until.value;
     struct reach reach = suppress(judging, waiver, in_date);
-    /* What needs a device may be found on another one; and a rule may be silent behind a mistake
-     * that has to be mended first. */
+    /* A rule on a device can have its finding on another device.  And a rule can be silent until an
+     * earlier mistake is corrected. */
     if (reach.covered == 0 && rule_row(rule)->setting == ALWAYS && !has_error(judging)) {
         finding_add(judging->findings, RULE_WAIVER_UNUSED, waiver->rule.at.span,
                     "there is no finding of %s%s%s%s%s", id, waiver->pad.text ? " at pad " : "",

@@ -1,9 +1,9 @@
 /*
  * ratio.c - pad turns per rotor turn: what is stated, what the teeth make, what was counted.
  *
- * The same ratio comes from up to three places.  Where two of them contradict each other, the
- * finding says by how much in the inspector's words; where the inverse of one agrees, its ends were
- * swapped, which is the commonest slip of all and gets a rule of its own.
+ * The same ratio comes from up to three sources.  If two of them contradict each other, the finding
+ * states the drift.  If the inverse of one agrees, its ends are exchanged.  That is the most
+ * frequent mistake, so it has a separate rule.
  */
 #include "rules/functions.h"
 #include "turning/measured.h"
@@ -86,7 +86,7 @@ static bool swapped_with_path(struct rules_judging *judging, const struct rules_
     return true;
 }
 
-/* What stands alone, and the inverse of what was counted. */
+/* A ratio without a second source, against the inverse of an observation. */
 static bool swapped_with_observation(struct rules_judging *judging,
                                      const struct rules_subject *subject)
 {

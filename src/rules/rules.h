@@ -1,10 +1,10 @@
 /*
  * rules.h - judging a definition.
  *
- * Each rule is a row of base/rule_rows.def and one function, rules_SYMBOL, which looks at one
- * subject and returns whether it passed; where it did not, it has added a finding.  The runner
- * takes the rows in their order, subject by subject, and leaves out those whose `needs` failed for
- * the same subject.  What a finding weighs is decided where it is added, see base/finding.h.
+ * Each rule is a row of base/rule_rows.def and one function, rules_SYMBOL.  The function looks at
+ * one subject and returns whether it passed.  If it did not, it has added a finding.  Rules are
+ * asked in the order of the rows, subject by subject.  A rule is not asked if one of its `needs`
+ * failed for the same subject. base/finding.h decides the severity of a finding.
  */
 #ifndef ROTORTAB_RULES_RULES_H
 #define ROTORTAB_RULES_RULES_H
@@ -44,8 +44,8 @@ struct rules_subject {
 };
 
 /*
- * Judges the definition in `run` (everything above `facts` is set; the rest is filled in).  What
- * was found while reading stands in judging->findings already.
+ * Judges the definition in `judging`.  The caller sets the members down to `findings`.  The
+ * findings of reading are already in the list.
  */
 void rules_judge_engine(struct rules_judging *judging);
 

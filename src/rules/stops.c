@@ -1,5 +1,5 @@
 /*
- * stops.c - where the device really stands, stop by stop.
+ * stops.c - how far each stop of the device is from its blade.
  */
 #include "rules/functions.h"
 #include "turning/schedule.h"

@@ -8,7 +8,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* Bytes of the line end at text[0..length), 0 where none stands there. */
+/* Bytes of the line end at text[0..length); 0 if there is no line end. */
 static size_t line_end(const char *text, size_t length)
 {
     const unsigned char *byte = (const unsigned char *)text;
@@ -198,8 +198,8 @@ static bool check_characters(const struct text_file *file, struct findings *find
 }
 
 /*
- * Reads up to `room` bytes, or until there are as many as the file is known to have and it gave no
- * more though there was room; -1 with errno on failure.
+ * Reads up to `room` bytes, or the `known` bytes of the file if there are no more.  Returns -1 with
+ * errno on failure.
  */
 static ssize_t read_up_to(int fd, char *bytes, size_t room, size_t known)
 {

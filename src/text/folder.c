@@ -132,10 +132,10 @@ static bool ends_in_slash(const char *path)
     return length > 0 && path[length - 1] == '/';
 }
 
-/* What stands in a folder; the path of a folder ends in a slash. */
+/* An entry of a folder.  The path of a folder ends in a slash. */
 struct entry {
     const char *path;
-    bool is_file; /* a plain file for certain; otherwise it has to be looked at */
+    bool is_file; /* a plain file for certain; otherwise it must be looked at */
 };
 
 struct entries {
@@ -149,8 +149,8 @@ static int by_bytes(const void *a, const void *b)
 }
 
 /*
- * What is in a folder, in the order of the paths; false with errno where it cannot be read.  The
- * path of a folder ends in a slash, so that it stands where the paths below it belong.
+ * Reads the entries of a folder, in the order of their paths; false with errno if that fails.  The
+ * path of a folder ends in a slash, so that it is sorted with the paths below it.
  */
 static bool read_entries(struct walk *walk, const char *folder, struct entries *entries)
 {
@@ -186,7 +186,7 @@ static bool read_entries(struct walk *walk, const char *folder, struct entries *
     return true;
 }
 
-/* Whether a folder, whose path ends in a slash, is the top of a working tree of its own. */
+/* Whether a folder, whose path ends in a slash, is the top of a separate working tree. */
 static bool is_repository(struct arena *arena, const char *folder)
 {
     return access(arena_printf(arena, "%s.git", folder), F_OK) == 0;

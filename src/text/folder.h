@@ -36,7 +36,7 @@ bool text_folder_list_own(const char *folder, struct arena *arena, struct text_p
 bool text_is_folder(const char *path);
 bool text_is_source_name(const char *name); /* by its ending, .yaml say */
 
-/* All zero, but for the arena, is an empty set. */
+/* A struct of zeros with an arena is an empty set. */
 struct text_seen {
     struct arena *arena;
     struct text_identity *slots; /* open addressing; no inode: a free one */

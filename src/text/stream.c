@@ -36,7 +36,7 @@ FILE *text_stream_standard_output(void)
 
 bool text_stream_is_terminal(FILE *out)
 {
-    int fd = fileno(out); /* that of standard output has none of its own */
+    int fd = fileno(out); /* the stream of standard output has no descriptor */
     return isatty(fd >= 0 ? fd : STDOUT_FILENO);
 }
 

@@ -79,8 +79,9 @@ static void refuse_decoration(struct reader *r, struct span at, const yaml_char_
 }
 
 /*
- * A character that nobody sees and that an escape has brought, but for tab and line end: a control
- * character would end a text on the device, or be taken there for a command.  The node ends at it.
+ * Refuses a character that is not visible and that comes from an escape, except tab and line end.
+ * A control character could end a text on the device, or be read there as a command.  The node ends
+ * at it.
  */
 static void refuse_hidden(struct reader *r, struct text_node *node)
 {
@@ -252,8 +253,8 @@ static bool has_many_directives(const struct text_file *file, struct findings *f
 }
 
 /*
- * Libyaml says so, but for one place (a tag without a handle) where it ends without an error; after
- * that it gives no event at all, which it does nowhere else before the end of the stream.
+ * Libyaml reports it, with one exception: after a tag without a handle it ends without an error.
+ * Then it gives no event, which it otherwise does only at the end of the stream.
  */
 static bool is_out_of_memory(const yaml_parser_t *parser, bool parsed, const yaml_event_t *event)
 {

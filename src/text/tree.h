@@ -14,8 +14,8 @@ enum text_kind { TEXT_SCALAR, TEXT_MAP, TEXT_LIST };
 
 struct text_node {
     enum text_kind kind;
-    bool plain;   /* a scalar without quotes, so its text is what stands in the file */
-    bool refused; /* an alias, a merge key: it has been reported, and stands for nothing */
+    bool plain;   /* a scalar without quotes, so its text is that of the file */
+    bool refused; /* an alias or a merge key: it is reported, and has no value */
     struct span at;
     const char *text; /* of a scalar, terminated; it may hold line ends, never NUL */
     size_t length;    /* in bytes */
@@ -32,8 +32,8 @@ struct text_node {
 struct text_node *text_tree_read(const struct text_file *file, struct arena *arena,
                                  struct findings *findings);
 
-/* The bytes [offset, offset + length) of a scalar's text, as a place; the whole scalar where its
- * text does not stand in the file as it is (an escape, more than one line). */
+/* The place of the bytes [offset, offset + length) of a scalar's text.  It is the place of the
+ * whole scalar if the text is not the same in the file (an escape, more than one line). */
 struct span text_part(const struct text_node *node, size_t offset, size_t length);
 
 /* How many bytes of a scalar's text a message shows: a precision for `%.*s`, between characters. */

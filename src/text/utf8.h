@@ -16,7 +16,7 @@
 
 /*
  * Decodes the character at text[0..length), length > 0.  Returns its number of bytes and sets
- * *code, or returns 0 where no well-formed character stands there (Unicode 15, table 3-7).
+ * *code, or returns 0 if there is not a well-formed character (Unicode 15, table 3-7).
  */
 size_t text_utf8_decode(const char *text, size_t length, uint32_t *code);
 
@@ -30,9 +30,9 @@ size_t text_utf8_count(const char *text, size_t length);
 size_t text_utf8_bytes(const char *text, size_t length, size_t characters);
 
 /*
- * Whether nobody sees the character, and no script needs it: a control character, an override or
- * isolate of the writing direction, a blank without width, a tag, what is no character.  Joiners,
- * and the marks LRM, RLM and ALM, are none of these.
+ * Whether the character is not visible, and no writing system needs it.  That is a control
+ * character, an override or isolate of the writing direction, a blank without width, a tag, or a
+ * noncharacter.  Joiners and the marks LRM, RLM and ALM are allowed.
  */
 bool text_is_hidden(uint32_t code);
 
@@ -40,7 +40,7 @@ bool text_is_hidden(uint32_t code);
 struct text_visible {
     const char *bytes; /* UTF-8, not terminated */
     size_t size;
-    size_t taken; /* bytes of the text that it stands for, 1 at least */
+    size_t taken; /* bytes of the text that it shows, 1 at least */
 };
 
 /*

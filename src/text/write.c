@@ -33,7 +33,7 @@ bool text_write_to(int fd, const void *bytes, size_t length)
     return true;
 }
 
-/* The path that a link names, from where the link stands. */
+/* The path that a link names, from the folder of the link. */
 static const char *follow(struct arena *arena, const char *path)
 {
     char name[PATH_MAX];
@@ -192,9 +192,9 @@ static void tidy_folder(const char *path)
 }
 
 /*
- * Opens a file of a new name in the folder of the target, locked so that no other run takes it for
- * one that was left; -1 with errno where that fails.  Another run may look at the file before it is
- * locked, and remove it: then there is no name left, and the next one is tried.
+ * Opens a file with a new name in the folder of the target; -1 with errno if that fails.  The file
+ * is locked, so that another run does not remove it as a leftover.  Another run can remove it
+ * before it is locked.  Then the next name is tried.
  */
 static int open_temporary(struct text_writing *writing)
 {
@@ -235,9 +235,9 @@ static void unlock(struct text_writing *writing)
 }
 
 /*
- * A file of one's own gets a second name, so that its place is never empty.  Such a name of another
- * one's file could not be taken away again in a sticky folder: that file is moved aside, which only
- * works where it may be replaced as well.
+ * A file of the same owner gets a second name, so that the target is never missing.  In a sticky
+ * folder the second name of another owner's file could not be removed again.  That file is moved
+ * aside, which works only if it may be replaced too.
  */
 bool text_write_keep(struct text_writing *writing)
 {

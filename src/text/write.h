@@ -1,12 +1,12 @@
 /*
- * write.h - files that are written whole or not at all.
+ * write.h - files that are written completely or not changed.
  *
- * A file is written beside its place under another name, synced, and renamed into place, so a
- * reader never finds half of it and an older one stays until the new one is there.  The steps can
- * be had apart, so that several files are put in place only when all of them are written.
+ * A file is written beside its target under another name, synced, and renamed.  A reader never
+ * finds half of it, and an older file stays until the new one is there.  Each step is one function,
+ * so that several files are renamed only when all of them are written.
  *
- * Until then a file is called .rotortab-XXXXXX, in the folder of its place.  A run that is killed
- * leaves it there; the next one that writes into the folder removes it.
+ * Until then the file is called .rotortab-XXXXXX, in the folder of its target.  A run that is
+ * killed leaves it there.  The next run that writes into the folder removes it.
  */
 #ifndef ROTORTAB_TEXT_WRITE_H
 #define ROTORTAB_TEXT_WRITE_H
@@ -17,17 +17,17 @@
 #include <sys/types.h>
 
 /*
- * A file on its way to its place.  Every name is made at the start: when a file has been begun, no
- * step asks for memory, so none ends the run and leaves it.
+ * A file that is being written.  Every name is made at the start.  After that no step asks for
+ * memory, so no step ends the run and leaves a file.
  */
 struct text_writing {
     const char *target;    /* where the links of its path lead */
     const char *folder;    /* that is in */
-    const char *temporary; /* written beside the place and not in it; NULL before and after */
-    const char *kept; /* what was in the place, until it is settled; NULL where nothing was kept */
-    int locked;       /* the open file that is locked while it has a temporary name, and 1; or 0 */
-    char *names[2];   /* room for these two */
-    bool placed;      /* and was not taken back */
+    const char *temporary; /* the file beside the target; NULL before and after */
+    const char *kept;      /* the old file, until it is settled; NULL if nothing was kept */
+    int locked;     /* the open file that is locked while it has a temporary name, and 1; or 0 */
+    char *names[2]; /* room for these two */
+    bool placed;    /* and was not taken back */
     bool direct; /* not to be renamed but written to at the end: a pipe, a device, what is open */
     mode_t mode; /* that of the file which is replaced */
     const void *bytes;
@@ -35,40 +35,40 @@ struct text_writing {
 };
 
 /*
- * Looks at the place and touches nothing; false with errno where it cannot be written.  The bytes
- * have to live until the file is finished.  Links are followed and stay links.
+ * Looks at the target and changes nothing; false with errno if it cannot be written.  The bytes
+ * must live until the file is finished.  Links are followed and stay links.
  */
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length);
 
 /*
- * Writes one that is not direct beside its place, and removes what dead runs have left there; false
- * with errno where it cannot be written.
+ * Writes a file that is not direct beside its target, and removes the leftovers of killed runs.
+ * False with errno if it cannot be written.
  */
 bool text_write_beside(struct text_writing *writing);
 
 /*
- * Keeps what is in the place under another name, for the case that something else fails when this
- * is in place already; false with errno where it cannot be kept.
+ * Keeps the old file under another name, so that it can come back if a later step fails.  False
+ * with errno if it cannot be kept.
  */
 bool text_write_keep(struct text_writing *writing);
 
-/* Puts it in place, or writes what is direct; false with errno where that fails. */
+/* Renames it to the target, or writes what is direct; false with errno if that fails. */
 bool text_write_finish(struct text_writing *writing);
 
 /*
- * Puts one that is not direct in a place that must be free; false with errno where that fails,
- * EEXIST where something is there.
+ * Renames one that is not direct to a target that must not exist.  False with errno if that fails;
+ * EEXIST if the target exists.
  */
 bool text_write_finish_new(struct text_writing *writing);
 
 /*
- * Takes back all of that: the place is as it was before.  False with errno where what was there
- * cannot be put back; it is under the name `kept` then, or the new file stands if that is NULL.
+ * Takes all of that back: the target is as it was before.  False with errno if the old file cannot
+ * come back.  Then it has the name `kept`, or the new file stays if that is NULL.
  */
 bool text_write_undo(struct text_writing *writing);
 
-/* Lets go of what was kept. */
+/* Removes the old file that was kept. */
 void text_write_settle(struct text_writing *writing);
 
 /* Writes to what is open; false with errno where not all could be written. */

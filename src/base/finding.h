@@ -50,6 +50,7 @@ struct finding {
     struct finding_instead *instead, **instead_end;
     const char *pad, *stage; /* ids of what was judged; NULL where that is neither */
     const char *waived;      /* why it is accepted for a time, so that it fails no run; or NULL */
+    int waived_until;        /* the last day of that, yyyymmdd */
 };
 
 struct findings {

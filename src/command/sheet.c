@@ -26,7 +26,8 @@ static void write_sheet(struct sheet_request *request, const struct model_source
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_source(source->file.bytes, source->file.length, digest);
     struct sheet sheet = {
-        &judging->derived, judging->arena, words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
+        &judging->derived, judging->arena, judging->findings,
+        words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
         words_hex(judging->arena, request->run->device_digest, ROTOR_DIGEST_SIZE)};
     FILE *out = text_stream_open(&request->text, &request->call->arena);
     if (request->html) {

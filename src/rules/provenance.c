@@ -74,6 +74,7 @@ static struct reach suppress(struct rules_judging *judging, const struct model_w
             if (!finding->waived) {
                 reach.fresh++;
                 finding->waived = in_date ? waiver->because.text : NULL;
+                finding->waived_until = waiver->until.value;
             }
         }
     }

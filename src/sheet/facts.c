@@ -32,6 +32,29 @@ const char *sheet_status_warning(const struct sheet *sheet)
                : NULL;
 }
 
+const char *sheet_open_finding(const struct sheet *sheet, size_t index)
+{
+    const struct finding *finding = sheet->findings->items[index];
+    const char *rule = rule_row(finding->rule)->id;
+    if (finding->waived) {
+        return sheet_say(sheet, "%s (%s; accepted until %s: %s)", finding->message, rule,
+                         words_date(sheet->arena, finding->waived_until), finding->waived);
+    }
+    return finding_counts_as(finding) == SEVERITY_WARNING
+               ? sheet_say(sheet, "%s (%s)", finding->message, rule)
+               : NULL;
+}
+
+bool sheet_has_open_finding(const struct sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->findings->count; i++) {
+        if (sheet_open_finding(sheet, i)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 const char *sheet_hand_warning(const struct sheet *sheet, size_t spool)
 {
     const struct model_spool *model = model_spool(sheet->derived->engine, spool);

@@ -35,6 +35,15 @@ extern const char *const sheet_cautions[];
 const char *sheet_status_warning(const struct sheet *sheet);
 
 /*
+ * A finding of the definition that is still open, in a sentence with its rule: a warning, or one
+ * that is waived, with its last day.  NULL for any other.
+ */
+const char *sheet_open_finding(const struct sheet *sheet, size_t index);
+
+/* Whether there is one. */
+bool sheet_has_open_finding(const struct sheet *sheet);
+
+/*
  * What guards a spool that no device turns, and that must not turn backwards: only the hand on it.
  * NULL for any other spool.
  */

@@ -144,6 +144,18 @@ void sheet_write_cautions(struct sheet_page *page)
         fputc('\n', page->out);
     }
     fputs("</ol></section>\n", page->out);
+    if (!sheet_has_open_finding(page->sheet)) {
+        return;
+    }
+    fputs("<section><h2>Open findings</h2>\n<ul>\n", page->out);
+    for (size_t i = 0; i < page->sheet->findings->count; i++) {
+        const char *open = sheet_open_finding(page->sheet, i);
+        if (open) {
+            sheet_element(page, "li", "li", open);
+            fputc('\n', page->out);
+        }
+    }
+    fputs("</ul></section>\n", page->out);
 }
 
 /* ---- what its numbers rest on ---------------------------------------------------------------- */
@@ -288,7 +300,8 @@ const char *const sheet_style[] = {
     /* cautions */
     ".first{margin-top:1rem;border:3px solid var(--ink);background:var(--card);",
     "padding:.7rem 1rem .8rem;position:relative}", ".first h2{border:0;margin:0 0 .4rem;padding:0}",
-    ".first ol{padding-left:1.4rem}.first li{margin-top:.3rem}.first li::marker{font-weight:bold}",
+    "section>ul,.first ol{padding-left:1.4rem}",
+    ".first li{margin-top:.3rem}.first li::marker{font-weight:bold}",
     ".alarm{border:3px double var(--alarm);color:var(--alarm);font-weight:bold;",
     "padding:.4rem .7rem;margin:0 0 .6rem}",
     /* the drive */

@@ -6,6 +6,7 @@
 #ifndef ROTORTAB_SHEET_SHEET_H
 #define ROTORTAB_SHEET_SHEET_H
 
+#include "base/finding.h"
 #include "model/on_device.h"
 
 #include <stdio.h>
@@ -14,6 +15,7 @@
 struct sheet {
     const struct model_derived *derived;
     struct arena *arena;
+    const struct findings *findings;               /* what is open: warnings, and what is waived */
     const char *definition_digest, *device_digest; /* SHA-256, hexadecimal */
 };
 

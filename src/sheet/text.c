@@ -109,6 +109,20 @@ static void write_cautions(struct writer *writer)
     }
 }
 
+static void write_open_findings(struct writer *writer)
+{
+    if (!sheet_has_open_finding(writer->sheet)) {
+        return;
+    }
+    heading(writer, "Open findings");
+    for (size_t i = 0; i < writer->sheet->findings->count; i++) {
+        const char *open = sheet_open_finding(writer->sheet, i);
+        if (open) {
+            line(writer, INDENT, open);
+        }
+    }
+}
+
 static void write_turns(struct writer *writer, size_t pad)
 {
     static const enum sheet_end ends[] = {SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR};
@@ -219,6 +233,7 @@ void sheet_text(FILE *out, const struct sheet *sheet)
          sheet_say(sheet, "%s, %s, turned with %s", engine->name.text, sheet_edition(sheet),
                    sheet->derived->device->device->name.text));
     write_cautions(&writer);
+    write_open_findings(&writer);
     for (size_t i = 0; i < engine->pads.count; i++) {
         write_pad(&writer, i);
     }

@@ -214,6 +214,27 @@ class Text(Scratch):
             self.assertNotIn("ran on", plain)
             self.assertNotIn("turned by hand, so nothing else guards it", plain)
 
+    def test_what_is_open_is_on_paper(self):
+        """Warnings, and what is waived with its day: before the pads. Notes are not."""
+        engine = definition("quern-12")
+        crank = engine["pads"][0]
+        crank["backlash"] = "5 deg"
+        crank["square"] = "1/2 in"
+        engine["waive"] = [{"rule": "backlash-large", "because": "coupling on order",
+                            "until": "2099-01-31"}]
+        path = self.write("quern-12.engine.json", engine)
+        for form in ("text", "html"):
+            self.assertNotIn("Open findings", sheet("quern-12", form=form))
+            done = run("sheet", "-d", SLIPWAY, "-f", form, path)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            plain = " ".join(done.stdout.split())
+            first, last = plain.index("Open findings"), plain.index("turns spool HP")
+            self.assertLess(first, last)
+            for words in ("(backlash-large; accepted until 2099-01-31: coupling on order)",
+                          "(square-differs)"):
+                self.assertEqual(plain[first:last].count(words), 1)
+            self.assertNotIn("(step-not-whole)", plain)
+
     def test_a_spool_that_only_a_hand_guards(self):
         """Its caution comes before all others."""
         engine = definition("coulter-70")

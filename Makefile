@@ -250,11 +250,12 @@ fresh: $(PROGRAM) ## fail where a committed generated file is stale
 # ---- lint and coverage --------------------------------------------------------------------------
 
 lint: ## clang as a second compiler, static analysis, style, include directions, man pages
-	@echo "lint: includes, floating point, one home, style"
+	@echo "lint: includes, floating point, one home, style, English"
 	@$(PYTHON) tests/lint/includes.py
 	@$(PYTHON) tests/lint/nofloat.py
 	@$(PYTHON) tests/lint/homes.py
 	@$(PYTHON) tests/lint/style.py
+	@$(PYTHON) tests/lint/english.py
 	@clang-format --dry-run -Werror $(shell git ls-files '*.c' '*.h')
 	@echo "lint: the field reader on a small processor"
 	@$(PYTHON) tests/lint/freestanding.py

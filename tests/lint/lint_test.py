@@ -24,8 +24,8 @@ class Lint(unittest.TestCase):
                                   capture_output=True, text=True, check=False)
         return done.returncode, done.stdout + done.stderr
 
-    def assert_fails(self, files, script, message):
-        status, output = self.run_in(files, script)
+    def assert_fails(self, files, script, message, *arguments):
+        status, output = self.run_in(files, script, *arguments)
         self.assertIn(message, output)
         self.assertEqual(status, 1)
 
@@ -106,6 +106,36 @@ class NoFloat(Lint):
             with self.subTest(text):
                 self.assert_fails({"src/a.c": "int a;\n" + text + "\n"}, self.SCRIPT,
                                   "src/a.c:2: floating point")
+
+
+class English(Lint):
+    """english.py"""
+
+    SCRIPT = HERE / "english.py"
+    LONG = "The device " + "very " * 22 + "slowly turns."
+
+    def test_short_and_plain(self):
+        for name, text in (
+                ("src/a.c", '/* The pad withstands it. */\nsay("The pad turns. The rotor " "does.");\n'),
+                ("man/a.1", ".Sh NAME\n.Nm a\nThe device turns the\n.Ic pad .\n"),
+                ("a.md", "The device `does this, that and more`.\n\n```sh\nit stands\n```\n")):
+            with self.subTest(name):
+                self.assertEqual(self.run_in({name: text}, self.SCRIPT, name), (0, ""))
+
+    def test_long_sentences(self):
+        for name, text in (("src/a.c", f'say("{self.LONG}");'), ("src/a.h", f"/* {self.LONG} */"),
+                           ("src/a.def", f'ROW(X, "{self.LONG[:60]} "\n    "{self.LONG[60:]}")'),
+                           ("man/a.7", f".Sh A\n{self.LONG}\n"), ("a.md", self.LONG)):
+            with self.subTest(name):
+                self.assert_fails({name: text}, self.SCRIPT, " words: The device very", name)
+
+    def test_words_that_must_not_come_back(self):
+        for words in ("the pad stands 40 N.m", "a unit is behind the number", "this is no number",
+                      "it was told", "it is held against the other", "you mend it", "lash",
+                      "a witness"):
+            with self.subTest(words):
+                self.assert_fails({"src/a.c": f'say("It says that {words}.");'}, self.SCRIPT,
+                                  "(write: ", "src/a.c")
 
 
 class RunAll(Lint):

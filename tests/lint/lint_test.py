@@ -116,7 +116,7 @@ class English(Lint):
 
     def test_short_and_plain(self):
         for name, text in (
-                ("src/a.c", '/* The pad withstands it. */\nsay("The pad turns. The rotor " "does.");\n'),
+                ("src/a.c", '/* The pad withstands it. */\nsay("The pad turns. It " "does.");\n'),
                 ("man/a.1", ".Sh NAME\n.Nm a\nThe device turns the\n.Ic pad .\n"),
                 ("a.md", "The device `does this, that and more`.\n\n```sh\nit stands\n```\n")):
             with self.subTest(name):

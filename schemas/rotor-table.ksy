@@ -354,7 +354,7 @@ types:
         enum: sense
         valid:
           in-enum: true
-        doc: Sense of the pad, facing it, as the spool turns its normal way.
+        doc: Sense of the pad, facing it, as the spool turns in its normal direction.
       - id: drives
         type: u1
         enum: sense

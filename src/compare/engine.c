@@ -71,11 +71,11 @@ static void spool_change(struct compare_changes *changes, const struct compare_s
     if (before->sign != after->sign) {
         const char *was = words_sense(before->sign);
         const char *is = words_sense(after->sign);
-        compare_say(changes, COMPARE_STOPS, compare_of(COMPARE_OF_SPOOL, after->id, "rotation"),
-                    was, is,
-                    "its normal way, aft looking forward, %s -> %s: the blades pass the ports in "
-                    "the opposite direction",
-                    was, is);
+        compare_say(
+            changes, COMPARE_STOPS, compare_of(COMPARE_OF_SPOOL, after->id, "rotation"), was, is,
+            "its normal direction, aft looking forward, %s -> %s: the blades pass the ports in "
+            "the opposite direction",
+            was, is);
     }
     if (before->never_backwards != after->never_backwards) {
         compare_say(changes, COMPARE_LIMITS,

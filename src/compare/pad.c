@@ -98,10 +98,11 @@ static void sense_change(const struct compare_both *both, const struct compare_p
         const char *was = words_sense(before->sign);
         const char *is = words_sense(after->sign);
         say(both, after, COMPARE_STOPS, "rotation", was, is,
-            arena_printf(arena,
-                         "turns %s -> %s, facing the pad, when %s turns its normal way: every move "
-                         "goes in the opposite direction",
-                         was, is, both->after->spools[after->spool].id));
+            arena_printf(
+                arena,
+                "turns %s -> %s, facing the pad, when %s turns in its normal direction: every move "
+                "goes in the opposite direction",
+                was, is, both->after->spools[after->spool].id));
     }
     if (before->drives != after->drives) {
         const char *was = words_drives(before->drives);

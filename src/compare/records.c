@@ -280,7 +280,8 @@ static const char *text_of(const struct walking *walking, const struct compare_r
     case COMPARE_ROW_TEXT: word = rotor_text(walking->table, at); return *word ? word : "none";
     case COMPARE_ROW_CODE: word = table_word_code(row->code, *at); return word ? word : "none";
     case COMPARE_ROW_YES_NO: return *at ? "yes" : "no";
-    case COMPARE_ROW_POSITIVE: return *at == ROTOR_POSITIVE_NORMAL ? "its normal way" : "backwards";
+    case COMPARE_ROW_POSITIVE:
+        return *at == ROTOR_POSITIVE_NORMAL ? "its normal direction" : "backwards";
     case COMPARE_ROW_U8: return number_text(walking, *at);
     case COMPARE_ROW_U16: return number_text(walking, rotor_u16(at));
     case COMPARE_ROW_TEETH:

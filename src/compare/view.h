@@ -69,7 +69,8 @@ struct compare_pad {
     const char *id;
     size_t spool;
     enum turning_direction faces;
-    int sign; /* +1 where it turns cw, facing it, when the spool turns its normal way; 0: not known
+    int sign; /* +1 where it turns cw, facing it, when the spool turns in its normal direction; 0:
+               * not known
                */
     enum model_drives drives;
     int square;                    /* row of model_squares, or none */

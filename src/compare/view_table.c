@@ -140,8 +140,8 @@ static bool view_pad(struct arena *arena, const struct rotor_table *table,
         }
     }
     /*
-     * Whether the device's positive rotation turns the spool its normal way, through pad and
-     * adapter.
+     * Whether the device's positive rotation turns the spool in its normal direction, through pad
+     * and adapter.
      */
     out->adapter_sign = own->positive * out->sign * pad.positive;
     return table_fraction(pad.turns_lo, &out->ratio.lo) &&

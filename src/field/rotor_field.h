@@ -51,7 +51,7 @@ enum rotor_status {
     ROTOR_BAD_FRACTION,     /* a numerator or a denominator alone */
     ROTOR_BAD_SCHEDULE,     /* r not below d, or d above 2^31 */
     ROTOR_BAD_LIMIT,        /* a torque, speed, backlash or datum outside its limits */
-    ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool the normal way */
+    ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool in the normal direction */
     ROTOR_WRONG_SPOOL,      /* a spool or stage that does not belong to the engine or to the pad */
     ROTOR_BAD_LINK, /* links out of order, a turn too long, or not one datum for each port */
     ROTOR_STATUS_COUNT
@@ -142,14 +142,15 @@ struct rotor_engine {
 
 struct rotor_spool {
     const char *id;
-    uint8_t rotation; /* ROTOR_CW or ROTOR_CCW, the normal way, aft looking forward */
+    uint8_t rotation; /* ROTOR_CW or ROTOR_CCW, in the normal direction, aft looking forward */
     bool never_backwards;
 };
 
 struct rotor_stage {
     const char *id;
-    const char *blade_one;          /* how to know blade one */
-    struct rotor_fraction clocking; /* degrees from the datum mark, the normal way; or none */
+    const char *blade_one; /* how to know blade one */
+    struct rotor_fraction
+        clocking; /* degrees from the datum mark, in the normal direction; or none */
     struct rotor_range ports;
     uint32_t spool;
     uint16_t blades;   /* at least 1 */
@@ -177,9 +178,10 @@ struct rotor_pad {
     uint32_t speed;    /* the most speed there, in multiples of the resolution */
     uint32_t recheck;  /* rotor turns until blade one must be found again; 0 never */
     uint8_t faces;     /* ROTOR_DIRECTION_UNKNOWN or a direction */
-    uint8_t rotation;  /* ROTOR_CW or ROTOR_CCW facing the pad, as the spool turns the normal way */
+    uint8_t rotation;  /* ROTOR_CW or ROTOR_CCW facing the pad, as the spool turns in the normal
+                          direction */
     uint8_t drives;    /* ROTOR_CW, ROTOR_CCW or ROTOR_BOTH */
-    int8_t positive;   /* +1 if the device's positive rotation is the normal way, else -1 */
+    int8_t positive;   /* +1 if the device's positive rotation is the normal direction, else -1 */
     uint8_t square;    /* ROTOR_SQUARE_*, what the device couples to */
     uint8_t own_square;
 };
@@ -217,11 +219,11 @@ bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *
 
 /* ---- motion ----------------------------------------------------------------------------------- *
  *
- * Counts "the normal way" rise as the spool turns the way it does in service. The device's counter
- * rises with them or falls, and a motion knows which. A stop is where a blade is at the port with
- * the backlash taken up in the normal direction. So the last movement must go the normal way and be
- * longer than the backlash before rotor_start(). The same is true before rotor_locate(), after a
- * movement that the firmware made without this library. */
+ * Counts "in the normal direction" rise as the spool turns the way it does in service. The device's
+ * counter rises with them or falls, and a motion knows which. A stop is where a blade is at the
+ * port with the backlash taken up in the normal direction. So the last movement must go in the
+ * normal direction and be longer than the backlash before rotor_start(). The same is true before
+ * rotor_locate(), after a movement that the firmware made without this library. */
 
 enum rotor_move_status {
     ROTOR_MOVE_OK = 0,
@@ -240,7 +242,7 @@ struct rotor_motion {
     uint32_t q, r, d; /* counts from stop to stop: q + r / d */
     uint8_t order;    /* ROTOR_ORDER_* */
     uint8_t counter_bits;
-    bool counter_falls; /* the device's counter falls as the spool turns the normal way */
+    bool counter_falls; /* the device's counter falls as the spool turns in the normal direction */
     bool never_back;    /* one-way pad, never-backwards spool, or backlash not known */
     uint16_t blades;
     uint32_t overshoot; /* counts of a movement back beyond its stop: backlash, and a quarter of it,
@@ -254,14 +256,14 @@ struct rotor_motion {
  * alone. */
 struct rotor_position {
     int64_t origin;       /* the device's counter where blade one was found (counts 0) */
-    int64_t counts;       /* counts the normal way from there to the stop, never wrapped */
+    int64_t counts;       /* counts in the normal direction from there to the stop, never wrapped */
     uint32_t accumulator; /* of the schedule, 0 to d - 1 */
-    int32_t away;         /* counts the normal way from the stop to the rotor's place */
+    int32_t away;         /* counts in the normal direction from the stop to the rotor's place */
     uint16_t blade;       /* the blade of the stop, 1 to the stage's blades */
 };
 
 /* A movement: legs in the device's own counts, one after the other, each to a standstill.
- * Positive is up the device's counter. The last leg always goes the normal way. */
+ * Positive is up the device's counter. The last leg always goes in the normal direction. */
 struct rotor_move {
     uint8_t legs; /* 0, 1 or 2 */
     int32_t leg[2];
@@ -277,8 +279,8 @@ enum rotor_move_status rotor_motion_open(struct rotor_motion *motion,
 enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t blade,
                                    int64_t counter, struct rotor_position *position);
 
-/* The next stop the normal way, and the stop before. Only the position changes. The movement is the
- * difference of their counters, or that of rotor_go_to_blade(). `away` becomes 0.
+/* The next stop in the normal direction, and the stop before. Only the position changes. The
+ * movement is the difference of their counters, or that of rotor_go_to_blade(). `away` becomes 0.
  *
  * If the schedule is exact, a stop is never off by more than half a count. The number of stops
  * does not matter, either way (see "Stops" in rotor-field(3)). */
@@ -294,14 +296,15 @@ int64_t rotor_counter(const struct rotor_motion *motion, const struct rotor_posi
 enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
                                     struct rotor_position *position, int64_t counter);
 
-/* Counts the normal way from blade one to this blade, in the first turn: 0 for blade one. */
+/* Counts in the normal direction from blade one to this blade, in the first turn: 0 for blade one.
+ */
 enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, uint16_t blade,
                                             uint32_t *count);
 
 /* The movement from the rotor's place to this blade, and the position after it. It is the way
- * with less travel, the normal way at a tie. A movement back goes beyond the stop and returns,
- * so that the backlash is taken up. On a motion that must never go back, all movements go the
- * normal way round. */
+ * with less travel, in the normal direction at a tie. A movement back goes beyond the stop and
+ * returns, so that the backlash is taken up. On a motion that must never go back, all movements go
+ * in the normal direction. */
 enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move);

@@ -204,8 +204,8 @@ enum {
 
 /* Spools */
 enum {
-    ROTOR_SPOOL_ID = 0,              /* text */
-    ROTOR_SPOOL_ROTATION = 4,        /* u8: ROTOR_CW or _CCW, normal way, aft looking forward */
+    ROTOR_SPOOL_ID = 0,       /* text */
+    ROTOR_SPOOL_ROTATION = 4, /* u8: ROTOR_CW or _CCW, normal direction, aft looking forward */
     ROTOR_SPOOL_NEVER_BACKWARDS = 5, /* u8: 0 or 1 */
     ROTOR_SPOOL_RESERVED = 6,        /* u16 */
     ROTOR_SPOOL_SIZE = 8
@@ -252,19 +252,19 @@ enum {
     ROTOR_PAD_ADAPTER_COUNT = 38, /* u16: meshes */
     ROTOR_PAD_LINK_COUNT = 40,    /* u16 */
     ROTOR_PAD_FACES = 42,         /* u8: ROTOR_DIRECTION_UNKNOWN or a direction */
-    ROTOR_PAD_ROTATION = 43,      /* u8: ROTOR_CW or ROTOR_CCW facing the pad, in the normal way */
-    ROTOR_PAD_DRIVES = 44,        /* u8: ROTOR_CW, ROTOR_CCW or ROTOR_BOTH; includes the rotation */
-    ROTOR_PAD_POSITIVE = 45,      /* u8: ROTOR_POSITIVE_*: what its positive rotation does */
-    ROTOR_PAD_SQUARE = 46,        /* u8: ROTOR_SQUARE_*, what the device couples to */
-    ROTOR_PAD_OWN_SQUARE = 47,    /* u8: ROTOR_SQUARE_*, the pad's own */
-    ROTOR_PAD_K_NUM = 48,         /* u64: K, counts per rotor turn, in lowest terms */
-    ROTOR_PAD_K_DEN = 56,         /* u64 >= 1 */
-    ROTOR_PAD_G_LO_NUM = 64,      /* u64: G, pad turns per rotor turn, its lowest value */
-    ROTOR_PAD_G_LO_DEN = 72,      /* u64 >= 1 */
-    ROTOR_PAD_G_HI_NUM = 80,      /* u64: and its highest; equal if G is exact */
-    ROTOR_PAD_G_HI_DEN = 88,      /* u64 >= 1 */
-    ROTOR_PAD_A_NUM = 96,         /* u64: A, device turns per pad turn through the adapter */
-    ROTOR_PAD_A_DEN = 104,        /* u64: 0 without an adapter (A is 1 then) */
+    ROTOR_PAD_ROTATION = 43, /* u8: ROTOR_CW or ROTOR_CCW facing the pad, in the normal direction */
+    ROTOR_PAD_DRIVES = 44,   /* u8: ROTOR_CW, ROTOR_CCW or ROTOR_BOTH; includes the rotation */
+    ROTOR_PAD_POSITIVE = 45, /* u8: ROTOR_POSITIVE_*: what its positive rotation does */
+    ROTOR_PAD_SQUARE = 46,   /* u8: ROTOR_SQUARE_*, what the device couples to */
+    ROTOR_PAD_OWN_SQUARE = 47, /* u8: ROTOR_SQUARE_*, the pad's own */
+    ROTOR_PAD_K_NUM = 48,      /* u64: K, counts per rotor turn, in lowest terms */
+    ROTOR_PAD_K_DEN = 56,      /* u64 >= 1 */
+    ROTOR_PAD_G_LO_NUM = 64,   /* u64: G, pad turns per rotor turn, its lowest value */
+    ROTOR_PAD_G_LO_DEN = 72,   /* u64 >= 1 */
+    ROTOR_PAD_G_HI_NUM = 80,   /* u64: and its highest; equal if G is exact */
+    ROTOR_PAD_G_HI_DEN = 88,   /* u64 >= 1 */
+    ROTOR_PAD_A_NUM = 96,      /* u64: A, device turns per pad turn through the adapter */
+    ROTOR_PAD_A_DEN = 104,     /* u64: 0 without an adapter (A is 1 then) */
     ROTOR_PAD_SIZE = 112
 };
 
@@ -314,8 +314,8 @@ enum {
 
 /* Datums, one for each port of the stage in their order: the count at which blade one is at the
  * port. It is 0 with the spool's datum mark at 12 o'clock, and rises in the normal direction. It
- * is ((p - f) mod 360) / 360 * K, half up, at most 2^30. p is the port's angle the normal way
- * and f the clocking, in degrees. The writer stores equal ranges once. */
+ * is ((p - f) mod 360) / 360 * K, half up, at most 2^30. p is the port's angle in the normal
+ * direction and f the clocking, in degrees. The writer stores equal ranges once. */
 enum {
     ROTOR_DATUM_COUNT = 0, /* u32 */
     ROTOR_DATUM_SIZE = 4

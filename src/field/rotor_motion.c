@@ -1,9 +1,9 @@
 /* Motion: what a pad does to a stage, where the device's counter is, and the moves from blade to
  * blade.
  *
- * All sums are in counts the normal way. The last step turns them into the device's own counts. The
- * opened table promises that a rotor turn, half a pitch and an overshoot together fit 31 bits. So
- * the legs of a move cannot overflow.
+ * All sums are in counts in the normal direction. The last step turns them into the device's own
+ * counts. The opened table promises that a rotor turn, half a pitch and an overshoot together fit
+ * 31 bits. So the legs of a move cannot overflow.
  *
  * From stop to stop are q + r/d counts. A position keeps the whole counts, and keeps the rest in an
  * accumulator from 0 to d - 1. The accumulator begins at floor(d / 2), so each stop is the exact
@@ -53,7 +53,7 @@ static void add(const struct rotor_motion *motion, struct rotor_position *to,
     to->accumulator += rest;
 }
 
-/* Moves the position on by so many stops, the normal way or back. `away` becomes 0. */
+/* Moves the position on by so many stops, in the normal direction or back. `away` becomes 0. */
 ROTOR_ONCE static void travel(const struct rotor_motion *motion, struct rotor_position *position,
                               uint32_t stops, bool normal)
 {
@@ -209,7 +209,7 @@ enum rotor_move_status rotor_start(const struct rotor_motion *motion, uint16_t b
     return ROTOR_MOVE_OK;
 }
 
-/* Counts the normal way as the device's counts, or the reverse */
+/* Counts in the normal direction as the device's counts, or the reverse */
 ROTOR_ONCE static uint64_t turned(uint64_t counts, const struct rotor_motion *motion)
 {
     return motion->counter_falls ? 0 - counts : counts;
@@ -253,7 +253,7 @@ enum rotor_move_status rotor_locate(const struct rotor_motion *motion,
     return ROTOR_MOVE_OK;
 }
 
-/* How many stops the normal way from one blade to another, 0 to blades - 1 */
+/* How many stops in the normal direction from one blade to another, 0 to blades - 1 */
 ROTOR_ONCE static uint32_t stops_between(const struct rotor_motion *motion, int from, int to)
 {
     int stops = motion->order == ROTOR_ORDER_RISING ? to - from : from - to;
@@ -275,7 +275,8 @@ enum rotor_move_status rotor_count_of_blade(const struct rotor_motion *motion, u
     return status;
 }
 
-/* The position goes to the blade the normal way, and from there a turn back for the other way. */
+/* The position goes to the blade in the normal direction, and from there a turn back for the other
+ * way. */
 enum rotor_move_status rotor_go_to_blade(const struct rotor_motion *motion,
                                          struct rotor_position *position, uint16_t blade,
                                          struct rotor_move *move)

@@ -28,7 +28,7 @@ static const char *const texts[ROTOR_STATUS_COUNT] = {
     [ROTOR_BAD_FRACTION] = "a fraction has only a numerator or only a denominator",
     [ROTOR_BAD_SCHEDULE] = "a schedule's remainder does not fit",
     [ROTOR_BAD_LIMIT] = "a limit is outside the device's range",
-    [ROTOR_BAD_DRIVE] = "a pad cannot turn its spool the normal way",
+    [ROTOR_BAD_DRIVE] = "a pad cannot turn its spool in the normal direction",
     [ROTOR_WRONG_SPOOL] = "a spool or stage does not belong to the engine or to the pad",
     [ROTOR_BAD_LINK] = "the stops of a stage do not fit the stage",
 };

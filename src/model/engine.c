@@ -42,8 +42,9 @@ static const struct model_field rotor_rotation_fields[] = {
     WORD(rotation, view, "view", REQUIRED, rotor_view_words,
          "the end from which the sense is seen"),
     END};
-static const struct model_record rotor_rotation_record = RECORD_OF(
-    rotation, "rotation", "The normal way a spool turns in service.", rotor_rotation_fields, NULL);
+static const struct model_record rotor_rotation_record =
+    RECORD_OF(rotation, "rotation", "The normal direction: how a spool turns in service.",
+              rotor_rotation_fields, NULL);
 
 static const struct model_field pad_rotation_fields[] = {
     WORD(rotation, sense, "sense", REQUIRED, model_sense_words, "clockwise or counter-clockwise"),
@@ -51,14 +52,14 @@ static const struct model_field pad_rotation_fields[] = {
          "the end from which the sense is seen; with a view other than facing-pad, the pad must "
          "face aft or forward"),
     END};
-static const struct model_record pad_rotation_record =
-    RECORD_OF(rotation, "pad rotation", "The way a pad turns when its spool turns its normal way.",
-              pad_rotation_fields, NULL);
+static const struct model_record pad_rotation_record = RECORD_OF(
+    rotation, "pad rotation", "The way a pad turns when its spool turns in its normal direction.",
+    pad_rotation_fields, NULL);
 
 static const struct model_field spool_fields[] = {
     ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"),
     RECORD(spool, rotation, "rotation", REQUIRED, rotor_rotation_record,
-           "the normal way it turns in service",
+           "the normal direction: how it turns in service",
            FOUND("the general description of the engine; note from which end it is seen")),
     QUANTITY(spool, max_speed, "max-speed", ASKED_FOR, SPEED, POSITIVE,
              "greatest speed of the rotor during the inspection",
@@ -66,7 +67,7 @@ static const struct model_field spool_fields[] = {
     WORD(spool, turned_by, "turned-by", OPTIONAL, hand_words,
          "hand: no pad turns it, so it is not in the table"),
     WORD(spool, never_backwards, "never-backwards", OPTIONAL, yes_words,
-         "yes: the rotor must not be turned against its normal way"),
+         "yes: the rotor must not be turned against its normal direction"),
     END};
 static const struct model_record spool_record =
     RECORD_OF(spool, "spool", "A rotor on one shaft.", spool_fields, NULL);
@@ -131,7 +132,7 @@ static const struct model_field pad_fields[] = {
          "which way the pad faces, left and right as seen aft looking forward",
          FOUND("the outline drawing of the gearbox")),
     RECORD(pad, rotation, "rotation", REQUIRED, pad_rotation_record,
-           "which way it turns when the spool turns its normal way",
+           "which way it turns when the spool turns in its normal direction",
            FOUND("the table of drive pads")),
     RECORD(pad, turns, "turns", OPTIONAL, turns_record, "how far it turns, as the manual states it",
            FOUND("the table of drive pads; note which end the ratio belongs to")),

@@ -39,7 +39,7 @@ struct model_rotation {
 struct model_spool {
     struct model_at at;
     struct model_text id;
-    struct model_rotation rotation; /* the normal way in service */
+    struct model_rotation rotation; /* the normal direction in service */
     struct model_quantity max_speed;
     struct model_code turned_by;       /* hand: 1 */
     struct model_code never_backwards; /* yes: 1 */
@@ -83,7 +83,7 @@ struct model_pad {
     struct model_text id;
     struct model_text spool;
     struct model_code faces;
-    struct model_rotation rotation; /* when the spool turns its normal way */
+    struct model_rotation rotation; /* when the spool turns in its normal direction */
     struct model_turns turns;
     struct model_list path; /* pad side first; of struct model_mesh */
     struct model_code drives;

@@ -50,8 +50,9 @@ struct model_pad_on_device {
     enum model_excess excess;
     size_t excess_stage;
     struct exact_rational counts_per_turn; /* K: counts per rotor turn */
-    int positive; /* +1 where the device's positive rotation turns the spool its normal way; 0 open
-                   */
+    int positive;        /* +1 where the device's positive rotation turns the spool in its normal
+                          * direction; 0 open
+                          */
     bool backlash_known; /* of the pad, and of an adapter that has some */
     int64_t backlash_counts;
     struct exact_rational rotor_backlash; /* degrees of the rotor, greatest */

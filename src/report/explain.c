@@ -178,7 +178,7 @@ static void write_counts(FILE *out, const struct model_derived *derived,
     fprintf(out, "    K = counts x A x G = %s\n",
             words_exact_and_decimal(arena, on->counts_per_turn));
     fprintf(out, "    a rising count turns the spool %s\n",
-            on->positive > 0 ? "its normal way" : "backwards");
+            on->positive > 0 ? "in its normal direction" : "backwards");
 }
 
 void report_explain_pad(FILE *out, const struct model_derived *derived, size_t index)

@@ -148,12 +148,13 @@ static void write_coupling(struct writing *w, const struct rotor_pad *pad)
     const char *square = word(TABLE_SQUARE, pad->square, "not stated");
     const char *own = word(TABLE_SQUARE, pad->own_square, "not stated");
     fprintf(w->out, "    faces     %s\n", word(TABLE_DIRECTION, pad->faces, "not stated"));
-    fprintf(w->out, "    turns     %s facing it, when the spool turns its normal way; drives %s\n",
+    fprintf(w->out,
+            "    turns     %s facing it, when the spool turns in its normal direction; drives %s\n",
             sense(pad->rotation),
             pad->drives == ROTOR_BOTH ? "both ways"
                                       : arena_printf(&w->arena, "%s only", sense(pad->drives)));
     fprintf(w->out, "    device    a rising count turns the spool %s\n",
-            pad->positive > 0 ? "its normal way" : "backwards");
+            pad->positive > 0 ? "in its normal direction" : "backwards");
     if (pad->adapter.den == 0) {
         fprintf(w->out, "    square    %s\n", square);
         return;
@@ -174,7 +175,7 @@ static void write_limits(struct writing *w, const struct rotor_pad *pad)
             decimal(w, table_word_steps(pad->speed, device->speed_num, device->speed_den)),
             word(TABLE_SPEED_UNIT, device->speed_unit, "?"), pad->speed);
     if (pad->backlash == ROTOR_BACKLASH_UNKNOWN) {
-        fputs("    backlash  not known: every move goes the normal way\n", w->out);
+        fputs("    backlash  not known: every move goes in the normal direction\n", w->out);
     } else {
         fprintf(w->out, "    backlash  %" PRIu32 " count%s\n", pad->backlash,
                 words_plural(pad->backlash));

@@ -246,7 +246,7 @@ static const struct {
     [TABLE_COUNTS_WRONG] = {"counts-wrong",
                             "the counts per rotor turn are not the device's counts times the ratio",
                             "the stops would drift off the blades from turn to turn"},
-    [TABLE_SENSE_WRONG] = {"sense-wrong", "the gears turn the spool against its normal way",
+    [TABLE_SENSE_WRONG] = {"sense-wrong", "the gears turn the spool against its normal direction",
                            "the rotor would turn in the wrong direction"},
     [TABLE_POSITIVE_WRONG] =
         {"positive-wrong",

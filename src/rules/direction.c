@@ -1,8 +1,8 @@
 /*
  * direction.c - which way round, and whether that is proven.
  *
- * A definition says twice which way things turn: the spool's normal way, and the pad's when the
- * spool turns so.  The geometry of the path, or a look at the engine, has to agree.
+ * A definition says twice which way things turn: the spool's normal direction, and the pad's when
+ * the spool turns so.  The geometry of the path, or a look at the engine, has to agree.
  */
 #include "rules/functions.h"
 
@@ -103,10 +103,11 @@ bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_sub
     struct finding *finding = finding_add(
         judging->findings, RULE_SENSE_DISAGREES, pad->rotation.at.span,
         "pad %s turning %s (facing the pad) turns spool %s %s aft looking forward through this "
-        "path; its normal way is %s",
+        "path; its normal direction is %s",
         pad->id.text, words_sense(model_pad_sign(pad)), spool->id.text,
         words_sense(subject->pad_facts->rotor_sign), words_sense(-subject->pad_facts->rotor_sign));
-    finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's normal way");
+    finding_note(judging->findings, finding, spool->rotation.at.span,
+                 "the spool's normal direction");
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
     finding_number(judging->findings, finding, "derived",
                    words_sense(subject->pad_facts->rotor_sign));
@@ -195,11 +196,11 @@ bool rules_ONE_WAY_AGAINST(struct rules_judging *judging, const struct rules_sub
     if (drives == normal) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
-                    "the pad drives only %s, but turns %s when the spool turns its normal way "
-                    "(both facing the pad)",
-                    words_sense(drives), words_sense(normal));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_ONE_WAY_AGAINST, pad->drives.at.span,
+        "the pad drives only %s, but turns %s when the spool turns in its normal direction "
+        "(both facing the pad)",
+        words_sense(drives), words_sense(normal));
     finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     return false;
 }

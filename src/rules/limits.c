@@ -27,7 +27,7 @@ bool rules_BACKLASH_MISSING(struct rules_judging *judging, const struct rules_su
                         "the adapter of pad %s has no backlash", pad->id.text);
         finding_consequence(judging->findings, finding,
                             "The device does not know how much play to take up, so it never turns "
-                            "back. Each move goes the normal way.");
+                            "back. Each move goes in the normal direction.");
         finding_remedy(judging->findings, finding,
                        "Hold the pad side of the adapter, turn its device side both ways, and "
                        "write the angle.");

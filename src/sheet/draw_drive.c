@@ -67,7 +67,7 @@ void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct s
         sheet_say(page->sheet, "%s turns %s, %s", turn->name, words_sense(turn->sign), turn->view),
         sheet_say(page->sheet,
                   "An arrow round it, %s as seen %s, the way it turns when the spool "
-                  "turns its normal way.",
+                  "turns in its normal direction.",
                   turn->sign > 0 ? "clockwise" : "counter-clockwise", turn->view));
     fputs("<circle class=\"back\" r=\"450\"/>", page->out);
     switch (end) {

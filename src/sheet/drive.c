@@ -133,10 +133,11 @@ static void write_notes(struct sheet_page *page, size_t pad)
 /* How to read the strip of a drive. */
 static void write_drive_key(struct sheet_page *page)
 {
-    sheet_element(page, "p class=\"key\"", "p",
-                  "All arrows show the spool turning its normal way, each in the view named below "
-                  "it. Gears are rolled out flat, to the scale of their teeth; \"so far\" is the "
-                  "number of turns so far, for one turn of the shaft after the mesh.");
+    sheet_element(
+        page, "p class=\"key\"", "p",
+        "All arrows show the spool turning in its normal direction, each in the view named below "
+        "it. Gears are rolled out flat, to the scale of their teeth; \"so far\" is the "
+        "number of turns so far, for one turn of the shaft after the mesh.");
 }
 
 void sheet_write_pad(struct sheet_page *page, size_t pad)

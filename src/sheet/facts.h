@@ -55,7 +55,7 @@ const char *sheet_edition(const struct sheet *sheet);
 /* The three places where the turning is visible, in the order of the drive. */
 enum sheet_end { SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR };
 
-/* Which way one of them turns when the spool turns its normal way. */
+/* Which way one of them turns when the spool turns in its normal direction. */
 struct sheet_turn {
     const char *name; /* "pad crank" */
     const char *what; /* what it is and how it is coupled */
@@ -117,7 +117,7 @@ const char *sheet_role(const struct model_stage *stage);
 /* Whether a pad of the definition turns the spool.  If not, it is turned by hand. */
 bool sheet_is_driven(const struct sheet *sheet, size_t spool);
 
-/* "LP turns cw, aft looking forward": the normal way of a spool. */
+/* "LP turns cw, aft looking forward": the normal direction of a spool. */
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool);
 
 /* An observation in words; its note, if any, is the detail. */

@@ -68,7 +68,7 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
         break;
     case SHEET_ROTOR:
         turn.name = sheet_say(sheet, "spool %s", spool->id.text);
-        turn.what = "its normal way in service";
+        turn.what = "its normal direction in service";
         turn.sign = model_spool_sign(spool);
         turn.view = words_view(MODEL_AFT_LOOKING_FORWARD);
         break;
@@ -237,9 +237,9 @@ void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *
     ratio_row(sheet, index, rows);
     sheet_row(sheet, rows, "Counts per rotor turn",
               words_decimal(sheet->arena, on->counts_per_turn, 3),
-              on->positive > 0 ? "the count rises while the spool turns its normal way"
+              on->positive > 0 ? "the count rises while the spool turns in its normal direction"
               : on->positive < 0
-                  ? "the count falls while the spool turns its normal way"
+                  ? "the count falls while the spool turns in its normal direction"
                   : "whether the count rises or falls in the normal direction is not known");
 }
 
@@ -266,7 +266,7 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
     if (spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value == 1) {
         sheet_row(sheet, rows, "Never backwards",
                   sheet_say(sheet,
-                            "spool %s must not be turned against its normal way. To reach an "
+                            "spool %s must not be turned against its normal direction. To reach an "
                             "earlier blade, continue in the same direction.",
                             spool->id.text),
                   NULL);

@@ -126,7 +126,7 @@ static void write_open_findings(struct writer *writer)
 static void write_turns(struct writer *writer, size_t pad)
 {
     static const enum sheet_end ends[] = {SHEET_DEVICE, SHEET_PAD, SHEET_ROTOR};
-    line(writer, INDENT, "Which way each turns when the spool turns its normal way:");
+    line(writer, INDENT, "Which way each turns when the spool turns in its normal direction:");
     for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
         struct sheet_turn turn = sheet_turn(writer->sheet, pad, ends[i]);
         struct sheet_row turns = {

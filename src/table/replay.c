@@ -61,8 +61,8 @@ static bool path_makes(const struct rotor_table *table, struct rotor_range range
 }
 
 /*
- * Whether the gears turn the spool its normal way as the pad turns in the sense of its record. True
- * where the gears do not tell.
+ * Whether the gears turn the spool in its normal direction as the pad turns in the sense of its
+ * record. True where the gears do not tell.
  */
 static bool sense_agrees(const struct rotor_table *table, const struct rotor_pad *pad)
 {

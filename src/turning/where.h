@@ -47,8 +47,8 @@ bool turning_within_turn(struct exact_rational degrees, struct exact_rational *o
  * The rotor angle at which blade one is at a port: (p - f) mod 360 degrees.  p is the angle of the
  * port, 30 degrees an hour clockwise aft looking forward, negated for a rotor that normally turns
  * ccw.  f is the clocking: how far blade one is ahead of the datum mark.  With the mark at 12
- * o'clock the rotor's angle is 0, and it grows the normal way.  minutes: 0 to 719 from 12:00.
- * False on overflow.
+ * o'clock the rotor's angle is 0, and it grows in the normal direction.  minutes: 0 to 719 from
+ * 12:00. False on overflow.
  */
 bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
                         struct exact_rational *out);

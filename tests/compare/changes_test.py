@@ -108,7 +108,8 @@ CHANGES = {
           "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
          ("{pad: ccw, rotor: cw}", "{pad: cw, rotor: cw}"), ("drives: ccw", "drives: cw")],
         "stops",
-        "starter: turns ccw -> cw, facing the pad, when HP turns its normal way: every move "
+        "starter: turns ccw -> cw, facing the pad, when HP turns in its normal direction: "
+        "every move "
         "goes in the opposite direction"),
     "drives both": (
         [("drives: ccw", "drives: both")], "limits",
@@ -351,9 +352,10 @@ class Changes(Folder):
         turned = turned.replace("sense: cw, view: aft", "sense: ccw, view: aft")
         a, b = self.two(TERN, turned, "tern-5")
         lines = self.compare(a, b)
-        self.assertIn("  N1: its normal way, aft looking forward, cw -> ccw: the blades pass "
+        self.assertIn("  N1: its normal direction, aft looking forward, cw -> ccw: the blades pass "
                       "the ports in the opposite direction", lines)
-        self.assertIn("  nose: turns ccw -> cw, facing the pad, when N1 turns its normal way: "
+        self.assertIn("  nose: turns ccw -> cw, facing the pad, "
+                      "when N1 turns in its normal direction: "
                       "every move goes in the opposite direction", lines)
 
 

@@ -65,7 +65,8 @@ class Tables(Folder):
             ("  - id: starter\n    spool: HP\n    rotation: {sense: ccw",
              "  - id: starter\n    spool: HP\n    rotation: {sense: cw"),
             ("{pad: ccw, rotor: cw}", "{pad: cw, rotor: cw}"), ("drives: ccw", "drives: cw")))
-        self.assertIn("  starter: turns ccw -> cw, facing the pad, when HP turns its normal way: "
+        self.assertIn("  starter: turns ccw -> cw, facing the pad, "
+                      "when HP turns in its normal direction: "
                       "every move goes in the opposite direction", lines)
         self.assertIn("  starter: drives ccw -> cw, facing the pad: every move goes in that "
                       "direction", lines)

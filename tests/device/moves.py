@@ -3,7 +3,8 @@
 Stop j is at j times the step, rounded half up. A move takes the way with less travel, at a tie the
 normal one. A way back goes beyond the stop by the backlash and a margin, and returns. The margin is
 a quarter of the backlash, rounded up, and at least one count. Where there is no way back, every
-move goes the normal way round. Numbers are Python's fractions, so nothing is rounded by accident.
+move goes in the normal direction. Numbers are Python's fractions, so nothing is rounded by
+accident.
 """
 
 import functools
@@ -31,7 +32,7 @@ class Row:
         self.stop = functools.lru_cache(maxsize=None)(self.stop)
 
     def stop(self, number):
-        """Counts the normal way from blade one to a stop of any number, negative ones too."""
+        """Counts in the normal direction from blade one to any stop, negative numbers too."""
         return floor(number * self.step + Fraction(1, 2))
 
     def blade(self, number):

@@ -202,7 +202,7 @@ static bool same(const struct rotor_position *a, const struct rotor_position *b)
            a->away == b->away && a->blade == b->blade;
 }
 
-/* The blade at the port `stops` stops the normal way after blade `from`. */
+/* The blade at the port `stops` stops in the normal direction after blade `from`. */
 static uint32_t blade_after(const struct rotor_motion *motion, uint32_t from, uint32_t stops)
 {
     uint32_t turned = stops % motion->blades;
@@ -237,7 +237,7 @@ static void walk(const struct rotor_motion *motion, uint16_t from, int64_t count
     }
 }
 
-/* The legs lead from the rotor's place to the blade's stop, and arrive the normal way. */
+/* The legs lead from the rotor's place to the blade's stop, and arrive in the normal direction. */
 static void move(const struct rotor_motion *motion, struct rotor_position *position, uint16_t to)
 {
     struct rotor_move legs;

@@ -71,7 +71,7 @@ def spool_sense(spool):
 
 
 def pad_sense(pad):
-    """The pad's sense, facing the pad, when the spool turns its normal way: as declared."""
+    """The pad's declared sense, facing the pad, when the spool turns in its normal direction."""
     rotation = pad["rotation"]
     if rotation["view"] == "facing-pad":
         return rotation["sense"]
@@ -101,7 +101,7 @@ def device_sense(pad):
 
 
 def positive(device, pad):
-    """+1 where the device's positive rotation turns the spool its normal way."""
+    """+1 where the device's positive rotation turns the spool in its normal direction."""
     return 1 if device_sense(pad) == device["shaft"]["positive"] else -1
 
 
@@ -238,7 +238,8 @@ def port_angle(port):
 def datum_counts(definition, stage, per_turn):
     """For each port, the count at which blade one stands there, from the datum mark at 12 o'clock.
 
-    The rotor's angle grows the normal way; a counterclockwise rotor meets the ports the other way.
+    The rotor's angle grows in the normal direction. A counterclockwise rotor meets the ports the
+    other way.
     """
     if "clocking" not in stage or "port" not in stage:
         return []

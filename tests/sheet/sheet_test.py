@@ -209,7 +209,7 @@ class Text(Scratch):
             self.assertEqual(plain.count("and if the rotor ran on"), 1)
             self.assertIn("an overrunning clutch drives this pad ccw, facing it", plain)
             plain = " ".join(sheet("dibble-3", form=form).split())
-            self.assertEqual(plain.count("must not be turned against its normal way"), 1)
+            self.assertEqual(plain.count("must not be turned against its normal direction"), 1)
             self.assertNotIn("run on", plain)
             self.assertNotIn("ran on", plain)
             self.assertNotIn("turned by hand, so nothing else guards it", plain)

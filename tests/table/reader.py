@@ -124,7 +124,7 @@ def rotor_sense(table, pad):
 
 
 class Motion:
-    """What a pad does to a stage. Counts rise the normal way; `sign` makes them the device's."""
+    """What a pad does to a stage. Counts rise in the normal direction; `sign` turns them."""
 
     def __init__(self, table, pad, link):
         device, stage = table.device[0], table.stages[link.stage]
@@ -164,7 +164,7 @@ class Motion:
         self.blade = (self.blade - 1 + step) % self.blades + 1
 
     def go_forth(self, blade):
-        """The normal way to a blade: the device's counts."""
+        """The normal direction to a blade: the device's counts."""
         before = self.count
         while self.blade != blade:
             self.forth()

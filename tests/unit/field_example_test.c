@@ -11,7 +11,7 @@
 void show(const char *text);
 bool is_ours(const char *profile, const uint8_t *digest);
 void set_limits(uint32_t torque, uint32_t speed); /* in the device's resolutions */
-void find_blade_one(const char *how);             /* jog the normal way until it is at the port */
+void find_blade_one(const char *how);             /* jog in the normal direction to the port */
 bool run(int32_t counts);        /* to a standstill; false: it stopped before the end */
 bool may_go_on(const char *why); /* asks the operator, who looks for the cause */
 int64_t counter(void);

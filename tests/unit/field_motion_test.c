@@ -33,8 +33,9 @@ static struct rotor_motion open_motion(uint32_t pad, uint32_t stage)
     return motion;
 }
 
-/* A gear train with backlash, in counts the normal way: the rotor lags the device by nothing while
- * it is driven the normal way, and by the backlash the other way. A one-way pad only ever pushes.
+/* A gear train with backlash, in counts in the normal direction: the rotor lags the device by
+ * nothing while it is driven in the normal direction, and by the backlash the other way. A one-way
+ * pad only ever pushes.
  */
 struct train {
     int64_t device, rotor;
@@ -225,7 +226,7 @@ START_TEST(the_longest_leg_fits)
     rotor_start(&motion, 1, 0, &position);
     position.away = half - 1;
     rotor_go_to_blade(&motion, &position, 1, &move);
-    ck_assert_int_eq(move.leg[0], -half - 1); /* the normal way, as the counter falls */
+    ck_assert_int_eq(move.leg[0], -half - 1); /* the normal direction, as the counter falls */
     motion.overshoot = 5;
     position.counts = 0;
     position.away = half - 10;
@@ -303,8 +304,8 @@ START_TEST(what_cannot_be_is_said)
 }
 END_TEST
 
-/* The fixture's clocking, in 720ths of a turn the normal way. It goes from the datum mark at 12
- * o'clock to where blade one is at the port: port less clocking. */
+/* The fixture's clocking, in 720ths of a turn in the normal direction. It goes from the datum mark
+ * at 12 o'clock to where blade one is at the port: port less clocking. */
 static wide datum_720(uint32_t stage, uint16_t port)
 {
     if (stage == HPC_2) {

@@ -93,7 +93,7 @@ static void move_all(const struct rotor_table *table, uint32_t pad, uint32_t sta
         blade = (uint16_t)(1 + below(motion.blades));
         ck_assert_int_eq(rotor_go_to_blade(&motion, &position, blade, &move), ROTOR_MOVE_OK);
         ck_assert_uint_eq(position.blade, blade);
-        if (move.legs > 0) { /* the last leg goes the normal way */
+        if (move.legs > 0) { /* the last leg goes in the normal direction */
             ck_assert(move.leg[move.legs - 1] != 0);
             ck_assert((move.leg[move.legs - 1] < 0) == motion.counter_falls);
         }

@@ -250,7 +250,7 @@ START_TEST(backs_off_axis)
 }
 END_TEST
 
-/* The pad turns ccw when the spool turns its normal way. */
+/* The pad turns ccw when the spool turns in its normal direction. */
 START_TEST(clutches)
 {
     const struct {

@@ -164,7 +164,7 @@ class Motion:
         self.blade = (self.blade - 1 + step) % self.blades + 1
 
     def go_forth(self, blade):
-        """The normal direction to a blade: the device's counts."""
+        """In the normal direction to a blade: the device's counts."""
         before = self.count
         while self.blade != blade:
             self.forth()

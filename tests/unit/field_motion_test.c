@@ -226,7 +226,7 @@ START_TEST(the_longest_leg_fits)
     rotor_start(&motion, 1, 0, &position);
     position.away = half - 1;
     rotor_go_to_blade(&motion, &position, 1, &move);
-    ck_assert_int_eq(move.leg[0], -half - 1); /* the normal direction, as the counter falls */
+    ck_assert_int_eq(move.leg[0], -half - 1); /* in the normal direction, as the counter falls */
     motion.overshoot = 5;
     position.counts = 0;
     position.away = half - 10;

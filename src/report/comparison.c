@@ -184,11 +184,6 @@ void report_comparison_markdown(FILE *out, const struct report_comparison *compa
 /* ---- as JSON ----------------------------------------------------------------------------------
  */
 
-static void set(json_t *object, const char *key, json_t *value)
-{
-    report_set(object, key, value);
-}
-
 /* A text, or null. */
 static json_t *text_or_null(struct arena *arena, const char *given)
 {
@@ -199,18 +194,18 @@ static json_t *change_object(struct arena *arena, const struct compare_change *c
 {
     char degrees[EXACT_TEXT_SIZE];
     json_t *object = json_object();
-    set(object, "class", json_string(compare_class_name(change->class)));
-    set(object, "subject", json_string(compare_subject_name(change->about.subject)));
-    set(object, "id", text_or_null(arena, change->about.id));
-    set(object, "field", json_string(change->about.field));
-    set(object, "before", text_or_null(arena, change->before));
-    set(object, "after", text_or_null(arena, change->after));
-    set(object, "unit", text_or_null(arena, change->unit));
-    set(object, "rises", json_boolean(change->rises));
-    set(object, "degrees_at_most",
-        change->moves ? json_string(exact_to_text(change->degrees, degrees)) : json_null());
-    set(object, "each_turn", json_boolean(change->each_turn));
-    set(object, "message", json_string(message(arena, change)));
+    report_set(object, "class", json_string(compare_class_name(change->class)));
+    report_set(object, "subject", json_string(compare_subject_name(change->about.subject)));
+    report_set(object, "id", text_or_null(arena, change->about.id));
+    report_set(object, "field", json_string(change->about.field));
+    report_set(object, "before", text_or_null(arena, change->before));
+    report_set(object, "after", text_or_null(arena, change->after));
+    report_set(object, "unit", text_or_null(arena, change->unit));
+    report_set(object, "rises", json_boolean(change->rises));
+    report_set(object, "degrees_at_most",
+               change->moves ? json_string(exact_to_text(change->degrees, degrees)) : json_null());
+    report_set(object, "each_turn", json_boolean(change->each_turn));
+    report_set(object, "message", json_string(message(arena, change)));
     return object;
 }
 
@@ -231,12 +226,12 @@ static json_t *revision(const struct compare_engine *engine)
 static json_t *engine_object(struct arena *arena, const struct compare_engines *engines)
 {
     json_t *object = json_object();
-    set(object, "id", text_or_null(arena, compare_id(engines)));
-    set(object, "fate", json_string(compare_fate_name(engines->fate)));
-    set(object, "class", json_string(compare_class_name(engines->changes.worst)));
-    set(object, "revision_before", revision(engines->before));
-    set(object, "revision_after", revision(engines->after));
-    set(object, "changes", changes_array(arena, &engines->changes));
+    report_set(object, "id", text_or_null(arena, compare_id(engines)));
+    report_set(object, "fate", json_string(compare_fate_name(engines->fate)));
+    report_set(object, "class", json_string(compare_class_name(engines->changes.worst)));
+    report_set(object, "revision_before", revision(engines->before));
+    report_set(object, "revision_after", revision(engines->after));
+    report_set(object, "changes", changes_array(arena, &engines->changes));
     return object;
 }
 

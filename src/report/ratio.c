@@ -376,11 +376,6 @@ void report_ratio_text(FILE *out, const struct report_ratio *ratio)
 
 /* Exact numbers are strings; what is not known is null. */
 
-static void set(json_t *object, const char *key, json_t *value)
-{
-    report_set(object, key, value);
-}
-
 static json_t *exact(struct exact_rational value)
 {
     char text[EXACT_TEXT_SIZE];
@@ -408,8 +403,8 @@ static json_t *measured_array(const struct report_ratio *ratio)
     json_t *array = json_array();
     for (size_t i = 0; i < ratio->measured_count; i++) {
         json_t *object = json_object();
-        set(object, "given", json_string(ratio->given[i]));
-        set(object, "within", interval(ratio->measured[i].within));
+        report_set(object, "given", json_string(ratio->given[i]));
+        report_set(object, "within", interval(ratio->measured[i].within));
         report_add(array, object);
     }
     return array;
@@ -432,15 +427,15 @@ static json_t *mesh_object(const struct turning_mesh *mesh)
 {
     json_t *object = json_object();
     if (mesh->kind == TURNING_EPICYCLIC) {
-        set(object, "sun", json_integer(mesh->sun_teeth));
-        set(object, "planet", json_integer((mesh->ring_teeth - mesh->sun_teeth) / 2));
-        set(object, "ring", json_integer(mesh->ring_teeth));
-        set(object, "in", json_string(words_member(mesh->in)));
-        set(object, "out", json_string(words_member(mesh->out)));
-        set(object, "held", json_string(words_member(mesh->held)));
+        report_set(object, "sun", json_integer(mesh->sun_teeth));
+        report_set(object, "planet", json_integer((mesh->ring_teeth - mesh->sun_teeth) / 2));
+        report_set(object, "ring", json_integer(mesh->ring_teeth));
+        report_set(object, "in", json_string(words_member(mesh->in)));
+        report_set(object, "out", json_string(words_member(mesh->out)));
+        report_set(object, "held", json_string(words_member(mesh->held)));
     } else {
-        set(object, "teeth",
-            json_pack("[I, I]", (json_int_t)mesh->pad_teeth, (json_int_t)mesh->rotor_teeth));
+        report_set(object, "teeth",
+                   json_pack("[I, I]", (json_int_t)mesh->pad_teeth, (json_int_t)mesh->rotor_teeth));
     }
     return object;
 }
@@ -463,17 +458,17 @@ static json_t *row_object(const struct report_ratio *ratio, const struct turning
     for (unsigned i = 0; i < row->train.count; i++) {
         report_add(meshes, mesh_object(&row->train.meshes[i]));
     }
-    set(object, "ratio", exact(row->ratio));
-    set(object, "meshes", meshes);
-    set(object, "teeth", json_integer(row->train.teeth));
-    set(object, "gear_sets", json_integer((json_int_t)row->train.ways));
-    set(object, "off", maybe(row->off));
-    set(object, "off_measured", off_array(ratio, row));
-    set(object, "off_rotor_deg", maybe(row->off_deg));
+    report_set(object, "ratio", exact(row->ratio));
+    report_set(object, "meshes", meshes);
+    report_set(object, "teeth", json_integer(row->train.teeth));
+    report_set(object, "gear_sets", json_integer((json_int_t)row->train.ways));
+    report_set(object, "off", maybe(row->off));
+    report_set(object, "off_measured", off_array(ratio, row));
+    report_set(object, "off_rotor_deg", maybe(row->off_deg));
     if (ratio->blades != 0) {
-        set(object, "turns_to_miscount", turns(row->miscount, -1));
+        report_set(object, "turns_to_miscount", turns(row->miscount, -1));
     }
-    set(object, "turns_to_tell_from_first", turns(row->apart, -1));
+    report_set(object, "turns_to_tell_from_first", turns(row->apart, -1));
     return object;
 }
 
@@ -481,21 +476,21 @@ static json_t *next_object(const struct report_ratio *ratio)
 {
     const struct turning_next *next = &ratio->answer->next;
     json_t *object = json_object();
-    set(object, "reading_pad_turns", exact(ratio->reading));
-    set(object, "reading_assumed", json_boolean(ratio->reading_assumed));
-    set(object, "turns_first_two", turns(next->first_two, -1));
-    set(object, "pad_turns_first_two",
-        json_pack("[o, o]", maybe(next->pad[0]), maybe(next->pad[1])));
-    set(object, "turns_first_from_all", turns(next->first, -1));
-    set(object, "turns_all", turns(next->all, -1));
+    report_set(object, "reading_pad_turns", exact(ratio->reading));
+    report_set(object, "reading_assumed", json_boolean(ratio->reading_assumed));
+    report_set(object, "turns_first_two", turns(next->first_two, -1));
+    report_set(object, "pad_turns_first_two",
+               json_pack("[o, o]", maybe(next->pad[0]), maybe(next->pad[1])));
+    report_set(object, "turns_first_from_all", turns(next->first, -1));
+    report_set(object, "turns_all", turns(next->all, -1));
     return object;
 }
 
 static json_t *outside_object(const struct turning_outside *outside)
 {
     json_t *object = json_object();
-    set(object, "ratio", exact(outside->ratio));
-    set(object, "tolerances", maybe(outside->far));
+    report_set(object, "ratio", exact(outside->ratio));
+    report_set(object, "tolerances", maybe(outside->far));
     return object;
 }
 
@@ -506,21 +501,22 @@ static void set_answer(json_t *object, const struct report_ratio *ratio)
     for (size_t i = 0; i < answer->count; i++) {
         report_add(rows, row_object(ratio, &answer->rows[i]));
     }
-    set(object, "within", interval(ratio->within));
-    set(object, "total", json_integer((json_int_t)answer->candidates.total));
-    set(object, "total_is_least", json_boolean(answer->candidates.more));
-    set(object, "searched_to_sum", turns(answer->candidates.searched_to, 0));
-    set(object, "candidates", rows);
-    set(object, "next", answer->count > 1 ? next_object(ratio) : json_null());
-    set(object, "outside", answer->outside.found ? outside_object(&answer->outside) : json_null());
+    report_set(object, "within", interval(ratio->within));
+    report_set(object, "total", json_integer((json_int_t)answer->candidates.total));
+    report_set(object, "total_is_least", json_boolean(answer->candidates.more));
+    report_set(object, "searched_to_sum", turns(answer->candidates.searched_to, 0));
+    report_set(object, "candidates", rows);
+    report_set(object, "next", answer->count > 1 ? next_object(ratio) : json_null());
+    report_set(object, "outside",
+               answer->outside.found ? outside_object(&answer->outside) : json_null());
 }
 
 void report_ratio_json(FILE *out, const struct report_ratio *ratio)
 {
     json_t *object = json_object();
-    set(object, "measured", measured_array(ratio));
-    set(object, "contradictions", contradiction_array(ratio));
-    set(object, "known", exact(ratio->space.known));
+    report_set(object, "measured", measured_array(ratio));
+    report_set(object, "contradictions", contradiction_array(ratio));
+    report_set(object, "known", exact(ratio->space.known));
     if (ratio->answer) {
         set_answer(object, ratio);
     }

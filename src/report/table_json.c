@@ -12,29 +12,25 @@ struct writing {
     struct arena arena;
 };
 
-static void set(json_t *object, const char *key, json_t *value)
-{
-    report_set(object, key, value);
-}
-
 static void set_text(struct writing *w, json_t *object, const char *key, const char *text)
 {
-    set(object, key, json_string(text_clean(&w->arena, text)));
+    report_set(object, key, json_string(text_clean(&w->arena, text)));
 }
 
 /* The word of a code, or null for none. */
 static void set_code(json_t *object, const char *key, enum table_code kind, uint8_t code)
 {
     const char *word = table_word_code(kind, code);
-    set(object, key, word ? json_string(word) : json_null());
+    report_set(object, key, word ? json_string(word) : json_null());
 }
 
 /* The exact fraction as a string, or null for none. */
 static void set_fraction(struct writing *w, json_t *object, const char *key,
                          struct rotor_fraction fraction)
 {
-    set(object, key,
-        fraction.den == 0 ? json_null() : json_string(table_word_fraction(&w->arena, fraction)));
+    report_set(object, key,
+               fraction.den == 0 ? json_null()
+                                 : json_string(table_word_fraction(&w->arena, fraction)));
 }
 
 /* A range of a device: multiples of its resolution, and the same in its unit. */
@@ -42,12 +38,12 @@ static json_t *span(struct writing *w, const char *unit, uint32_t num, uint32_t 
                     uint32_t max)
 {
     json_t *object = json_object();
-    set(object, "unit", json_string(unit));
+    report_set(object, "unit", json_string(unit));
     set_fraction(w, object, "resolution", (struct rotor_fraction){num, den});
     set_fraction(w, object, "min", table_word_steps(min, num, den));
     set_fraction(w, object, "max", table_word_steps(max, num, den));
-    set(object, "min_steps", json_integer(min));
-    set(object, "max_steps", json_integer(max));
+    report_set(object, "min_steps", json_integer(min));
+    report_set(object, "max_steps", json_integer(max));
     return object;
 }
 
@@ -57,18 +53,19 @@ static json_t *device_object(struct writing *w)
     json_t *object = json_object();
     set_text(w, object, "id", device->id);
     set_text(w, object, "name", device->name);
-    set(object, "sha256", json_string(words_hex(&w->arena, device->digest, ROTOR_DIGEST_SIZE)));
+    report_set(object, "sha256",
+               json_string(words_hex(&w->arena, device->digest, ROTOR_DIGEST_SIZE)));
     set_code(object, "stepping", TABLE_STEPPING, device->stepping);
     set_code(object, "positive", TABLE_SENSE, device->positive);
-    set(object, "counter_bits", json_integer(device->counter_bits));
+    report_set(object, "counter_bits", json_integer(device->counter_bits));
     set_fraction(w, object, "counts_per_shaft_turn", device->counts);
     set_code(object, "square", TABLE_SQUARE, device->square);
-    set(object, "torque",
-        span(w, table_word_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
-             device->torque_den, device->torque_min, device->torque_max));
-    set(object, "speed",
-        span(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
-             device->speed_den, device->speed_min, device->speed_max));
+    report_set(object, "torque",
+               span(w, table_word_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
+                    device->torque_den, device->torque_min, device->torque_max));
+    report_set(object, "speed",
+               span(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
+                    device->speed_den, device->speed_min, device->speed_max));
     return object;
 }
 
@@ -79,7 +76,7 @@ static json_t *spool_object(struct writing *w, uint32_t index)
     rotor_get_spool(w->table, index, &spool);
     set_text(w, object, "id", spool.id);
     set_code(object, "rotation", TABLE_SENSE, spool.rotation);
-    set(object, "never_backwards", json_boolean(spool.never_backwards));
+    report_set(object, "never_backwards", json_boolean(spool.never_backwards));
     return object;
 }
 
@@ -99,7 +96,7 @@ static json_t *stage_object(struct writing *w, uint32_t index)
     set_text(w, object, "id", stage.id);
     set_spool(w, object, stage.spool);
     set_code(object, "role", TABLE_ROLE, stage.role);
-    set(object, "blades", json_integer(stage.blades));
+    report_set(object, "blades", json_integer(stage.blades));
     set_code(object, "numbering", TABLE_NUMBERING, stage.numbering);
     set_text(w, object, "blade_one", stage.blade_one);
     set_fraction(w, object, "clocking_deg", stage.clocking);
@@ -108,10 +105,10 @@ static json_t *stage_object(struct writing *w, uint32_t index)
         json_t *item = json_object();
         rotor_get_port(w->table, stage.ports.first + i, &port);
         set_text(w, item, "id", port.id);
-        set(item, "clock", json_string(words_clock(&w->arena, port.clock)));
+        report_set(item, "clock", json_string(words_clock(&w->arena, port.clock)));
         report_add(ports, item);
     }
-    set(object, "ports", ports);
+    report_set(object, "ports", ports);
     return object;
 }
 
@@ -122,15 +119,15 @@ static json_t *mesh_object(struct writing *w, uint32_t index)
     rotor_get_mesh(w->table, index, &mesh);
     set_code(object, "kind", TABLE_MESH, mesh.kind);
     if (mesh.kind == ROTOR_MESH_EPICYCLIC) {
-        set(object, "sun", json_integer(mesh.teeth_a));
-        set(object, "ring", json_integer(mesh.teeth_b));
-        set(object, "planet", mesh.teeth_c != 0 ? json_integer(mesh.teeth_c) : json_null());
-        set(object, "planets", mesh.planets != 0 ? json_integer(mesh.planets) : json_null());
+        report_set(object, "sun", json_integer(mesh.teeth_a));
+        report_set(object, "ring", json_integer(mesh.teeth_b));
+        report_set(object, "planet", mesh.teeth_c != 0 ? json_integer(mesh.teeth_c) : json_null());
+        report_set(object, "planets", mesh.planets != 0 ? json_integer(mesh.planets) : json_null());
         set_code(object, "in", TABLE_MEMBER, mesh.in);
         set_code(object, "out", TABLE_MEMBER, mesh.out);
         set_code(object, "held", TABLE_MEMBER, mesh.held);
     } else if (mesh.kind != ROTOR_MESH_DIRECT) {
-        set(object, "teeth", json_pack("[i, i]", mesh.teeth_a, mesh.teeth_b));
+        report_set(object, "teeth", json_pack("[i, i]", mesh.teeth_a, mesh.teeth_b));
     }
     if (mesh.kind == ROTOR_MESH_BEVEL) {
         json_t *backs = json_array();
@@ -138,7 +135,7 @@ static json_t *mesh_object(struct writing *w, uint32_t index)
         const char *b = table_word_code(TABLE_DIRECTION, mesh.back_b);
         report_add(backs, a ? json_string(a) : json_null());
         report_add(backs, b ? json_string(b) : json_null());
-        set(object, "backs", backs);
+        report_set(object, "backs", backs);
     }
     return object;
 }
@@ -157,8 +154,8 @@ static json_t *limit(struct writing *w, const char *unit, uint32_t num, uint32_t
 {
     json_t *object = json_object();
     set_fraction(w, object, "value", table_word_steps(steps, num, den));
-    set(object, "unit", json_string(unit));
-    set(object, "steps", json_integer(steps));
+    report_set(object, "unit", json_string(unit));
+    report_set(object, "steps", json_integer(steps));
     return object;
 }
 
@@ -171,16 +168,16 @@ static json_t *link_object(struct writing *w, uint32_t index)
     rotor_get_link(w->table, index, &link);
     rotor_get_stage(w->table, link.stage, &stage);
     set_text(w, object, "stage", stage.id);
-    set(object, "whole", json_integer(link.q));
-    set(object, "num", json_integer(link.r));
-    set(object, "den", json_integer(link.d));
+    report_set(object, "whole", json_integer(link.q));
+    report_set(object, "num", json_integer(link.r));
+    report_set(object, "den", json_integer(link.d));
     set_code(object, "order", TABLE_ORDER, link.order);
     for (uint32_t i = 0; i < link.datums.count; i++) {
         uint32_t count = 0;
         rotor_get_datum(w->table, link.datums.first + i, &count);
         report_add(datums, json_integer(count));
     }
-    set(object, "datums", datums);
+    report_set(object, "datums", datums);
     return object;
 }
 
@@ -197,29 +194,29 @@ static json_t *pad_object(struct writing *w, uint32_t index)
     set_code(object, "faces", TABLE_DIRECTION, pad.faces);
     set_code(object, "rotation", TABLE_SENSE, pad.rotation);
     set_code(object, "drives", TABLE_SENSE, pad.drives);
-    set(object, "positive", json_integer(pad.positive));
+    report_set(object, "positive", json_integer(pad.positive));
     set_code(object, "square", TABLE_SQUARE, pad.square);
     set_code(object, "own_square", TABLE_SQUARE, pad.own_square);
-    set(object, "torque_limit",
-        limit(w, table_word_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
-              device->torque_den, pad.torque));
-    set(object, "speed_limit",
-        limit(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
-              device->speed_den, pad.speed));
-    set(object, "backlash_counts",
-        pad.backlash == ROTOR_BACKLASH_UNKNOWN ? json_null() : json_integer(pad.backlash));
-    set(object, "recheck_turns", json_integer(pad.recheck));
+    report_set(object, "torque_limit",
+               limit(w, table_word_code(TABLE_TORQUE_UNIT, device->torque_unit), device->torque_num,
+                     device->torque_den, pad.torque));
+    report_set(object, "speed_limit",
+               limit(w, table_word_code(TABLE_SPEED_UNIT, device->speed_unit), device->speed_num,
+                     device->speed_den, pad.speed));
+    report_set(object, "backlash_counts",
+               pad.backlash == ROTOR_BACKLASH_UNKNOWN ? json_null() : json_integer(pad.backlash));
+    report_set(object, "recheck_turns", json_integer(pad.recheck));
     set_fraction(w, object, "counts_per_rotor_turn", pad.counts_per_rotor_turn);
     set_fraction(w, ratio, "lo", pad.turns_lo);
     set_fraction(w, ratio, "hi", pad.turns_hi);
-    set(object, "pad_turns_per_rotor_turn", ratio);
+    report_set(object, "pad_turns_per_rotor_turn", ratio);
     set_fraction(w, object, "device_turns_per_pad_turn", pad.adapter);
-    set(object, "path", path_array(w, pad.path));
-    set(object, "adapter_path", path_array(w, pad.adapter_path));
+    report_set(object, "path", path_array(w, pad.path));
+    report_set(object, "adapter_path", path_array(w, pad.adapter_path));
     for (uint32_t i = 0; i < pad.links.count; i++) {
         report_add(links, link_object(w, pad.links.first + i));
     }
-    set(object, "stages", links);
+    report_set(object, "stages", links);
     return object;
 }
 
@@ -239,10 +236,11 @@ static json_t *engine_object(struct writing *w, const struct table_names *names,
         rotor_get_name(w->table, i, &name);
         report_add(designations, json_string(text_clean(&w->arena, name.text)));
     }
-    set(object, "designations", designations);
-    set(object, "revision", json_integer(engine.revision));
+    report_set(object, "designations", designations);
+    report_set(object, "revision", json_integer(engine.revision));
     set_code(object, "status", TABLE_STATUS, engine.status);
-    set(object, "sha256", json_string(words_hex(&w->arena, engine.digest, ROTOR_DIGEST_SIZE)));
+    report_set(object, "sha256",
+               json_string(words_hex(&w->arena, engine.digest, ROTOR_DIGEST_SIZE)));
     for (uint32_t i = 0; i < engine.spools.count; i++) {
         report_add(spools, spool_object(w, engine.spools.first + i));
     }
@@ -252,9 +250,9 @@ static json_t *engine_object(struct writing *w, const struct table_names *names,
     for (uint32_t i = 0; i < engine.pads.count; i++) {
         report_add(pads, pad_object(w, engine.pads.first + i));
     }
-    set(object, "spools", spools);
-    set(object, "stages", stages);
-    set(object, "pads", pads);
+    report_set(object, "spools", spools);
+    report_set(object, "stages", stages);
+    report_set(object, "pads", pads);
     return object;
 }
 

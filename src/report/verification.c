@@ -16,11 +16,6 @@
 #include <inttypes.h>
 #include <string.h>
 
-static void set(void *object, const char *key, json_t *value)
-{
-    report_set(object, key, value);
-}
-
 /* Keeps the first problem, for the report as a whole. */
 static void keep_problem(struct report_verification *report, const char *problem)
 {
@@ -33,7 +28,7 @@ struct report_verification report_verification(FILE *out, bool json, const char 
     struct report_verification report = {.out = out, .json = json, .path = path, .arena = arena};
     if (json) {
         report.object = json_object();
-        set(report.object, "table", json_string(path));
+        report_set(report.object, "table", json_string(path));
     }
     return report;
 }
@@ -44,11 +39,11 @@ void report_verification_opened(struct report_verification *report, const struct
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     report->faults += status != ROTOR_OK;
     if (report->json) {
-        set(report->object, "status", json_string(table_word_status(status)));
-        set(report->object, "message", json_string(rotor_status_text(status)));
-        set(report->object, "remedy", json_string(table_word_remedy(status)));
-        set(report->object, "bytes", json_integer(table->length));
-        set(report->object, "engines", json_integer(engines));
+        report_set(report->object, "status", json_string(table_word_status(status)));
+        report_set(report->object, "message", json_string(rotor_status_text(status)));
+        report_set(report->object, "remedy", json_string(table_word_remedy(status)));
+        report_set(report->object, "bytes", json_integer(table->length));
+        report_set(report->object, "engines", json_integer(engines));
     } else if (status == ROTOR_OK) {
         fprintf(report->out, "%s: whole and undamaged, %" PRIu32 " bytes, %" PRIu32 " engine%s\n",
                 report->path, table->length, engines, words_plural(engines));
@@ -57,9 +52,9 @@ void report_verification_opened(struct report_verification *report, const struct
                 table_word_remedy(status));
     }
     if (report->json && status == ROTOR_OK) {
-        set(report->object, "faults", json_array());
-        set(report->object, "closures", json_array());
-        set(report->object, "drifts", json_array());
+        report_set(report->object, "faults", json_array());
+        report_set(report->object, "closures", json_array());
+        report_set(report->object, "drifts", json_array());
     }
 }
 
@@ -80,7 +75,7 @@ void report_verification_signature(struct report_verification *report,
         keep_problem(report, words[signature].text);
     }
     if (report->json) {
-        set(report->object, "signature", json_string(words[signature].id));
+        report_set(report->object, "signature", json_string(words[signature].id));
     } else {
         fprintf(report->out, "%s: %s\n", report->path, words[signature].text);
     }
@@ -89,7 +84,7 @@ void report_verification_signature(struct report_verification *report,
 void report_verification_unchecked(struct report_verification *report)
 {
     if (report->json) {
-        set(report->object, "signature", json_string("not-checked"));
+        report_set(report->object, "signature", json_string("not-checked"));
     } else {
         fprintf(report->out, "%s: signed; the signature was not checked (--key PUBLIC checks it)\n",
                 report->path);
@@ -105,9 +100,9 @@ void report_verification_replayed(struct report_verification *report,
         keep_problem(report, "refused: its numbers are not what exact arithmetic says");
     }
     if (report->json) {
-        set(report->object, "pads", json_integer(report->pads));
-        set(report->object, "stages", json_integer(report->links));
-        set(report->object, "stops", json_integer((json_int_t)report->stops));
+        report_set(report->object, "pads", json_integer(report->pads));
+        report_set(report->object, "stages", json_integer(report->links));
+        report_set(report->object, "stops", json_integer((json_int_t)report->stops));
         return;
     }
     fprintf(report->out, "%" PRIu32 " pad%s, %" PRIu32 " stage%s, %" PRIu64 " stops replayed: %s\n",
@@ -139,11 +134,11 @@ static json_t *text_or_null(const char *text)
 static void add_difference(json_t *differences, const struct compare_table_difference *d)
 {
     json_t *object = json_object();
-    set(object, "engine", text_or_null(d->engine));
-    set(object, "place", json_string(d->where));
-    set(object, "field", text_or_null(d->field));
-    set(object, "table", text_or_null(d->left));
-    set(object, "sources", text_or_null(d->right));
+    report_set(object, "engine", text_or_null(d->engine));
+    report_set(object, "place", json_string(d->where));
+    report_set(object, "field", text_or_null(d->field));
+    report_set(object, "table", text_or_null(d->left));
+    report_set(object, "sources", text_or_null(d->right));
     report_add(differences, object);
 }
 
@@ -175,7 +170,7 @@ void report_verification_differ(struct report_verification *report, const struct
         table->length == made->length && memcmp(table->bytes, made->bytes, table->length) == 0;
     const char *verdict = "what its sources make, byte for byte";
     if (report->json) {
-        set(report->object, "differences", json_array());
+        report_set(report->object, "differences", json_array());
     }
     if (!same) {
         report->differences = compare_tables(table, made, visit_difference, report);
@@ -195,8 +190,8 @@ void report_verification_differ(struct report_verification *report, const struct
         }
     }
     if (report->json) {
-        set(report->object, "same_bytes", json_boolean(same));
-        set(report->object, "verdict", json_string(verdict));
+        report_set(report->object, "same_bytes", json_boolean(same));
+        report_set(report->object, "verdict", json_string(verdict));
     } else {
         fprintf(report->out, "the table is %s\n", verdict);
     }
@@ -207,7 +202,7 @@ void report_verification_unmade(struct report_verification *report)
     report->differences++;
     keep_problem(report, "refused: its sources do not make a table");
     if (report->json) {
-        set(report->object, "verdict", json_string("its sources do not make a table"));
+        report_set(report->object, "verdict", json_string("its sources do not make a table"));
     } else {
         fputs("the sources do not make a table\n", report->out);
     }
@@ -219,12 +214,13 @@ bool report_verification_close(struct report_verification *report)
                 !report->texts_refused;
     if (report->json) {
         if (report->problem) {
-            set(report->object, "message", json_string(report->problem));
-            set(report->object, "remedy",
+            report_set(report->object, "message", json_string(report->problem));
+            report_set(
+                report->object, "remedy",
                 json_string(
                     "Do not load this table into a device; compile it again from its sources."));
         }
-        set(report->object, "fine", json_boolean(fine));
+        report_set(report->object, "fine", json_boolean(fine));
         report_json(report->out, report->object, JSON_INDENT(2));
         fputc('\n', report->out);
     } else if (report->problem) {
@@ -311,9 +307,9 @@ static void write_subject(FILE *out, const struct subject *subject)
 static json_t *subject_object(const struct subject *subject)
 {
     json_t *object = json_object();
-    set(object, "engine", json_string(subject->engine));
-    set(object, "pad", json_string(subject->pad));
-    set(object, "stage", subject->stage ? json_string(subject->stage) : json_null());
+    report_set(object, "engine", json_string(subject->engine));
+    report_set(object, "pad", json_string(subject->pad));
+    report_set(object, "stage", subject->stage ? json_string(subject->stage) : json_null());
     return object;
 }
 
@@ -351,19 +347,19 @@ static void report_fault(struct report_verification *report, const struct subjec
         return;
     }
     json_t *object = subject_object(subject);
-    set(object, "fault", json_string(faults[replay->fault].id));
-    set(object, "message", json_string(faults[replay->fault].what));
-    set(object, "consequence", json_string(faults[replay->fault].means));
+    report_set(object, "fault", json_string(faults[replay->fault].id));
+    report_set(object, "message", json_string(faults[replay->fault].what));
+    report_set(object, "consequence", json_string(faults[replay->fault].means));
     if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG) {
-        set(object, "stop", json_integer(replay->stop));
+        report_set(object, "stop", json_integer(replay->stop));
     }
     if (replay->fault == TABLE_DATUM_WRONG) {
-        set(object, "port", json_string(subject->port));
+        report_set(object, "port", json_string(subject->port));
     }
     if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG ||
         replay->fault == TABLE_DATUM_WRONG) {
-        set(object, "found", json_integer(replay->found));
-        set(object, "expected", json_integer(replay->expected));
+        report_set(object, "found", json_integer(replay->found));
+        report_set(object, "expected", json_integer(replay->expected));
     }
     add(report, "faults", object);
 }
@@ -381,8 +377,8 @@ static void report_closure(struct report_verification *report, const struct subj
         return;
     }
     json_t *object = subject_object(subject);
-    set(object, "counts", json_string(exact_to_text(replay->closure_counts, counts)));
-    set(object, "degrees", json_string(exact_to_text(replay->closure_degrees, degrees)));
+    report_set(object, "counts", json_string(exact_to_text(replay->closure_counts, counts)));
+    report_set(object, "degrees", json_string(exact_to_text(replay->closure_degrees, degrees)));
     add(report, "closures", object);
 }
 
@@ -396,7 +392,7 @@ static void report_drift(struct report_verification *report, const struct subjec
         return;
     }
     json_t *object = subject_object(subject);
-    set(object, "turns", json_integer(replay->turns));
+    report_set(object, "turns", json_integer(replay->turns));
     add(report, "drifts", object);
 }
 

@@ -187,6 +187,7 @@ static void texts_change(const struct compare_both *both, const struct compare_s
                          const struct compare_stage *after)
 {
     struct arena *arena = both->changes->arena;
+    /* Another mark can be on another blade, so this is a limit and not only a text. */
     if (strcmp(before->blade_one, after->blade_one) != 0) {
         bool was = *before->blade_one != '\0';
         bool is = *after->blade_one != '\0';

@@ -178,7 +178,11 @@ enum {
 };
 
 /* Names: every designation, strictly rising by its text's bytes as unsigned numbers */
-enum { ROTOR_NAME_MOST = 255 /* bytes, without the NUL */ };
+/*
+ * Bytes of a designation, without the NUL.  The reader compares neighbouring designations, and many
+ * can share one text: without a bound, a hostile table could keep it busy for hours.
+ */
+enum { ROTOR_NAME_MOST = 255 };
 enum {
     ROTOR_NAME_TEXT = 0,   /* text of at most ROTOR_NAME_MOST bytes */
     ROTOR_NAME_ENGINE = 4, /* u32: engine */

@@ -31,7 +31,7 @@ WORDS = (
     (r"\bin the place of\b", "instead of"),
     (r"\bput(?:s|ting)? right\b", "correct"),
     (r"\bnobody else\b|\bsomebody else'?s?\b", "another person"),
-    (r"\bbe it\b|\bbut for\b|\blest\b|\bhence\b|\bthereof\b|\btherein\b|\bwhereof\b",
+    (r"\bbe it\b|\bbut for\b|\blest\b|\bhence\b|\b(?:there|where)(?:of|in)\b",
      "plain words"),
     (r"\bof its own\b|\bof one's own\b", "own, separate"),
     (r"\bat all\b", "leave it out"),

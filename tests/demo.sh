@@ -31,43 +31,42 @@ run() {
 
 device=devices/slipway-4.device.yaml
 
-say "A folder of engine definitions. One has tooth counts from a drawing, one only a ratio that a" \
-    "book has rounded, one had to be counted on a real engine. Are they consistent?"
+say "Here is a folder of engine definitions. One has tooth counts from a drawing. One has only a" \
+    "rounded ratio from a book. One was counted on a real engine. Are they consistent?"
 run 0 check engines
 
-say "The definitions that are released go into one table for the field device; a draft stays out."
+say "The released definitions go into one table for the field device. A draft is left out."
 run 0 compile --device $device -o fleet.rotor engines
 
-say "The table is read back as a device reads it, every stop of it is replayed against exact" \
-    "arithmetic, and it is held against the definitions it must come from."
+say "verify reads the table as a device reads it, and compares every stop with exact arithmetic." \
+    "It also checks that these definitions make this table."
 run 0 verify fleet.rotor --device $device --against engines
 
-say "What the device will now know of the Quern 12:"
+say "This is what the device now knows about the Quern 12:"
 printf '\n  $ rotortab show fleet.rotor\n\n'
 "$program" show fleet.rotor | sed -n '/^engine quern-12/,/^engine [^q]/{/^engine [^q]/!p;}'
 
-say "Where does that ratio come from? Line by line through the gears, with the sense of each shaft:"
+say "Where does the ratio come from? explain goes through the gears, with the sense of each shaft:"
 run 0 explain engines/quern-12.engine.yaml
 
-say "Here the device will stop for the first compressor stage of the Quern 12. A count is a whole" \
-    "number and a blade's place is not; what is left over never grows past half a count."
+say "These are the stops for the first compressor stage of the Quern 12. A count is a whole number," \
+    "and the place of a blade is not. No stop is off by more than half a count."
 run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
-say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth for 41."
+say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth instead of 41."
 mkdir mistake
 sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
 run 1 check mistake
 
-say "Nothing is compiled until somebody has found out which of the two is true. And this is what" \
-    "it would have done on the engine:"
+say "compile writes no table until somebody corrects one of the two. compare shows what the mistake" \
+    "does on the engine:"
 run 2 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
 
-say "Another day the backlash is measured again. What does the new revision change on the engine?"
+say "Later, somebody measures the backlash again. What does the new revision change on the engine?"
 mkdir next
-sed 's/^revision: 4/revision: 5/; s/backlash: 1.2 deg/backlash: 1.6 deg/'
-engines/quern-12.engine.yaml \
-    > next/quern-12.engine.yaml
+sed 's/^revision: 4/revision: 5/; s/backlash: 1.2 deg/backlash: 1.6 deg/' \
+    engines/quern-12.engine.yaml > next/quern-12.engine.yaml
 run 1 compare --device $device engines/quern-12.engine.yaml next/quern-12.engine.yaml
 
-say "The arithmetic is checked; the engine is not. The engine manufacturer's current manual," \
-    "local rules and licensed staff decide what is turned, and how."
+say "This tool checks arithmetic, not the engine. The engine manufacturer's current manual, local" \
+    "rules and licensed staff decide what is turned, and how."

@@ -89,7 +89,7 @@ static const char *passing(struct writing *w, const struct rotor_stage *stage)
 
 static const char *ports(struct writing *w, const struct rotor_stage *stage)
 {
-    const char *text = stage->ports.count == 0 ? "" : ", seen through port port ";
+    const char *text = stage->ports.count == 0 ? "" : ", seen through port ";
     for (uint32_t i = 0; i < stage->ports.count; i++) {
         struct rotor_port port;
         rotor_get_port(w->table, stage->ports.first + i, &port);

@@ -1,5 +1,5 @@
 /*
- * functions.h - the rules' functions, and what they and the runner share.
+ * functions.h - the functions of the rules, and what they share with judge.c.
  *
  * A row of base/rule_rows.def and its function have one name: the row BACKLASH_LARGE has the
  * function rules_BACKLASH_LARGE.  The rows declare the functions here, and bind them in judge.c.  A

@@ -15,8 +15,7 @@
 /* What the rules look at, and where they report. */
 struct rules_judging {
     const struct text_file *file;
-    struct model_derived
-        derived; /* who asks sets `engine` and `device`; the runner sets the rest */
+    struct model_derived derived; /* the caller sets `engine` and `device`; judge.c sets the rest */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device */
     bool compiling;

@@ -49,8 +49,8 @@ printf '\n  $ rotortab show fleet.rotor\n\n'
 say "Where does the ratio come from? explain goes through the gears, with the sense of each shaft:"
 run 0 explain engines/quern-12.engine.yaml
 
-say "These are the stops for the first compressor stage of the Quern 12. A count is a whole number," \
-    "and the place of a blade is not. No stop is off by more than half a count."
+say "These are the stops for the first compressor stage of the Quern 12. A count is a whole" \
+    "number, and the place of a blade is not. No stop is off by more than half a count."
 run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
 say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth instead of 41."
@@ -58,8 +58,8 @@ mkdir mistake
 sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
 run 1 check mistake
 
-say "compile writes no table until somebody corrects one of the two. compare shows what the mistake" \
-    "does on the engine:"
+say "compile writes no table until somebody corrects one of the two. compare shows what the" \
+    "mistake does on the engine:"
 run 2 compare --device $device engines/quern-12.engine.yaml mistake/quern-12.engine.yaml
 
 say "Later, somebody measures the backlash again. What does the new revision change on the engine?"

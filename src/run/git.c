@@ -66,7 +66,7 @@ static bool split_path(struct asking *asking, const char *path)
 static const char *ask_line(const struct asking *asking, const char *const *words, bool quiet,
                             bool *started)
 {
-    struct git git;
+    struct git git = {.process = -1};
     const char *line = NULL;
     *started = git_start(&git, arena_of(asking), asking->top, words, -1, quiet);
     if (!*started) {

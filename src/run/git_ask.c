@@ -224,7 +224,7 @@ typedef bool take_answer(struct question *question, FILE *in, struct git_object 
 
 static bool ask(struct question *question, const char *how, bool quiet, take_answer *take)
 {
-    struct git git;
+    struct git git = {.process = -1};
     const char *const words[] = {"cat-file", how, NULL};
     FILE *names = question->count == 0 ? NULL : tmpfile();
     if (!names) {

@@ -348,6 +348,13 @@ static void report_number(struct model_loader *loader, const struct model_field 
     switch (result.error) {
     case EXACT_QUANTITY_FINE: break;
     case EXACT_QUANTITY_NOT_A_NUMBER:
+        if (field->type == MODEL_INTEGER || field->type == MODEL_VERSION) {
+            struct finding *finding =
+                finding_add(list, RULE_BAD_NUMBER, at, "%s takes a whole number, not %.*s",
+                            field->key, text_shown(node), node->text);
+            finding_remedy(list, finding, "Write it with digits only.");
+            break;
+        }
         finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is not a number",
                     field->key, shown, part);
         break;

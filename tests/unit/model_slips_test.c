@@ -4,6 +4,8 @@
  */
 #include "unit/support.h"
 
+#define DIGITS "Write it with digits only."
+
 struct slip {
     const char *from, *to; /* `to` with marks around the place */
     enum rule_id rule;
@@ -169,13 +171,13 @@ START_TEST(whole_numbers)
         {"revision: 4", "revision: @0@", RULE_OUT_OF_RANGE, NULL},
         {"revision: 4", "revision: @-1@", RULE_OUT_OF_RANGE, NULL},
         {"revision: 4", "revision: @1000000@", RULE_OUT_OF_RANGE, NULL},
-        {"revision: 4", "revision: @four@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @~@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @off@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @0x1f@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @1_000@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @1e3@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @4.0@", RULE_BAD_NUMBER, NULL},
+        {"revision: 4", "revision: @four@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @~@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @off@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @0x1f@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @1_000@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @1e3@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @4.0@", RULE_BAD_NUMBER, DIGITS},
         {"revision: 4", "revision: @04@", RULE_BAD_NUMBER, NULL},
         {"revision: 4", "revision: @+4@", RULE_BAD_NUMBER, NULL},
         {"revision: 4", "revision: @12:30@", RULE_BAD_NUMBER, NULL},

@@ -255,6 +255,15 @@ bool text_write_keep(struct text_writing *writing)
     return true;
 }
 
+/* The file has its own name now. */
+static void settle_place(struct text_writing *writing)
+{
+    writing->temporary = NULL;
+    writing->placed = true;
+    unlock(writing);
+    sync_folder(writing->folder);
+}
+
 bool text_write_finish(struct text_writing *writing)
 {
     if (writing->direct) {
@@ -263,10 +272,7 @@ bool text_write_finish(struct text_writing *writing)
     if (rename(writing->temporary, writing->target) != 0) {
         return false;
     }
-    writing->temporary = NULL;
-    writing->placed = true;
-    unlock(writing);
-    sync_folder(writing->folder);
+    settle_place(writing);
     return true;
 }
 
@@ -289,16 +295,13 @@ bool text_write_finish_new(struct text_writing *writing)
         (void)unlink(writing->temporary);
     } else if (errno == EEXIST || !reserve(writing->target)) {
         return false;
-    } else if (rename(writing->temporary, writing->target) != 0) { /* no links are to be had here */
+    } else if (rename(writing->temporary, writing->target) != 0) { /* links cannot be made here */
         int saved = errno;
         (void)unlink(writing->target);
         errno = saved;
         return false;
     }
-    writing->temporary = NULL;
-    writing->placed = true;
-    unlock(writing);
-    sync_folder(writing->folder);
+    settle_place(writing);
     return true;
 }
 

@@ -376,7 +376,7 @@ void report_ratio_text(FILE *out, const struct report_ratio *ratio)
 
 /* Exact numbers are strings; what is not known is null. */
 
-static json_t *exact(struct exact_rational value)
+static json_t *exact_object(struct exact_rational value)
 {
     char text[EXACT_TEXT_SIZE];
     return json_string(exact_to_text(value, text));
@@ -384,12 +384,12 @@ static json_t *exact(struct exact_rational value)
 
 static json_t *maybe(struct turning_maybe number)
 {
-    return number.fits ? exact(number.value) : json_null();
+    return number.fits ? exact_object(number.value) : json_null();
 }
 
 static json_t *interval(struct exact_interval within)
 {
-    return json_pack("[o, o]", exact(within.lo), exact(within.hi));
+    return json_pack("[o, o]", exact_object(within.lo), exact_or_null(within.hi));
 }
 
 /* Turns, or null for the value `none`. */
@@ -458,7 +458,7 @@ static json_t *row_object(const struct report_ratio *ratio, const struct turning
     for (unsigned i = 0; i < row->train.count; i++) {
         report_add(meshes, mesh_object(&row->train.meshes[i]));
     }
-    report_set(object, "ratio", exact(row->ratio));
+    report_set(object, "ratio", exact_object(row->ratio));
     report_set(object, "meshes", meshes);
     report_set(object, "teeth", json_integer(row->train.teeth));
     report_set(object, "gear_sets", json_integer((json_int_t)row->train.ways));
@@ -476,7 +476,7 @@ static json_t *next_object(const struct report_ratio *ratio)
 {
     const struct turning_next *next = &ratio->answer->next;
     json_t *object = json_object();
-    report_set(object, "reading_pad_turns", exact(ratio->reading));
+    report_set(object, "reading_pad_turns", exact_object(ratio->reading));
     report_set(object, "reading_assumed", json_boolean(ratio->reading_assumed));
     report_set(object, "turns_first_two", turns(next->first_two, -1));
     report_set(object, "pad_turns_first_two",
@@ -489,7 +489,7 @@ static json_t *next_object(const struct report_ratio *ratio)
 static json_t *outside_object(const struct turning_outside *outside)
 {
     json_t *object = json_object();
-    report_set(object, "ratio", exact(outside->ratio));
+    report_set(object, "ratio", exact_object(outside->ratio));
     report_set(object, "tolerances", maybe(outside->far));
     return object;
 }
@@ -516,7 +516,7 @@ void report_ratio_json(FILE *out, const struct report_ratio *ratio)
     json_t *object = json_object();
     report_set(object, "measured", measured_array(ratio));
     report_set(object, "contradictions", contradiction_array(ratio));
-    report_set(object, "known", exact(ratio->space.known));
+    report_set(object, "known", exact_object(ratio->space.known));
     if (ratio->answer) {
         set_answer(object, ratio);
     }

@@ -424,7 +424,7 @@ void report_verification_replay(struct report_verification *report, const struct
 
 static const struct {
     const char *id, *what;
-} words[] = {
+} misfit_words[] = {
     [TABLE_FITS] = {"fits", ""},
     [TABLE_MISFIT_STRIDE] = {"form-size", "this version has no such size or kind"},
     [TABLE_MISFIT_PLACE] = {"form-place",
@@ -470,12 +470,13 @@ void report_verification_form(struct report_verification *report, const struct t
     }
     if (!report->json) {
         fprintf(report->out, "  %s, record %" PRIu32 ": %s; %s\n", section, misfit->index,
-                words[misfit->what].what, means);
+                misfit_words[misfit->what].what, means);
         return;
     }
-    json_t *object = json_pack("{snsnsnsssIssssss}", "engine", "pad", "stage", "section", section,
-                               "record", (json_int_t)misfit->index, "fault", words[misfit->what].id,
-                               "message", words[misfit->what].what, "consequence", means);
+    json_t *object =
+        json_pack("{snsnsnsssIssssss}", "engine", "pad", "stage", "section", section, "record",
+                  (json_int_t)misfit->index, "fault", misfit_words[misfit->what].id, "message",
+                  misfit_words[misfit->what].what, "consequence", means);
     report_add(json_object_get(report->object, "faults"), object);
 }
 

@@ -22,7 +22,7 @@ struct wheel {
     int port;     /* of the first port: half degrees clockwise from twelve o'clock */
 };
 
-static const char *angle(const struct wheel *wheel, int64_t half_degrees)
+static const char *angle_text(const struct wheel *wheel, int64_t half_degrees)
 {
     struct exact_rational value;
     return exact_make(half_degrees, 2, &value) ? words_decimal(wheel->sheet->arena, value, 1) : "0";
@@ -67,7 +67,7 @@ static void draw_blades(const struct wheel *wheel)
 static void draw_label(const struct wheel *wheel, int64_t at, int radius, const char *style,
                        const char *text)
 {
-    const char *turned = angle(wheel, (at % HALF_DEGREES + HALF_DEGREES) % HALF_DEGREES);
+    const char *turned = angle_text(wheel, (at % HALF_DEGREES + HALF_DEGREES) % HALF_DEGREES);
     fprintf(wheel->out,
             "<text class=\"%s\" y=\"5.5\" font-size=\"16\" transform=\"rotate(%s) translate(0 -%d) "
             "rotate(-%s)\">%s</text>",
@@ -82,7 +82,7 @@ static void draw_growth(const struct wheel *wheel)
             "<g transform=\"rotate(%s) scale(%d 1)\"><path class=\"grow\" "
             "d=\"M14.2-43.7A46 46 0 0 1 45.8 4\"/><path class=\"tip\" d=\"M-5-51 6-46-5-41z\" "
             "transform=\"rotate(93)\"/></g>\n",
-            angle(wheel, wheel->port), wheel->growth);
+            angle_text(wheel, wheel->port), wheel->growth);
 }
 
 /* The first port is drawn full, the others hollow. */
@@ -92,7 +92,7 @@ static void draw_ports(const struct wheel *wheel)
         const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
         fprintf(wheel->out,
                 "<path class=\"port%s\" d=\"M0-83 6-91V-103H-6V-91z\" transform=\"rotate(%s)\"/>",
-                i == 0 ? "" : " other", angle(wheel, port->clock.value));
+                i == 0 ? "" : " other", angle_text(wheel, port->clock.value));
     }
 }
 
@@ -105,7 +105,7 @@ static void draw_passing(const struct wheel *wheel)
             "<g transform=\"rotate(%s) scale(%d 1)\"><path class=\"pass\" "
             "d=\"M-73.3-57.3A93 93 0 0 1-25.6-89.4\"/><path class=\"head\" "
             "d=\"M-9-100 5-93-9-86z\" transform=\"rotate(-13)\"/></g>",
-            angle(wheel, wheel->port), wheel->rotation);
+            angle_text(wheel, wheel->port), wheel->rotation);
     draw_label(wheel, wheel->port - wheel->rotation * LABEL, 94, "next",
                sheet_next_blade(wheel->sheet, wheel->stage));
 }

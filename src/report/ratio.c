@@ -389,7 +389,7 @@ static json_t *maybe(struct turning_maybe number)
 
 static json_t *interval(struct exact_interval within)
 {
-    return json_pack("[o, o]", exact_object(within.lo), exact_or_null(within.hi));
+    return json_pack("[o, o]", exact_object(within.lo), exact_object(within.hi));
 }
 
 /* Turns, or null for the value `none`. */

@@ -257,3 +257,13 @@ static const struct model_field engine_fields[] = {
 const struct model_record model_engine_record =
     RECORD_OF(engine, "engine definition", "What is known about an engine to turn its rotors.",
               engine_fields, NULL);
+
+const struct model_pad *model_pad_of_spool(const struct model_engine *engine, size_t spool)
+{
+    for (size_t i = 0; spool != SIZE_MAX && i < engine->pads.count; i++) {
+        if (model_pad(engine, i)->spool_index == spool) {
+            return model_pad(engine, i);
+        }
+    }
+    return NULL;
+}

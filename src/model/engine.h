@@ -183,6 +183,9 @@ static inline struct model_observation *model_observation(const struct model_eng
     return MODEL_ITEM(engine->observations, struct model_observation, i);
 }
 
+/* The first pad that turns the spool, or NULL. */
+const struct model_pad *model_pad_of_spool(const struct model_engine *engine, size_t spool);
+
 /* The id of record i of a list. */
 const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,
                                          size_t i);

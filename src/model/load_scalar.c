@@ -136,6 +136,14 @@ const char *model_word_list(struct arena *arena, const struct model_word_row *wo
     return list;
 }
 
+static struct finding *report_no_word(struct model_loader *loader, const char *key,
+                                      const struct text_node *node,
+                                      const struct model_word_row *words)
+{
+    return finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
+                       key, text_shown(node), node->text, model_word_list(loader->arena, words));
+}
+
 void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
                        const struct model_word_row *words)
 {
@@ -143,9 +151,7 @@ void model_report_word(struct model_loader *loader, const char *key, const struc
     for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
         text_near_try(&near, row->word);
     }
-    struct finding *finding =
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
-                    key, text_shown(node), node->text, model_word_list(loader->arena, words));
+    struct finding *finding = report_no_word(loader, key, node, words);
     if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     }
@@ -188,8 +194,7 @@ static const char *square_of_size(const char *text, size_t length)
         if (metric && exact_compare(size.stated, round.stated) == 0) {
             return model_squares[i].millimetre;
         }
-        given.num = given.num < 0 ? -given.num : given.num;
-        if (exact_compare(given, (struct exact_rational){1, 20}) <= 0) {
+        if (exact_compare(exact_abs(given), (struct exact_rational){1, 20}) <= 0) {
             return model_squares[i].inch;
         }
     }
@@ -201,9 +206,7 @@ static void report_square(struct model_loader *loader, const struct model_field 
                           const struct text_node *node)
 {
     const char *meant = square_of_size(node->text, node->length);
-    struct finding *finding = finding_add(
-        loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s", field->key,
-        text_shown(node), node->text, model_word_list(loader->arena, field->words));
+    struct finding *finding = report_no_word(loader, field->key, node, field->words);
     if (meant) {
         finding_remedy(loader->findings, finding, "Write %s: it is the same size.", meant);
         finding_instead(loader->findings, finding, meant);

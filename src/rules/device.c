@@ -32,12 +32,7 @@ bool rules_SQUARE_DIFFERS(struct rules_judging *judging, const struct rules_subj
 /* A spool that no pad turns is on the setup sheet, and not in the table. */
 static bool is_in_table(const struct model_engine *engine, size_t spool)
 {
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        if (model_pad(engine, i)->spool_index == spool && spool != SIZE_MAX) {
-            return true;
-        }
-    }
-    return false;
+    return model_pad_of_spool(engine, spool) != NULL;
 }
 
 typedef bool text_judge(struct rules_judging *judging, const struct model_text *text,

@@ -214,22 +214,11 @@ static const struct model_spool *spool_of(const struct rules_judging *judging,
     return model_spool(judging->derived.engine, subject->pad->spool_index);
 }
 
-/* The first pad that turns the spool, or NULL. */
-static const struct model_pad *pad_of(const struct model_engine *engine, size_t spool)
-{
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        if (model_pad(engine, i)->spool_index == spool) {
-            return model_pad(engine, i);
-        }
-    }
-    return NULL;
-}
-
 bool rules_SPEED_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_engine *engine = judging->derived.engine;
     const struct model_spool *spool = subject->spool;
-    const struct model_pad *pad = pad_of(engine, subject->index);
+    const struct model_pad *pad = model_pad_of_spool(engine, subject->index);
     if (spool->max_speed.at.state != MODEL_ABSENT || spool->id.at.state != MODEL_GIVEN || !pad) {
         return true;
     }

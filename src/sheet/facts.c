@@ -77,12 +77,7 @@ const char *sheet_edition(const struct sheet *sheet)
 
 bool sheet_is_driven(const struct sheet *sheet, size_t spool)
 {
-    for (size_t i = 0; i < sheet->derived->engine->pads.count; i++) {
-        if (model_pad(sheet->derived->engine, i)->spool_index == spool) {
-            return true;
-        }
-    }
-    return false;
+    return model_pad_of_spool(sheet->derived->engine, spool) != NULL;
 }
 
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool)

@@ -1,9 +1,9 @@
 /*
  * stops.c - every stop of a stage as the device makes it, or which blade is at the port.
  */
-#include "report/stops.h"
 #include "command/command.h"
 #include "exact/quantity.h"
+#include "report/where.h"
 
 #include <string.h>
 

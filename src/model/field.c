@@ -28,8 +28,8 @@ const struct model_word_row model_severity_words[] = {
     {"false", SEVERITY_OFF, true},    {NULL, 0, false}};
 
 /*
- * The driving squares: both names, and the test torque in N.m.  Sizes: ISO 1174-1; test torques:
- * ISO 3315; both from memory.
+ * The driving squares: both names (ISO 1174-1 lists such sizes), and the torque in N.m with which
+ * hand tools of that size are usually tested: common practice, no source.
  */
 #define SQUARES(ROW)                                                                               \
     ROW(0, "1/4 in", "6.3 mm", 62)                                                                 \

@@ -92,7 +92,7 @@ extern const struct model_word_row model_severity_words[];
 /* Driving squares: an enumeration in which each size has an inch and a millimetre name. */
 struct model_square {
     const char *inch, *millimetre;
-    struct exact_rational test_torque; /* N.m; ISO 3315 from memory, so it may only warn */
+    struct exact_rational test_torque; /* N.m; common practice, no source, so it may only warn */
 };
 enum { MODEL_SQUARES = 5 };
 extern const struct model_square model_squares[MODEL_SQUARES];

@@ -152,6 +152,16 @@ static const char *form_of(struct model_loader *loader, const struct model_recor
     return *form ? form : "key: value";
 }
 
+/* Whether a map has no keys where one must be there. */
+static bool is_empty(const struct model_record *record, const struct text_node *map)
+{
+    bool needed = record->either[0] != NULL;
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        needed = needed || field->required;
+    }
+    return needed && !map->first;
+}
+
 static void report_no_record(struct model_loader *loader, const struct model_record *record,
                              const struct text_node *node)
 {
@@ -161,6 +171,9 @@ static void report_no_record(struct model_loader *loader, const struct model_rec
         finding =
             finding_add(loader->findings, RULE_MISSING_KEY, node->key ? node->key->at : node->at,
                         "%s has no value; it takes keys and values", record->name);
+    } else if (node->kind == TEXT_MAP) {
+        finding = finding_add(loader->findings, RULE_MISSING_KEY, node->at,
+                              "%s has no keys; it takes keys and values", record->name);
     } else {
         finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
                               "%s takes keys and values, not a %s", record->name,
@@ -175,7 +188,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     if (map->refused) {
         return false;
     }
-    if (map->kind != TEXT_MAP) {
+    if (map->kind != TEXT_MAP || is_empty(record, map)) {
         report_no_record(loader, record, map);
         return false;
     }
@@ -278,8 +291,8 @@ bool model_want_scalar(struct model_loader *loader, const struct model_field *fi
         return false;
     }
     if (node->kind != TEXT_SCALAR) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not a %s",
-                    field->key, wanted, node->kind == TEXT_MAP ? "map" : "list");
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %s", field->key,
+                    wanted, node->kind == TEXT_MAP ? "keys and values" : "a list");
         return false;
     }
     if (node->length == 0) {
@@ -302,8 +315,8 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
         return false;
     }
     if (node->kind != TEXT_LIST) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes a list, not a %s",
-                    field->key, node->kind == TEXT_MAP ? "map" : "single value");
+        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes a list, not %s",
+                    field->key, node->kind == TEXT_MAP ? "keys and values" : "a single value");
         return false;
     }
     if (node->count < (size_t)field->least || node->count > (size_t)field->most) {

@@ -97,6 +97,21 @@ static bool check_line(struct model_loader *loader, const struct model_field *fi
     return true;
 }
 
+/* The id of a file is looked for by itself, that of a part in the table and on the sheet. */
+static void report_id(struct model_loader *loader, const struct model_field *field,
+                      const struct text_node *node)
+{
+    bool file = field->type == MODEL_FILE_ID;
+    struct finding *finding = finding_add(loader->findings, RULE_ID_MALFORMED, node->at,
+                                          "%.*s is not an id", text_shown(node), node->text);
+    finding_consequence(loader->findings, finding,
+                        file ? "The file could not be found by this name."
+                             : "The part could not be found by this name in the table or on the "
+                               "setup sheet.");
+    finding_remedy(loader->findings, finding, "Use %s and single hyphens between them.",
+                   file ? "lower-case letters, digits" : "letters, digits");
+}
+
 bool model_read_text(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node, void *out)
 {
@@ -106,8 +121,7 @@ bool model_read_text(struct model_loader *loader, const struct model_field *fiel
         return false;
     }
     if (id && !model_is_id(node->text, node->length, field->type == MODEL_ID)) {
-        finding_add(loader->findings, RULE_ID_MALFORMED, node->at, "%.*s is not an id",
-                    text_shown(node), node->text);
+        report_id(loader, field, node);
         return false;
     }
     if (!id) {
@@ -330,6 +344,17 @@ static struct finding *report_digits(struct findings *list, const struct model_f
                        field->key);
 }
 
+static void report_no_whole_number(struct model_loader *loader, const struct model_field *field,
+                                   const struct text_node *node)
+{
+    struct finding *finding =
+        finding_add(loader->findings, RULE_BAD_NUMBER, node->at,
+                    "%s takes a whole number, not %.*s", field->key, text_shown(node), node->text);
+    finding_consequence(loader->findings, finding,
+                        "The program did not read the number, so it is not checked.");
+    finding_remedy(loader->findings, finding, "Write it with digits only.");
+}
+
 /*
  * Turns what the reader of quantities met into a finding.  An edit is offered only where the unit
  * is another spelling of one that is taken: a click must never turn one quantity into another.
@@ -342,8 +367,13 @@ static void report_number(struct model_loader *loader, const struct model_field 
     const char *part = node->text + result.offset;
     int shown = (int)text_utf8_bytes(part, result.length, MODEL_ID_MOST);
     const char *units = exact_dimension_units(field->dimension);
-    if (result.error == EXACT_QUANTITY_UNKNOWN_UNIT && field->dimension == EXACT_PURE) {
-        /* Letters after a pure number are a typing error rather than a unit. */
+    bool letters = result.error == EXACT_QUANTITY_UNKNOWN_UNIT && field->dimension == EXACT_PURE;
+    if ((letters || result.error == EXACT_QUANTITY_NOT_A_NUMBER) &&
+        (field->type == MODEL_INTEGER || field->type == MODEL_VERSION)) {
+        report_no_whole_number(loader, field, node);
+        return;
+    }
+    if (letters) { /* a typing error rather than a unit */
         finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is not a number",
                     field->key, text_shown(node), node->text);
         return;
@@ -351,13 +381,6 @@ static void report_number(struct model_loader *loader, const struct model_field 
     switch (result.error) {
     case EXACT_QUANTITY_FINE: break;
     case EXACT_QUANTITY_NOT_A_NUMBER:
-        if (field->type == MODEL_INTEGER || field->type == MODEL_VERSION) {
-            struct finding *finding =
-                finding_add(list, RULE_BAD_NUMBER, at, "%s takes a whole number, not %.*s",
-                            field->key, text_shown(node), node->text);
-            finding_remedy(list, finding, "Write it with digits only.");
-            break;
-        }
         finding_add(list, RULE_BAD_NUMBER, at, "%s takes a number; %.*s is not a number",
                     field->key, shown, part);
         break;

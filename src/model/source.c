@@ -295,7 +295,8 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
 {
     if (!root) {
         if (findings->count == 0 || findings->items[findings->count - 1]->at.file != file) {
-            finding_add(findings, RULE_UNKNOWN_KIND, text_file_span(file), "the file is empty");
+            finding_add(findings, RULE_UNKNOWN_KIND, text_file_span(file),
+                        file->length == 0 ? "the file is empty" : "the file has no keys");
         }
         return;
     }
@@ -303,7 +304,9 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
         return;
     }
     if (root->kind != TEXT_MAP || !root->first) {
-        finding_add(findings, RULE_UNKNOWN_KIND, root->at, "this is not a map of keys and values");
+        finding_add(findings, RULE_UNKNOWN_KIND, root->at, "%s",
+                    root->kind == TEXT_MAP ? "the file has no keys"
+                                           : "this is not a text of keys and values");
         return;
     }
     const struct text_node *key = root->first->key;

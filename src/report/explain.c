@@ -113,8 +113,9 @@ static void write_backlash(FILE *out, const struct model_derived *derived,
     if (pad->adapter.backlash.at.state == MODEL_GIVEN) {
         fprintf(out, " + %s of the adapter", most_degrees(arena, &pad->adapter.backlash));
     }
-    fprintf(out, ", x %s counts / 360, rounded up: %" PRId64 " counts; the same degrees",
-            decimal(arena, derived->device->counts_per_turn), on->backlash_counts);
+    fprintf(out, ", x %s counts / 360, rounded up: %" PRId64 " count%s; the same degrees",
+            decimal(arena, derived->device->counts_per_turn), on->backlash_counts,
+            words_plural(on->backlash_counts));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs(" / A", out);
     }
@@ -153,7 +154,8 @@ static void write_limits(FILE *out, const struct model_derived *derived,
                 words_quantity(arena, &device->speed.max), on->speed_steps);
     }
     if (on->recheck_turns != 0) {
-        fprintf(out, "  find blade one again after %" PRId64 " rotor turns\n", on->recheck_turns);
+        fprintf(out, "  find blade one again after %" PRId64 " rotor turn%s\n", on->recheck_turns,
+                words_plural(on->recheck_turns));
     }
 }
 
@@ -209,7 +211,7 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
     if (!exact_div(on->counts_per_turn, exact_whole(blades), &step)) {
         return;
     }
-    fprintf(out, "  stage %s, %" PRId64 " blades\n", stage->id.text, blades);
+    fprintf(out, "  stage %s, %" PRId64 " blade%s\n", stage->id.text, blades, words_plural(blades));
     fprintf(out, "      pitch 360 / %" PRId64 " = %s deg of rotor\n", blades,
             decimal(arena, turning_pitch(blades)));
     fprintf(out, "      K / %" PRId64 " = %s\n", blades, words_exact_and_decimal(arena, step));

@@ -387,8 +387,8 @@ static void report_drift(struct report_verification *report, const struct subjec
 {
     if (!report->json) {
         write_subject(report->out, subject);
-        fprintf(report->out, "it is off by one count after %" PRId64 " rotor turns\n",
-                replay->turns);
+        fprintf(report->out, "it is off by one count after %" PRId64 " rotor turn%s\n",
+                replay->turns, words_plural(replay->turns));
         return;
     }
     json_t *object = subject_object(subject);

@@ -113,7 +113,8 @@ bool rules_INTERNAL_CLEARANCE(struct rules_judging *judging, const struct rules_
         return true;
     }
     struct finding *finding = finding_add(judging->findings, RULE_INTERNAL_CLEARANCE, mesh->at.span,
-                                          "ring and gear differ by %" PRId64 " teeth", apart);
+                                          "ring and gear differ by %" PRId64 " %s", apart,
+                                          apart == 1 ? "tooth" : "teeth");
     rules_whole_number(judging, finding, "difference", apart);
     return false;
 }
@@ -142,11 +143,12 @@ static bool judge_teeth(struct rules_judging *judging, const struct model_mesh *
         if (many ? compared <= 0 : compared >= 0) {
             continue;
         }
-        struct finding *finding = finding_add(
-            judging->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW, gears[i]->at.span,
-            "a gear of %" PRId64 " teeth; %s are usual", gears[i]->value,
-            arena_printf(judging->arena, "%s %s", many ? "at most" : "at least",
-                         words_quantity(judging->arena, limit)));
+        struct finding *finding =
+            finding_add(judging->findings, many ? RULE_TEETH_MANY : RULE_TEETH_FEW,
+                        gears[i]->at.span, "a gear of %" PRId64 " %s; %s are usual",
+                        gears[i]->value, gears[i]->value == 1 ? "tooth" : "teeth",
+                        arena_printf(judging->arena, "%s %s", many ? "at most" : "at least",
+                                     words_quantity(judging->arena, limit)));
         rules_whole_number(judging, finding, "teeth", gears[i]->value);
         rules_number(judging, finding, "limit", limit->written.stated);
         passed = false;

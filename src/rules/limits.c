@@ -137,8 +137,8 @@ static bool judge_square(struct rules_judging *judging, const struct model_quant
     }
     struct finding *finding =
         finding_add(judging->findings, RULE_TORQUE_ABOVE_SQUARE, limit->at.span,
-                    "%s torque limit is %s; the test torque of a %s square is only %s N.m (ISO "
-                    "3315, from memory)",
+                    "%s torque limit is %s; a %s square is usually tested with %s N.m (common "
+                    "practice, no source)",
                     whose, words_quantity(judging->arena, limit), words_square(square->value),
                     words_number(judging->arena, tested.value));
     finding_note(judging->findings, finding, square->at.span, "the square");

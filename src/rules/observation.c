@@ -213,8 +213,9 @@ static bool judge_return(struct rules_judging *judging, const struct rules_subje
     }
     struct finding *finding =
         finding_add(judging->findings, RULE_OBSERVATION_DISAGREES, returned->after.at.span,
-                    "blade one of %s came back after %" PRId64 " blades; the stage has %" PRId64,
-                    stage->id.text, returned->after.value, stage->blades.value);
+                    "blade one of %s came back after %" PRId64 " blade%s; the stage has %" PRId64,
+                    stage->id.text, returned->after.value, words_plural(returned->after.value),
+                    stage->blades.value);
     rules_whole_number(judging, finding, "counted", returned->after.value);
     say_miscount(judging, finding, stage, returned->after.value);
     return false;
@@ -237,8 +238,10 @@ static bool judge_passed(struct rules_judging *judging, const struct rules_subje
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_DISAGREES, passed->at.span,
-        "%" PRId64 " blades of %s in %s rotor turns make %s a turn; the stage has %" PRId64,
-        passed->blades.value, stage->id.text, words_interval(judging->arena, turns),
+        "%" PRId64 " blade%s of %s in %s rotor turn%s make %s a turn; the stage has %" PRId64,
+        passed->blades.value, words_plural(passed->blades.value), stage->id.text,
+        words_interval(judging->arena, turns),
+        exact_is_point(turns) && exact_compare(turns.lo, exact_whole(1)) == 0 ? "" : "s",
         words_interval(judging->arena, blades), stage->blades.value);
     rules_number(judging, finding, "counted_least", blades.lo);
     rules_number(judging, finding, "counted_most", blades.hi);

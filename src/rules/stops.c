@@ -17,8 +17,8 @@ bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *judging, const struct rules
     }
     struct finding *finding =
         finding_add(judging->findings, RULE_BLADE_COUNT_UNUSUAL, blades->at.span,
-                    "%" PRId64 " blades; %s to %s are usual", blades->value,
-                    words_number(judging->arena, usual->min.range.lo),
+                    "%" PRId64 " blade%s; %s to %s are usual", blades->value,
+                    words_plural(blades->value), words_number(judging->arena, usual->min.range.lo),
                     words_number(judging->arena, usual->max.range.hi));
     rules_whole_number(judging, finding, "blades", blades->value);
     return false;
@@ -61,8 +61,9 @@ bool rules_COUNTER_SHORT(struct rules_judging *judging, const struct rules_subje
     struct finding *finding =
         finding_add(judging->findings, RULE_COUNTER_SHORT, subject->pad->id.at.span,
                     "a rotor turn takes %s counts; a counter of %" PRId64
-                    " bits overflows after %" PRId64 " rotor turns, and must count %" PRId64,
-                    words_number(judging->arena, on->counts_per_turn), bits, reached, turns);
+                    " bits overflows after %" PRId64 " rotor turn%s, and must count %" PRId64,
+                    words_number(judging->arena, on->counts_per_turn), bits, reached,
+                    words_plural(reached), turns);
     rules_number(judging, finding, "counts_per_rotor_turn", on->counts_per_turn);
     rules_whole_number(judging, finding, "counter_bits", bits);
     rules_whole_number(judging, finding, "turns_held", reached);
@@ -226,7 +227,7 @@ bool rules_SCHEDULE_APPROXIMATED(struct rules_judging *judging, const struct rul
                     schedule->den);
     rules_whole_number(judging, finding, "turns_exact", schedule->turns_exact);
     finding_consequence(judging->findings, finding,
-                        "After %" PRId64 " rotor turns a stop is wrong by one count.",
-                        schedule->turns_exact);
+                        "After %" PRId64 " rotor turn%s a stop is wrong by one count.",
+                        schedule->turns_exact, words_plural(schedule->turns_exact));
     return true;
 }

@@ -156,9 +156,10 @@ static const char *describe(const struct wheel *wheel)
                          words_clock(wheel->sheet->arena, wheel->port),
                          sheet_passing(wheel->sheet, wheel->stage));
     }
-    return sheet_say(
-        wheel->sheet, "%" PRId64 " blades. The rotor turns %s and the numbers grow %s. %s",
-        wheel->stage->blades.value, words_sense(wheel->rotation), words_sense(wheel->growth), note);
+    return sheet_say(wheel->sheet,
+                     "%" PRId64 " blade%s. The rotor turns %s and the numbers grow %s. %s",
+                     wheel->stage->blades.value, words_plural(wheel->stage->blades.value),
+                     words_sense(wheel->rotation), words_sense(wheel->growth), note);
 }
 
 void sheet_draw_wheel(struct sheet_page *page, size_t index)

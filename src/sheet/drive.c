@@ -215,9 +215,9 @@ static void write_stage(struct sheet_page *page, size_t index, const struct blad
     fputs("<article class=\"stage\"><h3>", page->out);
     sheet_escape(page->out, stage->id.text);
     fputc(' ', page->out);
-    sheet_element(
-        page, "span", "span",
-        sheet_say(page->sheet, "%s, %" PRId64 " blades", sheet_role(stage), stage->blades.value));
+    sheet_element(page, "span", "span",
+                  sheet_say(page->sheet, "%s, %" PRId64 " blade%s", sheet_role(stage),
+                            stage->blades.value, words_plural(stage->blades.value)));
     fputs("</h3>\n", page->out);
     sheet_draw_wheel(page, index);
     sheet_element(

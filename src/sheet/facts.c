@@ -98,13 +98,15 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
     }
     if (observation->returned.at.state == MODEL_GIVEN) {
         text = sheet_say(
-            sheet, "%s%sblade one of %s came back after %" PRId64 " blades and %s of the pad", text,
-            *text ? "; " : "", observation->returned.stage.text, observation->returned.after.value,
+            sheet, "%s%sblade one of %s came back after %" PRId64 " blade%s and %s of the pad",
+            text, *text ? "; " : "", observation->returned.stage.text,
+            observation->returned.after.value, words_plural(observation->returned.after.value),
             words_quantity_and_tolerance(sheet->arena, &observation->returned.pad));
     }
     if (observation->passed.at.state == MODEL_GIVEN) {
-        text = sheet_say(sheet, "%s%s%" PRId64 " blades of %s passed while the rotor turned %s",
+        text = sheet_say(sheet, "%s%s%" PRId64 " blade%s of %s passed while the rotor turned %s",
                          text, *text ? "; " : "", observation->passed.blades.value,
+                         words_plural(observation->passed.blades.value),
                          observation->passed.stage.text,
                          words_quantity_and_tolerance(sheet->arena, &observation->passed.rotor));
     }
@@ -301,8 +303,8 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
         set_off(sheet, pair->closure_counts, per_turn, blades, &step);
     }
     if (schedule->approximated) {
-        step.later =
-            sheet_say(sheet, "a count more after %" PRId64 " rotor turns", schedule->turns_exact);
+        step.later = sheet_say(sheet, "a count more after %" PRId64 " rotor turn%s",
+                               schedule->turns_exact, words_plural(schedule->turns_exact));
     }
     return step;
 }

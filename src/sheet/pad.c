@@ -157,8 +157,9 @@ static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_r
         return;
     }
     sheet_row(sheet, rows, "Backlash",
-              sheet_say(sheet, "%s deg = %" PRId64 " counts",
-                        words_decimal(sheet->arena, at_device, 4), on->backlash_counts),
+              sheet_say(sheet, "%s deg = %" PRId64 " count%s",
+                        words_decimal(sheet->arena, at_device, 4), on->backlash_counts,
+                        words_plural(on->backlash_counts)),
               sheet_say(sheet,
                         "at the device's square, at most; %s deg of the rotor. Approach every stop "
                         "in the normal direction",

@@ -1,5 +1,7 @@
 #include "words/name.h"
 
+#include "words/number.h"
+
 #include <inttypes.h>
 
 const char words_not_known[] = "not known";
@@ -95,7 +97,8 @@ static const char *epicyclic(struct arena *arena, const struct words_mesh *mesh)
         text = arena_printf(arena, "%s, planet %" PRId64, text, mesh->planet);
     }
     if (mesh->planets != 0) {
-        text = arena_printf(arena, "%s, %" PRId64 " planets", text, mesh->planets);
+        text = arena_printf(arena, "%s, %" PRId64 " planet%s", text, mesh->planets,
+                            words_plural(mesh->planets));
     }
     text = arena_printf(arena, "%s, %s to %s", text, mesh->in, mesh->out);
     return mesh->held ? arena_printf(arena, "%s, %s held", text, mesh->held) : text;

@@ -23,7 +23,7 @@ COUNTER_TURNS = 100
 TABLE_TURN = 2**30  # counts a rotor turn, with one more for each blade
 WORD = 2**62  # the program's rationals are of 64 bits: stay clear of their end
 
-# Test torques in newton metres by size, ISO 3315, from memory; they only ever warn.
+# Test torques in newton metres by size: common practice, no source; they only ever warn.
 SQUARES = {
     "1/4 in": 62, "3/8 in": 202, "1/2 in": 512, "3/4 in": 1412, "1 in": 2515,
     "6.3 mm": 62, "10 mm": 202, "12.5 mm": 512, "20 mm": 1412, "25 mm": 2515,

@@ -23,7 +23,7 @@ class Beside(Folder):
         for limit in ("202.001 N.m", "202.00000000000001 N.m", "203 N.m", "148.99 lbf.ft"):
             said = self.message("torque-above-square", ("40 lbf.ft", limit))
             self.assertIn(f"torque limit is {limit}; "
-                          "the test torque of a 3/8 in square is only 202 N.m", said)
+                          "a 3/8 in square is usually tested with 202 N.m", said)
 
     def test_clocking(self):
         for angle in ("360.001 deg", "360 deg", "361/360 rev", "360.000000000000001 deg"):

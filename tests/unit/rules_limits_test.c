@@ -318,7 +318,7 @@ START_TEST(torque_of_an_adapter_that_is_not_read)
 }
 END_TEST
 
-/* Test torques of the squares, from memory of ISO 3315, so a warning at most. */
+/* Test torques of the squares: common practice, no source, so a warning at most. */
 START_TEST(torque_of_the_square)
 {
     const struct {

@@ -115,7 +115,7 @@ static void view_ports(struct arena *arena, const struct model_stage *stage,
     out->ports = arena_array(arena, out->port_count + 1, sizeof *out->ports);
     for (size_t i = 0; i < out->port_count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        out->ports[i] = (struct compare_port){copy(arena, &port->id), port->clock.value};
+        out->ports[i] = (struct compare_port){copy(arena, &port->id), port->clock.minutes.value};
     }
 }
 
@@ -131,7 +131,7 @@ static bool view_stages(struct arena *arena, const struct model_engine *model,
             .id = copy(arena, &stage->id),
             .spool = stage->spool_index,
             .role = (enum model_role)stage->role.value,
-            .numbering = (enum model_numbering)stage->numbering.value,
+            .numbering = (enum model_numbering)stage->numbering.word.value,
             .blades = stage->blades.value,
             .blade_one = copy(arena, &stage->blade_one),
             .clocked = stage->clocking.at.state == MODEL_GIVEN,

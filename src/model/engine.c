@@ -72,14 +72,31 @@ static const struct model_field spool_fields[] = {
 static const struct model_record spool_record =
     RECORD_OF(spool, "spool", "A rotor on one shaft.", spool_fields, NULL);
 
+static const struct model_field clock_fields[] = {
+    CLOCK(clock, at, "at", REQUIRED, "the clock position as it is seen in the view, H:MM"),
+    WORD(clock, view, "view", REQUIRED, rotor_view_words,
+         "the end from which the clock position is seen"),
+    END};
+static const struct model_record clock_record = RECORD_OF(
+    clock, "clock", "A clock position with the end from which it is seen.", clock_fields, NULL);
+
 static const struct model_field port_fields[] = {
     ID(port, id, "id", REQUIRED, "name of the port"),
-    CLOCK(port, clock, "clock", REQUIRED,
-          "its clock position on the casing, H:MM, aft looking forward",
-          FOUND("the figure of borescope ports")),
+    CLOCK_OR(port, clock.minutes, "clock", REQUIRED, clock_record,
+             "its clock position on the casing, H:MM; without a view, aft looking forward",
+             FOUND("the figure of borescope ports")),
     END};
 static const struct model_record port_record = RECORD_OF(
     port, "port", "An opening through which the blades of a stage are seen.", port_fields, NULL);
+
+static const struct model_field rise_fields[] = {
+    WORD(rise, sense, "sense", REQUIRED, model_sense_words,
+         "the sense in which the numbers rise from blade to blade"),
+    WORD(rise, view, "view", REQUIRED, rotor_view_words, "the end from which the sense is seen"),
+    END};
+static const struct model_record rise_record =
+    RECORD_OF(rise, "numbering", "The sense in which the blade numbers rise, with its view.",
+              rise_fields, NULL);
 
 static const struct model_field stage_fields[] = {
     ID(stage, id, "id", REQUIRED, "name of the stage"),
@@ -88,9 +105,9 @@ static const struct model_field stage_fields[] = {
     WORD(stage, role, "role", REQUIRED, model_role_words, "what the stage does", ASIDE),
     INTEGER(stage, blades, "blades", REQUIRED, 1, MODEL_BLADES_MOST, "number of blades",
             FOUND("the blade map or the parts list; count them once on an open engine")),
-    WORD(stage, numbering, "numbering", REQUIRED, model_numbering_words,
-         "the direction in which the blade numbers rise",
-         FOUND("the blade map; it is different from engine to engine")),
+    WORD_OR(stage, numbering.word, "numbering", REQUIRED, model_numbering_words, rise_record,
+            "the direction in which the blade numbers rise",
+            FOUND("the blade map; it is different from engine to engine")),
     TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how to recognise blade one"),
     ONE_OR_MORE(stage, ports, "port", OPTIONAL, port_record, MODEL_PORTS_MOST,
                 "the port or ports through which it is seen"),

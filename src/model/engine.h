@@ -45,10 +45,23 @@ struct model_spool {
     struct model_code never_backwards; /* yes: 1 */
 };
 
+/*
+ * What is seen from an end of the engine may be written with its view.  The first member is then
+ * what follows from the others, so nothing else in the program has to know a view.
+ */
+struct model_clock {
+    struct model_code minutes;  /* from 12:00, aft looking forward */
+    struct model_code at, view; /* minutes from 12:00, model_view; as written */
+};
+struct model_rise {
+    struct model_code word;        /* model_numbering */
+    struct model_code sense, view; /* model_sense, model_view; as written */
+};
+
 struct model_port {
     struct model_at at;
     struct model_text id;
-    struct model_code clock; /* minutes from 12:00, aft looking forward */
+    struct model_clock clock;
 };
 
 struct model_stage {
@@ -57,7 +70,7 @@ struct model_stage {
     struct model_text spool;
     struct model_code role;
     struct model_integer blades;
-    struct model_code numbering;
+    struct model_rise numbering;
     struct model_text blade_one;
     struct model_list ports; /* of struct model_port */
     struct model_quantity clocking;
@@ -205,7 +218,7 @@ void model_each_reference(struct model_engine *engine, model_reference_visit *vi
 
 /*
  * Resolves every such id to the index of its record, SIZE_MAX where it names none, and reports what
- * leads nowhere.
+ * leads nowhere.  Then it turns what is written with a view into its first member.
  */
 void model_engine_link(struct model_engine *engine, struct findings *findings);
 

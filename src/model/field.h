@@ -20,11 +20,11 @@ enum model_type {
     MODEL_ID,          /* the same with capitals */
     MODEL_TEXT,        /* struct model_text: one line */
     MODEL_PROSE,       /* struct model_text: may have several lines */
-    MODEL_WORD,        /* struct model_code: one of `words` */
+    MODEL_WORD,        /* struct model_code: one of `words`; see `record` */
     MODEL_INTEGER,     /* struct model_integer: `least` to `most` */
     MODEL_QUANTITY,    /* struct model_quantity, exact as written */
     MODEL_INTERVAL,    /* struct model_quantity; a decimal is rounded, and +/- is allowed */
-    MODEL_CLOCK,       /* struct model_code: H:MM, 1:00 to 12:59 */
+    MODEL_CLOCK,       /* struct model_code: H:MM, 1:00 to 12:59; see `record` */
     MODEL_DATE,        /* struct model_code: YYYY-MM-DD */
     MODEL_RULE,        /* struct model_code: a rule's id */
     MODEL_RECORD,      /* a struct: `record` */
@@ -61,6 +61,10 @@ struct model_field {
     bool asked_for; /* not required, but somebody will ask for it: a blank in a new file */
     bool aside;     /* no turning and no limit rests on it, nor on what is inside it */
     const struct model_word_row *words; /* ends with a NULL word */
+    /*
+     * Of a record, and of a list of them.  A word or a clock position that has one may be written
+     * as the record instead: its struct begins with the code, and model_engine_link fills that in.
+     */
     const struct model_record *record;
     enum exact_dimension dimension;
     enum model_sign sign;

@@ -136,18 +136,16 @@ static void check_missing(struct model_loader *loader, const struct model_record
                 keys);
 }
 
-/* How a record is written: its required keys, or the first key of which one must be there. */
-static const char *form_of(struct model_loader *loader, const struct model_record *record)
+const char *model_record_form(struct arena *arena, const struct model_record *record)
 {
     const char *form = "";
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (field->required) {
-            form = arena_printf(loader->arena, "%s%s%s: ...", form, *form ? ", " : "", field->key);
+            form = arena_printf(arena, "%s%s%s: ...", form, *form ? ", " : "", field->key);
         }
     }
     if (record->either[0]) {
-        form =
-            arena_printf(loader->arena, "%s%s%s: ...", form, *form ? ", " : "", record->either[0]);
+        form = arena_printf(arena, "%s%s%s: ...", form, *form ? ", " : "", record->either[0]);
     }
     return *form ? form : "key: value";
 }
@@ -179,7 +177,8 @@ static void report_no_record(struct model_loader *loader, const struct model_rec
                               "%s takes keys and values, not a %s", record->name,
                               node->kind == TEXT_LIST ? "list" : "single value");
     }
-    finding_remedy(loader->findings, finding, "Write it as {%s}.", form_of(loader, record));
+    finding_remedy(loader->findings, finding, "Write it as {%s}.",
+                   model_record_form(loader->arena, record));
 }
 
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
@@ -388,6 +387,10 @@ bool model_read_value(struct model_loader *loader, const struct model_field *fie
     case MODEL_PROSE: return model_read_text(loader, field, node, out);
     case MODEL_WORD:
     case MODEL_CLOCK:
+        if (field->record && node->kind == TEXT_MAP) {
+            return read_record(loader, field, node, out);
+        }
+        return model_read_word(loader, field, node, out);
     case MODEL_DATE:
     case MODEL_RULE: return model_read_word(loader, field, node, out);
     case MODEL_VERSION:

@@ -46,9 +46,8 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
 /* "cw or ccw": the words, without aliases. */
 const char *model_word_list(struct arena *arena, const struct model_word_row *words);
 
-/* Reports that a word is not one of `words`.  The message names the nearest one and all of them. */
-void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
-                       const struct model_word_row *words);
+/* How a record is written: its required keys, or the first key of which one must be there. */
+const char *model_record_form(struct arena *arena, const struct model_record *record);
 
 /* Reports ranges that lie the wrong way round, in what has been loaded. */
 void model_device_check_order(const struct model_device *device, struct findings *findings);

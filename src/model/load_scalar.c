@@ -10,6 +10,7 @@
 #include "text/utf8.h"
 
 #include <string.h>
+#include <strings.h>
 
 static bool is_id_letter(char c, bool capitals)
 {
@@ -150,23 +151,50 @@ const char *model_word_list(struct arena *arena, const struct model_word_row *wo
     return list;
 }
 
-static struct finding *report_no_word(struct model_loader *loader, const char *key,
-                                      const struct text_node *node,
-                                      const struct model_word_row *words)
+/* Reports that a value is not one of its field's words, and names all of them. */
+static struct finding *report_no_word(struct model_loader *loader, const struct model_field *field,
+                                      const struct text_node *node)
 {
+    const char *words = model_word_list(loader->arena, field->words);
+    if (field->record) {
+        words = arena_printf(loader->arena, "%s, or {%s}", words,
+                             model_record_form(loader->arena, field->record));
+    }
     return finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s cannot be %.*s; it is %s",
-                       key, text_shown(node), node->text, model_word_list(loader->arena, words));
+                       field->key, text_shown(node), node->text, words);
 }
 
-void model_report_word(struct model_loader *loader, const char *key, const struct text_node *node,
-                       const struct model_word_row *words)
+/* What manuals write for one of the words; NULL for any other text. */
+static const char *meant_word(const struct model_field *field, const struct text_node *node)
 {
+    static const char *const spelled[][2] = {{"alf", "aft-looking-forward"},
+                                             {"fla", "forward-looking-aft"}};
+    for (size_t i = 0; i < sizeof spelled / sizeof *spelled; i++) {
+        for (const struct model_word_row *row = field->words; row->word && !row->alias; row++) {
+            if (strcasecmp(node->text, spelled[i][0]) == 0 &&
+                strcmp(row->word, spelled[i][1]) == 0) {
+                return row->word;
+            }
+        }
+    }
+    return NULL;
+}
+
+/* The message names the word that is meant, or the nearest one. */
+static void report_word(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node)
+{
+    struct finding *finding = report_no_word(loader, field, node);
+    const char *meant = meant_word(field, node);
     struct text_near near = text_near_start(node->text, node->length);
-    for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
+    for (const struct model_word_row *row = field->words; row->word && !row->alias; row++) {
         text_near_try(&near, row->word);
     }
-    struct finding *finding = report_no_word(loader, key, node, words);
-    if (text_near_best(&near)) {
+    if (meant) {
+        finding_remedy(loader->findings, finding, "Write %s: %.*s means the same.", meant,
+                       text_shown(node), node->text);
+        finding_instead(loader->findings, finding, meant);
+    } else if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     }
 }
@@ -220,7 +248,7 @@ static void report_square(struct model_loader *loader, const struct model_field 
                           const struct text_node *node)
 {
     const char *meant = square_of_size(node->text, node->length);
-    struct finding *finding = report_no_word(loader, field->key, node, field->words);
+    struct finding *finding = report_no_word(loader, field, node);
     if (meant) {
         finding_remedy(loader->findings, finding, "Write %s: it is the same size.", meant);
         finding_instead(loader->findings, finding, meant);
@@ -316,7 +344,7 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
         if (field->words == model_square_words) {
             report_square(loader, field, node);
         } else {
-            model_report_word(loader, field->key, node, field->words);
+            report_word(loader, field, node);
         }
         return false;
     }

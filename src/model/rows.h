@@ -51,6 +51,13 @@
               .meaning = __VA_ARGS__)
 #define CLOCK(owner, member, key, need, ...)                                                       \
     MODEL_ROW(model_code, owner, member, key, .type = MODEL_CLOCK, need, .meaning = __VA_ARGS__)
+/* A word or a clock position that may be written as a record too. */
+#define WORD_OR(owner, member, key, need, words_, record_, ...)                                    \
+    MODEL_ROW(model_code, owner, member, key, .type = MODEL_WORD, need, .words = (words_),         \
+              .record = &(record_), .meaning = __VA_ARGS__)
+#define CLOCK_OR(owner, member, key, need, record_, ...)                                           \
+    MODEL_ROW(model_code, owner, member, key, .type = MODEL_CLOCK, need, .record = &(record_),     \
+              .meaning = __VA_ARGS__)
 #define DATE(owner, member, key, need, ...)                                                        \
     MODEL_ROW(model_code, owner, member, key, .type = MODEL_DATE, need, .meaning = __VA_ARGS__)
 #define RULE(owner, member, key, need, ...)                                                        \

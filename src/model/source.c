@@ -158,10 +158,56 @@ static void check_watched(const struct linking *linking,
                    pad->spool.text, stage->spool.text);
 }
 
+/* Whether a record with a view was written; then *code is GIVEN if the record was read. */
+static bool has_view(struct model_code *code, const struct model_code *seen,
+                     const struct model_code *view)
+{
+    if (view->at.state == MODEL_ABSENT) {
+        return false;
+    }
+    bool read = seen->at.state == MODEL_GIVEN && view->at.state == MODEL_GIVEN;
+    code->at.state = read ? code->at.state : MODEL_BROKEN;
+    return read;
+}
+
+static void settle_clock(struct model_clock *clock)
+{
+    if (has_view(&clock->minutes, &clock->at, &clock->view)) {
+        bool mirrored = clock->view.value == MODEL_FORWARD_LOOKING_AFT;
+        clock->minutes.value = mirrored ? (720 - clock->at.value) % 720 : clock->at.value;
+    }
+}
+
+/* Numbers that rise in the sense in which the spool turns rise with the rotation. */
+static void settle_rise(const struct model_engine *engine, size_t spool, struct model_rise *rise)
+{
+    if (!has_view(&rise->word, &rise->sense, &rise->view)) {
+        return;
+    }
+    int turns = spool == SIZE_MAX ? 0 : model_spool_sign(model_spool(engine, spool));
+    int rises = rise->sense.value == MODEL_CW ? 1 : -1;
+    rises = rise->view.value == MODEL_FORWARD_LOOKING_AFT ? -rises : rises;
+    rise->word.value = rises == turns ? MODEL_WITH_ROTATION : MODEL_AGAINST_ROTATION;
+    if (turns == 0) {
+        rise->word.at.state = MODEL_BROKEN; /* the spool or its rotation is reported already */
+    }
+}
+
+static void settle_stage(const struct model_engine *engine, struct model_stage *stage)
+{
+    settle_rise(engine, stage->spool_index, &stage->numbering);
+    for (size_t i = 0; i < stage->ports.count; i++) {
+        settle_clock(&MODEL_ITEM(stage->ports, struct model_port, i)->clock);
+    }
+}
+
 void model_engine_link(struct model_engine *engine, struct findings *findings)
 {
     struct linking linking = {engine, findings};
     model_each_reference(engine, resolve, &linking);
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        settle_stage(engine, model_stage(engine, i));
+    }
     for (size_t i = 0; i < engine->observations.count; i++) {
         struct model_observation *observation = model_observation(engine, i);
         check_watched(&linking, observation, &observation->passed.stage,

@@ -9,6 +9,7 @@
 #include <inttypes.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <string.h>
 
 static char capital(char c)
 {
@@ -93,6 +94,14 @@ static void list_words(const struct model_word_row *words, char text[FORM_SIZE])
     }
 }
 
+/* That the value may be written as a record instead. */
+static void add_record_form(const struct model_field *field, char text[FORM_SIZE])
+{
+    size_t length = strlen(text);
+    snprintf(text + length, FORM_SIZE - length, "%s",
+             field->record ? ", or keys and values, see below" : "");
+}
+
 /* What a key takes, in words.  Returns text. */
 static const char *form(const struct model_field *field, char text[FORM_SIZE])
 {
@@ -102,7 +111,6 @@ static const char *form(const struct model_field *field, char text[FORM_SIZE])
         [MODEL_ID] = "an id",
         [MODEL_TEXT] = "one line of text",
         [MODEL_PROSE] = "text",
-        [MODEL_CLOCK] = "a clock position, 1:00 to 12:59",
         [MODEL_DATE] = "a date, YYYY-MM-DD",
         [MODEL_RULE] = "the id of a rule",
         [MODEL_RECORD] = "keys and values, see below",
@@ -115,7 +123,14 @@ static const char *form(const struct model_field *field, char text[FORM_SIZE])
         [MODEL_SEVERITIES] = "rule ids, each with error, warning, note or off",
     };
     switch (field->type) {
-    case MODEL_WORD: list_words(field->words, text); break;
+    case MODEL_WORD:
+        list_words(field->words, text);
+        add_record_form(field, text);
+        break;
+    case MODEL_CLOCK:
+        snprintf(text, FORM_SIZE, "a clock position, 1:00 to 12:59");
+        add_record_form(field, text);
+        break;
     case MODEL_INTEGER:
         snprintf(text, FORM_SIZE, "a whole number, %" PRId64 " to %" PRId64, field->least,
                  field->most);

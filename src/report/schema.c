@@ -187,6 +187,13 @@ static json_t *words_schema(const struct model_word_row *words)
     return json_pack("{so}", "enum", list);
 }
 
+/* A value that may be written as a record instead. */
+static json_t *or_record_schema(json_t *value, const struct model_field *field)
+{
+    return field->record ? json_pack("{s[oo]}", "anyOf", value, record_schema(field->record))
+                         : value;
+}
+
 /* An id, at most MODEL_ID_MOST long. */
 static json_t *id_schema(const char *pattern)
 {
@@ -301,12 +308,14 @@ static json_t *value_schema(const struct model_field *field)
     case MODEL_ID: return id_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$");
     case MODEL_TEXT: return text_schema(ONE_LINE, MODEL_TEXT_MOST, "number");
     case MODEL_PROSE: return text_schema("\\S", 0, "number");
-    case MODEL_WORD: return words_schema(field->words);
+    case MODEL_WORD: return or_record_schema(words_schema(field->words), field);
     case MODEL_INTEGER: return integer_schema(field->least, field->most);
     case MODEL_QUANTITY:
     case MODEL_INTERVAL: return quantity_schema(field);
     case MODEL_CLOCK:
-        return json_pack("{ssss}", "type", "string", "pattern", "^(?:[1-9]|1[0-2]):[0-5][0-9]$");
+        return or_record_schema(
+            json_pack("{ssss}", "type", "string", "pattern", "^(?:[1-9]|1[0-2]):[0-5][0-9]$"),
+            field);
     case MODEL_DATE:
         return json_pack("{ssss}", "type", "string", "pattern",
                          "^(?!0000)[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$");

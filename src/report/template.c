@@ -104,7 +104,7 @@ static bool has_parts(const struct model_field *field)
     case MODEL_RECORDS:
     case MODEL_ONE_OR_MORE:
     case MODEL_SEVERITIES: return true;
-    default: return false;
+    default: return field->record != NULL;
     }
 }
 

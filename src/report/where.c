@@ -235,7 +235,7 @@ static bool blade_one_at(const struct model_derived *derived, const struct model
     }
     const struct model_port *opening = MODEL_ITEM(stage->ports, struct model_port, port);
     bool ccw = model_spool_sign(model_spool(derived->engine, stage->spool_index)) < 0;
-    return turning_port_angle(opening->clock.value, ccw, clocking.lo, out);
+    return turning_port_angle(opening->clock.minutes.value, ccw, clocking.lo, out);
 }
 
 /* The question: a blade of one stage, for the blades of another. */
@@ -285,7 +285,7 @@ enum report_where_result report_where_carried(struct report_where *where,
     struct exact_rational angle;
     struct exact_rational turned;
     const struct carried asked = {from, to, blade};
-    bool falling = from->numbering.value == MODEL_WITH_ROTATION;
+    bool falling = from->numbering.word.value == MODEL_WITH_ROTATION;
     int64_t steps = turning_step_of(blade, from->blades.value, falling);
     if (!blade_one_at(derived, from, 0, &angle) ||
         !exact_make((exact_wide)steps * 360, from->blades.value, &turned) ||
@@ -300,7 +300,7 @@ enum report_where_result report_where_carried(struct report_where *where,
             !turning_angle_near(angle, blade_one, to->blades.value, &step, &beyond)) {
             return REPORT_WHERE_OVERFLOW;
         }
-        bool to_falling = to->numbering.value == MODEL_WITH_ROTATION;
+        bool to_falling = to->numbering.word.value == MODEL_WITH_ROTATION;
         write_carried(where, derived->engine->id.text, &asked, port,
                       turning_blade_after(step, to->blades.value, to_falling), beyond);
     }

@@ -92,7 +92,7 @@ static void draw_ports(const struct wheel *wheel)
         const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
         fprintf(wheel->out,
                 "<path class=\"port%s\" d=\"M0-83 6-91V-103H-6V-91z\" transform=\"rotate(%s)\"/>",
-                i == 0 ? "" : " other", angle_text(wheel, port->clock.value));
+                i == 0 ? "" : " other", angle_text(wheel, port->clock.minutes.value));
     }
 }
 
@@ -136,7 +136,7 @@ static void draw_clock(const struct wheel *wheel)
     bool clear = true;
     for (size_t i = 0; i < wheel->stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
-        int half = port->clock.value;
+        int half = port->clock.minutes.value;
         clear = clear && half > 30 && half < HALF_DEGREES - 30;
     }
     int before = (wheel->rotation * wheel->port + HALF_DEGREES) % HALF_DEGREES;
@@ -168,9 +168,10 @@ void sheet_draw_wheel(struct sheet_page *page, size_t index)
     const struct model_spool *spool = model_spool(page->sheet->derived->engine, stage->spool_index);
     struct wheel wheel = {.out = page->out, .sheet = page->sheet, .stage = stage};
     wheel.rotation = model_spool_sign(spool);
-    wheel.growth = stage->numbering.value == MODEL_WITH_ROTATION ? wheel.rotation : -wheel.rotation;
+    wheel.growth =
+        stage->numbering.word.value == MODEL_WITH_ROTATION ? wheel.rotation : -wheel.rotation;
     if (stage->ports.count != 0) {
-        wheel.port = MODEL_ITEM(stage->ports, struct model_port, 0)->clock.value;
+        wheel.port = MODEL_ITEM(stage->ports, struct model_port, 0)->clock.minutes.value;
     }
     struct sheet_frame frame = {"wheel", WIDTH, HEIGHT, 1, false};
     sheet_svg_open(page, &frame,

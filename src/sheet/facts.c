@@ -179,7 +179,7 @@ static const struct model_stage *stage_of(const struct sheet *sheet, size_t stag
 
 static bool falls(const struct model_stage *stage)
 {
-    return stage->numbering.value == MODEL_WITH_ROTATION;
+    return stage->numbering.word.value == MODEL_WITH_ROTATION;
 }
 
 const char *sheet_role(const struct model_stage *stage)
@@ -215,7 +215,7 @@ const char *sheet_ports(const struct sheet *sheet, const struct model_stage *sta
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
         const char *one = sheet_say(sheet, "%s at %s", port->id.text,
-                                    words_clock(sheet->arena, port->clock.value));
+                                    words_clock(sheet->arena, port->clock.minutes.value));
         text = text ? sheet_say(sheet, "%s, %s", text, one) : one;
     }
     return text;
@@ -325,9 +325,10 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
         }
         for (size_t j = 0; j < stage->ports.count; j++) {
             const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
-            text = sheet_say(sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "",
-                             stage->id.text, port->id.text,
-                             turning_datum(port->clock.value, ccw, clocking, on->counts_per_turn));
+            text = sheet_say(
+                sheet, "%s%s%s at %s %" PRId64, text ? text : "", text ? ", " : "", stage->id.text,
+                port->id.text,
+                turning_datum(port->clock.minutes.value, ccw, clocking, on->counts_per_turn));
         }
     }
     return text ? sheet_say(sheet,

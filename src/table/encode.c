@@ -138,7 +138,8 @@ static uint32_t keep_ports(struct table_builder *builder, const struct model_sta
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
         table_put32(range + i * ROTOR_PORT_SIZE + ROTOR_PORT_ID, table_text(builder, &port->id));
-        table_put16(range + i * ROTOR_PORT_SIZE + ROTOR_PORT_CLOCK, (uint32_t)port->clock.value);
+        table_put16(range + i * ROTOR_PORT_SIZE + ROTOR_PORT_CLOCK,
+                    (uint32_t)port->clock.minutes.value);
     }
     return table_pool_keep(&builder->ports, range, stage->ports.count * ROTOR_PORT_SIZE);
 }
@@ -163,7 +164,7 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
     table_put16(out + ROTOR_STAGE_PORT_COUNT, (uint32_t)stage->ports.count);
     table_put16(out + ROTOR_STAGE_BLADES, (uint32_t)stage->blades.value);
     out[ROTOR_STAGE_ROLE] = table_code_for(TABLE_ROLE, stage->role.value);
-    out[ROTOR_STAGE_NUMBERING] = table_code_for(TABLE_NUMBERING, stage->numbering.value);
+    out[ROTOR_STAGE_NUMBERING] = table_code_for(TABLE_NUMBERING, stage->numbering.word.value);
     if (stage->clocking.at.state == MODEL_GIVEN) {
         struct exact_rational clocking = {0, 1};
         if (!clocking_of(builder, stage, &clocking)) {
@@ -261,7 +262,7 @@ static bool keep_datums(struct table_builder *builder, const struct model_engine
     bool ccw = model_spool_sign(model_spool(engine, stage->spool_index)) < 0;
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        int64_t count = turning_datum(port->clock.value, ccw, clocking, counts_per_turn);
+        int64_t count = turning_datum(port->clock.minutes.value, ccw, clocking, counts_per_turn);
         table_put32(range + i * ROTOR_DATUM_SIZE, (uint32_t)count);
     }
     table_put16(out + ROTOR_LINK_DATUM_COUNT, (uint32_t)stage->ports.count);

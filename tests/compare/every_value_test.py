@@ -160,6 +160,22 @@ class Definitions(Folder):
                                          "b/every-key.engine.yaml")
             self.assertEqual(ONLY_WRITING in out, same, (old, new, out))
 
+    def test_one_meaning_from_either_end(self):
+        """A numbering and a clock position are compared by what they mean."""
+        for old, new, same in (
+                (": against-rotation", ": {sense: ccw, view: aft-looking-forward}", True),
+                (": against-rotation", ": {sense: cw, view: forward-looking-aft}", True),
+                (": against-rotation", ": {sense: cw, view: aft-looking-forward}", False),
+                ("{sense: ccw, view: forward-looking-aft}\npads", "with-rotation\npads", True),
+                ('clock: "4:00"', 'clock: {at: "4:00", view: aft-looking-forward}', True),
+                ('clock: "4:00"', 'clock: {at: "8:00", view: forward-looking-aft}', True),
+                ('clock: "4:00"', 'clock: {at: "4:00", view: forward-looking-aft}', False),
+                ('{at: "7:05", view: forward-looking-aft}', '"4:55"', True)):
+            self.write("b/every-key.engine.yaml", edited(self.text, (old, new)))
+            _, out, _ = self.run_program("compare", "a/every-key.engine.yaml",
+                                         "b/every-key.engine.yaml")
+            self.assertEqual(ONLY_WRITING in out, same, (old, new, out))
+
     def test_the_ratio_and_what_it_rests_on(self):
         """Where gears make the ratio, the sentence of the ratio does not hide what is stated."""
         report = self.changes(edited(self.text, ("[16, 36]", "[16, 37]"),

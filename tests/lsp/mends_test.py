@@ -10,6 +10,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 from server import DEMO, URI, WithServer, apply, cursor, marked, part
 
 GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
+FROM_FRONT = GOOD.replace("aft-looking-forward", "forward-looking-aft", 1)
 JSON = (DEMO / "engines/snath-5.engine.json").read_text(encoding="utf-8")
 DEVICE = (DEMO / "devices/capstan-2.device.yaml").read_text(encoding="utf-8")
 POLICY = (DEMO / "rotortab.policy.yaml").read_text(encoding="utf-8")
@@ -81,6 +82,10 @@ class Actions(WithServer):
         (GOOD, "numbering:", "numbring:", "unknown-key", "Write numbering"),
         (GOOD, "torque-limit: 40 lbf.ft", "torque-limit: 40 ft-lb", "wrong-unit", "Write lbf.ft"),
         (GOOD, "square: 3/8 in", "square: 3/8\"", "wrong-shape", "Write 3/8 in"),
+        (GOOD, "view: aft-looking-forward", "view: ALF", "wrong-shape",
+         "Write aft-looking-forward"),
+        (FROM_FRONT, "view: forward-looking-aft", "view: fla", "wrong-shape",
+         "Write forward-looking-aft"),
         (GOOD, "spool: LP", "spool: LPX", "reference-unknown", "Write LP"),
         (GOOD, "pad: crank", "pad: crnk", "reference-unknown", "Write crank"),
         (GOOD, "status: released", "status: relesed", "wrong-shape", "Write released"),

@@ -49,10 +49,11 @@ START_TEST(every_value_of_a_definition)
     ck_assert_uint_eq(stage->spool_index, 0);
     ck_assert_int_eq(stage->role.value, MODEL_COMPRESSOR);
     ck_assert_int_eq(stage->blades.value, 32);
-    ck_assert_int_eq(stage->numbering.value, MODEL_AGAINST_ROTATION);
+    ck_assert_int_eq(stage->numbering.word.value, MODEL_AGAINST_ROTATION);
     ck_assert_str_eq(stage->blade_one.text, "two lugs");
     ck_assert_uint_eq(stage->ports.count, 1);
-    ck_assert_int_eq(MODEL_ITEM(stage->ports, struct model_port, 0)->clock.value, 4 * 60 + 30);
+    ck_assert_int_eq(MODEL_ITEM(stage->ports, struct model_port, 0)->clock.minutes.value,
+                     4 * 60 + 30);
     assert_rational(25, 2, stage->clocking.written.stated);
 
     ck_assert_uint_eq(engine->pads.count, 1);
@@ -203,7 +204,82 @@ START_TEST(clock_positions)
         struct support s;
         const struct model_engine *engine = load(&s, "\"4:30\"", cases[i].text);
         const struct model_list *ports = &model_stage(engine, 0)->ports;
-        ck_assert_int_eq(MODEL_ITEM(*ports, struct model_port, 0)->clock.value, cases[i].minutes);
+        ck_assert_int_eq(MODEL_ITEM(*ports, struct model_port, 0)->clock.minutes.value,
+                         cases[i].minutes);
+        support_end(&s);
+    }
+}
+END_TEST
+
+START_TEST(clock_positions_with_a_view)
+{
+    const struct {
+        const char *text;
+        int minutes;
+    } cases[] = {{"{at: \"2:00\", view: aft-looking-forward}", 120},
+                 {"{at: \"2:00\", view: forward-looking-aft}", 600},
+                 {"{view: forward-looking-aft, at: 11:59}", 1},
+                 {"{at: \"6:00\", view: forward-looking-aft}", 360},
+                 {"{at: \"12:00\", view: forward-looking-aft}", 0}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct support s;
+        const struct model_engine *engine = load(&s, "\"4:30\"", cases[i].text);
+        const struct model_list *ports = &model_stage(engine, 0)->ports;
+        ck_assert_int_eq(MODEL_ITEM(*ports, struct model_port, 0)->clock.minutes.value,
+                         cases[i].minutes);
+        support_end(&s);
+    }
+}
+END_TEST
+
+/* In the sense of the rotation, with the rotation; each of both may be seen from either end. */
+START_TEST(numberings_with_a_view)
+{
+    static const char *const senses[] = {"cw", "ccw"};
+    static const char *const views[] = {"aft-looking-forward", "forward-looking-aft"};
+    for (int i = 0; i < 16; i++) {
+        struct support s;
+        char spool[128];
+        char numbering[128];
+        support_start(&s);
+        snprintf(spool, sizeof spool, "rotation: {sense: %s, view: %s}", senses[i & 1],
+                 views[i >> 1 & 1]);
+        snprintf(numbering, sizeof numbering, "numbering: {sense: %s, view: %s}",
+                 senses[i >> 2 & 1], views[i >> 3 & 1]);
+        const char *text = changed(&s.arena, sound_engine,
+                                   "rotation: {sense: cw, view: aft-looking-forward}", spool);
+        support_load(&s, changed(&s.arena, text, "numbering: against-rotation", numbering));
+        (void)assert_only(&s, RULE_NONE);
+        int differences = (i & 1) + (i >> 1 & 1) + (i >> 2 & 1) + (i >> 3 & 1);
+        const struct model_code *word = &model_stage(s.engine.engine, 0)->numbering.word;
+        ck_assert_int_eq(word->at.state, MODEL_GIVEN);
+        ck_assert_int_eq(word->value,
+                         differences % 2 == 0 ? MODEL_WITH_ROTATION : MODEL_AGAINST_ROTATION);
+        support_end(&s);
+    }
+}
+END_TEST
+
+/* What is needed for the word was not read, and that is reported once. */
+START_TEST(numbering_on_a_spool_that_was_not_read)
+{
+    static const struct {
+        const char *from, *to;
+        enum rule_id rule;
+    } cases[] = {
+        {"    spool: HP\n    role", "    spool: H\n    role", RULE_REFERENCE_UNKNOWN},
+        {"rotation: {sense: cw, view: aft", "rotation: {sense: up, view: aft", RULE_WRONG_SHAPE},
+        {"numbering: {sense: cw", "numbering: {sense: up", RULE_WRONG_SHAPE},
+        {", view: forward-looking-aft}", "}", RULE_MISSING_KEY},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct support s;
+        support_start(&s);
+        const char *text = changed(&s.arena, sound_engine, "numbering: against-rotation",
+                                   "numbering: {sense: cw, view: forward-looking-aft}");
+        support_load(&s, changed(&s.arena, text, cases[i].from, cases[i].to));
+        (void)assert_only(&s, cases[i].rule);
+        ck_assert_int_eq(model_stage(s.engine.engine, 0)->numbering.word.at.state, MODEL_BROKEN);
         support_end(&s);
     }
 }
@@ -218,7 +294,7 @@ START_TEST(several_ports)
     const struct model_list *ports = &model_stage(engine, 0)->ports;
     ck_assert_uint_eq(ports->count, 2);
     ck_assert_str_eq(MODEL_ITEM(*ports, struct model_port, 1)->id.text, "P2");
-    ck_assert_int_eq(MODEL_ITEM(*ports, struct model_port, 1)->clock.value, 495);
+    ck_assert_int_eq(MODEL_ITEM(*ports, struct model_port, 1)->clock.minutes.value, 495);
     support_end(&s);
 }
 END_TEST
@@ -450,6 +526,9 @@ int main(void)
     tcase_add_test(tests, intervals_of_turns);
     tcase_add_test(tests, intervals_of_others);
     tcase_add_test(tests, clock_positions);
+    tcase_add_test(tests, clock_positions_with_a_view);
+    tcase_add_test(tests, numberings_with_a_view);
+    tcase_add_test(tests, numbering_on_a_spool_that_was_not_read);
     tcase_add_test(tests, several_ports);
     tcase_add_test(tests, dates);
     tcase_add_test(tests, words_with_other_names);

@@ -230,6 +230,17 @@ def spool_named(rng, name):
     return {"id": name, "rotation": rotation}
 
 
+def _numbering(rng):
+    if chance(rng, 0.25):
+        return {"sense": rng.choice(SENSES), "view": rng.choice(ROTOR_VIEWS)}
+    return rng.choice(("against-rotation", "with-rotation"))
+
+
+def _clock(rng):
+    clock = f"{rng.randint(1, 12)}:{rng.choice(('00', '15', '30'))}"
+    return {"at": clock, "view": rng.choice(ROTOR_VIEWS)} if chance(rng, 0.25) else clock
+
+
 def stage_of(rng, spool, number, blades):
     role = rng.choice(("fan", "compressor", "turbine"))
     stage = {
@@ -237,12 +248,12 @@ def stage_of(rng, spool, number, blades):
         "spool": spool,
         "role": role,
         "blades": blades,
-        "numbering": rng.choice(("against-rotation", "with-rotation")),
+        "numbering": _numbering(rng),
     }
     if chance(rng, 0.9):
         stage["blade-one"] = rng.choice(("two locking lugs", "painted root", "etched 1"))
     ports = [
-        {"id": f"P{number}{end}", "clock": f"{rng.randint(1, 12)}:{rng.choice(('00', '15', '30'))}"}
+        {"id": f"P{number}{end}", "clock": _clock(rng)}
         for end in ("", "A")
     ]
     if chance(rng, 0.9):

@@ -57,7 +57,10 @@ def features(definition, profile):
             if step.denominator % 2 == 0:
                 yield "ties"
     for stage in definition["stages"]:
-        yield stage["numbering"]
+        numbering = stage["numbering"]
+        yield numbering if isinstance(numbering, str) else f"numbers {numbering['view']}"
+        for port in stage.get("port", []) if isinstance(stage.get("port"), list) else []:
+            yield f"clock {port['clock']['view']}" if isinstance(port["clock"], dict) else "clock"
     for spool in definition["spools"]:
         yield f"spool {spool['rotation']['sense']} {spool['rotation']['view']}"
         yield f"turned by {spool.get('turned-by')}"
@@ -75,6 +78,7 @@ WANTED = (
     + [f"{count} meshes" for count in range(7)]
     + [f"{a} to {b}" for a in geometry.MEMBERS for b in geometry.MEMBERS if a != b]
     + [f"pad view {view}" for view in ("facing-pad", *generate.ROTOR_VIEWS)]
+    + [f"{what} {view}" for what in ("numbers", "clock") for view in generate.ROTOR_VIEWS]
     + [f"spool {sense} {view}" for sense in devices.SENSES for view in generate.ROTOR_VIEWS]
 )
 

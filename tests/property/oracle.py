@@ -105,9 +105,13 @@ def positive(device, pad):
     return 1 if device_sense(pad) == device["shaft"]["positive"] else -1
 
 
-def passing_order(stage):
+def passing_order(definition, stage):
     """At a fixed port blade 2 comes after blade 1 when the numbers grow against the rotation."""
-    return "rising" if stage["numbering"] == "against-rotation" else "falling"
+    numbering = stage["numbering"]
+    if isinstance(numbering, str):
+        return "rising" if numbering == "against-rotation" else "falling"
+    spool = next(s for s in definition["spools"] if s["id"] == stage["spool"])
+    return "falling" if spool_sense({"rotation": numbering}) == spool_sense(spool) else "rising"
 
 
 # --- counts and schedules -----------------------------------------------------------------------
@@ -210,7 +214,7 @@ def turning(definition, device):
             if stage["spool"] != pad["spool"]:
                 continue
             plan = schedule(per_turn, stage["blades"], device["stepping"])
-            order = passing_order(stage)
+            order = passing_order(definition, stage)
             answers.append(
                 {
                     "engine": definition["id"],
@@ -231,8 +235,12 @@ def turning(definition, device):
 
 def port_angle(port):
     """Degrees from 12 o'clock, clockwise aft looking forward."""
-    hours, minutes = port["clock"].split(":")
-    return 30 * (int(hours) + Fraction(int(minutes), 60))
+    clock = port["clock"]
+    seen = clock if isinstance(clock, str) else clock["at"]
+    hours, minutes = seen.split(":")
+    angle = 30 * (int(hours) % 12 + Fraction(int(minutes), 60))
+    mirrored = seen != clock and clock["view"] == "forward-looking-aft"
+    return -angle % 360 if mirrored else angle
 
 
 def datum_counts(definition, stage, per_turn):

@@ -304,8 +304,13 @@ class Stops(unittest.TestCase):
         self.assertEqual([row[:2] for row in fixed], [(1, 0), (2, 3), (3, 6), (4, 9)])
         self.assertEqual([row[3] for row in fixed], ["0", "1/2", "1", "3/2"])
         self.assertEqual(oracle.closure(F(10), 4), 2)
-        self.assertEqual(oracle.passing_order({"numbering": "against-rotation"}), "rising")
-        self.assertEqual(oracle.passing_order({"numbering": "with-rotation"}), "falling")
+        self.assertEqual(oracle.passing_order({}, {"numbering": "against-rotation"}), "rising")
+        self.assertEqual(oracle.passing_order({}, {"numbering": "with-rotation"}), "falling")
+        rotation = {"sense": "cw", "view": "aft-looking-forward"}
+        engine = {"spools": [{"id": "HP", "rotation": rotation}]}
+        for sense, order in (("cw", "rising"), ("ccw", "falling")):
+            seen = {"sense": sense, "view": "forward-looking-aft"}
+            self.assertEqual(oracle.passing_order(engine, {"spool": "HP", "numbering": seen}), order)
 
 
 class Datum(unittest.TestCase):
@@ -325,6 +330,10 @@ class Datum(unittest.TestCase):
         stage = {"spool": "HP", "clocking": "0 deg", "port": ports}
         self.assertEqual(oracle.datum_counts(engine, stage, F(360)), [0, 180])
         self.assertEqual(oracle.datum_counts(engine, {"port": ports}, F(360)), [])
+
+    def test_seen_from_the_other_end(self):
+        port = {"id": "P", "clock": {"at": "7:30", "view": "forward-looking-aft"}}
+        self.assertEqual(oracle.port_angle(port), oracle.port_angle({"id": "P", "clock": "4:30"}))
 
 
 if __name__ == "__main__":

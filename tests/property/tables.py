@@ -23,7 +23,7 @@ def _senses_and_schedules(definition, device, pad):
     for stage in stages:
         whole, num, den = oracle.schedule(per_turn, stage["blades"], device["stepping"])
         row = {"stage": stage["id"], "whole": whole, "num": num, "den": den}
-        row["order"] = oracle.passing_order(stage)
+        row["order"] = oracle.passing_order(definition, stage)
         row["datums"] = oracle.datum_counts(definition, stage, per_turn)
         rows.append(row)
     yield "stages", rows

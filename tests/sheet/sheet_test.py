@@ -89,6 +89,21 @@ def sign(rotation):
     return 1 if (rotation["sense"] == "cw") != turned else -1
 
 
+def angle_of(clock):
+    """Degrees from 12 o'clock, aft looking forward."""
+    seen = clock if isinstance(clock, str) else clock["at"]
+    hour, minute = seen.split(":")
+    angle = int(hour) % 12 * 30 + int(minute) / 2
+    return -angle % 360 if seen != clock and "forward-looking" in clock["view"] else angle
+
+
+def growth_of(numbering, rotation):
+    """+1 where the blade numbers rise clockwise, aft looking forward."""
+    if isinstance(numbering, dict):
+        return sign(numbering)
+    return rotation if numbering == "with-rotation" else -rotation
+
+
 class Scratch(unittest.TestCase):
     maxDiff = None
 
@@ -540,10 +555,9 @@ class Wheels(unittest.TestCase):
     def check(self, wheel, stage, rotation):
         ports = stage.get("port", [])
         ports = ports if isinstance(ports, list) else [ports]
-        places = [int(hour) % 12 * 30 + int(minute) / 2 for hour, minute in
-                  (port["clock"].split(":") for port in ports)]
+        places = [angle_of(port["clock"]) for port in ports]
         place = places[0] if places else 0
-        growth = rotation if stage["numbering"] == "with-rotation" else -rotation
+        growth = growth_of(stage["numbering"], rotation)
         paths = list(wheel.iter("path"))
         one = [path for path in paths if has(path, "one")]
         self.assertEqual([self.angle(path) for path in one], [place])

@@ -2,6 +2,7 @@
 
 #include "words/name.h"
 #include "words/number.h"
+#include "words/train.h"
 
 #include "model/field.h"
 #include "turning/schedule.h"
@@ -15,43 +16,38 @@ static const char *decimal(struct arena *arena, struct exact_rational value)
     return words_decimal(arena, value, DECIMALS);
 }
 
-/* A path, mesh by mesh: the ratio so far, and the sense if it is known. */
-static void write_path(FILE *out, struct arena *arena, const struct model_list *path,
-                       struct turning_shaft start, bool follow)
+/* "the pad turns ccw facing it; it faces aft: ccw looking forward, which is cw looking aft". */
+static void write_first(FILE *out, const struct model_pad *pad, const struct words_train *train)
 {
-    const struct turning_mesh *bare = model_bare_path(path, arena);
-    for (size_t i = 0; i < path->count; i++) {
-        const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, i);
-        struct exact_rational own;
-        struct exact_rational so_far;
-        struct turning_shaft shaft;
-        size_t at = 0;
-        if (!turning_path_ratio(bare + i, 1, &own) || !turning_path_ratio(bare, i + 1, &so_far)) {
-            return;
-        }
-        fprintf(out, "      %-34s x %-18s so far %s", words_model_mesh(arena, mesh),
-                words_exact_and_decimal(arena, own), words_exact_and_decimal(arena, so_far));
-        if (follow && turning_path_sense(bare, i + 1, start, &shaft, &at) == TURNING_DERIVED) {
-            fprintf(out, "; %s looking %s", words_sense(shaft.sign), words_direction(shaft.along));
-        }
-        fputc('\n', out);
+    fprintf(out, "      the pad turns %s facing it; it faces %s: %s",
+            words_sense(model_pad_sign(pad)),
+            words_direction((enum turning_direction)pad->faces.value), train->faced);
+    if (train->turned) {
+        fprintf(out, ", which is %s", train->first);
+    }
+    fputc('\n', out);
+}
+
+/* A path, mesh by mesh: the ratio so far, and the sense if it is known. */
+static void write_path(FILE *out, const struct words_train *train)
+{
+    for (size_t i = 0; i < train->count; i++) {
+        const struct words_turn *mesh = &train->meshes[i];
+        fprintf(out, "      %-34s x %-18s so far %s", mesh->name, mesh->own, mesh->so_far);
+        fprintf(out, "%s%s\n", mesh->turns ? "; " : "", mesh->turns ? mesh->turns : "");
     }
 }
 
 static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *pad,
                         const struct model_pad_facts *facts)
 {
-    bool follow = pad->faces.at.state == MODEL_GIVEN && model_pad_sign(pad) != 0;
-    enum turning_direction faces = follow ? (enum turning_direction)pad->faces.value : TURNING_AFT;
     fputs("  G, pad turns per rotor turn\n", out);
     if (facts->has_path) {
-        struct turning_shaft start = turning_facing(faces, model_pad_sign(pad) > 0);
-        if (follow) {
-            fprintf(out, "      the pad turns %s facing it; it faces %s: %s looking %s\n",
-                    words_sense(model_pad_sign(pad)), words_direction(faces),
-                    words_sense(start.sign), words_direction(start.along));
+        struct words_train train = words_pad_train(arena, pad);
+        if (train.faced) {
+            write_first(out, pad, &train);
         }
-        write_path(out, arena, &pad->path, start, follow);
+        write_path(out, &train);
     }
     if (facts->has_stated) {
         fprintf(out, "      stated %s / %s = %s, anywhere from %s to %s\n",
@@ -138,20 +134,26 @@ static void write_limits(FILE *out, const struct model_derived *derived,
         if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
             fprintf(out, ", adapter %s", words_quantity(arena, &pad->adapter.torque_limit));
         }
-        fprintf(out, ", device %s; the least, rounded down to steps of %s: %" PRId64 " steps\n",
+        fprintf(out, ", device %s; the least, rounded down to steps of %s: %s, %" PRId64 " steps\n",
                 words_quantity(arena, &device->torque.max),
-                words_quantity(arena, &device->torque.resolution), on->torque_steps);
+                words_quantity(arena, &device->torque.resolution),
+                words_torque_steps(arena, on->torque_steps, &device->torque.resolution),
+                on->torque_steps);
     }
     if (on->speed_asked) {
         fprintf(out,
                 "  speed: %s of rotor x G %s x A %s, device %s; the least, rounded down to steps "
-                "of %s: %" PRId64 " steps\n",
+                "of %s: %s, %" PRId64 " steps\n",
                 words_quantity(arena, &spool->max_speed), decimal(arena, facts->ratio.lo),
                 decimal(arena, facts->adapter_ratio), words_quantity(arena, &device->speed.max),
-                words_quantity(arena, &device->speed.resolution), on->speed_steps);
+                words_quantity(arena, &device->speed.resolution),
+                words_speed_steps(arena, on->speed_steps, &device->speed.resolution),
+                on->speed_steps);
     } else {
-        fprintf(out, "  speed: the spool sets no limit; the device's %s: %" PRId64 " steps\n",
-                words_quantity(arena, &device->speed.max), on->speed_steps);
+        fprintf(out, "  speed: the spool sets no limit; the device's %s: %s, %" PRId64 " steps\n",
+                words_quantity(arena, &device->speed.max),
+                words_speed_steps(arena, on->speed_steps, &device->speed.resolution),
+                on->speed_steps);
     }
     if (on->recheck_turns != 0) {
         fprintf(out, "  find blade one again after %" PRId64 " rotor turn%s\n", on->recheck_turns,
@@ -172,7 +174,8 @@ static void write_counts(FILE *out, const struct model_derived *derived,
             words_exact_and_decimal(arena, derived->device->counts_per_turn));
     if (pad->adapter.at.state == MODEL_GIVEN) {
         fputs("      A, device turns per pad turn through the adapter\n", out);
-        write_path(out, arena, &pad->adapter.path, turning_facing(TURNING_AFT, true), false);
+        struct words_train train = words_adapter_train(arena, pad, facts->adapter_sign);
+        write_path(out, &train);
         fprintf(out, "      A = %s; device and pad turn %s way, each facing its side\n",
                 words_exact_and_decimal(arena, facts->adapter_ratio),
                 facts->adapter_sign > 0 ? "the same" : "the other");

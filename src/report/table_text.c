@@ -165,15 +165,35 @@ static void write_coupling(struct writing *w, const struct rotor_pad *pad)
             pad->adapter_path.count == 0 ? "" : ": ", path(w, pad->adapter_path));
 }
 
+typedef const char *words_of_limit(struct arena *arena, struct exact_measure limit);
+
+/*
+ * "40 lbf.ft (54.2 N.m)": so many steps of the device, in its own unit and in the others.  A step
+ * that does not fit 64 bits with a sign is in its own unit alone.
+ */
+static const char *limit(struct writing *w, uint32_t steps, struct rotor_fraction step,
+                         const char *unit, words_of_limit *words)
+{
+    struct rotor_fraction value = table_word_steps(steps, (uint32_t)step.num, (uint32_t)step.den);
+    struct exact_measure measure = {.unit = exact_unit_find(unit, strlen(unit))};
+    return measure.unit != EXACT_UNIT_COUNT && table_fraction(value, &measure.value)
+               ? words(&w->arena, measure)
+               : arena_printf(&w->arena, "%s %s", decimal(w, value), unit);
+}
+
 static void write_limits(struct writing *w, const struct rotor_pad *pad)
 {
     const struct rotor_device *device = &w->device;
-    fprintf(w->out, "    torque    at most %s %s (%" PRIu32 " steps)\n",
-            decimal(w, table_word_steps(pad->torque, device->torque_num, device->torque_den)),
-            word(TABLE_TORQUE_UNIT, device->torque_unit, "?"), pad->torque);
-    fprintf(w->out, "    speed     at most %s %s (%" PRIu32 " steps)\n",
-            decimal(w, table_word_steps(pad->speed, device->speed_num, device->speed_den)),
-            word(TABLE_SPEED_UNIT, device->speed_unit, "?"), pad->speed);
+    const struct rotor_fraction torque_step = {device->torque_num, device->torque_den};
+    const struct rotor_fraction speed_step = {device->speed_num, device->speed_den};
+    fprintf(w->out, "    torque    at most %s, %" PRIu32 " step%s\n",
+            limit(w, pad->torque, torque_step, word(TABLE_TORQUE_UNIT, device->torque_unit, "?"),
+                  words_torque),
+            pad->torque, words_plural(pad->torque));
+    fprintf(w->out, "    speed     at most %s, %" PRIu32 " step%s\n",
+            limit(w, pad->speed, speed_step, word(TABLE_SPEED_UNIT, device->speed_unit, "?"),
+                  words_speed),
+            pad->speed, words_plural(pad->speed));
     if (pad->backlash == ROTOR_BACKLASH_UNKNOWN) {
         fputs("    backlash  not known: every move goes in the normal direction\n", w->out);
     } else {

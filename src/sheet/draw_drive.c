@@ -108,7 +108,8 @@ enum {
     SCALE_LEAST = 6, /* ... or 24; a drive that needs more room continues in another line */
     MARGINS = 300,
     RIM = 100, /* above and below gears; the arrow round a ring is in the margins */
-    COUPLING = 700
+    COUPLING = 700,
+    HEADROOM = 60 /* outside an arrow, for its head */
 };
 
 /* Teeth across a mesh, and across its largest gear. */
@@ -127,8 +128,42 @@ static int64_t across(const struct model_mesh *mesh, int64_t *largest)
     return bare->kind == TURNING_EPICYCLIC || bare->kind == TURNING_INTERNAL ? *largest : sum;
 }
 
+/* The radii of arrows in an epicyclic: inside the sun, over the planets, round the ring. */
+struct arrows {
+    int64_t radius[3]; /* by enum turning_member */
+};
+
+/* However small the gears are, the arrows are so far apart that their heads do not touch. */
+static struct arrows arrows_of(const struct model_mesh *mesh, int64_t tooth)
+{
+    enum { LEAST = 60, APART = 110, CLEAR = 50 };
+    int64_t sun = mesh->bare.sun_teeth * tooth * 7 / 10;
+    int64_t carrier = (mesh->bare.sun_teeth + mesh->bare.ring_teeth) * tooth / 2;
+    int64_t ring = (mesh->bare.ring_teeth + 5) * tooth + CLEAR;
+    sun = sun < LEAST ? LEAST : sun;
+    carrier = carrier < sun + APART ? sun + APART : carrier;
+    ring = ring < carrier + APART ? carrier + APART : ring;
+    return (struct arrows){
+        {[TURNING_SUN] = sun, [TURNING_CARRIER] = carrier, [TURNING_RING] = ring}};
+}
+
+/* How wide the drawing of a mesh is. */
+static int64_t width_of(const struct model_mesh *mesh, int64_t tooth)
+{
+    int64_t largest = 0;
+    int64_t width = 2 * tooth * across(mesh, &largest) + MARGINS;
+    if (mesh->bare.kind == TURNING_DIRECT) {
+        return COUPLING + MARGINS;
+    }
+    if (mesh->bare.kind == TURNING_EPICYCLIC) {
+        int64_t least = 2 * (arrows_of(mesh, tooth).radius[TURNING_RING] + HEADROOM);
+        return width < least ? least : width;
+    }
+    return width;
+}
+
 /* Subtracts all but the gears from the room. */
-static void measure(const struct sheet_train *train, int64_t *room, int64_t *sum, int64_t *largest)
+static void measure(const struct words_train *train, int64_t *room, int64_t *sum, int64_t *largest)
 {
     for (size_t i = 0; i < train->count; i++) {
         int64_t own = 0;
@@ -139,7 +174,7 @@ static void measure(const struct sheet_train *train, int64_t *room, int64_t *sum
     }
 }
 
-static bool has_ring(const struct sheet_train *train)
+static bool has_ring(const struct words_train *train)
 {
     for (size_t i = 0; i < train->count; i++) {
         enum turning_mesh_kind kind = train->meshes[i].mesh->bare.kind;
@@ -150,8 +185,8 @@ static bool has_ring(const struct sheet_train *train)
     return false;
 }
 
-struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
-                                     const struct sheet_train *train)
+struct sheet_scale sheet_gears_scale(const struct words_train *adapter,
+                                     const struct words_train *train)
 {
     int64_t room = WIDEST - DISCS;
     int64_t sum = 1;
@@ -222,7 +257,7 @@ static void draw_wheel(const struct drawing *drawing, int64_t x, int64_t teeth, 
 }
 
 /* A row of wheels that touch.  Each contact changes the sense.  Bevels have a second rim. */
-static void draw_row(const struct drawing *drawing, const struct sheet_mesh *mesh)
+static void draw_row(const struct drawing *drawing, const struct words_turn *mesh)
 {
     int64_t x = MARGINS / 2;
     int sign = mesh->sign_in;
@@ -248,7 +283,7 @@ static void draw_ring(const struct drawing *drawing, int64_t x, int64_t teeth)
 }
 
 /* A pinion inside a ring: left of its middle where the pinion is on the pad side, else right. */
-static void draw_internal(const struct drawing *drawing, const struct sheet_mesh *mesh)
+static void draw_internal(const struct drawing *drawing, const struct words_turn *mesh)
 {
     const struct turning_mesh *bare = &mesh->mesh->bare;
     bool pinion_first = bare->pad_teeth < bare->rotor_teeth;
@@ -284,24 +319,12 @@ static void draw_planets(const struct drawing *drawing, const struct sheet *shee
     }
 }
 
-/* Where the arrow of a member goes: inside the sun, over the planets, round the ring. */
-static int64_t member_radius(const struct drawing *drawing, const struct model_mesh *mesh,
-                             enum turning_member member)
-{
-    enum { CLEAR = 50 };
-    switch (member) {
-    case TURNING_SUN: return mesh->bare.sun_teeth * drawing->tooth * 7 / 10;
-    case TURNING_CARRIER: return (mesh->bare.sun_teeth + mesh->planet.value) * drawing->tooth;
-    case TURNING_RING: break;
-    }
-    return (mesh->bare.ring_teeth + 5) * drawing->tooth + CLEAR;
-}
-
 static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sheet,
-                           const struct sheet_mesh *mesh)
+                           const struct words_turn *mesh)
 {
     const struct turning_mesh *bare = &mesh->mesh->bare;
-    int64_t x = MARGINS / 2 + bare->ring_teeth * drawing->tooth;
+    struct arrows arrows = arrows_of(mesh->mesh, drawing->tooth);
+    int64_t x = width_of(mesh->mesh, drawing->tooth) / 2;
     int64_t sun = bare->sun_teeth * drawing->tooth;
     draw_ring(drawing, x, bare->ring_teeth);
     if (bare->held == TURNING_RING) {
@@ -312,8 +335,8 @@ static void draw_epicyclic(const struct drawing *drawing, const struct sheet *sh
     draw_circle(drawing, bare->held == TURNING_SUN ? "body held" : "body", x,
                 sun - 2 * drawing->tooth);
     draw_number(drawing, x, sun * 3 / 4, bare->sun_teeth);
-    draw_turn(drawing, x, member_radius(drawing, mesh->mesh, bare->in), mesh->sign_in);
-    draw_turn(drawing, x, member_radius(drawing, mesh->mesh, bare->out), mesh->sign_out);
+    draw_turn(drawing, x, arrows.radius[bare->in], mesh->sign_in);
+    draw_turn(drawing, x, arrows.radius[bare->out], mesh->sign_out);
 }
 
 static void draw_direct(const struct drawing *drawing)
@@ -324,7 +347,7 @@ static void draw_direct(const struct drawing *drawing)
         drawing->out);
 }
 
-static const char *describe(const struct sheet *sheet, const struct sheet_mesh *mesh)
+static const char *describe(const struct sheet *sheet, const struct words_turn *mesh)
 {
     const char *ways = "The senses are not known, because the path does not give them.";
     if (mesh->sign_in != 0 && mesh->sign_out != 0) {
@@ -337,15 +360,12 @@ static const char *describe(const struct sheet *sheet, const struct sheet_mesh *
         sheet, "Pitch circles to the scale of their teeth, the pad side on the left. %s", ways);
 }
 
-void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
+void sheet_draw_mesh(struct sheet_page *page, const struct words_turn *mesh,
                      struct sheet_scale scale)
 {
     struct drawing drawing = {page->out, scale.tooth};
     enum turning_mesh_kind kind = mesh->mesh->bare.kind;
-    int64_t largest = 0;
-    int64_t width = 2 * scale.tooth * across(mesh->mesh, &largest) + MARGINS;
-    struct sheet_frame frame = {"gear", kind == TURNING_DIRECT ? COUPLING + MARGINS : width,
-                                scale.height, 10, true};
+    struct sheet_frame frame = {"gear", width_of(mesh->mesh, scale.tooth), scale.height, 10, true};
     sheet_svg_open(page, &frame, mesh->name, describe(page->sheet, mesh));
     switch (kind) {
     case TURNING_EXTERNAL:

@@ -21,20 +21,25 @@ static void write_turn(struct sheet_page *page, size_t pad, enum sheet_end end,
     fputs("</figcaption></figure></li>\n", page->out);
 }
 
-static void write_train(struct sheet_page *page, const struct sheet_train *train, const char *turns,
+/* `first` is what turns the first shaft: "pad". */
+static void write_train(struct sheet_page *page, const struct words_train *train, const char *first,
                         struct sheet_scale scale)
 {
     for (size_t i = 0; i < train->count; i++) {
-        const struct sheet_mesh *mesh = &train->meshes[i];
+        const struct words_turn *mesh = &train->meshes[i];
         fputs("<li class=\"mesh\"><figure><div class=\"bench\">", page->out);
         sheet_draw_mesh(page, mesh, scale);
         fputs("</div><figcaption>", page->out);
         sheet_element(page, "b", "b", mesh->name);
+        if (i == 0 && train->turned) {
+            sheet_element(page, "span class=\"from\"", "span",
+                          sheet_say(page->sheet, "%s %s,", first, train->first));
+        }
         if (mesh->turns) {
             sheet_element(page, "span class=\"way\"", "span", mesh->turns);
         }
         sheet_element(page, "span", "span",
-                      sheet_say(page->sheet, "%s so far %s", turns, mesh->so_far));
+                      sheet_say(page->sheet, "%s turns so far %s", first, mesh->so_far));
         fputs("</figcaption></figure></li>\n", page->out);
     }
 }
@@ -136,14 +141,19 @@ static void write_drive_key(struct sheet_page *page)
     sheet_element(
         page, "p class=\"key\"", "p",
         "All arrows show the spool turning in its normal direction, each in the view named below "
-        "it. Gears are rolled out flat, to the scale of their teeth; \"so far\" is the "
-        "number of turns so far, for one turn of the shaft after the mesh.");
+        "it. The last gear has the view of the spool. If a path shows its first shaft from the "
+        "other end, its first mesh says so. Gears are rolled out flat, to the scale of their "
+        "teeth; \"so far\" is the number of turns so far, for one turn of the shaft after the "
+        "mesh.");
 }
 
 void sheet_write_pad(struct sheet_page *page, size_t pad)
 {
-    struct sheet_train adapter = sheet_adapter_train(page->sheet, pad);
-    struct sheet_train train = sheet_pad_train(page->sheet, pad);
+    struct words_train adapter =
+        words_adapter_train(page->sheet->arena, model_pad(page->sheet->derived->engine, pad),
+                            page->sheet->derived->facts.pads[pad].adapter_sign);
+    struct words_train train =
+        words_pad_train(page->sheet->arena, model_pad(page->sheet->derived->engine, pad));
     struct sheet_scale scale = sheet_gears_scale(&adapter, &train);
     sheet_section(page, "pad", sheet_pad_title(page->sheet, pad));
     if (pad == 0) {
@@ -151,9 +161,9 @@ void sheet_write_pad(struct sheet_page *page, size_t pad)
     }
     fputs("<ol class=\"drive\">\n", page->out);
     write_turn(page, pad, SHEET_DEVICE, scale);
-    write_train(page, &adapter, "device turns", scale);
+    write_train(page, &adapter, "device", scale);
     write_turn(page, pad, SHEET_PAD, scale);
-    write_train(page, &train, "pad turns", scale);
+    write_train(page, &train, "pad", scale);
     write_turn(page, pad, SHEET_ROTOR, scale);
     fputs("</ol>\n", page->out);
     if (train.count == 0) {

@@ -10,6 +10,7 @@
 #include "sheet/sheet.h"
 #include "words/name.h"
 #include "words/number.h"
+#include "words/train.h"
 
 /* A label, its value, and more about the value (NULL: no more). */
 struct sheet_row {
@@ -125,34 +126,5 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index);
 
 /* Where the numbers came from: source, revision, status, digests, profile. */
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);
-
-/* ---- the gears, mesh by mesh ----------------------------------------------------------------- */
-
-/*
- * How far and which way a gear path turns, after each mesh.
- *
- * Every shaft gets a view along its own axis.  At a bevel pair, both shafts are seen from the
- * crossing point, or both towards it.  Then gears that touch turn against each other in their
- * views, like two discs side by side on paper.  So the arrows of a train that is drawn flat agree
- * with the words beside it.
- */
-struct sheet_mesh {
-    const struct model_mesh *mesh;
-    const char *name;
-    const char *so_far;    /* turns of the first shaft for one turn of the shaft after this mesh */
-    const char *turns;     /* "cw looking up"; NULL if it is not known */
-    int sign_in, sign_out; /* +1 for clockwise in the shaft's own view; 0 if it is not known */
-};
-
-struct sheet_train {
-    struct sheet_mesh *meshes;
-    size_t count;
-};
-
-/* From the pad to the rotor; empty if the definition gives no path. */
-struct sheet_train sheet_pad_train(const struct sheet *sheet, size_t pad);
-
-/* From the device to the pad; empty without an adapter, and for one without gears. */
-struct sheet_train sheet_adapter_train(const struct sheet *sheet, size_t pad);
 
 #endif

@@ -84,11 +84,11 @@ struct sheet_scale {
 };
 
 /* The scale at which a pad's train and its adapter's fit side by side into the sheet's width. */
-struct sheet_scale sheet_gears_scale(const struct sheet_train *adapter,
-                                     const struct sheet_train *train);
+struct sheet_scale sheet_gears_scale(const struct words_train *adapter,
+                                     const struct words_train *train);
 
 /* The gears of a mesh to the scale of their teeth, each with the way it turns. */
-void sheet_draw_mesh(struct sheet_page *page, const struct sheet_mesh *mesh,
+void sheet_draw_mesh(struct sheet_page *page, const struct words_turn *mesh,
                      struct sheet_scale scale);
 
 /* Device, pad or rotor, with the way it turns; as high as the gears beside it. */

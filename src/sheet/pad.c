@@ -1,6 +1,5 @@
 /*
- * pad.c - the part of a setup sheet about a pad: what to couple, how hard, how fast, how far; and
- * its gears, mesh by mesh.
+ * pad.c - the part of a setup sheet about a pad: what to couple, how hard, how fast, how far.
  */
 #include "sheet/facts.h"
 
@@ -97,10 +96,10 @@ static const char *torque_reason(const struct sheet *sheet, size_t index)
 static void torque_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
-    const struct exact_quantity *step = &sheet->derived->device->device->torque.resolution.written;
-    struct exact_measure limit = {exact_whole(on->torque_steps), step->unit};
-    if (on->torque_known && exact_mul(limit.value, step->stated, &limit.value)) {
-        sheet_row(sheet, rows, "Torque, at most", words_torque(sheet->arena, limit),
+    const struct model_quantity *step = &sheet->derived->device->device->torque.resolution;
+    if (on->torque_known) {
+        sheet_row(sheet, rows, "Torque, at most",
+                  words_torque_steps(sheet->arena, on->torque_steps, step),
                   torque_reason(sheet, index));
     } else {
         sheet_row(sheet, rows, "Torque, at most", "not given",
@@ -280,82 +279,4 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
                             words_square_both(sheet->arena, square->value)),
                   NULL);
     }
-}
-
-/* ---- the gears, mesh by mesh ----------------------------------------------------------------- */
-
-/* The beginning of a train: the shaft, and the view when facing it. */
-struct start {
-    bool known;
-    struct turning_shaft shaft;
-    enum turning_direction view;
-};
-
-static struct start facing(const struct model_code *faces, int sign)
-{
-    struct start start = {.known = faces->at.state == MODEL_GIVEN && sign != 0};
-    if (start.known) {
-        enum turning_direction direction = (enum turning_direction)faces->value;
-        start.shaft = turning_facing(direction, sign > 0);
-        start.view = turning_opposite(direction);
-    }
-    return start;
-}
-
-/* The view of the shaft after a mesh.  Only a bevel pair changes the axis. */
-static enum turning_direction next_view(const struct turning_mesh *mesh,
-                                        enum turning_direction view)
-{
-    if (mesh->kind != TURNING_BEVEL) {
-        return view;
-    }
-    return view == mesh->backs[0] ? mesh->backs[1] : turning_opposite(mesh->backs[1]);
-}
-
-static struct sheet_train follow(const struct sheet *sheet, const struct model_list *path,
-                                 struct start start)
-{
-    const struct turning_mesh *bare = model_bare_path(path, sheet->arena);
-    struct sheet_train train = {arena_array(sheet->arena, path->count + 1, sizeof *train.meshes),
-                                path->count};
-    enum turning_direction view = start.view;
-    int sign = start.known ? turning_sign_along(start.shaft, view) : 0;
-    for (size_t i = 0; i < path->count; i++) {
-        struct sheet_mesh *step = &train.meshes[i];
-        struct exact_rational so_far;
-        struct turning_shaft shaft;
-        size_t at = 0;
-        step->mesh = MODEL_ITEM(*path, struct model_mesh, i);
-        step->name = words_model_mesh(sheet->arena, step->mesh);
-        step->so_far = turning_path_ratio(bare, i + 1, &so_far)
-                           ? words_exact_and_decimal(sheet->arena, so_far)
-                           : "not known";
-        step->sign_in = sign;
-        sign = 0;
-        if (start.known &&
-            turning_path_sense(bare, i + 1, start.shaft, &shaft, &at) == TURNING_DERIVED) {
-            view = next_view(&bare[i], view);
-            sign = turning_sign_along(shaft, view);
-            step->turns =
-                sheet_say(sheet, "%s looking %s", words_sense(sign), words_direction(view));
-        }
-        step->sign_out = sign;
-    }
-    return train;
-}
-
-struct sheet_train sheet_pad_train(const struct sheet *sheet, size_t pad)
-{
-    const struct model_pad *model = model_pad(sheet->derived->engine, pad);
-    return follow(sheet, &model->path, facing(&model->faces, model_pad_sign(model)));
-}
-
-struct sheet_train sheet_adapter_train(const struct sheet *sheet, size_t pad)
-{
-    const struct model_pad *model = model_pad(sheet->derived->engine, pad);
-    const struct model_pad_facts *facts = &sheet->derived->facts.pads[pad];
-    const struct model_code *faces =
-        model->adapter.faces.at.state == MODEL_GIVEN ? &model->adapter.faces : &model->faces;
-    return follow(sheet, &model->adapter.path,
-                  facing(faces, model_pad_sign(model) * facts->adapter_sign));
 }

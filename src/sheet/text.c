@@ -137,17 +137,23 @@ static void write_turns(struct writer *writer, size_t pad)
 }
 
 static void write_train(struct writer *writer, const char *title, const char *first,
-                        const struct sheet_train *train)
+                        const struct words_train *train)
 {
     if (train->count == 0) {
         return;
     }
     line(writer, INDENT,
          sheet_say(writer->sheet,
-                   "%s; the %s turns so far, for one turn of the shaft after the mesh:", title,
+                   "%s; the %s's turns so far, for one turn of the shaft after the mesh:", title,
                    first));
+    if (train->first) {
+        struct sheet_row shaft = {
+            sheet_say(writer->sheet, "the %s itself", first), train->first,
+            train->turned ? sheet_say(writer->sheet, "facing it: %s", train->faced) : NULL};
+        row(writer, INDENT + 2, &shaft);
+    }
     for (size_t i = 0; i < train->count; i++) {
-        const struct sheet_mesh *mesh = &train->meshes[i];
+        const struct words_turn *mesh = &train->meshes[i];
         struct sheet_row step = {mesh->name, mesh->so_far, mesh->turns};
         row(writer, INDENT + 2, &step);
     }
@@ -158,8 +164,11 @@ static void write_pad(struct writer *writer, size_t pad)
     const struct sheet *sheet = writer->sheet;
     struct sheet_rows limits = {NULL, 0, 0};
     struct sheet_rows notes = {NULL, 0, 0};
-    struct sheet_train adapter = sheet_adapter_train(sheet, pad);
-    struct sheet_train train = sheet_pad_train(sheet, pad);
+    struct words_train adapter =
+        words_adapter_train(sheet->arena, model_pad(sheet->derived->engine, pad),
+                            sheet->derived->facts.pads[pad].adapter_sign);
+    struct words_train train =
+        words_pad_train(sheet->arena, model_pad(sheet->derived->engine, pad));
     heading(writer, sheet_pad_title(sheet, pad));
     write_turns(writer, pad);
     sheet_pad_notes(sheet, pad, &notes);
@@ -171,8 +180,8 @@ static void write_pad(struct writer *writer, size_t pad)
         line(writer, INDENT, sheet_datums(sheet, pad));
     }
     fputc('\n', writer->out);
-    write_train(writer, "Gears of the adapter, device side first", "device's", &adapter);
-    write_train(writer, "Gear path, pad side first", "pad's", &train);
+    write_train(writer, "Gears of the adapter, device side first", "device", &adapter);
+    write_train(writer, "Gear path, pad side first", "pad", &train);
     if (train.count == 0) {
         line(writer, INDENT, "The gears between pad and rotor are not known.");
     }

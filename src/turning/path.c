@@ -114,3 +114,36 @@ enum turning_sense turning_path_sense(const struct turning_mesh *meshes, size_t 
     *end = shaft;
     return TURNING_DERIVED;
 }
+
+/* The view of the shaft after a mesh.  Only a bevel pair changes the axis. */
+static enum turning_direction next_view(const struct turning_mesh *mesh,
+                                        enum turning_direction view)
+{
+    if (mesh->kind != TURNING_BEVEL) {
+        return view;
+    }
+    return view == mesh->backs[0] ? mesh->backs[1] : turning_opposite(mesh->backs[1]);
+}
+
+size_t turning_path_seen(const struct turning_mesh *meshes, size_t count,
+                         struct turning_shaft start, enum turning_direction last,
+                         struct turning_shaft *seen)
+{
+    size_t known = 1;
+    seen[0] = start;
+    for (; known <= count; known++) {
+        struct turning_shaft shaft;
+        size_t at = 0;
+        if (turning_path_sense(meshes, known, start, &shaft, &at) != TURNING_DERIVED) {
+            return known;
+        }
+        seen[known].along = next_view(&meshes[known - 1], seen[known - 1].along);
+        seen[known].sign = turning_sign_along(shaft, seen[known].along);
+    }
+    /* Seen from its other end, every shaft has the other view and the other sign. */
+    bool turned = seen[count].along != last && turning_same_axis(seen[count].along, last);
+    for (size_t i = 0; turned && i <= count; i++) {
+        seen[i] = (struct turning_shaft){turning_opposite(seen[i].along), -seen[i].sign};
+    }
+    return known;
+}

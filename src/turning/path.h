@@ -89,4 +89,18 @@ struct turning_shaft turning_facing(enum turning_direction faces, bool clockwise
 /* The sign of a shaft about a direction on its axis; 0 where the direction is not on it. */
 int turning_sign_along(struct turning_shaft shaft, enum turning_direction direction);
 
+/*
+ * How people see the shafts of a path: seen[0] is `start`, seen[i] the shaft after mesh i.  Each
+ * is seen along its own axis, and `along` is the direction of the look. Gears that touch turn
+ * against each other in their views, like two discs side by side on paper. So both shafts of a
+ * bevel pair are seen from the crossing point, or both towards it.
+ *
+ * The last shaft is seen looking `last`, if that is on its axis, and all other views follow from
+ * it.  `seen` has room for count + 1. Returns how many are known: fewer where the sense of a mesh
+ * does not follow.
+ */
+size_t turning_path_seen(const struct turning_mesh *meshes, size_t count,
+                         struct turning_shaft start, enum turning_direction last,
+                         struct turning_shaft *seen);
+
 #endif

@@ -176,6 +176,14 @@ const char *words_steps(struct arena *arena, int64_t steps, const struct model_q
     return words_in_unit(arena, number, one->unit);
 }
 
+/* So many multiples of a step as a measure.  False on overflow. */
+static bool measure_steps(int64_t steps, const struct model_quantity *step,
+                          struct exact_measure *out)
+{
+    out->unit = step->written.unit;
+    return exact_mul(exact_whole(steps), step->written.stated, &out->value);
+}
+
 /* In its own unit, then in the others of the two units, rounded down. */
 static const char *in_units(struct arena *arena, struct exact_measure value,
                             const enum exact_unit units[2], const int decimals[2])
@@ -206,11 +214,26 @@ const char *words_torque(struct arena *arena, struct exact_measure torque)
     return in_units(arena, torque, units, decimals);
 }
 
+const char *words_torque_steps(struct arena *arena, int64_t steps,
+                               const struct model_quantity *step)
+{
+    struct exact_measure torque;
+    return measure_steps(steps, step, &torque) ? words_torque(arena, torque)
+                                               : words_steps(arena, steps, step);
+}
+
 const char *words_speed(struct arena *arena, struct exact_measure speed)
 {
     static const enum exact_unit units[] = {EXACT_DEG_PER_MIN, EXACT_RPM};
     static const int decimals[] = {1, 3};
     return in_units(arena, speed, units, decimals);
+}
+
+const char *words_speed_steps(struct arena *arena, int64_t steps, const struct model_quantity *step)
+{
+    struct exact_measure speed;
+    return measure_steps(steps, step, &speed) ? words_speed(arena, speed)
+                                              : words_steps(arena, steps, step);
 }
 
 const char *words_duration(struct arena *arena, struct exact_rational seconds)

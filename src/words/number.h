@@ -63,11 +63,18 @@ const char *words_quantity_and_tolerance(struct arena *arena,
 /* "39.5 lbf.ft": `steps` multiples of a resolution, in its unit. */
 const char *words_steps(struct arena *arena, int64_t steps, const struct model_quantity *step);
 
-/* "40 lbf.ft (54.2 N.m)": in its own unit, then in N.m and lbf.ft, rounded down. */
+/*
+ * "40 lbf.ft (54.2 N.m)": in its own unit, then in N.m and lbf.ft, rounded down.  The second form
+ * is for so many multiples of a device's resolution.
+ */
 const char *words_torque(struct arena *arena, struct exact_measure torque);
+const char *words_torque_steps(struct arena *arena, int64_t steps,
+                               const struct model_quantity *step);
 
 /* "363.8 deg/min (1.01 rpm)": in its own unit, then in deg/min and rpm, rounded down. */
 const char *words_speed(struct arena *arena, struct exact_measure speed);
+const char *words_speed_steps(struct arena *arena, int64_t steps,
+                              const struct model_quantity *step);
 
 /* "3 min 2 s" for 181.4 seconds: rounded up. */
 const char *words_duration(struct arena *arena, struct exact_rational seconds);

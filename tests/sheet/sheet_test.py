@@ -381,21 +381,30 @@ class Numbers(unittest.TestCase):
                 self.assertRegex(part, rf"{stage['stage']} at \S+ {datum}[,.]")
 
     def test_senses_are_those_of_explain(self):
-        opposite = {"forward": "aft", "aft": "forward", "up": "down", "down": "up",
-                    "left": "right", "right": "left"}
-        other = {"cw": "ccw", "ccw": "cw"}
+        """Mesh by mesh, in the same view; and each path of a pad ends in the view of its spool."""
         for engine in ENGINES:
-            explained = run("explain", ENGINES[engine]).stdout
-            said = re.findall(r"so far (\d\S*).*; (c?cw) looking (\w+)", explained)
-            written = re.findall(r"(\d\S*)(?: = [\d.]+)?; (c?cw) looking (\w+)",
-                                 re.sub(r"Gears of the adapter.*?Gear path", "Gear path",
-                                        sheet(engine), flags=re.S).replace("\n" + 28 * " ", " "))
-            self.assertEqual(len(written), len(said), engine)
-            for (ratio, sense, view), (far, turned, along) in zip(written, said):
-                self.assertEqual(ratio, far)
-                if view != along:
-                    sense, view = other[sense], opposite[view]
-                self.assertEqual((sense, view), (turned, along), engine)
+            content = definition(engine)
+            spools = {spool["id"]: sign(spool["rotation"]) for spool in content["spools"]}
+            explained = run("explain", "-d", SLIPWAY, ENGINES[engine]).stdout
+            text = sheet(engine).replace("\n" + 28 * " ", " ")
+            for pad in content["pads"]:
+                said = re.findall(r"so far (.*); (c?cw looking \w+)",
+                                   explained.split(f", pad {pad['id']}\n")[1].split("\n\n")[0])
+                part = text.split(f"Pad {pad['id']} turns spool")[1].split("\nPad ")[0]
+                written = re.findall(r"  ([1-9][\d/]*(?: = [\d.]+)?); (c?cw looking \w+)", part)
+                self.assertEqual(sorted(written), sorted(said), engine)
+                if "path" in pad:
+                    sense = "cw" if spools[pad["spool"]] > 0 else "ccw"
+                    self.assertEqual(written[-1][1], f"{sense} looking forward", pad["id"])
+
+    def test_first_shaft_seen_from_its_other_end(self):
+        """The pad of Quern 12 faces aft and turns ccw for a person who faces it."""
+        text = " ".join(sheet("quern-12").split())
+        self.assertIn("the pad itself cw looking aft; facing it: ccw looking forward", text)
+        strip, = [item for item in page("quern-12").iter("ol") if has(item, "drive")]
+        said = [[span.text for span in item.iter("span") if has(span, "from")] for item in strip]
+        self.assertEqual(said, [[], [], ["pad cw looking aft,"], [], [], []])
+        self.assertNotIn('class="from"', sheet("coulter-70", form="html").split("Pad crank")[0])
 
 
 class Hostile(Scratch):
@@ -593,7 +602,7 @@ class Wheels(unittest.TestCase):
         self.assertEqual(int(following), 2 if growth != rotation else stage["blades"])
 
 
-class Gears(unittest.TestCase):
+class Gears(Scratch):
     """Gears to the scale of their teeth, in the order of the path."""
 
     @staticmethod
@@ -631,6 +640,47 @@ class Gears(unittest.TestCase):
         for left, right in zip(wheels, wheels[1:]):
             self.assertEqual(int(right.get("cx")) - int(left.get("cx")),
                              int(right.get("r")) + int(left.get("r")))
+
+    def epicyclic(self, teeth, *rest):
+        """The drawing of an epicyclic alone on a path, or before other meshes."""
+        content = definition("dibble-3")
+        content["observations"] = []
+        pad = content["pads"][1]
+        pad["path"] = [{"epicyclic": teeth}, *rest]
+        turns = len(rest) + (teeth["held"] == "carrier")
+        pad["rotation"]["sense"] = "cw" if turns % 2 else "ccw"
+        done = run("sheet", "-d", SLIPWAY, "-f", "html",
+                   self.write("dibble-3.engine.json", content))
+        self.assertEqual(done.returncode, 0, done.stderr)
+        root = ElementTree.fromstring(done.stdout.removeprefix("<!DOCTYPE html>"))
+        return next(svg for svg in drawings(root, "gear") if "epicyclic" in svg.find("title").text
+                    and f"ring {teeth['ring']}" in svg.find("title").text)
+
+    def test_arrows_of_an_epicyclic_are_apart(self):
+        """However small it is beside the other gears."""
+        ways = [("sun", "carrier", "ring"), ("carrier", "sun", "ring"), ("ring", "sun", "carrier"),
+                ("carrier", "ring", "sun")]
+        for sun, planet in ((17, 31), (60, 12), (12, 12), (24, 36)):
+            for rest in ((), ({"external": [400, 401]},)):
+                for first, last, held in ways:
+                    teeth = {"sun": sun, "planet": planet, "ring": sun + 2 * planet, "planets": 3,
+                             "in": first, "out": last, "held": held}
+                    with self.subTest(teeth=teeth, rest=rest):
+                        self.check_apart(self.epicyclic(teeth, *rest))
+
+    def check_apart(self, drawing):
+        turns = [path for path in drawing.iter("path") if has(path, "turn")]
+        heads = [path for path in drawing.iter("path") if has(path, "head")]
+        radii = [int(re.search(r"A(\d+)", path.get("d"))[1]) for path in turns]
+        reach = [abs(int(re.search(r"h(-?\d+)z", path.get("d"))[1])) // 2 for path in heads]
+        self.assertEqual(len(radii), 2)
+        (small, inner), (large, outer) = sorted(zip(radii, reach))
+        self.assertGreaterEqual(large - outer, small + inner + 10)
+        left, _, width, _ = map(int, drawing.get("viewBox").split())
+        for path, radius, head in zip(turns, radii, reach):
+            centre = int(re.match(r"M(-?\d+)", path.get("d"))[1])
+            self.assertGreaterEqual(centre - radius - head, left)
+            self.assertLessEqual(centre + radius + head, left + width)
 
     def test_arrows_turn_as_named(self):
         for engine in ENGINES:

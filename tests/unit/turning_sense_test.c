@@ -222,6 +222,60 @@ START_TEST(views)
 }
 END_TEST
 
+static void assert_seen(const struct turning_shaft *seen, enum turning_direction along, int sign)
+{
+    ck_assert_int_eq(seen->along, along);
+    ck_assert_int_eq(seen->sign, sign);
+}
+
+/* Two discs that touch turn against each other; the last is seen looking the way that is asked. */
+START_TEST(views_along_a_path)
+{
+    const struct turning_mesh path[] = {external(24, 35), bevel(29, 23, TURNING_AFT, TURNING_UP),
+                                        bevel(21, 41, TURNING_DOWN, TURNING_AFT),
+                                        epicyclic(20, 60, TURNING_SUN, TURNING_RING)};
+    const struct turning_shaft start = turning_facing(TURNING_AFT, false);
+    struct turning_shaft seen[5];
+    for (size_t count = 0; count <= 4; count++) {
+        for (int last = 0; last <= DIRECTIONS; last++) {
+            struct turning_shaft end = start;
+            size_t at = 0;
+            ck_assert_uint_eq(
+                turning_path_seen(path, count, start, (enum turning_direction)last, seen),
+                count + 1);
+            ck_assert_int_eq(turning_path_sense(path, count, start, &end, &at), TURNING_DERIVED);
+            if (turning_same_axis(end.along, (enum turning_direction)last)) {
+                assert_seen(&seen[count], (enum turning_direction)last,
+                            turning_sign_along(end, (enum turning_direction)last));
+            } else {
+                assert_seen(&seen[0], start.along, start.sign); /* as the pad is faced */
+            }
+            for (size_t i = 0; i < count; i++) {
+                ck_assert_int_eq(seen[i + 1].sign, -seen[i].sign);
+            }
+        }
+    }
+    /* Both gears of the first bevel from the crossing point: to their backs; those of the second
+     * towards it. */
+    ck_assert_uint_eq(turning_path_seen(path, 3, start, TURNING_FORWARD, seen), 4);
+    assert_seen(&seen[1], TURNING_AFT, -1);
+    assert_seen(&seen[2], TURNING_UP, 1);
+    assert_seen(&seen[3], TURNING_FORWARD, -1);
+}
+END_TEST
+
+START_TEST(views_end_where_the_sense_does)
+{
+    const struct turning_mesh path[] = {external(24, 35),
+                                        bevel(29, 23, TURNING_NOWHERE, TURNING_UP), direct()};
+    struct turning_shaft seen[4];
+    ck_assert_uint_eq(
+        turning_path_seen(path, 3, turning_facing(TURNING_AFT, false), TURNING_AFT, seen), 2);
+    assert_seen(&seen[0], TURNING_FORWARD, -1);
+    assert_seen(&seen[1], TURNING_FORWARD, 1);
+}
+END_TEST
+
 START_TEST(opposites)
 {
     const enum turning_direction pairs[][2] = {{TURNING_FORWARD, TURNING_AFT},
@@ -253,6 +307,8 @@ int main(void)
     tcase_add_test(tests, backs_that_are_not_given);
     tcase_add_test(tests, nothing_turns_nothing_round);
     tcase_add_test(tests, views);
+    tcase_add_test(tests, views_along_a_path);
+    tcase_add_test(tests, views_end_where_the_sense_does);
     tcase_add_test(tests, opposites);
     return run_case("turning", tests);
 }

@@ -71,6 +71,16 @@ START_TEST(a_limit_in_the_other_units_is_rounded_down)
     struct exact_measure speed = {rational(1, 1), EXACT_RPM};
     ck_assert_str_eq(words_torque(&arena, torque), "40 lbf.ft (54.2 N.m)");
     ck_assert_str_eq(words_torque(&arena, other), "5 kgf.m (49 N.m, 36.1 lbf.ft)");
+    const struct model_quantity half = {
+        .written = {.stated = rational(1, 2), .decimals = 1, .unit = EXACT_LBF_FT}};
+    const struct model_quantity tenth = {
+        .written = {.stated = rational(1, 10), .decimals = 1, .unit = EXACT_DEG_PER_MIN}};
+    ck_assert_str_eq(words_torque_steps(&arena, 80, &half), "40 lbf.ft (54.2 N.m)");
+    ck_assert_str_eq(words_speed_steps(&arena, 3638, &tenth), "363.8 deg/min (1.01 rpm)");
+    const struct model_quantity large = {
+        .written = {.stated = rational(INT64_MAX, 1), .unit = EXACT_LBF_FT}};
+    ck_assert_str_eq(words_torque_steps(&arena, 2, &large), "a very large limit");
+    ck_assert_str_eq(words_speed_steps(&arena, 2, &large), "a very large limit");
     ck_assert_str_eq(words_speed(&arena, speed), "1 rpm (360 deg/min)");
 }
 END_TEST

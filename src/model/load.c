@@ -37,10 +37,13 @@ static const struct model_field *find_field(const struct model_record *record,
     return NULL;
 }
 
-/* Reports a key that no field has; returns the field that was probably meant, or NULL. */
+/*
+ * Reports a key that no field has; returns the field that was probably meant, or NULL.  `text_cut`:
+ * it is the end of the text before it.
+ */
 static const struct model_field *report_unknown(struct model_loader *loader,
                                                 const struct model_record *record,
-                                                const struct text_node *key)
+                                                const struct text_node *key, bool text_cut)
 {
     if (key->refused) {
         return NULL;
@@ -61,11 +64,14 @@ static const struct model_field *report_unknown(struct model_loader *loader,
     struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
                                           "%s%s has no key %s", article(record->name), record->name,
                                           key->length == 0 ? "without a name" : name);
+    if (text_cut) {
+        finding_consequence(loader->findings, finding,
+                            "The comma ends the text before it, so this is read as a key.");
+        finding_remedy(loader->findings, finding, "Put the whole text in quotes.");
+        return NULL;
+    }
     if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
-    } else if (key->length != 0 && strspn(key->text, "0123456789") == key->length) {
-        finding_remedy(loader->findings, finding,
-                       "If this is the end of a number with a decimal comma, write a point: 2.25.");
     }
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (field->key == text_near_best(&near)) {
@@ -181,6 +187,12 @@ static void report_no_record(struct model_loader *loader, const struct model_rec
                    model_record_form(loader->arena, record));
 }
 
+static bool is_number(const struct model_field *field)
+{
+    return field->type == MODEL_VERSION || field->type == MODEL_INTEGER ||
+           field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL;
+}
+
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out)
 {
@@ -194,14 +206,21 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     const struct model_field *last = NULL;
     const struct model_field *meant[MEANT_MOST] = {NULL};
     size_t meant_count = 0;
+    const struct text_node *before = NULL; /* the entry of the field `last` */
     for (const struct text_node *node = map->first; node; node = node->next) {
         const struct model_field *field = find_field(record, last, node->key);
         if (!field) {
-            meant[meant_count] = report_unknown(loader, record, node->key);
+            const struct text_node *rest = before ? model_rest_of_text(last, before, node) : NULL;
+            meant[meant_count] = report_unknown(loader, record, node->key, rest != NULL);
+            node = rest ? rest : node;
             meant_count += meant[meant_count] && meant_count + 1 < MEANT_MOST;
             continue;
         }
         last = field;
+        before = node;
+        if (is_number(field)) {
+            node = model_join_number(loader->arena, node);
+        }
         struct model_at *at = at_of(field, out);
         if (at->state != MODEL_ABSENT) {
             struct finding *finding =

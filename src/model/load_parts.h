@@ -43,6 +43,24 @@ void model_report_blank(struct model_loader *loader, const struct model_field *f
 bool model_want_list(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node);
 
+/*
+ * The scalar together with the entries after it that belong to its number: 3,05 between braces.
+ * `next` of the result is the entry that follows.  The scalar itself where nothing belongs to it.
+ */
+const struct text_node *model_join_number(struct arena *arena, const struct text_node *node);
+
+/*
+ * The last of the entries, from `entry` on, that are the rest of the text before them: the text has
+ * a comma and no quotes.  NULL where `entry` is not.
+ */
+const struct text_node *model_rest_of_text(const struct model_field *field,
+                                           const struct text_node *text,
+                                           const struct text_node *entry);
+
+/* Reports a number with a comma in it; false where there is none. */
+bool model_report_comma(struct model_loader *loader, const struct model_field *field,
+                        const struct text_node *node);
+
 /* "cw or ccw": the words, without aliases. */
 const char *model_word_list(struct arena *arena, const struct model_word_row *words);
 

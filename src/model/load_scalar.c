@@ -401,6 +401,9 @@ static void report_number(struct model_loader *loader, const struct model_field 
         report_no_whole_number(loader, field, node);
         return;
     }
+    if (model_report_comma(loader, field, node)) {
+        return;
+    }
     if (letters) { /* a typing error rather than a unit */
         finding_add(list, RULE_BAD_NUMBER, node->at, "%s takes a number; %.*s is not a number",
                     field->key, text_shown(node), node->text);

@@ -76,5 +76,49 @@ class Words(Slip):
         self.assertNotIn("memory", finding["message"])
 
 
+class Commas(Slip):
+    """A comma where a point or quotes belong."""
+
+    def test_decimal(self):
+        for pairs, meant in (
+                (("pad: 2.25,", "pad: 2,25,"), "2.25"),
+                (("{pad: 22.5 +/- 0.1 rev,", "{pad: 22,5 +/- 0,1 rev,"), "22.5 +/- 0.1 rev"),
+                (("rotor: 10 rev}\n    returned", "rotor: 10,0 rev}\n    returned"), "10.0 rev"),
+                (("pad: 2.25 +/- 0.02 rev}", "pad: 2,25 +/- 0.02 rev}"), "2.25 +/- 0.02 rev"),
+                (("pad: 2.25 +/- 0.02 rev}", "pad: 2.25 +/- 0,020 rev}"), "2.25 +/- 0.020 rev"),
+                (("clocking: 12.5 deg", "clocking: 12,5 deg"), "12.5 deg"),
+                (("clocking: 12.5 deg", "clocking: \"12,5 deg\""), "12.5 deg"),
+                (("backlash: 0.5 deg", "backlash: 0,500 deg"), "0.500 deg"),
+                (("torque-limit: 40 lbf.ft", "torque-limit: 40,5 +/- 1,25 lbf.ft"),
+                 "40.5 +/- 1.25 lbf.ft")):
+            finding = self.only("bad-number", pairs)
+            self.assertIn("comma", finding["message"])
+            self.assertEqual(finding["remedy"], f"Write {meant}.")
+
+    def test_thousands_or_decimal(self):
+        """No number is offered where it could be a thousand times too small."""
+        for pairs in (("clocking: 12.5 deg", "clocking: 12,500 deg"),
+                      ("torque-limit: 40 lbf.ft", "torque-limit: 1,040 lbf.in"),
+                      ("pad: 2.25,", "pad: 2,250,"), ("pad: 2.25,", "pad: 10,250,"),
+                      ("torque-limit: 40 lbf.ft", "torque-limit: 1,040,5 lbf.in")):
+            finding = self.only("bad-number", pairs)
+            self.assertIn("thousands without a comma", finding["remedy"])
+
+    def test_whole_number(self):
+        for pairs in (("after: 40,", "after: 4,0,"), ("sun: 24,", "sun: 24,0,")):
+            self.assertIn("digits only", self.only("bad-number", pairs)["remedy"])
+
+    def test_text(self):
+        for note in ("chalk, red", "chalk, red, wet", "chalk,red"):
+            finding = self.only("unknown-key", (
+                "observations:\n", "observations:\n  - {pad: crank, seen: {pad: cw, rotor: cw}, "
+                f"note: {note}}}\n"))
+            self.assertEqual(finding["remedy"], "Put the whole text in quotes.")
+        finding = self.only("unknown-key", (
+            "observations:\n", "observations:\n  - {pad: crank, seen: {pad: cw, rotor: cw}, "
+            "note: chalk, colour: red}\n"))
+        self.assertNotIn("quotes", finding["remedy"])
+
+
 if __name__ == "__main__":
     unittest.main()

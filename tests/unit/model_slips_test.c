@@ -224,7 +224,7 @@ START_TEST(quantities)
         {"max-speed: 120 deg/min", "max-speed: 120 @rps@", RULE_WRONG_UNIT, "rpm"},
         {"max-speed: 120 deg/min", "max-speed: 120 @DEG/MIN@", RULE_WRONG_UNIT, NULL},
         {"max-speed: 120 deg/min", "max-speed: @fast@", RULE_BAD_NUMBER, NULL},
-        {"max-speed: 120 deg/min", "max-speed: @1,5@ rpm", RULE_BAD_NUMBER, NULL},
+        {"max-speed: 120 deg/min", "max-speed: @1,5 rpm@", RULE_BAD_NUMBER, "Write 1.5 rpm."},
         {"max-speed: 120 deg/min", "max-speed: @.5@ rpm", RULE_BAD_NUMBER, NULL},
         {"max-speed: 120 deg/min", "max-speed: @1/0@ rpm", RULE_BAD_NUMBER, NULL},
         {"max-speed: 120 deg/min", "max-speed: @0 rpm@", RULE_OUT_OF_RANGE, NULL},

@@ -145,6 +145,7 @@ void command_compare_misused(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
 int command_explain(struct command_call *call);
+int command_index(struct command_call *call);
 int command_lsp(struct command_call *call);
 int command_new(struct command_call *call);
 int command_ratio(struct command_call *call);

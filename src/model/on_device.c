@@ -122,6 +122,18 @@ static enum model_excess derive_torque(const struct model_pad *pad,
     return MODEL_NO_EXCESS;
 }
 
+bool model_torque_limit(const struct model_derived *derived, size_t pad, struct exact_measure *out)
+{
+    const struct model_pad *model = model_pad(derived->engine, pad);
+    if (!derived->device) {
+        *out = model_measure(&model->torque_limit);
+        return model->torque_limit.at.state == MODEL_GIVEN;
+    }
+    const struct model_pad_on_device *on = &derived->on.pads[pad];
+    *out = model_measure(&derived->device->device->torque.resolution);
+    return on->torque_known && exact_mul(exact_whole(on->torque_steps), out->value, &out->value);
+}
+
 static bool derive_speed(const struct model_engine *engine, const struct model_pad *pad,
                          const struct model_pad_facts *facts,
                          const struct model_device_facts *device, struct model_pad_on_device *on)

@@ -88,6 +88,12 @@ struct model_derived {
 };
 
 /*
+ * The greatest torque that may turn a pad: at the device's square, what the device may be set to;
+ * without a device, at the pad, what it withstands.  False if that is not known.
+ */
+bool model_torque_limit(const struct model_derived *derived, size_t pad, struct exact_measure *out);
+
+/*
  * The most whole counts from blade to blade that a table holds: one more for each of the blades, a
  * rotor turn has to fit its sums.
  */

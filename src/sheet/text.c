@@ -3,6 +3,7 @@
 #include "sheet/facts.h"
 #include "sheet/html.h"
 #include "text/utf8.h"
+#include "text/wrap.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -14,41 +15,11 @@ struct writer {
     const struct sheet *sheet;
 };
 
-/* Characters of the first word, and its bytes.  A word longer than a line is cut. */
-static size_t word(const char *text, size_t room, size_t *bytes)
-{
-    size_t length = strcspn(text, " ");
-    size_t characters = text_utf8_count(text, length);
-    if (characters > room) {
-        characters = room;
-        length = text_utf8_bytes(text, length, room);
-    }
-    *bytes = length;
-    return characters;
-}
-
 /* Writes from column `at` on to the end of the line, and wraps to `indent`. */
 static void wrap(struct writer *writer, size_t at, size_t indent, const char *raw)
 {
-    const char *text = sheet_clean(writer->sheet->arena, raw);
-    bool first = true;
-    while (*text != '\0') {
-        size_t bytes = 0;
-        size_t characters = word(text, COLUMNS - indent, &bytes);
-        if (!first && at + 1 + characters > COLUMNS) {
-            fprintf(writer->out, "\n%*s", (int)indent, "");
-            at = indent;
-        } else if (!first && bytes != 0) {
-            fputc(' ', writer->out);
-            at++;
-        }
-        fwrite(text, 1, bytes, writer->out);
-        at += characters;
-        text += bytes;
-        text += *text == ' ';
-        first = false;
-    }
-    fputc('\n', writer->out);
+    const struct text_wrap lines = {COLUMNS, indent};
+    text_write_wrapped(writer->out, at, lines, sheet_clean(writer->sheet->arena, raw));
 }
 
 static void line(struct writer *writer, size_t indent, const char *text)

@@ -52,7 +52,7 @@ const char *rule_family_name(enum rule_family family)
 {
     static const char *const names[FAMILY_COUNT] = {
         "text",     "identity", "gears", "ratio",  "direction",  "stops",
-        "backlash", "torque",   "speed", "device", "provenance",
+        "backlash", "torque",   "speed", "device", "provenance", "evidence",
     };
     return names[family];
 }

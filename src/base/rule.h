@@ -27,6 +27,7 @@ enum rule_family {
     FAMILY_SPEED,
     FAMILY_DEVICE,
     FAMILY_PROVENANCE,
+    FAMILY_EVIDENCE,
     FAMILY_COUNT
 };
 

@@ -8,6 +8,7 @@
 #include "compare/compare.h"
 #include "command/command.h"
 #include "report/comparison.h"
+#include "run/cross_check.h"
 #include "run/git.h"
 #include "run/sources.h"
 #include "run/table.h"
@@ -247,6 +248,7 @@ static bool read_definitions(struct comparing *comparing, const struct text_path
     } else if (!run_git_list(&run, revision, paths, &list)) {
         return false;
     }
+    run_pair_cross_checks(&run, &list);
     run_judge_list(&run, &list, NULL, &reading);
     compare_side_sort(side);
     return run_status(&run) == RUN_CLEAN && take_doubles(&reading);

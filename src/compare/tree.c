@@ -255,36 +255,11 @@ const char *compare_field(struct arena *arena, const struct compare_trail *trail
 }
 
 /* ---- a value in words ------------------------------------------------------------------------ */
-
-/* Where a place begins or ends in its file's bytes. */
-static const char *byte_at(const struct text_file *file, uint32_t number, uint32_t column)
-{
-    size_t length = 0;
-    const char *line = text_file_line(file, number, &length);
-    return line ? line + text_utf8_bytes(line, length, column - 1) : file->bytes;
-}
-
-/* The text at a place of a file.  In a text of several lines or values, blanks are folded. */
-static const char *in_file(struct arena *arena, struct span at, bool folded)
-{
-    const char *from = byte_at(at.file, at.line, at.column);
-    const char *to = byte_at(at.file, at.end_line, at.end_column);
-    char *text = arena_alloc(arena, (to > from ? (size_t)(to - from) : 0) + 1);
-    size_t end = 0;
-    for (; from < to; from++) {
-        bool blank = folded && strchr(" \t\r\n", *from) != NULL;
-        if (!blank || (end != 0 && text[end - 1] != ' ')) {
-            text[end++] = blank ? ' ' : *from;
-        }
-    }
-    return text;
-}
-
 const char *compare_written(struct arena *arena, const struct compare_node *node)
 {
     const char *text = "";
     if (node->at.file) {
-        return in_file(arena, node->at,
+        return text_file_at(arena, node->at,
                        node->shape != COMPARE_LEAF || node->at.line != node->at.end_line);
     }
     if (node->shape == COMPARE_LEAF) {

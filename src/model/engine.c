@@ -1,7 +1,7 @@
 /*
  * The field tables of an engine definition.
  */
-#include "model/engine.h"
+#include "model/cross_check.h"
 
 #include "model/rows.h"
 
@@ -56,21 +56,26 @@ static const struct model_record pad_rotation_record = RECORD_OF(
     rotation, "pad rotation", "The way a pad turns when its spool turns in its normal direction.",
     pad_rotation_fields, NULL);
 
+/* What two persons read of a spool. */
+#define SPOOL_READINGS(NEED)                                                                       \
+    RECORD(spool, rotation, "rotation", NEED, rotor_rotation_record,                               \
+           "the normal direction: how it turns in service",                                        \
+           FOUND("the general description of the engine; note from which end it is seen")),        \
+        QUANTITY(spool, max_speed, "max-speed", ASKED_FOR, SPEED, POSITIVE,                        \
+                 "greatest speed of the rotor during the inspection",                              \
+                 FOUND("the borescope inspection task, or the local rules")),                      \
+        WORD(spool, turned_by, "turned-by", OPTIONAL, hand_words,                                  \
+             "hand: no pad turns it, so it is not in the table"),                                  \
+        WORD(spool, never_backwards, "never-backwards", OPTIONAL, yes_words,                       \
+             "yes: the rotor must not be turned against its normal direction")
 static const struct model_field spool_fields[] = {
-    ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"),
-    RECORD(spool, rotation, "rotation", REQUIRED, rotor_rotation_record,
-           "the normal direction: how it turns in service",
-           FOUND("the general description of the engine; note from which end it is seen")),
-    QUANTITY(spool, max_speed, "max-speed", ASKED_FOR, SPEED, POSITIVE,
-             "greatest speed of the rotor during the inspection",
-             FOUND("the borescope inspection task, or the local rules")),
-    WORD(spool, turned_by, "turned-by", OPTIONAL, hand_words,
-         "hand: no pad turns it, so it is not in the table"),
-    WORD(spool, never_backwards, "never-backwards", OPTIONAL, yes_words,
-         "yes: the rotor must not be turned against its normal direction"),
-    END};
+    ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(REQUIRED), END};
+static const struct model_field spool_again_fields[] = {
+    ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(OPTIONAL), END};
 static const struct model_record spool_record =
     RECORD_OF(spool, "spool", "A rotor on one shaft.", spool_fields, NULL);
+static const struct model_record spool_again_record =
+    RECORD_OF(spool, "spool", "What was read again of a spool.", spool_again_fields, NULL);
 
 static const struct model_field clock_fields[] = {
     CLOCK(clock, at, "at", REQUIRED, "the clock position as it is seen in the view, H:MM"),
@@ -98,25 +103,34 @@ static const struct model_record rise_record =
     RECORD_OF(rise, "numbering", "The sense in which the blade numbers rise, with its view.",
               rise_fields, NULL);
 
+/* What two persons read of a stage: on which rotor, how many blades, in which order; and where. */
+#define STAGE_READINGS(NEED)                                                                       \
+    REFERENCE(stage, spool, "spool", NEED, MODEL_SPOOLS, spool_index,                              \
+              "the spool that the stage is on"),                                                   \
+        WORD(stage, role, "role", NEED, model_role_words, "what the stage does", ASIDE),           \
+        INTEGER(stage, blades, "blades", NEED, 1, MODEL_BLADES_MOST, "number of blades",           \
+                FOUND("the blade map or the parts list; count them once on an open engine")),      \
+        WORD_OR(stage, numbering.word, "numbering", NEED, model_numbering_words, rise_record,      \
+                "the direction in which the blade numbers rise",                                   \
+                FOUND("the blade map; it is different from engine to engine"))
+#define STAGE_PLACES                                                                               \
+    ONE_OR_MORE(stage, ports, "port", OPTIONAL, port_record, MODEL_PORTS_MOST,                     \
+                "the port or ports through which it is seen"),                                     \
+        QUANTITY(                                                                                  \
+            stage, clocking, "clocking", OPTIONAL, ANGLE, ANY_SIGN,                                \
+            "angle of blade one from the datum mark of the spool, in the direction of rotation",   \
+            FOUND("the rotor assembly drawing"))
 static const struct model_field stage_fields[] = {
-    ID(stage, id, "id", REQUIRED, "name of the stage"),
-    REFERENCE(stage, spool, "spool", REQUIRED, MODEL_SPOOLS, spool_index,
-              "the spool that the stage is on"),
-    WORD(stage, role, "role", REQUIRED, model_role_words, "what the stage does", ASIDE),
-    INTEGER(stage, blades, "blades", REQUIRED, 1, MODEL_BLADES_MOST, "number of blades",
-            FOUND("the blade map or the parts list; count them once on an open engine")),
-    WORD_OR(stage, numbering.word, "numbering", REQUIRED, model_numbering_words, rise_record,
-            "the direction in which the blade numbers rise",
-            FOUND("the blade map; it is different from engine to engine")),
-    TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how to recognise blade one"),
-    ONE_OR_MORE(stage, ports, "port", OPTIONAL, port_record, MODEL_PORTS_MOST,
-                "the port or ports through which it is seen"),
-    QUANTITY(stage, clocking, "clocking", OPTIONAL, ANGLE, ANY_SIGN,
-             "angle of blade one from the datum mark of the spool, in the direction of rotation",
-             FOUND("the rotor assembly drawing")),
+    ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(REQUIRED),
+    TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how to recognise blade one"), STAGE_PLACES,
+    END};
+static const struct model_field stage_again_fields[] = {
+    ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(OPTIONAL), STAGE_PLACES,
     END};
 static const struct model_record stage_record =
     RECORD_OF(stage, "stage", "One row of rotating blades on a spool.", stage_fields, NULL);
+static const struct model_record stage_again_record =
+    RECORD_OF(stage, "stage", "What was read again of a stage.", stage_again_fields, NULL);
 
 static const struct model_field turns_fields[] = {
     INTERVAL(turns, pad, "pad", REQUIRED, PURE, POSITIVE, "turns of the pad"),
@@ -142,34 +156,42 @@ static const struct model_field adapter_fields[] = {
 static const struct model_record adapter_record =
     RECORD_OF(adapter, "adapter", "What is between device and pad.", adapter_fields, NULL);
 
-static const struct model_field pad_fields[] = {
-    ID(pad, id, "id", REQUIRED, "name of the pad"),
-    REFERENCE(pad, spool, "spool", REQUIRED, MODEL_SPOOLS, spool_index, "the spool it turns"),
-    WORD(pad, faces, "faces", ASKED_FOR, model_direction_words,
-         "which way the pad faces, left and right as seen aft looking forward",
-         FOUND("the outline drawing of the gearbox")),
-    RECORD(pad, rotation, "rotation", REQUIRED, pad_rotation_record,
-           "which way it turns when the spool turns in its normal direction",
-           FOUND("the table of drive pads")),
-    RECORD(pad, turns, "turns", OPTIONAL, turns_record, "how far it turns, as the manual states it",
-           FOUND("the table of drive pads; note which end the ratio belongs to")),
-    PATH(pad, path, "path", OPTIONAL, "the gear train from the pad to the spool, pad side first",
-         FOUND("the gear train schematic")),
-    WORD(pad, drives, "drives", OPTIONAL, model_drives_words,
-         "both, or the one sense in which an overrunning clutch drives, facing the pad"),
-    WORD(pad, square, "square", OPTIONAL, model_square_words,
-         "the driving square that fits the pad"),
-    QUANTITY(pad, torque_limit, "torque-limit", ASKED_FOR, TORQUE, POSITIVE,
-             "the greatest torque that may turn the pad",
-             FOUND("the turning task of the maker's current manual")),
-    INTERVAL(pad, backlash, "backlash", ASKED_FOR, ANGLE, NOT_NEGATIVE,
-             "free play of the path, at the pad with the rotor held",
-             FOUND("a measurement: hold the rotor, turn the pad both ways"), FORMER("lash")),
-    RECORD(pad, adapter, "adapter", OPTIONAL, adapter_record, "what is between device and pad"),
-    END};
+/* What two persons read of a pad. */
+#define PAD_READINGS(NEED)                                                                         \
+    REFERENCE(pad, spool, "spool", NEED, MODEL_SPOOLS, spool_index, "the spool it turns"),         \
+        WORD(pad, faces, "faces", ASKED_FOR, model_direction_words,                                \
+             "which way the pad faces, left and right as seen aft looking forward",                \
+             FOUND("the outline drawing of the gearbox")),                                         \
+        RECORD(pad, rotation, "rotation", NEED, pad_rotation_record,                               \
+               "which way it turns when the spool turns in its normal direction",                  \
+               FOUND("the table of drive pads")),                                                  \
+        RECORD(pad, turns, "turns", OPTIONAL, turns_record,                                        \
+               "how far it turns, as the manual states it",                                        \
+               FOUND("the table of drive pads; note which end the ratio belongs to")),             \
+        PATH(pad, path, "path", OPTIONAL,                                                          \
+             "the gear train from the pad to the spool, pad side first",                           \
+             FOUND("the gear train schematic")),                                                   \
+        WORD(pad, drives, "drives", OPTIONAL, model_drives_words,                                  \
+             "both, or the one sense in which an overrunning clutch drives, facing the pad"),      \
+        WORD(pad, square, "square", OPTIONAL, model_square_words,                                  \
+             "the driving square that fits the pad"),                                              \
+        QUANTITY(pad, torque_limit, "torque-limit", ASKED_FOR, TORQUE, POSITIVE,                   \
+                 "the greatest torque that may turn the pad",                                      \
+                 FOUND("the turning task of the maker's current manual")),                         \
+        INTERVAL(pad, backlash, "backlash", ASKED_FOR, ANGLE, NOT_NEGATIVE,                        \
+                 "free play of the path, at the pad with the rotor held",                          \
+                 FOUND("a measurement: hold the rotor, turn the pad both ways"), FORMER("lash")),  \
+        RECORD(pad, adapter, "adapter", OPTIONAL, adapter_record,                                  \
+               "what is between device and pad")
+static const struct model_field pad_fields[] = {ID(pad, id, "id", REQUIRED, "name of the pad"),
+                                                PAD_READINGS(REQUIRED), END};
+static const struct model_field pad_again_fields[] = {
+    ID(pad, id, "id", REQUIRED, "name of the pad"), PAD_READINGS(OPTIONAL), END};
 static const struct model_record pad_record =
     RECORD_OF(pad, "pad", "A drive pad of the accessory gearbox through which a spool is turned.",
               pad_fields, "turns", "path");
+static const struct model_record pad_again_record =
+    RECORD_OF(pad, "pad", "What was read again of a pad.", pad_again_fields, NULL);
 
 static const struct model_field counted_fields[] = {
     INTERVAL(turns, pad, "pad", REQUIRED, ANGLE, POSITIVE, "how far the pad turned"),
@@ -274,6 +296,44 @@ static const struct model_field engine_fields[] = {
 const struct model_record model_engine_record =
     RECORD_OF(engine, "engine definition", "What is known about an engine to turn its rotors.",
               engine_fields, NULL);
+
+static const struct model_field of_fields[] = {
+    FILE_ID(of, id, "id", REQUIRED, "the id of the definition"),
+    INTEGER(of, revision, "revision", REQUIRED, 1, MODEL_REVISION_MOST,
+            "the revision that was read again"),
+    END};
+static const struct model_record of_record =
+    RECORD_OF(of, "of", "The definition that was read again.", of_fields, NULL);
+
+static const struct model_field cross_check_fields[] = {
+    VERSION(cross_check, version, "cross-check", REQUIRED, "the format's version"),
+    RECORD(cross_check, of, "of", REQUIRED, of_record, "the definition that was read again"),
+    PROSE(cross_check, read_from, "read-from", REQUIRED,
+          "what the second person read: manual, drawing, measurement"),
+    DATE(cross_check, read_on, "read-on", REQUIRED, "the day of the second reading"),
+    RECORDS(cross_check, spools, "spools", OPTIONAL, spool_again_record, 0, MODEL_SPOOLS_MOST,
+            "the rotors, as they were read again"),
+    RECORDS(cross_check, stages, "stages", OPTIONAL, stage_again_record, 0, MODEL_STAGES_MOST,
+            "the rows of blades, as they were read again"),
+    RECORDS(cross_check, pads, "pads", OPTIONAL, pad_again_record, 0, MODEL_PADS_MOST,
+            "the drive pads, as they were read again"),
+    END};
+const struct model_record model_cross_check_record =
+    RECORD_OF(cross_check, "cross-check",
+              "What a second person read of an engine, without a look at the definition.",
+              cross_check_fields, NULL);
+
+const struct model_field *model_cross_check_parts(enum model_listed list)
+{
+    const struct model_field *field = cross_check_fields;
+    const struct model_record *record = list == MODEL_SPOOLS   ? &spool_again_record
+                                        : list == MODEL_STAGES ? &stage_again_record
+                                                               : &pad_again_record;
+    while (field->record != record) {
+        field++;
+    }
+    return field;
+}
 
 const struct model_pad *model_pad_of_spool(const struct model_engine *engine, size_t spool)
 {

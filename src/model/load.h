@@ -7,6 +7,7 @@
 #ifndef ROTORTAB_MODEL_LOAD_H
 #define ROTORTAB_MODEL_LOAD_H
 
+#include "model/cross_check.h"
 #include "model/device.h"
 #include "model/engine.h"
 #include "model/policy.h"
@@ -40,7 +41,13 @@ const char *model_guess_rule(const char *text, size_t length);
 int model_date(const char *text, size_t length);
 
 /* The kinds of source files.  The first key of a file gives its kind. */
-enum model_kind { MODEL_ENGINE_KIND, MODEL_DEVICE_KIND, MODEL_POLICY_KIND, MODEL_KINDS };
+enum model_kind {
+    MODEL_ENGINE_KIND,
+    MODEL_CROSS_CHECK_KIND,
+    MODEL_DEVICE_KIND,
+    MODEL_POLICY_KIND,
+    MODEL_KINDS
+};
 
 struct model_kind_row {
     const char *key;       /* and the kind's name */
@@ -57,6 +64,7 @@ struct model_source {
     enum model_kind kind;
     bool read; /* one of the models below is there, if perhaps with BROKEN values */
     struct model_engine *engine;
+    struct model_cross_check *cross_check;
     struct model_device *device;
     struct model_policy *policy;
 };

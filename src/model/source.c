@@ -293,6 +293,7 @@ void model_policy_check_order(struct model_policy *policy, struct findings *find
 
 const struct model_kind_row model_kinds[MODEL_KINDS] = {
     [MODEL_ENGINE_KIND] = {"engine-definition", ".engine", &model_engine_record},
+    [MODEL_CROSS_CHECK_KIND] = {"cross-check", ".cross-check", &model_cross_check_record},
     [MODEL_DEVICE_KIND] = {"device-profile", ".device", &model_device_record},
     [MODEL_POLICY_KIND] = {"policy", ".policy", &model_policy_record},
 };
@@ -408,6 +409,7 @@ static void parse(struct model_source *out, struct arena *arena, struct findings
         out->engine = model;
         model_engine_link(out->engine, findings);
         break;
+    case MODEL_CROSS_CHECK_KIND: out->cross_check = model; break;
     case MODEL_DEVICE_KIND:
         out->device = model;
         model_device_check_order(out->device, findings);

@@ -15,6 +15,7 @@
 /* What the rules look at, and where they report. */
 struct rules_judging {
     const struct text_file *file;
+    const struct model_source *cross_check; /* of the definition; NULL: there is none */
     struct model_derived derived; /* the caller sets `engine` and `device`; judge.c sets the rest */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device */

@@ -47,6 +47,7 @@ void run_judge(struct run_judged *file, const struct run_standard *standard)
     struct model_source *source = &file->source;
     file->judging = (struct rules_judging){
         .file = &source->file,
+        .cross_check = file->has_cross_check ? &file->cross_check : NULL,
         .derived.engine = source->engine,
         .derived.device = standard->device,
         .policy = standard->policy,

@@ -25,7 +25,10 @@ struct run_judged {
     struct findings findings;
     size_t read; /* findings of reading; those of judging come after them */
     struct model_source source;
-    struct rules_judging judging; /* its engine is NULL unless a definition could be read */
+    struct model_source cross_check; /* of the definition (run/cross_check.h) ... */
+    bool has_cross_check;            /* ... if there is one */
+    const char *cross_check_problem; /* why it cannot be read, a sentence; NULL: it could */
+    struct rules_judging judging;    /* its engine is NULL unless a definition could be read */
 };
 
 /* Begins with a file; the arena must outlive it. */

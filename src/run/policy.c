@@ -144,16 +144,6 @@ static const struct run_policy *load_found(struct run *run, const char *real, in
     return take(run, real, file);
 }
 
-/*
- * Opens a policy that was found, but not through a link, and without waiting. A link in a
- * repository could name any file that the user can read, and the report would quote it. To open a
- * pipe could take for ever.
- */
-static int open_found(const char *real)
-{
-    return open(real, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
-}
-
 /* Reports why a policy that was found cannot be opened. */
 static const struct run_policy *cannot_open(struct run *run, const char *real, int error)
 {
@@ -294,7 +284,7 @@ static const struct run_policy *nearest(struct run *run, const char *folder, uid
     for (bool more = true; more && !entry;) {
         path[length] = '\0';
         const char *real = arena_printf(arena, "%s/%s", path, RUN_POLICY_NAME);
-        int fd = open_found(real);
+        int fd = text_file_open_found(real);
         if (fd >= 0) {
             entry = take_nearest(run, &walk, real, fd);
             close(fd);
@@ -381,7 +371,7 @@ void run_take_found_policy(struct run *run, const char *path)
     }
     const char *real =
         arena_printf(arena, "%s/%s", strcmp(at, "/") == 0 ? "" : at, RUN_POLICY_NAME);
-    int fd = open_found(real);
+    int fd = text_file_open_found(real);
     if (fd < 0) {
         (void)cannot_open(run, real, errno);
         return;

@@ -1,5 +1,6 @@
 #include "run/run.h"
 
+#include "run/cross_check.h"
 #include "run/policy.h"
 #include "run/sources.h"
 #include "run/threads.h"
@@ -74,14 +75,18 @@ const char *run_first_error(struct run *run, const struct findings *findings)
     return arena_printf(arena, "%s%s: %s%s", first->at.file->path, place, first->message, rest);
 }
 
+const char *run_find_open_text(const struct run *run, const char *path, size_t *length)
+{
+    char real[PATH_MAX];
+    const struct run_open_texts *open = run->options.open;
+    return open && realpath(path, real) ? open->find(open->context, real, length) : NULL;
+}
+
 /* Reads the text of a file that an editor has open; false if it is not open. */
 static bool read_open_text(const struct run *run, struct run_judged *file, const char *path)
 {
-    char real[PATH_MAX];
     size_t length = 0;
-    const struct run_open_texts *open = run->options.open;
-    const char *text =
-        open && realpath(path, real) ? open->find(open->context, real, &length) : NULL;
+    const char *text = run_find_open_text(run, path, &length);
     if (text) {
         run_read_text(file, path, text, length);
     }
@@ -224,7 +229,7 @@ static void make_task(void *context, size_t index, size_t slot)
     task->item = item;
     task->error = 0;
     task->foreign = false;
-    if (is_found_policy(item)) {
+    if (is_found_policy(item) || item->beside) {
         return;
     }
     if (item->bytes) {
@@ -237,6 +242,8 @@ static void make_task(void *context, size_t index, size_t slot)
     if (options->name && strcmp(item->path, "-") == 0) {
         file->source.file.path = options->name;
     }
+    run_read_cross_check(run, item, file);
+    run_report_alone(file);
     const struct run_standard standard = {.policy = item->policy,
                                           .device_policy = run->set_policy,
                                           .device = run->has_device ? &run->device : NULL,
@@ -253,6 +260,10 @@ static void take_source(struct running *running, struct task *task)
     struct run *run = running->run;
     const struct model_source *source = &task->file.source;
     run->definitions += source->engine != NULL;
+    run->cross_checks += task->file.has_cross_check || source->cross_check != NULL;
+    if (task->file.cross_check_problem) {
+        run_fail_at(run, source->file.path, task->file.cross_check_problem);
+    }
     run->profiles += source->device != NULL;
     if (run->options.compare) {
         run->options.compare(running->context, &task->file, task->item);
@@ -284,6 +295,9 @@ static void take_file(struct running *running, struct task *task)
 {
     struct run *run = running->run;
     const struct model_source *source = &task->file.source;
+    if (task->item->beside) {
+        return;
+    }
     if (is_found_policy(task->item)) {
         if (!run->options.compare) {
             run_take_found_policy(run, task->item->path);
@@ -352,6 +366,7 @@ void run_judge_paths(struct run *run, const struct text_paths *paths, run_visit 
 {
     struct run_items list;
     run_find_sources(run, paths, &list);
+    run_pair_cross_checks(run, &list);
     run_judge_list(run, &list, visit, context);
 }
 
@@ -369,6 +384,7 @@ const char *run_summary(const struct run *run)
         size_t count;
         const char *one, *many;
     } parts[] = {{run->definitions, "definition", "definitions"},
+                 {run->cross_checks, "cross-check", "cross-checks"},
                  {run->profiles, "device profile", "device profiles"},
                  {run->policies, "policy", "policies"}};
     const char *text = "";

@@ -62,7 +62,7 @@ struct run {
     struct run_options options;
     bool misused; /* the sources contradict the options, so none was read */
     bool failed;  /* a file could not be read; that has been said */
-    size_t definitions, profiles, policies;
+    size_t definitions, cross_checks, profiles, policies;
 
     struct run_judged profile; /* of the device */
     struct model_device_facts device;
@@ -90,6 +90,9 @@ struct run {
  * must not be moved.
  */
 bool run_start(struct run *run, const struct run_options *options);
+
+/* The text of a file that an editor has open, or NULL. */
+const char *run_find_open_text(const struct run *run, const char *path, size_t *length);
 
 /*
  * Reads a file, or its text if an editor has it open. `file` was started. False with errno if it

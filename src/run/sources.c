@@ -14,7 +14,7 @@ static void add_file(struct run *run, struct run_items *list, const char *path, 
     list->items = arena_grow(run->options.arena, list->items, list->count, &list->capacity,
                              sizeof *list->items);
     list->items[list->count++] =
-        (struct run_item){path, run_policy_for(run, path), folder, NULL, 0};
+        (struct run_item){.path = path, .policy = run_policy_for(run, path), .folder = folder};
 }
 
 /*

@@ -13,6 +13,8 @@ struct run_item {
     size_t folder;     /* the number of the folder that it was found in, from 1; 0: it was named */
     const char *bytes; /* its text, if it does not come from a file; else NULL */
     size_t length;
+    const struct run_item *cross_check; /* of a definition, where it is in the list too; or NULL */
+    bool beside;                        /* a cross-check that is read with its definition */
 };
 
 /* A folder that was named, and whether a source was found in it. */

@@ -49,6 +49,13 @@ enum text_load text_file_load_open(struct text_file *file, const char *path, int
                                    struct arena *arena, struct findings *findings);
 
 /*
+ * Opens a file that was found beside another, for the function above; -1 with errno. It follows no
+ * link and does not wait: in a repository of somebody else, a link could name any file that the
+ * user can read, and the report would quote it. To open a pipe could take for ever.
+ */
+int text_file_open_found(const char *path);
+
+/*
  * The same for bytes at hand, which come from elsewhere than a file and have to live as long as it:
  * TEXT_LOADED or TEXT_REFUSED.  `path` is what to call it.
  */
@@ -69,5 +76,11 @@ struct span text_file_span(const struct text_file *file);
  * Lines end as YAML 1.1 ends them: LF, CR LF, CR, NEL, LS or PS.
  */
 const char *text_file_line(const struct text_file *file, uint32_t number, size_t *length);
+
+/*
+ * The text at a place of a file, in the arena.  Where it is `folded`, blanks and line ends between
+ * its parts are one blank each, so that it fits a sentence.
+ */
+const char *text_file_at(struct arena *arena, struct span at, bool folded);
 
 #endif

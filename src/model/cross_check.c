@@ -1,0 +1,379 @@
+/*
+ * cross_check.c - two readings of a definition, value by value, along the rows of the second.
+ */
+#include "model/cross_check.h"
+
+#include "model/facts.h"
+
+#include <string.h>
+
+struct comparing {
+    struct arena *arena;
+    model_reading_visit *visit;
+    void *context;
+    struct model_reading reading; /* the part is set */
+    const void *first, *second;   /* the two parts */
+};
+
+static void visit(struct comparing *comparing, enum model_agreement agreement,
+                  const struct model_field *field, const char *key, const struct model_at *first,
+                  const struct model_at *second)
+{
+    struct model_reading reading = comparing->reading;
+    reading.agreement = agreement;
+    reading.field = field;
+    reading.key = key;
+    reading.first = first;
+    reading.second = second;
+    comparing->visit(comparing->context, &reading);
+}
+
+/* What can be said before the values are looked at; AGREES: they must be looked at. */
+static enum model_agreement presence(const struct model_at *first, const struct model_at *second)
+{
+    if (first->state == MODEL_BROKEN || second->state == MODEL_BROKEN) {
+        return MODEL_NOT_COMPARED;
+    }
+    if (first->state != second->state) {
+        return first->state == MODEL_GIVEN ? MODEL_READ_ONCE : MODEL_READ_ANEW;
+    }
+    return MODEL_AGREES;
+}
+
+static enum model_agreement agreement_if(bool agrees)
+{
+    return agrees ? MODEL_AGREES : MODEL_DISAGREES;
+}
+
+/* How far the number that was read can be from the number as written, in base units. */
+static bool half_digit(const struct model_quantity *quantity, bool one_unit,
+                       struct exact_rational *out)
+{
+    const struct exact_quantity *written = &quantity->written;
+    if (written->form == EXACT_INTEGER && one_unit) {
+        *out = exact_whole(0);
+        return true;
+    }
+    return exact_mul(written->half_ulp, exact_unit_row(written->unit)->factor, out);
+}
+
+/* Whether a and b, each in its own unit, can be one number. */
+static bool can_be_one(const struct model_quantity *a, struct exact_rational a_value,
+                       const struct model_quantity *b, struct exact_rational b_value)
+{
+    bool one_unit = a->written.unit == b->written.unit;
+    struct exact_rational a_base, b_base, a_half, b_half, apart, halves;
+    if (exact_measure_compare((struct exact_measure){a_value, a->written.unit},
+                              (struct exact_measure){b_value, b->written.unit}) == 0) {
+        return true;
+    }
+    return exact_mul(a_value, exact_unit_row(a->written.unit)->factor, &a_base) &&
+           exact_mul(b_value, exact_unit_row(b->written.unit)->factor, &b_base) &&
+           exact_sub(a_base, b_base, &apart) && half_digit(a, one_unit, &a_half) &&
+           half_digit(b, one_unit, &b_half) && exact_add(a_half, b_half, &halves) &&
+           exact_compare(exact_abs(apart), halves) < 0;
+}
+
+bool model_quantities_agree(const struct model_quantity *a, const struct model_quantity *b)
+{
+    return a->written.has_tolerance == b->written.has_tolerance &&
+           can_be_one(a, a->written.stated, b, b->written.stated) &&
+           (!a->written.has_tolerance ||
+            can_be_one(a, a->written.tolerance, b, b->written.tolerance));
+}
+
+static bool same_text(const struct model_text *a, const struct model_text *b)
+{
+    return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
+}
+
+/* Two scalars of one row, both GIVEN. */
+static bool scalars_agree(const struct model_field *field, const void *first, const void *second)
+{
+    switch (field->type) {
+    case MODEL_VERSION:
+    case MODEL_INTEGER:
+        return ((const struct model_integer *)first)->value ==
+               ((const struct model_integer *)second)->value;
+    case MODEL_QUANTITY:
+    case MODEL_INTERVAL: return model_quantities_agree(first, second);
+    case MODEL_WORD:
+    case MODEL_CLOCK:
+    case MODEL_DATE:
+    case MODEL_RULE:
+        return ((const struct model_code *)first)->value ==
+               ((const struct model_code *)second)->value;
+    default: return same_text(first, second);
+    }
+}
+
+static void walk_record(struct comparing *comparing, const struct model_record *record,
+                        const void *first, const void *second, const char *above);
+
+/* Teeth: as many numbers in both. */
+static void walk_teeth(struct comparing *comparing, const struct model_field *field,
+                       const struct model_mesh *first, const struct model_mesh *second,
+                       const char *key)
+{
+    if (first->teeth_count != second->teeth_count) {
+        visit(comparing, MODEL_DISAGREES, field, key, &first->at, &second->at);
+        return;
+    }
+    for (size_t i = 0; i < first->teeth_count; i++) {
+        const struct model_integer *a = &first->teeth[i];
+        const struct model_integer *b = &second->teeth[i];
+        enum model_agreement agreement = presence(&a->at, &b->at);
+        visit(comparing, agreement == MODEL_AGREES ? agreement_if(a->value == b->value) : agreement,
+              field, arena_printf(comparing->arena, "%s[%zu]", key, i + 1), &a->at, &b->at);
+    }
+}
+
+static void walk_mesh(struct comparing *comparing, const struct model_field *field,
+                      const struct model_mesh *first, const struct model_mesh *second,
+                      const char *key)
+{
+    const struct model_mesh_row *row = model_mesh_rows;
+    if (presence(&first->at, &second->at) != MODEL_AGREES) {
+        visit(comparing, MODEL_NOT_COMPARED, field, key, &first->at, &second->at);
+        return;
+    }
+    if (first->bare.kind != second->bare.kind) {
+        visit(comparing, MODEL_DISAGREES, field, key, &first->at, &second->at);
+        return;
+    }
+    while (row->key && row->kind != first->bare.kind) {
+        row++;
+    }
+    const char *below = arena_printf(comparing->arena, "%s.%s", key, row->key);
+    switch (first->bare.kind) {
+    case TURNING_EXTERNAL:
+    case TURNING_INTERNAL: walk_teeth(comparing, field, first, second, below); break;
+    case TURNING_BEVEL: walk_record(comparing, &model_bevel_record, first, second, below); break;
+    case TURNING_EPICYCLIC:
+        walk_record(comparing, &model_epicyclic_record, first, second, below);
+        break;
+    case TURNING_DIRECT:
+        visit(comparing, MODEL_AGREES, field, below, &first->at, &second->at);
+        break;
+    }
+}
+
+static bool has_id(const struct model_record *record)
+{
+    return strcmp(record->fields[0].key, "id") == 0;
+}
+
+static const struct model_text *id_of(const struct model_record *record, const char *item)
+{
+    return (const void *)(item + record->fields[0].offset);
+}
+
+/* The record with this id, or NULL. */
+static const char *find_id(const struct model_record *record, const struct model_list *list,
+                           const struct model_text *id)
+{
+    const char *item = list->items;
+    for (size_t i = 0; i < list->count; i++, item += record->size) {
+        const struct model_text *known = id_of(record, item);
+        if (known->at.state == MODEL_GIVEN && id->at.state == MODEL_GIVEN && same_text(known, id)) {
+            return item;
+        }
+    }
+    return NULL;
+}
+
+/* Records with ids below a part, such as ports. */
+static void walk_named(struct comparing *comparing, const struct model_field *field,
+                       const struct model_list *first, const struct model_list *second,
+                       const char *key)
+{
+    const struct model_record *record = field->record;
+    const char *item = first->items;
+    for (size_t i = 0; i < first->count; i++, item += record->size) {
+        const struct model_text *id = id_of(record, item);
+        const char *other = find_id(record, second, id);
+        const char *below = arena_printf(comparing->arena, "%s[%s]", key, id->text ? id->text : "");
+        if (other) {
+            walk_record(comparing, record, item, other, below);
+        } else {
+            visit(comparing, id->at.state == MODEL_GIVEN ? MODEL_READ_ONCE : MODEL_NOT_COMPARED,
+                  field, below, &id->at, &second->at);
+        }
+    }
+    item = second->items;
+    for (size_t i = 0; i < second->count; i++, item += record->size) {
+        const struct model_text *id = id_of(record, item);
+        if (id->at.state == MODEL_GIVEN && !find_id(record, first, id)) {
+            visit(comparing, MODEL_READ_ANEW, field,
+                  arena_printf(comparing->arena, "%s[%s]", key, id->text), &first->at, &id->at);
+        }
+    }
+}
+
+/* Items without ids are matched by their places. */
+static void walk_places(struct comparing *comparing, const struct model_field *field,
+                        const struct model_list *first, const struct model_list *second,
+                        const char *key)
+{
+    if (first->count != second->count) {
+        visit(comparing, MODEL_DISAGREES, field, key, &first->at, &second->at);
+        return;
+    }
+    for (size_t i = 0; i < first->count; i++) {
+        const char *below = arena_printf(comparing->arena, "%s[%zu]", key, i + 1);
+        if (field->type == MODEL_PATH) {
+            walk_mesh(comparing, field, MODEL_ITEM(*first, struct model_mesh, i),
+                      MODEL_ITEM(*second, struct model_mesh, i), below);
+        } else if (field->type == MODEL_BACKS) {
+            const struct model_code *a = MODEL_ITEM(*first, struct model_code, i);
+            const struct model_code *b = MODEL_ITEM(*second, struct model_code, i);
+            enum model_agreement agreement = presence(&a->at, &b->at);
+            visit(comparing,
+                  agreement == MODEL_AGREES ? agreement_if(a->value == b->value) : agreement, field,
+                  below, &a->at, &b->at);
+        } else {
+            const char *a = (const char *)first->items + i * field->record->size;
+            const char *b = (const char *)second->items + i * field->record->size;
+            walk_record(comparing, field->record, a, b, below);
+        }
+    }
+}
+
+/*
+ * The sense of a part's rotation in each reading, from one view; 0 where it is not known.  A view
+ * along the engine needs to know which way the pad faces; a second reader need not say so again.
+ */
+static void signs_of(const struct comparing *comparing, int *first, int *second)
+{
+    if (comparing->reading.list == MODEL_SPOOLS) {
+        *first = model_spool_sign(comparing->first);
+        *second = model_spool_sign(comparing->second);
+        return;
+    }
+    struct model_pad pad = *(const struct model_pad *)comparing->second;
+    if (pad.faces.at.state == MODEL_ABSENT) {
+        pad.faces = ((const struct model_pad *)comparing->first)->faces;
+    }
+    *first = model_pad_sign(comparing->first);
+    *second = model_pad_sign(&pad);
+}
+
+static bool is_rotation(const struct comparing *comparing, const struct model_field *field,
+                        const void *owner)
+{
+    return owner == comparing->first && field->type == MODEL_RECORD &&
+           field->record->size == sizeof(struct model_rotation) &&
+           strcmp(field->key, "rotation") == 0;
+}
+
+static void walk_rotation(struct comparing *comparing, const struct model_field *field,
+                          const struct model_at *first, const struct model_at *second)
+{
+    int a, b;
+    signs_of(comparing, &a, &b);
+    visit(comparing, a == 0 || b == 0 ? MODEL_NOT_COMPARED : agreement_if(a == b), field,
+          field->key, first, second);
+}
+
+static void walk_value(struct comparing *comparing, const struct model_field *field,
+                       const void *first, const void *second, const char *key)
+{
+    switch (field->type) {
+    case MODEL_RECORD: walk_record(comparing, field->record, first, second, key); break;
+    case MODEL_RECORDS:
+    case MODEL_ONE_OR_MORE:
+        if (has_id(field->record)) {
+            walk_named(comparing, field, first, second, key);
+            break;
+        }
+        walk_places(comparing, field, first, second, key);
+        break;
+    case MODEL_PATH:
+    case MODEL_BACKS: walk_places(comparing, field, first, second, key); break;
+    case MODEL_TEETH: {
+        /* The row leads to the first tooth of the mesh. */
+        size_t back = offsetof(struct model_mesh, teeth);
+        walk_teeth(comparing, field, (const void *)((const char *)first - back),
+                   (const void *)((const char *)second - back), key);
+        break;
+    }
+    default:
+        visit(comparing, agreement_if(scalars_agree(field, first, second)), field, key, first,
+              second);
+        break;
+    }
+}
+
+static void walk_record(struct comparing *comparing, const struct model_record *record,
+                        const void *first, const void *second, const char *above)
+{
+    for (const struct model_field *field = record->fields + has_id(record); field->key; field++) {
+        const void *a = (const char *)first + field->offset;
+        const void *b = (const char *)second + field->offset;
+        const struct model_at *at = a;
+        enum model_agreement agreement = presence(a, b);
+        const char *key =
+            *above ? arena_printf(comparing->arena, "%s.%s", above, field->key) : field->key;
+        if (agreement != MODEL_AGREES) {
+            visit(comparing, agreement, field, key, a, b);
+        } else if (at->state == MODEL_GIVEN && is_rotation(comparing, field, first)) {
+            walk_rotation(comparing, field, a, b);
+        } else if (at->state == MODEL_GIVEN) {
+            walk_value(comparing, field, a, b, key);
+        }
+    }
+}
+
+/* One part of the definition, or one that only the cross-check has. */
+static void walk_part(struct comparing *comparing, const struct model_field *field,
+                      const char *first, const char *second)
+{
+    comparing->first = first;
+    comparing->second = second;
+    comparing->reading.id = id_of(field->record, first ? first : second);
+    if (first && second) {
+        walk_record(comparing, field->record, first, second, "");
+        return;
+    }
+    const struct model_at *there = &comparing->reading.id->at;
+    visit(comparing,
+          there->state != MODEL_GIVEN ? MODEL_NOT_COMPARED
+          : first                     ? MODEL_READ_ONCE
+                                      : MODEL_READ_ANEW,
+          NULL, "", there, there);
+}
+
+/* The list of the definition that holds the same parts as a list of the cross-check. */
+static const struct model_list *list_of(const struct model_engine *engine, enum model_listed list)
+{
+    return list == MODEL_SPOOLS   ? &engine->spools
+           : list == MODEL_STAGES ? &engine->stages
+                                  : &engine->pads;
+}
+
+void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
+                        struct arena *arena, model_reading_visit *visit_reading, void *context)
+{
+    struct comparing comparing = {.arena = arena, .visit = visit_reading, .context = context};
+    static const enum model_listed lists[] = {MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS};
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
+        const struct model_field *field = model_cross_check_parts(lists[i]);
+        const struct model_list *first = list_of(engine, lists[i]);
+        const struct model_list *again = (const void *)((const char *)second + field->offset);
+        const size_t size = field->record->size;
+        comparing.reading.list = lists[i];
+        for (size_t k = 0; k < first->count; k++) {
+            const char *part = (const char *)first->items + k * size;
+            comparing.reading.index = k;
+            walk_part(&comparing, field, part,
+                      find_id(field->record, again, id_of(field->record, part)));
+        }
+        comparing.reading.index = SIZE_MAX;
+        for (size_t k = 0; k < again->count; k++) {
+            const char *part = (const char *)again->items + k * size;
+            if (!find_id(field->record, first, id_of(field->record, part))) {
+                walk_part(&comparing, field, NULL, part);
+            }
+        }
+    }
+}

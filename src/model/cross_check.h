@@ -1,0 +1,75 @@
+/*
+ * cross_check.h - a second reading of an engine definition, by a second person.
+ *
+ * No calculation proves a blade count that one person copied from one page.  So a second person
+ * reads the same numbers again, and writes them under the same keys into a file beside the
+ * definition.  Its rows are the rows of the definition (engine.c), so both files take the same keys
+ * and the same values.  Where the two readings meet, a slip of one pen is found.
+ */
+#ifndef ROTORTAB_MODEL_CROSS_CHECK_H
+#define ROTORTAB_MODEL_CROSS_CHECK_H
+
+#include "model/engine.h"
+
+/* The release that was read again. */
+struct model_of {
+    struct model_at at;
+    struct model_text id;
+    struct model_integer revision;
+};
+
+/* Its parts have the structs of the definition; what was not read again is ABSENT. */
+struct model_cross_check {
+    struct model_at at;
+    struct model_integer version;
+    struct model_of of;
+    struct model_text read_from;
+    struct model_code read_on; /* yyyymmdd */
+    struct model_list spools, stages, pads;
+};
+
+extern const struct model_record model_cross_check_record;
+
+/* The row of spools, stages or pads in a cross-check; its record has the rows that are read twice.
+ */
+const struct model_field *model_cross_check_parts(enum model_listed list);
+
+enum model_agreement {
+    MODEL_AGREES,
+    MODEL_DISAGREES,
+    MODEL_READ_ONCE,   /* only the definition has it */
+    MODEL_READ_ANEW,   /* only the cross-check has it */
+    MODEL_NOT_COMPARED /* one of them is BROKEN, which is reported already */
+};
+
+/* One value that was read twice, or could have been. */
+struct model_reading {
+    enum model_agreement agreement;
+    enum model_listed list;          /* of the part: spools, stages or pads */
+    size_t index;                    /* of the part in the definition; SIZE_MAX: it is not there */
+    const struct model_text *id;     /* of the part */
+    const struct model_field *field; /* the row of the value; NULL: the part as a whole */
+    const char *key;                 /* its way in the part: "path[2].bevel.teeth"; in the arena */
+    const struct model_at *first;    /* in the definition; where it would be, if it is absent */
+    const struct model_at *second;   /* in the cross-check; the same */
+};
+
+typedef void model_reading_visit(void *context, const struct model_reading *reading);
+
+/*
+ * Visits each value of the two that people read twice, part by part in the order of the definition.
+ * Parts are matched by their ids.  A sense with its view is one value: two views of one sense agree
+ * (`numbering` and clock positions too).  Two numbers agree if their roundings meet, in whatever
+ * units: |a - b| is less than half a unit of their last places together, or 0.  A whole number is
+ * not rounded, unless the units differ.  `arena` takes the keys.
+ */
+void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
+                        struct arena *arena, model_reading_visit *visit, void *context);
+
+/*
+ * Whether two quantities of one dimension can be the same number, each as somebody read it.  False
+ * too where a product does not fit.
+ */
+bool model_quantities_agree(const struct model_quantity *a, const struct model_quantity *b);
+
+#endif

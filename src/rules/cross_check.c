@@ -1,0 +1,232 @@
+/*
+ * cross_check.c - whether the second reader read what the definition says, and how much of it.
+ *
+ * The values of both files are shown as they are written.  Nothing decides which reader is right:
+ * that is seen in the source or on the engine.
+ */
+#include "rules/functions.h"
+
+#include "text/utf8.h"
+
+#include <string.h>
+
+/* What a wrong value of a key does on the engine. */
+static const struct {
+    const char *key; /* of the part, or the end of the way to it */
+    const char *consequence;
+} consequences[] = {
+    {"blades",
+     "A wrong count moves each stop further off its blade, until the device skips a blade "
+     "or shows one twice."},
+    {"numbering", "A wrong order names another blade at each stop, and findings are written down "
+                  "for the wrong blades."},
+    {"known-blades", "The inspector would take another blade for the one that the device names."},
+    {"port", "The device would stop with another blade at the port than the one that it names."},
+    {"clocking",
+     "The device would stop with another blade at the port than the one that it names."},
+    {"spool", "The device would count the blades of another rotor than the one that turns."},
+    {"rotation", "The device would turn the rotor the wrong way."},
+    {"backs", "The device could turn the rotor the wrong way."},
+    {"faces", "The device could turn the rotor the wrong way."},
+    {"drives", "The device could drive the pad in the sense in which its clutch lets go."},
+    {"never-backwards", "The device could turn a rotor backwards that must not turn so."},
+    {"turned-by", "The device would have no stops for a rotor, or stops that no pad can reach."},
+    {"turns", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
+    {"path", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
+    {"torque-limit", "The device could apply more torque than the pad withstands."},
+    {"square", "The drive would not fit the pad, or fit it loosely."},
+    {"max-speed", "The device could turn the rotor faster than is allowed."},
+    {"backlash", "After a change of direction the blades would stand beside the port."},
+};
+
+static const char *consequence_of(const char *key)
+{
+    for (size_t i = 0; i < sizeof consequences / sizeof *consequences; i++) {
+        const char *known = consequences[i].key;
+        const char *at = strstr(key, known);
+        char end = at ? at[strlen(known)] : 'x';
+        if (at && (at == key || at[-1] == '.') && (!end || end == '.' || end == '[')) {
+            return consequences[i].consequence;
+        }
+    }
+    return NULL;
+}
+
+static const char *name_of(const struct model_reading *reading)
+{
+    return reading->id->text ? reading->id->text : "without an id";
+}
+
+static const char *text_at(const struct rules_judging *judging, const struct model_at *at)
+{
+    return text_clean(judging->arena, text_file_at(judging->arena, at->span, true));
+}
+
+static struct finding *report_two(struct rules_judging *judging,
+                                  const struct model_reading *reading)
+{
+    return finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
+                       "%s of %s %s is %s, but the second reader read %s", reading->key,
+                       model_listed_name(reading->list), name_of(reading),
+                       text_at(judging, reading->first), text_at(judging, reading->second));
+}
+
+/* A value, or a whole part, that only the second reader found. */
+static struct finding *report_new(struct rules_judging *judging,
+                                  const struct model_reading *reading)
+{
+    const char *part = model_listed_name(reading->list);
+    if (!reading->field) {
+        return finding_add(
+            judging->findings, RULE_CROSS_CHECK_DISAGREES, judging->derived.engine->id.at.span,
+            "the second reader found a %s %s, and the definition has none", part, name_of(reading));
+    }
+    return finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
+                       "%s %s has no %s, but the second reader read %s", part, name_of(reading),
+                       reading->key, text_at(judging, reading->second));
+}
+
+/* The cross-check, if there is one and it could be read. */
+static const struct model_cross_check *second_of(const struct rules_judging *judging)
+{
+    return judging->cross_check ? judging->cross_check->cross_check : NULL;
+}
+
+static void judge_reading(void *context, const struct model_reading *reading)
+{
+    struct rules_judging *judging = context;
+    if (reading->agreement != MODEL_DISAGREES && reading->agreement != MODEL_READ_ANEW) {
+        return;
+    }
+    struct finding *finding = reading->agreement == MODEL_DISAGREES ? report_two(judging, reading)
+                                                                    : report_new(judging, reading);
+    finding_note(judging->findings, finding, reading->second->span, "the second reading");
+    const char *consequence = consequence_of(reading->key);
+    if (consequence) {
+        finding_consequence(judging->findings, finding, "%s", consequence);
+    }
+}
+
+/* Reports a cross-check that names another engine; nothing of it is compared. */
+static bool is_of_another(struct rules_judging *judging)
+{
+    const struct model_text *id = &judging->derived.engine->id;
+    const struct model_cross_check *second = second_of(judging);
+    if (!second || second->of.id.at.state != MODEL_GIVEN || id->at.state != MODEL_GIVEN ||
+        strcmp(second->of.id.text, id->text) == 0) {
+        return false;
+    }
+    struct finding *finding =
+        finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, second->of.id.at.span,
+                    "the cross-check beside %s is of %s, so nothing was compared", id->text,
+                    second->of.id.text);
+    finding_note(judging->findings, finding, id->at.span, "the id of the definition");
+    return true;
+}
+
+bool rules_CROSS_CHECK_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_cross_check *second = second_of(judging);
+    const size_t before = judging->findings->count;
+    if (is_of_another(judging)) {
+        return false;
+    }
+    if (second) {
+        model_each_reading(judging->derived.engine, second, judging->arena, judge_reading, judging);
+    }
+    return judging->findings->count == before;
+}
+
+bool rules_CROSS_CHECK_STALE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_engine *engine = judging->derived.engine;
+    const struct model_cross_check *second = second_of(judging);
+    const struct model_integer *revision = &engine->revision;
+    if (!second || second->of.revision.at.state != MODEL_GIVEN ||
+        revision->at.state != MODEL_GIVEN || second->of.revision.value == revision->value) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(judging->findings, RULE_CROSS_CHECK_STALE, second->of.revision.at.span,
+                    "the cross-check is of revision %lld, but the definition has revision %lld",
+                    (long long)second->of.revision.value, (long long)revision->value);
+    finding_note(judging->findings, finding, revision->at.span, "the revision of the definition");
+    return false;
+}
+
+/* The keys of one part that were not read again. */
+struct gathering {
+    struct rules_judging *judging;
+    enum model_listed list;
+    const struct model_text *id; /* of the part; NULL before the first */
+    const struct model_at *at;   /* of its first such value */
+    const char *keys;            /* "": the part as a whole */
+    bool missed;
+};
+
+static void report_gathered(struct gathering *gathering)
+{
+    if (!gathering->id) {
+        return;
+    }
+    const char *name = gathering->id->text ? gathering->id->text : "without an id";
+    const char *part = model_listed_name(gathering->list);
+    if (*gathering->keys) {
+        finding_add(gathering->judging->findings, RULE_CROSS_CHECK_PARTIAL, gathering->at->span,
+                    "nobody read these keys of %s %s again: %s", part, name, gathering->keys);
+    } else {
+        finding_add(gathering->judging->findings, RULE_CROSS_CHECK_PARTIAL, gathering->at->span,
+                    "nobody read %s %s again", part, name);
+    }
+    gathering->missed = true;
+    gathering->id = NULL;
+}
+
+static void gather(void *context, const struct model_reading *reading)
+{
+    struct gathering *gathering = context;
+    if (reading->id != gathering->id) {
+        report_gathered(gathering);
+    }
+    if (reading->agreement != MODEL_READ_ONCE || (reading->field && reading->field->aside)) {
+        return;
+    }
+    if (!gathering->id) {
+        gathering->id = reading->id;
+        gathering->list = reading->list;
+        gathering->at = reading->first;
+        gathering->keys = reading->key;
+        return;
+    }
+    gathering->keys =
+        arena_printf(gathering->judging->arena, "%s, %s", gathering->keys, reading->key);
+}
+
+bool rules_CROSS_CHECK_PARTIAL(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    (void)subject;
+    struct gathering gathering = {.judging = judging};
+    const struct model_cross_check *second = second_of(judging);
+    if (second) {
+        model_each_reading(judging->derived.engine, second, judging->arena, gather, &gathering);
+        report_gathered(&gathering);
+    }
+    return !gathering.missed;
+}
+
+bool rules_CROSS_CHECK_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_code *status = &judging->derived.engine->status;
+    if (judging->cross_check || status->at.state != MODEL_GIVEN ||
+        status->value != MODEL_RELEASED) {
+        return true;
+    }
+    finding_add(judging->findings, RULE_CROSS_CHECK_MISSING, judging->derived.engine->id.at.span,
+                "%s is released without a cross-check",
+                judging->derived.engine->id.text ? judging->derived.engine->id.text
+                                                 : "this definition");
+    return false;
+}

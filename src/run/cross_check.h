@@ -1,0 +1,37 @@
+/*
+ * cross_check.h - the second reading of a definition, which is in the file beside it.
+ *
+ * The cross-check of quern-12.engine.yaml is quern-12.cross-check.yaml in the same folder.  It is
+ * judged together with the definition.  So a run takes the definition where its cross-check is
+ * named, and reads no cross-check on its own, unless the definition is missing.
+ *
+ * A cross-check that was found is trusted as little as a policy that was found: it must be a
+ * regular file, and no link to one.
+ */
+#ifndef ROTORTAB_RUN_CROSS_CHECK_H
+#define ROTORTAB_RUN_CROSS_CHECK_H
+
+#include "run/sources.h"
+
+/* The path of the cross-check of the definition at `path`; NULL for a path of another kind. */
+const char *run_cross_check_path(struct arena *arena, const char *path);
+
+/*
+ * Settles which items of the list are judged together.  A cross-check whose definition is in the
+ * list is marked `beside`.  One that was named alone is exchanged for its definition.  Texts that
+ * do not come from files are given to their definitions.
+ */
+void run_pair_cross_checks(struct run *run, struct run_items *list);
+
+/*
+ * Reads the cross-check of the definition that was read into `file`, if there is one.  Its findings
+ * are findings of reading.  If it cannot be read, file->cross_check_problem says why.  It writes to
+ * `file` only, so several threads may call it.
+ */
+void run_read_cross_check(const struct run *run, const struct run_item *item,
+                          struct run_judged *file);
+
+/* Reports a cross-check that a run took as a source, because its definition is missing. */
+void run_report_alone(struct run_judged *file);
+
+#endif

@@ -66,8 +66,8 @@ static struct finding *report_two(struct rules_judging *judging,
                                   const struct model_reading *reading)
 {
     return finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
-                       "%s of %s %s is %s, but the second reader read %s", reading->key,
-                       model_listed_name(reading->list), name_of(reading),
+                       "%s %s has %s %s, but the second reader read %s",
+                       model_listed_name(reading->list), name_of(reading), reading->key,
                        text_at(judging, reading->first), text_at(judging, reading->second));
 }
 
@@ -117,10 +117,10 @@ static bool is_of_another(struct rules_judging *judging)
         return false;
     }
     struct finding *finding =
-        finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, second->of.id.at.span,
+        finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, id->at.span,
                     "the cross-check beside %s is of %s, so nothing was compared", id->text,
                     second->of.id.text);
-    finding_note(judging->findings, finding, id->at.span, "the id of the definition");
+    finding_note(judging->findings, finding, second->of.id.at.span, "the id in the cross-check");
     return true;
 }
 
@@ -149,10 +149,11 @@ bool rules_CROSS_CHECK_STALE(struct rules_judging *judging, const struct rules_s
         return true;
     }
     struct finding *finding =
-        finding_add(judging->findings, RULE_CROSS_CHECK_STALE, second->of.revision.at.span,
-                    "the cross-check is of revision %lld, but the definition has revision %lld",
-                    (long long)second->of.revision.value, (long long)revision->value);
-    finding_note(judging->findings, finding, revision->at.span, "the revision of the definition");
+        finding_add(judging->findings, RULE_CROSS_CHECK_STALE, revision->at.span,
+                    "the definition has revision %lld, but its cross-check is of revision %lld",
+                    (long long)revision->value, (long long)second->of.revision.value);
+    finding_note(judging->findings, finding, second->of.revision.at.span,
+                 "the revision that was read again");
     return false;
 }
 

@@ -185,11 +185,11 @@ void run_report_alone(struct run_judged *file)
     const char *path = file->source.file.path;
     struct finding *finding;
     if (!extension_in(path, MODEL_CROSS_CHECK_KIND, ENDING)) {
-        finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->at.span,
+        finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->version.at.key,
                               "%s is a cross-check, but its name does not end in %s" ENDING, path,
                               model_kinds[MODEL_CROSS_CHECK_KIND].extension);
     } else {
-        finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->at.span,
+        finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->version.at.key,
                               "there is no definition beside %s", path);
     }
     if (second->of.id.at.state == MODEL_GIVEN) {

@@ -17,7 +17,7 @@ import re
 import subprocess
 import sys
 
-KINDS = ["engine-definition", "device-profile", "policy"]
+KINDS = ["engine-definition", "cross-check", "device-profile", "policy"]
 BLOCK = re.compile(r'(^\.\\" begin generated: ([^\n]+)\n)(.*?)(^\.\\" end generated$)',
                    re.M | re.S)
 

@@ -34,6 +34,13 @@ extern const struct model_record model_cross_check_record;
  */
 const struct model_field *model_cross_check_parts(enum model_listed list);
 
+/*
+ * Turns what the second reader wrote with a view into what the definition's values are, as
+ * model_engine_link does.  A numbering is seen on a rotor that turns as the second reader says, or
+ * else as the definition says.
+ */
+void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine);
+
 enum model_agreement {
     MODEL_AGREES,
     MODEL_DISAGREES,

@@ -6,7 +6,7 @@
  */
 #include "model/load.h"
 
-#include "model/engine.h"
+#include "model/cross_check.h"
 #include "model/load_parts.h"
 #include "model/on_device.h"
 #include "text/near.h"
@@ -179,12 +179,12 @@ static void settle_clock(struct model_clock *clock)
 }
 
 /* Numbers that rise in the sense in which the spool turns rise with the rotation. */
-static void settle_rise(const struct model_engine *engine, size_t spool, struct model_rise *rise)
+static void settle_rise(const struct model_spool *spool, struct model_rise *rise)
 {
     if (!has_view(&rise->word, &rise->sense, &rise->view)) {
         return;
     }
-    int turns = spool == SIZE_MAX ? 0 : model_spool_sign(model_spool(engine, spool));
+    int turns = spool ? model_spool_sign(spool) : 0;
     int rises = rise->sense.value == MODEL_CW ? 1 : -1;
     rises = rise->view.value == MODEL_FORWARD_LOOKING_AFT ? -rises : rises;
     rise->word.value = rises == turns ? MODEL_WITH_ROTATION : MODEL_AGAINST_ROTATION;
@@ -193,9 +193,10 @@ static void settle_rise(const struct model_engine *engine, size_t spool, struct 
     }
 }
 
-static void settle_stage(const struct model_engine *engine, struct model_stage *stage)
+/* `spool` is the one that the stage is on, or NULL. */
+static void settle_stage(const struct model_spool *spool, struct model_stage *stage)
 {
-    settle_rise(engine, stage->spool_index, &stage->numbering);
+    settle_rise(spool, &stage->numbering);
     for (size_t i = 0; i < stage->ports.count; i++) {
         settle_clock(&MODEL_ITEM(stage->ports, struct model_port, i)->clock);
     }
@@ -206,7 +207,9 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
     struct linking linking = {engine, findings};
     model_each_reference(engine, resolve, &linking);
     for (size_t i = 0; i < engine->stages.count; i++) {
-        settle_stage(engine, model_stage(engine, i));
+        struct model_stage *stage = model_stage(engine, i);
+        size_t spool = stage->spool_index;
+        settle_stage(spool == SIZE_MAX ? NULL : model_spool(engine, spool), stage);
     }
     for (size_t i = 0; i < engine->observations.count; i++) {
         struct model_observation *observation = model_observation(engine, i);
@@ -216,6 +219,40 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
                       &observation->step.stage_index);
         check_watched(&linking, observation, &observation->returned.stage,
                       &observation->returned.stage_index);
+    }
+}
+
+/* The spool with this id in a list, if its rotation is GIVEN there; else NULL. */
+static const struct model_spool *turning_spool(const struct model_list *spools, const char *id)
+{
+    for (size_t i = 0; id && i < spools->count; i++) {
+        const struct model_spool *spool = MODEL_ITEM(*spools, struct model_spool, i);
+        if (spool->id.text && strcmp(spool->id.text, id) == 0 && model_spool_sign(spool) != 0) {
+            return spool;
+        }
+    }
+    return NULL;
+}
+
+/* The id of the spool of the stage with this id; NULL where there is none. */
+static const char *spool_of(const struct model_engine *engine, const char *stage)
+{
+    for (size_t i = 0; stage && i < engine->stages.count; i++) {
+        const struct model_stage *known = model_stage(engine, i);
+        if (known->id.text && strcmp(known->id.text, stage) == 0) {
+            return known->spool.text;
+        }
+    }
+    return NULL;
+}
+
+void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine)
+{
+    for (size_t i = 0; i < second->stages.count; i++) {
+        struct model_stage *stage = MODEL_ITEM(second->stages, struct model_stage, i);
+        const char *id = stage->spool.text ? stage->spool.text : spool_of(engine, stage->id.text);
+        const struct model_spool *spool = turning_spool(&second->spools, id);
+        settle_stage(spool ? spool : turning_spool(&engine->spools, id), stage);
     }
 }
 

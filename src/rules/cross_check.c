@@ -36,7 +36,7 @@ static const struct {
     {"torque-limit", "The device could apply more torque than the pad withstands."},
     {"square", "The drive would not fit the pad, or fit it loosely."},
     {"max-speed", "The device could turn the rotor faster than is allowed."},
-    {"backlash", "After a change of direction the blades would stand beside the port."},
+    {"backlash", "After a change of direction the stops would be beside the blades."},
 };
 
 static const char *consequence_of(const char *key)

@@ -110,6 +110,9 @@ static void take(struct run_judged *file, enum text_load loaded)
     if (loaded == TEXT_LOADED) {
         model_source_parse(&file->cross_check, file->arena, &file->findings);
         check_kind(file);
+        if (file->cross_check.cross_check) {
+            model_cross_check_link(file->cross_check.cross_check, file->source.engine);
+        }
     }
     file->has_cross_check = true;
     file->read = file->findings.count;

@@ -50,7 +50,7 @@ enum text_load text_file_load_open(struct text_file *file, const char *path, int
 
 /*
  * Opens a file that was found beside another, for the function above; -1 with errno. It follows no
- * link and does not wait: in a repository of somebody else, a link could name any file that the
+ * link and does not wait: in the repository of another person, a link could name any file that the
  * user can read, and the report would quote it. To open a pipe could take for ever.
  */
 int text_file_open_found(const char *path);

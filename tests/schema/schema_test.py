@@ -27,11 +27,13 @@ HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
 CHANGES = share.number(3000, least=300)  # changed files that are drawn; fewer miss a rule
-KINDS = {"engine": "engine-definition", "device": "device-profile", "policy": "policy"}
+KINDS = {"engine": "engine-definition", "cross-check": "cross-check", "device": "device-profile",
+         "policy": "policy"}
 FILES_AT_ONCE = 500
 
 # Every change of these is made; of all others some are drawn.
 ALWAYS = {"engine": ("waive/0/until:", "pads/1/backlash:", "pads/0/turns/pad:"),
+          "cross-check": ("pads/0/turns/pad:",),
           "device": ("speed/min:",),
           "policy": ("policy:", "limits/closure:", "rules/sense-disagrees:")}
 

@@ -1,6 +1,7 @@
 #include "text/tree.h"
 
 #include "base/end.h"
+#include "text/syntax.h"
 #include "text/utf8.h"
 
 #include <assert.h>
@@ -182,21 +183,10 @@ static void check_keys(struct reader *r, struct text_node *node)
 
 static void report_syntax(struct reader *r, const yaml_parser_t *parser)
 {
-    struct span at = span_between(r, &parser->problem_mark, &parser->problem_mark);
-    size_t length = 0;
-    struct finding *finding = finding_add(r->findings, RULE_YAML_SYNTAX, at, "%s",
-                                          parser->problem ? parser->problem : "unreadable");
-    const char *line = text_file_line(r->file, at.line, &length);
-    size_t byte = line ? text_utf8_bytes(line, length, at.column - 1) : 0;
-    if (line && byte < length && line[byte] == '\t') {
-        finding_consequence(r->findings, finding, "There is a tab here. YAML indents with blanks.");
-        finding_remedy(r->findings, finding, "Replace the tabs with blanks.");
-    }
-    if (parser->context) {
-        finding_note(r->findings, finding,
-                     span_between(r, &parser->context_mark, &parser->context_mark), "%s",
-                     parser->context);
-    }
+    const struct text_fault fault = {
+        parser->problem, span_between(r, &parser->problem_mark, &parser->problem_mark),
+        parser->context, span_between(r, &parser->context_mark, &parser->context_mark)};
+    text_report_fault(r->findings, r->file, &fault);
 }
 
 /* Takes one event; false where nothing more is to be read. */

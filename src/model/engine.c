@@ -103,6 +103,16 @@ static const struct model_record rise_record =
     RECORD_OF(rise, "numbering", "The sense in which the blade numbers rise, with its view.",
               rise_fields, NULL);
 
+static const struct model_field known_blade_fields[] = {
+    INTEGER(known_blade, blade, "blade", REQUIRED, 1, MODEL_BLADES_MOST,
+            "number of the blade; blade one has its own key, blade-one",
+            FOUND("the blade map, or the rotor assembly drawing")),
+    TEXT(known_blade, how, "how", REQUIRED, "how to recognise it"), END};
+static const struct model_record known_blade_record = RECORD_OF(
+    known_blade, "known blade",
+    "A blade besides blade one that can be recognised, so that the count is found again there.",
+    known_blade_fields, NULL);
+
 /* What two persons read of a stage: on which rotor, how many blades, in which order; and where. */
 #define STAGE_READINGS(NEED)                                                                       \
     REFERENCE(stage, spool, "spool", NEED, MODEL_SPOOLS, spool_index,                              \
@@ -121,8 +131,14 @@ static const struct model_record rise_record =
             "angle of blade one from the datum mark of the spool, in the direction of rotation",   \
             FOUND("the rotor assembly drawing"))
 static const struct model_field stage_fields[] = {
-    ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(REQUIRED),
-    TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how to recognise blade one"), STAGE_PLACES,
+    ID(stage, id, "id", REQUIRED, "name of the stage"),
+    STAGE_READINGS(REQUIRED),
+    TEXT(stage, blade_one, "blade-one", ASKED_FOR, "how to recognise blade one"),
+    RECORDS(stage, known_blades, "known-blades", OPTIONAL, known_blade_record, 1,
+            MODEL_KNOWN_BLADES_MOST,
+            "blades besides blade one that can be recognised, so that the count is found again "
+            "without a full turn"),
+    STAGE_PLACES,
     END};
 static const struct model_field stage_again_fields[] = {
     ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(OPTIONAL), STAGE_PLACES,

@@ -13,7 +13,8 @@ enum {
     MODEL_SPOOLS_MOST = 9,
     MODEL_STAGES_MOST = 99,
     MODEL_PADS_MOST = 99,
-    MODEL_PORTS_MOST = 9, /* of a stage */
+    MODEL_PORTS_MOST = 9,         /* of a stage */
+    MODEL_KNOWN_BLADES_MOST = 99, /* of a stage */
     MODEL_OBSERVATIONS_MOST = 999,
     MODEL_WAIVERS_MOST = 999
 };
@@ -64,6 +65,13 @@ struct model_port {
     struct model_clock clock;
 };
 
+/* A blade besides blade one that can be recognised. */
+struct model_known_blade {
+    struct model_at at;
+    struct model_integer blade; /* its number */
+    struct model_text how;
+};
+
 struct model_stage {
     struct model_at at;
     struct model_text id;
@@ -72,7 +80,8 @@ struct model_stage {
     struct model_integer blades;
     struct model_rise numbering;
     struct model_text blade_one;
-    struct model_list ports; /* of struct model_port */
+    struct model_list known_blades; /* of struct model_known_blade */
+    struct model_list ports;        /* of struct model_port */
     struct model_quantity clocking;
     size_t spool_index; /* SIZE_MAX where the reference leads nowhere */
 };

@@ -60,6 +60,11 @@ static bool judge_texts(struct rules_judging *judging, text_judge *judge)
         }
         passed = judge(judging, &stage->id, "stage id") && passed;
         passed = judge(judging, &stage->blade_one, "blade-one") && passed;
+        for (size_t j = 0; j < stage->known_blades.count; j++) {
+            const struct model_known_blade *known =
+                MODEL_ITEM(stage->known_blades, struct model_known_blade, j);
+            passed = judge(judging, &known->how, "mark of a known blade") && passed;
+        }
         for (size_t j = 0; j < stage->ports.count; j++) {
             const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, j);
             passed = judge(judging, &port->id, "port id") && passed;

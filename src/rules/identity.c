@@ -1,11 +1,13 @@
 /*
- * identity.c - which engine this is, whether everything on it is reached, and names taken twice.
+ * identity.c - which engine this is, whether everything on it is reached, and names taken twice;
+ * and which blade is which.
  *
  * Names are compared without case, spaces and hyphens, because people mix those up.  Within one
  * definition an id and a model may be the same name; between two they may not.
  */
 #include "rules/functions.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -308,4 +310,106 @@ bool rules_ID_TAKEN(struct rules_judging *judging, const struct rules_subject *s
     return judge_list(judging, &engine->pads, sizeof(struct model_pad),
                       offsetof(struct model_pad, id), "pad") &&
            passed;
+}
+
+/* ---- the blades of a stage that can be recognised -------------------------------------------- */
+
+static const struct model_known_blade *known_blade(const struct model_stage *stage, size_t i)
+{
+    return MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+}
+
+bool rules_KNOWN_BLADE_NUMBER(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_stage *stage = subject->stage;
+    bool passed = true;
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_integer *blade = &known_blade(stage, i)->blade;
+        bool counted = stage->blades.at.state == MODEL_GIVEN;
+        if (blade->at.state != MODEL_GIVEN ||
+            (blade->value > 1 && (!counted || blade->value <= stage->blades.value))) {
+            continue;
+        }
+        passed = false;
+        if (blade->value == 1) {
+            struct finding *finding =
+                finding_add(judging->findings, RULE_KNOWN_BLADE_NUMBER, blade->at.span,
+                            "blade one is in the list of known blades");
+            finding_consequence(judging->findings, finding,
+                                "If another blade is meant, the count would be found again at a "
+                                "wrong number.");
+            finding_remedy(judging->findings, finding,
+                           "Correct the number, or describe blade one with blade-one.");
+            continue;
+        }
+        struct finding *finding =
+            finding_add(judging->findings, RULE_KNOWN_BLADE_NUMBER, blade->at.span,
+                        "blade %" PRId64 " is known, but the stage has %" PRId64 " blades",
+                        blade->value, stage->blades.value);
+        finding_note(judging->findings, finding, stage->blades.at.span, "the number of blades");
+        finding_remedy(judging->findings, finding, "Compare both numbers with the blade map.");
+    }
+    return passed;
+}
+
+bool rules_KNOWN_BLADE_TWICE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_stage *stage = subject->stage;
+    bool passed = true;
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_integer *blade = &known_blade(stage, i)->blade;
+        for (size_t j = 0; blade->at.state == MODEL_GIVEN && j < i; j++) {
+            const struct model_integer *first = &known_blade(stage, j)->blade;
+            if (first->at.state == MODEL_GIVEN && first->value == blade->value) {
+                struct finding *finding =
+                    finding_add(judging->findings, RULE_KNOWN_BLADE_TWICE, blade->at.span,
+                                "blade %" PRId64 " is in the list already", blade->value);
+                finding_note(judging->findings, finding, first->at.span, "the first one");
+                passed = false;
+                break;
+            }
+        }
+    }
+    return passed;
+}
+
+/* Whether two marks are the same, compared as names are. */
+static bool is_alike(struct arena *arena, const struct model_text *a, const struct model_text *b)
+{
+    return a->at.state == MODEL_GIVEN && b->at.state == MODEL_GIVEN &&
+           strcmp(bare(arena, a), bare(arena, b)) == 0;
+}
+
+bool rules_KNOWN_BLADES_ALIKE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_stage *stage = subject->stage;
+    bool passed = true;
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_known_blade *known = known_blade(stage, i);
+        const struct model_text *like = NULL;
+        const char *other = "blade one";
+        if (known->blade.at.state != MODEL_GIVEN || known->blade.value == 1) {
+            continue;
+        }
+        if (is_alike(judging->arena, &known->how, &stage->blade_one)) {
+            like = &stage->blade_one;
+        }
+        for (size_t j = 0; !like && j < i; j++) {
+            const struct model_known_blade *first = known_blade(stage, j);
+            if (first->blade.at.state == MODEL_GIVEN && first->blade.value != known->blade.value &&
+                is_alike(judging->arena, &known->how, &first->how)) {
+                like = &first->how;
+                other = arena_printf(judging->arena, "blade %" PRId64, first->blade.value);
+            }
+        }
+        if (like) {
+            struct finding *finding =
+                finding_add(judging->findings, RULE_KNOWN_BLADES_ALIKE, known->how.at.span,
+                            "blade %" PRId64 " has the same mark as %s: %s", known->blade.value,
+                            other, known->how.text);
+            finding_note(judging->findings, finding, like->at.span, "the mark of %s", other);
+            passed = false;
+        }
+    }
+    return passed;
 }

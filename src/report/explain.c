@@ -5,7 +5,9 @@
 #include "words/train.h"
 
 #include "model/field.h"
+#include "text/utf8.h"
 #include "turning/schedule.h"
+#include "turning/where.h"
 
 #include <inttypes.h>
 
@@ -201,6 +203,24 @@ void report_explain_pad(FILE *out, const struct model_derived *derived, size_t i
     }
 }
 
+/* At which stop, and at which count from blade one, each known blade is at the port. */
+static void write_known_blades(FILE *out, const struct model_stage *stage,
+                               const struct model_pair *pair)
+{
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+        int64_t step = turning_step_of(known->blade.value, stage->blades.value, pair->falling);
+        int64_t count = 0;
+        if (turning_stop(&pair->schedule, step, &count)) {
+            fprintf(out, "      blade %" PRId64 " is known: ", known->blade.value);
+            text_write_clean(out, known->how.text, known->how.length);
+            fprintf(out, "; it is stop %" PRId64 ", at count %" PRId64 " from blade one\n",
+                    step + 1, count);
+        }
+    }
+}
+
 void report_explain_stage(FILE *out, const struct model_derived *derived,
                           const struct model_pair *pair)
 {
@@ -240,6 +260,7 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
                 ", off by %s counts\n",
                 j + 1, j, blades, decimal(arena, exact), count, decimal(arena, error));
     }
+    write_known_blades(out, stage, pair);
     if (exact_sign(pair->closure_counts) != 0) {
         fprintf(out, "      after a turn %" PRId64 " x %" PRId64 " - K = %s counts are left over\n",
                 blades, schedule->whole, decimal(arena, pair->closure_counts));

@@ -3,6 +3,7 @@
  */
 #include "report/index.h"
 
+#include "report/csv.h"
 #include "report/json.h"
 #include "text/utf8.h"
 #include "text/wrap.h"
@@ -288,31 +289,6 @@ static void write_json(FILE *out, const struct report_index *index)
 
 /* ---- CSV ------------------------------------------------------------------------------------- */
 
-/* Whether a spreadsheet takes a text that begins so for a formula; some take the wide signs too. */
-static bool is_formula(const char *text)
-{
-    static const char *const signs[] = {
-        "=", "+", "-", "@", "\xef\xbc\x9d", "\xef\xbc\x8b", "\xef\xbc\x8d", "\xef\xbc\xa0"};
-    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
-        if (strncmp(text, signs[i], strlen(signs[i])) == 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* A text in quotes.  An apostrophe before it keeps a spreadsheet from calculating it. */
-static void write_quoted(FILE *out, struct arena *arena, const char *text)
-{
-    const char *clean = text_clean(arena, text);
-    fputs(is_formula(clean + strspn(clean, " ")) ? "\"'" : "\"", out);
-    for (; *clean; clean++) {
-        fputs(*clean == '"' ? "\"" : "", out);
-        fputc(*clean, out);
-    }
-    fputc('"', out);
-}
-
 /* The cells of a pad, from its id to the unit of its torque; all are empty for NULL. */
 static void write_pad_cells(FILE *out, struct arena *arena, const struct report_index_pad *pad)
 {
@@ -336,13 +312,13 @@ static void write_csv(FILE *out, const struct report_index *index)
             const struct report_index_spool *spool = &engine->spools[j];
             for (size_t pad = 0; pad < rows_of(spool); pad++) {
                 fprintf(out, "%s,", engine->id);
-                write_quoted(out, &arena, engine->name);
+                report_csv_text(out, engine->name);
                 fputc(',', out);
-                write_quoted(out, &arena, engine->model_words);
+                report_csv_text(out, engine->model_words);
                 fprintf(out, ",%" PRId64 ",%s,%s", engine->revision, engine->status, spool->id);
                 write_pad_cells(out, &arena, spool->pad_count == 0 ? NULL : &spool->pads[pad]);
                 fputc(',', out);
-                write_quoted(out, &arena, list_stages(&arena, spool, " "));
+                report_csv_text(out, list_stages(&arena, spool, " "));
                 fputc('\n', out);
             }
         }

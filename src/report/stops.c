@@ -3,10 +3,14 @@
  */
 #include "report/stops.h"
 
+#include "report/csv.h"
+#include "report/json.h"
+#include "text/utf8.h"
 #include "turning/where.h"
 #include "words/number.h"
 
 #include <inttypes.h>
+#include <string.h>
 
 /* One stop, in exact numbers. */
 struct stop {
@@ -14,6 +18,7 @@ struct stop {
     struct exact_rational pad_deg;
     struct exact_rational error; /* counts, actual minus exact */
     int64_t milliseconds;        /* from the first row, at the speed limit, with the pauses */
+    const char *known_by;        /* how to recognise the blade; NULL: it cannot be recognised */
 };
 
 /* What all stops of a pair share. */
@@ -50,6 +55,19 @@ static bool start(struct context *context, const struct model_derived *derived,
            exact_mul(context->ms_per_count, exact_whole(60000), &context->ms_per_count);
 }
 
+/* How to recognise a blade other than blade one; NULL if it cannot be recognised. */
+static const char *known_by(const struct model_stage *stage, int64_t blade)
+{
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+        if (known->blade.value == blade) {
+            return known->how.text;
+        }
+    }
+    return NULL;
+}
+
 /* The j-th stop from the first row's blade, in passing order. */
 static bool stop_at(const struct context *context, int64_t j, struct stop *stop)
 {
@@ -63,6 +81,7 @@ static bool stop_at(const struct context *context, int64_t j, struct stop *stop)
         !exact_mul(exact_whole(stop->count), context->ms_per_count, &time)) {
         return false;
     }
+    stop->known_by = known_by(context->stage, stop->blade);
     stop->milliseconds = exact_round_half_up(time) + j * context->pause_s * 1000;
     return true;
 }
@@ -72,7 +91,7 @@ static const char *order(const struct context *context)
     return context->pair->falling ? "falling" : "rising";
 }
 
-/* Written by hand: ids need no escapes, and a time is a decimal and never a float. */
+/* Written by hand: only a mark needs escapes, and a time is a decimal and never a float. */
 static void write_json(FILE *out, const struct context *context, const struct stop *stops)
 {
     const struct turning_schedule *schedule = &context->pair->schedule;
@@ -91,10 +110,13 @@ static void write_json(FILE *out, const struct context *context, const struct st
         fprintf(out,
                 "%s\n{\"blade\": %" PRId64 ", \"count\": %" PRId64
                 ", \"pad_deg\": \"%s\", \"error_counts\": \"%s\", \"time_s\": %" PRId64
-                ".%03" PRId64 "}",
+                ".%03" PRId64 ", \"known_by\": ",
                 j == 0 ? "" : ",", stops[j].blade, stops[j].count,
                 exact_to_text(stops[j].pad_deg, degrees), exact_to_text(stops[j].error, exact),
                 stops[j].milliseconds / 1000, stops[j].milliseconds % 1000);
+        report_json(out, stops[j].known_by ? report_json_text(stops[j].known_by) : json_null(),
+                    JSON_ENCODE_ANY);
+        fputc('}', out);
     }
     fputs("]}", out);
 }
@@ -104,11 +126,13 @@ static void write_csv(FILE *out, const struct context *context, const struct sto
     char degrees[EXACT_TEXT_SIZE];
     char error[EXACT_TEXT_SIZE];
     for (int64_t j = 0; j < context->stage->blades.value; j++) {
-        fprintf(out, "%s,%s,%s,%" PRId64 ",%" PRId64 ",%s,%s,%" PRId64 ".%03" PRId64 "\n",
+        fprintf(out, "%s,%s,%s,%" PRId64 ",%" PRId64 ",%s,%s,%" PRId64 ".%03" PRId64 ",",
                 context->engine->id.text, context->pad->id.text, context->stage->id.text,
                 stops[j].blade, stops[j].count, exact_to_text(stops[j].pad_deg, degrees),
                 exact_to_text(stops[j].error, error), stops[j].milliseconds / 1000,
                 stops[j].milliseconds % 1000);
+        report_csv_text(out, stops[j].known_by ? stops[j].known_by : "");
+        fputc('\n', out);
     }
 }
 
@@ -147,8 +171,13 @@ static void write_text(FILE *out, const struct context *context, const struct st
                 exact_to_decimal(stops[j].error, 3, error),
                 fits ? exact_to_decimal(degrees, 6, off) : "-",
                 fits ? exact_to_decimal(share, 3, pitch) : "-");
-        fprintf(out, " %8" PRId64 ".%" PRId64 "\n", stops[j].milliseconds / 1000,
+        fprintf(out, " %8" PRId64 ".%" PRId64, stops[j].milliseconds / 1000,
                 stops[j].milliseconds % 1000 / 100);
+        if (stops[j].known_by) {
+            fputs("  known by: ", out);
+            text_write_clean(out, stops[j].known_by, strlen(stops[j].known_by));
+        }
+        fputc('\n', out);
     }
 }
 
@@ -175,7 +204,7 @@ bool report_stops_pair(struct report_stops *stops, const struct model_derived *d
         write_json(stops->out, &context, list);
         break;
     case REPORT_STOPS_CSV:
-        fputs(first ? "engine,pad,stage,blade,count,pad_deg,error_counts,time_s\n" : "",
+        fputs(first ? "engine,pad,stage,blade,count,pad_deg,error_counts,time_s,known_by\n" : "",
               stops->out);
         write_csv(stops->out, &context, list);
         break;

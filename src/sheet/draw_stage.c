@@ -5,13 +5,14 @@
  * Everything is drawn at twelve o'clock and turned to its place.  What depends on a sense is drawn
  * for clockwise, and mirrored for the other sense.  In the middle are the number of blades and the
  * arrow of the rotor.  Then come the datum mark, the arrow of the blade numbers, the blades and the
- * casing.  Outside are the ports, and the arrow in which blades come to the first port.
+ * casing.  Outside are the ports, the arrow in which blades come to the first port, and the numbers
+ * of known blades.
  */
 #include "sheet/html.h"
 
 #include <inttypes.h>
 
-enum { WIDTH = 224, HEIGHT = 210, HALF_DEGREES = 720 };
+enum { WIDTH = 224, HEIGHT = 210, HALF_DEGREES = 720, APART = 52 /* of two numbers */ };
 
 struct wheel {
     FILE *out;
@@ -74,6 +75,56 @@ static void draw_label(const struct wheel *wheel, int64_t at, int radius, const 
             style, turned, radius, turned, text);
 }
 
+/* The angle of a known blade: half degrees clockwise from twelve o'clock, rounded down. */
+static int known_at(const struct wheel *wheel, size_t index)
+{
+    const struct model_known_blade *known =
+        MODEL_ITEM(wheel->stage->known_blades, struct model_known_blade, index);
+    int64_t ahead = HALF_DEGREES * (known->blade.value - 1) / wheel->stage->blades.value;
+    return (int)((wheel->port + wheel->growth * ahead + HALF_DEGREES) % HALF_DEGREES);
+}
+
+/* The lesser distance between two places on the circle, in half degrees. */
+static int apart(int a, int b)
+{
+    int ahead = (a - b + HALF_DEGREES) % HALF_DEGREES;
+    return ahead < HALF_DEGREES - ahead ? ahead : HALF_DEGREES - ahead;
+}
+
+/* Whether a place outside the casing is free of ports, and of what comes to the first of them. */
+static bool is_free(const struct wheel *wheel, int at)
+{
+    for (size_t i = 0; i < wheel->stage->ports.count; i++) {
+        const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
+        if (apart(port->clock.minutes.value, at) <= 30) {
+            return false;
+        }
+    }
+    int before = (wheel->rotation * (wheel->port - at) + HALF_DEGREES) % HALF_DEGREES;
+    return wheel->stage->ports.count == 0 || before > 170;
+}
+
+/* Known blades are hollow.  Each has its number outside, if the place is free. */
+static void draw_known_blades(const struct wheel *wheel)
+{
+    for (size_t i = 0; i < wheel->stage->known_blades.count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(wheel->stage->known_blades, struct model_known_blade, i);
+        fprintf(wheel->out,
+                "<path class=\"known\" d=\"M-3.5-55h7v-26h-7z\" transform=\"rotate(%s)\"/>",
+                blade_angle(wheel, known->blade.value - 1));
+        bool clear = is_free(wheel, known_at(wheel, i));
+        for (size_t j = 0; j < i; j++) {
+            clear = clear && apart(known_at(wheel, i), known_at(wheel, j)) > APART;
+        }
+        if (clear) {
+            draw_label(wheel, known_at(wheel, i), 94, "mark outside",
+                       sheet_say(wheel->sheet, "%" PRId64, known->blade.value));
+        }
+    }
+    fputs(wheel->stage->known_blades.count == 0 ? "" : "\n", wheel->out);
+}
+
 /* The way the numbers grow, from blade one on: 18 to 95 degrees at radius 46. */
 static void draw_growth(const struct wheel *wheel)
 {
@@ -133,14 +184,10 @@ static void draw_datum(const struct wheel *wheel)
 /* A mark at twelve o'clock, and its number if the place is free. */
 static void draw_clock(const struct wheel *wheel)
 {
-    bool clear = true;
-    for (size_t i = 0; i < wheel->stage->ports.count; i++) {
-        const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
-        int half = port->clock.minutes.value;
-        clear = clear && half > 30 && half < HALF_DEGREES - 30;
+    bool clear = is_free(wheel, 0);
+    for (size_t i = 0; i < wheel->stage->known_blades.count; i++) {
+        clear = clear && apart(known_at(wheel, i), 0) > APART;
     }
-    int before = (wheel->rotation * wheel->port + HALF_DEGREES) % HALF_DEGREES;
-    clear = clear && (wheel->stage->ports.count == 0 || before > 170);
     fputs("<path class=\"line\" d=\"M0-82V-88\"/>", wheel->out);
     if (clear) {
         draw_label(wheel, 0, 96, "soft", "12");
@@ -156,10 +203,12 @@ static const char *describe(const struct wheel *wheel)
                          words_clock(wheel->sheet->arena, wheel->port),
                          sheet_passing(wheel->sheet, wheel->stage));
     }
+    const char *known = sheet_known_blades(wheel->sheet, wheel->stage);
     return sheet_say(wheel->sheet,
-                     "%" PRId64 " blade%s. The rotor turns %s and the numbers grow %s. %s",
+                     "%" PRId64 " blade%s. The rotor turns %s and the numbers grow %s. %s%s%s%s",
                      wheel->stage->blades.value, words_plural(wheel->stage->blades.value),
-                     words_sense(wheel->rotation), words_sense(wheel->growth), note);
+                     words_sense(wheel->rotation), words_sense(wheel->growth), note,
+                     known ? " Known blades: " : "", known ? known : "", known ? "." : "");
 }
 
 void sheet_draw_wheel(struct sheet_page *page, size_t index)
@@ -180,6 +229,7 @@ void sheet_draw_wheel(struct sheet_page *page, size_t index)
     fputs("<circle class=\"casing\" r=\"82\"/><circle class=\"hub\" r=\"57\"/>", page->out);
     draw_clock(&wheel);
     draw_blades(&wheel);
+    draw_known_blades(&wheel);
     draw_growth(&wheel);
     draw_datum(&wheel);
     draw_ports(&wheel);

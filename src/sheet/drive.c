@@ -254,6 +254,19 @@ static size_t abreast(size_t count)
     return rows == 0 ? 1 : (count + rows - 1) / rows;
 }
 
+/* Whether a wheel of the sheet has a blade that can be recognised, other than blade one. */
+static bool has_known_blade(const struct sheet *sheet)
+{
+    const struct model_engine *engine = sheet->derived->engine;
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        if (stage->known_blades.count != 0 && sheet_is_driven(sheet, stage->spool_index)) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* How to read the wheels of a spool. */
 static void write_wheels_key(struct sheet_page *page, const struct blades *blades)
 {
@@ -263,10 +276,16 @@ static void write_wheels_key(struct sheet_page *page, const struct blades *blade
     if (blades->numbering) {
         fprintf(page->out, "; all are %s", blades->numbering);
     }
-    fputs(". <span class=\"legend\">Blade one (solid) stands at the port (wedge); a thick arrow "
+    fputs(". <span class=\"legend\">Blade one (solid) is at the port (wedge); a thick arrow "
           "brings the next blade there, a broken one shows how the numbers grow. Diamond: datum "
-          "mark.</span></p>\n",
+          "mark.",
           page->out);
+    if (has_known_blade(page->sheet)) {
+        fputs(" Hollow blades can be recognised too: there the count is found again without a "
+              "full turn.",
+              page->out);
+    }
+    fputs("</span></p>\n", page->out);
 }
 
 void sheet_write_driven(struct sheet_page *page, size_t spool)
@@ -312,9 +331,11 @@ void sheet_write_by_hand(struct sheet_page *page, size_t spool)
                       sheet_say(page->sheet, "%s, %s", stage->id.text, sheet_role(stage)));
         sheet_element(page, "td", "td", sheet_say(page->sheet, "%" PRId64, stage->blades.value));
         sheet_element(page, "td", "td", sheet_passing(page->sheet, stage));
+        const char *one =
+            stage->blade_one.at.state == MODEL_GIVEN ? stage->blade_one.text : "not described";
+        const char *known = sheet_known_blades(page->sheet, stage);
         sheet_element(page, "td", "td",
-                      stage->blade_one.at.state == MODEL_GIVEN ? stage->blade_one.text
-                                                               : "not described");
+                      known ? sheet_say(page->sheet, "%s; known blades: %s", one, known) : one);
         sheet_element(page, "td", "td", ports ? ports : "none given");
         fputs("</tr>\n", page->out);
     }

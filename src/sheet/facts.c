@@ -221,6 +221,18 @@ const char *sheet_ports(const struct sheet *sheet, const struct model_stage *sta
     return text;
 }
 
+const char *sheet_known_blades(const struct sheet *sheet, const struct model_stage *stage)
+{
+    const char *text = NULL;
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+        text = sheet_say(sheet, "%s%s%" PRId64 ", %s", text ? text : "", text ? "; " : "",
+                         known->blade.value, known->how.text);
+    }
+    return text;
+}
+
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_stage *stage = stage_of(sheet, index);
@@ -234,6 +246,9 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     }
     bool marked = stage->blade_one.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
+    if (stage->known_blades.count != 0) {
+        sheet_row(sheet, rows, "Known blades", sheet_known_blades(sheet, stage), NULL);
+    }
     sheet_row(sheet, rows, "Port", ports ? ports : "none given", NULL);
     sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
 }

@@ -77,7 +77,16 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
 /* "numbered with the rotation". */
 const char *sheet_numbering(const struct model_stage *stage);
 
-/* Blade one, port, and the order in which blades come to it; its detail is the numbering. */
+/*
+ * "31, drilled root; 62, long root": the blades besides blade one that can be recognised;
+ * NULL if there are none.
+ */
+const char *sheet_known_blades(const struct sheet *sheet, const struct model_stage *stage);
+
+/*
+ * Blade one, known blades if there are any, port, and the order in which blades come to it; its
+ * detail is the numbering.
+ */
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* The step from blade to blade of a stage through a pad. */

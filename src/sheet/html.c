@@ -367,10 +367,12 @@ const char *const sheet_style[] = {
     ".wheel .hub{fill:var(--fill);stroke:var(--ink);stroke-width:1}",
     ".wheel .blade{stroke:var(--ink);fill:none}",
     ".wheel .one{fill:var(--mark);stroke:var(--card);stroke-width:1}",
+    ".wheel .known{fill:var(--card);stroke:var(--mark);stroke-width:2}",
     ".wheel .mark{fill:var(--mark)}.wheel .next{fill:var(--move)}.wheel .soft{fill:var(--soft)}",
     ".wheel .port{fill:var(--mark);stroke:var(--mark);stroke-width:1.5}",
     ".wheel .other{fill:var(--card)}", ".wheel .datum{fill:var(--ink)}",
-    ".wheel .next,.wheel .soft{stroke:var(--card);stroke-width:3;paint-order:stroke}",
+    ".wheel .next,.wheel .soft,.wheel "
+    ".outside{stroke:var(--card);stroke-width:3;paint-order:stroke}",
     ".wheel .line{stroke:var(--soft);stroke-width:2}",
     ".wheel .turn,.wheel .pass{fill:none;stroke:var(--move);stroke-width:4}",
     ".wheel .head{fill:var(--move)}",

@@ -42,6 +42,12 @@ bool exact_intervals_meet(struct exact_interval a, struct exact_interval b)
     return exact_compare(a.lo, b.hi) <= 0 && exact_compare(b.lo, a.hi) <= 0;
 }
 
+struct exact_interval exact_intervals_share(struct exact_interval a, struct exact_interval b)
+{
+    return (struct exact_interval){exact_compare(a.lo, b.lo) > 0 ? a.lo : b.lo,
+                                   exact_compare(a.hi, b.hi) < 0 ? a.hi : b.hi};
+}
+
 struct node {
     struct exact_rational before; /* 0/1 at first */
     struct exact_rational last;   /* 1/0 at first: not a rational yet, only a pair */

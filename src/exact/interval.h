@@ -27,6 +27,9 @@ bool exact_interval_div(struct exact_interval a, struct exact_interval b,
 bool exact_interval_holds(struct exact_interval a, struct exact_rational value);
 bool exact_intervals_meet(struct exact_interval a, struct exact_interval b);
 
+/* What both hold, where they meet. */
+struct exact_interval exact_intervals_share(struct exact_interval a, struct exact_interval b);
+
 /*
  * The nearest fraction and the simplest one. Both follow the Stern-Brocot tree by whole runs (the
  * continued fraction of the target), so they take logarithmic time. Sources: M. A. Stern 1858, A.

@@ -4,7 +4,6 @@
 #include "model/on_device.h"
 
 #include "field/rotor_layout.h"
-#include "turning/schedule.h"
 
 /* A table holds a resolution as a fraction of two numbers of 32 bits, and its multiples as one. */
 static bool derive_span(const struct model_span *span, int64_t *min, int64_t *max)
@@ -287,4 +286,39 @@ struct model_on_device model_derive_on(const struct model_engine *engine,
         on->known = on->excess == MODEL_NO_EXCESS;
     }
     return result;
+}
+
+int64_t model_turns_exact(const struct model_pad_on_device *on)
+{
+    int64_t least = 0;
+    for (size_t i = 0; i < on->pair_count; i++) {
+        const struct turning_schedule *schedule = &on->pairs[i].schedule;
+        if (schedule->approximated && (least == 0 || schedule->turns_exact < least)) {
+            least = schedule->turns_exact;
+        }
+    }
+    return least;
+}
+
+struct model_budget model_budget(const struct model_derived *derived, const struct model_pair *pair)
+{
+    const struct model_pad_facts *facts = &derived->facts.pads[pair->pad];
+    const struct model_pad_on_device *on = &derived->on.pads[pair->pad];
+    struct model_budget budget = {
+        .backlash_known = on->backlash_known,
+        .ratio = model_observed_ratio(derived->engine, &derived->facts, pair->pad)};
+    const struct turning_errors_of of = {
+        .schedule = &pair->schedule,
+        .fixed = derived->device->device->stepping.value == MODEL_FIXED,
+        .closure = pair->closure_counts,
+        .blades = model_stage(derived->engine, pair->stage)->blades.value,
+        .counts_per_turn = on->counts_per_turn,
+        .used = facts->used,
+        .within = budget.ratio,
+        .backlash = on->backlash_known ? on->rotor_backlash : exact_whole(0),
+        .turns = on->recheck_turns != 0 ? on->recheck_turns : model_turns_exact(on)};
+    budget.observed = !exact_equal(budget.ratio.lo, facts->ratio.lo) ||
+                      !exact_equal(budget.ratio.hi, facts->ratio.hi);
+    budget.known = turning_budget(&of, &budget.is);
+    return budget;
 }

@@ -9,7 +9,7 @@
 #include "model/device.h"
 #include "model/facts.h"
 #include "model/policy.h"
-#include "turning/schedule.h"
+#include "turning/budget.h"
 
 /* A device profile, and what is derived from it. */
 struct model_device_facts {
@@ -92,6 +92,27 @@ struct model_derived {
  * without a device, at the pad, what it withstands.  False if that is not known.
  */
 bool model_torque_limit(const struct model_derived *derived, size_t pad, struct exact_measure *out);
+
+/*
+ * Rotor turns after which the first of the pad's schedules is off by a count more; 0: never.
+ */
+int64_t model_turns_exact(const struct model_pad_on_device *on);
+
+/* The error budget of a stage on a device, with what it rests on. */
+struct model_budget {
+    bool known;          /* `is`; false if its numbers do not fit */
+    bool backlash_known; /* if not, the backlash comes on top of the budget */
+    bool observed;       /* an observation bounds the ratio more closely than the definition */
+    struct exact_interval ratio; /* where the ratio of the engine lies */
+    struct turning_budget is;
+};
+
+/*
+ * The error budget of a pair, which was derived without an excess.  Blade one is found again after
+ * the rotor turns of the pad, or before a schedule is off by a count more.
+ */
+struct model_budget model_budget(const struct model_derived *derived,
+                                 const struct model_pair *pair);
 
 /*
  * The most whole counts from blade to blade that a table holds: one more for each of the blades, a

@@ -5,7 +5,7 @@
 
 #include "model/rows.h"
 
-/* A share of a pitch.  Each limit has a value that holds where the policy does not give one. */
+/* A share of a pitch.  A limit has a value that holds where the policy does not give one. */
 #define SHARE_LIMIT(member, key, standard, ...)                                                    \
     QUANTITY(thresholds, member, key, OPTIONAL, SHARE, POSITIVE, __VA_ARGS__, .most = 100,         \
              STANDARD(standard))
@@ -37,6 +37,9 @@ static const struct model_field threshold_fields[] = {
                 "greatest drift of a fixed device in a rotor turn, as a share of the finest pitch"),
     SHARE_LIMIT(backlash_large, "backlash-large", "25 %",
                 "greatest backlash, as a share of the finest pitch", FORMER("lash-large")),
+    QUANTITY(thresholds, error_budget, "error-budget", OPTIONAL, SHARE, POSITIVE,
+             "greatest error of a stop, all in all, as a share of the pitch; not judged without it",
+             .most = 100),
     QUANTITY(thresholds, speed_unusual, "speed-unusual", OPTIONAL, SPEED, POSITIVE,
              "greatest usual speed of a rotor under a borescope", STANDARD("2 rpm")),
     COUNT_LIMIT(counts_few, "counts-few", "50", "fewest counts from blade to blade"),

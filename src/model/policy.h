@@ -24,6 +24,7 @@ struct model_thresholds {
     struct model_quantity ratio_coarse;   /* share of the finest pitch, a rotor turn */
     struct model_quantity closure;        /* the same, of a fixed device */
     struct model_quantity backlash_large; /* share of the finest pitch */
+    struct model_quantity error_budget;   /* share of the pitch; ABSENT: not judged */
     struct model_quantity speed_unusual;  /* of a rotor */
     struct model_integer counts_few;      /* counts a blade */
     struct model_range ratio_unusual;
@@ -41,7 +42,7 @@ struct model_policy {
 
 extern const struct model_record model_policy_record;
 
-/* Gives each limit that the policy does not set its standard value. */
+/* Gives each limit that the policy does not set its standard value, if it has one. */
 void model_policy_complete(struct model_policy *policy);
 
 /*

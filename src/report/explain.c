@@ -1,5 +1,6 @@
 #include "report/explain.h"
 
+#include "words/budget.h"
 #include "words/name.h"
 #include "words/number.h"
 #include "words/train.h"
@@ -62,6 +63,17 @@ static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *
     if (exact_sign(facts->uncertainty) > 0) {
         fprintf(out, "    rounded: the stops are uncertain by %s deg of rotor a turn\n",
                 decimal(arena, facts->uncertainty));
+    }
+}
+
+/* What the observations leave of a ratio that is not exact, if that is less. */
+static void write_observed(FILE *out, const struct model_derived *derived, size_t index)
+{
+    const struct model_pad_facts *facts = &derived->facts.pads[index];
+    struct exact_interval observed = model_observed_ratio(derived->engine, &derived->facts, index);
+    if (!exact_equal(observed.lo, facts->ratio.lo) || !exact_equal(observed.hi, facts->ratio.hi)) {
+        fprintf(out, "    with the observations: anywhere from %s to %s\n",
+                decimal(derived->arena, observed.lo), decimal(derived->arena, observed.hi));
     }
 }
 
@@ -194,12 +206,59 @@ void report_explain_pad(FILE *out, const struct model_derived *derived, size_t i
     const struct model_pad_facts *facts = &derived->facts.pads[index];
     fprintf(out, "%s, pad %s\n", derived->engine->id.text, pad->id.text);
     write_ratio(out, derived->arena, pad, facts);
+    write_observed(out, derived, index);
     write_sense(out, derived, pad, facts);
     if (derived->device && derived->on.pads[index].known) {
         const struct model_pad_on_device *on = &derived->on.pads[index];
         write_counts(out, derived, pad, facts, on);
         write_backlash(out, derived, pad, facts, on);
         write_limits(out, derived, pad, facts, on);
+    }
+}
+
+/* From what a part of the error budget follows. */
+static void write_part(FILE *out, const struct model_derived *derived,
+                       const struct model_pair *pair, const struct model_budget *budget,
+                       const struct turning_place *place, const struct turning_part *part)
+{
+    struct arena *arena = derived->arena;
+    int64_t blades = model_stage(derived->engine, pair->stage)->blades.value;
+    struct exact_rational turns = exact_whole(place->turns);
+    fprintf(out, "        %s: ", words_part(arena, budget, part));
+    switch (part->error) {
+    case TURNING_ROUNDING:
+    case TURNING_CLOSURE:
+        fprintf(out, "%s counts x 360 / K", decimal(arena, part->counts));
+        if (!exact_is_point(budget->ratio)) {
+            fprintf(out, " x G / %s", decimal(arena, budget->ratio.lo));
+        }
+        fputc('\n', out);
+        break;
+    case TURNING_BACKLASH: fputs("at the rotor, as above\n", out); break;
+    case TURNING_RATIO:
+        (void)exact_make(place->steps, blades, &turns); /* fits: in lowest terms not greater */
+        fprintf(out, "%s x %s deg a rotor turn\n", words_exact(arena, turns),
+                words_decimal_at_most(arena, budget->is.ratio_a_turn, DECIMALS));
+        break;
+    case TURNING_ERRORS: break;
+    }
+}
+
+static void write_budget(FILE *out, const struct model_derived *derived,
+                         const struct model_pair *pair, const struct model_budget *budget)
+{
+    struct words_place places[2];
+    size_t count = words_budget(derived->arena, budget, places);
+    for (size_t i = 0; i < count; i++) {
+        fprintf(out, "      error%s%s: %s\n", *places[i].when ? ", " : "", places[i].when,
+                places[i].most);
+        const struct turning_place *place = &budget->is.places[i];
+        for (size_t j = 0; budget->known && j < place->count; j++) {
+            write_part(out, derived, pair, budget, place, &place->parts[j]);
+        }
+        if (budget->known && !budget->backlash_known) {
+            fputs("        backlash not given\n", out);
+        }
     }
 }
 
@@ -265,4 +324,6 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
         fprintf(out, "      after a turn %" PRId64 " x %" PRId64 " - K = %s counts are left over\n",
                 blades, schedule->whole, decimal(arena, pair->closure_counts));
     }
+    struct model_budget budget = model_budget(derived, pair);
+    write_budget(out, derived, pair, &budget);
 }

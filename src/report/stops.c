@@ -7,6 +7,7 @@
 #include "report/json.h"
 #include "text/utf8.h"
 #include "turning/where.h"
+#include "words/budget.h"
 #include "words/number.h"
 
 #include <inttypes.h>
@@ -30,6 +31,8 @@ struct context {
     const struct model_pair *pair;
     struct exact_rational deg_per_count; /* of the pad */
     struct exact_rational ms_per_count;
+    struct model_budget budget;
+    struct arena *arena;
     int64_t from_blade, pause_s;
 };
 
@@ -43,6 +46,8 @@ static bool start(struct context *context, const struct model_derived *derived,
     context->stage = model_stage(derived->engine, pair->stage);
     context->on = &derived->on.pads[pair->pad];
     context->pair = pair;
+    context->budget = model_budget(derived, pair);
+    context->arena = derived->arena;
     /* The device's shaft: degrees a count, then the pad after the adapter. */
     struct exact_rational shaft_deg;
     struct exact_measure step = model_measure(&speed->resolution);
@@ -91,6 +96,54 @@ static const char *order(const struct context *context)
     return context->pair->falling ? "falling" : "rising";
 }
 
+/* The error budget: null if it is not known. */
+static void write_budget_json(FILE *out, const struct model_budget *budget)
+{
+    static const char *const names[TURNING_ERRORS] = {
+        [TURNING_ROUNDING] = "rounding",
+        [TURNING_CLOSURE] = "closure",
+        [TURNING_BACKLASH] = "backlash",
+        [TURNING_RATIO] = "ratio",
+    };
+    char exact[EXACT_TEXT_SIZE];
+    if (!budget->known) {
+        fputs("null", out);
+        return;
+    }
+    fprintf(out, "{\"backlash_known\": %s, \"ratio\": \"%s\", \"places\": [",
+            budget->backlash_known ? "true" : "false",
+            budget->observed                ? "observed"
+            : exact_is_point(budget->ratio) ? "exact"
+                                            : "stated");
+    for (size_t i = 0; i < budget->is.count; i++) {
+        const struct turning_place *place = &budget->is.places[i];
+        fprintf(out, "%s\n{\"rotor_turns\": %" PRId64 ", \"steps\": %" PRId64, i == 0 ? "" : ",",
+                place->turns, place->steps);
+        fprintf(out, ", \"deg\": \"%s\"", exact_to_text(place->degrees, exact));
+        fprintf(out, ", \"share_of_pitch\": \"%s\", \"parts\": [",
+                exact_to_text(place->share, exact));
+        for (size_t j = 0; j < place->count; j++) {
+            fprintf(out, "%s{\"part\": \"%s\", \"deg\": \"%s\"}", j == 0 ? "" : ", ",
+                    names[place->parts[j].error], exact_to_text(place->parts[j].degrees, exact));
+        }
+        fputs("]}", out);
+    }
+    fputs("]}", out);
+}
+
+static void write_budget_text(FILE *out, const struct context *context)
+{
+    struct words_place places[2];
+    size_t count = words_budget(context->arena, &context->budget, places);
+    for (size_t i = 0; i < count; i++) {
+        fprintf(out, "error%s%s: %s", *places[i].when ? ", " : "", places[i].when, places[i].most);
+        if (*places[i].parts) {
+            fprintf(out, " (%s)", places[i].parts);
+        }
+        fputc('\n', out);
+    }
+}
+
 /* Written by hand: only a mark needs escapes, and a time is a decimal and never a float. */
 static void write_json(FILE *out, const struct context *context, const struct stop *stops)
 {
@@ -103,8 +156,10 @@ static void write_json(FILE *out, const struct context *context, const struct st
             exact_to_text(context->on->counts_per_turn, exact));
     fprintf(out, ", \"whole\": %" PRId64 ", \"num\": %" PRId64 ", \"den\": %" PRId64,
             schedule->whole, schedule->num, schedule->den);
-    fprintf(out, ", \"order\": \"%s\", \"positive\": %d, \"stops\": [", order(context),
+    fprintf(out, ", \"order\": \"%s\", \"positive\": %d, \"error_budget\": ", order(context),
             context->on->positive);
+    write_budget_json(out, &context->budget);
+    fputs(", \"stops\": [", out);
     for (int64_t j = 0; j < context->stage->blades.value; j++) {
         char degrees[EXACT_TEXT_SIZE];
         fprintf(out,
@@ -153,6 +208,7 @@ static void write_text(FILE *out, const struct context *context, const struct st
     if (context->pad->drives.value != MODEL_DRIVES_BOTH) {
         fputs("this pad drives one way only: find blade one again if the rotor ran on\n", out);
     }
+    write_budget_text(out, context);
     fputc('\n', out);
     fputs("  blade       count     pad deg  off, counts   off, rotor deg  off, pitch     time s\n",
           out);

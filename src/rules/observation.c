@@ -13,37 +13,14 @@
 
 #include <inttypes.h>
 
-/* The ways in which one observation can have measured the ratio. */
-enum measure { COUNTED, RETURNED, MEASURES };
-
-/*
- * The ratio that was measured, pad turns per rotor turn.  False where it was not measured so, or
- * not readably.
- */
-static bool measured_ratio(const struct model_observation *observation, enum measure measure,
-                           struct exact_interval *out)
-{
-    struct exact_interval pad;
-    struct exact_interval rotor;
-    if (measure == RETURNED) {
-        return observation->returned.stage.at.state == MODEL_GIVEN &&
-               observation->returned.pad.at.state == MODEL_GIVEN &&
-               model_quantity_in(&observation->returned.pad, EXACT_REV, out);
-    }
-    return observation->counted.pad.at.state == MODEL_GIVEN &&
-           observation->counted.rotor.at.state == MODEL_GIVEN &&
-           model_quantity_in(&observation->counted.pad, EXACT_DEG, &pad) &&
-           model_quantity_in(&observation->counted.rotor, EXACT_DEG, &rotor) &&
-           exact_interval_div(pad, rotor, out);
-}
-
 const struct model_observation *rules_ratio_observation(const struct rules_judging *judging,
                                                         size_t pad, struct exact_interval *out)
 {
     for (size_t i = 0; i < judging->derived.engine->observations.count; i++) {
         const struct model_observation *observation = model_observation(judging->derived.engine, i);
-        if (observation->pad_index == pad && (measured_ratio(observation, COUNTED, out) ||
-                                              measured_ratio(observation, RETURNED, out))) {
+        if (observation->pad_index == pad &&
+            (model_measured_ratio(observation, MODEL_COUNTED, out) ||
+             model_measured_ratio(observation, MODEL_RETURNED, out))) {
             return observation;
         }
     }
@@ -51,9 +28,9 @@ const struct model_observation *rules_ratio_observation(const struct rules_judgi
 }
 
 static const struct model_at *at_of(const struct model_observation *observation,
-                                    enum measure measure)
+                                    enum model_measure measure)
 {
-    return measure == COUNTED ? &observation->counted.at : &observation->returned.at;
+    return measure == MODEL_COUNTED ? &observation->counted.at : &observation->returned.at;
 }
 
 /* How far two intervals that do not meet lie apart, as a drift of the nearer ends. */
@@ -77,10 +54,10 @@ struct others {
 
 /* Whether a measurement is one of them, and contradicts. */
 static bool contradicts(const struct others *others, const struct model_observation *other,
-                        enum measure measure, struct exact_interval *theirs)
+                        enum model_measure measure, struct exact_interval *theirs)
 {
     return other->pad_index == others->subject->observation->pad_index &&
-           measured_ratio(other, measure, theirs) &&
+           model_measured_ratio(other, measure, theirs) &&
            (!others->within || exact_intervals_meet(*theirs, *others->within)) &&
            !exact_intervals_meet(others->measured, *theirs);
 }
@@ -92,8 +69,8 @@ static size_t contradicting(struct rules_judging *judging, const struct others *
     size_t count = 0;
     for (size_t i = 0; i < others->end; i++) {
         const struct model_observation *other =
-            model_observation(judging->derived.engine, i / MEASURES);
-        enum measure measure = (enum measure)(i % MEASURES);
+            model_observation(judging->derived.engine, i / MODEL_MEASURES);
+        enum model_measure measure = (enum model_measure)(i % MODEL_MEASURES);
         struct exact_interval theirs;
         if (!contradicts(others, other, measure, &theirs)) {
             continue;
@@ -110,9 +87,9 @@ static size_t contradicting(struct rules_judging *judging, const struct others *
 
 /* Two measurements that both agree with a rounded ratio can still contradict each other. */
 static bool judge_pair(struct rules_judging *judging, const struct rules_subject *subject,
-                       struct exact_interval measured, enum measure measure)
+                       struct exact_interval measured, enum model_measure measure)
 {
-    const struct others others = {subject, measured, subject->index * MEASURES + measure,
+    const struct others others = {subject, measured, subject->index * MODEL_MEASURES + measure,
                                   &subject->pad_facts->ratio};
     if (contradicting(judging, &others, NULL) == 0) {
         return true;
@@ -132,11 +109,11 @@ static bool judge_pair(struct rules_judging *judging, const struct rules_subject
  * one of the ratios is not known.
  */
 static bool judge_measured(struct rules_judging *judging, const struct rules_subject *subject,
-                           enum measure measure)
+                           enum model_measure measure)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_interval measured;
-    if (!facts->ratio_known || !measured_ratio(subject->observation, measure, &measured)) {
+    if (!facts->ratio_known || !model_measured_ratio(subject->observation, measure, &measured)) {
         return true;
     }
     if (exact_intervals_meet(facts->ratio, measured)) {
@@ -149,8 +126,8 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
     const struct model_at *other =
         facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
     finding_note(judging->findings, finding, other->span, "the definition's ratio");
-    const struct others others = {subject, measured,
-                                  judging->derived.engine->observations.count * MEASURES, NULL};
+    const struct others others = {
+        subject, measured, judging->derived.engine->observations.count * MODEL_MEASURES, NULL};
     (void)contradicting(judging, &others, finding);
     rules_number(judging, finding, "counted_least", measured.lo);
     rules_number(judging, finding, "counted_most", measured.hi);
@@ -338,7 +315,7 @@ static const struct model_at *too_long(const struct rules_subject *subject)
     const struct model_passed *passed = &observation->passed;
     if (observation->counted.pad.at.state == MODEL_GIVEN &&
         observation->counted.rotor.at.state == MODEL_GIVEN &&
-        !measured_ratio(observation, COUNTED, &value)) {
+        !model_measured_ratio(observation, MODEL_COUNTED, &value)) {
         return &observation->counted.at;
     }
     if (!fits(&observation->returned.pad, EXACT_REV)) {
@@ -375,8 +352,8 @@ bool rules_OBSERVATION_DISAGREES(struct rules_judging *judging, const struct rul
     }
     bool passed = judge_return(judging, subject);
     /* A blade count that is off takes the ratio it was counted by with it. */
-    passed = passed && judge_measured(judging, subject, RETURNED);
-    passed = judge_measured(judging, subject, COUNTED) && passed;
+    passed = passed && judge_measured(judging, subject, MODEL_RETURNED);
+    passed = judge_measured(judging, subject, MODEL_COUNTED) && passed;
     passed = judge_passed(judging, subject) && passed;
     passed = judge_step(judging, subject) && passed;
     return judge_backlash(judging, subject) && passed;

@@ -165,19 +165,6 @@ static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_r
                         words_decimal(sheet->arena, on->rotor_backlash, 4)));
 }
 
-/* Rotor turns after which the first of the pad's schedules is off by a count more; 0 never. */
-static int64_t turns_exact(const struct model_pad_on_device *on)
-{
-    int64_t least = 0;
-    for (size_t i = 0; i < on->pair_count; i++) {
-        const struct turning_schedule *schedule = &on->pairs[i].schedule;
-        if (schedule->approximated && (least == 0 || schedule->turns_exact < least)) {
-            least = schedule->turns_exact;
-        }
-    }
-    return least;
-}
-
 static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
@@ -186,7 +173,7 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
     bool one_way = pad_of(sheet, index)->drives.value != MODEL_DRIVES_BOTH;
     const char *lost = one_way ? ", and if the rotor ran on" : "";
     if (on->recheck_turns == 0) {
-        int64_t turns = turns_exact(on);
+        int64_t turns = model_turns_exact(on);
         sheet_row(sheet, rows, "Find blade one again",
                   sheet_say(sheet, "after slip or uncoupling%s", lost),
                   turns == 0

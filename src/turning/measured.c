@@ -92,15 +92,10 @@ bool turning_measured_meet(const struct turning_measured *measured, size_t count
 {
     struct exact_interval shared = measured[0].within;
     for (size_t i = 1; i < count; i++) {
-        if (exact_compare(measured[i].within.lo, shared.lo) > 0) {
-            shared.lo = measured[i].within.lo;
+        if (!exact_intervals_meet(shared, measured[i].within)) {
+            return false;
         }
-        if (exact_compare(measured[i].within.hi, shared.hi) < 0) {
-            shared.hi = measured[i].within.hi;
-        }
-    }
-    if (exact_compare(shared.lo, shared.hi) > 0) {
-        return false;
+        shared = exact_intervals_share(shared, measured[i].within);
     }
     *out = shared;
     return true;

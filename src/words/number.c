@@ -19,6 +19,24 @@ const char *words_decimal(struct arena *arena, struct exact_rational value, int 
     return arena_copy(arena, text, strlen(text));
 }
 
+struct exact_rational words_at_most(struct exact_rational value, int decimals)
+{
+    struct exact_rational shown;
+    exact_wide unit = 1;
+    for (int i = 0; i < decimals; i++) {
+        unit *= 10;
+    }
+    if (!exact_make(-exact_wide_floor_div(-value.num * unit, value.den), unit, &shown)) {
+        shown = exact_whole(exact_ceil(value));
+    }
+    return shown;
+}
+
+const char *words_decimal_at_most(struct arena *arena, struct exact_rational value, int decimals)
+{
+    return words_decimal(arena, words_at_most(value, decimals), decimals);
+}
+
 /* Small numbers get more decimals, so that they are not shown as nothing. */
 static int usual_decimals(struct exact_rational value)
 {
@@ -96,12 +114,7 @@ const char *words_degrees_beside(struct arena *arena, struct exact_rational degr
 
 const char *words_degrees_at_most(struct arena *arena, struct exact_rational degrees)
 {
-    struct exact_rational shown;
-    exact_wide tenths = -exact_wide_floor_div(-(exact_wide)degrees.num * 10, degrees.den);
-    if (!exact_make(tenths, 10, &shown)) {
-        shown = exact_whole(exact_ceil(degrees));
-    }
-    return arena_printf(arena, "%s deg", words_decimal(arena, shown, 1));
+    return arena_printf(arena, "%s deg", words_decimal_at_most(arena, degrees, 1));
 }
 
 const char *words_percent(struct arena *arena, struct exact_rational share)

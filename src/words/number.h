@@ -19,6 +19,10 @@ const char *words_exact(struct arena *arena, struct exact_rational value);
 /* At most `decimals` (0 to 18) decimals. */
 const char *words_decimal(struct arena *arena, struct exact_rational value, int decimals);
 
+/* The same rounded up, for a greatest value; and the number that this shows.  value >= 0. */
+const char *words_decimal_at_most(struct arena *arena, struct exact_rational value, int decimals);
+struct exact_rational words_at_most(struct exact_rational value, int decimals);
+
 /* As many decimals as a message needs: five, two from 100 on, nine below 1/100. */
 const char *words_number(struct arena *arena, struct exact_rational value);
 

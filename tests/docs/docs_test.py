@@ -212,7 +212,8 @@ class Definitions(Scratch):
 
     KINDS = {"engine-definition": "engine.yaml", "device-profile": "device.yaml"}
 
-    def test_check_clean_together(self):
+    def written(self):
+        """The names of the examples, which are in the folder now."""
         section = read("man/rotor-definition.5").split(".Sh EXAMPLES")[1]
         names = []
         for text in re.findall(r"^\.Bd -literal[^\n]*\n(.*?)^\.Ed$", section, re.M | re.S):
@@ -220,11 +221,35 @@ class Definitions(Scratch):
             stem = re.search(r"^id: (\S+)", text, re.M)
             names.append(f"{stem[1]}.{self.KINDS[kind]}" if stem else "rotortab.policy.yaml")
             (self.folder / names[-1]).write_text(text.replace(r"\e", "\\"), encoding="utf-8")
-        engine, device, policy = names
+        return names
+
+    def test_check_clean_together(self):
+        engine, device, policy = self.written()
         done = subprocess.run([PROGRAM, "check", "--strict", "--device", device, engine, policy],
                               cwd=self.folder, env=environment(), capture_output=True, text=True,
                               check=False)
         self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+
+    def explained(self, engine, device):
+        done = subprocess.run([PROGRAM, "explain", "--device", device, engine], cwd=self.folder,
+                              env=environment(), capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        return done.stdout
+
+    def test_error_budget_is_the_one_of_explain(self):
+        engine, device, _ = self.written()
+        section = read("man/rotor-definition.5").split(".Sh THE ERROR BUDGET")[1]
+        shown = section.split(".Bd -literal -offset indent\n")[1].split(".Ed\n")[0]
+        after = " ".join(section.split(".Ed\n")[1].split(".Sh")[0].split())
+        exact = re.search(r"error: at most (\S+) deg, (\S+ % of the pitch)",
+                          self.explained(engine, device))
+        self.assertIn(f"the budget is {exact[1]} degrees, {exact[2]}, in any turn", after)
+        source = (self.folder / engine).read_text(encoding="utf-8")
+        without = re.sub(r"    path:.*?(?=    square)", "", source, flags=re.S)
+        self.assertNotEqual(without, source)
+        (self.folder / engine).write_text(without, encoding="utf-8")
+        self.assertIn("".join(f"      {line}\n" for line in shown.splitlines()),
+                      self.explained(engine, device))
 
 
 class Documents(unittest.TestCase):

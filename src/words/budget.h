@@ -1,0 +1,29 @@
+/*
+ * budget.h - an error budget in words.
+ *
+ * Every number here is a greatest value, so it is rounded up: a part to a ten-thousandth of a
+ * degree.  The sum is that of the parts as they are shown, and the share of the pitch follows from
+ * the sum.  So a reader who adds them up gets the same numbers.
+ */
+#ifndef ROTORTAB_WORDS_BUDGET_H
+#define ROTORTAB_WORDS_BUDGET_H
+
+#include "base/arena.h"
+#include "model/on_device.h"
+
+/* The budget of a place.  All texts live in the arena. */
+struct words_place {
+    const char *when;  /* "first turn", "after 9 rotor turns"; "" if it holds for any turn */
+    const char *most;  /* "at most 0.6489 deg, 15.51 % of the pitch" */
+    const char *parts; /* "backlash 0.6059 deg, rounding 0.0004 deg", the largest first */
+};
+
+/* One or two places.  If the budget is not known, the one place says so, and has no parts. */
+size_t words_budget(struct arena *arena, const struct model_budget *budget,
+                    struct words_place places[2]);
+
+/* "ratio as stated 0.0428 deg": a part. */
+const char *words_part(struct arena *arena, const struct model_budget *budget,
+                       const struct turning_part *part);
+
+#endif

@@ -69,7 +69,7 @@ enum rule_id {
     RULE_COUNT
 };
 
-enum { RULE_NEEDS = 4 };
+enum { RULE_NEEDS = 8 };
 
 struct rule_row {
     const char *id;

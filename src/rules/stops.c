@@ -3,6 +3,7 @@
  */
 #include "rules/functions.h"
 #include "turning/schedule.h"
+#include "words/budget.h"
 
 #include <inttypes.h>
 
@@ -187,6 +188,80 @@ static bool judge_closure(struct rules_judging *judging, const struct rules_subj
                    " rotor turn%s. The table tells the device to ask for it.",
                    subject->on->recheck_turns, words_plural(subject->on->recheck_turns));
     return true;
+}
+
+/* The last place of a budget has the greatest error. */
+static const struct turning_place *last_place(const struct model_budget *budget)
+{
+    return &budget->is.places[budget->is.count - 1];
+}
+
+/*
+ * How many other stages of the pad are over the limit as well; SIZE_MAX if one of them is more over
+ * it than this one, or as much and comes before it.  The parts are nearly the same for all of them,
+ * so one finding is for all.
+ */
+static size_t others_over(const struct rules_judging *judging, const struct rules_subject *subject,
+                          struct exact_rational share, struct exact_rational allowed)
+{
+    size_t over = 0;
+    for (size_t i = 0; i < subject->on->pair_count; i++) {
+        const struct model_pair *other = &subject->on->pairs[i];
+        struct model_budget budget = model_budget(&judging->derived, other);
+        if (other == subject->pair || !budget.known) {
+            continue;
+        }
+        int more = exact_compare(last_place(&budget)->share, share);
+        if (more > 0 || (more == 0 && other < subject->pair)) {
+            return SIZE_MAX;
+        }
+        over += exact_compare(last_place(&budget)->share, allowed) > 0;
+    }
+    return over;
+}
+
+bool rules_ERROR_BUDGET(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_quantity *limit = &judging->device_policy->limits.error_budget;
+    const struct model_integer *blades = &subject->stage->blades;
+    struct words_place words[2];
+    if (limit->at.state != MODEL_GIVEN) {
+        return true;
+    }
+    struct model_budget budget = model_budget(&judging->derived, subject->pair);
+    if (!budget.known) {
+        finding_add(judging->findings, RULE_NUMBER_TOO_LARGE, blades->at.span,
+                    "the error budget of %s through pad %s is too large to be exact",
+                    subject->stage->id.text, subject->pad->id.text);
+        return false;
+    }
+    struct exact_rational share = last_place(&budget)->share;
+    struct exact_rational allowed = model_share(limit);
+    size_t others = exact_compare(share, allowed) > 0
+                        ? others_over(judging, subject, share, allowed)
+                        : SIZE_MAX;
+    if (others == SIZE_MAX) {
+        return true;
+    }
+    const struct words_place *last = &words[words_budget(judging->arena, &budget, words) - 1];
+    struct finding *finding = finding_add(
+        judging->findings, RULE_ERROR_BUDGET, blades->at.span,
+        "a stop of %s through pad %s can be off its blade by %s of the pitch%s%s; the error budget "
+        "is %s",
+        subject->stage->id.text, subject->pad->id.text,
+        words_percent_beside(judging->arena, share, allowed), *last->when ? " " : "", last->when,
+        words_percent_beside(judging->arena, allowed, share));
+    rules_number(judging, finding, "degrees", last_place(&budget)->degrees);
+    rules_number(judging, finding, "share_of_pitch", share);
+    finding_consequence(judging->findings, finding,
+                        "Error at the port: %s. Largest part first: %s.%s", last->most, last->parts,
+                        others == 0 ? ""
+                                    : arena_printf(judging->arena,
+                                                   " %zu more stage%s of this pad %s over the "
+                                                   "budget too.",
+                                                   others, others == 1 ? "" : "s",
+                                                   others == 1 ? "is" : "are"));
+    return false;
 }
 
 bool rules_STEP_NOT_WHOLE(struct rules_judging *judging, const struct rules_subject *subject)

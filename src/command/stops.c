@@ -1,26 +1,13 @@
 /*
- * stops.c - every stop of a stage as the device makes it, or which blade is at the port.
+ * stops.c - every stop of a stage, the stops of a whole pass, or which blade is at a port.
  */
-#include "command/command.h"
+#include "command/stops_answer.h"
 #include "exact/quantity.h"
-#include "report/where.h"
 
 #include <string.h>
 
 enum { BLADES_MOST = 9999, PAUSE_MOST = 86400 };
 #define COUNT_MOST 999999999999
-
-/* What the options ask for. */
-struct wishes {
-    enum report_stops_format format;
-    const char *pad, *stage; /* NULL: all */
-    int64_t from_blade;      /* count 0 is its stop; 1 or more */
-    int64_t pause_s;
-    bool at_count; /* instead of the stops: the blade at `count` */
-    int64_t count;
-    const char *carry_stage; /* instead of them: the blades of other stages; NULL: not */
-    int64_t carry_blade;     /* 1 or more */
-};
 
 /* The value of an option, a whole number from least to most. Without the option *out stays. */
 static bool read_number(const struct command_call *call, enum command_option_id id, int64_t least,
@@ -44,21 +31,43 @@ static bool read_number(const struct command_call *call, enum command_option_id 
     return true;
 }
 
-static bool read_carry(struct command_call *call, struct wishes *wishes)
+/* STAGE:BLADE or STAGE:BLADE:PORT. */
+static bool read_place(struct command_call *call, const char *text, struct stops_place *place)
 {
-    const char *text = command_value(call, OPTION_CARRY);
-    const char *colon = text ? strrchr(text, ':') : NULL;
-    if (!text) {
-        return true;
-    }
-    if (!colon ||
-        exact_integer_read(colon + 1, strlen(colon + 1), &wishes->carry_blade).error !=
-            EXACT_QUANTITY_FINE ||
-        wishes->carry_blade < 1) {
-        run_error("--carry takes a stage and a blade, like HPC-1:1, not %s", text);
+    const char *blade = strchr(text, ':');
+    const char *end = blade ? strchr(blade + 1, ':') : NULL;
+    size_t length = !blade ? 0 : end ? (size_t)(end - blade - 1) : strlen(blade + 1);
+    if (!blade || blade == text || (end && end[1] == '\0') ||
+        exact_integer_read(blade + 1, length, &place->blade).error != EXACT_QUANTITY_FINE ||
+        place->blade < 1 || place->blade > BLADES_MOST) {
         return false;
     }
-    wishes->carry_stage = arena_copy(&call->arena, text, (size_t)(colon - text));
+    place->stage = arena_copy(&call->arena, text, (size_t)(blade - text));
+    place->port = end ? end + 1 : NULL;
+    return true;
+}
+
+static bool read_from(struct command_call *call, struct stops_wishes *wishes)
+{
+    const char *carry = command_value(call, OPTION_CARRY);
+    const char *from = command_value(call, OPTION_FROM_BLADE);
+    wishes->from.blade = 1;
+    if (carry && !read_place(call, carry, &wishes->from)) {
+        run_error("--carry takes a stage and a blade, like HPC-1:1 or HPC-1:1:P1, not %s", carry);
+        return false;
+    }
+    if (!from || !strchr(from, ':')) {
+        return read_number(call, OPTION_FROM_BLADE, 1, BLADES_MOST, &wishes->from.blade);
+    }
+    if (wishes->question != STOPS_PASS) {
+        run_error("--from-blade takes a stage only with --pass: without it, each stage counts from "
+                  "its own blade");
+        return false;
+    }
+    if (!read_place(call, from, &wishes->from)) {
+        run_error("--from-blade takes a blade, like 1, HPC-1:1 or HPC-1:1:P1, not %s", from);
+        return false;
+    }
     return true;
 }
 
@@ -73,6 +82,8 @@ static bool goes_together(const struct command_call *call)
         {OPTION_CARRY, OPTION_FROM_BLADE, "write the blade after the colon: --carry STAGE:BLADE"},
         {OPTION_CARRY, OPTION_PAUSE, "the answer has no times"},
         {OPTION_AT_COUNT, OPTION_PAUSE, "the answer has no times"},
+        {OPTION_PASS, OPTION_AT_COUNT, "a pass shows all its counts"},
+        {OPTION_PASS, OPTION_CARRY, "write where the pass begins: --from-blade STAGE:BLADE"},
     };
     for (size_t i = 0; i < sizeof apart / sizeof *apart; i++) {
         if (command_value(call, apart[i].one) && command_value(call, apart[i].other)) {
@@ -85,212 +96,71 @@ static bool goes_together(const struct command_call *call)
     return true;
 }
 
+static enum stops_question question_of(const struct command_call *call)
+{
+    return command_value(call, OPTION_PASS)       ? STOPS_PASS
+           : command_value(call, OPTION_CARRY)    ? STOPS_CARRY
+           : command_value(call, OPTION_AT_COUNT) ? STOPS_AT_COUNT
+                                                  : STOPS_ALL;
+}
+
 /*
  * False if an option cannot be read, two contradict each other, or the device is missing: that has
  * been said.
  */
-static bool read_wishes(struct command_call *call, struct wishes *wishes)
+static bool read_wishes(struct command_call *call, struct stops_wishes *wishes)
 {
     if (command_format_is(call, "json")) {
         wishes->format = REPORT_STOPS_JSON;
     } else if (command_format_is(call, "csv")) {
         wishes->format = REPORT_STOPS_CSV;
     }
+    wishes->question = question_of(call);
     wishes->pad = command_value(call, OPTION_PAD);
     wishes->stage = command_value(call, OPTION_STAGE);
-    wishes->from_blade = 1;
-    wishes->at_count = command_value(call, OPTION_AT_COUNT) != NULL;
-    if (!goes_together(call) ||
-        !read_number(call, OPTION_FROM_BLADE, 1, BLADES_MOST, &wishes->from_blade) ||
+    wishes->ports = &call->options[OPTION_PORT];
+    wishes->spool = command_value(call, OPTION_PASS);
+    wishes->device = command_value(call, OPTION_DEVICE) != NULL;
+    if (!goes_together(call) || !read_from(call, wishes) ||
         !read_number(call, OPTION_PAUSE, 0, PAUSE_MOST, &wishes->pause_s) ||
-        !read_number(call, OPTION_AT_COUNT, -COUNT_MOST, COUNT_MOST, &wishes->count) ||
-        !read_carry(call, wishes)) {
+        !read_number(call, OPTION_AT_COUNT, -COUNT_MOST, COUNT_MOST, &wishes->count)) {
         return false;
     }
-    if (!command_value(call, OPTION_DEVICE) && !wishes->carry_stage) {
+    bool may_be_by_hand = wishes->question == STOPS_PASS ||
+                          (wishes->question == STOPS_ALL && wishes->stage && !wishes->pad);
+    if (!wishes->device && wishes->question != STOPS_CARRY && !may_be_by_hand) {
         run_error("stops needs --device FILE: the counts depend on the device");
         return false;
     }
     return true;
 }
 
-struct stops_request {
-    struct wishes is;
-    struct report_stops stops;
-    struct report_where where;
-    size_t answers;
-    size_t unsure; /* of those, answers without a certain blade */
-    bool overflow;
-    bool pad_seen, stage_seen, carry_seen; /* something has that id */
-    size_t left_out;                       /* wanted stages without an answer */
-    const char *why;                       /* the first reason for that, or NULL */
-    struct arena *arena;                   /* of the reason */
-};
-
-static bool is_wanted(const char *wanted, const struct model_text *id)
-{
-    return !wanted || strcmp(wanted, id->text) == 0;
-}
-
-/* Keeps the first reason. */
-static void explain(struct stops_request *request, const char *why)
-{
-    request->why = request->why ? request->why : why;
-}
-
-/* Whether the stage has the blade; if not, that is a reason. */
-static bool has_blade(struct stops_request *request, const struct model_stage *stage, int64_t blade)
-{
-    if (blade <= stage->blades.value) {
-        return true;
-    }
-    request->left_out++;
-    explain(request,
-            arena_printf(request->arena, "stage %s has %lld blades, so there is no blade %lld",
-                         stage->id.text, (long long)stage->blades.value, (long long)blade));
-    return false;
-}
-
-/* Whether the clocking and the port of the stage are known; if not, that is a reason. */
-static bool has_datum(struct stops_request *request, const struct model_stage *stage)
-{
-    bool clocking = stage->clocking.at.state == MODEL_GIVEN;
-    if (clocking && stage->ports.count != 0) {
-        return true;
-    }
-    explain(request, arena_printf(request->arena, "stage %s has no %s", stage->id.text,
-                                  clocking                  ? "port"
-                                  : stage->ports.count == 0 ? "clocking and no port"
-                                                            : "clocking"));
-    return false;
-}
-
-static void note_result(struct stops_request *request, enum report_where_result result)
-{
-    request->answers++;
-    request->unsure += result == REPORT_WHERE_UNSURE;
-    request->overflow = request->overflow || result == REPORT_WHERE_OVERFLOW;
-}
-
-static void answer_pair(struct stops_request *request, const struct model_derived *derived,
-                        const struct model_pair *pair)
-{
-    int64_t from_blade = request->is.from_blade;
-    if (!has_blade(request, model_stage(derived->engine, pair->stage), from_blade)) {
-        return;
-    }
-    if (request->is.at_count) {
-        note_result(request, report_where_count(&request->where, derived, pair, from_blade,
-                                                request->is.count));
-    } else {
-        note_result(request, report_stops_pair(&request->stops, derived, pair)
-                                 ? REPORT_WHERE_NAMED
-                                 : REPORT_WHERE_OVERFLOW);
-    }
-}
-
-static const char *spool_name(const struct model_engine *engine, size_t spool)
-{
-    return model_spool(engine, spool)->id.text;
-}
-
-static const struct model_stage *find_stage(const struct model_engine *engine, const char *name)
-{
-    for (size_t i = 0; name && i < engine->stages.count; i++) {
-        if (strcmp(model_stage(engine, i)->id.text, name) == 0) {
-            return model_stage(engine, i);
-        }
-    }
-    return NULL;
-}
-
-/* Whether a wanted pad turns this stage; if not, that is a reason. */
-static bool is_turned(struct stops_request *request, const struct model_engine *engine,
-                      const struct model_stage *stage)
-{
-    bool pad_there = false;
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        const struct model_pad *pad = model_pad(engine, i);
-        bool this_one = is_wanted(request->is.pad, &pad->id);
-        if (this_one && pad->spool_index == stage->spool_index) {
-            return true;
-        }
-        pad_there = pad_there || this_one;
-    }
-    if (pad_there || !request->is.pad) {
-        explain(request, arena_printf(request->arena, "stage %s is on spool %s, which %s%s %s",
-                                      stage->id.text, spool_name(engine, stage->spool_index),
-                                      request->is.pad ? "pad " : "no pad",
-                                      request->is.pad ? request->is.pad : "",
-                                      request->is.pad ? "does not turn" : "turns"));
-    }
-    return false;
-}
-
-/* Answers --carry: from the stage that it names to every other wanted stage of its spool. */
-static void carry(struct stops_request *request, const struct model_derived *derived)
-{
-    const struct model_engine *engine = derived->engine;
-    const struct model_stage *from = find_stage(engine, request->is.carry_stage);
-    const struct model_stage *only = find_stage(engine, request->is.stage);
-    request->carry_seen = request->carry_seen || from;
-    if (!from || (request->is.pad && !is_turned(request, engine, from)) ||
-        !has_blade(request, from, request->is.carry_blade) || !has_datum(request, from)) {
-        return;
-    }
-    if (only == from) {
-        explain(request, "--carry shows the other stages, not the stage that it names");
-    } else if (only && only->spool_index != from->spool_index) {
-        explain(request, arena_printf(request->arena,
-                                      "stage %s is on spool %s, stage %s on %s: they do not turn "
-                                      "together",
-                                      from->id.text, spool_name(engine, from->spool_index),
-                                      only->id.text, spool_name(engine, only->spool_index)));
-    }
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        const struct model_stage *to = model_stage(engine, i);
-        if (to == from || to->spool_index != from->spool_index ||
-            !is_wanted(request->is.stage, &to->id)) {
-            continue;
-        }
-        if (has_datum(request, to)) {
-            note_result(request, report_where_carried(&request->where, derived, from,
-                                                      request->is.carry_blade, to));
-        } else {
-            request->left_out++;
-        }
-    }
-}
-
 static void take_engine(void *context, const struct model_source *source,
                         const struct rules_judging *judging)
 {
-    struct stops_request *request = context;
-    const struct model_engine *engine = source->engine;
-    const struct model_stage *only = find_stage(engine, request->is.stage);
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        request->pad_seen =
-            request->pad_seen || is_wanted(request->is.pad, &model_pad(engine, i)->id);
-    }
-    request->stage_seen = request->stage_seen || !request->is.stage || only;
-    if (request->is.carry_stage) {
-        carry(request, &judging->derived);
-        return;
-    }
-    if (only && !is_turned(request, engine, only)) {
-        return;
-    }
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        const struct model_pad_on_device *on = &judging->derived.on.pads[i];
-        if (!is_wanted(request->is.pad, &model_pad(engine, i)->id)) {
-            continue;
-        }
-        for (size_t j = 0; j < on->pair_count; j++) {
-            if (is_wanted(request->is.stage, &model_stage(engine, on->pairs[j].stage)->id)) {
-                answer_pair(request, &judging->derived, &on->pairs[j]);
-            }
+    (void)source;
+    stops_answer(context, &judging->derived);
+}
+
+/* What was named and is nowhere, or NULL. */
+static const char *unseen(const struct stops_request *request)
+{
+    const struct stops_wishes *is = &request->is;
+    const struct {
+        bool asked;
+        const char *kind, *name;
+    } rows[] = {{is->pad && !request->pad_seen, "pad", is->pad},
+                {is->stage && !request->stage_seen, "stage", is->stage},
+                {is->spool && !request->spool_seen, "spool", is->spool},
+                {is->from.stage && !request->from_seen, "stage", is->from.stage},
+                {is->ports->count != 0 && !request->port_seen, "port",
+                 is->ports->count == 0 ? NULL : is->ports->items[0]}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        if (rows[i].asked) {
+            return arena_printf(request->arena, "there is no %s %s", rows[i].kind, rows[i].name);
         }
     }
+    return NULL;
 }
 
 /* Says why an answer is missing for all or some of the stages; returns the exit status. */
@@ -299,21 +169,17 @@ static int close_answers(const struct stops_request *request)
     if (request->overflow) {
         return run_error("the exact numbers of a stop do not fit 64 bits");
     }
-    if (request->answers == 0 && request->why) {
-        return run_error("%s", request->why);
-    }
     if (request->answers == 0) {
-        bool pad = request->is.pad && !request->pad_seen;
-        const char *name = pad                    ? request->is.pad
-                           : !request->stage_seen ? request->is.stage
-                           : !request->carry_seen ? request->is.carry_stage
-                                                  : NULL;
-        return name ? run_error("there is no %s %s", pad ? "pad" : "stage", name)
-                    : run_error("no definition has a pad that turns a stage");
+        const char *name = unseen(request);
+        const char *why = name ? name : request->why;
+        return run_error("%s", why ? why : "no definition has a pad that turns a stage");
     }
     if (request->left_out != 0) {
         run_error("%zu answer%s missing; %s", request->left_out,
                   request->left_out == 1 ? " is" : "s are", request->why);
+    }
+    if (request->no_device) {
+        return RUN_FAILED;
     }
     if (request->unsure == request->answers) {
         return run_error("at this count the blade at the port is not certain: find blade one again "
@@ -334,9 +200,11 @@ int command_stops(struct command_call *call)
     }
     request.stops = (struct report_stops){.out = stdout,
                                           .format = request.is.format,
-                                          .from_blade = request.is.from_blade,
+                                          .from_blade = request.is.from.blade,
                                           .pause_s = request.is.pause_s};
     request.where = (struct report_where){.out = stdout, .format = request.is.format};
+    request.pass = (struct report_pass){
+        .out = stdout, .format = request.is.format, .pause_s = request.is.pause_s};
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;
     }
@@ -345,10 +213,11 @@ int command_stops(struct command_call *call)
         return run_status(&run);
     }
     run_judge_paths(&run, &call->operands, take_engine, &request);
-    if (request.is.at_count || request.is.carry_stage) {
-        report_where_close(&request.where);
-    } else {
-        report_stops_close(&request.stops);
+    switch (request.is.question) {
+    case STOPS_ALL: report_stops_close(&request.stops); break;
+    case STOPS_AT_COUNT:
+    case STOPS_CARRY: report_where_close(&request.where); break;
+    case STOPS_PASS: report_pass_close(&request.pass); break;
     }
     int status = run_status(&run);
     if (status != RUN_CLEAN && request.answers == 0 && !request.overflow) {

@@ -11,7 +11,7 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_BASE] = {"base", 0, "REVISION", "compare with this revision of git"},
     [OPTION_BLADES] = {"blades", 0, "NUMBER", "show when this number of blades is miscounted"},
     [OPTION_CARRY] = {"carry", 0, "STAGE:BLADE",
-                      "show the blades of other stages while this one is at its port"},
+                      "show the blades at other ports while this one is at its port"},
     [OPTION_COUNTED] = {"counted", 0, "COUNT", "pad turns / rotor turns: 22.5+/-0.1/10"},
     [OPTION_DEPFILE] = {"depfile", 0, "FILE",
                         "write what the tables depend on, for make and ninja"},
@@ -37,8 +37,11 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_OUTPUT] = {"output", 'o', "PATH", "where to write; a folder for several devices"},
     [OPTION_OUTPUT_FILE] = {"output", 'o', "FILE", "the file to write; default: standard output"},
     [OPTION_PAD] = {"pad", 'p', "PAD", "only this pad"},
+    [OPTION_PASS] = {"pass", 0, "SPOOL",
+                     "merge the stops of the spool's clocked stages, for several probes"},
     [OPTION_PAUSE] = {"pause", 0, "SECONDS", "time at each blade, included in the times"},
     [OPTION_POLICY] = {"policy", 0, "FILE", "this policy instead of the nearest one"},
+    [OPTION_PORT] = {"port", 0, "PORT", "only this port; may be repeated"},
     [OPTION_READING] = {"reading", 0, "ANGLE", "tolerance of an angle read at the pad: 5 deg"},
     [OPTION_SET] = {"set", 0, "KEY=VALUE", "a value: name=..., spools=HP,LP, spools/HP/..."},
     [OPTION_SIGN] = {"sign", 0, "SECRET", "sign the table with this Ed25519 key"},
@@ -58,7 +61,8 @@ const struct command_option *command_option(enum command_option_id id)
 bool command_option_is_many(enum command_option_id id)
 {
     return id == OPTION_AGAINST || id == OPTION_DEVICES || id == OPTION_COUNTED ||
-           id == OPTION_KNOWN || id == OPTION_SET || id == OPTION_TURNS || !options[id].argument;
+           id == OPTION_KNOWN || id == OPTION_PORT || id == OPTION_SET || id == OPTION_TURNS ||
+           !options[id].argument;
 }
 
 /* What every command that reads sources takes. */
@@ -84,8 +88,8 @@ const struct command command_table[] = {
      {"text", "json", "markdown"}, 0, 0, command_compare,
      command_compare_misused},
     {"stops", "FILE|FOLDER...", "show every stop of a stage, as the device makes it",
-     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_FROM_BLADE, OPTION_PAUSE, OPTION_AT_COUNT,
-      OPTION_CARRY, SOURCE_OPTIONS, OPTION_FORMAT},
+     {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, OPTION_PORT, OPTION_FROM_BLADE, OPTION_PAUSE,
+      OPTION_AT_COUNT, OPTION_CARRY, OPTION_PASS, SOURCE_OPTIONS, OPTION_FORMAT},
      {"text", "json", "csv"}, 1, 0, command_stops, NULL},
     {"explain", "FILE|FOLDER...", "show where each number comes from, line by line",
      {OPTION_DEVICE, OPTION_PAD, OPTION_STAGE, SOURCE_OPTIONS}, {NULL}, 1, 0, command_explain,

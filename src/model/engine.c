@@ -360,3 +360,15 @@ const struct model_pad *model_pad_of_spool(const struct model_engine *engine, si
     }
     return NULL;
 }
+
+const char *model_known_by(const struct model_stage *stage, int64_t blade)
+{
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+        if (known->blade.value == blade) {
+            return known->how.text;
+        }
+    }
+    return NULL;
+}

@@ -208,6 +208,9 @@ static inline struct model_observation *model_observation(const struct model_eng
 /* The first pad that turns the spool, or NULL. */
 const struct model_pad *model_pad_of_spool(const struct model_engine *engine, size_t spool);
 
+/* How to recognise a blade other than blade one; NULL if it cannot be recognised. */
+const char *model_known_by(const struct model_stage *stage, int64_t blade);
+
 /* The id of record i of a list. */
 const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,
                                          size_t i);

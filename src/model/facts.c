@@ -340,3 +340,29 @@ struct exact_interval model_observed_ratio(const struct model_engine *engine,
     }
     return shared;
 }
+
+static bool turns_ccw(const struct model_engine *engine, const struct model_stage *stage)
+{
+    return model_spool_sign(model_spool(engine, stage->spool_index)) < 0;
+}
+
+static int clock_of(const struct model_stage *stage, size_t port)
+{
+    return MODEL_ITEM(stage->ports, struct model_port, port)->clock.minutes.value;
+}
+
+bool model_port_angle(const struct model_engine *engine, const struct model_stage *stage,
+                      size_t port, struct exact_rational *out)
+{
+    struct exact_interval clocking = exact_point(exact_whole(0));
+    return (stage->clocking.at.state != MODEL_GIVEN ||
+            model_quantity_in(&stage->clocking, EXACT_DEG, &clocking)) &&
+           turning_port_angle(clock_of(stage, port), turns_ccw(engine, stage), clocking.lo, out);
+}
+
+struct turning_apart model_ports_apart(const struct model_engine *engine,
+                                       const struct model_stage *stage, size_t from, size_t to)
+{
+    return turning_clocks_apart(clock_of(stage, from), clock_of(stage, to),
+                                turns_ccw(engine, stage), stage->blades.value);
+}

@@ -9,6 +9,7 @@
 #define ROTORTAB_MODEL_FACTS_H
 
 #include "model/engine.h"
+#include "turning/where.h"
 
 /* Why the sense at the rotor follows from the geometry, or does not. */
 enum model_proof {
@@ -107,6 +108,18 @@ bool model_measured_ratio(const struct model_observation *observation, enum mode
  */
 struct exact_interval model_observed_ratio(const struct model_engine *engine,
                                            const struct model_engine_facts *facts, size_t pad);
+
+/*
+ * The rotor angle in degrees at which blade one of a stage is at a port (turning_port_angle).  If
+ * the clocking is not given, it counts as 0: then only angles of this stage can be compared.  The
+ * stage's spool is read.  False on overflow.
+ */
+bool model_port_angle(const struct model_engine *engine, const struct model_stage *stage,
+                      size_t port, struct exact_rational *out);
+
+/* From a port of a stage to another one of it.  The stage's spool and its blades are read. */
+struct turning_apart model_ports_apart(const struct model_engine *engine,
+                                       const struct model_stage *stage, size_t from, size_t to);
 
 /* The bare meshes of a path, for turning/. */
 struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena);

@@ -322,3 +322,19 @@ struct model_budget model_budget(const struct model_derived *derived, const stru
     budget.known = turning_budget(&of, &budget.is);
     return budget;
 }
+
+bool model_count_at_pad(const struct model_derived *derived, size_t pad,
+                        struct exact_rational *degrees, struct exact_rational *milliseconds)
+{
+    /* The device's shaft: degrees a count, then the pad after the adapter. */
+    const struct exact_measure step = model_measure(&derived->device->device->speed.resolution);
+    const int64_t steps = derived->on.pads[pad].speed_steps;
+    struct exact_rational shaft_deg;
+    struct exact_rational per_minute;
+    return exact_div(exact_whole(360), derived->device->counts_per_turn, &shaft_deg) &&
+           exact_div(shaft_deg, derived->facts.pads[pad].adapter_ratio, degrees) &&
+           exact_measure_in(step, EXACT_DEG_PER_MIN, &per_minute) &&
+           exact_mul(per_minute, exact_whole(steps), &per_minute) &&
+           exact_div(shaft_deg, per_minute, milliseconds) &&
+           exact_mul(*milliseconds, exact_whole(60000), milliseconds);
+}

@@ -115,6 +115,13 @@ struct model_budget model_budget(const struct model_derived *derived,
                                  const struct model_pair *pair);
 
 /*
+ * A count of the device, in degrees of a pad, and its milliseconds at the speed limit.  The pad is
+ * known on the device.  False on overflow.
+ */
+bool model_count_at_pad(const struct model_derived *derived, size_t pad,
+                        struct exact_rational *degrees, struct exact_rational *milliseconds);
+
+/*
  * The most whole counts from blade to blade that a table holds: one more for each of the blades, a
  * rotor turn has to fit its sums.
  */

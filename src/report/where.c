@@ -38,10 +38,18 @@ static void write_apart(FILE *out, struct exact_rational degrees, int decimals, 
             exact_sign(degrees) > 0 ? "beyond" : "before", stop);
 }
 
+static const char *port_id(const struct model_stage *stage, size_t port)
+{
+    return port == REPORT_NO_PORT ? NULL
+                                  : MODEL_ITEM(stage->ports, struct model_port, port)->id.text;
+}
+
 /* The answer for a count. */
 struct at_count {
     const char *engine, *pad, *stage;
+    const char *port; /* NULL: none is known */
     int64_t from_blade, count;
+    int64_t device_count;      /* what the counter of the device shows, from its 0 there */
     bool named;                /* else the ratio is too uncertain, and the next six are not known */
     int64_t blade, off_counts; /* off: from the whole count that is nearest to the blade */
     struct exact_rational off, degrees;          /* counts and degrees of rotor beyond it */
@@ -96,6 +104,7 @@ static bool look(const struct model_derived *derived, const struct model_pair *p
     at->engine = derived->engine->id.text;
     at->pad = model_pad(derived->engine, pair->pad)->id.text;
     at->stage = stage->id.text;
+    at->device_count = on->positive * at->count;
     at->drifts = exact_sign(pair->closure_counts) != 0;
     at->recheck = on->recheck_turns;
     if (!exact_make(180, stage->blades.value, &at->half_pitch) ||
@@ -117,11 +126,13 @@ static const char *known(const struct at_count *at, const char *nothing, int64_t
 
 static void write_count_json(FILE *out, const struct at_count *at)
 {
+    const char *quote = at->port ? "\"" : "";
     char text[EXACT_TEXT_SIZE];
     fprintf(out,
-            "{\"engine\": \"%s\", \"pad\": \"%s\", \"stage\": \"%s\", \"from_blade\": %" PRId64
-            ", \"count\": %" PRId64,
-            at->engine, at->pad, at->stage, at->from_blade, at->count);
+            "{\"engine\": \"%s\", \"pad\": \"%s\", \"stage\": \"%s\", \"port\": %s%s%s, "
+            "\"from_blade\": %" PRId64 ", \"count\": %" PRId64 ", \"device_count\": %" PRId64,
+            at->engine, at->pad, at->stage, quote, at->port ? at->port : "null", quote,
+            at->from_blade, at->count, at->device_count);
     fprintf(out, ", \"blade\": %s", known(at, "null", at->blade, text));
     fprintf(out, ", \"off_counts\": %s", known(at, "null", at->off_counts, text));
     if (at->named) {
@@ -138,8 +149,8 @@ static void write_count_json(FILE *out, const struct at_count *at)
 static void write_count_csv(FILE *out, const struct at_count *at)
 {
     char text[EXACT_TEXT_SIZE];
-    fprintf(out, "%s,%s,%s,%" PRId64 ",%" PRId64, at->engine, at->pad, at->stage, at->from_blade,
-            at->count);
+    fprintf(out, "%s,%s,%s,%s,%" PRId64 ",%" PRId64 ",%" PRId64, at->engine, at->pad, at->stage,
+            at->port ? at->port : "", at->from_blade, at->count, at->device_count);
     fprintf(out, ",%s", known(at, "", at->blade, text));
     fprintf(out, ",%s", known(at, "", at->off_counts, text));
     fprintf(out, ",%s", at->named ? exact_to_text(at->degrees, text) : "");
@@ -191,12 +202,13 @@ static void write_doubts(FILE *out, const struct at_count *at)
 static void write_count_text(FILE *out, const struct at_count *at)
 {
     char text[EXACT_TEXT_SIZE];
-    fprintf(out, "%s, pad %s, count %" PRId64, at->engine, at->pad, at->count);
-    if (at->from_blade != 1) {
-        fprintf(out, " from blade %" PRId64, at->from_blade);
-    }
+    const char *from =
+        at->from_blade == 1 ? "one" : exact_to_text(exact_whole(at->from_blade), text);
+    fprintf(out, "%s, pad %s, count %" PRId64 " from its own blade %s", at->engine, at->pad,
+            at->count, from);
     if (at->named) {
-        fprintf(out, ": blade %" PRId64 " of %s, %s counts, ", at->blade, at->stage,
+        fprintf(out, ": blade %" PRId64 " of %s%s%s, %s counts, ", at->blade, at->stage,
+                at->port ? " at " : "", at->port ? at->port : "",
                 exact_to_decimal(at->off, 3, text));
         write_apart(out, at->degrees, at->drifts ? 6 : 4, at->drifts ? "the port" : "its stop");
         fputc('\n', out);
@@ -208,15 +220,16 @@ static void write_count_text(FILE *out, const struct at_count *at)
 
 enum report_where_result report_where_count(struct report_where *where,
                                             const struct model_derived *derived,
-                                            const struct model_pair *pair, int64_t from_blade,
-                                            int64_t count)
+                                            const struct model_pair *pair, size_t port,
+                                            int64_t from_blade, int64_t count)
 {
     struct at_count at = {.from_blade = from_blade, .count = count};
+    at.port = port_id(model_stage(derived->engine, pair->stage), port);
     if (!look(derived, pair, &at)) {
         return REPORT_WHERE_OVERFLOW;
     }
-    separate(where, "engine,pad,stage,from_blade,count,blade,off_counts,off_deg,uncertain_deg,"
-                    "device_blade,device_off_counts,recheck_turns");
+    separate(where, "engine,pad,stage,port,from_blade,count,device_count,blade,off_counts,off_deg,"
+                    "uncertain_deg,device_blade,device_off_counts,recheck_turns");
     switch (where->format) {
     case REPORT_STOPS_JSON: write_count_json(where->out, &at); break;
     case REPORT_STOPS_CSV: write_count_csv(where->out, &at); break;
@@ -225,84 +238,64 @@ enum report_where_result report_where_count(struct report_where *where,
     return at.named ? REPORT_WHERE_NAMED : REPORT_WHERE_UNSURE;
 }
 
-/* The rotor angle at which blade one is at a port; false on overflow. */
-static bool blade_one_at(const struct model_derived *derived, const struct model_stage *stage,
-                         size_t port, struct exact_rational *out)
-{
-    struct exact_interval clocking;
-    if (!model_quantity_in(&stage->clocking, EXACT_DEG, &clocking)) {
-        return false;
-    }
-    const struct model_port *opening = MODEL_ITEM(stage->ports, struct model_port, port);
-    bool ccw = model_spool_sign(model_spool(derived->engine, stage->spool_index)) < 0;
-    return turning_port_angle(opening->clock.minutes.value, ccw, clocking.lo, out);
-}
-
-/* The question: a blade of one stage, for the blades of another. */
-struct carried {
-    const struct model_stage *from, *to;
-    int64_t from_blade;
-};
-
 static void write_carried(struct report_where *where, const char *engine,
-                          const struct carried *asked, size_t port, int64_t blade,
+                          const struct report_blade_at *from, const struct report_blade_at *to,
                           struct exact_rational beyond)
 {
-    const struct model_port *opening = MODEL_ITEM(asked->to->ports, struct model_port, port);
+    const char *from_port = port_id(from->stage, from->port);
+    const char *port = port_id(to->stage, to->port);
     FILE *out = where->out;
     char text[EXACT_TEXT_SIZE];
-    separate(where, "engine,from_stage,from_blade,stage,port,blade,off_deg");
+    separate(where, "engine,from_stage,from_port,from_blade,stage,port,blade,off_deg");
     switch (where->format) {
     case REPORT_STOPS_JSON:
         fprintf(out,
-                "{\"engine\": \"%s\", \"from_stage\": \"%s\", \"from_blade\": %" PRId64
+                "{\"engine\": \"%s\", \"from_stage\": \"%s\", \"from_port\": \"%s\", "
+                "\"from_blade\": %" PRId64
                 ", \"stage\": \"%s\", \"port\": \"%s\", \"blade\": %" PRId64
                 ", \"off_deg\": \"%s\"}",
-                engine, asked->from->id.text, asked->from_blade, asked->to->id.text,
-                opening->id.text, blade, exact_to_text(beyond, text));
+                engine, from->stage->id.text, from_port, from->blade, to->stage->id.text, port,
+                to->blade, exact_to_text(beyond, text));
         break;
     case REPORT_STOPS_CSV:
-        fprintf(out, "%s,%s,%" PRId64 ",%s,%s,%" PRId64 ",%s\n", engine, asked->from->id.text,
-                asked->from_blade, asked->to->id.text, opening->id.text, blade,
+        fprintf(out, "%s,%s,%s,%" PRId64 ",%s,%s,%" PRId64 ",%s\n", engine, from->stage->id.text,
+                from_port, from->blade, to->stage->id.text, port, to->blade,
                 exact_to_text(beyond, text));
         break;
     case REPORT_STOPS_TEXT:
-        fprintf(out,
-                "%s, while blade %" PRId64 " of %s is at its port: blade %" PRId64 " of %s at %s, ",
-                engine, asked->from_blade, asked->from->id.text, blade, asked->to->id.text,
-                opening->id.text);
+        fprintf(out, "%s, while blade %" PRId64 " of %s is at %s: blade %" PRId64 " of %s at %s, ",
+                engine, from->blade, from->stage->id.text, from_port, to->blade, to->stage->id.text,
+                port);
         write_apart(out, beyond, 4, "its stop");
         fputc('\n', out);
         break;
     }
 }
 
+static bool falls(const struct model_stage *stage)
+{
+    return stage->numbering.word.value == MODEL_WITH_ROTATION;
+}
+
 enum report_where_result report_where_carried(struct report_where *where,
                                               const struct model_derived *derived,
-                                              const struct model_stage *from, int64_t blade,
-                                              const struct model_stage *to)
+                                              const struct report_blade_at *from,
+                                              const struct model_stage *to, size_t port)
 {
+    const int64_t blades = from->stage->blades.value;
+    const int64_t turned = turning_step_of(from->blade, blades, falls(from->stage));
     struct exact_rational angle;
-    struct exact_rational turned;
-    const struct carried asked = {from, to, blade};
-    bool falling = from->numbering.word.value == MODEL_WITH_ROTATION;
-    int64_t steps = turning_step_of(blade, from->blades.value, falling);
-    if (!blade_one_at(derived, from, 0, &angle) ||
-        !exact_make((exact_wide)steps * 360, from->blades.value, &turned) ||
-        !exact_add(angle, turned, &angle)) {
+    struct exact_rational blade_one;
+    struct exact_rational beyond;
+    int64_t step = 0;
+    if (!model_port_angle(derived->engine, from->stage, from->port, &angle) ||
+        !exact_add(angle, turning_angle_of(turned, blades), &angle) ||
+        !model_port_angle(derived->engine, to, port, &blade_one) ||
+        !turning_angle_near(angle, blade_one, to->blades.value, &step, &beyond)) {
         return REPORT_WHERE_OVERFLOW;
     }
-    for (size_t port = 0; port < to->ports.count; port++) {
-        struct exact_rational blade_one;
-        struct exact_rational beyond;
-        int64_t step = 0;
-        if (!blade_one_at(derived, to, port, &blade_one) ||
-            !turning_angle_near(angle, blade_one, to->blades.value, &step, &beyond)) {
-            return REPORT_WHERE_OVERFLOW;
-        }
-        bool to_falling = to->numbering.word.value == MODEL_WITH_ROTATION;
-        write_carried(where, derived->engine->id.text, &asked, port,
-                      turning_blade_after(step, to->blades.value, to_falling), beyond);
-    }
+    const struct report_blade_at there = {to, port,
+                                          turning_blade_after(step, to->blades.value, falls(to))};
+    write_carried(where, derived->engine->id.text, from, &there, beyond);
     return REPORT_WHERE_NAMED;
 }

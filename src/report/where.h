@@ -23,21 +23,28 @@ enum report_where_result {
 
 /*
  * The blade of a stage at `count`, counted in the normal direction from the stop of `from_blade`,
- * which the stage has.
+ * which the stage has.  Both are at `port`, or at no port that is known (REPORT_NO_PORT).
  */
 enum report_where_result report_where_count(struct report_where *where,
                                             const struct model_derived *derived,
-                                            const struct model_pair *pair, int64_t from_blade,
-                                            int64_t count);
+                                            const struct model_pair *pair, size_t port,
+                                            int64_t from_blade, int64_t count);
+
+/* A blade of a stage at a port of it. */
+struct report_blade_at {
+    const struct model_stage *stage;
+    size_t port;
+    int64_t blade;
+};
 
 /*
- * The blade of `to` at each of its ports, while blade `blade` of stage `from` is at its first port.
- * Both stages are on one spool, and have clocking and port.  Never UNSURE.
+ * The blade of `to` at one of its ports while a blade of a stage is at a port.  Both stages are on
+ * one spool.  Both have clocking, or they are the same stage.  Never UNSURE.
  */
 enum report_where_result report_where_carried(struct report_where *where,
                                               const struct model_derived *derived,
-                                              const struct model_stage *from, int64_t blade,
-                                              const struct model_stage *to);
+                                              const struct report_blade_at *from,
+                                              const struct model_stage *to, size_t port);
 
 /* Writes what closes the report. */
 void report_where_close(struct report_where *where);

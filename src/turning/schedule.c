@@ -22,6 +22,13 @@ static int64_t turns_until_a_count(struct exact_rational exact, struct exact_rat
     return turns > INT64_MAX ? INT64_MAX : (int64_t)turns;
 }
 
+bool turning_counts_of(struct exact_rational degrees, struct exact_rational counts_per_turn,
+                       struct exact_rational *out)
+{
+    struct exact_rational turns;
+    return exact_div(degrees, exact_whole(360), &turns) && exact_mul(turns, counts_per_turn, out);
+}
+
 bool turning_schedule(struct exact_rational counts_per_turn, int64_t blades,
                       struct turning_schedule *out)
 {

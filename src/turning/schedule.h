@@ -28,6 +28,10 @@ bool turning_counts_per_turn(int64_t counts_per_motor_turn, struct exact_rationa
                              struct exact_rational adapter, struct exact_rational ratio,
                              struct exact_rational *out);
 
+/* An angle of the rotor in counts: degrees / 360 * K.  False on overflow. */
+bool turning_counts_of(struct exact_rational degrees, struct exact_rational counts_per_turn,
+                       struct exact_rational *out);
+
 /* The schedule for K > 0 counts and N > 0 blades.  False on overflow. */
 bool turning_schedule(struct exact_rational counts_per_turn, int64_t blades,
                       struct turning_schedule *out);

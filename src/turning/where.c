@@ -86,6 +86,13 @@ int64_t turning_step_of(int64_t blade, int64_t blades, bool falling)
     return falling ? remainder_of(1 - blade, blades) : blade - 1;
 }
 
+struct exact_rational turning_angle_of(int64_t step, int64_t blades)
+{
+    struct exact_rational angle = exact_whole(0);
+    (void)exact_make((exact_wide)step * 360, blades, &angle);
+    return angle;
+}
+
 bool turning_within_turn(struct exact_rational degrees, struct exact_rational *out)
 {
     const exact_wide turn = (exact_wide)360 * degrees.den;
@@ -114,6 +121,17 @@ bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
 {
     const struct share share = blade_one_share(minutes, ccw, clocking);
     return exact_make(share.num, share.den / 360, out);
+}
+
+struct turning_apart turning_clocks_apart(int from, int to, bool ccw, int64_t blades)
+{
+    const int64_t half_degrees = remainder_of(ccw ? from - to : to - from, 720);
+    struct turning_apart apart = {exact_whole(0), exact_whole(0), exact_whole(0)};
+    (void)exact_make(half_degrees, 2, &apart.degrees);
+    (void)exact_make((exact_wide)half_degrees * blades, 720, &apart.blades);
+    const struct exact_rational back = exact_negate(apart.blades);
+    (void)exact_sub(back, exact_whole(exact_round_half_up(back)), &apart.beyond);
+    return apart;
 }
 
 int64_t turning_datum(int minutes, bool ccw, struct exact_rational clocking,
@@ -156,5 +174,23 @@ bool turning_angle_near(struct exact_rational angle, struct exact_rational blade
         return false;
     }
     *step = nearest % blades;
+    return true;
+}
+
+bool turning_angle_next(struct exact_rational angle, struct exact_rational blade_one,
+                        int64_t blades, int64_t *step, struct exact_rational *until)
+{
+    struct exact_rational ahead;
+    struct exact_rational steps;
+    if (!exact_sub(blade_one, angle, &ahead) || !turning_within_turn(ahead, &ahead) ||
+        !exact_mul(ahead, exact_whole(blades), &steps) ||
+        !exact_div(steps, exact_whole(360), &steps)) {
+        return false;
+    }
+    const int64_t before = exact_floor(steps);
+    if (!exact_sub(ahead, turning_angle_of(before, blades), until)) {
+        return false;
+    }
+    *step = -before;
     return true;
 }

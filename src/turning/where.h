@@ -38,6 +38,9 @@ int64_t turning_blade_after(int64_t step, int64_t blades, bool falling);
 /* The step, 0 to blades - 1, that brings a blade to the port. */
 int64_t turning_step_of(int64_t blade, int64_t blades, bool falling);
 
+/* The rotor angle of a step, 360 step / blades degrees. 0 <= step <= blades <= 2^31: it fits. */
+struct exact_rational turning_angle_of(int64_t step, int64_t blades);
+
 /*
  * The angle in [0, 360): a clocking of 370 degrees becomes 10. Only an angle below 0 can overflow.
  */
@@ -53,6 +56,18 @@ bool turning_within_turn(struct exact_rational degrees, struct exact_rational *o
 bool turning_port_angle(int minutes, bool ccw, struct exact_rational clocking,
                         struct exact_rational *out);
 
+/* How far one clock position is from another, in the normal direction of the rotor. */
+struct turning_apart {
+    struct exact_rational degrees; /* of the rotor, in [0, 360) */
+    struct exact_rational blades;  /* the same in pitches */
+    /* While a blade is at the first position: how far the rotor is beyond the nearest stop at the
+     * second one, in pitches. Negative: before it. */
+    struct exact_rational beyond;
+};
+
+/* minutes: 0 to 719 from 12:00, aft looking forward. 0 < blades <= 2^31: it fits. */
+struct turning_apart turning_clocks_apart(int from, int to, bool ccw, int64_t blades);
+
 /*
  * The same in counts from the datum mark: (p - f) mod 360 / 360 * K, half up.  K > 0 counts a rotor
  * turn.  Never overflows.
@@ -67,5 +82,13 @@ int64_t turning_datum(int minutes, bool ccw, struct exact_rational clocking,
  */
 bool turning_angle_near(struct exact_rational angle, struct exact_rational blade_one,
                         int64_t blades, int64_t *step, struct exact_rational *beyond);
+
+/*
+ * The first blade position at a rotor angle or after it, in the normal direction, at that port. It
+ * gives the step, 1 - blades to 0, and how many degrees the rotor turns until then: less than a
+ * pitch. False on overflow.
+ */
+bool turning_angle_next(struct exact_rational angle, struct exact_rational blade_one,
+                        int64_t blades, int64_t *step, struct exact_rational *until);
 
 #endif

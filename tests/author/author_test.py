@@ -419,6 +419,62 @@ class Stops(Author):
                     for answer in answers])
                 self.assertEqual(list(self.rows(*more)[0]), list(answers[0]))
 
+    def test_csv_has_what_json_has_of_each_stop(self):
+        coulter = DEMO / "engines" / "coulter-70.engine.yaml"
+        for more in (["-d", CAPSTAN, QUERN], [QUERN, "-s", "FAN"], ["-d", SLIPWAY, coulter],
+                     ["-d", SLIPWAY, BILLHOOK, "--pass", "N1", "--pause", "9"],
+                     ["-d", SLIPWAY, coulter, "--pass", "HP"], [QUERN, "--pass", "LP"]):
+            with self.subTest(more):
+                rows = iter(self.rows(*more))
+                for answer in json.loads(self.text("stops", *more, "--format", "json"),
+                                         parse_float=str):
+                    for stop in answer["stops"]:
+                        both = {**answer, **stop}
+                        row = next(rows)
+                        self.assertEqual(row, {
+                            key: "" if both.get(key) is None else str(both[key]) for key in row})
+                self.assertIsNone(next(rows, None))
+
+    def test_a_pause_counts_once_at_each_count(self):
+        ask = ["--pass", "N1", "--port", "A", "--port", "C", "--port", "D"]
+        (plain,), (paused,) = self.stops(*ask), self.stops(*ask, "--pause", 7)
+        counts = []
+        for one, other in zip(plain["stops"], paused["stops"]):
+            counts += [one["count"]] if one["count"] not in counts else []
+            late = 7 * (len(counts) - 1)
+            self.assertAlmostEqual(one["time_s"] + late, other["time_s"], places=3)
+        self.assertEqual(len(plain["stops"]), 23 + 37 + 37)
+
+    def test_the_other_port_of_a_stage_without_clocking(self):
+        text = re.sub("(?m)^ *clocking:.*$", "", BILLHOOK.read_text())
+        (self.folder / BILLHOOK.name).write_text(text)
+        carried = self.text("stops", "--carry", "C-3:1:D", "-s", "C-3", BILLHOOK.name)
+        self.assertRegex(carried, "while blade 1 of C-3 is at D: blade 25 of C-3 at C, "
+                                  "1.0135 .* beyond")
+        done = self.run_program("stops", "--carry", "C-3:1:D", BILLHOOK.name)
+        self.assertEqual(done.stdout.decode(), carried)
+        self.assertIn(b"3 answers are missing; stage C-3 has no clocking", done.stderr)
+        done = self.run_program("stops", "--pass", "N1", "-b", "C-3:1:D", "-d", SLIPWAY,
+                                "--format", "json", BILLHOOK.name)
+        self.assertEqual({(s["stage"], s["port"]) for s in json.loads(done.stdout)[0]["stops"]},
+                         {("C-3", "C"), ("C-3", "D")})
+        self.assertIn(b"3 answers are missing; stage C-3 has no clocking", done.stderr)
+
+    def test_the_sign_of_the_counter(self):
+        for device, sign, way in ((SLIPWAY, "-", "down"), (CAPSTAN, "+", "up")):
+            for more in (["-s", "C-1"], ["--pass", "N1"]):
+                text = self.text("stops", "-d", device, BILLHOOK, *more)
+                self.assertIn(f"   count ({sign})", text)
+                self.assertIn(f"the device counts {way} in the normal direction", text)
+
+    def test_a_rotor_that_must_not_turn_backwards_by_hand(self):
+        text = QUERN.read_text().replace("turned-by: hand", "turned-by: hand\n    never-backwards: "
+                                         "yes")
+        (self.folder / QUERN.name).write_text(text)
+        for more in (["-s", "FAN"], ["--pass", "LP"]):
+            self.assertIn("never turn it backwards", self.text("stops", *more, QUERN.name))
+            self.assertNotIn("backwards", self.text("stops", *more, QUERN))
+
     def test_the_blade_at_a_count_from_another_blade(self):
         (whole,) = self.stops("-s", "C-1", "-b", 7)
         for stop in whole["stops"]:
@@ -426,7 +482,7 @@ class Stops(Author):
             self.assertEqual((answer["blade"], answer["off_counts"], answer["from_blade"]),
                              (stop["blade"], -3, 7))
         text = self.text("stops", "-d", SLIPWAY, "-s", "HPC-1", "-b", 7, "--at-count", 16227, QUERN)
-        self.assertIn("from blade 7: blade 8 of HPC-1, 0 counts, exactly", text)
+        self.assertIn("from its own blade 7: blade 8 of HPC-1 at P1, 0 counts, exactly", text)
 
     def drifting(self, counts, blades, numbering="against-rotation"):
         """A device that repeats whole steps, directly on the rotor, and an engine for it."""
@@ -478,12 +534,13 @@ class Stops(Author):
 
     def test_a_drift_is_told_with_the_answer(self):
         text = self.text("stops", "-d", CAPSTAN, "-s", "HPC-3", "--at-count", 611324138, QUERN)
-        self.assertRegex(text, r"blade 1 of HPC-3, 0\.069 counts, 0\.000028 deg of rotor beyond")
+        self.assertRegex(text, r"blade 1 of HPC-3 at P3, 0\.069 counts, 0\.000028 deg of rotor "
+                               "beyond")
         self.assertRegex(text, r"by its own count it is at blade 53, 6816 counts beyond its stop")
         self.assertRegex(text, r"find blade one again after 52 rotor turns; this count is 700\n")
         text = self.text("stops", "-d", CAPSTAN, "-s", "HPC-5", "--at-count", 13035 * 67 * 52,
                          QUERN)
-        self.assertIn("blade 1 of HPC-5, 1289.754 counts, 0.531662 deg of rotor beyond", text)
+        self.assertIn("blade 1 of HPC-5 at P5, 1289.754 counts, 0.531662 deg of rotor beyond", text)
         self.assertEqual(len(self.text("stops", "-d", CAPSTAN, "-s", "HPC-5", "--at-count", 0,
                                        QUERN).splitlines()), 1)
 
@@ -522,11 +579,38 @@ class Stops(Author):
                  "stage FAN is on spool LP, which pad crank does not turn"),
                 (["--carry", "HPC-1:1", "-s", "FAN"],
                  "stage HPC-1 is on spool HP, stage FAN on LP"),
-                (["--carry", "HPC-1:1", "-s", "HPC-1"], "--carry shows the other stages"),
+                (["--carry", "HPC-1:1", "-s", "HPC-1"], "stage HPC-1 has no other port"),
+                (["--carry", "HPC-1:1:T9"], "stage HPC-1 has no port T9"),
+                (["--carry", "HPC-1:1", "--port", "T9"], "there is no port T9"),
                 (["--carry", "HPC-9:1"], "there is no stage HPC-9"),
                 (["--carry", "HPC-1:1", "-s", "HPC-9"], "there is no stage HPC-9"),
                 (["--carry", "HPC-1:1", "-p", "none"], "there is no pad none"),
-                ([*device, "-s", "FAN"], "stage FAN is on spool LP, which no pad turns"),
+                ([*device, "-s", "FAN", "--at-count", "1"],
+                 "stage FAN is on spool LP, which no pad turns"),
+                ([*device, "-s", "FAN", "--pause", "1"],
+                 "spool LP is turned by hand, so there are no times for --pause"),
+                (["-s", "FAN", "-b", "23"], "stage FAN has 22 blades, so there is no blade 23"),
+                ([], "stops needs --device FILE"),
+                (["-s", "FAN", "-p", "crank"], "stops needs --device FILE"),
+                (["-s", "HPC-1"], "spool HP is turned through pad crank, so its counts depend"),
+                (["--pass", "HP"], "spool HP is turned through pad crank, so its counts depend"),
+                ([*device, "--port", "T9"], "there is no port T9"),
+                ([*device, "--pass", "IP"], "there is no spool IP"),
+                ([*device, "--pass", "HP", "-s", "none"], "there is no stage none"),
+                ([*device, "--pass", "HP", "--port", "T9"], "there is no port T9"),
+                ([*device, "--pass", "HP", "-b", "FAN:1"], "stage FAN is on spool LP, not on HP"),
+                ([*device, "--pass", "HP", "-b", "ROW:1"], "there is no stage ROW"),
+                ([*device, "--pass", "HP", "-b", "HPC-1:32"],
+                 "stage HPC-1 has 31 blades, so there is no blade 32"),
+                ([*device, "--pass", "HP", "-b", "HPC-1:1:P2"], "stage HPC-1 has no port P2"),
+                ([*device, "--pass", "HP", "-b", "HPC-2:1", "-s", "HPC-1"],
+                 "stage HPC-2 has no clocking"),
+                ([*device, "--pass", "LP", "-p", "crank"], "pad crank does not turn spool LP"),
+                (["--pass", "LP", "--pause", "1"], "there are no times for --pause"),
+                (["--pass", "LP", "-s", "FAN"], "spool LP has no stage with a port"),
+                ([*device, "--pass", "HP", "--at-count", "5"], "--pass and --at-count cannot"),
+                (["--carry", "HPC-1:1", "--pass", "HP"], "--pass and --carry cannot"),
+                ([*device, "-b", "HPC-1:1"], "--from-blade takes a stage only with --pass"),
                 ([*device, "-s", "FAN", "-p", "crank"],
                  "stage FAN is on spool LP, which pad crank does not turn"),
                 ([*device, "-s", "none"], "there is no stage none"),
@@ -542,11 +626,14 @@ class Stops(Author):
 
     def test_stages_that_are_left_out_are_told(self):
         done = self.run_program("stops", "-d", SLIPWAY, QUERN, "-b", 54, "--format", "json")
-        self.assertEqual([a["stage"] for a in json.loads(done.stdout)], ["HPC-4", "HPC-5", "HPT-1"])
-        self.assertIn(b"3 answers are missing; stage HPC-1 has 31 blades", done.stderr)
+        self.assertEqual([a["stage"] for a in json.loads(done.stdout)],
+                         ["HPC-4", "HPC-5", "HPT-1", "LPT-1", "LPT-2"])
+        self.assertIn(b"4 answers are missing; stage HPC-1 has 31 blades", done.stderr)
 
     def test_what_cannot_be_asked(self):
-        for wrong in (["--carry", "C-1"], ["--carry", "C-1:0"], ["--carry", "C-9:1"],
+        for wrong in (["--pass", "N1", "-b", "C-1:"], ["--pass", "N1", "-b", ":1"],
+                      ["--pass", "N1", "-b", "C-1:1:"], ["--pass", "N1", "-b", "C-1:10000"],
+                      ["--carry", "C-1"], ["--carry", "C-1:0"], ["--carry", "C-9:1"],
                       ["--carry", "C-1:24"], ["--at-count", "x"], ["-b", "0"], ["-b", "9999"],
                       ["--pause", "-1"], ["--pause", "99999999999999999999"]):
             with self.subTest(wrong):

@@ -5,6 +5,7 @@ import json
 import random
 import unittest
 from collections import Counter
+from fractions import Fraction
 
 import yaml
 
@@ -204,8 +205,10 @@ class Comparison(unittest.TestCase):
         self.told = oracle.turning(self.definition, self.profile)
         for answer in self.told:
             answer["stops"] = [
-                {"blade": b, "count": c, "pad_deg": p, "error_counts": e, "time_s": 0.5}
-                for b, c, p, e in answer["stops"]
+                {"blade": b, "count": c, "device_count": answer["positive"] * c, "pad_deg": p,
+                 "rotor_deg": str(Fraction(360 * j, answer["blades"])), "error_counts": e,
+                 "time_s": 0.5}
+                for j, (b, c, p, e) in enumerate(answer["stops"])
             ]
 
     def difference(self, told):
@@ -219,7 +222,8 @@ class Comparison(unittest.TestCase):
             told = copy.deepcopy(self.told)
             told[0][key] = {"order": "sideways", "counts_per_rotor_turn": "7"}.get(key, 7)
             self.assertIn(key, self.difference(told))
-        for key in ("blade", "count", "pad_deg", "error_counts", "time_s"):
+        for key in ("blade", "count", "device_count", "rotor_deg", "pad_deg", "error_counts",
+                    "time_s"):
             told = copy.deepcopy(self.told)
             told[-1]["stops"][3][key] = -1
             self.assertIsNotNone(self.difference(told), key)

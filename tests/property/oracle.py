@@ -203,6 +203,80 @@ def stops(per_turn, blades, plan, per_pad_turn, order):
     return rows
 
 
+def ports_of(stage):
+    """The ports of a stage as a list."""
+    ports = stage.get("port", [])
+    return ports if isinstance(ports, list) else [ports]
+
+
+def way(definition, spool):
+    """+1 where the spool turns cw, aft looking forward, else -1."""
+    rotor = next(s for s in definition["spools"] if s["id"] == spool)
+    return 1 if spool_sense(rotor) == "cw" else -1
+
+
+def clock_of(port):
+    """The clock position as the program writes it: aft looking forward."""
+    minutes = int(2 * port_angle(port))
+    return f"{minutes // 60 or 12}:{minutes % 60:02}"
+
+
+def ports_apart(definition, stage, per_turn):
+    """How far the other ports are from the first one, as `stops` shows it.
+
+    The rotor turns on from the first port to the other by the angle between them. Whole blades of
+    that change nothing; of the rest, half a pitch at most, the rotor is short or too far.
+    """
+    first, *others = ports_of(stage) or [None]
+    blades = stage["blades"]
+    answers = []
+    for port in others:
+        turns = way(definition, stage["spool"]) * (port_angle(port) - port_angle(first)) / 360 % 1
+        beyond = -turns * blades
+        beyond -= round_half_up(beyond)
+        answers.append(
+            {
+                "port": port["id"],
+                "clock": clock_of(port),
+                "rotor_deg": str(360 * turns),
+                "blades": str(blades * turns),
+                "counts": None if per_turn is None else str(turns * per_turn),
+                "off_pitch": str(beyond),
+                "off_deg": str(beyond * 360 / blades),
+            }
+        )
+    return answers
+
+
+def _of_stage(definition, stage, pad, per_turn):
+    """What an answer says of the stage, by whatever it is turned."""
+    first = next(iter(ports_of(stage)), None)
+    return {
+        "engine": definition["id"],
+        "pad": pad,
+        "stage": stage["id"],
+        "port": first and first["id"],
+        "clock": first and clock_of(first),
+        "other_ports": ports_apart(definition, stage, per_turn),
+        "blades": stage["blades"],
+        "pitch_deg": str(Fraction(360, stage["blades"])),
+        "order": passing_order(definition, stage),
+    }
+
+
+def by_hand(definition):
+    """What `stops` has to say of every stage that no pad turns: degrees of the rotor."""
+    driven = {pad["spool"] for pad in definition["pads"]}
+    answers = []
+    for stage in definition["stages"]:
+        if stage["spool"] not in driven:
+            blades = stage["blades"]
+            rise = 1 if passing_order(definition, stage) == "rising" else -1
+            rows = [(1 + rise * j % blades, str(Fraction(360 * j, blades))) for j in range(blades)]
+            answers.append({**_of_stage(definition, stage, None, None), "stops": rows})
+    return answers
+
+
 def turning(definition, device):
     """What `stops` has to say of every pad and every stage of its spool."""
     answers = []
@@ -217,20 +291,68 @@ def turning(definition, device):
             order = passing_order(definition, stage)
             answers.append(
                 {
-                    "engine": definition["id"],
-                    "pad": pad["id"],
-                    "stage": stage["id"],
-                    "blades": stage["blades"],
+                    **_of_stage(definition, stage, pad["id"], per_turn),
                     "counts_per_rotor_turn": str(per_turn),
                     "whole": plan[0],
                     "num": plan[1],
                     "den": plan[2],
-                    "order": order,
                     "positive": sign,
                     "stops": stops(per_turn, stage["blades"], plan, per_pad_turn, order),
                 }
             )
     return answers
+
+
+# --- one pass -----------------------------------------------------------------------------------
+
+
+def _blade_one(definition, stage, port):
+    """The rotor's angle, in turns from the datum mark, with blade one at this port."""
+    clocking = exact(stage["clocking"], ANGLE) if "clocking" in stage else 0
+    return way(definition, stage["spool"]) * port_angle(port) / 360 - clocking
+
+
+def _probe_angle(definition, stage, port, blade):
+    """The same with another blade: it comes later where the numbers rise at the port."""
+    later = Fraction(blade - 1, stage["blades"])
+    if passing_order(definition, stage) == "falling":
+        later = -later
+    return _blade_one(definition, stage, port) + later
+
+
+def one_pass(definition, spool, begin=None):
+    """(place of count 0, stops in order) of a pass, or None where no stage of it has a port.
+
+    A stop is (turns of the rotor from there, stage, port, blade). `begin` is (stage, port, blade);
+    without it the pass begins with blade one of the first stage with a clocking and a port, or else
+    of the first with a port. A stage is in the pass where its clocking and that of the first relate
+    the two, and the first itself always is.
+    """
+    rows = [s for s in definition["stages"] if s["spool"] == spool and ports_of(s)]
+    if begin is None:
+        first = next((s for s in rows if "clocking" in s), rows[0] if rows else None)
+        if first is None:
+            return None
+        begin = (first, ports_of(first)[0], 1)
+    zero = _probe_angle(definition, *begin)
+    found = []
+    for place, stage in enumerate(rows):
+        if stage is begin[0] or ("clocking" in stage and "clocking" in begin[0]):
+            for port in ports_of(stage):
+                for blade in range(1, stage["blades"] + 1):
+                    turned = (_probe_angle(definition, stage, port, blade) - zero) % 1
+                    found.append((turned, place, ports_of(stage).index(port), blade))
+    stages = [(t, rows[s]["id"], ports_of(rows[s])[p]["id"], b) for t, s, p, b in sorted(found)]
+    return (begin[0]["id"], begin[1]["id"], begin[2]), stages
+
+
+def pass_stops(stops_of_pass, per_turn, per_pad_turn):
+    """(count, pad_deg, error_counts) of the stops of a pass: the whole counts nearest to them."""
+    rows = []
+    for turned, *_ in stops_of_pass:
+        count = round_half_up(turned * per_turn)
+        rows.append((count, str(360 * count / per_pad_turn), str(count - turned * per_turn)))
+    return rows
 
 
 def port_angle(port):
@@ -251,12 +373,8 @@ def datum_counts(definition, stage, per_turn):
     """
     if "clocking" not in stage or "port" not in stage:
         return []
-    ports = stage["port"] if isinstance(stage["port"], list) else [stage["port"]]
-    spool = next(s for s in definition["spools"] if s["id"] == stage["spool"])
-    way = 1 if spool_sense(spool) == "cw" else -1
-    ahead = exact(stage["clocking"], ANGLE)
-    angles = [(way * port_angle(port) / 360 - ahead) % 1 for port in ports]
-    return [round_half_up(angle * per_turn) for angle in angles]
+    turns = [_blade_one(definition, stage, port) % 1 for port in ports_of(stage)]
+    return [round_half_up(turned * per_turn) for turned in turns]
 
 
 # --- limits -------------------------------------------------------------------------------------

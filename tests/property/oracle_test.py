@@ -336,5 +336,54 @@ class Datum(unittest.TestCase):
         self.assertEqual(oracle.port_angle(port), oracle.port_angle({"id": "P", "clock": "4:30"}))
 
 
+def engine_of(sense, *stages):
+    rotation = {"sense": sense, "view": "aft-looking-forward"}
+    return {"id": "x", "spools": [{"id": "HP", "rotation": rotation}], "stages": list(stages),
+            "pads": []}
+
+
+def stage_named(name, blades, *clocks, **more):
+    ports = [{"id": f"{name}{i}", "clock": clock} for i, clock in enumerate(clocks)]
+    return {"id": name, "spool": "HP", "blades": blades, "numbering": "against-rotation",
+            "port": ports, **more}
+
+
+class Ports(unittest.TestCase):
+    """Two ports, a pass and a stage by hand, with numbers that a person can follow."""
+
+    def test_ports_apart(self):
+        # 62 blades, from 2 to 9 o'clock: 210 deg are 36 1/6 pitches.
+        stage = stage_named("A", 62, "2:00", "9:00")
+        (cw,) = oracle.ports_apart(engine_of("cw", stage), stage, F(7200))
+        self.assertEqual(
+            (cw["rotor_deg"], cw["blades"], cw["counts"], cw["off_pitch"], cw["off_deg"]),
+            ("210", "217/6", "4200", "-1/6", "-30/31"))
+        (ccw,) = oracle.ports_apart(engine_of("ccw", stage), stage, None)
+        self.assertEqual((ccw["rotor_deg"], ccw["blades"], ccw["counts"], ccw["off_pitch"]),
+                         ("150", "155/6", None, "1/6"))
+
+    def test_a_pass(self):
+        # Blade one of B passes 12 o'clock 30 deg after that of A, which has its own second port.
+        engine = engine_of("cw", stage_named("A", 2, "12:00", "3:00", clocking="0 deg"),
+                           stage_named("B", 1, "12:00", clocking="330 deg"),
+                           stage_named("C", 3, "12:00"))
+        self.assertEqual(oracle.one_pass(engine, "HP"), (
+            ("A", "A0", 1),
+            [(0, "A", "A0", 1), (F(1, 12), "B", "B0", 1), (F(1, 4), "A", "A1", 1),
+             (F(1, 2), "A", "A0", 2), (F(3, 4), "A", "A1", 2)]))
+        third = engine["stages"][2]
+        begin = (third, third["port"][0], 2)
+        self.assertEqual(oracle.one_pass(engine, "HP", begin), (
+            ("C", "C0", 2), [(0, "C", "C0", 2), (F(1, 3), "C", "C0", 3), (F(2, 3), "C", "C0", 1)]))
+        self.assertIsNone(oracle.one_pass(engine_of("cw", stage_named("A", 2)), "HP"))
+        self.assertEqual(oracle.pass_stops([(F(1, 3), "C", "C0", 1)], F(100), F(10)),
+                         [(33, "1188", "-1/3")])
+
+    def test_by_hand(self):
+        stage = stage_named("A", 3, numbering="with-rotation")
+        (answer,) = oracle.by_hand(engine_of("cw", stage))
+        self.assertEqual(answer["stops"], [(1, "0"), (3, "120"), (2, "240")])
+
+
 if __name__ == "__main__":
     unittest.main()

@@ -30,14 +30,13 @@ def findings(folder, device, names):
         raise ValueError(f"check: status {done.returncode}, no JSON: {said}") from error
 
 
-def stops(folder, device, names):
+def stops(folder, *arguments):
     """The objects of `stops`; raises ValueError with what it said where it fails."""
-    done = run(folder, "stops", "--device", device, "--format", "json", *names)
+    done = run(folder, "stops", "--format", "json", *arguments)
     if done.returncode == 0:
         try:
-            told = json.loads(done.stdout)
-            return told["stops"] if isinstance(told, dict) else told
-        except (ValueError, KeyError) as error:
+            return json.loads(done.stdout)
+        except ValueError as error:
             raise ValueError(f"stops: not the JSON it should be: {error}") from error
     said = done.stderr.decode("utf-8", "replace").strip()[:400]
     raise ValueError(f"stops: status {done.returncode}: {said}")

@@ -11,10 +11,12 @@ program. Ends with the line `N passed, N failed`, and with status 1 where anythi
 
 import argparse
 import os
+import random
 import sys
 import tempfile
 import time
 import unittest
+from fractions import Fraction
 from pathlib import Path
 
 import devices
@@ -29,16 +31,16 @@ sys.path.insert(1, str(Path(__file__).resolve().parents[1]))
 import share  # noqa: E402
 
 DEVICE_FILE = "prop.device.yaml"
-COMPARED = (
-    "blades",
+OF_STAGE = ("port", "clock", "other_ports", "blades", "pitch_deg", "order")
+COMPARED = OF_STAGE + (
     "counts_per_rotor_turn",
     "whole",
     "num",
     "den",
-    "order",
     "positive",
 )
 SHOWN_FAILURES = 25
+SHARE_DRAWN = 0.1  # of the definitions: a pass from a drawn blade, which is a call of its own
 
 
 class Tally:
@@ -68,29 +70,44 @@ def write(folder, name, text):
     Path(folder, name).write_bytes(text.encode("utf-8"))
 
 
-def _rows(told):
+def _seconds(stop):
+    seconds = stop["time_s"]
+    if isinstance(seconds, bool) or not isinstance(seconds, (int, float)) or seconds < 0:
+        raise ValueError(f"time_s is {seconds!r}")
+
+
+def _rows(answer):
+    """The stops as the oracle writes them; by hand they have no counts."""
     rows = []
-    for stop in told:
-        seconds = stop["time_s"]
-        if isinstance(seconds, bool) or not isinstance(seconds, (int, float)) or seconds < 0:
-            raise ValueError(f"time_s is {seconds!r}")
+    for j, stop in enumerate(answer["stops"]):
+        if answer["pad"] is None:
+            if set(stop) != {"blade", "rotor_deg", "known_by"}:
+                raise ValueError(f"a stop by hand has {sorted(stop)}")
+            rows.append((stop["blade"], stop["rotor_deg"]))
+            continue
+        _seconds(stop)
+        if Fraction(stop["rotor_deg"]) != Fraction(360 * j, answer["blades"]):
+            raise ValueError(f"rotor_deg is {stop['rotor_deg']!r}")
+        if stop["device_count"] != answer["positive"] * stop["count"]:
+            raise ValueError(f"device_count is {stop['device_count']!r}")
         rows.append((stop["blade"], stop["count"], stop["pad_deg"], stop["error_counts"]))
     return rows
 
 
 def difference(definition, profile, told):
     """The first thing that differs, in words, or None."""
-    want = {(w["pad"], w["stage"]): w for w in oracle.turning(definition, profile)}
-    got = {(g["pad"], g["stage"]): g for g in told}
+    answers = oracle.turning(definition, profile) + oracle.by_hand(definition)
+    want = {(w["pad"] or "", w["stage"]): w for w in answers}
+    got = {(g["pad"] or "", g["stage"]): g for g in told}
     if len(got) != len(told) or want.keys() != got.keys():
         return f"pads and stages are {sorted(got)}, must be {sorted(want)}"
     for place, right in want.items():
-        for key in COMPARED:
+        for key in COMPARED if right["pad"] else OF_STAGE:
             answer = got[place][key]
             if answer != right[key] or isinstance(answer, bool):
                 return f"{place}: {key} is {answer!r}, must be {right[key]!r}"
         try:
-            rows = _rows(got[place]["stops"])
+            rows = _rows(got[place])
         except ValueError as error:
             return f"{place}: {error}"
         if rows != right["stops"]:
@@ -98,6 +115,41 @@ def difference(definition, profile, told):
                 return f"{place}: {len(rows)} stops, must be {len(right['stops'])}"
             index = next(i for i, row in enumerate(rows) if row != right["stops"][i])
             return f"{place}: stop {index} is {rows[index]}, must be {right['stops'][index]}"
+    return None
+
+
+def _pass_wrong(definition, profile, answer, right):
+    """What is wrong with one object of --pass, or None; `right` is the oracle's pass."""
+    begin, stops = right
+    if (answer["from_stage"], answer["from_port"], answer["from_blade"]) != begin:
+        return f"the pass begins at {answer['from_stage']} {answer['from_port']}, not {begin}"
+    order = [(s["stage"], s["port"], s["blade"], Fraction(s["rotor_deg"])) for s in answer["stops"]]
+    must = [(*place, 360 * turned) for turned, *place in stops]
+    if order != must:
+        return f"the order differs from {next(m for o, m in zip(order, must) if o != m)} on"
+    if answer["pad"] is None:
+        return None
+    pad = next(p for p in definition["pads"] if p["id"] == answer["pad"])
+    per_turn = oracle.counts_per_rotor_turn(profile, pad)
+    rows = [(s["count"], s["pad_deg"], s["error_counts"]) for s in answer["stops"]]
+    if rows != oracle.pass_stops(stops, per_turn, oracle.counts_per_pad_turn(profile, pad)):
+        return "counts, pad angles or errors differ"
+    sign = oracle.positive(profile, pad)
+    if [s["device_count"] for s in answer["stops"]] != [sign * s["count"] for s in answer["stops"]]:
+        return "the counts of the device have another sign"
+    return None
+
+
+def pass_difference(definition, profile, spool, told, begin=None):
+    """The first thing that differs in the passes of a spool, in words, or None."""
+    right = oracle.one_pass(definition, spool, begin)
+    pads = [p["id"] for p in definition["pads"] if p["spool"] == spool] or [None]
+    if [t["pad"] for t in told] != pads:
+        return f"passes of {spool} through {[t['pad'] for t in told]}, must be {pads}"
+    for answer in told:
+        wrong = _pass_wrong(definition, profile, answer, right)
+        if wrong:
+            return f"pass of {spool} through {answer['pad']}: {wrong}"
     return None
 
 
@@ -115,6 +167,7 @@ class Batch:
         questions = (
             (self._findings, self._finding_wrong),
             (self._stops, lambda d, told: difference(d, self.profile, told)),
+            (self._passes, self._passes_wrong),
             (self._table, lambda d, told: tables.difference(d, self.profile, told)),
         )
         for ask, judged in questions:
@@ -161,9 +214,48 @@ class Batch:
 
     def _stops(self, names):
         answers = {}
-        for answer in program.stops(self.folder, DEVICE_FILE, names):
+        for answer in program.stops(self.folder, "--device", DEVICE_FILE, *names):
             answers.setdefault(answer["engine"], []).append(answer)
         return answers
+
+    def _passes(self, names):
+        """The passes of every spool that has a port, from where they begin by themselves."""
+        definitions = [d for d in self.definitions if file_name(d) in names]
+        answers = {d["id"]: [] for d in definitions}
+        for spool in generate.SPOOLS:
+            asked = [file_name(d) for d in definitions if oracle.one_pass(d, spool)]
+            for answer in asked and program.stops(
+                self.folder, "--device", DEVICE_FILE, "--pass", spool, *asked
+            ):
+                answers[answer["engine"]].append(answer)
+        return answers
+
+    def _passes_wrong(self, definition, told):
+        """Those, and one more pass of a spool, from a blade at a port that is drawn."""
+        for spool in (s["id"] for s in definition["spools"]):
+            mine = [t for t in told if t["spool"] == spool]
+            if not oracle.one_pass(definition, spool):
+                continue
+            wrong = pass_difference(definition, self.profile, spool, mine)
+            if wrong:
+                return wrong
+        return self._drawn_pass_wrong(definition)
+
+    def _drawn_pass_wrong(self, definition):
+        rng = random.Random(definition["id"])
+        stages = [s for s in definition["stages"] if oracle.ports_of(s)]
+        if not stages or rng.random() > SHARE_DRAWN:
+            return None
+        stage = rng.choice(stages)
+        port, blade = rng.choice(oracle.ports_of(stage)), rng.randint(1, stage["blades"])
+        try:
+            told = program.stops(
+                self.folder, "--device", DEVICE_FILE, "--pass", stage["spool"], "--from-blade",
+                f"{stage['id']}:{blade}:{port['id']}", file_name(definition)
+            )
+        except ValueError as error:
+            return str(error)
+        return pass_difference(definition, self.profile, stage["spool"], told, (stage, port, blade))
 
     def _table(self, names):
         return tables.compiled(self.folder, DEVICE_FILE, names)

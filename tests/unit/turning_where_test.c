@@ -105,6 +105,53 @@ START_TEST(angles_of_ports)
 }
 END_TEST
 
+/* From 2 to 9 o'clock: 210 degrees cw, 150 ccw. */
+START_TEST(clocks_apart)
+{
+    const struct {
+        int from, to;
+        bool ccw;
+        int64_t blades, degrees[2], in_blades[2], beyond[2];
+    } cases[] = {{120, 540, false, 62, {210, 1}, {217, 6}, {-1, 6}}, /* 36.17 */
+                 {120, 540, true, 62, {150, 1}, {155, 6}, {1, 6}},
+                 {540, 120, false, 62, {150, 1}, {155, 6}, {1, 6}},
+                 {0, 0, false, 7, {0, 1}, {0, 1}, {0, 1}},
+                 {0, 719, false, 720, {719, 2}, {719, 1}, {0, 1}},
+                 {0, 360, true, 3, {180, 1}, {3, 2}, {-1, 2}}}; /* a tie: before the later stop */
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const struct turning_apart apart =
+            turning_clocks_apart(cases[i].from, cases[i].to, cases[i].ccw, cases[i].blades);
+        ck_assert(exact_equal(apart.degrees, rat(cases[i].degrees[0], cases[i].degrees[1])));
+        ck_assert(exact_equal(apart.blades, rat(cases[i].in_blades[0], cases[i].in_blades[1])));
+        ck_assert(exact_equal(apart.beyond, rat(cases[i].beyond[0], cases[i].beyond[1])));
+    }
+}
+END_TEST
+
+/* 36 blades are 10 degrees apart. */
+START_TEST(next_blades_by_angles)
+{
+    const struct {
+        int64_t angle[2], blade_one[2], step, until[2];
+    } cases[] = {{{0, 1}, {0, 1}, 0, {0, 1}},    {{1, 1}, {0, 1}, -35, {9, 1}},
+                 {{355, 1}, {0, 1}, 0, {5, 1}},  {{0, 1}, {719, 2}, -35, {19, 2}},
+                 {{-20, 1}, {0, 1}, -2, {0, 1}}, {{10, 1}, {30, 1}, -2, {0, 1}},
+                 {{725, 1}, {14, 1}, 0, {9, 1}}};
+    struct exact_rational until;
+    int64_t step = 9;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        ck_assert(turning_angle_next(rat(cases[i].angle[0], cases[i].angle[1]),
+                                     rat(cases[i].blade_one[0], cases[i].blade_one[1]), 36, &step,
+                                     &until));
+        ck_assert_int_eq(step, cases[i].step);
+        ck_assert(exact_equal(until, rat(cases[i].until[0], cases[i].until[1])));
+    }
+    ck_assert(!turning_angle_next(rat(1, INT64_MAX), rat(1, INT64_MAX - 1), 36, &step, &until));
+    ck_assert(exact_equal(turning_angle_of(5, 74), rat(900, 37)));
+    ck_assert(exact_equal(turning_angle_of(74, 74), rat(360, 1)));
+}
+END_TEST
+
 /* 36 blades are 10 degrees apart. */
 START_TEST(blades_by_angles)
 {
@@ -184,6 +231,8 @@ int main(void)
     tcase_add_test(tests, uncertain_counts);
     tcase_add_test(tests, blades_by_steps);
     tcase_add_test(tests, angles_of_ports);
+    tcase_add_test(tests, clocks_apart);
+    tcase_add_test(tests, next_blades_by_angles);
     tcase_add_test(tests, blades_by_angles);
     return run_case("turning", tests);
 }

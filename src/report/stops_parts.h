@@ -1,0 +1,59 @@
+/*
+ * stops_parts.h - how stops and passes write their numbers, for each other only.
+ *
+ * JSON is written by hand here: only the mark of a blade needs escapes, and a time is a decimal and
+ * never a float.
+ */
+#ifndef ROTORTAB_REPORT_STOPS_PARTS_H
+#define ROTORTAB_REPORT_STOPS_PARTS_H
+
+#include "exact/rational.h"
+#include "report/json.h"
+#include "text/utf8.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+/* A member after others; a value of NULL is null. */
+static inline void stops_json_text(FILE *out, const char *key, const char *value)
+{
+    const char *quote = value ? "\"" : "";
+    fprintf(out, ", \"%s\": %s%s%s", key, quote, value ? value : "null", quote);
+}
+
+static inline void stops_json_exact(FILE *out, const char *key, struct exact_rational value)
+{
+    char text[EXACT_TEXT_SIZE];
+    fprintf(out, ", \"%s\": \"%s\"", key, exact_to_text(value, text));
+}
+
+static inline void stops_json_whole(FILE *out, const char *key, int64_t value)
+{
+    fprintf(out, ", \"%s\": %" PRId64, key, value);
+}
+
+/* Seconds with three decimals, for JSON and CSV. */
+static inline void stops_seconds(FILE *out, int64_t milliseconds)
+{
+    fprintf(out, "%" PRId64 ".%03" PRId64, milliseconds / 1000, milliseconds % 1000);
+}
+
+/* How to recognise the blade of a stop (NULL: it cannot be recognised): the last member of it. */
+static inline void stops_json_known(FILE *out, const char *known_by)
+{
+    fputs(", \"known_by\": ", out);
+    report_json(out, known_by ? report_json_text(known_by) : json_null(), JSON_ENCODE_ANY);
+}
+
+/* The same at the end of a line. */
+static inline void stops_text_known(FILE *out, const char *known_by)
+{
+    if (known_by) {
+        fputs("  known by: ", out);
+        text_write_clean(out, known_by, strlen(known_by));
+    }
+    fputc('\n', out);
+}
+
+#endif

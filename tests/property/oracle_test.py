@@ -310,7 +310,8 @@ class Stops(unittest.TestCase):
         engine = {"spools": [{"id": "HP", "rotation": rotation}]}
         for sense, order in (("cw", "rising"), ("ccw", "falling")):
             seen = {"sense": sense, "view": "forward-looking-aft"}
-            self.assertEqual(oracle.passing_order(engine, {"spool": "HP", "numbering": seen}), order)
+            stage = {"spool": "HP", "numbering": seen}
+            self.assertEqual(oracle.passing_order(engine, stage), order)
 
 
 class Datum(unittest.TestCase):

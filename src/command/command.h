@@ -39,7 +39,7 @@ enum command_option_id {
     OPTION_NAME,
     OPTION_NEW_FILE,
     OPTION_OUTPUT,
-    OPTION_OUTPUT_FILE,
+    OPTION_OUTPUT_SHEET,
     OPTION_PAD,
     OPTION_PASS,
     OPTION_PAUSE,

@@ -15,13 +15,12 @@
 static const char *path_of(struct command_call *call, const struct run *run)
 {
     const char *output = command_value(call, OPTION_OUTPUT);
-    size_t length = strlen(output);
     bool folder = call->options[OPTION_DEVICES].count > 1 || text_is_folder(output);
     if (!folder) {
         return output;
     }
-    return arena_printf(&call->arena, "%s%s%s.rotor", output, output[length - 1] == '/' ? "" : "/",
-                        run->device.device->id.text);
+    return run_in_folder(&call->arena, output,
+                         arena_printf(&call->arena, "%s.rotor", run->device.device->id.text));
 }
 
 /* Whether an earlier table has the same file: one of the two would be lost. */

@@ -1,62 +1,92 @@
 /*
- * sheet.c - the setup sheet of one engine on one device.
+ * sheet.c - the setup sheet of one engine on one device, or a folder with the sheets of all.
  */
 #include "sheet/sheet.h"
 #include "command/command.h"
 #include "run/deliver.h"
 #include "table/words.h"
 #include "text/stream.h"
+#include "text/utf8.h"
+#include "words/number.h"
 
+#include <errno.h>
 #include <string.h>
 
 struct sheet_request {
     const struct run *run;
     struct command_call *call;
-    const char *engine; /* NULL: the only one */
+    const char *engine; /* NULL: the only one, or all for a folder */
+    const char *folder; /* NULL: one sheet */
     bool html;
-    struct text_stream text; /* the sheet */
-    size_t found;
-    const char *ids; /* the ids of all engines, for a message */
+    struct run_file *files; /* the sheets */
+    size_t count, capacity;
+    size_t found;              /* definitions that a sheet is asked of */
+    const char *ids;           /* the ids of all engines, for a message */
+    struct report_index index; /* of a folder */
 };
 
-/* Writes the sheet into memory, because a second engine may still follow. */
-static void write_sheet(struct sheet_request *request, const struct model_source *source,
-                        const struct rules_judging *judging)
+/* Adds a file; its bytes are copied, because the memory of a definition is used for the next one.
+ */
+static void add_file(struct sheet_request *request, const char *path,
+                     const struct text_stream *text)
+{
+    struct arena *arena = &request->call->arena;
+    request->files = arena_grow(arena, request->files, request->count, &request->capacity,
+                                sizeof *request->files);
+    request->files[request->count++] =
+        (struct run_file){path, arena_copy(arena, text->bytes, text->length), text->length};
+}
+
+static const char *digest_of(const struct sheet_request *request)
+{
+    return words_hex(&request->call->arena, request->run->device_digest, ROTOR_DIGEST_SIZE);
+}
+
+/* Writes the sheet into memory, because nothing is written before all definitions are judged. */
+static void make_sheet(struct sheet_request *request, const char *path,
+                       const struct model_source *source, const struct rules_judging *judging)
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
+    struct text_stream text = {.arena = NULL};
     text_digest_source(source->file.bytes, source->file.length, digest);
-    struct sheet sheet = {
-        &judging->derived, judging->arena, judging->findings,
-        words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
-        words_hex(judging->arena, request->run->device_digest, ROTOR_DIGEST_SIZE)};
-    FILE *out = text_stream_open(&request->text, &request->call->arena);
+    struct sheet sheet = {&judging->derived, judging->arena, judging->findings,
+                          words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE), digest_of(request)};
+    FILE *out = text_stream_open(&text, judging->arena);
     if (request->html) {
         sheet_html(out, &sheet);
     } else {
         sheet_text(out, &sheet);
     }
-    text_stream_close(&request->text, out);
+    text_stream_close(&text, out);
+    add_file(request, path, &text);
 }
 
 static void take(void *context, const struct model_source *source,
                  const struct rules_judging *judging)
 {
     struct sheet_request *request = context;
+    struct arena *arena = &request->call->arena;
     const char *id = source->engine->id.text;
-    request->ids =
-        arena_printf(&request->call->arena, "%s%s%s", request->ids, *request->ids ? ", " : "", id);
+    if (request->folder) {
+        const char *name = sheet_file_name(arena, id, request->html);
+        make_sheet(request, run_in_folder(arena, request->folder, name), source, judging);
+        report_index_add(&request->index, &judging->derived);
+        request->found++;
+        return;
+    }
+    request->ids = arena_printf(arena, "%s%s%s", request->ids, *request->ids ? ", " : "", id);
     if (request->engine && strcmp(request->engine, id) != 0) {
         return;
     }
     if (request->found++ == 0) {
-        write_sheet(request, source, judging);
+        const char *output = command_value(request->call, OPTION_OUTPUT_SHEET);
+        make_sheet(request, output ? output : "-", source, judging);
     }
 }
 
-/* Writes the sheet to its file; after an error nothing is written. */
-static int deliver(const struct sheet_request *request)
+/* Whether the sheets that were asked for are there; RUN_FAILED after a message if not. */
+static int complete(const struct sheet_request *request)
 {
-    const char *output = command_value(request->call, OPTION_OUTPUT_FILE);
     if (request->found == 0 && request->engine) {
         return run_error("there is no engine %s; there %s %s", request->engine,
                          strchr(request->ids, ',') ? "are" : "is",
@@ -65,17 +95,90 @@ static int deliver(const struct sheet_request *request)
     if (request->found == 0) {
         return run_error("there is no engine definition, so there is no sheet to write");
     }
-    if (request->found > 1) {
-        return run_error("a sheet shows one engine: choose one with --engine ID: %s", request->ids);
+    if (request->found > 1 && !request->folder) {
+        return run_error("a sheet shows one engine: choose one with --engine ID, or name a folder "
+                         "that exists with --output, for all: %s",
+                         request->ids);
     }
-    const struct run_file sheet = {output ? output : "-", request->text.bytes,
-                                   request->text.length};
+    return RUN_CLEAN;
+}
+
+/* Adds the start page, in the form of the sheets. */
+static void add_start(struct sheet_request *request)
+{
+    struct arena *arena = &request->call->arena;
+    struct text_stream text = {.arena = NULL};
+    struct sheet_folder folder = {&request->index, request->run->device.device, digest_of(request)};
+    FILE *out = text_stream_open(&text, arena);
+    if (request->html) {
+        sheet_start_html(out, &folder);
+    } else {
+        report_index_write(out, &request->index, REPORT_INDEX_TEXT);
+    }
+    text_stream_close(&text, out);
+    add_file(request,
+             run_in_folder(arena, request->folder, request->html ? "index.html" : "index.txt"),
+             &text);
+}
+
+/*
+ * Names the sheets in the folder that this run does not write.  They are of engines that are no
+ * longer among the definitions, and somebody could turn an engine by them.  False after a message
+ * if the folder cannot be read.
+ */
+static bool name_old_sheets(const struct sheet_request *request)
+{
+    struct arena *arena = &request->call->arena;
+    struct text_paths names = {NULL, 0, 0};
+    const struct report_index *index = &request->index;
+    size_t next = 0;
+    if (!text_folder_names(request->folder, sheet_file_name(arena, "", request->html), arena,
+                           &names)) {
+        run_error("cannot read %s: %s", request->folder, strerror(errno));
+        return false;
+    }
+    for (size_t i = 0; i < names.count; i++) {
+        const char *name = names.items[i];
+        while (next < index->count && strcmp(index->engines[next].id, name) < 0) {
+            next++;
+        }
+        if (next == index->count || strcmp(index->engines[next].id, name) != 0) {
+            const char *file = sheet_file_name(arena, name, request->html);
+            run_say("%s is an old sheet: no definition here is %s; delete it",
+                    run_in_folder(arena, request->folder, file), name);
+        }
+    }
+    return true;
+}
+
+/* Writes the sheets, and for a folder the start page: all of them or none. */
+static int deliver(struct sheet_request *request)
+{
+    const char *done = NULL;
+    size_t sheets = request->count;
+    if (complete(request) != RUN_CLEAN) {
+        return RUN_FAILED;
+    }
+    if (request->folder) {
+        report_index_sort(&request->index);
+        if (!name_old_sheets(request)) {
+            return RUN_FAILED;
+        }
+        add_start(request);
+        done = text_clean(&request->call->arena,
+                          arena_printf(&request->call->arena, "%s: %zu sheet%s and a start page",
+                                       request->folder, sheets, words_plural((int64_t)sheets)));
+    }
     if (!run_has_said()) {
         return RUN_FAILED; /* a warning is lost, and there is no other place for it */
     }
     const struct run_inputs inputs = {.seen = &request->run->seen,
                                       .name = request->run->options.name};
-    return run_deliver(&request->call->arena, &sheet, 1, &inputs);
+    int status = run_deliver(&request->call->arena, request->files, request->count, &inputs);
+    if (done && status == RUN_CLEAN) {
+        run_confirm(done);
+    }
+    return status;
 }
 
 int command_sheet(struct command_call *call)
@@ -83,14 +186,21 @@ int command_sheet(struct command_call *call)
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct run_options options;
     struct run run;
+    const char *output = command_value(call, OPTION_OUTPUT_SHEET);
     struct sheet_request request = {.run = &run,
                                     .call = call,
                                     .engine = command_value(call, OPTION_ENGINE),
+                                    .folder = output && text_is_folder(output) ? output : NULL,
                                     .html = command_format_is(call, "html"),
-                                    .ids = ""};
+                                    .ids = "",
+                                    .index = {.arena = &call->arena}};
     sink.without_notes = true;
     if (!command_value(call, OPTION_DEVICE)) {
         return run_error("sheet needs --device FILE: it shows one engine on one device");
+    }
+    if (request.engine && request.folder) {
+        return run_error("a folder takes the sheets of all engines: leave out --engine, or name a "
+                         "file with --output");
     }
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;

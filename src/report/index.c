@@ -119,6 +119,11 @@ void report_index_sort(struct report_index *index)
     }
 }
 
+size_t report_index_rows(const struct report_index_spool *spool)
+{
+    return spool->pad_count == 0 ? 1 : spool->pad_count;
+}
+
 /* ---- text ------------------------------------------------------------------------------------ */
 
 enum { COLUMNS = 100, CELLS = 4, LAST_BEGINS = 66, GAP = 2 };
@@ -151,12 +156,6 @@ static void widen(struct columns *columns, const char *const cells[CELLS])
     }
 }
 
-/* Rows of a spool: one for each pad, and one if there is none. */
-static size_t rows_of(const struct report_index_spool *spool)
-{
-    return spool->pad_count == 0 ? 1 : spool->pad_count;
-}
-
 static struct columns measure(const struct report_index *index)
 {
     struct columns columns = {{0}};
@@ -164,7 +163,7 @@ static struct columns measure(const struct report_index *index)
     for (size_t i = 0; i < index->count; i++) {
         const struct report_index_engine *engine = &index->engines[i];
         for (size_t j = 0; j < engine->spool_count; j++) {
-            for (size_t pad = 0; pad < rows_of(&engine->spools[j]); pad++) {
+            for (size_t pad = 0; pad < report_index_rows(&engine->spools[j]); pad++) {
                 const char *cells[CELLS];
                 set_cells(cells, &engine->spools[j], pad);
                 widen(&columns, cells);
@@ -207,7 +206,7 @@ static void write_engine(FILE *out, const struct columns *columns,
                                     text_clean(arena, engine->model_words)));
     for (size_t i = 0; i < engine->spool_count; i++) {
         const struct report_index_spool *spool = &engine->spools[i];
-        for (size_t pad = 0; pad < rows_of(spool); pad++) {
+        for (size_t pad = 0; pad < report_index_rows(spool); pad++) {
             const char *cells[CELLS];
             set_cells(cells, spool, pad);
             write_row(out, columns, cells, pad == 0 ? spool->stage_words : "the same stages");
@@ -310,7 +309,7 @@ static void write_csv(FILE *out, const struct report_index *index)
         const struct report_index_engine *engine = &index->engines[i];
         for (size_t j = 0; j < engine->spool_count; j++) {
             const struct report_index_spool *spool = &engine->spools[j];
-            for (size_t pad = 0; pad < rows_of(spool); pad++) {
+            for (size_t pad = 0; pad < report_index_rows(spool); pad++) {
                 fprintf(out, "%s,", engine->id);
                 report_csv_text(out, engine->name);
                 fputc(',', out);

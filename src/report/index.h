@@ -60,6 +60,9 @@ void report_index_add(struct report_index *index, const struct model_derived *de
 /* Sorts the engines by their ids, so that the order of the files does not matter. */
 void report_index_sort(struct report_index *index);
 
+/* Rows of a spool in a list: one for each pad, and one if it is turned by hand. */
+size_t report_index_rows(const struct report_index_spool *spool);
+
 enum report_index_format { REPORT_INDEX_TEXT, REPORT_INDEX_JSON, REPORT_INDEX_CSV };
 
 /* Writes the list, which is sorted. */

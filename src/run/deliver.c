@@ -9,6 +9,7 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -55,24 +56,12 @@ static bool has_key(const char *text)
     return false;
 }
 
-/*
- * What the file at `path` is, in words, if no output may overwrite it: a source by its name or its
- * text, a key by its text, or a file that cannot be read. NULL for any other file, for a pipe or a
- * device, and where there is no file.
- */
-static const char *what_is_precious(struct arena *arena, const char *path)
+/* What it is by what is in it, in the words of what_is_precious. */
+static const char *what_is_in(struct arena *arena, const char *target)
 {
-    struct stat status;
     struct text_file file;
     struct findings unshown;
-    const char *target = text_write_target(arena, path);
-    if (!target || stat(target, &status) != 0 || !S_ISREG(status.st_mode)) {
-        return NULL;
-    }
     findings_start(&unshown, arena);
-    if (is_source_name(path) || is_source_name(target)) {
-        return "a source";
-    }
     if (text_file_load(&file, target, arena, &unshown) == TEXT_UNREADABLE) {
         return "a file that cannot be read, so it may be a source or a key";
     }
@@ -83,6 +72,27 @@ static const char *what_is_precious(struct arena *arena, const char *path)
         return "a source";
     }
     return has_key(arena_copy(arena, file.bytes, file.length)) ? "a key" : NULL;
+}
+
+/*
+ * What the file at `path` is, in words, if no output may overwrite it: a source by its name or its
+ * text, a key by its text, or a file that cannot be read. NULL for any other file, for a pipe or a
+ * device, and where there is no file.
+ */
+static const char *what_is_precious(struct arena *arena, const char *path)
+{
+    struct stat status;
+    const char *target = text_write_target(arena, path);
+    if (!target || stat(target, &status) != 0 || !S_ISREG(status.st_mode)) {
+        return NULL;
+    }
+    if (is_source_name(path) || is_source_name(target)) {
+        return "a source";
+    }
+    struct arena content = {.newest = NULL};
+    const char *what = what_is_in(&content, target);
+    arena_free(&content);
+    return what;
 }
 
 static bool is_output(const char *path)
@@ -220,9 +230,23 @@ static bool write_direct(struct delivery *delivery, size_t i)
                                  : text_write_finish(&delivery->writings[i]);
 }
 
+/* Whether the file before this one goes to the same folder, which needs a step only once. */
+static bool is_in_same_folder(const struct delivery *delivery, size_t i)
+{
+    return i != 0 && !is_direct(delivery, i) && !is_direct(delivery, i - 1) &&
+           strcmp(delivery->writings[i].folder, delivery->writings[i - 1].folder) == 0;
+}
+
 static bool write_beside(struct delivery *delivery, size_t i)
 {
-    return is_direct(delivery, i) || text_write_beside(&delivery->writings[i]);
+    struct text_writing *writing = &delivery->writings[i];
+    if (is_direct(delivery, i)) {
+        return true;
+    }
+    if (!is_in_same_folder(delivery, i)) {
+        text_write_tidy(writing);
+    }
+    return text_write_beside(writing);
 }
 
 /* After the last file no step can fail, so its old content need not be kept. */
@@ -276,6 +300,21 @@ static int take_back(struct delivery *delivery)
     return RUN_FAILED;
 }
 
+/*
+ * Each file is open until it is at its target, and the usual limit is 1024 open files.  Without
+ * more, the file that is one too many cannot be written.
+ */
+static void allow_open_files(size_t count)
+{
+    enum { OTHERS = 64 };
+    struct rlimit limit;
+    rlim_t wanted = (rlim_t)count + OTHERS;
+    if (getrlimit(RLIMIT_NOFILE, &limit) == 0 && limit.rlim_cur < wanted) {
+        limit.rlim_cur = wanted < limit.rlim_max ? wanted : limit.rlim_max;
+        (void)setrlimit(RLIMIT_NOFILE, &limit);
+    }
+}
+
 /* Writes all files, or restores every target. */
 static int write_files(struct delivery *delivery)
 {
@@ -284,6 +323,11 @@ static int write_files(struct delivery *delivery)
     }
     for (size_t i = 0; i < delivery->count; i++) {
         text_write_settle(&delivery->writings[i]);
+    }
+    for (size_t i = 0; i < delivery->count; i++) {
+        if (!is_direct(delivery, i) && !is_in_same_folder(delivery, i)) {
+            text_write_sync(&delivery->writings[i]);
+        }
     }
     return RUN_CLEAN;
 }
@@ -304,6 +348,13 @@ static int undisturbed(struct delivery *delivery, int write(struct delivery *))
     return status;
 }
 
+const char *run_in_folder(struct arena *arena, const char *folder, const char *name)
+{
+    size_t length = strlen(folder);
+    bool ended = length != 0 && folder[length - 1] == '/';
+    return arena_printf(arena, "%s%s%s", folder, ended ? "" : "/", name);
+}
+
 int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
                 const struct run_inputs *inputs)
 {
@@ -317,13 +368,16 @@ int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
     if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
     }
+    allow_open_files(count);
     return undisturbed(&delivery, write_files);
 }
 
 static int write_new(struct delivery *delivery)
 {
     struct text_writing *writing = &delivery->writings[0];
+    text_write_tidy(writing);
     if (text_write_beside(writing) && text_write_finish_new(writing)) {
+        text_write_sync(writing);
         return RUN_CLEAN;
     }
     delivery->error = errno;

@@ -20,6 +20,9 @@ struct run_inputs {
     const char *key;              /* the key that --sign names; NULL: none */
 };
 
+/* The path of a file in a folder that a command writes to. */
+const char *run_in_folder(struct arena *arena, const char *folder, const char *name);
+
 /*
  * Writes the files. If one fails, every target keeps its old content; only bytes that went into a
  * pipe or a device cannot be taken back. Refuses two files for one target, and a target that is an

@@ -31,6 +31,13 @@ void sheet_columns(struct sheet_page *page, const char *const *columns)
     fputs("</tr></thead><tbody>\n", page->out);
 }
 
+void sheet_lines(FILE *out, const char *const *lines)
+{
+    for (; *lines; lines++) {
+        fprintf(out, "%s\n", *lines);
+    }
+}
+
 /* Whether no pad before this one turns the same spool. */
 static bool is_first_of_spool(const struct model_engine *engine, size_t pad)
 {
@@ -88,9 +95,8 @@ static void write_style(struct sheet_page *page)
 {
     const struct model_derived *derived = page->sheet->derived;
     fputs("<style>\n", page->out);
-    for (size_t i = 0; sheet_style[i]; i++) {
-        fprintf(page->out, "%s\n", sheet_style[i]);
-    }
+    sheet_lines(page->out, sheet_basic_style);
+    sheet_lines(page->out, sheet_style);
     fprintf(page->out,
             "@page{size:A4;margin:8mm 10mm 11mm;font:7.5pt \"Liberation Sans\",Arial,sans-serif;\n"
             "@bottom-left{content:\"%s, revision %" PRId64 ", on %s\"}\n"
@@ -274,7 +280,7 @@ void sheet_escape(FILE *out, const char *text)
  * Ink on paper, and two more colours.  One is for what moves, one is for blade one and its port.
  * Each also has its own shape, so that a sheet printed in black shows the same.
  */
-const char *const sheet_style[] = {
+const char *const sheet_basic_style[] = {
     /* colours */
     ":root{color-scheme:light dark;--paper:#f4f1ea;--card:#fffdf9;--ink:#1b2730;--soft:#4d5b65;",
     "--line:#b8bfc2;--fill:#e4e8e6;--move:#0b5c86;--mark:#a3370b;--alarm:#7d1f0a}",
@@ -296,7 +302,9 @@ const char *const sheet_style[] = {
     "align-items:flex-end}",
     "header .kind{font-weight:bold;color:var(--soft);margin-bottom:.15rem}",
     "header dl{display:grid;grid-template-columns:auto 1fr;gap:0 .7rem;font-size:.95rem}",
-    "header dt{color:var(--soft)}header dd{font-weight:bold}",
+    "header dt{color:var(--soft)}header dd{font-weight:bold}", NULL};
+
+const char *const sheet_style[] = {
     /* cautions */
     ".first{margin-top:1rem;border:3px solid var(--ink);background:var(--card);",
     "padding:.7rem 1rem .8rem;position:relative}", ".first h2{border:0;margin:0 0 .4rem;padding:0}",

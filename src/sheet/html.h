@@ -44,6 +44,9 @@ void sheet_section(struct sheet_page *page, const char *style, const char *title
 /* Opens a table, up to and with its <tbody>; NULL ends the columns. */
 void sheet_columns(struct sheet_page *page, const char *const *columns);
 
+/* Writes each line and ends it; NULL ends the lines. */
+void sheet_lines(FILE *out, const char *const *lines);
+
 /* From the first byte to the open <main>; then the cautions. */
 void sheet_write_head(struct sheet_page *page);
 void sheet_write_cautions(struct sheet_page *page);
@@ -101,8 +104,10 @@ void sheet_draw_wheel(struct sheet_page *page, size_t index);
 /* ---- style ------------------------------------------------------------------------------------
  */
 
-/* How the sheet looks on a screen, small or large, light or dark, and on A4: lines of CSS; NULL
- * ends. */
+/* How all pages look: colours, light and dark, text and head.  Lines of CSS; NULL ends. */
+extern const char *const sheet_basic_style[];
+
+/* How the sheet looks on a screen, small or large, and on A4. */
 extern const char *const sheet_style[];
 
 #endif

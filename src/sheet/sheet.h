@@ -8,6 +8,7 @@
 
 #include "base/finding.h"
 #include "model/on_device.h"
+#include "report/index.h"
 
 #include <stdio.h>
 
@@ -28,5 +29,22 @@ void sheet_text(FILE *out, const struct sheet *sheet);
  * on A4.
  */
 void sheet_html(FILE *out, const struct sheet *sheet);
+
+/* The name of a sheet's file in a folder of sheets: "quern-12.sheet.html", or .txt. */
+const char *sheet_file_name(struct arena *arena, const char *engine, bool html);
+
+/* A folder of sheets on one device. */
+struct sheet_folder {
+    const struct report_index *index; /* sorted, derived with the device */
+    const struct model_device *device;
+    const char *device_digest; /* SHA-256, hexadecimal */
+};
+
+/*
+ * The start page of the folder, index.html: a list of all engines with links to their sheets.  It
+ * is one self-contained file like a sheet.  Its only script searches the list; without scripts the
+ * list is complete.
+ */
+void sheet_start_html(FILE *out, const struct sheet_folder *folder);
 
 #endif

@@ -6,6 +6,10 @@
 _Static_assert((int)TEXT_DIGEST_SIZE == (int)crypto_hash_sha256_BYTES,
                "a digest is one of SHA-256");
 
+_Static_assert((int)TEXT_DIGEST_BASE64_SIZE ==
+                   (int)sodium_base64_ENCODED_LEN(TEXT_DIGEST_SIZE, sodium_base64_VARIANT_ORIGINAL),
+               "a digest fits its room in base64");
+
 static void take(crypto_hash_sha256_state *state, const void *bytes, size_t length)
 {
     (void)crypto_hash_sha256_update(state, bytes, length); /* it cannot fail */
@@ -33,4 +37,10 @@ void text_digest_source(const char *bytes, size_t length, uint8_t out[TEXT_DIGES
         take(&state, bytes + start, length - start);
     }
     (void)crypto_hash_sha256_final(&state, out);
+}
+
+void text_digest_base64(const uint8_t digest[TEXT_DIGEST_SIZE], char out[TEXT_DIGEST_BASE64_SIZE])
+{
+    (void)sodium_bin2base64(out, TEXT_DIGEST_BASE64_SIZE, digest, TEXT_DIGEST_SIZE,
+                            sodium_base64_VARIANT_ORIGINAL);
 }

@@ -9,7 +9,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { TEXT_DIGEST_SIZE = 32 };
+enum { TEXT_DIGEST_SIZE = 32, TEXT_DIGEST_BASE64_SIZE = 45 };
 
 /* The digest of bytes as they are. */
 void text_digest_bytes(const void *bytes, size_t length, uint8_t out[TEXT_DIGEST_SIZE]);
@@ -19,5 +19,8 @@ void text_digest_bytes(const void *bytes, size_t length, uint8_t out[TEXT_DIGEST
  * other line ends is still the same source.
  */
 void text_digest_source(const char *bytes, size_t length, uint8_t out[TEXT_DIGEST_SIZE]);
+
+/* A digest in base64 (RFC 4648, section 4), with a NUL after it. */
+void text_digest_base64(const uint8_t digest[TEXT_DIGEST_SIZE], char out[TEXT_DIGEST_BASE64_SIZE]);
 
 #endif

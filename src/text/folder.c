@@ -255,3 +255,35 @@ bool text_folder_list_own(const char *folder, struct arena *arena, struct text_p
 {
     return list(folder, &(struct walk){.arena = arena, .paths = paths, .foreign = foreign}, at);
 }
+
+static int by_name(const void *a, const void *b)
+{
+    const char *const *left = a;
+    const char *const *right = b;
+    return strcmp(*left, *right);
+}
+
+bool text_folder_names(const char *folder, const char *ending, struct arena *arena,
+                       struct text_paths *names)
+{
+    DIR *directory = opendir(folder);
+    if (!directory) {
+        return false;
+    }
+    errno = 0;
+    for (const struct dirent *entry = readdir(directory); entry; entry = readdir(directory)) {
+        size_t length = strlen(entry->d_name);
+        size_t end = strlen(ending);
+        if (length > end && strcmp(entry->d_name + length - end, ending) == 0) {
+            text_paths_add(names, arena, arena_copy(arena, entry->d_name, length - end));
+        }
+        errno = 0;
+    }
+    int error = errno;
+    closedir(directory);
+    if (names->count != 0) {
+        qsort(names->items, names->count, sizeof *names->items, by_name);
+    }
+    errno = error;
+    return error == 0;
+}

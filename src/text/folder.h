@@ -33,6 +33,13 @@ bool text_folder_list(const char *folder, struct arena *arena, struct text_paths
 bool text_folder_list_own(const char *folder, struct arena *arena, struct text_paths *paths,
                           struct text_paths *foreign, const char **at);
 
+/*
+ * Adds the names in the folder itself that end in `ending`, without the ending, in byte order.
+ * False with errno if the folder cannot be listed.
+ */
+bool text_folder_names(const char *folder, const char *ending, struct arena *arena,
+                       struct text_paths *names);
+
 bool text_is_folder(const char *path);
 bool text_is_source_name(const char *name); /* by its ending, .yaml say */
 

@@ -90,10 +90,9 @@ static bool write_directly(const struct text_writing *writing)
     return written && closed;
 }
 
-/* Makes the renaming last: the folder that holds the file is synced as well. */
-static void sync_folder(const char *folder)
+void text_write_sync(const struct text_writing *writing)
 {
-    int fd = open(folder, O_RDONLY | O_CLOEXEC);
+    int fd = open(writing->folder, O_RDONLY | O_CLOEXEC);
     if (fd >= 0) {
         (void)fsync(fd); /* some file systems cannot; the file itself is safe */
         close(fd);
@@ -176,10 +175,9 @@ static void remove_left(int folder, const char *name)
     close(fd);
 }
 
-/* Where the folder cannot be listed, nothing is tidied. */
-static void tidy_folder(const char *path)
+void text_write_tidy(const struct text_writing *writing)
 {
-    DIR *folder = opendir(path);
+    DIR *folder = opendir(writing->folder); /* if it cannot be listed, nothing is tidied */
     if (!folder) {
         return;
     }
@@ -218,7 +216,6 @@ static int open_temporary(struct text_writing *writing)
 
 bool text_write_beside(struct text_writing *writing)
 {
-    tidy_folder(writing->folder);
     int fd = open_temporary(writing);
     writing->locked = fd + 1;
     return fd >= 0 && text_write_to(fd, writing->bytes, writing->length) &&
@@ -261,7 +258,6 @@ static void settle_place(struct text_writing *writing)
     writing->temporary = NULL;
     writing->placed = true;
     unlock(writing);
-    sync_folder(writing->folder);
 }
 
 bool text_write_finish(struct text_writing *writing)

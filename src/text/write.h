@@ -41,10 +41,10 @@ struct text_writing {
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length);
 
-/*
- * Writes a file that is not direct beside its target, and removes the leftovers of killed runs.
- * False with errno if it cannot be written.
- */
+/* Removes what killed runs left in the folder of a file that is not direct. */
+void text_write_tidy(const struct text_writing *writing);
+
+/* Writes a file that is not direct beside its target.  False with errno if it cannot be written. */
 bool text_write_beside(struct text_writing *writing);
 
 /*
@@ -70,6 +70,9 @@ bool text_write_undo(struct text_writing *writing);
 
 /* Removes the old file that was kept. */
 void text_write_settle(struct text_writing *writing);
+
+/* Makes the renaming last: syncs the folder of a file that is not direct. */
+void text_write_sync(const struct text_writing *writing);
 
 /* Writes to what is open; false with errno where not all could be written. */
 bool text_write_to(int fd, const void *bytes, size_t length);

@@ -98,7 +98,10 @@ def fill(folder):
             "out/old.rotor": OLD,
             "out/old.json": OLD,
             "out/old.d": OLD,
-            "out/old.html": OLD}.items():
+            "out/old.html": OLD,
+            "sheets/index.html": OLD,
+            "sheets/many-3.sheet.html": OLD,
+            "sheets/gone.sheet.html": OLD}.items():
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(content)
@@ -129,6 +132,7 @@ CASES = [
     ("sheet", "-d", DEVICE, ENGINE),
     ("sheet", "-f", "html", "-d", DEVICE, ENGINE),
     (*SHEET, "out/old.html", ENGINE),
+    (*SHEET, "sheets", "many"),
     ("index", ENGINE, "odd.engine.yaml"),
     ("index", "-d", DEVICE, "-f", "json", "many"),
     ("index", "-f", "csv", "many"),
@@ -335,7 +339,7 @@ class Streams(unittest.TestCase):
 
     def test_a_warning_that_is_lost(self):
         """No file is written if its warnings cannot be read."""
-        for case in (COMPILE, (*SHEET, "out/old.html", ENGINE)):
+        for case in (COMPILE, (*SHEET, "out/old.html", ENGINE), (*SHEET, "sheets", ENGINE)):
             case = (*case, "--policy", "warns.policy.yaml")
             done, changed = self.run_with(case)
             self.assertEqual((done.returncode, changed), (0, True), done.stderr)
@@ -345,7 +349,8 @@ class Streams(unittest.TestCase):
 
     def test_what_is_done_is_done(self):
         """A confirmation that cannot be written is not an error: the files are in place."""
-        for case in ((*COMPILE, "--policy", "quiet.policy.yaml"), (*NEW, "out/new.yaml")):
+        for case in ((*COMPILE, "--policy", "quiet.policy.yaml"), (*NEW, "out/new.yaml"),
+                     (*SHEET, "out", ENGINE)):
             for how in ({"stderr": self.full}, {"script": 'exec "$@" 2>&-'},
                         {"script": 'exec "$@" 2>&- >&- <&-'}):
                 with self.subTest(case=case, how=how):

@@ -6,6 +6,7 @@
  *
  * VIEWS is a list as JSON: {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark",
  * "axe": whether axe is asked about accessibility}. With a folder SHOTS it leaves pictures there.
+ * A view of a start page can have {"words": TEXT to search for} or {"plain": true for no scripts}.
  */
 "use strict";
 
@@ -141,10 +142,11 @@ function print() {
 }
 
 /* The page of a screen and a scheme; one serves all sheets. */
-async function pageFor(browser, pages, screen, scheme) {
-    const name = `${screen}-${scheme}`;
+async function pageFor(browser, pages, { screen, scheme, plain }) {
+    const name = `${screen}-${scheme}-${plain}`;
     if (!pages[name]) {
-        const context = await browser.newContext({ viewport: SCREENS[screen], colorScheme: scheme });
+        const context = await browser.newContext({ viewport: SCREENS[screen], colorScheme: scheme,
+            javaScriptEnabled: !plain });
         pages[name] = await context.newPage();
         await pages[name].emulateMedia({ media: screen === "a4" ? "print" : "screen",
             colorScheme: scheme });
@@ -152,13 +154,29 @@ async function pageFor(browser, pages, screen, scheme) {
     return pages[name];
 }
 
-async function visit(page, { sheet, screen, scheme, axe: asksAxe }) {
+/* Searches as a person does; the engines that are then shown, and what the page says. */
+async function search(page, words) {
+    if (words !== undefined) {
+        await page.getByRole("searchbox").fill(words);
+        await page.keyboard.press("Enter");
+    }
+    return page.evaluate(() => ({
+        shown: [...document.querySelectorAll("[scope=rowgroup]")]
+            .filter((engine) => engine.getBoundingClientRect().height > 0)
+            .map((engine) => engine.querySelector("span").textContent),
+        found: document.getElementById("found")?.textContent,
+        searchable: document.getElementById("words")?.getBoundingClientRect().height > 0,
+    }));
+}
+
+async function visit(page, { sheet, screen, scheme, axe: asksAxe, words }) {
     const asked = [];
     const count = (request) => asked.push(request.url());
     page.on("request", count);
     await page.goto(url.pathToFileURL(path.resolve(sheet)).href);
     const seen = { sheet, screen, scheme, asked: asked.length, ...await page.evaluate(look),
         ...await page.evaluate(measure) };
+    Object.assign(seen, await search(page, words));
     if (asksAxe) {
         await page.evaluate(axe);
     }
@@ -187,7 +205,7 @@ async function main() {
     const pages = {};
     const seen = [];
     for (const view of JSON.parse(fs.readFileSync(0, "utf8"))) {
-        const page = await pageFor(browser, pages, view.screen, view.scheme);
+        const page = await pageFor(browser, pages, view);
         seen.push(await visit(page, view));
     }
     await browser.close();

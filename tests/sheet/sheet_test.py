@@ -129,7 +129,7 @@ class Command(Scratch):
     def test_is_of_one_engine(self):
         done = run("sheet", "--device", SLIPWAY, DEMO / "engines")
         self.assertEqual((done.returncode, done.stdout), (2, ""))
-        self.assertIn("choose one with --engine ID: billhook-8, coulter-70", done.stderr)
+        self.assertIn("for all: billhook-8, coulter-70", done.stderr)
 
     def test_picks_one_of_several(self):
         done = run("sheet", "--device", SLIPWAY, "--engine", "quern-12", DEMO / "engines")

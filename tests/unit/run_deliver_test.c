@@ -30,6 +30,7 @@ static struct {
     int taken_away;      /* another run removes this number of new files before they are locked */
     const char *newest;  /* the last file that mkstemp made */
     int signal;          /* comes while a file is written; 0: none */
+    int folders;         /* that were synced */
 } bench;
 
 static bool ends(const char *path, const char *ending)
@@ -81,7 +82,9 @@ int flock(int fd, int operation)
 /* Called for each file that is written, and for each folder. */
 int fsync(int fd)
 {
-    (void)fd;
+    struct stat status;
+    ck_assert_int_eq(fstat(fd, &status), 0);
+    bench.folders += S_ISDIR(status.st_mode);
     return bench.signal == 0 ? 0 : raise(bench.signal);
 }
 
@@ -214,6 +217,22 @@ START_TEST(what_a_dead_run_left_is_removed)
 }
 END_TEST
 
+START_TEST(each_folder_is_tidied_and_synced_once)
+{
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
+    ck_assert_int_eq(bench.folders, 1);
+    ck_assert_int_eq(mkdir(in("other"), 0700), 0);
+    bench.files[1].path = in("other/two");
+    bench.files[2].path = in("other/three");
+    support_write(in(".rotortab-aBc123"), "left", 4);
+    support_write(in("other/.rotortab-aBc123"), "left", 4);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
+    ck_assert_int_eq(bench.folders, 3);
+    ck_assert_int_ne(access(in(".rotortab-aBc123"), F_OK), 0);
+    ck_assert_int_ne(access(in("other/.rotortab-aBc123"), F_OK), 0);
+}
+END_TEST
+
 /* Another run can remove a new file before it is locked: then the run takes another name. */
 START_TEST(a_file_that_is_removed_before_it_is_locked_is_made_again)
 {
@@ -276,6 +295,7 @@ int main(void)
     tcase_add_test(tests, where_one_is_refused_all_are_as_they_were);
     tcase_add_test(tests, what_cannot_be_put_back_is_kept);
     tcase_add_test(tests, what_a_dead_run_left_is_removed);
+    tcase_add_test(tests, each_folder_is_tidied_and_synced_once);
     tcase_add_test(tests, a_file_that_is_removed_before_it_is_locked_is_made_again);
     tcase_add_test(tests, a_new_file_is_whole_or_not_there);
     tcase_add_loop_test(tests, a_signal_waits_until_all_are_in_place, 0, 3);

@@ -67,6 +67,17 @@ START_TEST(line_ends_make_no_difference)
 }
 END_TEST
 
+/* The digest of "abc", encoded by hand from the hexadecimal form above. */
+START_TEST(base64)
+{
+    uint8_t digest[TEXT_DIGEST_SIZE];
+    char text[TEXT_DIGEST_BASE64_SIZE];
+    text_digest_bytes("abc", 3, digest);
+    text_digest_base64(digest, text);
+    ck_assert_str_eq(text, "ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0=");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("digest");
@@ -74,6 +85,7 @@ int main(void)
     tcase_add_test(group, published_values);
     tcase_add_test(group, a_million_letters);
     tcase_add_test(group, line_ends_make_no_difference);
+    tcase_add_test(group, base64);
     suite_add_tcase(suite, group);
     SRunner *runner = srunner_create(suite);
     srunner_set_fork_status(runner, CK_NOFORK);

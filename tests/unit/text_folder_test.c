@@ -259,6 +259,36 @@ START_TEST(folders_that_fail_half_way)
 }
 END_TEST
 
+START_TEST(names_with_an_ending)
+{
+    struct scratch p;
+    struct text_paths names = {NULL, 0, 0};
+    place_start(&p);
+    ck_assert(text_folder_names(p.folder, ".x.html", &p.arena, &names));
+    ck_assert_uint_eq(names.count, 0);
+    make(&p, "b.x.html");
+    make(&p, "a.x.html");
+    make(&p, "a-b.x.html");
+    make(&p, ".x.html");
+    make(&p, "c.html");
+    make(&p, "d.x.html.gz");
+    make_folder(&p, "e");
+    make(&p, "e/e.x.html");
+    ck_assert(text_folder_names(p.folder, ".x.html", &p.arena, &names));
+    ck_assert_uint_eq(names.count, 3);
+    ck_assert_str_eq(names.items[0], "a");
+    ck_assert_str_eq(names.items[1], "a-b");
+    ck_assert_str_eq(names.items[2], "b");
+    entries_left = 3;
+    ck_assert(!text_folder_names(p.folder, ".x.html", &p.arena, &names));
+    ck_assert_int_eq(errno, EIO);
+    entries_left = -1;
+    ck_assert(!text_folder_names(in(&p, "no"), ".x.html", &p.arena, &names));
+    ck_assert_int_eq(errno, ENOENT);
+    place_end(&p);
+}
+END_TEST
+
 START_TEST(what_is_a_folder)
 {
     struct scratch p;
@@ -504,6 +534,7 @@ int main(void)
     tcase_add_test(tests, what_is_its_own);
     tcase_add_test(tests, pipes_are_left_out);
     tcase_add_test(tests, folders_that_fail_half_way);
+    tcase_add_test(tests, names_with_an_ending);
     tcase_add_test(tests, what_is_a_folder);
     tcase_add_test(tests, files_are_taken_once);
     tcase_add_test(tests, standard_input_is_always_new);

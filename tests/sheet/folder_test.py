@@ -1,0 +1,397 @@
+"""The sheets of all engines in a folder, with a start page that lists them and can be searched."""
+
+import base64
+import hashlib
+import html.parser
+import json
+import os
+import pathlib
+import re
+import resource
+import shutil
+import subprocess
+import tempfile
+import unittest
+import xml.etree.ElementTree as ElementTree
+
+import yaml
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+DEMO = ROOT / "engines-demo"
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+MODULES = ROOT / "build" / "sheet" / "node_modules"
+SLIPWAY = DEMO / "devices" / "slipway-4.device.yaml"
+ENGINES = {path.name.split(".")[0]: path for path in sorted((DEMO / "engines").glob("*.engine.*"))}
+BROKEN = DEMO / "broken"
+
+
+def run(*arguments, **how):
+    return subprocess.run([PROGRAM, *arguments], capture_output=True, text=True, check=False,
+                          **how)
+
+
+def definition(engine):
+    return yaml.safe_load(ENGINES[engine].read_text(encoding="utf-8"))
+
+
+def index(*sources):
+    """The list of the same engines, as JSON."""
+    return json.loads(run("index", "-d", SLIPWAY, "-f", "json", *sources).stdout)
+
+
+def content_of(folder):
+    return {path.name: path.read_text(encoding="utf-8") if path.is_file() else None
+            for path in folder.iterdir()}
+
+
+class Scratch(unittest.TestCase):
+    maxDiff = None
+
+    def setUp(self):
+        scratch = tempfile.TemporaryDirectory()
+        self.addCleanup(scratch.cleanup)
+        self.folder = pathlib.Path(scratch.name)
+        self.out = self.folder / "out"
+        self.out.mkdir()
+
+    def write(self, content, where="."):
+        path = self.folder / where / f"{content['id']}.engine.json"
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(json.dumps(content), encoding="utf-8")
+        return path
+
+    def fleet(self, count):
+        """A folder with so many definitions."""
+        content = definition("snath-5")
+        for number in range(count):
+            self.write({**content, "id": f"snath-{number}", "name": f"Snath {number}",
+                        "models": [f"Snath {number}"]}, "fleet")
+        return self.folder / "fleet"
+
+    def device(self, name=None, **limits):
+        """The profile with other limits."""
+        content = yaml.safe_load(SLIPWAY.read_text(encoding="utf-8"))
+        content["name"] = name or content["name"]
+        content["limits"].update(limits)
+        path = self.folder / "slipway-4.device.json"
+        path.write_text(json.dumps(content), encoding="utf-8")
+        return path
+
+    def sheets(self, *sources, form="html", status=0, device=SLIPWAY, **how):
+        """Writes the sheets; returns what was said."""
+        done = run("sheet", "-d", device, "-f", form, "-o", self.out, *sources, **how)
+        self.assertEqual((done.returncode, done.stdout), (status, ""), done.stderr)
+        return done.stderr
+
+    def start(self, *sources):
+        """The start page, read as XML, which it must also be."""
+        self.sheets(*sources)
+        text = (self.out / "index.html").read_text(encoding="utf-8")
+        return ElementTree.fromstring(text.removeprefix("<!DOCTYPE html>"))
+
+
+class Folder(Scratch):
+    """Which files are written: all of them or none."""
+
+    def test_a_page_for_each_engine_and_a_start_page(self):
+        for form, ending, start in (("html", "html", "index.html"), ("text", "txt", "index.txt")):
+            said = self.sheets(DEMO / "engines", form=form)
+            self.assertEqual(said, f"{self.out}: {len(ENGINES)} sheets and a start page\n")
+            written = content_of(self.out)
+            for engine, path in ENGINES.items():
+                done = run("sheet", "-d", SLIPWAY, "-f", form, path)
+                self.assertEqual(written.pop(f"{engine}.sheet.{ending}"), done.stdout)
+            self.assertIn(start, written)
+            self.assertEqual({name for name in written if ending in name}, {start})
+        self.assertEqual(written["index.txt"],
+                         run("index", "-d", SLIPWAY, DEMO / "engines").stdout)
+
+    def test_one_engine_too(self):
+        said = self.sheets(ENGINES["quern-12"])
+        self.assertEqual(said, f"{self.out}: 1 sheet and a start page\n")
+        self.assertEqual(set(content_of(self.out)), {"quern-12.sheet.html", "index.html"})
+
+    def test_the_order_of_the_files_does_not_matter(self):
+        self.sheets(*ENGINES.values())
+        first = content_of(self.out)
+        self.sheets("-j", "1", *reversed(ENGINES.values()))
+        self.assertEqual(content_of(self.out), first)
+
+    def test_an_error_leaves_the_folder_as_it_was(self):
+        (self.out / "index.html").write_text("as it was")
+        for bad, rule in (("ratio-swapped", "ratio-swapped"), ("withdrawn", "withdrawn")):
+            said = self.sheets(DEMO / "engines", BROKEN / f"{bad}.engine.yaml", status=1)
+            self.assertIn(f"[{rule}]", said)
+            self.assertEqual(content_of(self.out), {"index.html": "as it was"})
+
+    def test_two_definitions_of_one_engine(self):
+        shutil.copytree(DEMO / "engines", self.folder / "again")
+        self.assertIn("[id-taken]", self.sheets(DEMO / "engines", self.folder / "again", status=1))
+        self.assertEqual(content_of(self.out), {})
+
+    def test_a_page_that_cannot_be_written(self):
+        self.sheets(ENGINES["quern-12"])
+        (self.out / "winnow-16.sheet.html").mkdir()
+        before = content_of(self.out)
+        said = self.sheets(DEMO / "engines", status=2)
+        self.assertIn(f"cannot write {self.out}/winnow-16.sheet.html: Is a directory", said)
+        self.assertEqual(content_of(self.out), before)
+
+    def test_never_over_an_input(self):
+        source = shutil.copy(ENGINES["quern-12"], self.folder)
+        (self.out / "quern-12.sheet.html").symlink_to(source)
+        said = self.sheets(source, status=2)
+        self.assertIn("quern-12.sheet.html is one of the files that this run reads", said)
+        self.assertEqual(pathlib.Path(source).read_bytes(), ENGINES["quern-12"].read_bytes())
+        self.assertFalse((self.out / "index.html").exists())
+
+    def test_an_engine_called_index(self):
+        content = definition("quern-12")
+        self.sheets(self.write({**content, "id": "index"}))
+        self.assertEqual(set(content_of(self.out)), {"index.sheet.html", "index.html"})
+
+    def test_an_engine_is_not_chosen(self):
+        said = self.sheets("--engine", "quern-12", DEMO / "engines", status=2)
+        self.assertIn("leave out --engine", said)
+        self.assertEqual(content_of(self.out), {})
+
+    def test_no_engine(self):
+        self.assertIn("no engine definition", self.sheets(SLIPWAY, status=2))
+        self.assertEqual(content_of(self.out), {})
+
+    def test_a_folder_that_is_not_there(self):
+        done = run("sheet", "-d", SLIPWAY, "-o", self.folder / "no", DEMO / "engines")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("name a folder that exists with --output", done.stderr)
+
+    def test_old_sheets_are_named(self):
+        self.sheets(DEMO / "engines")
+        said = self.sheets(*[path for engine, path in ENGINES.items()
+                             if engine not in ("billhook-8", "quern-12", "winnow-16")])
+        named = re.findall(r"(\S+) is an old sheet: no definition here is (\S+); delete it", said)
+        self.assertEqual(named, [(f"{self.out}/{engine}.sheet.html", engine)
+                                 for engine in ("billhook-8", "quern-12", "winnow-16")])
+        self.assertEqual(len(content_of(self.out)), len(ENGINES) + 1)
+        self.assertEqual(self.sheets(*ENGINES.values()).count("\n"), 1)
+        os.rename(self.out / "quern-12.sheet.html", self.out / "quern.sheet.html")
+        self.assertIn("no definition here is quern;", self.sheets(*ENGINES.values()))
+
+    @unittest.skipIf(os.geteuid() == 0, "root may read every folder")
+    def test_a_folder_that_cannot_be_read(self):
+        self.out.chmod(0o300)
+        self.addCleanup(self.out.chmod, 0o700)
+        self.assertIn("cannot read", self.sheets(DEMO / "engines", status=2))
+
+    def test_more_than_the_device_takes(self):
+        """As for its table."""
+        self.assertIn("[too-many]", self.sheets(self.fleet(101), status=1))
+        self.assertEqual(content_of(self.out), {})
+
+    def test_three_hundred_at_once(self):
+        """More than the usual limit of open files allows: the program asks for more."""
+        fleet = self.fleet(300)
+        for soft, hard, status in ((100, 4096, 0), (100, 100, 2)):
+            self.tearDownFolder()
+            said = self.sheets(
+                fleet, status=status, device=self.device(engines=300),
+                preexec_fn=lambda limits=(soft, hard): resource.setrlimit(resource.RLIMIT_NOFILE,
+                                                                          limits))
+            if status == 0:
+                self.assertEqual(len(content_of(self.out)), 301)
+            else:
+                self.assertIn("Too many open files", said)
+                self.assertEqual(content_of(self.out), {})
+
+    def tearDownFolder(self):
+        shutil.rmtree(self.out)
+        self.out.mkdir()
+
+
+class Links(html.parser.HTMLParser):
+    """What a page names that is elsewhere, and its scripts."""
+
+    def __init__(self):
+        super().__init__()
+        self.named = []
+        self.scripts = []
+        self.handlers = []
+        self.in_script = False
+
+    def handle_starttag(self, tag, attrs):
+        self.named += [value for name, value in attrs if name in ("href", "src", "action")]
+        self.handlers += [name for name, _ in attrs if name.startswith("on")]
+        self.in_script = tag == "script"
+        if self.in_script:
+            self.scripts.append("")
+
+    def handle_endtag(self, tag):
+        self.in_script = False
+
+    def handle_data(self, data):
+        if self.in_script:
+            self.scripts[-1] += data
+
+
+class Start(Scratch):
+    """The start page: the facts of the list, and nothing from elsewhere."""
+
+    def test_says_what_the_list_says(self):
+        root = self.start(DEMO / "engines")
+        bodies = list(root.iter("tbody"))
+        engines = index(DEMO / "engines")
+        self.assertEqual(len(bodies), len(engines))
+        for body, engine in zip(bodies, engines):
+            said = " ".join("".join(body.itertext()).split())
+            self.assertEqual(body.find(".//a").text, engine["name"])
+            self.assertIn(f"{engine['id']} holds for {', '.join(engine['models'])} "
+                          f"{engine['revision']}, {engine['status']} ", said)
+            rows = [[cell.text for cell in row if cell.get("class") in ("pad", "by-hand")]
+                    for row in body.iter("tr")]
+            self.assertEqual([row[0] for row in rows],
+                             [pad["id"] if pad else "by hand" for spool in engine["spools"]
+                              for pad in spool["pads"] or [None]])
+            for spool in engine["spools"]:
+                stages = ", ".join(f"{stage['id']} {stage['blades']}"
+                                   for stage in spool["stages"])
+                self.assertIn(f"{stages} ", said + " ")
+                for pad in spool["pads"]:
+                    unit = pad["torque_limit"]["unit"]
+                    self.assertRegex(said, rf"{pad['id']} [\d.]+( to [\d.]+)? [\d.]+ {unit} ")
+
+    def test_draft_is_marked(self):
+        root = self.start(DEMO / "engines")
+        marked = [body.find(".//a").text for body in root.iter("tbody")
+                  if [b for b in body.iter("b") if b.get("class") == "alarm"]]
+        self.assertEqual(marked, ["Swingle 25"])
+
+    def test_tables_have_scopes_that_hold_all_rows(self):
+        for body in self.start(DEMO / "engines").iter("tbody"):
+            head, = body.iter("th")
+            self.assertEqual(head.get("scope"), "rowgroup")
+            self.assertEqual(int(head.get("rowspan", "1")), len(list(body.iter("tr"))))
+            columns = [0] * len(list(body.iter("tr")))
+            for at, row in enumerate(body.iter("tr")):
+                for cell in row:
+                    for below in range(int(cell.get("rowspan", "1"))):
+                        columns[at + below] += 1
+            self.assertEqual(set(columns), {7})
+
+    def test_names_nothing_but_its_sheets(self):
+        self.sheets(DEMO / "engines")
+        text = (self.out / "index.html").read_text(encoding="utf-8")
+        links = Links()
+        links.feed(text)
+        links.close()
+        self.assertEqual(links.named, [f"{engine}.sheet.html" for engine in sorted(ENGINES)])
+        self.assertTrue(all((self.out / name).is_file() for name in links.named))
+        self.assertEqual(links.handlers, [])
+        for word in ("http:", "https:", "@import", "url(", "fetch", "innerHTML", "eval"):
+            self.assertNotIn(word, text)
+
+    def test_a_browser_runs_its_script_and_no_other(self):
+        self.sheets(DEMO / "engines")
+        text = (self.out / "index.html").read_text(encoding="utf-8")
+        links = Links()
+        links.feed(text)
+        script, = links.scripts
+        digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+        policy = re.search(r'Content-Security-Policy" content="([^"]*)"', text)[1]
+        self.assertEqual(policy, "default-src 'none'; style-src 'unsafe-inline'; "
+                                 f"script-src 'sha256-{digest}'")
+
+    def test_hostile_texts(self):
+        name = "</title></a><script>alert(1)</script>"
+        content = definition("quern-12")
+        content["name"] = name
+        content["models"] = [name, "\"><img src=x onerror='alert(2)'>", "]]>", "--><!--", "&amp;"]
+        self.sheets(self.write(content),
+                    device=self.device(name, **{"text-bytes": 250, "text": "utf-8"}))
+        text = (self.out / "index.html").read_text(encoding="utf-8")
+        root = ElementTree.fromstring(text.removeprefix("<!DOCTYPE html>"))
+        self.assertEqual(root.find(".//a").text, name)
+        self.assertEqual(root.find("./head/title").text, f"Setup sheets: {name}")
+        self.assertIn(", ".join(content["models"]), root.findall(".//tbody/tr/th/span")[1].text)
+        links = Links()
+        links.feed(text)
+        self.assertEqual((len(links.scripts), links.named, links.handlers),
+                         (1, ["quern-12.sheet.html"], []))
+
+
+@unittest.skipUnless(shutil.which("chromium") and shutil.which("node") and MODULES.is_dir(),
+                     "chromium, node or modules are missing: make deps-sheet")
+class Layout(Scratch):
+    """The start page in a browser: how it looks, and what a search finds."""
+
+    LEAST = 6.5  # points of any text on paper
+
+    def look(self, path, *views):
+        asked = [{"sheet": str(path), "screen": "desk", "scheme": "light", "axe": False, **view}
+                 for view in views]
+        done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
+                              capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        return json.loads(done.stdout)
+
+    def check(self, view, engines):
+        self.assertEqual(view["asked"], 1)  # the page itself
+        self.assertLessEqual(view["scroll"], 0)
+        self.assertEqual((view["wide"], view["violations"]), ([], []))
+        self.assertEqual(len(view["shown"]), engines)
+
+    def test_looks_right(self):
+        self.sheets(DEMO / "engines")
+        views = [{"screen": screen, "scheme": scheme, "axe": True}
+                 for screen in ("telephone", "desk") for scheme in ("light", "dark")]
+        for view in self.look(self.out / "index.html", *views, {"screen": "a4"}):
+            with self.subTest(f"{view['screen']} {view['scheme']}"):
+                self.check(view, len(ENGINES))
+                if view["screen"] == "a4":
+                    self.assertEqual(view["pages"], 1)
+                    self.assertGreaterEqual(view["least"]["size"], self.LEAST)
+
+    def test_long_texts_stay_on_the_page(self):
+        content = definition("quern-12")
+        content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
+        content["pads"][0]["id"] = content["observations"][0]["pad"] = "P" * 60
+        for stage in content["stages"][3:]:
+            stage["spool"] = "S" * 60
+        content["stages"][3]["id"] = "T" * 60
+        content["name"] = content["models"][0] = "M" * 60
+        content["id"] = "i" * 60
+        self.sheets(self.write(content), device=self.device(**{"text-bytes": 60}))
+        for view in self.look(self.out / "index.html", {"screen": "telephone"}, {},
+                              {"screen": "a4"}):
+            self.check(view, 1)
+
+    def test_a_search_shows_the_engines_with_all_words(self):
+        self.sheets(DEMO / "engines")
+        everything = sorted(ENGINES)
+        searches = {"": everything, "  ": everything, "dibble": ["dibble-3"],
+                    "70 COULTER": ["coulter-70"], "quern 12a": ["quern-12"],
+                    "draft": ["swingle-25"], "imp 28": ["dibble-3"], "ip-side": ["coulter-70"],
+                    "3.03236": ["quern-12"], "\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH DIGIT ZERO} "
+                    "matt": ["mattock-40"], "dibble draft": [], "<b>": []}
+        views = self.look(self.out / "index.html", *[{"words": words} for words in searches])
+        for view, (words, engines) in zip(views, searches.items()):
+            with self.subTest(words):
+                self.assertEqual(view["shown"], engines)
+                self.assertEqual(view["found"], f"{len(engines)} of {len(ENGINES)} engines")
+                self.assertTrue(view["searchable"])
+
+    def test_without_scripts_it_is_a_plain_list(self):
+        self.sheets(DEMO / "engines")
+        view, = self.look(self.out / "index.html", {"plain": True})
+        self.check(view, len(ENGINES))
+        self.assertFalse(view["searchable"])
+
+    def test_three_hundred_engines(self):
+        self.sheets(self.fleet(300), device=self.device(engines=300))
+        views = self.look(self.out / "index.html", {"words": "snath-29"}, {"screen": "a4"})
+        self.assertEqual(views[0]["found"], "11 of 300 engines")
+        self.check(views[1], 300)
+        self.assertLessEqual(views[1]["pages"], 15)  # twenty engines on each
+
+
+if __name__ == "__main__":
+    unittest.main()

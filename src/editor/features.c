@@ -104,6 +104,19 @@ static const char *text_at(const struct text_file *file, const struct span *at, 
     return line + start;
 }
 
+/* The edit that writes a word at the finding's place, in the quotes that are there. */
+static json_t *word_edit(const struct text_file *file, const struct span *at, const char *word)
+{
+    size_t length = 0;
+    const char *text = text_at(file, at, &length);
+    bool quoted = text && length >= 2 && (*text == '"' || *text == '\'');
+    char quote[] = {quoted ? *text : '\0', '\0'};
+    json_t *written = json_sprintf("%s%s%s", quote, word, quote);
+    json_t *made = edit(file, at, json_string_value(written), json_string_length(written));
+    json_decref(written);
+    return made;
+}
+
 /* Swaps the two numbers of the `turns` that the finding points at. */
 static json_t *swap_action(const struct editor_document *document, const struct finding *finding)
 {
@@ -138,8 +151,7 @@ json_t *editor_actions(const struct editor_document *document, struct editor_poi
         }
         for (const struct finding_instead *word = finding->instead; word; word = word->next) {
             json_t *edits = json_array();
-            report_add(edits, edit(&document->file.source.file, &finding->at, word->text,
-                                   strlen(word->text)));
+            report_add(edits, word_edit(&document->file.source.file, &finding->at, word->text));
             json_t *title = json_sprintf("Write %s", word->text);
             report_add(list, action(document, finding, json_string_value(title), edits));
             json_decref(title);

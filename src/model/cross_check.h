@@ -21,6 +21,7 @@ struct model_of {
 /* Its parts have the structs of the definition; what was not read again is ABSENT. */
 struct model_cross_check {
     struct model_at at;
+    struct model_text schema;
     struct model_integer version;
     struct model_of of;
     struct model_text read_from;

@@ -81,6 +81,7 @@ static const struct model_field device_fields[] = {
     RECORD(device, torque, "torque", REQUIRED, torque_record, "torques at the output"),
     RECORD(device, limits, "limits", REQUIRED, limits_record,
            "what a table of the device can hold"),
+    SCHEMA(device),
     END};
 const struct model_record model_device_record = RECORD_OF(
     device, "device profile",

@@ -39,6 +39,7 @@ struct model_limits {
 
 struct model_device {
     struct model_at at;
+    struct model_text schema;
     struct model_integer version;
     struct model_text id;
     struct model_text name;

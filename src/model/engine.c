@@ -308,6 +308,7 @@ static const struct model_field engine_fields[] = {
             MODEL_OBSERVATIONS_MOST, "what was measured on an engine", FORMER("witness"), ASIDE),
     RECORDS(engine, waivers, "waive", OPTIONAL, waiver_record, 0, MODEL_WAIVERS_MOST,
             "findings that are accepted for a time", ASIDE),
+    SCHEMA(engine),
     END};
 const struct model_record model_engine_record =
     RECORD_OF(engine, "engine definition", "What is known about an engine to turn its rotors.",
@@ -333,6 +334,7 @@ static const struct model_field cross_check_fields[] = {
             "the rows of blades, as they were read again"),
     RECORDS(cross_check, pads, "pads", OPTIONAL, pad_again_record, 0, MODEL_PADS_MOST,
             "the drive pads, as they were read again"),
+    SCHEMA(cross_check),
     END};
 const struct model_record model_cross_check_record =
     RECORD_OF(cross_check, "cross-check",

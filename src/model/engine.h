@@ -170,6 +170,7 @@ struct model_waiver {
 
 struct model_engine {
     struct model_at at;
+    struct model_text schema;
     struct model_integer version;
     struct model_text id;
     struct model_text name;

@@ -14,6 +14,9 @@
 
 #include <stddef.h>
 
+/* A key of every kind of file; it may be written before the key that gives the kind. */
+#define MODEL_SCHEMA_KEY "$schema"
+
 enum model_type {
     MODEL_VERSION,     /* struct model_integer: 1 */
     MODEL_FILE_ID,     /* struct model_text: a-z 0-9 and single hyphens between them */

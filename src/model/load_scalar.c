@@ -430,7 +430,12 @@ static void report_number(struct model_loader *loader, const struct model_field 
             exact_unit_row(exact_unit_spelled(part, result.length));
         if (meant->dimension == field->dimension) {
             finding_remedy(list, finding, "Write %s: it is the same unit.", meant->name);
-            finding_instead(list, finding, meant->name);
+            /* An escape in the text: only the whole of it has a place. */
+            bool whole = result.offset > 0 && at.column == node->at.column;
+            finding_instead(list, finding,
+                            whole ? arena_printf(loader->arena, "%.*s%s", (int)result.offset,
+                                                 node->text, meant->name)
+                                  : meant->name);
         } else {
             finding_remedy(list, finding, "Use %s.", units);
         }

@@ -57,7 +57,8 @@ static const struct model_field policy_fields[] = {
     VERSION(policy, version, "policy", REQUIRED, "the format's version"),
     MODEL_ROW(model_list, policy, rules, "rules", .type = MODEL_SEVERITIES,
               .meaning = "what a rule's finding weighs: error, warning, note or off"),
-    RECORD(policy, limits, "limits", OPTIONAL, threshold_record, "thresholds of the rules"), END};
+    RECORD(policy, limits, "limits", OPTIONAL, threshold_record, "thresholds of the rules"),
+    SCHEMA(policy), END};
 const struct model_record model_policy_record = RECORD_OF(
     policy, "policy", "An organisation's thresholds and severities.", policy_fields, NULL);
 

@@ -35,6 +35,7 @@ struct model_thresholds {
 
 struct model_policy {
     struct model_at at;
+    struct model_text schema;
     struct model_integer version;
     struct model_list rules; /* of struct model_severity */
     struct model_thresholds limits;

@@ -31,6 +31,10 @@
         .key = (key_), .offset = MODEL_OFFSET(owner, member, holder), __VA_ARGS__                  \
     }
 
+/* A file may name its JSON Schema for an editor; nothing opens it. */
+#define SCHEMA(owner)                                                                              \
+    TEXT(owner, schema, MODEL_SCHEMA_KEY, OPTIONAL,                                                \
+         "the address of the JSON Schema, for editors; the program does not open it", ASIDE)
 #define VERSION(owner, member, key, need, ...)                                                     \
     MODEL_ROW(model_integer, owner, member, key, .type = MODEL_VERSION, need, .least = 1,          \
               .most = 1, .meaning = __VA_ARGS__)

@@ -335,30 +335,55 @@ const struct model_kind_row model_kinds[MODEL_KINDS] = {
     [MODEL_POLICY_KIND] = {"policy", ".policy", &model_policy_record},
 };
 
+static bool begins(const char *text, size_t length, const char *word)
+{
+    return length >= strlen(word) && memcmp(text, word, strlen(word)) == 0;
+}
+
+/* Bytes up to one of the characters, or all. */
+static size_t bytes_until(const char *text, size_t length, const char *ends)
+{
+    size_t at = 0;
+    while (at < length && !strchr(ends, text[at])) {
+        at++;
+    }
+    return at;
+}
+
+/* Bytes before the first key of a file that are not part of one: blanks, comments, $schema. */
+static size_t before_key(const char *text, size_t length)
+{
+    if (begins(text, length, "#") || begins(text, length, "---")) {
+        return bytes_until(text, length, "\n");
+    }
+    if (begins(text, length, MODEL_SCHEMA_KEY)) {
+        size_t colon = bytes_until(text, length, ":\n");
+        return colon + bytes_until(text + colon, length - colon, ",\n");
+    }
+    return length != 0 && strchr("\xef\xbb\xbf {\"'\t\r\n,", text[0]) ? 1 : 0;
+}
+
 bool model_kind_is_claimed(const struct text_file *file)
 {
     const char *text = file->bytes;
-    const char *end = text ? text + file->length : NULL;
-    while (text < end) {
-        const char *line_end = memchr(text, '\n', (size_t)(end - text));
-        size_t length = line_end ? (size_t)(line_end - text) : (size_t)(end - text);
-        size_t skip = 0;
-        while (skip < length && strchr("\xef\xbb\xbf {\"'\t\r", text[skip])) {
-            skip++;
+    size_t length = text ? file->length : 0;
+    for (size_t skip = before_key(text, length); skip != 0; skip = before_key(text, length)) {
+        text += skip;
+        length -= skip;
+    }
+    for (int kind = 0; kind < MODEL_KINDS; kind++) {
+        if (begins(text, length, model_kinds[kind].key)) {
+            return true;
         }
-        bool empty = skip == length || text[skip] == '#' || strncmp(text, "---", 3) == 0;
-        for (int kind = 0; !empty && kind < MODEL_KINDS; kind++) {
-            size_t key = strlen(model_kinds[kind].key);
-            if (length - skip >= key && memcmp(text + skip, model_kinds[kind].key, key) == 0) {
-                return true;
-            }
-        }
-        if (!empty) {
-            return false;
-        }
-        text += length + 1;
     }
     return false;
+}
+
+/* The entry that gives a file's kind: the first one, or the one after $schema. */
+static const struct text_node *kind_entry(const struct text_node *root)
+{
+    bool schema = strcmp(root->first->key->text, MODEL_SCHEMA_KEY) == 0;
+    return schema && root->first->next ? root->first->next : root->first;
 }
 
 static enum model_kind kind_of(const struct text_node *root)
@@ -366,8 +391,9 @@ static enum model_kind kind_of(const struct text_node *root)
     if (!root || root->kind != TEXT_MAP || !root->first) {
         return MODEL_KINDS;
     }
+    const char *key = kind_entry(root)->key->text;
     for (int kind = 0; kind < MODEL_KINDS; kind++) {
-        if (strcmp(root->first->key->text, model_kinds[kind].key) == 0) {
+        if (strcmp(key, model_kinds[kind].key) == 0) {
             return (enum model_kind)kind;
         }
     }
@@ -393,7 +419,7 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
                                            : "this is not a text of keys and values");
         return;
     }
-    const struct text_node *key = root->first->key;
+    const struct text_node *key = kind_entry(root)->key;
     if (key->refused) {
         return;
     }

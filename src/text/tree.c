@@ -1,6 +1,7 @@
 #include "text/tree.h"
 
 #include "base/end.h"
+#include "text/json_tree.h"
 #include "text/syntax.h"
 #include "text/utf8.h"
 
@@ -109,6 +110,20 @@ static void refuse_hidden(struct reader *r, struct text_node *node)
         node->text = arena_copy(r->arena, node->text, i);
         node->length = i;
         return;
+    }
+}
+
+/* The same of a whole tree, with the texts of its keys. */
+static void refuse_all_hidden(struct reader *r, struct text_node *node)
+{
+    if (node->key) {
+        refuse_hidden(r, node->key);
+    }
+    if (node->kind == TEXT_SCALAR && !node->plain) {
+        refuse_hidden(r, node);
+    }
+    for (struct text_node *child = node->first; child; child = child->next) {
+        refuse_all_hidden(r, child);
     }
 }
 
@@ -259,6 +274,11 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
         return NULL;
     }
     struct reader reader = {.file = file, .arena = arena, .findings = findings};
+    struct text_node *json = text_json_read(file, DEPTH_LIMIT, arena);
+    if (json) {
+        refuse_all_hidden(&reader, json);
+        return json;
+    }
     yaml_parser_t parser;
     if (!yaml_parser_initialize(&parser)) {
         end_out_of_memory();

@@ -1,5 +1,5 @@
 /*
- * tree.h - YAML as a tree in which every value knows its place.
+ * tree.h - YAML or JSON as a tree in which every value knows its place.
  *
  * libyaml's events are turned into nodes and nothing else: no value is given a type here, so 12:30,
  * 0x1f and ~ stay the text they are until a field reads them.  What a reviewer could overlook

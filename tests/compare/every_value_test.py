@@ -17,7 +17,7 @@ WORDS = """cw ccw aft-looking-forward forward-looking-aft facing-pad fan compres
     1/2|in
     2028-01-31 11:40 scheduled fixed ascii latin-1 utf-8""".split()
 # Keys on which no turning and no limit rests.
-ASIDE = re.compile(r"name|revision|source|role|observation|waive")
+ASIDE = re.compile(r"\$schema|name|revision|source|role|observation|waive")
 # Keys that have one value only, or values that cannot be changed one at a time.
 ONE_VALUE = re.compile(r"engine-definition|id|spools.turned-by|pads.path|.*epicyclic\."
                        r"(in|out|held)")

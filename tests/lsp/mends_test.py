@@ -1,5 +1,6 @@
 """Definitions of names, and edits that correct findings: applied, and then judged again."""
 
+import json
 import pathlib
 import re
 import sys
@@ -96,6 +97,16 @@ class Actions(WithServer):
          "Swap pad and rotor"),
         (GOOD, "{pad: 3.0324, rotor: 1}", '{"rotor": 3.0324, "pad": 1}', "ratio-swapped",
          "Swap pad and rotor"),
+        (GOOD, "{pad: 3.0324,", "{pad: 3,0324,", "bad-number", "Write 3.0324"),
+        (GOOD, "{pad: 30.3 +/- 0.1 rev,", "{pad: 30,3 +/- 0,1 rev,", "bad-number",
+         "Write 30.3 +/- 0.1 rev"),
+        (JSON, '"status": "released"', '"status": "relesed"', "wrong-shape", "Write released"),
+        (JSON, '"36.5 deg"', '"36,5 deg"', "bad-number", "Write 36.5 deg"),
+        (JSON, '"numbering": "against-rotation",\n     "blade-one": "balance',
+         '"numbring": "against-rotation",\n     "blade-one": "balance', "unknown-key",
+         "Write numbering"),
+        (JSON, '"90 lbf.in"', '"90\\u0020in-lb"', "wrong-unit", "Write 90 lbf.in"),
+        (JSON, '"3/8 in"', '"3/8 inch"', "wrong-shape", "Write 3/8 in"),
         (DEVICE, "positive: ccw", "positve: ccw", "unknown-key", "Write positive"),
         (DEVICE, "max: 70 N.m", "max: 70 Nm", "wrong-unit", "Write N.m"),
         (POLICY, "closure: 10 %", "closre: 10 %", "unknown-key", "Write closure"),
@@ -123,6 +134,8 @@ class Actions(WithServer):
                 after = apply(bad, edits)
                 if "rotor\":" not in wrong:
                     self.assertEqual(after, text)
+                if text == JSON:
+                    json.loads(after)
                 self.assertNotIn(mended["code"], [d["code"] for d in self.server.change(after)])
 
     def test_no_quantity_is_offered_for_another(self):

@@ -54,6 +54,8 @@ static const struct {
     {COMPARE_OF_STAGE, "numbering", COMPARE_OF_STAGE, NULL, ITS_OWN},
     {COMPARE_OF_STAGE, "blade-one", COMPARE_OF_STAGE, NULL, ITS_OWN},
     {COMPARE_OF_STAGE, "blade one", COMPARE_OF_STAGE, NULL, ITS_OWN},
+    {COMPARE_OF_STAGE, "known-blades*", COMPARE_OF_STAGE, "known_blades", ITS_OWN},
+    {COMPARE_OF_STAGE, "known blades*", COMPARE_OF_STAGE, "known_blades", ITS_OWN},
     {COMPARE_OF_STAGE, "clocking", COMPARE_OF_STAGE, NULL, ITS_OWN},
     {COMPARE_OF_STAGE, "clocking in degrees", COMPARE_OF_STAGE, "clocking", ITS_OWN},
     {COMPARE_OF_STAGE, "port", COMPARE_OF_STAGE, NULL, ITS_OWN},

@@ -72,6 +72,15 @@ static const struct compare_row spool_rows[] = {
 static const struct compare_record spool_record = {
     ROTOR_KIND_SPOOLS, ROTOR_SPOOL_SIZE, spool_rows};
 
+static const struct compare_row known_blade_rows[] = {
+    {ROW("blade", U16, LIMITS, ROTOR_KNOWN_BLADE_NUMBER)},
+    {ROW("how", TEXT, LIMITS, ROTOR_KNOWN_BLADE_HOW)},
+    {ROW("stage", OWNER, LIMITS, ROTOR_KNOWN_BLADE_STAGE)},
+    RESERVED(ROTOR_KNOWN_BLADE_RESERVED, 2),
+    END};
+static const struct compare_record known_blade_record = {
+    ROTOR_KIND_KNOWN_BLADES, ROTOR_KNOWN_BLADE_SIZE, known_blade_rows};
+
 static const struct compare_row stage_rows[] = {
     {ROW("id", TEXT, STOPS, ROTOR_STAGE_ID)},
     {ROW("spool", SPOOL, STOPS, ROTOR_STAGE_SPOOL)},
@@ -83,6 +92,8 @@ static const struct compare_row stage_rows[] = {
          ROTOR_STAGE_CLOCKING_DEN),
     {ROW("ports", PARTS, LIMITS, ROTOR_STAGE_PORTS), .second = ROTOR_STAGE_PORT_COUNT,
      .record = &port_record, .word = "port", .joint = " of "},
+    {ROW("known blades", OWNED, LIMITS, ROTOR_STAGE_SIZE), .record = &known_blade_record,
+     .word = "known blade", .joint = " of "},
     RESERVED(ROTOR_STAGE_RESERVED, 2),
     END};
 static const struct compare_record stage_record = {
@@ -165,9 +176,18 @@ static const struct compare_record name_record = {ROTOR_KIND_NAMES, ROTOR_NAME_S
 /* clang-format on */
 
 const struct compare_record *const compare_records[COMPARE_RECORDS] = {
-    &compare_device_record, &name_record, &compare_engine_record, &spool_record,    &stage_record,
-    &port_record,           &pad_record,  &mesh_record,           &schedule_record, &link_record,
+    &compare_device_record,
+    &name_record,
+    &compare_engine_record,
+    &spool_record,
+    &stage_record,
+    &port_record,
+    &pad_record,
+    &mesh_record,
+    &schedule_record,
+    &link_record,
     &datum_record,
+    &known_blade_record,
 };
 
 unsigned compare_row_bytes(const struct compare_row *row)
@@ -183,6 +203,7 @@ unsigned compare_row_bytes(const struct compare_row *row)
     case COMPARE_ROW_FRACTION: return 8;
     case COMPARE_ROW_DIGEST: return ROTOR_DIGEST_SIZE;
     case COMPARE_ROW_RESERVED: return row->second;
+    case COMPARE_ROW_OWNED: return 0;
     case COMPARE_ROW_TEXT:
     case COMPARE_ROW_U32:
     case COMPARE_ROW_BACKLASH:
@@ -193,6 +214,7 @@ unsigned compare_row_bytes(const struct compare_row *row)
     case COMPARE_ROW_SPOOL:
     case COMPARE_ROW_STAGE:
     case COMPARE_ROW_SCHEDULE:
+    case COMPARE_ROW_OWNER:
     case COMPARE_ROW_ITEMS:
     case COMPARE_ROW_PARTS: break;
     }
@@ -304,6 +326,8 @@ static const char *text_of(const struct walking *walking, const struct compare_r
     case COMPARE_ROW_SCHEDULE: return schedule(walking, rotor_u32(at));
     case COMPARE_ROW_ITEMS:
     case COMPARE_ROW_PARTS:
+    case COMPARE_ROW_OWNER:
+    case COMPARE_ROW_OWNED:
     case COMPARE_ROW_RESERVED: break;
     }
     return "";
@@ -320,7 +344,7 @@ static void walk_range(const struct walking *walking, const struct compare_row *
     for (uint32_t i = 0; i < range.count; i++) {
         const uint8_t *at = rotor_record(walking->table, row->record->kind, range.first + i);
         const char *text =
-            single || row->type == COMPARE_ROW_PARTS ? text_of(walking, first, at) : "";
+            single || row->type != COMPARE_ROW_ITEMS ? text_of(walking, first, at) : "";
         if (single) {
             compare_grow(walking->arena, out, COMPARE_LEAF, row->class, "")->text = text;
         } else {
@@ -330,22 +354,30 @@ static void walk_range(const struct walking *walking, const struct compare_row *
     }
 }
 
+/* The records of a row that has others below it. */
+static struct rotor_range range_of(const struct walking *walking, const struct compare_row *row,
+                                   const uint8_t *record, uint32_t index)
+{
+    return row->type == COMPARE_ROW_OWNED ? rotor_known_blades(walking->table, index)
+                                          : (struct rotor_range){rotor_u32(record + row->offset),
+                                                                 rotor_u16(record + row->second)};
+}
+
 static void walk_record(const struct walking *walking, const struct compare_record *record,
                         uint32_t index, struct compare_node *out)
 {
     const uint8_t *at = rotor_record(walking->table, record->kind, index);
     for (const struct compare_row *row = record->rows; row->label; row++) {
-        if (row->type == COMPARE_ROW_RESERVED) {
-            continue;
+        if (row->type == COMPARE_ROW_RESERVED || row->type == COMPARE_ROW_OWNER) {
+            continue; /* zero, or shown by the place in the tree */
         }
         struct compare_node *node =
             compare_grow(walking->arena, out, COMPARE_LEAF, row->class, row->label);
-        if (row->type == COMPARE_ROW_ITEMS || row->type == COMPARE_ROW_PARTS) {
-            struct rotor_range range = {rotor_u32(at + row->offset), rotor_u16(at + row->second)};
-            node->shape = row->type == COMPARE_ROW_PARTS ? COMPARE_PARTS : COMPARE_ITEMS;
+        if (row->record && row->type != COMPARE_ROW_SCHEDULE) {
+            node->shape = row->type == COMPARE_ROW_ITEMS ? COMPARE_ITEMS : COMPARE_PARTS;
             node->word = row->word;
             node->joint = row->joint;
-            walk_range(walking, row, range, node);
+            walk_range(walking, row, range_of(walking, row, at, index), node);
         } else {
             node->text = text_of(walking, row, at);
         }

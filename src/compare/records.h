@@ -33,6 +33,8 @@ enum compare_row_type {
     COMPARE_ROW_SCHEDULE, /* u32: a schedule, by its numbers */
     COMPARE_ROW_ITEMS,    /* u32: first of a range of records, u16 at `second`: their number */
     COMPARE_ROW_PARTS,    /* the same where a record has an id, its first row */
+    COMPARE_ROW_OWNER,    /* u32: the stage that the record belongs to, which has it as a part */
+    COMPARE_ROW_OWNED,    /* no bytes: the parts that name this stage as their owner */
     COMPARE_ROW_RESERVED  /* `second` bytes, zero in any table that opens */
 };
 
@@ -56,7 +58,7 @@ extern const struct compare_record compare_device_record, compare_engine_record;
 
 /* Every record, one for each kind. */
 extern const struct compare_record *const compare_records[];
-enum { COMPARE_RECORDS = 11 };
+enum { COMPARE_RECORDS = 12 };
 
 /* How many bytes a row has at its offset, and at its second one (0: it has none). */
 unsigned compare_row_bytes(const struct compare_row *row);

@@ -183,6 +183,56 @@ static void ports_change(const struct compare_both *both, const struct compare_s
     }
 }
 
+/* The next of two lists that rise by blade; NULL where the list ends or has a greater number. */
+static const struct compare_known_blade *next_known(const struct compare_stage *stage, size_t *at,
+                                                    int64_t blade)
+{
+    return *at < stage->known_count && stage->known_blades[*at].blade == blade
+               ? &stage->known_blades[(*at)++]
+               : NULL;
+}
+
+/* A number that is not in a list is greater than all of its numbers. */
+static int64_t known_number(const struct compare_stage *stage, size_t at)
+{
+    return at < stage->known_count ? stage->known_blades[at].blade : INT64_MAX;
+}
+
+/* Where the count is found again: another mark or number gives another count. */
+static void known_blades_change(const struct compare_both *both, const struct compare_stage *before,
+                                const struct compare_stage *after)
+{
+    struct arena *arena = both->changes->arena;
+    size_t i = 0;
+    size_t j = 0;
+    while (i < before->known_count || j < after->known_count) {
+        int64_t was_number = known_number(before, i);
+        int64_t is_number = known_number(after, j);
+        int64_t blade = was_number < is_number ? was_number : is_number;
+        const struct compare_known_blade *was = next_known(before, &i, blade);
+        const struct compare_known_blade *is = next_known(after, &j, blade);
+        if (was && is && strcmp(was->how, is->how) == 0) {
+            continue;
+        }
+        const char *sentence =
+            !was ? arena_printf(arena,
+                                "blade %" PRId64 " is now known by \"%s\": the count can be found "
+                                "again there",
+                                blade, is->how)
+            : !is
+                ? arena_printf(arena,
+                               "blade %" PRId64 " is no longer known by \"%s\": the count cannot "
+                               "be found again there",
+                               blade, was->how)
+                : arena_printf(arena,
+                               "blade %" PRId64 " is known by \"%s\" -> \"%s\": make sure that it "
+                               "is the same blade",
+                               blade, was->how, is->how);
+        say(both, after, COMPARE_LIMITS, "known_blades", was ? was->how : NULL, is ? is->how : NULL,
+            sentence);
+    }
+}
+
 static void texts_change(const struct compare_both *both, const struct compare_stage *before,
                          const struct compare_stage *after)
 {
@@ -233,6 +283,7 @@ static void stage_change(const struct compare_both *both, const struct compare_s
     }
     clocking_change(both, before, after);
     ports_change(both, before, after);
+    known_blades_change(both, before, after);
     texts_change(both, before, after);
 }
 

@@ -260,7 +260,7 @@ const char *compare_written(struct arena *arena, const struct compare_node *node
     const char *text = "";
     if (node->at.file) {
         return text_file_at(arena, node->at,
-                       node->shape != COMPARE_LEAF || node->at.line != node->at.end_line);
+                            node->shape != COMPARE_LEAF || node->at.line != node->at.end_line);
     }
     if (node->shape == COMPARE_LEAF) {
         return node->text;

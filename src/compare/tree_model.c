@@ -101,6 +101,24 @@ static bool has_id(const struct model_record *record)
     return strcmp(record->fields[0].key, "id") == 0;
 }
 
+/* Whether the records of a list have a number instead: a blade's, their first key. */
+static bool has_number(const struct model_record *record)
+{
+    return record->fields[0].type == MODEL_INTEGER;
+}
+
+/* What tells the records of a list apart, besides their places; "" for nothing. */
+static const char *key_of(const struct walking *walking, const struct model_record *record,
+                          const char *object)
+{
+    const void *first = object + record->fields[0].offset;
+    const struct model_text *id = first;
+    const struct model_integer *number = first;
+    return has_id(record)       ? arena_copy(walking->arena, id->text, id->length)
+           : has_number(record) ? number_text(walking, number->value)
+                                : "";
+}
+
 static void walk_records(const struct walking *walking, const struct model_field *field,
                          const struct model_list *list, enum compare_class class,
                          struct compare_node *out)
@@ -108,10 +126,7 @@ static void walk_records(const struct walking *walking, const struct model_field
     const char *item = list->items;
     for (size_t i = 0; i < list->count; i++, item += field->record->size) {
         const struct model_at *at = (const struct model_at *)(const void *)item;
-        const struct model_text *id =
-            (const struct model_text *)(const void *)(item + field->record->fields[0].offset);
-        const char *key =
-            has_id(field->record) ? arena_copy(walking->arena, id->text, id->length) : "";
+        const char *key = key_of(walking, field->record, item);
         walk_record(walking, field->record, item, class,
                     grow(walking, out, COMPARE_RECORD, class, key, at));
     }
@@ -178,8 +193,10 @@ static void walk_value(const struct walking *walking, const struct model_field *
         break;
     case MODEL_RECORDS:
     case MODEL_ONE_OR_MORE:
-        node = grow(walking, out, has_id(field->record) ? COMPARE_PARTS : COMPARE_ITEMS, class,
-                    field->key, at);
+        node =
+            grow(walking, out,
+                 has_id(field->record) || has_number(field->record) ? COMPARE_PARTS : COMPARE_ITEMS,
+                 class, field->key, at);
         walk_records(walking, field, value, class, node);
         break;
     case MODEL_TEXTS:

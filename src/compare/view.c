@@ -119,6 +119,30 @@ static void view_ports(struct arena *arena, const struct model_stage *stage,
     }
 }
 
+static int by_blade(const void *a, const void *b)
+{
+    const struct compare_known_blade *left = a;
+    const struct compare_known_blade *right = b;
+    return left->blade < right->blade ? -1 : left->blade > right->blade;
+}
+
+/* Rising by blade: the order of the list has no meaning. */
+static void view_known_blades(struct arena *arena, const struct model_stage *stage,
+                              struct compare_stage *out)
+{
+    out->known_count = stage->known_blades.count;
+    out->known_blades = arena_array(arena, out->known_count + 1, sizeof *out->known_blades);
+    for (size_t i = 0; i < out->known_count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+        out->known_blades[i] =
+            (struct compare_known_blade){known->blade.value, copy(arena, &known->how)};
+    }
+    if (out->known_count > 1) {
+        qsort(out->known_blades, out->known_count, sizeof *out->known_blades, by_blade);
+    }
+}
+
 static bool view_stages(struct arena *arena, const struct model_engine *model,
                         struct compare_engine *out)
 {
@@ -137,6 +161,7 @@ static bool view_stages(struct arena *arena, const struct model_engine *model,
             .clocked = stage->clocking.at.state == MODEL_GIVEN,
             .clocking = {0, 1},
         };
+        view_known_blades(arena, stage, view);
         view_ports(arena, stage, view);
         struct exact_interval degrees;
         if (view->clocked && (!model_quantity_in(&stage->clocking, EXACT_DEG, &degrees) ||

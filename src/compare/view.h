@@ -32,13 +32,20 @@ struct compare_port {
     int clock; /* minutes from 12:00, aft looking forward */
 };
 
+struct compare_known_blade {
+    int64_t blade;
+    const char *how;
+};
+
 struct compare_stage {
     const char *id;
     size_t spool; /* index among the engine's */
     enum model_role role;
     enum model_numbering numbering;
     int64_t blades;
-    const char *blade_one; /* "" if it is not given */
+    const char *blade_one;                    /* "" if it is not given */
+    struct compare_known_blade *known_blades; /* rising by blade */
+    size_t known_count;
     struct compare_port *ports;
     size_t port_count;
     bool clocked;

@@ -48,6 +48,14 @@ static bool view_stage(struct arena *arena, const struct rotor_table *table,
         .clocked = stage.clocking.den != 0,
         .clocking = {0, 1},
     };
+    struct rotor_range known = rotor_known_blades(table, index);
+    out->known_count = known.count;
+    out->known_blades = arena_array(arena, known.count + (size_t)1, sizeof *out->known_blades);
+    for (uint32_t i = 0; i < known.count; i++) {
+        struct rotor_known_blade blade;
+        rotor_get_known_blade(table, known.first + i, &blade);
+        out->known_blades[i] = (struct compare_known_blade){blade.blade, blade.how};
+    }
     out->ports = arena_array(arena, stage.ports.count + (size_t)1, sizeof *out->ports);
     for (uint32_t i = 0; i < stage.ports.count; i++) {
         struct rotor_port port;

@@ -41,7 +41,7 @@ uint32_t rotor_number(const struct rotor_table *table, uint32_t kind, uint32_t i
 const char *rotor_text(const struct rotor_table *table, const uint8_t *at);
 
 /* While a table is opened, its directory reads like a section of this kind. */
-enum { ROTOR_KIND_DIRECTORY = ROTOR_KIND_LAST_REQUIRED + 1 };
+enum { ROTOR_KIND_DIRECTORY = ROTOR_KIND_LAST_KNOWN + 1 };
 
 struct rotor_entry {
     uint32_t kind, offset, count;

@@ -29,7 +29,8 @@ enum {
         (first), (how) | (kind), (count) - (first)                                                 \
     }
 
-/* The sections in the order of their kinds; a row at offset 0 begins the next. */
+/* The sections in the order of their kinds; a row at offset 0 begins the next. The texts have no
+ * row. */
 static const struct row {
     uint8_t offset, question, most;
 } rows[] = {
@@ -116,6 +117,10 @@ static const struct row {
     {ROTOR_LINK_RESERVED, ZEROES | 1, 1},
 
     {ROTOR_DATUM_COUNT, UP_TO, 30}, /* ROTOR_TURN_MOST */
+
+    {ROTOR_KNOWN_BLADE_STAGE, REFER | ROTOR_KIND_STAGES, 0},
+    {ROTOR_KNOWN_BLADE_HOW, TEXT, 0},
+    {ROTOR_KNOWN_BLADE_RESERVED, ZEROES | 2, 1},
 };
 
 /* The answer to a row for one record. Where a sum or difference wraps, the answer is the same. */
@@ -174,7 +179,9 @@ static enum rotor_status check_fields(const struct rotor_table *table)
 
     for (const struct row *row = rows; row < end; row++) {
         uint32_t next = 0;
-        kind += row->offset == 0;
+        if (row->offset == 0 && ++kind == ROTOR_KIND_TEXTS) {
+            kind++;
+        }
         for (uint32_t i = 0; i < rotor_count(table, kind); i++) {
             const uint8_t *at = rotor_record(table, kind, i) + row->offset;
             enum rotor_status status = ask(table, at, row->question, row->most);
@@ -234,6 +241,28 @@ ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
             }
             link.q += link.q + 1;
         }
+    }
+    return ROTOR_OK;
+}
+
+/* Blade one is not among them, so the numbers of a stage rise from 1. */
+ROTOR_ONCE static enum rotor_status check_known_blades(const struct rotor_table *table)
+{
+    struct rotor_known_blade known;
+    struct rotor_stage stage;
+    uint32_t last_stage = 0;
+    uint32_t last = 1;
+
+    for (uint32_t i = 0; rotor_get_known_blade(table, i, &known); i++) {
+        rotor_get_stage(table, known.stage, &stage);
+        if (known.stage > last_stage) {
+            last_stage = known.stage;
+            last = 1;
+        }
+        if (known.stage < last_stage || known.blade <= last || known.blade > stage.blades) {
+            return ROTOR_BAD_KNOWN_BLADE;
+        }
+        last = known.blade;
     }
     return ROTOR_OK;
 }
@@ -303,6 +332,9 @@ enum rotor_status rotor_check_records(const struct rotor_table *table)
     }
     if (status == ROTOR_OK) {
         status = check_links(table);
+    }
+    if (status == ROTOR_OK) {
+        status = check_known_blades(table);
     }
     return status == ROTOR_OK ? check_engines(table) : status;
 }

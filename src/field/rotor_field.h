@@ -53,7 +53,8 @@ enum rotor_status {
     ROTOR_BAD_LIMIT,        /* a torque, speed, backlash or datum outside its limits */
     ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool in the normal direction */
     ROTOR_WRONG_SPOOL,      /* a spool or stage that does not belong to the engine or to the pad */
-    ROTOR_BAD_LINK, /* links out of order, a turn too long, or not one datum for each port */
+    ROTOR_BAD_LINK,        /* links out of order, a turn too long, or not one datum for each port */
+    ROTOR_BAD_KNOWN_BLADE, /* known blades out of order, or one that its stage does not have */
     ROTOR_STATUS_COUNT
 };
 
@@ -73,7 +74,7 @@ struct rotor_table {
     uint32_t length;
     uint32_t signature; /* offset of the signature, 0 without one */
     uint32_t kinds;     /* from 1 to here can be read; 0 if the table was refused */
-    struct rotor_section sections[ROTOR_KIND_LAST_REQUIRED + 1]; /* the directory is the last */
+    struct rotor_section sections[ROTOR_KIND_LAST_KNOWN + 1]; /* the directory is the last */
 };
 
 /* Checks the `length` bytes at `bytes` completely and makes them readable through `table`. The
@@ -200,7 +201,16 @@ struct rotor_link {
     uint8_t order; /* ROTOR_ORDER_RISING or ROTOR_ORDER_FALLING */
 };
 
-/* How many records a section has, for ROTOR_KIND_DEVICE to ROTOR_KIND_TEXTS; 0 for other kinds. */
+/* A blade besides blade one that can be recognised. If it is at the port, rotor_start() with its
+ * number finds the count again. */
+struct rotor_known_blade {
+    const char *how; /* how to recognise it */
+    uint32_t stage;
+    uint16_t blade; /* 2 to the stage's blades */
+};
+
+/* How many records a section has, for ROTOR_KIND_DEVICE to ROTOR_KIND_KNOWN_BLADES; 0 for other
+ * kinds. */
 uint32_t rotor_count(const struct rotor_table *table, uint32_t kind);
 
 /* The index of the engine with this designation, byte for byte, or ROTOR_NONE. */
@@ -216,6 +226,11 @@ bool rotor_get_pad(const struct rotor_table *table, uint32_t index, struct rotor
 bool rotor_get_mesh(const struct rotor_table *table, uint32_t index, struct rotor_mesh *mesh);
 bool rotor_get_link(const struct rotor_table *table, uint32_t index, struct rotor_link *link);
 bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *count);
+bool rotor_get_known_blade(const struct rotor_table *table, uint32_t index,
+                           struct rotor_known_blade *known);
+
+/* The known blades of the stage with index `stage`, in rising order of their numbers. */
+struct rotor_range rotor_known_blades(const struct rotor_table *table, uint32_t stage);
 
 /* ---- motion ----------------------------------------------------------------------------------- *
  *

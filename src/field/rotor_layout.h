@@ -8,7 +8,7 @@
  *   - Sections follow the directory in rising order of kind. The first begins at the directory's
  *     end, each other where the one before ends, and the last ends at the trailer. So every byte
  *     belongs to something, and no kind comes twice.
- *   - Every kind except the signature is required. All except the device and the texts may have no
+ *   - The kinds 1 to 12 are required. All of them except the device and the texts may have no
  *     records.
  *   - A range is a first index and a count, within its section. The first index of an empty shared
  *     range may be anything up to the section's count (a writer puts 0).
@@ -95,6 +95,8 @@ enum {
     ROTOR_KIND_DATUMS = 11,
     ROTOR_KIND_TEXTS = 12,         /* stride 1: a pool of NUL-terminated UTF-8, first byte NUL */
     ROTOR_KIND_LAST_REQUIRED = 12, /* 1 to here are required */
+    ROTOR_KIND_KNOWN_BLADES = 13,  /* optional */
+    ROTOR_KIND_LAST_KNOWN = 13,    /* 1 to here have accessors */
     ROTOR_KIND_SIGNATURE = 0xffff  /* optional, one record; no kind is above it, so it is last */
 };
 
@@ -323,6 +325,16 @@ enum {
 enum {
     ROTOR_DATUM_COUNT = 0, /* u32 */
     ROTOR_DATUM_SIZE = 4
+};
+
+/* Known blades: blades besides blade one that can be recognised, strictly rising by stage and then
+ * by blade. A compiled table has the section only if there is one. */
+enum {
+    ROTOR_KNOWN_BLADE_STAGE = 0,     /* u32: stage */
+    ROTOR_KNOWN_BLADE_HOW = 4,       /* text: how to recognise it */
+    ROTOR_KNOWN_BLADE_NUMBER = 8,    /* u16: 2 to the stage's blades */
+    ROTOR_KNOWN_BLADE_RESERVED = 10, /* u16 */
+    ROTOR_KNOWN_BLADE_SIZE = 12
 };
 
 /* Signature: Ed25519 of [0, this section's offset) */

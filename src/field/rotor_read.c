@@ -83,6 +83,13 @@ static const struct field fields[] = {
 
     {ROTOR_KIND_DATUMS, U32 | 1, ROTOR_DATUM_COUNT, 0},
 
+    {ROTOR_KIND_KNOWN_BLADES, U32 | 1, ROTOR_KNOWN_BLADE_STAGE,
+     offsetof(struct rotor_known_blade, stage)},
+    {ROTOR_KIND_KNOWN_BLADES, TEXT | 1, ROTOR_KNOWN_BLADE_HOW,
+     offsetof(struct rotor_known_blade, how)},
+    {ROTOR_KIND_KNOWN_BLADES, U16 | 1, ROTOR_KNOWN_BLADE_NUMBER,
+     offsetof(struct rotor_known_blade, blade)},
+
     {ROTOR_KIND_DIRECTORY, U32 | 3, ROTOR_ENTRY_KIND, offsetof(struct rotor_entry, kind)},
     {ROTOR_KIND_DIRECTORY, U16 | 2, ROTOR_ENTRY_STRIDE, offsetof(struct rotor_entry, stride)},
 };
@@ -215,4 +222,36 @@ bool rotor_get_link(const struct rotor_table *table, uint32_t index, struct roto
 bool rotor_get_datum(const struct rotor_table *table, uint32_t index, uint32_t *count)
 {
     return rotor_get(table, index, count, ROTOR_KIND_DATUMS);
+}
+
+bool rotor_get_known_blade(const struct rotor_table *table, uint32_t index,
+                           struct rotor_known_blade *known)
+{
+    return rotor_get(table, index, known, ROTOR_KIND_KNOWN_BLADES);
+}
+
+/* A binary search finds the first. Below `low` every stage is before this one, from `high` on none
+ * is. */
+struct rotor_range rotor_known_blades(const struct rotor_table *table, uint32_t stage)
+{
+    const uint32_t kind = ROTOR_KIND_KNOWN_BLADES;
+    uint32_t low = 0;
+    uint32_t high = rotor_count(table, kind);
+    struct rotor_range range = {0, 0};
+
+    while (low < high) {
+        uint32_t middle = low + ((high - low) >> 1);
+        if (rotor_number(table, kind, middle, ROTOR_KNOWN_BLADE_STAGE) < stage) {
+            low = middle + 1;
+        } else {
+            high = middle;
+        }
+    }
+    range.first = low;
+    while (low < rotor_count(table, kind) &&
+           rotor_number(table, kind, low, ROTOR_KNOWN_BLADE_STAGE) == stage) {
+        low++;
+        range.count++;
+    }
+    return range;
 }

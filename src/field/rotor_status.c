@@ -31,6 +31,7 @@ static const char *const texts[ROTOR_STATUS_COUNT] = {
     [ROTOR_BAD_DRIVE] = "a pad cannot turn its spool in the normal direction",
     [ROTOR_WRONG_SPOOL] = "a spool or stage does not belong to the engine or to the pad",
     [ROTOR_BAD_LINK] = "the stops of a stage do not fit the stage",
+    [ROTOR_BAD_KNOWN_BLADE] = "a known blade does not fit its stage",
 };
 
 const char *rotor_status_text(enum rotor_status status)

@@ -12,10 +12,11 @@ static const uint8_t magic[ROTOR_MAGIC_SIZE] = {
 };
 
 /* Sizes of this version's records, by kind */
-static const uint8_t known_stride[ROTOR_KIND_LAST_REQUIRED] = {
-    ROTOR_DEVICE_SIZE,   ROTOR_NAME_SIZE, ROTOR_ENGINE_SIZE, ROTOR_SPOOL_SIZE,
-    ROTOR_STAGE_SIZE,    ROTOR_PORT_SIZE, ROTOR_PAD_SIZE,    ROTOR_MESH_SIZE,
-    ROTOR_SCHEDULE_SIZE, ROTOR_LINK_SIZE, ROTOR_DATUM_SIZE,  1,
+static const uint8_t known_stride[ROTOR_KIND_LAST_KNOWN] = {
+    ROTOR_DEVICE_SIZE,      ROTOR_NAME_SIZE, ROTOR_ENGINE_SIZE, ROTOR_SPOOL_SIZE,
+    ROTOR_STAGE_SIZE,       ROTOR_PORT_SIZE, ROTOR_PAD_SIZE,    ROTOR_MESH_SIZE,
+    ROTOR_SCHEDULE_SIZE,    ROTOR_LINK_SIZE, ROTOR_DATUM_SIZE,  1,
+    ROTOR_KNOWN_BLADE_SIZE,
 };
 
 /* How many bytes of the magic are there, with the bits of the mask */
@@ -89,7 +90,7 @@ ROTOR_ONCE static enum rotor_status check_header(struct rotor_table *table)
 
 static uint32_t least_stride(uint32_t kind)
 {
-    if (kind <= ROTOR_KIND_LAST_REQUIRED) {
+    if (kind <= ROTOR_KIND_LAST_KNOWN) {
         return known_stride[kind - 1];
     }
     return kind == ROTOR_KIND_SIGNATURE ? ROTOR_SIGNATURE_RECORD_SIZE : 1;
@@ -110,11 +111,11 @@ ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
         if (entry.kind <= last_kind || entry.kind > ROTOR_KIND_SIGNATURE) {
             return ROTOR_SECTION_ORDER;
         }
-        if (last_kind < ROTOR_KIND_LAST_REQUIRED) {
-            if (entry.kind != last_kind + 1) {
-                return ROTOR_SECTION_MISSING;
-            }
-            table->sections[last_kind] =
+        if (last_kind < ROTOR_KIND_LAST_REQUIRED && entry.kind != last_kind + 1) {
+            return ROTOR_SECTION_MISSING;
+        }
+        if (entry.kind <= ROTOR_KIND_LAST_KNOWN) {
+            table->sections[entry.kind - 1] =
                 (struct rotor_section){entry.offset, entry.count, entry.stride};
         }
         if (entry.kind == ROTOR_KIND_SIGNATURE) {
@@ -161,6 +162,7 @@ enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes,
     table->length = length;
     table->signature = 0;
     table->kinds = ROTOR_KIND_DIRECTORY;
+    table->sections[ROTOR_KIND_KNOWN_BLADES - 1].count = 0;
 
     enum rotor_status status = check_magic(bytes, length);
     if (status == ROTOR_OK) {
@@ -175,7 +177,7 @@ enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes,
     if (status == ROTOR_OK) {
         status = rotor_check_records(table);
     }
-    table->kinds = ROTOR_KIND_LAST_REQUIRED;
+    table->kinds = ROTOR_KIND_LAST_KNOWN;
     if (status != ROTOR_OK) {
         table->length = 0;
         table->signature = 0;

@@ -87,6 +87,22 @@ static void set_spool(struct writing *w, json_t *object, uint32_t index)
     set_text(w, object, "spool", spool.id);
 }
 
+/* The blades of a stage that can be recognised, without blade one. */
+static json_t *known_array(struct writing *w, uint32_t stage)
+{
+    struct rotor_range range = rotor_known_blades(w->table, stage);
+    json_t *array = json_array();
+    for (uint32_t i = 0; i < range.count; i++) {
+        struct rotor_known_blade known;
+        json_t *item = json_object();
+        rotor_get_known_blade(w->table, range.first + i, &known);
+        report_set(item, "blade", json_integer(known.blade));
+        set_text(w, item, "how", known.how);
+        report_add(array, item);
+    }
+    return array;
+}
+
 static json_t *stage_object(struct writing *w, uint32_t index)
 {
     struct rotor_stage stage;
@@ -109,6 +125,7 @@ static json_t *stage_object(struct writing *w, uint32_t index)
         report_add(ports, item);
     }
     report_set(object, "ports", ports);
+    report_set(object, "known_blades", known_array(w, index));
     return object;
 }
 

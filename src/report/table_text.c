@@ -114,6 +114,13 @@ static void write_stage(struct writing *w, uint32_t index)
         }
         fputc('\n', w->out);
     }
+    struct rotor_range range = rotor_known_blades(w->table, index);
+    for (uint32_t i = 0; i < range.count; i++) {
+        struct rotor_known_blade known;
+        rotor_get_known_blade(w->table, range.first + i, &known);
+        fprintf(w->out, "    %-*s  blade %u: %s\n", STAGE_WIDTH, "", known.blade,
+                clean(w, known.how));
+    }
 }
 
 static void write_spool(struct writing *w, const struct rotor_engine *engine, uint32_t index)

@@ -450,12 +450,19 @@ static const struct {
 };
 
 static const char *const sections[] = {
-    [ROTOR_KIND_DEVICE] = "device",       [ROTOR_KIND_NAMES] = "names",
-    [ROTOR_KIND_ENGINES] = "engines",     [ROTOR_KIND_SPOOLS] = "spools",
-    [ROTOR_KIND_STAGES] = "stages",       [ROTOR_KIND_PORTS] = "ports",
-    [ROTOR_KIND_PADS] = "pads",           [ROTOR_KIND_MESHES] = "meshes",
-    [ROTOR_KIND_SCHEDULES] = "schedules", [ROTOR_KIND_LINKS] = "links",
-    [ROTOR_KIND_DATUMS] = "datums",       [ROTOR_KIND_TEXTS] = "texts",
+    [ROTOR_KIND_DEVICE] = "device",
+    [ROTOR_KIND_NAMES] = "names",
+    [ROTOR_KIND_ENGINES] = "engines",
+    [ROTOR_KIND_SPOOLS] = "spools",
+    [ROTOR_KIND_STAGES] = "stages",
+    [ROTOR_KIND_PORTS] = "ports",
+    [ROTOR_KIND_PADS] = "pads",
+    [ROTOR_KIND_MESHES] = "meshes",
+    [ROTOR_KIND_SCHEDULES] = "schedules",
+    [ROTOR_KIND_LINKS] = "links",
+    [ROTOR_KIND_DATUMS] = "datums",
+    [ROTOR_KIND_TEXTS] = "texts",
+    [ROTOR_KIND_KNOWN_BLADES] = "known-blades",
 };
 
 static const char means[] =

@@ -37,14 +37,14 @@ void table_start(struct table_builder *builder, struct arena *arena,
 /* The spools and stages of a definition that go into the table, with their indices in the draft. */
 struct selection {
     uint32_t *spools, *stages; /* TABLE_NO_INDEX: not in the table */
-    uint32_t spool_count, stage_count, link_count;
+    uint32_t spool_count, stage_count, link_count, known_count;
 };
 
 /* A spool without a pad is turned by hand. It and its stages are on the setup sheet only. */
 static struct selection select_turned(const struct model_engine *engine,
                                       const struct model_on_device *on, struct arena *scratch)
 {
-    struct selection chosen = {NULL, NULL, 0, 0, 0};
+    struct selection chosen = {NULL, NULL, 0, 0, 0, 0};
     chosen.spools = arena_array(scratch, engine->spools.count, sizeof *chosen.spools);
     chosen.stages = arena_array(scratch, engine->stages.count, sizeof *chosen.stages);
     for (size_t i = 0; i < engine->spools.count; i++) {
@@ -56,8 +56,10 @@ static struct selection select_turned(const struct model_engine *engine,
         }
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
-        bool turned = chosen.spools[model_stage(engine, i)->spool_index] != TABLE_NO_INDEX;
+        const struct model_stage *stage = model_stage(engine, i);
+        bool turned = chosen.spools[stage->spool_index] != TABLE_NO_INDEX;
         chosen.stages[i] = turned ? chosen.stage_count++ : TABLE_NO_INDEX;
+        chosen.known_count += turned ? (uint32_t)stage->known_blades.count : 0;
     }
     for (size_t p = 0; p < engine->pads.count; p++) {
         chosen.link_count += (uint32_t)on->pads[p].pair_count;
@@ -132,19 +134,22 @@ static struct table_draft new_draft(struct table_builder *builder,
     struct table_draft draft = {.spool_count = chosen->spool_count,
                                 .stage_count = chosen->stage_count,
                                 .pad_count = (uint32_t)engine->pads.count,
-                                .link_count = chosen->link_count};
+                                .link_count = chosen->link_count,
+                                .known_count = chosen->known_count};
     size_t names = 4 * (engine->models.count + 1);
     size_t spools = (size_t)draft.spool_count * ROTOR_SPOOL_SIZE;
     size_t stages = (size_t)draft.stage_count * ROTOR_STAGE_SIZE;
     size_t pads = (size_t)draft.pad_count * ROTOR_PAD_SIZE;
     size_t links = (size_t)draft.link_count * ROTOR_LINK_SIZE;
-    draft.engine =
-        arena_alloc(builder->arena, ROTOR_ENGINE_SIZE + names + spools + stages + pads + links);
+    size_t known = (size_t)draft.known_count * ROTOR_KNOWN_BLADE_SIZE;
+    draft.engine = arena_alloc(builder->arena,
+                               ROTOR_ENGINE_SIZE + names + spools + stages + pads + links + known);
     draft.names = draft.engine + ROTOR_ENGINE_SIZE;
     draft.spools = draft.names + names;
     draft.stages = draft.spools + spools;
     draft.pads = draft.stages + stages;
     draft.links = draft.pads + pads;
+    draft.known_blades = draft.links + links;
     return draft;
 }
 
@@ -163,13 +168,18 @@ static bool add(struct table_builder *builder, const struct model_engine *engine
                                draft.spools + chosen->spools[i] * (size_t)ROTOR_SPOOL_SIZE);
         }
     }
+    uint8_t *known = draft.known_blades;
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
-        if (chosen->stages[i] != TABLE_NO_INDEX &&
-            !table_encode_stage(builder, stage, chosen->spools[stage->spool_index],
+        if (chosen->stages[i] == TABLE_NO_INDEX) {
+            continue;
+        }
+        if (!table_encode_stage(builder, stage, chosen->spools[stage->spool_index],
                                 draft.stages + chosen->stages[i] * (size_t)ROTOR_STAGE_SIZE)) {
             return false;
         }
+        table_encode_known_blades(builder, stage, chosen->stages[i], known);
+        known += stage->known_blades.count * ROTOR_KNOWN_BLADE_SIZE;
     }
     if (!add_pads(builder, engine, facts, on, chosen, &draft)) {
         return false;
@@ -208,7 +218,7 @@ struct name {
 
 /* How many records of each kind are before the draft that is being settled; at the end, of all. */
 struct totals {
-    uint64_t names, spools, stages, pads, links;
+    uint64_t names, spools, stages, pads, links, known;
 };
 
 /* By bytes as unsigned numbers, as the reader searches. strcmp does not depend on a locale. */
@@ -297,28 +307,42 @@ static void settle_draft(struct table_builder *builder, const struct table_draft
         settle_ports(builder, stage + ROTOR_STAGE_PORTS);
         settle_base(stage + ROTOR_STAGE_SPOOL, before->spools);
     }
+    for (uint32_t i = 0; i < draft->known_count; i++) {
+        uint8_t *known = draft->known_blades + (size_t)i * ROTOR_KNOWN_BLADE_SIZE;
+        settle_item(&builder->texts, known + ROTOR_KNOWN_BLADE_HOW);
+        settle_base(known + ROTOR_KNOWN_BLADE_STAGE, before->stages);
+    }
     settle_pads(builder, draft, before);
     before->names += draft->name_count;
     before->spools += draft->spool_count;
     before->stages += draft->stage_count;
     before->pads += draft->pad_count;
     before->links += draft->link_count;
+    before->known += draft->known_count;
 }
 
 /* The sections as the directory lists them; the names of kinds are ROTOR_KIND_*. */
 struct layout {
-    uint64_t counts[ROTOR_KIND_LAST_REQUIRED + 1];
-    uint64_t offsets[ROTOR_KIND_LAST_REQUIRED + 1];
+    uint64_t counts[ROTOR_KIND_LAST_KNOWN + 1];
+    uint64_t offsets[ROTOR_KIND_LAST_KNOWN + 1];
+    uint32_t sections; /* kinds from 1 on: an optional one without records is left out */
     uint64_t body, length;
 };
 
-const uint16_t table_strides[ROTOR_KIND_LAST_REQUIRED + 1] = {
-    [ROTOR_KIND_DEVICE] = ROTOR_DEVICE_SIZE,      [ROTOR_KIND_NAMES] = ROTOR_NAME_SIZE,
-    [ROTOR_KIND_ENGINES] = ROTOR_ENGINE_SIZE,     [ROTOR_KIND_SPOOLS] = ROTOR_SPOOL_SIZE,
-    [ROTOR_KIND_STAGES] = ROTOR_STAGE_SIZE,       [ROTOR_KIND_PORTS] = ROTOR_PORT_SIZE,
-    [ROTOR_KIND_PADS] = ROTOR_PAD_SIZE,           [ROTOR_KIND_MESHES] = ROTOR_MESH_SIZE,
-    [ROTOR_KIND_SCHEDULES] = ROTOR_SCHEDULE_SIZE, [ROTOR_KIND_LINKS] = ROTOR_LINK_SIZE,
-    [ROTOR_KIND_DATUMS] = ROTOR_DATUM_SIZE,       [ROTOR_KIND_TEXTS] = 1,
+const uint16_t table_strides[ROTOR_KIND_LAST_KNOWN + 1] = {
+    [ROTOR_KIND_DEVICE] = ROTOR_DEVICE_SIZE,
+    [ROTOR_KIND_NAMES] = ROTOR_NAME_SIZE,
+    [ROTOR_KIND_ENGINES] = ROTOR_ENGINE_SIZE,
+    [ROTOR_KIND_SPOOLS] = ROTOR_SPOOL_SIZE,
+    [ROTOR_KIND_STAGES] = ROTOR_STAGE_SIZE,
+    [ROTOR_KIND_PORTS] = ROTOR_PORT_SIZE,
+    [ROTOR_KIND_PADS] = ROTOR_PAD_SIZE,
+    [ROTOR_KIND_MESHES] = ROTOR_MESH_SIZE,
+    [ROTOR_KIND_SCHEDULES] = ROTOR_SCHEDULE_SIZE,
+    [ROTOR_KIND_LINKS] = ROTOR_LINK_SIZE,
+    [ROTOR_KIND_DATUMS] = ROTOR_DATUM_SIZE,
+    [ROTOR_KIND_TEXTS] = 1,
+    [ROTOR_KIND_KNOWN_BLADES] = ROTOR_KNOWN_BLADE_SIZE,
 };
 
 static struct layout lay_out(const struct table_builder *builder, const struct totals *all)
@@ -334,10 +358,12 @@ static struct layout lay_out(const struct table_builder *builder, const struct t
                                        [ROTOR_KIND_SCHEDULES] = builder->schedules.placed,
                                        [ROTOR_KIND_LINKS] = all->links,
                                        [ROTOR_KIND_DATUMS] = builder->datums.placed,
-                                       [ROTOR_KIND_TEXTS] = builder->texts.placed}};
-    layout.body = ROTOR_HEADER_SIZE + ROTOR_KIND_LAST_REQUIRED * ROTOR_ENTRY_SIZE;
+                                       [ROTOR_KIND_TEXTS] = builder->texts.placed,
+                                       [ROTOR_KIND_KNOWN_BLADES] = all->known}};
+    layout.sections = all->known == 0 ? ROTOR_KIND_LAST_REQUIRED : ROTOR_KIND_KNOWN_BLADES;
+    layout.body = ROTOR_HEADER_SIZE + layout.sections * ROTOR_ENTRY_SIZE;
     layout.length = layout.body;
-    for (size_t kind = 1; kind <= ROTOR_KIND_LAST_REQUIRED; kind++) {
+    for (uint32_t kind = 1; kind <= layout.sections; kind++) {
         layout.offsets[kind] = layout.length;
         layout.length += layout.counts[kind] * table_strides[kind];
     }
@@ -355,9 +381,9 @@ static void write_header(const struct layout *layout, uint8_t *out)
     table_put16(out + ROTOR_HEADER_OLDEST, ROTOR_OLDEST_READER);
     table_put32(out + ROTOR_HEADER_LENGTH, (uint32_t)layout->length);
     table_put16(out + ROTOR_HEADER_OWN_SIZE, ROTOR_HEADER_SIZE);
-    table_put16(out + ROTOR_HEADER_SECTIONS, ROTOR_KIND_LAST_REQUIRED);
+    table_put16(out + ROTOR_HEADER_SECTIONS, layout->sections);
     table_put16(out + ROTOR_HEADER_ENTRY_STRIDE, ROTOR_ENTRY_SIZE);
-    for (uint32_t kind = 1; kind <= ROTOR_KIND_LAST_REQUIRED; kind++) {
+    for (uint32_t kind = 1; kind <= layout->sections; kind++) {
         uint8_t *entry = out + ROTOR_HEADER_SIZE + (size_t)(kind - 1) * ROTOR_ENTRY_SIZE;
         table_put32(entry + ROTOR_ENTRY_KIND, kind);
         table_put32(entry + ROTOR_ENTRY_OFFSET, (uint32_t)layout->offsets[kind]);
@@ -382,6 +408,7 @@ static void write_drafts(const struct table_builder *builder, const struct layou
     uint8_t *stages = out + layout->offsets[ROTOR_KIND_STAGES];
     uint8_t *pads = out + layout->offsets[ROTOR_KIND_PADS];
     uint8_t *links = out + layout->offsets[ROTOR_KIND_LINKS];
+    uint8_t *known = out + layout->offsets[ROTOR_KIND_KNOWN_BLADES];
     for (size_t i = 0; i < builder->count; i++) {
         const struct table_draft *draft = &builder->drafts[i];
         engines = append(engines, draft->engine, 1, ROTOR_ENGINE_SIZE);
@@ -389,6 +416,7 @@ static void write_drafts(const struct table_builder *builder, const struct layou
         stages = append(stages, draft->stages, draft->stage_count, ROTOR_STAGE_SIZE);
         pads = append(pads, draft->pads, draft->pad_count, ROTOR_PAD_SIZE);
         links = append(links, draft->links, draft->link_count, ROTOR_LINK_SIZE);
+        known = append(known, draft->known_blades, draft->known_count, ROTOR_KNOWN_BLADE_SIZE);
     }
 }
 
@@ -418,7 +446,7 @@ static void seal(const struct layout *layout, uint8_t *out)
 bool table_finish(struct table_builder *builder, struct arena *arena, const uint8_t **bytes,
                   size_t *length)
 {
-    struct totals all = {0, 0, 0, 0, 0};
+    struct totals all = {0, 0, 0, 0, 0, 0};
     size_t names = 0;
     if (builder->refused) {
         return builder->problem ? false : table_refuse(builder, "an engine was refused");

@@ -22,8 +22,8 @@ struct table_draft {
     const char *id;
     uint8_t *engine;
     uint8_t *names; /* items of the pool of texts, 4 bytes each: id and models, each once */
-    uint8_t *spools, *stages, *pads, *links;
-    uint32_t name_count, spool_count, stage_count, pad_count, link_count;
+    uint8_t *spools, *stages, *pads, *links, *known_blades;
+    uint32_t name_count, spool_count, stage_count, pad_count, link_count, known_count;
 };
 
 struct table_builder {
@@ -40,7 +40,7 @@ struct table_builder {
 };
 
 /* Bytes of a record of this version, by kind of section; 0 for other kinds. */
-extern const uint16_t table_strides[ROTOR_KIND_LAST_REQUIRED + 1];
+extern const uint16_t table_strides[ROTOR_KIND_LAST_KNOWN + 1];
 
 /*
  * Starts a table for a device. The profile, its facts and the arena must outlive the builder.

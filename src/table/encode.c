@@ -175,6 +175,25 @@ bool table_encode_stage(struct table_builder *builder, const struct model_stage 
     return true;
 }
 
+void table_encode_known_blades(struct table_builder *builder, const struct model_stage *stage,
+                               uint32_t stage_index, uint8_t *out)
+{
+    for (size_t i = 0; i < stage->known_blades.count; i++) {
+        const struct model_known_blade *known =
+            MODEL_ITEM(stage->known_blades, struct model_known_blade, i);
+        size_t place = 0; /* how many lesser numbers there are */
+        for (size_t j = 0; j < stage->known_blades.count; j++) {
+            const struct model_known_blade *other =
+                MODEL_ITEM(stage->known_blades, struct model_known_blade, j);
+            place += other->blade.value < known->blade.value;
+        }
+        uint8_t *record = out + place * ROTOR_KNOWN_BLADE_SIZE;
+        table_put32(record + ROTOR_KNOWN_BLADE_STAGE, stage_index);
+        table_put32(record + ROTOR_KNOWN_BLADE_HOW, table_text(builder, &known->how));
+        table_put16(record + ROTOR_KNOWN_BLADE_NUMBER, (uint32_t)known->blade.value);
+    }
+}
+
 /* Where the pad faces, how it turns, and what is coupled to it. */
 static bool encode_coupling(struct table_builder *builder, const struct model_pad *pad,
                             const struct model_pad_on_device *on, uint8_t *out)

@@ -26,6 +26,12 @@ void table_encode_spool(struct table_builder *builder, const struct model_spool 
 /* `spool` is the spool's index within the draft. */
 bool table_encode_stage(struct table_builder *builder, const struct model_stage *stage,
                         uint32_t spool, uint8_t *out);
+/*
+ * The records of the stage's known blades, rising by their numbers.  `stage_index` is the stage's
+ * index within the draft.
+ */
+void table_encode_known_blades(struct table_builder *builder, const struct model_stage *stage,
+                               uint32_t stage_index, uint8_t *out);
 bool table_encode_pad(struct table_builder *builder, const struct model_pad *pad,
                       const struct model_pad_facts *facts, const struct model_pad_on_device *on,
                       uint32_t spool, uint8_t *out);

@@ -13,11 +13,17 @@ static const struct {
     uint32_t kind;
     uint32_t offset;
 } references[] = {
-    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID},    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME},
-    {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT},     {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID},
-    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME}, {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ID},
-    {ROTOR_KIND_STAGES, ROTOR_STAGE_ID},     {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE},
-    {ROTOR_KIND_PORTS, ROTOR_PORT_ID},       {ROTOR_KIND_PADS, ROTOR_PAD_ID},
+    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_ID},
+    {ROTOR_KIND_DEVICE, ROTOR_DEVICE_NAME},
+    {ROTOR_KIND_NAMES, ROTOR_NAME_TEXT},
+    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_ID},
+    {ROTOR_KIND_ENGINES, ROTOR_ENGINE_NAME},
+    {ROTOR_KIND_SPOOLS, ROTOR_SPOOL_ID},
+    {ROTOR_KIND_STAGES, ROTOR_STAGE_ID},
+    {ROTOR_KIND_STAGES, ROTOR_STAGE_BLADE_ONE},
+    {ROTOR_KIND_PORTS, ROTOR_PORT_ID},
+    {ROTOR_KIND_PADS, ROTOR_PAD_ID},
+    {ROTOR_KIND_KNOWN_BLADES, ROTOR_KNOWN_BLADE_HOW},
 };
 
 /* What is wrong with the pool of texts. Each of its characters may be shown in some text. */
@@ -155,7 +161,8 @@ static bool check_stage(const struct rotor_table *table, uint32_t index,
 {
     struct rotor_stage stage;
     rotor_get_stage(table, index, &stage);
-    if (stage.ports.count > MODEL_PORTS_MOST || stage.blades > MODEL_BLADES_MOST) {
+    if (stage.ports.count > MODEL_PORTS_MOST || stage.blades > MODEL_BLADES_MOST ||
+        rotor_known_blades(table, index).count > MODEL_KNOWN_BLADES_MOST) {
         return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_STAGES, index);
     }
     if (stage.clocking.den == 0) {

@@ -31,7 +31,7 @@ struct walk {
     uint32_t texts; /* bytes of texts that have been met */
     struct name *names;
     uint32_t name_count, name; /* the next of them */
-    uint32_t spools, stages, pads, links;
+    uint32_t spools, stages, pads, links, known_blades;
 };
 
 static bool fail(struct walk *walk, enum table_misfit_kind what, uint32_t kind, uint32_t index)
@@ -168,6 +168,12 @@ static bool meet_engine(struct walk *walk, uint32_t index)
                meet_text(walk, ROTOR_KIND_STAGES, walk->stages, ROTOR_STAGE_BLADE_ONE, false) &&
                meet_ports(walk, walk->stages);
     }
+    struct rotor_known_blade known;
+    while (fine && rotor_get_known_blade(walk->table, walk->known_blades, &known) &&
+           known.stage < walk->stages) {
+        fine = meet_text(walk, ROTOR_KIND_KNOWN_BLADES, walk->known_blades++, ROTOR_KNOWN_BLADE_HOW,
+                         true);
+    }
     uint32_t first = walk->pads;
     for (; fine && walk->pads < first + engine.pads.count; walk->pads++) {
         fine = meet_pad(walk, walk->pads);
@@ -252,11 +258,13 @@ static bool has_known_sections(const struct rotor_table *table, struct table_mis
     if (rotor_u16(header + ROTOR_HEADER_VERSION) != ROTOR_FORMAT_VERSION) {
         return true;
     }
-    uint32_t sections = ROTOR_KIND_LAST_REQUIRED + (table->signature != 0);
+    uint32_t known_blades = rotor_count(table, ROTOR_KIND_KNOWN_BLADES);
+    uint32_t last = known_blades == 0 ? ROTOR_KIND_LAST_REQUIRED : ROTOR_KIND_KNOWN_BLADES;
+    uint32_t sections = last + (table->signature != 0);
     bool fine = rotor_u16(header + ROTOR_HEADER_OWN_SIZE) == ROTOR_HEADER_SIZE &&
                 rotor_u16(header + ROTOR_HEADER_ENTRY_STRIDE) == ROTOR_ENTRY_SIZE &&
                 rotor_u16(header + ROTOR_HEADER_SECTIONS) == sections;
-    for (uint32_t kind = 1; kind <= ROTOR_KIND_LAST_REQUIRED; kind++) {
+    for (uint32_t kind = 1; kind <= last; kind++) {
         if (table->sections[kind - 1].stride != table_strides[kind]) {
             return table_misfit_at(misfit, TABLE_MISFIT_STRIDE, kind, 0);
         }

@@ -200,6 +200,7 @@ const char *table_word_status(enum rotor_status status)
         [ROTOR_BAD_DRIVE] = "bad-drive",
         [ROTOR_WRONG_SPOOL] = "wrong-spool",
         [ROTOR_BAD_LINK] = "bad-link",
+        [ROTOR_BAD_KNOWN_BLADE] = "bad-known-blade",
     };
     return ids[status];
 }

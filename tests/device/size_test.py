@@ -4,7 +4,7 @@ import unittest
 
 import size
 
-CODE_MOST = 4096  # bytes on a Cortex-M0, of all that a firmware needs: reading and motion
+CODE_MOST = 4608  # bytes, 4.5 KiB, on a Cortex-M0, of all that a firmware needs: reading and motion
 STACK_MOST = 256  # bytes, on the small processors
 
 

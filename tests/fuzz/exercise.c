@@ -146,6 +146,21 @@ static bool read_datum(const struct rotor_table *table, uint32_t index)
     return there;
 }
 
+/* A known blade is one of its stage's, found among them. */
+static bool read_known_blade(const struct rotor_table *table, uint32_t index)
+{
+    struct rotor_known_blade known;
+    struct rotor_stage stage;
+    bool there = rotor_get_known_blade(table, index, &known);
+    struct rotor_range range = rotor_known_blades(table, there ? known.stage : ROTOR_NONE);
+    read_text(table, known.how);
+    read_range(table, ROTOR_KIND_KNOWN_BLADES, range);
+    EXPECT(there == (index - range.first < range.count));
+    EXPECT(!there || rotor_get_stage(table, known.stage, &stage));
+    EXPECT(!there || (known.blade > 1 && known.blade <= stage.blades));
+    return there;
+}
+
 static const struct {
     uint32_t kind;
     bool (*read)(const struct rotor_table *table, uint32_t index);
@@ -154,7 +169,7 @@ static const struct {
     {ROTOR_KIND_SPOOLS, read_spool}, {ROTOR_KIND_STAGES, read_stage},
     {ROTOR_KIND_PORTS, read_port},   {ROTOR_KIND_PADS, read_pad},
     {ROTOR_KIND_MESHES, read_mesh},  {ROTOR_KIND_LINKS, read_link},
-    {ROTOR_KIND_DATUMS, read_datum},
+    {ROTOR_KIND_DATUMS, read_datum}, {ROTOR_KIND_KNOWN_BLADES, read_known_blade},
 };
 
 static void read_all(const struct rotor_table *table)

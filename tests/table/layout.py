@@ -5,7 +5,8 @@ import zlib
 
 HEADER, ENTRY, TRAILER = 32, 16, 4
 (DEVICE, NAMES, ENGINES, SPOOLS, STAGES, PORTS, PADS, MESHES, SCHEDULES, LINKS, DATUMS,
- TEXTS) = range(1, 13)
+ TEXTS, KNOWN_BLADES) = range(1, 14)
+SIGNATURE = 0xffff
 
 
 def body_start(table):
@@ -14,9 +15,12 @@ def body_start(table):
 
 
 def section(table, kind):
-    """Offset, count and stride of a section."""
-    _, offset, count, stride, _ = struct.unpack_from("<IIIHH", table, HEADER + (kind - 1) * ENTRY)
-    return offset, count, stride
+    """Offset, count and stride of a section; of one that is not there, where the last one ends."""
+    for at in range(HEADER, body_start(table), ENTRY):
+        found, offset, count, stride, _ = struct.unpack_from("<IIIHH", table, at)
+        if found == kind:
+            return offset, count, stride
+    return offset + count * stride, 0, 0
 
 
 def seal(table):
@@ -46,7 +50,7 @@ def signed(table):
         at = HEADER + (kind - 1) * ENTRY + 4
         struct.pack_into("<I", head, at, struct.unpack_from("<I", head, at)[0] + ENTRY)
     end = len(table) - TRAILER + ENTRY
-    head += struct.pack("<IIIHH", 0xffff, end, 1, 64, 0)
+    head += struct.pack("<IIIHH", SIGNATURE, end, 1, 64, 0)
     struct.pack_into("<H", head, 18, sections + 1)
     struct.pack_into("<I", head, 12, end + 64 + TRAILER)
     return seal(bytes(head) + table[start:-TRAILER] + bytes(64) + bytes(TRAILER))

@@ -29,6 +29,7 @@ RECORDS = {
     "links": "stage:I schedule:I datums:I datums_count:H order:B reserved:B",
     "datums": "count:I",
     "texts": "byte:B",
+    "known_blades": "stage:I how:I blade:H reserved:H",
 }
 MAGIC = bytes.fromhex("8e5254420d0a1a0a")
 BACKLASH_UNKNOWN = 0xffffffff
@@ -62,7 +63,7 @@ class Table:
         for kind, (name, form) in enumerate(RECORDS.items(), 1):
             fields = [field.split(":") for field in form.split()]
             layout = "<" + "".join(code for _, code in fields)
-            offset, records, stride = kinds[kind]
+            offset, records, stride = kinds.get(kind, (0, 0, 0))  # the last one is optional
             setattr(self, name, [
                 Record(fields, struct.unpack_from(layout, table, offset + i * stride), i)
                 for i in range(records)])

@@ -68,9 +68,10 @@ FIELDS = {
                    (14, 1, "order"), (15, 1, "reserved")],
     layout.DATUMS: [(0, 4, "count")],
     layout.TEXTS: [(0, 1, "byte")],
+    layout.KNOWN_BLADES: [(0, 4, "stage"), (4, 4, "how"), (8, 2, "blade"), (10, 2, "reserved")],
 }
 SECTIONS = {kind: word for word, kind in vars(layout).items() if word.isupper()
-            and isinstance(kind, int) and word not in ("HEADER", "ENTRY", "TRAILER")}
+            and isinstance(kind, int) and word not in ("HEADER", "ENTRY", "TRAILER", "SIGNATURE")}
 
 ALWAYS = lambda table, record, old, new: True  # noqa: E731
 
@@ -148,6 +149,8 @@ FREE = {
     # of an epicyclic that does not fit together, check warns
     "MESHES planet": lambda t, i, old, new: t.meshes[i].kind == 4,
     "MESHES planets": lambda t, i, old, new: t.meshes[i].kind == 4,
+    # which blades can be recognised, and how
+    **dict.fromkeys(("KNOWN_BLADES stage", "KNOWN_BLADES how", "KNOWN_BLADES blade"), ALWAYS),
     # the words
     "TEXTS byte": lambda t, i, old, new: old != 0 and new != 0,
     "SIGNATURE byte": ALWAYS,
@@ -166,9 +169,9 @@ def fields_of(table):
         for record in range(count):
             for at, size, name in fields:
                 yield start + record * stride + at, size, SECTIONS[kind], record, name
-    if start + count + 4 < len(table):
-        for at in range(64):
-            yield start + count + at, 1, "SIGNATURE", at, "byte"
+    start, count, _ = layout.section(table, layout.SIGNATURE)
+    for at in range(64 * count):
+        yield start + at, 1, "SIGNATURE", at, "byte"
 
 
 def number(table, at, size):

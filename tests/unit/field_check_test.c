@@ -156,6 +156,53 @@ START_TEST(every_field_is_held_to_its_range)
 }
 END_TEST
 
+/* The same for the section that not every table has. The records are of stage 0, blades 12 and 31,
+ * and of stage 2, blade 2. Stage 0 has 31 blades, stage 1 has 38, stage 2 has 22. */
+static const struct {
+    uint32_t index, offset;
+    unsigned size;
+    uint64_t value;
+    enum rotor_status status;
+} known_fields[] = {
+    {0, ROTOR_KNOWN_BLADE_STAGE, 4, 1, ROTOR_BAD_KNOWN_BLADE}, /* before stage 0 */
+    {1, ROTOR_KNOWN_BLADE_STAGE, 4, 1, ROTOR_OK},
+    {1, ROTOR_KNOWN_BLADE_STAGE, 4, 2, ROTOR_BAD_KNOWN_BLADE}, /* before blade 2 of it */
+    {2, ROTOR_KNOWN_BLADE_STAGE, 4, 1, ROTOR_OK},
+    {2, ROTOR_KNOWN_BLADE_STAGE, 4, 0, ROTOR_BAD_KNOWN_BLADE}, /* after blade 31 of it */
+    {2, ROTOR_KNOWN_BLADE_STAGE, 4, 3, ROTOR_BAD_REFERENCE},
+    {2, ROTOR_KNOWN_BLADE_STAGE, 4, 0xffffffff, ROTOR_BAD_REFERENCE},
+    {0, ROTOR_KNOWN_BLADE_NUMBER, 2, 1, ROTOR_BAD_KNOWN_BLADE},
+    {0, ROTOR_KNOWN_BLADE_NUMBER, 2, 0, ROTOR_BAD_KNOWN_BLADE},
+    {0, ROTOR_KNOWN_BLADE_NUMBER, 2, 2, ROTOR_OK},
+    {0, ROTOR_KNOWN_BLADE_NUMBER, 2, 30, ROTOR_OK},
+    {0, ROTOR_KNOWN_BLADE_NUMBER, 2, 31, ROTOR_BAD_KNOWN_BLADE},
+    {1, ROTOR_KNOWN_BLADE_NUMBER, 2, 12, ROTOR_BAD_KNOWN_BLADE},
+    {1, ROTOR_KNOWN_BLADE_NUMBER, 2, 13, ROTOR_OK},
+    {1, ROTOR_KNOWN_BLADE_NUMBER, 2, 32, ROTOR_BAD_KNOWN_BLADE},
+    {2, ROTOR_KNOWN_BLADE_NUMBER, 2, 1, ROTOR_BAD_KNOWN_BLADE},
+    {2, ROTOR_KNOWN_BLADE_NUMBER, 2, 22, ROTOR_OK},
+    {2, ROTOR_KNOWN_BLADE_NUMBER, 2, 23, ROTOR_BAD_KNOWN_BLADE},
+    {2, ROTOR_KNOWN_BLADE_NUMBER, 2, 0xffff, ROTOR_BAD_KNOWN_BLADE},
+    {1, ROTOR_KNOWN_BLADE_HOW, 4, 0xffffffff, ROTOR_BAD_REFERENCE},
+    {1, ROTOR_KNOWN_BLADE_HOW, 4, 0, ROTOR_OK}, /* only verify asks for a text */
+    {1, ROTOR_KNOWN_BLADE_RESERVED, 2, 1, ROTOR_RESERVED_USED},
+    {2, ROTOR_KNOWN_BLADE_RESERVED, 2, 0x100, ROTOR_RESERVED_USED},
+};
+
+START_TEST(every_known_blade_is_one_of_its_stage)
+{
+    struct fixture f;
+
+    fixture_build(&f, &(struct fixture_shape){.known_blades = true});
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    fixture_put(&f, ROTOR_KIND_KNOWN_BLADES, known_fields[_i].index, known_fields[_i].offset,
+                known_fields[_i].size, known_fields[_i].value);
+    fixture_seal(&f);
+    ck_assert_msg(open_fixture(&f) == known_fields[_i].status, "row %d: '%s', not '%s'", _i,
+                  rotor_status_text(open_fixture(&f)), rotor_status_text(known_fields[_i].status));
+}
+END_TEST
+
 START_TEST(a_pads_stages_rise)
 {
     struct fixture f;
@@ -370,6 +417,8 @@ int main(void)
     TCase *tcase = tcase_create("open");
     tcase_add_loop_test(tcase, every_field_is_held_to_its_range, 0,
                         (int)(sizeof fields / sizeof fields[0]));
+    tcase_add_loop_test(tcase, every_known_blade_is_one_of_its_stage, 0,
+                        (int)(sizeof known_fields / sizeof known_fields[0]));
     tcase_add_test(tcase, a_pads_stages_rise);
     tcase_add_test(tcase, limits_meet_at_one);
     tcase_add_test(tcase, a_devices_limits_meet_without_pads);

@@ -20,6 +20,7 @@ struct fixture_shape {
     uint16_t header_more;     /* bytes appended to the header, */
     uint16_t entry_more;      /* to each directory entry, */
     uint16_t record_more;     /* and to each record (not to texts) */
+    bool known_blades;        /* two of stage 0 and one of stage 2 */
     bool unknown_section;     /* one of an unknown kind after the texts */
     bool signature;
     uint16_t long_name; /* so many bytes in the last designation; 0: as it is */
@@ -330,6 +331,22 @@ static inline void fixture_links(struct fixture *f)
     }
 }
 
+static const struct {
+    uint32_t stage, blade;
+    const char *how;
+} fixture_known_blades[3] = {{0, 12, "long root"}, {0, 31, "balance slot"}, {2, 2, "long root"}};
+
+static inline void fixture_known(struct fixture *f)
+{
+    fixture_section(f, ROTOR_KIND_KNOWN_BLADES, ROTOR_KNOWN_BLADE_SIZE, 3);
+    for (uint32_t i = 0; i < 3; i++) {
+        FIXTURE_RECORD(f, ROTOR_KIND_KNOWN_BLADES, i,
+                       N(ROTOR_KNOWN_BLADE_STAGE, 4, fixture_known_blades[i].stage),
+                       T(ROTOR_KNOWN_BLADE_HOW, fixture_known_blades[i].how),
+                       N(ROTOR_KNOWN_BLADE_NUMBER, 2, fixture_known_blades[i].blade));
+    }
+}
+
 static inline void fixture_build(struct fixture *f, const struct fixture_shape *shape)
 {
     memset(f, 0, sizeof *f);
@@ -337,8 +354,8 @@ static inline void fixture_build(struct fixture *f, const struct fixture_shape *
     f->texts_length = 1;
     f->directory = ROTOR_HEADER_SIZE + (uint32_t)shape->header_more;
     f->entry_stride = (uint16_t)(ROTOR_ENTRY_SIZE + shape->entry_more);
-    uint16_t sections =
-        (uint16_t)(ROTOR_KIND_LAST_REQUIRED + shape->unknown_section + shape->signature);
+    uint16_t sections = (uint16_t)(ROTOR_KIND_LAST_REQUIRED + shape->known_blades +
+                                   shape->unknown_section + shape->signature);
     f->length = f->directory + (uint32_t)sections * f->entry_stride;
     memset(f->bytes + ROTOR_HEADER_SIZE, 0xee, shape->header_more);
 
@@ -347,8 +364,14 @@ static inline void fixture_build(struct fixture *f, const struct fixture_shape *
     fixture_stages(f);
     fixture_pads(f);
     fixture_links(f);
+    for (size_t i = 0; shape->known_blades && i < 3; i++) {
+        fixture_text(f, fixture_known_blades[i].how);
+    }
     fixture_section(f, ROTOR_KIND_TEXTS, 1, f->texts_length);
     memcpy(fixture_at(f, ROTOR_KIND_TEXTS, 0, 0), f->texts, f->texts_length);
+    if (shape->known_blades) {
+        fixture_known(f);
+    }
     if (shape->unknown_section) {
         fixture_section(f, 77, 5, 3);
     }

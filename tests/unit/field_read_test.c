@@ -8,7 +8,7 @@ static struct rotor_table table;
 
 static void open_table(void)
 {
-    fixture_build(&fixture, &(struct fixture_shape){0});
+    fixture_build(&fixture, &(struct fixture_shape){.known_blades = true});
     ck_assert_int_eq(rotor_table_open(&table, fixture.bytes, fixture.length), ROTOR_OK);
 }
 
@@ -198,6 +198,7 @@ static void assert_nothing(const struct rotor_table *empty, uint32_t index)
     struct rotor_mesh mesh;
     struct rotor_link link;
     uint32_t datum;
+    struct rotor_known_blade known;
 
     ck_assert(!rotor_get_name(empty, index, &name));
     ck_assert_str_eq(name.text, "");
@@ -224,7 +225,38 @@ static void assert_nothing(const struct rotor_table *empty, uint32_t index)
     ck_assert_uint_eq(link.d, 0);
     ck_assert(!rotor_get_datum(empty, index, &datum));
     ck_assert_uint_eq(datum, 0);
+    ck_assert(!rotor_get_known_blade(empty, index, &known));
+    ck_assert_str_eq(known.how, "");
+    ck_assert_uint_eq(known.blade, 0);
+    ck_assert_uint_eq(rotor_known_blades(empty, index).count, 0);
 }
+
+START_TEST(known_blades)
+{
+    static const struct rotor_range ranges[] = {{0, 2}, {2, 0}, {2, 1}};
+    struct rotor_known_blade known;
+
+    ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_KNOWN_BLADES), 3);
+    for (uint32_t i = 0; i < 3; i++) {
+        ck_assert(rotor_get_known_blade(&table, i, &known));
+        ck_assert_uint_eq(known.stage, fixture_known_blades[i].stage);
+        ck_assert_uint_eq(known.blade, fixture_known_blades[i].blade);
+        ck_assert_str_eq(known.how, fixture_known_blades[i].how);
+    }
+    for (uint32_t stage = 0; stage < 3; stage++) {
+        assert_range(rotor_known_blades(&table, stage), ranges[stage].first, ranges[stage].count);
+    }
+    assert_range(rotor_known_blades(&table, 3), 3, 0);
+
+    /* A table without the section has none, whatever was in the memory before. */
+    memset(&table, 0xff, sizeof table);
+    fixture_build(&fixture, &(struct fixture_shape){.unknown_section = true});
+    ck_assert_int_eq(rotor_table_open(&table, fixture.bytes, fixture.length), ROTOR_OK);
+    ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_KNOWN_BLADES), 0);
+    ck_assert(!rotor_get_known_blade(&table, 0, &known));
+    assert_range(rotor_known_blades(&table, 0), 0, 0);
+}
+END_TEST
 
 START_TEST(no_index_is_without_an_answer)
 {
@@ -235,7 +267,7 @@ START_TEST(no_index_is_without_an_answer)
         assert_nothing(&table, beyond[i]);
     }
     ck_assert_uint_eq(rotor_count(&table, 0), 0);
-    ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_LAST_REQUIRED + 1), 0);
+    ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_LAST_KNOWN + 1), 0);
     ck_assert_uint_eq(rotor_count(&table, 0xffffffff), 0);
 
     /* A refused table is an empty one. */
@@ -258,6 +290,7 @@ int main(void)
     tcase_add_test(tcase, spools_stages_and_ports);
     tcase_add_test(tcase, pads_and_meshes);
     tcase_add_test(tcase, links_and_datums);
+    tcase_add_test(tcase, known_blades);
     tcase_add_test(tcase, no_index_is_without_an_answer);
     suite_add_tcase(suite, tcase);
     SRunner *runner = srunner_create(suite);

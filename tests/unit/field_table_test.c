@@ -314,6 +314,18 @@ START_TEST(signatures_and_texts_have_their_form)
     fixture_seal(&f);
     ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_COUNT);
 
+    /* Known blades: records of 11 bytes, and a section that is there and has none */
+    fixture_build(&f, &(struct fixture_shape){.known_blades = true});
+    fixture_store(f.bytes + at + ROTOR_ENTRY_STRIDE, 2, ROTOR_KNOWN_BLADE_SIZE - 1);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_SECTION_STRIDE);
+    fixture_build(&f, &(struct fixture_shape){.known_blades = true});
+    f.length -= 3 * ROTOR_KNOWN_BLADE_SIZE;
+    fixture_store(f.bytes + at + ROTOR_ENTRY_COUNT, 4, 0);
+    fixture_store(f.bytes + ROTOR_HEADER_LENGTH, 4, f.length);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+
     /* Texts of stride 2, half as many, would fit. */
     fixture_build(&f, &plain);
     fixture_store(f.bytes + at - ROTOR_ENTRY_SIZE + ROTOR_ENTRY_STRIDE, 2, 2);

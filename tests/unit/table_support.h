@@ -120,7 +120,8 @@ static inline uint8_t *support_at(uint8_t *bytes, uint32_t kind, uint32_t index,
 /* Makes both CRCs right for the bytes as they are. */
 static inline void support_seal(uint8_t *bytes, uint32_t length)
 {
-    uint32_t body = ROTOR_HEADER_SIZE + ROTOR_KIND_LAST_REQUIRED * ROTOR_ENTRY_SIZE;
+    uint32_t sections = rotor_u16(bytes + ROTOR_HEADER_SECTIONS);
+    uint32_t body = ROTOR_HEADER_SIZE + sections * ROTOR_ENTRY_SIZE;
     table_put32(bytes + ROTOR_HEADER_CRC, 0);
     table_put32(bytes + ROTOR_HEADER_CRC, rotor_crc32(0, bytes, body));
     table_put32(bytes + length - 4, rotor_crc32(0, bytes + body, length - 4 - body));

@@ -110,6 +110,7 @@ types:
             'section::schedules': schedule
             'section::links': link
             'section::datums': datum
+            'section::known_blades': known_blade
             'section::signature': signature
         doc: A record may be longer than its type. The records of an unknown kind are bytes.
 
@@ -483,6 +484,23 @@ types:
           max: 0x40000000
         doc: Count from the datum mark at 12 o'clock, at which blade one is at the port.
 
+  known_blade:
+    doc: |
+      Blade besides blade one that can be recognised. Known blades rise strictly by their stages,
+      and within a stage by their numbers. The section is optional.
+    seq:
+      - id: stage
+        type: u4
+      - id: how
+        type: text
+        doc: Text on how to recognise it.
+      - id: blade
+        type: u2
+        valid:
+          min: 2
+      - id: reserved
+        contents: [0, 0]
+
   signature:
     seq:
       - id: ed25519
@@ -503,6 +521,7 @@ enums:
     10: links
     11: datums
     12: texts
+    13: known_blades
     0xffff: signature
   sense:
     1: cw

@@ -97,12 +97,14 @@ class Description(unittest.TestCase):
 
     def test_what_cannot_be_is_refused(self):
         good = next(path for path in self.tables if "quern" in path.name).read_bytes()
+        marked = next(path for path in self.tables if "winnow" in path.name).read_bytes()
         wrong = {"magic": b"\x0e" + good[1:],
                  "status": layout.put(good, layout.ENGINES, 0, 30, "B", 9),
                  "reserved": layout.put(good, layout.SPOOLS, 0, 6, "H", 1),
                  "clock": layout.put(good, layout.PORTS, 0, 4, "H", 720),
                  "schedule": layout.put(good, layout.SCHEDULES, 0, 4, "I", 0xffffffff),
-                 "datum": layout.put(good, layout.DATUMS, 0, 0, "I", 0x40000001)}
+                 "datum": layout.put(good, layout.DATUMS, 0, 0, "I", 0x40000001),
+                 "known blade": layout.put(marked, layout.KNOWN_BLADES, 0, 8, "H", 1)}
         for name, content in wrong.items():
             (self.folder / name).write_bytes(content)
         for name, read in zip(wrong, self.read(*(self.folder / name for name in wrong))):
@@ -118,7 +120,7 @@ class Schema(unittest.TestCase):
                  "u8": 8}
         types = yaml.safe_load(SCHEMA.read_text())["types"]
         for name in ("header", "entry", "device", "name", "engine", "spool", "stage", "port",
-                     "pad", "mesh", "schedule", "link", "datum"):
+                     "pad", "mesh", "schedule", "link", "datum", "known_blade"):
             length = sum(sizes[field["type"]] if "type" in field
                          else len(field.get("contents", range(field.get("size", 0))))
                          for field in types[name]["seq"])

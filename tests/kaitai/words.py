@@ -68,14 +68,19 @@ class Table:
     def spool_of(self, record):
         return self.sections["spools"][record["spool"]]["id"]
 
-    def tell_stage(self, stage):
+    def known_blades(self, stage):
+        """Those of the stage with this index."""
+        return [{"blade": known["blade"], "how": known["how"]}
+                for known in self.sections.get("known_blades", []) if known["stage"] == stage]
+
+    def tell_stage(self, index, stage):
         ports = [{"id": port["id"],
                   "clock": f"{port['clock'] // 60 or 12}:{port['clock'] % 60:02}"}
                  for port in self.run("ports", stage, "port")]
         return {"id": stage["id"], "spool": self.spool_of(stage), "role": stage["role"],
                 "blades": stage["blades"], "numbering": stage["numbering"].replace("_", "-"),
                 "blade_one": stage["blade_one"], "clocking_deg": fraction(stage["clocking"]),
-                "ports": ports}
+                "ports": ports, "known_blades": self.known_blades(index)}
 
     def tell_mesh(self, mesh):
         told = {"kind": mesh["kind"]}
@@ -122,7 +127,8 @@ class Table:
                 "revision": engine["revision"], "status": engine["status"],
                 "sha256": engine["digest"],
                 "spools": [self.tell_spool(s) for s in self.run("spools", engine, "spool")],
-                "stages": [self.tell_stage(s) for s in self.run("stages", engine, "stage")],
+                "stages": [self.tell_stage(i, s) for i, s in
+                           enumerate(self.run("stages", engine, "stage"), engine["first_stage"])],
                 "pads": [self.tell_pad(p) for p in self.run("pads", engine, "pad")]}
 
     def tell(self):

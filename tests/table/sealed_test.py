@@ -149,8 +149,8 @@ FREE = {
     # of an epicyclic that does not fit together, check warns
     "MESHES planet": lambda t, i, old, new: t.meshes[i].kind == 4,
     "MESHES planets": lambda t, i, old, new: t.meshes[i].kind == 4,
-    # which blades can be recognised, and how
-    **dict.fromkeys(("KNOWN_BLADES stage", "KNOWN_BLADES how", "KNOWN_BLADES blade"), ALWAYS),
+    # which blades can be recognised
+    **dict.fromkeys(("KNOWN_BLADES stage", "KNOWN_BLADES blade"), ALWAYS),
     # the words
     "TEXTS byte": lambda t, i, old, new: old != 0 and new != 0,
     "SIGNATURE byte": ALWAYS,

@@ -14,6 +14,19 @@
 
 enum { WIDTH = 224, HEIGHT = 210, HALF_DEGREES = 720, APART = 52 /* of two numbers */ };
 
+/* The shapes, at twelve o'clock; their legend shows the same ones. */
+#define ONE "<path class=\"blade one\" d=\"M-4.5-55h9v-26h-9z\""
+#define KNOWN "<path class=\"known\" d=\"M-3.5-55h7v-26h-7z\""
+#define PORT "d=\"M0-83 6-91V-103H-6V-91z\""
+#define GROW                                                                                       \
+    "<path class=\"grow\" d=\"M14.2-43.7A46 46 0 0 1 45.8 4\"/><path class=\"tip\" "               \
+    "d=\"M-5-51 6-46-5-41z\" transform=\"rotate(93)\"/>"
+#define PASS                                                                                       \
+    "<path class=\"pass\" d=\"M-73.3-57.3A93 93 0 0 1-25.6-89.4\"/><path class=\"head\" "          \
+    "d=\"M-9-100 5-93-9-86z\" transform=\"rotate(-13)\"/>"
+#define DATUM "<path class=\"datum\" d=\"M0-45 4-40 0-35-4-40z\""
+#define NOON "<path class=\"line\" d=\"M0-82V-88\"/>"
+
 struct wheel {
     FILE *out;
     const struct sheet *sheet;
@@ -59,9 +72,7 @@ static void draw_blades(const struct wheel *wheel)
                 blade_angle(wheel, i));
     }
     fputs("</g>\n", wheel->out);
-    fprintf(wheel->out,
-            "<path class=\"blade one\" d=\"M-4.5-55h9v-26h-9z\" transform=\"rotate(%s)\"/>",
-            blade_angle(wheel, 0));
+    fprintf(wheel->out, ONE " transform=\"rotate(%s)\"/>", blade_angle(wheel, 0));
 }
 
 /* A text that stays upright at a place on a circle; half degrees clockwise. */
@@ -110,8 +121,7 @@ static void draw_known_blades(const struct wheel *wheel)
     for (size_t i = 0; i < wheel->stage->known_blades.count; i++) {
         const struct model_known_blade *known =
             MODEL_ITEM(wheel->stage->known_blades, struct model_known_blade, i);
-        fprintf(wheel->out,
-                "<path class=\"known\" d=\"M-3.5-55h7v-26h-7z\" transform=\"rotate(%s)\"/>",
+        fprintf(wheel->out, KNOWN " transform=\"rotate(%s)\"/>",
                 blade_angle(wheel, known->blade.value - 1));
         bool clear = is_free(wheel, known_at(wheel, i));
         for (size_t j = 0; j < i; j++) {
@@ -129,10 +139,7 @@ static void draw_known_blades(const struct wheel *wheel)
 static void draw_growth(const struct wheel *wheel)
 {
     draw_label(wheel, wheel->port, 46, "mark", "1");
-    fprintf(wheel->out,
-            "<g transform=\"rotate(%s) scale(%d 1)\"><path class=\"grow\" "
-            "d=\"M14.2-43.7A46 46 0 0 1 45.8 4\"/><path class=\"tip\" d=\"M-5-51 6-46-5-41z\" "
-            "transform=\"rotate(93)\"/></g>\n",
+    fprintf(wheel->out, "<g transform=\"rotate(%s) scale(%d 1)\">" GROW "</g>\n",
             angle_text(wheel, wheel->port), wheel->growth);
 }
 
@@ -141,8 +148,7 @@ static void draw_ports(const struct wheel *wheel)
 {
     for (size_t i = 0; i < wheel->stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(wheel->stage->ports, struct model_port, i);
-        fprintf(wheel->out,
-                "<path class=\"port%s\" d=\"M0-83 6-91V-103H-6V-91z\" transform=\"rotate(%s)\"/>",
+        fprintf(wheel->out, "<path class=\"port%s\" " PORT " transform=\"rotate(%s)\"/>",
                 i == 0 ? "" : " other", angle_text(wheel, port->clock.minutes.value));
     }
 }
@@ -152,10 +158,7 @@ static void draw_ports(const struct wheel *wheel)
 static void draw_passing(const struct wheel *wheel)
 {
     enum { LABEL = 2 * 65 };
-    fprintf(wheel->out,
-            "<g transform=\"rotate(%s) scale(%d 1)\"><path class=\"pass\" "
-            "d=\"M-73.3-57.3A93 93 0 0 1-25.6-89.4\"/><path class=\"head\" "
-            "d=\"M-9-100 5-93-9-86z\" transform=\"rotate(-13)\"/></g>",
+    fprintf(wheel->out, "<g transform=\"rotate(%s) scale(%d 1)\">" PASS "</g>",
             angle_text(wheel, wheel->port), wheel->rotation);
     draw_label(wheel, wheel->port - wheel->rotation * LABEL, 94, "next",
                sheet_next_blade(wheel->sheet, wheel->stage));
@@ -175,8 +178,7 @@ static void draw_datum(const struct wheel *wheel)
     bool fits = wheel->rotation > 0 ? exact_sub(angle, clocking, &angle)
                                     : exact_add(angle, clocking, &angle);
     if (fits) {
-        fprintf(wheel->out,
-                "<path class=\"datum\" d=\"M0-45 4-40 0-35-4-40z\" transform=\"rotate(%s)\"/>",
+        fprintf(wheel->out, DATUM " transform=\"rotate(%s)\"/>",
                 words_decimal(wheel->sheet->arena, angle, 4));
     }
 }
@@ -188,7 +190,7 @@ static void draw_clock(const struct wheel *wheel)
     for (size_t i = 0; i < wheel->stage->known_blades.count; i++) {
         clear = clear && apart(known_at(wheel, i), 0) > APART;
     }
-    fputs("<path class=\"line\" d=\"M0-82V-88\"/>", wheel->out);
+    fputs(NOON, wheel->out);
     if (clear) {
         draw_label(wheel, 0, 96, "soft", "12");
     }
@@ -239,4 +241,78 @@ void sheet_draw_wheel(struct sheet_page *page, size_t index)
     sheet_svg_turn(page->out, 0, 30, 9, wheel.rotation);
     fprintf(page->out, "<text class=\"count\" y=\"8\" font-size=\"22\">%" PRId64 "</text></svg>\n",
             stage->blades.value);
+}
+
+/* ---- legend ---------------------------------------------------------------------------------- */
+
+/* Whether a stage that a pad turns has it. */
+typedef bool has_shape(const struct model_stage *stage);
+
+static bool has_port(const struct model_stage *stage)
+{
+    return stage->ports.count > 0;
+}
+
+static bool has_another_port(const struct model_stage *stage)
+{
+    return stage->ports.count > 1;
+}
+
+static bool has_known_blade(const struct model_stage *stage)
+{
+    return stage->known_blades.count > 0;
+}
+
+static bool has_datum(const struct model_stage *stage)
+{
+    return stage->clocking.at.state == MODEL_GIVEN;
+}
+
+static bool on_a_wheel(const struct sheet *sheet, has_shape *has)
+{
+    const struct model_engine *engine = sheet->derived->engine;
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        if (sheet_is_driven(sheet, stage->spool_index) && (!has || has(stage))) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void sheet_draw_legend(struct sheet_page *page)
+{
+    static const struct sign {
+        const char *frame, *shape, *words;
+        has_shape *has; /* NULL: on every wheel */
+    } signs[] = {
+        {"-14 -84 28 32", ONE "/>", "blade one, drawn at the port", NULL},
+        {"-14 -84 28 32", KNOWN "/>",
+         "a known blade: there the count is found again without a full turn", has_known_blade},
+        {"-14 -109 28 32", "<path class=\"port\" " PORT "/>", "the port", has_port},
+        {"-14 -109 28 32", "<path class=\"port other\" " PORT "/>", "another port of the stage",
+         has_another_port},
+        {"-84 -109 84 61", PASS, "the way blades come to the port, and the next one's number",
+         has_port},
+        {"-40 -40 80 80", NULL, "the way the rotor turns, round the number of blades", NULL},
+        {"6 -52 50 64", GROW, "the way the blade numbers grow", NULL},
+        {"-8 -49 16 18", DATUM "/>", "datum mark", has_datum},
+        {"-6 -92 12 14", NOON, "12 o'clock", NULL},
+    };
+    fputs("<ul class=\"legend wheel\">\n", page->out);
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+        if (!on_a_wheel(page->sheet, signs[i].has)) {
+            continue;
+        }
+        fprintf(page->out, "<li><svg aria-hidden=\"true\" viewBox=\"%s\">", signs[i].frame);
+        if (signs[i].shape) {
+            fputs(signs[i].shape, page->out);
+        } else {
+            sheet_svg_turn(page->out, 0, 30, 9, 1);
+        }
+        fputs("</svg> ", page->out);
+        sheet_escape(page->out, signs[i].words);
+        fputs("</li>\n", page->out);
+    }
+    fputs("</ul>\n", page->out);
 }

@@ -44,56 +44,6 @@ static void write_train(struct sheet_page *page, const struct words_train *train
     }
 }
 
-static void write_step(struct sheet_page *page, const struct model_pair *pair)
-{
-    struct sheet_step step = sheet_step(page->sheet, pair);
-    const char *const numbers[] = {step.counts, step.rotor,       step.device,
-                                   step.off,    step.off_degrees, step.off_share};
-    fputs("<tr>", page->out);
-    sheet_element(page, "th scope=\"row\"", "th",
-                  model_stage(page->sheet->derived->engine, pair->stage)->id.text);
-    for (size_t i = 0; i < sizeof numbers / sizeof *numbers && numbers[i]; i++) {
-        sheet_element(page, "td", "td", numbers[i]);
-    }
-    if (!step.off) {
-        sheet_element(page, "td colspan=\"3\"", "td", "nothing");
-    }
-    fputs("</tr>\n", page->out);
-    if (step.later) {
-        fputs("<tr>", page->out);
-        sheet_element(page, "td class=\"more\" colspan=\"7\"", "td", step.later);
-        fputs("</tr>\n", page->out);
-    }
-}
-
-/* The step of every stage through a pad, and where blade one of the clocked stages is. */
-static void write_steps(struct sheet_page *page, size_t pad)
-{
-    static const char *const rounded[] = {
-        "Stage",      "Step, counts",      "Rotor, deg", "Device, deg", "Error at most, counts",
-        "Error, deg", "Error, % of pitch", NULL};
-    static const char *const repeated[] = {"Stage",
-                                           "Step, counts",
-                                           "Rotor, deg",
-                                           "Device, deg",
-                                           "Left over a turn, counts",
-                                           "Left over, deg",
-                                           "Left over, % of pitch",
-                                           NULL};
-    const struct model_pad_on_device *on = &page->sheet->derived->on.pads[pad];
-    const char *datums = sheet_datums(page->sheet, pad);
-    fputs("<div class=\"steps\">", page->out);
-    sheet_columns(page, sheet_is_fixed(page->sheet) ? repeated : rounded);
-    for (size_t i = 0; i < on->pair_count; i++) {
-        write_step(page, &on->pairs[i]);
-    }
-    fputs("</tbody></table></div>\n", page->out);
-    if (datums) {
-        sheet_element(page, "p class=\"after\"", "p", datums);
-        fputc('\n', page->out);
-    }
-}
-
 static void write_limits(struct sheet_page *page, size_t pad)
 {
     struct sheet_rows rows = {NULL, 0, 0};
@@ -111,15 +61,14 @@ static void write_limits(struct sheet_page *page, size_t pad)
     fputs("</dl>\n", page->out);
 }
 
-/* On paper limits and steps lie side by side, and the datum marks below the shorter of them. */
-static void write_numbers(struct sheet_page *page, size_t pad)
+/* Where blade one of the clocked stages is. */
+static void write_datums(struct sheet_page *page, size_t pad)
 {
-    enum { LONG = 10 }; /* so many steps are as high as the limits */
-    bool is_long = page->sheet->derived->on.pads[pad].pair_count >= LONG;
-    fprintf(page->out, "<div class=\"numbers%s\">\n", is_long ? " long" : "");
-    write_limits(page, pad);
-    write_steps(page, pad);
-    fputs("</div>", page->out);
+    const char *datums = sheet_datums(page->sheet, pad);
+    if (datums) {
+        sheet_element(page, "p class=\"after\"", "p", datums);
+        fputc('\n', page->out);
+    }
 }
 
 static void write_notes(struct sheet_page *page, size_t pad)
@@ -135,16 +84,53 @@ static void write_notes(struct sheet_page *page, size_t pad)
     }
 }
 
-/* How to read the strip of a drive. */
+/* What a shape in the drawings of gears means, and in which kind of mesh it is. */
+static const struct gear_sign {
+    enum turning_mesh_kind kind;
+    const char *words;
+} gear_signs[] = {
+    {TURNING_EXTERNAL, "White wheel between two others: idler."},
+    {TURNING_BEVEL, "Second rim: bevel gear."},
+    {TURNING_INTERNAL, "Rim with teeth inside: ring."},
+    {TURNING_EPICYCLIC, "Rim with teeth inside: ring; white wheels: planets, on the arms of their "
+                        "carrier; thick broken rim: held."},
+    {TURNING_DIRECT, "Box across the shaft: direct coupling."},
+};
+
+/* Whether a path has a mesh of this kind.  A row of two external gears has no sign of its own. */
+static bool has_sign(const struct model_list *path, enum turning_mesh_kind kind)
+{
+    for (size_t i = 0; i < path->count; i++) {
+        const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, i);
+        if (mesh->bare.kind == kind && (kind != TURNING_EXTERNAL || mesh->teeth_count > 2)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* How to read the strips of all drives. */
 static void write_drive_key(struct sheet_page *page)
 {
-    sheet_element(
-        page, "p class=\"key\"", "p",
-        "All arrows show the spool turning in its normal direction, each in the view named below "
-        "it. The last gear has the view of the spool. If a path shows its first shaft from the "
-        "other end, its first mesh says so. Gears are rolled out flat, to the scale of their "
-        "teeth; \"so far\" is the number of turns so far, for one turn of the shaft after the "
-        "mesh.");
+    const struct model_engine *engine = page->sheet->derived->engine;
+    fputs("<p class=\"key\">All arrows show the spool turning in its normal direction, each in the "
+          "view named below it. The last gear has the view of the spool. If a path shows its first "
+          "shaft from the other end, its first mesh says so. Gears are rolled out flat, to the "
+          "scale of their teeth; &quot;so far&quot; is the number of turns so far, for one turn of "
+          "the shaft after the mesh.",
+          page->out);
+    for (size_t i = 0; i < sizeof gear_signs / sizeof *gear_signs; i++) {
+        bool occurs = false;
+        for (size_t j = 0; j < engine->pads.count; j++) {
+            const struct model_pad *pad = model_pad(engine, j);
+            occurs = occurs || has_sign(&pad->path, gear_signs[i].kind) ||
+                     has_sign(&pad->adapter.path, gear_signs[i].kind);
+        }
+        if (occurs) {
+            fprintf(page->out, " %s", gear_signs[i].words);
+        }
+    }
+    fputs("</p>\n", page->out);
 }
 
 void sheet_write_pad(struct sheet_page *page, size_t pad)
@@ -171,8 +157,57 @@ void sheet_write_pad(struct sheet_page *page, size_t pad)
                       "The gears between pad and rotor are not known.");
     }
     write_notes(page, pad);
-    write_numbers(page, pad);
+    write_limits(page, pad);
+    write_datums(page, pad);
     fputs("</section>\n", page->out);
+}
+
+/* ---- steps, and what is rounded in them ------------------------------------------------------ */
+
+static void write_step(struct sheet_page *page, const struct model_pair *pair)
+{
+    struct sheet_step step = sheet_step(page->sheet, pair);
+    const char *const numbers[] = {step.counts, step.rotor,       step.device,
+                                   step.off,    step.off_degrees, step.off_share};
+    fputs("<tr>", page->out);
+    sheet_element(page, "th scope=\"row\"", "th",
+                  model_stage(page->sheet->derived->engine, pair->stage)->id.text);
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers && numbers[i]; i++) {
+        sheet_element(page, "td", "td", numbers[i]);
+    }
+    if (!step.off) {
+        sheet_element(page, "td colspan=\"3\"", "td", "nothing");
+    }
+    fputs("</tr>\n", page->out);
+    if (step.later) {
+        fputs("<tr>", page->out);
+        sheet_element(page, "td class=\"more\" colspan=\"7\"", "td", step.later);
+        fputs("</tr>\n", page->out);
+    }
+}
+
+void sheet_write_steps(struct sheet_page *page, size_t pad)
+{
+    static const char *const rounded[] = {
+        "Stage",      "Step, counts",      "Rotor, deg", "Device, deg", "Error at most, counts",
+        "Error, deg", "Error, % of pitch", NULL};
+    static const char *const repeated[] = {"Stage",
+                                           "Step, counts",
+                                           "Rotor, deg",
+                                           "Device, deg",
+                                           "Left over a turn, counts",
+                                           "Left over, deg",
+                                           "Left over, % of pitch",
+                                           NULL};
+    const struct model_pad_on_device *on = &page->sheet->derived->on.pads[pad];
+    const char *id = model_pad(page->sheet->derived->engine, pad)->id.text;
+    sheet_section(page, "rounding", sheet_say(page->sheet, "Steps through pad %s", id));
+    fputs("<div class=\"steps\">", page->out);
+    sheet_columns(page, sheet_is_fixed(page->sheet) ? repeated : rounded);
+    for (size_t i = 0; i < on->pair_count; i++) {
+        write_step(page, &on->pairs[i]);
+    }
+    fputs("</tbody></table></div></section>\n", page->out);
 }
 
 /* ---- stages ---------------------------------------------------------------------------------- */
@@ -243,30 +278,6 @@ static void write_stage(struct sheet_page *page, size_t index, const struct blad
     fputs("</dl></article>\n", page->out);
 }
 
-/*
- * How many stages are side by side on paper: all of them while their wheels can be read, else rows
- * of nearly one length.
- */
-static size_t abreast(size_t count)
-{
-    enum { MOST = 8 };
-    size_t rows = (count + MOST - 1) / MOST;
-    return rows == 0 ? 1 : (count + rows - 1) / rows;
-}
-
-/* Whether a wheel of the sheet has a blade that can be recognised, other than blade one. */
-static bool has_known_blade(const struct sheet *sheet)
-{
-    const struct model_engine *engine = sheet->derived->engine;
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        const struct model_stage *stage = model_stage(engine, i);
-        if (stage->known_blades.count != 0 && sheet_is_driven(sheet, stage->spool_index)) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* How to read the wheels of a spool. */
 static void write_wheels_key(struct sheet_page *page, const struct blades *blades)
 {
@@ -276,16 +287,10 @@ static void write_wheels_key(struct sheet_page *page, const struct blades *blade
     if (blades->numbering) {
         fprintf(page->out, "; all are %s", blades->numbering);
     }
-    fputs(". <span class=\"legend\">Blade one (solid) is at the port (wedge); a thick arrow "
-          "brings the next blade there, a broken one shows how the numbers grow. Diamond: datum "
-          "mark.",
-          page->out);
-    if (has_known_blade(page->sheet)) {
-        fputs(" Hollow blades can be recognised too: there the count is found again without a "
-              "full turn.",
-              page->out);
+    fputs(".</p>\n", page->out);
+    if (page->legends++ == 0) {
+        sheet_draw_legend(page);
     }
-    fputs("</span></p>\n", page->out);
 }
 
 void sheet_write_driven(struct sheet_page *page, size_t spool)
@@ -295,12 +300,7 @@ void sheet_write_driven(struct sheet_page *page, size_t spool)
     struct blades blades = blades_of(page, spool);
     sheet_section(page, "driven", sheet_say(page->sheet, "Stages of spool %s", id));
     write_wheels_key(page, &blades);
-    size_t columns = abreast(blades.count);
-    fprintf(page->out, "<div class=\"stages %s of-%zu\">\n",
-            columns < 5   ? "few"
-            : columns < 6 ? "some"
-                          : "many",
-            columns);
+    fprintf(page->out, "<div class=\"stages %s\">\n", blades.count < 5 ? "few" : "many");
     for (size_t i = 0; i < engine->stages.count; i++) {
         if (is_on(page, i, spool)) {
             write_stage(page, i, &blades);

@@ -15,6 +15,7 @@ struct sheet_page {
     FILE *out;
     const struct sheet *sheet;
     unsigned drawings; /* so far: it makes their ids different */
+    unsigned legends;  /* so far: one is enough */
 };
 
 /* ---- texts ------------------------------------------------------------------------------------
@@ -53,6 +54,9 @@ void sheet_write_cautions(struct sheet_page *page);
 
 /* What to couple, which way it turns, how hard, how fast, how far. */
 void sheet_write_pad(struct sheet_page *page, size_t pad);
+
+/* The step of each stage through a pad, and what is rounded in it. */
+void sheet_write_steps(struct sheet_page *page, size_t pad);
 
 /* The stages of a spool: drawn if a pad turns it, in a table if it is turned by hand. */
 void sheet_write_driven(struct sheet_page *page, size_t spool);
@@ -100,6 +104,9 @@ void sheet_draw_turn(struct sheet_page *page, enum sheet_end end, const struct s
 
 /* The blades of a stage about their hub, blade one at the port, seen aft looking forward. */
 void sheet_draw_wheel(struct sheet_page *page, size_t index);
+
+/* What every shape on the wheels of the sheet means. */
+void sheet_draw_legend(struct sheet_page *page);
 
 /* ---- style ------------------------------------------------------------------------------------
  */

@@ -230,7 +230,7 @@ static void draw_teeth(const struct drawing *drawing, int64_t x, int64_t y, int6
 /* The number of teeth, if it is large enough to read. */
 static void draw_number(const struct drawing *drawing, int64_t x, int64_t room, int64_t teeth)
 {
-    enum { LEAST = 112, MOST = 150 }; /* of the letters */
+    enum { LEAST = 118, MOST = 150 }; /* of the letters */
     int64_t size = room > MOST ? MOST : room < LEAST ? LEAST : room;
     if (room > LEAST * 2 / 3) {
         fprintf(drawing->out,

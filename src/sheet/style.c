@@ -138,9 +138,9 @@ const char *const sheet_style[] = {
     ".note{margin-top:1.2mm;padding:.6mm 2mm;border-left-width:4px}",
     /* limits: a line each, or two */
     ".limits{display:block;margin-top:1.2mm;background:none}",
-    ".limits div{position:relative;min-height:5.4mm;padding:.5mm 1mm .5mm 43mm;background:none;",
+    ".limits div{position:relative;min-height:5.4mm;padding:.5mm 1mm .5mm 46mm;background:none;",
     "border-top:1px solid var(--line)}.limits div:first-child{border-top:0}",
-    ".limits dt{position:absolute;left:1mm;width:41mm;font-size:10pt}",
+    ".limits dt{position:absolute;left:1mm;width:44mm;font-size:10pt}",
     ".limits dd{display:inline}.limits .value{font-size:11pt;line-height:1.2;margin-right:1mm}",
     ".limits .more{font-size:10pt;line-height:1.2}",
     /* stages: wheel and words side by side, two or three abreast */
@@ -151,7 +151,7 @@ const char *const sheet_style[] = {
     ".many .stage{grid-template-columns:26mm 1fr}svg.wheel{width:100%}",
     ".stage .way{display:none}", /* it is above all of them */
     ".stage dl,.stage h3 span{font-size:10pt;line-height:1.2}.stage dl{margin:0}",
-    ".wheel{overflow:visible}.wheel text{font-size:17px}.many .wheel text{font-size:20px}",
+    ".wheel{overflow:visible}.wheel text{font-size:17px}.many .wheel text{font-size:21.5px}",
     /* what nobody needs at the engine */
     ".by-hand .wide{margin-top:0}",
     ".rest,.rounding{break-inside:avoid}.rest .wide,.rounding .wide{margin-top:0}",

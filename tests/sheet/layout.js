@@ -5,7 +5,8 @@
  *     node layout.js MODULES [SHOTS] < VIEWS
  *
  * VIEWS is a list as JSON: {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark",
- * "axe": whether axe is asked about accessibility}. With a folder SHOTS it leaves pictures there.
+ * "axe": whether axe is asked about accessibility, "pdf": where what is printed goes}. With a folder
+ * SHOTS it leaves pictures there.
  * A view of a start page can have {"words": TEXT to search for} or {"plain": true for no scripts}.
  */
 "use strict";
@@ -88,7 +89,7 @@ function measure() {
         const frame = svg.getBoundingClientRect();
         const out = (x, y) => x < frame.left - 1 || x > frame.right + 1 ||
             y < frame.top - 1 || y > frame.bottom + 1;
-        const report = (shape) => cut.push(`${svg.querySelector("title").textContent}: ` +
+        const report = (shape) => cut.push(`${(svg.querySelector("title") || svg).textContent}: ` +
             `${shape.tagName} ${shape.className.baseVal}`);
         for (const shape of svg.querySelectorAll("path, circle, rect")) {
             /* What lies inside as a whole has no point outside. */
@@ -119,12 +120,19 @@ function measure() {
     return { cut, smallest };
 }
 
-/* The smallest text there is, also in drawings and in the page's margins, in points. */
+/*
+ * The smallest texts there are, in points: what is read at the engine, in drawings, and in the rest,
+ * the page's margins too.
+ */
 function print() {
     const POINT = 3 / 4; /* of a pixel */
-    const sizes = [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])
-        .filter((rule) => rule instanceof CSSPageRule)
-        .map((rule) => ({ size: parseFloat(rule.style.fontSize), text: "the page's margins" }));
+    const ENGINE = ".first, .limits, .note, .after, .stage dl, .by-hand td, .by-hand tbody th";
+    const sizes = { engine: [], drawing: [], rest: [] };
+    for (const rule of [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])) {
+        if (rule instanceof CSSPageRule) {
+            sizes.rest.push({ size: parseFloat(rule.style.fontSize), text: "the page's margins" });
+        }
+    }
     const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
     while (walker.nextNode()) {
         const element = walker.currentNode.parentElement;
@@ -136,9 +144,11 @@ function print() {
         const svg = element.closest("svg");
         const scale = svg ? svg.getBoundingClientRect().width / svg.viewBox.baseVal.width : 1;
         const size = parseFloat(getComputedStyle(element).fontSize) * scale * POINT;
-        sizes.push({ size, text: `${element.tagName}: ${text}` });
+        const kind = svg ? "drawing" : element.closest(ENGINE) ? "engine" : "rest";
+        sizes[kind].push({ size, text: `${element.tagName}: ${text}` });
     }
-    return sizes.sort((a, b) => a.size - b.size)[0];
+    const least = (list) => list.sort((a, b) => a.size - b.size)[0] || null;
+    return { engine: least(sizes.engine), drawing: least(sizes.drawing), rest: least(sizes.rest) };
 }
 
 /* The page of a screen and a scheme; one serves all sheets. */
@@ -169,7 +179,7 @@ async function search(page, words) {
     }));
 }
 
-async function visit(page, { sheet, screen, scheme, axe: asksAxe, words }) {
+async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) {
     const asked = [];
     const count = (request) => asked.push(request.url());
     page.on("request", count);
@@ -190,11 +200,8 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words }) {
     }
     if (screen === "a4") {
         seen.least = await page.evaluate(print);
-        const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
-        seen.pages = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
-        if (shots) {
-            fs.writeFileSync(path.join(shots, `${path.basename(sheet, ".html")}.pdf`), pdf);
-        }
+        const paper = await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: true });
+        seen.pages = (paper.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
     }
     page.off("request", count);
     return seen;

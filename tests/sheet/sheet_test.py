@@ -8,6 +8,7 @@ The layout test needs chromium, node and two modules (`make deps-sheet`), and is
 import fractions
 import functools
 import hashlib
+import html
 import html.parser
 import json
 import os
@@ -498,6 +499,8 @@ class Html(unittest.TestCase):
             ids = [element.get("id") for element in root.iter() if element.get("id")]
             self.assertEqual(len(ids), len(set(ids)))
             for svg in root.iter("svg"):
+                if svg.get("aria-hidden"):  # a sign of the legend, beside its words
+                    continue
                 title, description = svg.find("title"), svg.find("desc")
                 self.assertEqual(svg.get("role"), "img")
                 self.assertEqual(svg.get("aria-labelledby").split(),
@@ -524,8 +527,8 @@ class Html(unittest.TestCase):
             for device in (SLIPWAY, CAPSTAN):
                 pads = {}
                 for section in page(engine, device).iter("section"):
-                    if has(section, "pad"):
-                        pads[section.find("h2").text.split()[1]] = {
+                    if has(section, "rounding"):
+                        pads[section.find("h2").text.split()[-1]] = {
                             row.find("th").text: [cell.text for cell in row.iter("td")]
                             for row in section.find(".//tbody").iter("tr")}
                 for pair in stops(engine, device):
@@ -600,6 +603,48 @@ class Wheels(unittest.TestCase):
         self.assertEqual(mirrored["pass"], rotation)
         following, = [text.text for text in wheel.iter("text") if has(text, "next")]
         self.assertEqual(int(following), 2 if growth != rotation else stage["blades"])
+
+
+class Legend(unittest.TestCase):
+    """Every shape on a sheet is in its legend, and no other."""
+
+    def test_wheels(self):
+        for engine in ENGINES:
+            root = page(engine)
+            legend, = [part for part in root.iter("ul") if has(part, "legend")]
+            drawn = {name for wheel in drawings(root, "wheel") for name in self.shapes(wheel)}
+            self.assertEqual(drawn - {"casing", "hub", "blade"},
+                             {name for sign in legend for name in self.shapes(sign)} - {"blade"})
+            for sign in legend:
+                self.assertTrue("".join(sign.itertext()).strip())
+        self.assertIn("port other", drawn_of("coulter-70"))
+        self.assertNotIn("port other", drawn_of("quern-12"))
+
+    @staticmethod
+    def shapes(part):
+        return {shape.get("class") for shape in part.iter()
+                if shape.tag in ("path", "circle", "rect") and shape.get("class")}
+
+    def test_gears(self):
+        words = {"idler": ("external", 3), "bevel gear": ("bevel", 0), "ring": ("internal", 0),
+                 "planets": ("epicyclic", 0), "direct coupling": ("direct", 0)}
+        for engine in ENGINES:
+            key = " ".join(part.text for part in page(engine).iter("p") if has(part, "key"))
+            meshes = [mesh for pad in definition(engine)["pads"]
+                      for mesh in [*pad.get("adapter", {}).get("path", []), *pad.get("path", [])]]
+            kinds = {("direct", 0) if mesh == "direct" else (next(iter(mesh)), 0)
+                     for mesh in meshes}
+            kinds |= {("external", 3) for mesh in meshes
+                      if "external" in mesh and len(mesh["external"]) > 2}
+            for word, kind in words.items():
+                wanted = kind in kinds or (word == "ring" and ("epicyclic", 0) in kinds)
+                self.assertEqual(f"{word}." in key or f"{word};" in key or f"{word}," in key, wanted,
+                                 f"{engine} {word}")
+
+
+def drawn_of(engine):
+    return {shape.get("class") for wheel in drawings(page(engine), "wheel")
+            for shape in wheel.iter("path")}
 
 
 class Gears(Scratch):
@@ -697,34 +742,55 @@ class Gears(Scratch):
         return "cw" if path.get("d").split(" 0 1 ")[1][0] == "1" else "ccw"
 
 
-@unittest.skipUnless(shutil.which("chromium") and shutil.which("node") and MODULES.is_dir(),
-                     "chromium, node or modules are missing: make deps-sheet")
-class Layout(Scratch):
-    """In a browser: on A4, on a desk and on a telephone, light and dark."""
+FONTS = """<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>{}</cachedir></fontconfig>"""
+TOOLS = ("chromium", "node", "pdftotext", "pdffonts")
 
-    # Three pads and twenty stages; two pads; an internal mesh.
-    SHEETS = ("coulter-70", "dibble-3", "quern-12", "billhook-8")
-    SMALLEST = 8  # pixels of a number in a drawing
-    LEAST = 6.5  # points of any text on paper
-    PAGES = 2
 
-    VIEWS = [(screen, scheme) for screen in ("telephone", "desk") for scheme in ("light", "dark")]
-    VIEWS.append(("a4", "light"))
+@unittest.skipUnless(all(map(shutil.which, TOOLS)) and MODULES.is_dir(),
+                     "chromium, node, poppler-utils or modules are missing: make deps-sheet")
+class Browser(Scratch):
+    """Pages as a browser shows and prints them."""
 
-    def look(self, views):
-        """What a browser shows of each (path, screen, scheme, whether axe is asked)."""
-        asked = [{"sheet": str(path), "screen": screen, "scheme": scheme, "axe": axe}
+    def look(self, views, fallback=False):
+        """
+        What a browser shows of each (path, screen, scheme, whether axe is asked). `fallback`: with
+        one font alone, which no style sheet names.
+        """
+        asked = [{"sheet": str(path), "screen": screen, "scheme": scheme, "axe": axe,
+                  "pdf": str(pathlib.Path(path).with_suffix(".pdf"))}
                  for path, screen, scheme, axe in views]
+        environment = dict(os.environ)
+        if fallback:
+            environment["FONTCONFIG_FILE"] = str(self.folder / "fonts.conf")
+            (self.folder / "fonts.conf").write_text(FONTS.format(self.folder / "fonts"))
         done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
-                              capture_output=True, text=True, check=False)
+                              env=environment, capture_output=True, text=True, check=False)
         self.assertEqual(done.returncode, 0, done.stderr)
         seen = json.loads(done.stdout)
         self.assertEqual(len(seen), len(asked))
+        for view in seen:
+            if view["screen"] == "a4":
+                view["pages"] = self.pages(view["sheet"], fallback)
         return seen
 
-    def print(self, paths):
+    def print(self, paths, fallback=False):
         """The same of sheets on paper, where axe is not asked."""
-        return self.look([(path, "a4", "light", False) for path in paths])
+        return self.look([(path, "a4", "light", False) for path in paths], fallback)
+
+    def pages(self, path, fallback):
+        """The words of each page above its foot, each as (top, bottom, word), in points."""
+        pdf = pathlib.Path(path).with_suffix(".pdf")
+        fonts = subprocess.run(["pdffonts", pdf], capture_output=True, text=True, check=True).stdout
+        self.assertEqual("Liberation" in fonts, not fallback, fonts)
+        done = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True, text=True,
+                              check=True)
+        number = r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">(.*)</word>'
+        return [[(float(top), float(bottom), html.unescape(word))
+                 for top, bottom, word in re.findall(number, page) if float(bottom) < self.FOOT]
+                for page in done.stdout.split("<page ")[1:]]
+
+    FOOT = 842 - 29  # where the margin with the page's number begins
 
     def check(self, view):
         self.assertEqual(view["asked"], 1)  # the page itself
@@ -734,11 +800,32 @@ class Layout(Scratch):
         self.assertEqual(view["cut"], [])
         self.assertEqual(view["faint"], [])
         self.assertEqual(view["violations"], [])
+
+
+class Layout(Browser):
+    """In a browser: on A4, on a desk and on a telephone, light and dark."""
+
+    # Three pads and twenty stages; two pads; an internal mesh.
+    SHEETS = ("coulter-70", "dibble-3", "quern-12", "billhook-8")
+    SMALLEST = 8  # pixels of a number in a drawing
+    LEAST = {"engine": 10, "rest": 8, "drawing": 7}  # points on paper, by what the text is for
+    FULL = 0.25  # of a page, at least
+    PAGES = {"coulter-70": 4, "dibble-3": 3, "hostile": 4}  # two for all others
+
+    VIEWS = [(screen, scheme) for screen in ("telephone", "desk") for scheme in ("light", "dark")]
+    VIEWS.append(("a4", "light"))
+
+    def check(self, view):
+        super().check(view)
         self.assertGreaterEqual(view["smallest"], self.SMALLEST)
 
     def check_paper(self, view, pages):
-        self.assertLessEqual(view["pages"], pages)
-        self.assertGreaterEqual(view["least"]["size"], self.LEAST, view["least"]["text"])
+        self.assertLessEqual(len(view["pages"]), pages)
+        for kind, size in self.LEAST.items():
+            found = view["least"][kind]
+            self.assertGreaterEqual(found["size"], size - 0.01, found["text"])
+        for words in view["pages"]:
+            self.assertGreaterEqual(max(bottom for _, bottom, _ in words), self.FULL * self.FOOT)
 
     def test_looks_right(self):
         paths = []
@@ -757,10 +844,10 @@ class Layout(Scratch):
             with self.subTest(f"{name} {view['screen']} {view['scheme']}"):
                 self.check(view)
                 if view["screen"] == "a4":
-                    self.check_paper(view, self.PAGES)
+                    self.check_paper(view, self.PAGES.get(name, 2))
 
-    def test_prints_on_two_pages(self):
-        """Every engine of the demonstration on every device that holds it."""
+    def test_prints_on_few_pages(self):
+        """Every engine of the demonstration on every device that holds it; with another font too."""
         paths = []
         none = []
         for engine, source in ENGINES.items():
@@ -770,12 +857,28 @@ class Layout(Scratch):
                 if done.returncode != 0:
                     none.append(paths.pop().stem)
         self.assertEqual(none, ["coulter-70 skiff-1"])
-        for view in self.print(share.sample(paths, kind=lambda path: path.stem.split()[0])):
-            with self.subTest(pathlib.Path(view["sheet"]).stem):
-                self.check(view)
-                self.check_paper(view, self.PAGES)
+        for fallback in (False, True):
+            sample = share.sample(paths, kind=lambda path: path.stem.split()[0])
+            for view in self.print(sample, fallback):
+                name = pathlib.Path(view["sheet"]).stem
+                with self.subTest(name, fallback=fallback):
+                    self.check(view)
+                    self.check_paper(view, self.PAGES.get(name.split()[0], 2))
 
-    def test_larger_engines_take_four_at_most(self):
+    def test_the_order_on_paper(self):
+        """Cautions, pads, stages; then what is rounded, and where it all comes from."""
+        path = self.folder / "quern-12.html"
+        path.write_text(sheet("quern-12", form="html"), encoding="utf-8")
+        view, = self.print([path])
+        said = " ".join(word for page in view["pages"] for _, _, word in page)
+        places = [said.find(words) for words in
+                  ("Before anything turns", "Torque, at most", "Stages of spool HP", "Blade one:",
+                   "Order:", "turned by hand", "Steps through pad crank", "Measured on",
+                   "Where these numbers")]
+        self.assertEqual(places, sorted(places))
+        self.assertNotIn(-1, places)
+
+    def test_larger_engines_take_six_at_most(self):
         """Four pads and thirty stages, more than any device of the demonstration holds."""
         engine = definition("coulter-70")
         stages = {stage["id"]: stage for stage in engine["stages"]}
@@ -793,7 +896,7 @@ class Layout(Scratch):
         self.assertEqual(done.returncode, 0, done.stderr)
         view, = self.print([path])
         self.check(view)
-        self.check_paper(view, self.PAGES + 2)
+        self.check_paper(view, 6)
 
 
 if __name__ == "__main__":

@@ -19,10 +19,11 @@ AT_ONCE = 2
 LONGEST_SECONDS = 1800
 
 # These take longest and begin first, so that none of them runs on alone.
-FIRST = ("property/property_test.py", "sheet/sheet_test.py", "device/device_test.py",
-         "ratio/candidates_test.py", "schema/schema_test.py", "hostile/bad_input_test.py",
-         "hostile/fuzz_test.py", "fuzz/flips_test.py", "units/fraction_test.py",
-         "gate/gate_test.py", "property/generate_test.py", "gate/completion_test.py")
+FIRST = ("property/property_test.py", "sheet/browser_test.py", "sheet/sheet_test.py",
+         "device/device_test.py", "ratio/candidates_test.py", "schema/schema_test.py",
+         "hostile/bad_input_test.py", "hostile/fuzz_test.py", "fuzz/flips_test.py",
+         "units/fraction_test.py", "gate/gate_test.py", "property/generate_test.py",
+         "gate/completion_test.py")
 
 CHECK_TOTAL = re.compile(r"^\d+%: Checks: (\d+), Failures: (\d+), Errors: (\d+)$", re.M)
 UNITTEST_TOTAL = re.compile(r"^Ran (\d+) tests? in ", re.M)

@@ -97,7 +97,7 @@ static const struct gear_sign {
     {TURNING_DIRECT, "Box across the shaft: direct coupling."},
 };
 
-/* Whether a path has a mesh of this kind.  A row of two external gears has no sign of its own. */
+/* Whether a path has a mesh of this kind.  A row of two external gears needs no words. */
 static bool has_sign(const struct model_list *path, enum turning_mesh_kind kind)
 {
     for (size_t i = 0; i < path->count; i++) {

@@ -1,0 +1,168 @@
+"""What the tests of the setup sheet and the record share: sheets of the demonstration, a browser."""
+
+import fractions
+import functools
+import html
+import json
+import os
+import pathlib
+import re
+import shutil
+import subprocess
+import tempfile
+import unittest
+import xml.etree.ElementTree as ElementTree
+
+import yaml
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+DEMO = ROOT / "engines-demo"
+EXPECTED = HERE / "expected"
+UPDATE = os.environ.get("GOLDEN_UPDATE") == "1"
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+MODULES = ROOT / "build" / "sheet" / "node_modules"
+
+SLIPWAY = DEMO / "devices" / "slipway-4.device.yaml"
+CAPSTAN = DEMO / "devices" / "capstan-2.device.yaml"
+ENGINES = {path.name.split(".")[0]: path for path in sorted((DEMO / "engines").glob("*.engine.*"))}
+
+
+def run(*arguments, cwd=ROOT):
+    return subprocess.run([PROGRAM, *arguments], cwd=cwd, capture_output=True, text=True,
+                          check=False)
+
+
+@functools.lru_cache(maxsize=None)
+def sheet(engine, device=SLIPWAY, form="text"):
+    """The sheet of a demonstration engine, or of the definition at a path."""
+    done = run("sheet", "--device", device, "--format", form, ENGINES.get(engine, engine))
+    if done.returncode != 0:
+        raise AssertionError(done.stderr)
+    return done.stdout
+
+
+def page(engine, device=SLIPWAY):
+    """The same as HTML, read as XML, which it must also be."""
+    text = sheet(engine, device, "html")
+    return ElementTree.fromstring(text.removeprefix("<!DOCTYPE html>"))
+
+
+def has(element, name):
+    return name in element.get("class", "").split()
+
+
+def drawings(root, name):
+    return [svg for svg in root.iter("svg") if has(svg, name)]
+
+
+def stops(engine, device=SLIPWAY):
+    return json.loads(run("stops", "--device", device, "--format", "json", ENGINES[engine]).stdout)
+
+
+def definition(engine):
+    return yaml.safe_load(ENGINES[engine].read_text(encoding="utf-8"))
+
+
+def decimal(value, places):
+    """A fraction as the program shows it: half away from zero, no trailing noughts."""
+    scaled = abs(fractions.Fraction(value)) * 10 ** places
+    whole = int(scaled + fractions.Fraction(1, 2))
+    text = f"{whole // 10 ** places}.{whole % 10 ** places:0{places}d}" if places else str(whole)
+    text = text.rstrip("0").rstrip(".") if places else text
+    return ("-" if value < 0 and whole else "") + text
+
+
+def sign(rotation):
+    """+1 for clockwise aft looking forward."""
+    turned = rotation["view"] == "forward-looking-aft"
+    return 1 if (rotation["sense"] == "cw") != turned else -1
+
+
+def angle_of(clock):
+    """Degrees from 12 o'clock, aft looking forward."""
+    seen = clock if isinstance(clock, str) else clock["at"]
+    hour, minute = seen.split(":")
+    angle = int(hour) % 12 * 30 + int(minute) / 2
+    return -angle % 360 if seen != clock and "forward-looking" in clock["view"] else angle
+
+
+def growth_of(numbering, rotation):
+    """+1 where the blade numbers rise clockwise, aft looking forward."""
+    if isinstance(numbering, dict):
+        return sign(numbering)
+    return rotation if numbering == "with-rotation" else -rotation
+
+
+class Scratch(unittest.TestCase):
+    maxDiff = None
+
+    def setUp(self):
+        scratch = tempfile.TemporaryDirectory()
+        self.addCleanup(scratch.cleanup)
+        self.folder = pathlib.Path(scratch.name)
+
+    def write(self, name, content):
+        path = self.folder / name
+        path.write_text(json.dumps(content), encoding="utf-8")
+        return path
+
+
+FONTS = """<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>{}</cachedir></fontconfig>"""
+TOOLS = ("chromium", "node", "pdftotext", "pdffonts")
+
+
+@unittest.skipUnless(all(map(shutil.which, TOOLS)) and MODULES.is_dir(),
+                     "chromium, node, poppler-utils or modules are missing: make deps-sheet")
+class Browser(Scratch):
+    """Pages as a browser shows and prints them."""
+
+    def look(self, views, fallback=False):
+        """
+        What a browser shows of each (path, screen, scheme, whether axe is asked). `fallback`: with
+        one font alone, which no style sheet names.
+        """
+        asked = [{"sheet": str(path), "screen": screen, "scheme": scheme, "axe": axe,
+                  "pdf": str(pathlib.Path(path).with_suffix(".pdf"))}
+                 for path, screen, scheme, axe in views]
+        environment = dict(os.environ)
+        if fallback:
+            environment["FONTCONFIG_FILE"] = str(self.folder / "fonts.conf")
+            (self.folder / "fonts.conf").write_text(FONTS.format(self.folder / "fonts"))
+        done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
+                              env=environment, capture_output=True, text=True, check=False)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        seen = json.loads(done.stdout)
+        self.assertEqual(len(seen), len(asked))
+        for view in seen:
+            if view["screen"] == "a4":
+                view["pages"] = self.pages(view["sheet"], fallback)
+        return seen
+
+    def print(self, paths, fallback=False):
+        """The same of sheets on paper, where axe is not asked."""
+        return self.look([(path, "a4", "light", False) for path in paths], fallback)
+
+    def pages(self, path, fallback):
+        """The words of each page above its foot, each as (top, bottom, word), in points."""
+        pdf = pathlib.Path(path).with_suffix(".pdf")
+        fonts = subprocess.run(["pdffonts", pdf], capture_output=True, text=True, check=True).stdout
+        self.assertEqual("Liberation" in fonts, not fallback, fonts)
+        done = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True, text=True,
+                              check=True)
+        number = r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">(.*)</word>'
+        return [[(float(top), float(bottom), html.unescape(word))
+                 for top, bottom, word in re.findall(number, page) if float(bottom) < self.FOOT]
+                for page in done.stdout.split("<page ")[1:]]
+
+    FOOT = 842 - 29  # where the margin with the page's number begins
+
+    def check(self, view):
+        self.assertEqual(view["asked"], 1)  # the page itself
+        self.assertLessEqual(view["scroll"], 0)
+        self.assertEqual(view["wide"], [])
+        self.assertEqual((view["broken"], view["steps"]), ([], 0))
+        self.assertEqual(view["cut"], [])
+        self.assertEqual(view["faint"], [])
+        self.assertEqual(view["violations"], [])

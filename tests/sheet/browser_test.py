@@ -34,11 +34,11 @@ class Layout(Browser):
         self.assertGreaterEqual(view["smallest"], self.SMALLEST)
 
     def check_paper(self, view, pages):
-        self.assertLessEqual(len(view["pages"]), pages)
+        self.assertLessEqual(view["pages"], pages)
         for kind, size in self.LEAST.items():
             found = view["least"][kind]
             self.assertGreaterEqual(found["size"], size - 0.01, found["text"])
-        for words in view["pages"]:
+        for words in view["paper"]:
             self.assertGreaterEqual(max(bottom for _, bottom, _ in words), self.FULL * self.FOOT)
 
     def test_looks_right(self):
@@ -61,7 +61,7 @@ class Layout(Browser):
                     self.check_paper(view, self.PAGES.get(name, 2))
 
     def test_prints_on_few_pages(self):
-        """Every engine of the demonstration on every device that holds it; with another font too."""
+        """Every engine of the demonstration on every device that holds it; and with another font."""
         paths = []
         none = []
         for engine, source in ENGINES.items():
@@ -84,7 +84,7 @@ class Layout(Browser):
         path = self.folder / "quern-12.html"
         path.write_text(sheet("quern-12", form="html"), encoding="utf-8")
         view, = self.print([path])
-        said = " ".join(word for page in view["pages"] for _, _, word in page)
+        said = " ".join(word for page in view["paper"] for _, _, word in page)
         places = [said.find(words) for words in
                   ("Before anything turns", "Torque, at most", "Stages of spool HP", "Blade one:",
                    "Order:", "turned by hand", "Steps through pad crank", "Measured on",

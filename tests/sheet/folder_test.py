@@ -348,7 +348,7 @@ class Layout(Scratch):
                 self.check(view, len(ENGINES))
                 if view["screen"] == "a4":
                     self.assertEqual(view["pages"], 1)
-                    self.assertGreaterEqual(view["least"]["size"], self.LEAST)
+                    self.assertGreaterEqual(view["least"]["rest"]["size"], self.LEAST)
 
     def test_long_texts_stay_on_the_page(self):
         content = definition("quern-12")

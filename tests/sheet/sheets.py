@@ -1,4 +1,4 @@
-"""What the tests of the setup sheet and the record share: sheets of the demonstration, a browser."""
+"""What the tests of the setup sheet share: sheets of the demonstration, and a browser."""
 
 import fractions
 import functools
@@ -57,7 +57,9 @@ def drawings(root, name):
 
 
 def stops(engine, device=SLIPWAY):
-    return json.loads(run("stops", "--device", device, "--format", "json", ENGINES[engine]).stdout)
+    """The stops of all stages that a device turns."""
+    done = run("stops", "--device", device, "--format", "json", ENGINES[engine])
+    return [pair for pair in json.loads(done.stdout) if pair["pad"]]
 
 
 def definition(engine):
@@ -137,14 +139,14 @@ class Browser(Scratch):
         self.assertEqual(len(seen), len(asked))
         for view in seen:
             if view["screen"] == "a4":
-                view["pages"] = self.pages(view["sheet"], fallback)
+                view["paper"] = self.paper(view["sheet"], fallback)
         return seen
 
     def print(self, paths, fallback=False):
         """The same of sheets on paper, where axe is not asked."""
         return self.look([(path, "a4", "light", False) for path in paths], fallback)
 
-    def pages(self, path, fallback):
+    def paper(self, path, fallback):
         """The words of each page above its foot, each as (top, bottom, word), in points."""
         pdf = pathlib.Path(path).with_suffix(".pdf")
         fonts = subprocess.run(["pdffonts", pdf], capture_output=True, text=True, check=True).stdout

@@ -14,6 +14,7 @@
 enum command_option_id {
     OPTION_NONE,
     OPTION_AGAINST,
+    OPTION_ALLOW,
     OPTION_AT_COUNT,
     OPTION_BASE,
     OPTION_BLADES,
@@ -155,6 +156,7 @@ int command_rules(struct command_call *call);
 int command_schema(struct command_call *call);
 int command_sheet(struct command_call *call);
 int command_show(struct command_call *call);
+int command_slips(struct command_call *call);
 int command_stops(struct command_call *call);
 int command_verify(struct command_call *call);
 

@@ -6,6 +6,7 @@
 static const struct command_option options[OPTION_COUNT] = {
     [OPTION_NONE] = {"", 0, NULL, ""},
     [OPTION_AGAINST] = {"against", 0, "FILE|FOLDER", "a source of the table; may be repeated"},
+    [OPTION_ALLOW] = {"allow", 0, "HARM", "the worst that may pass: label, degrees, miscount"},
     [OPTION_AT_COUNT] = {"at-count", 0, "COUNT",
                          "show the blade at this count instead of the stops"},
     [OPTION_BASE] = {"base", 0, "REVISION", "compare with this revision of git"},
@@ -109,6 +110,9 @@ const struct command command_table[] = {
     {"index", "FILE|FOLDER...", "list engines with their pads, ratios, torques and stages",
      {OPTION_DEVICE, SOURCE_OPTIONS, OPTION_FORMAT}, {"text", "json", "csv"}, 1, 0, command_index,
      NULL},
+    {"slips", "FILE|FOLDER...", "show which slips of the pen nothing would find",
+     {OPTION_DEVICE, OPTION_ALLOW, SOURCE_OPTIONS, OPTION_FORMAT},
+     {"text", "json", "sarif"}, 1, 0, command_slips, NULL},
     {"rules", "[RULE]", "list the rules, or explain one",
      {OPTION_FORMAT}, {"text", "json", "man"}, 0, 1, command_rules, NULL},
     {"schema", "KIND", "print the JSON Schema of a kind of source file", {OPTION_FORMAT},

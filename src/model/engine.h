@@ -220,6 +220,9 @@ const struct model_text *model_listed_id(const struct model_engine *engine, enum
 size_t model_listed_count(const struct model_engine *engine, enum model_listed list);
 const char *model_listed_name(enum model_listed list);
 
+/* The row of the list in an engine definition. */
+const struct model_field *model_listed_field(enum model_listed list);
+
 /*
  * Calls `visit` for every id in the definition that names a record of one of the lists, by the
  * field rows: with its field, the id, and where its index is kept.  Ids that are not written are

@@ -36,6 +36,15 @@ size_t model_listed_count(const struct model_engine *engine, enum model_listed l
     return list_of(engine, list)->count;
 }
 
+const struct model_field *model_listed_field(enum model_listed list)
+{
+    const struct model_field *field = model_engine_record.fields;
+    while (field->offset != listed_rows[list].list) {
+        field++;
+    }
+    return field;
+}
+
 const char *model_listed_name(enum model_listed list)
 {
     return listed_rows[list].name;

@@ -301,18 +301,17 @@ enum text_load text_file_load(struct text_file *file, const char *path, struct a
     return result;
 }
 
-/* Where a place begins or ends in its file's bytes. */
-static const char *byte_at(const struct text_file *file, uint32_t number, uint32_t column)
+size_t text_file_offset(const struct text_file *file, uint32_t number, uint32_t column)
 {
     size_t length = 0;
     const char *line = text_file_line(file, number, &length);
-    return line ? line + text_utf8_bytes(line, length, column - 1) : file->bytes;
+    return line ? (size_t)(line - file->bytes) + text_utf8_bytes(line, length, column - 1) : 0;
 }
 
 const char *text_file_at(struct arena *arena, struct span at, bool folded)
 {
-    const char *from = byte_at(at.file, at.line, at.column);
-    const char *to = byte_at(at.file, at.end_line, at.end_column);
+    const char *from = at.file->bytes + text_file_offset(at.file, at.line, at.column);
+    const char *to = at.file->bytes + text_file_offset(at.file, at.end_line, at.end_column);
     char *text = arena_alloc(arena, (to > from ? (size_t)(to - from) : 0) + 1);
     size_t end = 0;
     for (; from < to; from++) {

@@ -10,8 +10,8 @@ import re
 import sys
 
 SUFFIXES = {".c", ".h", ".def"}
-ORDER = ["main", "command", "editor", "run", "rules", "sheet", "report", "compare", "table",
-         "words", "model", "turning", "exact", "text", "base", "field"]
+ORDER = ["main", "command", "editor", "slips", "run", "rules", "sheet", "report", "compare",
+         "table", "words", "model", "turning", "exact", "text", "base", "field"]
 FREESTANDING = {"stddef.h", "stdint.h", "stdbool.h", "limits.h", "stdarg.h", "float.h", "iso646.h"}
 
 INCLUDE = re.compile(r'^\s*#\s*include\s*([<"])([^>"]+)[>"]', re.M)

@@ -1,0 +1,162 @@
+#include "model/values.h"
+
+#include <string.h>
+
+struct walking {
+    struct arena *arena;
+    model_value_visit *visit;
+    void *context;
+    struct model_value at; /* the part and the row of its key are set */
+};
+
+static void visit(struct walking *walking, enum model_value_shape shape,
+                  const struct model_field *field, const char *key, const struct model_at *at)
+{
+    struct model_value value = walking->at;
+    value.shape = shape;
+    value.field = field;
+    value.key = key;
+    value.at = at;
+    value.value = at;
+    if (at->state == MODEL_GIVEN) {
+        walking->visit(walking->context, &value);
+    }
+}
+
+static void walk_record(struct walking *walking, const struct model_record *record,
+                        const void *object, const char *above);
+
+static void walk_teeth(struct walking *walking, const struct model_field *field,
+                       const struct model_mesh *mesh, const char *key)
+{
+    visit(walking, MODEL_ROW, field, key, &mesh->at);
+    for (size_t i = 0; i < mesh->teeth_count; i++) {
+        visit(walking, MODEL_TOOTH, field, arena_printf(walking->arena, "%s[%zu]", key, i + 1),
+              &mesh->teeth[i].at);
+    }
+}
+
+static void walk_mesh(struct walking *walking, const struct model_field *field,
+                      const struct model_mesh *mesh, const char *key)
+{
+    const struct model_mesh_row *row = model_mesh_rows;
+    while (row->key && row->kind != mesh->bare.kind) {
+        row++;
+    }
+    const char *below = arena_printf(walking->arena, "%s.%s", key, row->key);
+    switch (mesh->bare.kind) {
+    case TURNING_EXTERNAL:
+    case TURNING_INTERNAL: walk_teeth(walking, field, mesh, below); break;
+    case TURNING_BEVEL: walk_record(walking, &model_bevel_record, mesh, below); break;
+    case TURNING_EPICYCLIC:
+        visit(walking, MODEL_GROUP, field, below, &mesh->at);
+        walk_record(walking, &model_epicyclic_record, mesh, below);
+        break;
+    case TURNING_DIRECT: break;
+    }
+}
+
+static void walk_list(struct walking *walking, const struct model_field *field,
+                      const struct model_list *list, const char *key)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const char *below = arena_printf(walking->arena, "%s[%zu]", key, i + 1);
+        if (field->type == MODEL_PATH) {
+            walk_mesh(walking, field, MODEL_ITEM(*list, struct model_mesh, i), below);
+        } else if (field->type == MODEL_BACKS) {
+            visit(walking, MODEL_SCALAR, field, below,
+                  &MODEL_ITEM(*list, struct model_code, i)->at);
+        } else {
+            const char *item = (const char *)list->items + i * field->record->size;
+            walk_record(walking, field->record, item, below);
+        }
+    }
+}
+
+/* A word or a clock position that is written with its view: the struct begins with the code. */
+static bool is_written_as_record(const struct model_field *field, const void *value)
+{
+    const struct model_record *record = field->record;
+    return record &&
+           ((const struct model_at *)(const void *)((const char *)value + record->fields[0].offset))
+                   ->state != MODEL_ABSENT;
+}
+
+static void walk_value(struct walking *walking, const struct model_field *field, const void *value,
+                       const char *key)
+{
+    switch (field->type) {
+    case MODEL_FILE_ID:
+    case MODEL_TEXT:
+    case MODEL_PROSE:
+    case MODEL_TEXTS:
+    case MODEL_VERSION:
+    case MODEL_DATE:
+    case MODEL_RULE:
+    case MODEL_SEVERITIES: break;
+    case MODEL_ID:
+        if (field->refers != MODEL_NOT_LISTED) {
+            visit(walking, MODEL_SCALAR, field, key, value);
+        }
+        break;
+    case MODEL_WORD:
+    case MODEL_CLOCK:
+        if (is_written_as_record(field, value)) {
+            walk_record(walking, field->record, value, key);
+            break;
+        }
+        visit(walking, MODEL_SCALAR, field, key, value);
+        break;
+    case MODEL_INTEGER:
+    case MODEL_QUANTITY:
+    case MODEL_INTERVAL: visit(walking, MODEL_SCALAR, field, key, value); break;
+    case MODEL_RECORD:
+        if (((const struct model_at *)value)->state == MODEL_GIVEN) {
+            visit(walking, MODEL_GROUP, field, key, value);
+            walk_record(walking, field->record, value, key);
+        }
+        break;
+    case MODEL_RECORDS:
+    case MODEL_ONE_OR_MORE:
+    case MODEL_PATH:
+    case MODEL_BACKS: walk_list(walking, field, value, key); break;
+    case MODEL_TEETH: {
+        /* The row leads to the first tooth of the mesh. */
+        size_t back = offsetof(struct model_mesh, teeth);
+        walk_teeth(walking, field, (const void *)((const char *)value - back), key);
+        break;
+    }
+    }
+}
+
+static void walk_record(struct walking *walking, const struct model_record *record,
+                        const void *object, const char *above)
+{
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (!*above) {
+            walking->at.top = field;
+        }
+        const char *key =
+            *above ? arena_printf(walking->arena, "%s.%s", above, field->key) : field->key;
+        walk_value(walking, field, (const char *)object + field->offset, key);
+    }
+}
+
+void model_each_value(const struct model_engine *engine, struct arena *arena,
+                      model_value_visit *visit_value, void *context)
+{
+    struct walking walking = {.arena = arena, .visit = visit_value, .context = context};
+    for (int list = MODEL_SPOOLS; list <= MODEL_PADS; list++) {
+        walking.at.list = (enum model_listed)list;
+        const struct model_field *parts = model_listed_field(walking.at.list);
+        const char *item =
+            ((const struct model_list *)(const void *)((const char *)engine + parts->offset))
+                ->items;
+        size_t count = model_listed_count(engine, walking.at.list);
+        for (size_t i = 0; i < count; i++, item += parts->record->size) {
+            walking.at.index = i;
+            walking.at.id = model_listed_id(engine, walking.at.list, i);
+            walk_record(&walking, parts->record, item, "");
+        }
+    }
+}

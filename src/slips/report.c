@@ -1,0 +1,189 @@
+#include "slips/report.h"
+
+#include "report/json.h"
+#include "text/utf8.h"
+#include "words/number.h"
+
+#include <string.h>
+
+enum { SHOWN = 6 }; /* slips of a value that are written out */
+
+static const char *part_of(const struct model_value *value, struct arena *arena)
+{
+    return arena_printf(arena, "%s %s", model_listed_name(value->list), value->id->text);
+}
+
+/* The first slips of the value that pass, the worst first: "21, 41 and 7 more". */
+static const char *passing(const struct slips_outcome *outcome, size_t value, struct arena *arena)
+{
+    const char *text = "";
+    size_t shown = 0;
+    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
+        for (size_t i = 0; i < outcome->list.count; i++) {
+            const struct slips_result *result = &outcome->results[i];
+            const struct slips_slip *slip = &outcome->list.slips[i];
+            if (slip->value != value || result->fate != SLIPS_PASSED || (int)result->harm != harm ||
+                shown == SHOWN) {
+                continue;
+            }
+            text = arena_printf(arena, "%s%s%s", text, *text ? ", " : "", slip->written);
+            shown++;
+        }
+    }
+    size_t more = slips_passed(&outcome->counts[value]) - shown;
+    return text_clean(arena, more == 0 ? text : arena_printf(arena, "%s and %zu more", text, more));
+}
+
+/* The sentence of the worst slip that passes, or what its harm means. */
+static const char *worst_sentence(const struct slips_outcome *outcome, size_t value)
+{
+    enum slips_harm worst = slips_worst(&outcome->counts[value]);
+    for (size_t i = 0; i < outcome->list.count; i++) {
+        const struct slips_result *result = &outcome->results[i];
+        if (outcome->list.slips[i].value == value && result->fate == SLIPS_PASSED &&
+            result->harm == worst && result->consequence) {
+            return result->consequence;
+        }
+    }
+    return slips_harms[worst].meaning;
+}
+
+/* "31", on one line. */
+static const char *written(const struct slips_outcome *outcome, size_t value, struct arena *arena)
+{
+    const struct model_at *at = outcome->list.values[value].at;
+    return text_clean(arena, text_file_at(arena, at->span, true));
+}
+
+static void write_value(FILE *out, const struct slips_outcome *outcome, size_t index,
+                        struct arena *arena)
+{
+    const struct model_value *value = &outcome->list.values[index];
+    const struct slips_count *count = &outcome->counts[index];
+    fprintf(out, "  %s, line %u: %s %s\n", part_of(value, arena), value->at->span.line, value->key,
+            written(outcome, index, arena));
+    fprintf(out, "    %s; %zu of %zu slips found; these pass: %s\n",
+            slips_known_words(&outcome->known[index], arena), count->found, count->made,
+            passing(outcome, index, arena));
+    fprintf(out, "    %s: %s\n", slips_harms[slips_worst(count)].name,
+            text_clean(arena, worst_sentence(outcome, index)));
+}
+
+void slips_report_text(FILE *out, const struct slips_outcome *outcome, struct arena *arena)
+{
+    const struct slips_count *all = &outcome->all;
+    const struct model_engine *engine = outcome->list.engine;
+    size_t count = 0;
+    const size_t *ranked = slips_ranked(outcome, arena, &count);
+    fprintf(out, "%s, revision %lld: %zu slips of the pen, %zu found, %zu harmless, %zu pass\n",
+            engine->id.text, (long long)engine->revision.value, all->made, all->found,
+            all->harmless, slips_passed(all));
+    if (all->found_alone != all->found) {
+        fprintf(out, "without the second reader %zu are found\n", all->found_alone);
+    }
+    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
+        if (all->passed[harm] != 0) {
+            fprintf(out, "  %-10s %5zu  %s\n", slips_harms[harm].name, all->passed[harm],
+                    slips_harms[harm].meaning);
+        }
+    }
+    for (size_t i = 0; i < count; i++) {
+        fputs(i == 0 ? "\n" : "", out);
+        write_value(out, outcome, ranked[i], arena);
+    }
+}
+
+static json_t *count_object(const struct slips_count *count)
+{
+    json_t *passed = json_object();
+    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
+        report_set(passed, slips_harms[harm].name, json_integer((json_int_t)count->passed[harm]));
+    }
+    return json_pack("{sIsIsIsIso}", "made", (json_int_t)count->made, "found",
+                     (json_int_t)count->found, "found_without_second_reader",
+                     (json_int_t)count->found_alone, "harmless", (json_int_t)count->harmless,
+                     "passed", passed);
+}
+
+static json_t *slip_object(const struct slips_outcome *outcome, size_t index, struct arena *arena)
+{
+    static const char *const fates[] = {
+        [SLIPS_FOUND] = "found", [SLIPS_HARMLESS] = "harmless", [SLIPS_PASSED] = "passed"};
+    const struct slips_slip *slip = &outcome->list.slips[index];
+    const struct slips_result *result = &outcome->results[index];
+    json_t *rules = json_array();
+    for (int rule = RULE_NONE + 1; rule < RULE_COUNT; rule++) {
+        if (result->found[rule]) {
+            report_add(rules, json_string(rule_row((enum rule_id)rule)->id));
+        }
+    }
+    json_t *object =
+        json_pack("{ssssssso}", "slip", slips_kinds[slip->kind].name, "written",
+                  text_clean(arena, slip->written), "fate", fates[result->fate], "found_by", rules);
+    if (result->fate == SLIPS_PASSED) {
+        report_set(object, "harm", json_string(slips_harms[result->harm].name));
+        report_set(object, "consequence",
+                   result->consequence ? json_string(text_clean(arena, result->consequence))
+                                       : json_null());
+    }
+    return object;
+}
+
+static json_t *value_object(const struct slips_outcome *outcome, size_t index, struct arena *arena)
+{
+    const struct model_value *value = &outcome->list.values[index];
+    const struct slips_known *known = &outcome->known[index];
+    json_t *slips = json_array();
+    for (size_t i = 0; i < outcome->list.count; i++) {
+        if (outcome->list.slips[i].value == index) {
+            report_add(slips, slip_object(outcome, i, arena));
+        }
+    }
+    return json_pack("{sssssssIsIsss{sbsbsb}soso}", "part", model_listed_name(value->list), "id",
+                     value->id->text, "key", value->key, "line", (json_int_t)value->at->span.line,
+                     "column", (json_int_t)value->at->span.column, "written",
+                     written(outcome, index, arena), "known", "read_twice", (int)known->twice,
+                     "observed", (int)known->observed, "follows", (int)known->follows, "counts",
+                     count_object(&outcome->counts[index]), "slips", slips);
+}
+
+json_t *slips_report_object(const struct slips_outcome *outcome, struct arena *arena)
+{
+    const struct model_engine *engine = outcome->list.engine;
+    json_t *values = json_array();
+    for (size_t i = 0; i < outcome->list.value_count; i++) {
+        if (outcome->counts[i].made != 0) {
+            report_add(values, value_object(outcome, i, arena));
+        }
+    }
+    return json_pack("{sosssIsoso}", "file", report_json_text(outcome->list.file->path), "id",
+                     engine->id.text, "revision", (json_int_t)engine->revision.value, "counts",
+                     count_object(&outcome->all), "values", values);
+}
+
+static void report_value(const struct slips_outcome *outcome, size_t index, enum slips_harm allowed,
+                         struct findings *findings)
+{
+    const struct model_value *value = &outcome->list.values[index];
+    const struct slips_count *count = &outcome->counts[index];
+    struct arena *arena = findings->arena;
+    enum slips_harm worst = slips_worst(count);
+    struct finding *finding =
+        finding_add_case(findings, RULE_SLIP_PASSES, worst >= allowed, value->at->span,
+                         "%s of %s: %zu of %zu slips pass: %s", value->key, part_of(value, arena),
+                         slips_passed(count), count->made, passing(outcome, index, arena));
+    finding_consequence(findings, finding, "%s: %s.", slips_harms[worst].name,
+                        text_clean(arena, worst_sentence(outcome, index)));
+    finding->stage = value->list == MODEL_STAGES ? value->id->text : NULL;
+    finding->pad = value->list == MODEL_PADS ? value->id->text : NULL;
+}
+
+void slips_report_findings(const struct slips_outcome *outcome, enum slips_harm allowed,
+                           struct findings *findings)
+{
+    size_t count = 0;
+    const size_t *ranked = slips_ranked(outcome, findings->arena, &count);
+    for (size_t i = 0; i < count; i++) {
+        report_value(outcome, ranked[i], allowed, findings);
+    }
+}

@@ -1,0 +1,25 @@
+/*
+ * report.h - what the trials of slips showed: as text, as JSON, and as findings.
+ */
+#ifndef ROTORTAB_SLIPS_REPORT_H
+#define ROTORTAB_SLIPS_REPORT_H
+
+#include "slips/outcome.h"
+
+#include <jansson.h>
+#include <stdio.h>
+
+/* One definition for people, the worst values first. */
+void slips_report_text(FILE *out, const struct slips_outcome *outcome, struct arena *arena);
+
+/* The same as an object, with every value; the caller releases it. */
+json_t *slips_report_object(const struct slips_outcome *outcome, struct arena *arena);
+
+/*
+ * Adds a finding for each value with slips that pass: an error where one does worse than `allowed`
+ * (SLIPS_HARMS: nothing is allowed to pass), else a note.
+ */
+void slips_report_findings(const struct slips_outcome *outcome, enum slips_harm allowed,
+                           struct findings *findings);
+
+#endif

@@ -164,14 +164,14 @@ static const char *ask(struct answers *answers, const char *path, const struct m
 static const char *fill(void *context, const char *path, const struct model_field *field)
 {
     struct answers *answers = context;
-    if (field->type == MODEL_RECORD) {
-        return any_below(&answers->call->options[OPTION_SET], path, strlen(path)) ? "" : NULL;
-    }
     struct command_values *has = &answers->has;
     has->items = arena_grow(&answers->call->arena, has->items, has->count, &has->capacity,
                             sizeof *has->items);
     has->items[has->count++] = arena_copy(&answers->call->arena, path, strlen(path));
     const char *value = given(answers, path);
+    if (!value && field->type == MODEL_RECORD) {
+        return any_below(&answers->call->options[OPTION_SET], path, strlen(path)) ? "" : NULL;
+    }
     if (!value && strcmp(path, "id") == 0) {
         return answers->id;
     }

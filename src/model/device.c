@@ -26,7 +26,7 @@ static const struct model_field shaft_fields[] = {
     INTEGER(shaft, counts_per_motor_turn, "counts-per-motor-turn", REQUIRED, 1, 99999999,
             "encoder counts or motor steps in one turn of the motor"),
     RECORD(shaft, reduction, "reduction", OPTIONAL, reduction_record,
-           "from the motor to the output shaft"),
+           "from the motor to the output shaft", UNLESS("path")),
     PATH(shaft, path, "path", OPTIONAL,
          "the reduction as gears, motor side first; it must agree exactly with reduction"),
     WORD(shaft, positive, "positive", REQUIRED, model_sense_words,

@@ -63,7 +63,7 @@ static const struct model_record pad_rotation_record = RECORD_OF(
            FOUND("the general description of the engine; note from which end it is seen")),        \
         QUANTITY(spool, max_speed, "max-speed", ASKED_FOR, SPEED, POSITIVE,                        \
                  "greatest speed of the rotor during the inspection",                              \
-                 FOUND("the borescope inspection task, or the local rules")),                      \
+                 FOUND("the borescope inspection task, or the local rules"), UNLESS("turned-by")), \
         WORD(spool, turned_by, "turned-by", OPTIONAL, hand_words,                                  \
              "hand: no pad turns it, so it is not in the table"),                                  \
         WORD(spool, never_backwards, "never-backwards", OPTIONAL, yes_words,                       \
@@ -125,7 +125,8 @@ static const struct model_record known_blade_record = RECORD_OF(
                 FOUND("the blade map; it is different from engine to engine"))
 #define STAGE_PLACES                                                                               \
     ONE_OR_MORE(stage, ports, "port", OPTIONAL, port_record, MODEL_PORTS_MOST,                     \
-                "the port or ports through which it is seen"),                                     \
+                "the port or ports through which it is seen",                                      \
+                EXAMPLE("{id: P1, clock: \"4:30\"}")),                                             \
         QUANTITY(                                                                                  \
             stage, clocking, "clocking", OPTIONAL, ANGLE, ANY_SIGN,                                \
             "angle of blade one from the datum mark of the spool, in the direction of rotation",   \
@@ -137,7 +138,8 @@ static const struct model_field stage_fields[] = {
     RECORDS(stage, known_blades, "known-blades", OPTIONAL, known_blade_record, 1,
             MODEL_KNOWN_BLADES_MOST,
             "blades besides blade one that can be recognised, so that the count is found again "
-            "without a full turn"),
+            "without a full turn",
+            EXAMPLE("[{blade: 17, how: locking blade}]")),
     STAGE_PLACES,
     END};
 static const struct model_field stage_again_fields[] = {
@@ -183,7 +185,8 @@ static const struct model_record adapter_record =
                FOUND("the table of drive pads")),                                                  \
         RECORD(pad, turns, "turns", OPTIONAL, turns_record,                                        \
                "how far it turns, as the manual states it",                                        \
-               FOUND("the table of drive pads; note which end the ratio belongs to")),             \
+               FOUND("the table of drive pads; note which end the ratio belongs to"),              \
+               UNLESS("path")),                                                                    \
         PATH(pad, path, "path", OPTIONAL,                                                          \
              "the gear train from the pad to the spool, pad side first",                           \
              FOUND("the gear train schematic")),                                                   \
@@ -198,7 +201,8 @@ static const struct model_record adapter_record =
                  "free play of the path, at the pad with the rotor held",                          \
                  FOUND("a measurement: hold the rotor, turn the pad both ways"), FORMER("lash")),  \
         RECORD(pad, adapter, "adapter", OPTIONAL, adapter_record,                                  \
-               "what is between device and pad")
+               "what is between device and pad",                                                   \
+               EXAMPLE("{square: 1/2 in, torque-limit: 30 lbf.ft, backlash: 0.3 deg}"))
 static const struct model_field pad_fields[] = {ID(pad, id, "id", REQUIRED, "name of the pad"),
                                                 PAD_READINGS(REQUIRED), END};
 static const struct model_field pad_again_fields[] = {
@@ -293,7 +297,8 @@ static const struct model_field engine_fields[] = {
     FILE_ID(engine, id, "id", REQUIRED, "the engine's id; the file is called ID.engine.yaml"),
     TEXT(engine, name, "name", REQUIRED, "the engine's name as people write it", ASIDE),
     TEXTS(engine, models, "models", OPTIONAL, 1, MODEL_MODELS_MOST,
-          "every designation for which these numbers are valid", ASIDE),
+          "every designation for which these numbers are valid", ASIDE,
+          EXAMPLE("[Harrow 20, Harrow 20A]")),
     INTEGER(engine, revision, "revision", REQUIRED, 1, MODEL_REVISION_MOST,
             "number of the release; each release has a higher one", ASIDE),
     WORD(engine, status, "status", REQUIRED, model_status_words,
@@ -305,9 +310,13 @@ static const struct model_field engine_fields[] = {
             "the rows of blades"),
     RECORDS(engine, pads, "pads", OPTIONAL, pad_record, 0, MODEL_PADS_MOST, "the drive pads"),
     RECORDS(engine, observations, "observations", OPTIONAL, observation_record, 0,
-            MODEL_OBSERVATIONS_MOST, "what was measured on an engine", FORMER("witness"), ASIDE),
+            MODEL_OBSERVATIONS_MOST, "what was measured on an engine", FORMER("witness"), ASIDE,
+            EXAMPLE("- pad: crank\n  counted: {pad: 22.5 +/- 0.1 rev, rotor: 10 rev}\n  seen: "
+                    "{pad: cw, rotor: cw}")),
     RECORDS(engine, waivers, "waive", OPTIONAL, waiver_record, 0, MODEL_WAIVERS_MOST,
-            "findings that are accepted for a time", ASIDE),
+            "findings that are accepted for a time", ASIDE,
+            EXAMPLE("- rule: backlash-large\n  because: the shop measured it on two engines\n  "
+                    "until: 2030-01-31")),
     SCHEMA(engine),
     END};
 const struct model_record model_engine_record =

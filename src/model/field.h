@@ -78,6 +78,8 @@ struct model_field {
     const char *standard; /* the value, as text, that holds where the key is absent; NULL: none */
     const char *meaning;  /* one line */
     const char *found;    /* where such a value is usually found; NULL where that is plain */
+    const char *example;  /* a value in YAML, in lines below the key or beside it; NULL: none */
+    const char *unless;   /* a key of the same record beside which nobody asks for this one */
 };
 
 enum { MODEL_EITHER = 6 };

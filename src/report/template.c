@@ -20,6 +20,36 @@ static void indent(const struct template *t, int depth)
     fprintf(t->out, "%*s", 2 * depth, "");
 }
 
+/* Comment lines below a key: the lines of an example, or each kind of mesh. */
+static void write_lines(const struct template *t, const struct model_field *field, int depth)
+{
+    for (const char *line = field->example; line && *line;) {
+        size_t length = strcspn(line, "\n");
+        indent(t, depth);
+        fprintf(t->out, "#   %.*s\n", (int)length, line);
+        line += length + (line[length] == '\n' ? 1 : 0);
+    }
+    const struct model_mesh_row *row = field->type == MODEL_PATH ? model_mesh_rows : NULL;
+    for (; row && row->key; row++) {
+        indent(t, depth);
+        fprintf(t->out, "#   - %s  # %s\n", row->form, row->meaning);
+    }
+}
+
+/* An optional key as a comment, with an example of its value; the first line is indented. */
+static void write_comment_key(const struct template *t, const struct model_field *field, int depth)
+{
+    bool beside = field->example && !strchr(field->example, '\n');
+    if (field->example || field->type == MODEL_PATH) {
+        fputs("# for example:\n", t->out);
+        indent(t, depth);
+    }
+    fprintf(t->out, "# %s:%s%s\n", field->key, beside ? " " : "", beside ? field->example : "");
+    if (!beside) {
+        write_lines(t, field, depth);
+    }
+}
+
 /* The comment above a key: its meaning, the words it takes, and where it is found. */
 static void write_comment(const struct template *t, const struct model_field *field, int depth)
 {
@@ -27,8 +57,9 @@ static void write_comment(const struct template *t, const struct model_field *fi
     fprintf(t->out, "# %s", field->meaning);
     const struct model_word_row *row = field->words;
     for (bool first = true; row && row->word && !row->alias; row++, first = false) {
-        fprintf(t->out, "%s%s", first ? ": " : ", ", row->word);
+        fprintf(t->out, "%s%s", first ? " (" : ", ", row->word);
     }
+    fputs(field->words ? ")" : "", t->out);
     if (field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL) {
         const char *units = exact_dimension_units(field->dimension);
         fprintf(t->out, "%s%s", *units ? ", in " : "", units);
@@ -95,17 +126,11 @@ static void write_texts(const struct template *t, const char *texts)
     fputs(*between == '[' ? "[]" : "]", t->out);
 }
 
-/* Whether a value of the type has parts; it may then be given as YAML in one line. */
+/* Whether a value can have parts; it may then be given as YAML in one line. */
 static bool has_parts(const struct model_field *field)
 {
-    switch (field->type) {
-    case MODEL_PATH:
-    case MODEL_TEXTS:
-    case MODEL_RECORDS:
-    case MODEL_ONE_OR_MORE:
-    case MODEL_SEVERITIES: return true;
-    default: return field->record != NULL;
-    }
+    return field->record || field->type == MODEL_PATH || field->type == MODEL_TEXTS ||
+           field->type == MODEL_SEVERITIES;
 }
 
 static void write_value(const struct template *t, const struct model_field *field,
@@ -139,6 +164,18 @@ static void write_list(const struct template *t, const struct model_field *field
     } while (ids && ids[strspn(ids, " ")] != '\0');
 }
 
+/* Whether a key of the record is known beside which nobody asks for this one. */
+static bool is_pointless(const struct template *t, const struct model_record *record,
+                         const struct model_field *field, const char *path)
+{
+    for (const struct model_field *other = record->fields; field->unless && other->key; other++) {
+        if (strcmp(other->key, field->unless) == 0) {
+            return t->fill(t->context, arena_printf(t->arena, "%s/%s", path, other->key), other);
+        }
+    }
+    return false;
+}
+
 static bool is_either(const struct model_record *record, const struct model_field *field)
 {
     return record->either[0] && strcmp(record->either[0], field->key) == 0;
@@ -149,7 +186,8 @@ static void write_field(const struct template *t, const struct model_record *rec
                         int depth)
 {
     const char *here = *path ? arena_printf(t->arena, "%s/%s", path, field->key) : field->key;
-    bool wanted = field->required || field->asked_for || is_either(record, field);
+    bool wanted = (field->required || field->asked_for || is_either(record, field)) &&
+                  !is_pointless(t, record, field, path);
     if (report_template_has_ids(field)) {
         write_comment(t, field, depth);
         write_list(t, field, here, depth);
@@ -159,19 +197,26 @@ static void write_field(const struct template *t, const struct model_record *rec
     if (!value && field->type == MODEL_VERSION) {
         value = "1";
     }
-    if (!value && !(wanted && field->type == MODEL_RECORD)) {
+    if (!value) {
         value = t->fill(t->context, here, field);
     }
     write_comment(t, field, depth);
+    if (wanted && is_either(record, field) && record->either[1] && !record->either[2]) {
+        indent(t, depth);
+        fprintf(t->out, "# %s or %s is needed; delete %s if only %s is known\n", field->key,
+                record->either[1], field->key, record->either[1]);
+    }
     indent(t, depth);
-    if ((wanted || value) && field->type == MODEL_RECORD) {
+    if (field->type == MODEL_RECORD && (value ? !*value : wanted)) {
         fprintf(t->out, "%s:\n", field->key);
         write_record(t, field->record, here, "", depth + 1, false);
     } else if (value) {
         fprintf(t->out, "%s:", field->key);
         write_value(t, field, value);
+    } else if (wanted) {
+        fprintf(t->out, "%s:\n", field->key);
     } else {
-        fprintf(t->out, "%s%s:\n", wanted ? "" : "# ", field->key);
+        write_comment_key(t, field, depth);
     }
 }
 

@@ -73,6 +73,60 @@ class New(Author):
         done = self.run_program("check", "--strict", "harrow-20.engine.yaml")
         self.assertIn(b"0 errors, 0 warnings", done.stdout)
 
+    def test_a_record_is_set_as_a_whole(self):
+        sets = {key: value for key, value in FILLED.items()
+                if not key.startswith(("pads/crank/turns", "pads/crank/rot", "spools/HP/rot"))}
+        sets.update({"pads/crank/turns": "{pad: 2.2522, rotor: 1}",
+                     "pads/crank/rotation": "{sense: cw, view: facing-pad}",
+                     "spools/HP/rotation": "{sense: cw, view: aft-looking-forward}",
+                     "pads/crank/adapter": "{square: 3/8 in, torque-limit: 30 lbf.ft, "
+                                           "backlash: 0 deg}",
+                     "stages/HPC-1/port": "{id: P1, clock: \"4:30\"}",
+                     "stages/HPC-2/numbering": "{sense: ccw, view: aft-looking-forward}",
+                     "observations": "[{pad: crank, counted: {pad: 22.5 +/- 0.1 rev, rotor: 10 "
+                                     "rev}, seen: {pad: cw, rotor: cw}}]"})
+        self.run_program("new", "harrow-20", *self.sets(sets))
+        done = self.run_program("check", "--strict", "harrow-20.engine.yaml")
+        self.assertIn(b"0 errors, 0 warnings", done.stdout)
+        done = self.run_program("new", "x", "--set", "pads=crank", "--set", "pads/crank/turns=2",
+                                status=2)
+        self.assertIn(b"turns takes keys and values", done.stderr)
+
+    def test_each_example_can_be_used(self):
+        """Each commented example, without its marks, is read without a finding on its form."""
+        for kind in ("engine-definition", "device-profile", "policy"):
+            bare = {"spools": "HP", "stages": "HPC-1", "pads": "crank"}
+            text = self.text("new", "harrow-20", "--kind", kind, "-o", "-", *self.sets(
+                bare if kind == "engine-definition" else {}))
+            lines = text.split("\n")
+            starts = [i for i, line in enumerate(lines) if line.strip() == "# for example:"]
+            if kind == "engine-definition":
+                keys = {lines[i + 1].split(":")[0].strip("# ") for i in starts}
+                self.assertLessEqual({"path", "observations", "models", "port", "adapter",
+                                      "waive", "known-blades"}, keys)
+            for start in starts:
+                used = list(lines)
+                mark = used[start].index("#")
+                for i in range(start + 1, len(lines)):
+                    if i > start + 1 and not used[i][mark:].startswith("#   "):
+                        break
+                    used[i] = used[i][:mark] + used[i][mark + 2:]
+                name = f"harrow-20.{kind.split('-')[0]}.yaml"
+                (self.folder / name).write_text("\n".join(used))
+                done = self.run_program("check", "--format", "json", name, status=1)
+                found = {f["rule"] for f in json.loads(done.stdout)["findings"]
+                         if f["family"] in ("text", "identity")}
+                self.assertEqual(found, {"missing-key"}, (lines[start + 1], found))
+
+    def test_no_blank_that_another_key_makes_pointless(self):
+        hand = self.text("new", "x", "-o", "-", "--set", "spools=HP,LP",
+                         "--set", "spools/LP/turned-by=hand")
+        self.assertEqual(re.findall(r"(?m)^ +(.*max-speed:)", hand), ["max-speed:", "# max-speed:"])
+        path = self.text("new", "x", "-o", "-", "--set", "pads=a,b",
+                         "--set", "pads/b/path=[direct]")
+        self.assertEqual(re.findall(r"(?m)^ +(.*turns:)$", path), ["turns:", "# turns:"])
+        self.assertIn("# turns or path is needed; delete turns if only path is known\n", path)
+
     def test_every_blank_is_a_finding_that_says_what_belongs_there(self):
         self.run_program("new", "harrow-20", "--set", "spools=HP", "--set", "pads=crank")
         done = self.run_program("check", "--format", "json", "harrow-20.engine.yaml", status=1)
@@ -116,7 +170,7 @@ class New(Author):
                  "Did you mean pads/p/adapter/backlash?"),
                 (["quite-another=X"], "has no key quite-another\n"),
                 (["id/a/b=X"], "has no key id/a/b"),
-                (["spools=HP", "spools/HP/rotation=cw"], "has no key spools/HP/rotation"),
+                (["spools=HP", "spools/HP/rotation=cw"], "rotation takes keys and values"),
                 (["engine-definition=2"], "has no key engine-definition"),
                 (["=X"], "--set takes KEY=VALUE, not =X"),
                 (["id=other"], "the id is x already")):

@@ -141,6 +141,8 @@ static const struct model_field stage_fields[] = {
             "without a full turn",
             EXAMPLE("[{blade: 17, how: locking blade}]")),
     STAGE_PLACES,
+    PROSE(stage, note, "note", OPTIONAL,
+          "what else must be known to count its blades; it prints on the sheet", ASIDE),
     END};
 static const struct model_field stage_again_fields[] = {
     ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(OPTIONAL), STAGE_PLACES,
@@ -190,7 +192,7 @@ static const struct model_record adapter_record =
         PATH(pad, path, "path", OPTIONAL,                                                          \
              "the gear train from the pad to the spool, pad side first",                           \
              FOUND("the gear train schematic")),                                                   \
-        WORD(pad, drives, "drives", OPTIONAL, model_drives_words,                                  \
+        WORD(pad, drives, "drives", ASKED_FOR, model_drives_words,                                 \
              "both, or the one sense in which an overrunning clutch drives, facing the pad"),      \
         WORD(pad, square, "square", OPTIONAL, model_square_words,                                  \
              "the driving square that fits the pad"),                                              \
@@ -296,7 +298,7 @@ static const struct model_field engine_fields[] = {
     VERSION(engine, version, "engine-definition", REQUIRED, "the format's version"),
     FILE_ID(engine, id, "id", REQUIRED, "the engine's id; the file is called ID.engine.yaml"),
     TEXT(engine, name, "name", REQUIRED, "the engine's name as people write it", ASIDE),
-    TEXTS(engine, models, "models", OPTIONAL, 1, MODEL_MODELS_MOST,
+    TEXTS(engine, models, "models", ASKED_FOR, 1, MODEL_MODELS_MOST,
           "every designation for which these numbers are valid", ASIDE,
           EXAMPLE("[Harrow 20, Harrow 20A]")),
     INTEGER(engine, revision, "revision", REQUIRED, 1, MODEL_REVISION_MOST,

@@ -83,6 +83,7 @@ struct model_stage {
     struct model_list known_blades; /* of struct model_known_blade */
     struct model_list ports;        /* of struct model_port */
     struct model_quantity clocking;
+    struct model_text note;
     size_t spool_index; /* SIZE_MAX where the reference leads nowhere */
 };
 

@@ -327,9 +327,7 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
         return false;
     }
     if (node->kind == TEXT_SCALAR && node->length == 0) {
-        finding_add(loader->findings, RULE_MISSING_KEY,
-                    node->key && node->plain ? node->key->at : node->at,
-                    "%s has no value; it takes a list", field->key);
+        model_report_blank(loader, field, node, "a list");
         return false;
     }
     if (node->kind != TEXT_LIST) {

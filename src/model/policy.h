@@ -25,6 +25,7 @@ struct model_thresholds {
     struct model_quantity closure;        /* the same, of a fixed device */
     struct model_quantity backlash_large; /* share of the finest pitch */
     struct model_quantity error_budget;   /* share of the pitch; ABSENT: not judged */
+    struct model_quantity backlash_small; /* at a pad */
     struct model_quantity speed_unusual;  /* of a rotor */
     struct model_integer counts_few;      /* counts a blade */
     struct model_range ratio_unusual;

@@ -205,6 +205,17 @@ bool rules_ONE_WAY_AGAINST(struct rules_judging *judging, const struct rules_sub
     return false;
 }
 
+bool rules_DRIVES_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    if (pad->drives.at.state != MODEL_ABSENT || pad->id.at.state != MODEL_GIVEN) {
+        return true;
+    }
+    finding_add(judging->findings, RULE_DRIVES_MISSING, pad->id.at.span,
+                "pad %s does not say in which sense it drives", pad->id.text);
+    return false;
+}
+
 bool rules_OBSERVATION_SENSE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_seen *seen = &subject->observation->seen;

@@ -117,6 +117,35 @@ bool rules_SPOOL_UNREACHED(struct rules_judging *judging, const struct rules_sub
     return false;
 }
 
+/* Whether the definition goes into the table. */
+static bool is_compiled(const struct rules_judging *judging)
+{
+    const struct model_code *status = &judging->derived.engine->status;
+    return status->at.state == MODEL_GIVEN &&
+           (status->value == MODEL_RELEASED ||
+            (status->value == MODEL_DRAFT && judging->with_drafts));
+}
+
+bool rules_STAGES_NOT_IN_TABLE(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_spool *spool = subject->spool;
+    size_t stages = 0;
+    if (spool->id.at.state != MODEL_GIVEN || !is_compiled(judging) || !pads_are_whole(judging) ||
+        pads_of(judging, subject->index) > 0) {
+        return true;
+    }
+    for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
+        stages += model_stage(judging->derived.engine, i)->spool_index == subject->index;
+    }
+    if (stages == 0) {
+        return true;
+    }
+    finding_add(judging->findings, RULE_STAGES_NOT_IN_TABLE, spool->id.at.span,
+                "%zu stage%s of spool %s %s not in the table: no pad turns the spool", stages,
+                words_plural((int64_t)stages), spool->id.text, stages == 1 ? "is" : "are");
+    return false;
+}
+
 bool rules_STAGE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;

@@ -36,6 +36,41 @@ bool rules_BACKLASH_MISSING(struct rules_judging *judging, const struct rules_su
     return passed;
 }
 
+/* Whether gears are between the pad and the rotor, as far as the definition says. */
+static bool has_gears(const struct model_pad *pad, const struct model_pad_facts *facts)
+{
+    if (pad->path.at.state == MODEL_ABSENT) {
+        return !exact_equal(facts->used, exact_whole(1));
+    }
+    for (size_t i = 0; i < pad->path.count; i++) {
+        if (MODEL_ITEM(pad->path, struct model_mesh, i)->bare.kind != TURNING_DIRECT) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool rules_BACKLASH_SMALL(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct model_quantity *least = &judging->policy->limits.backlash_small;
+    const struct exact_measure most = {pad->backlash.range.hi, pad->backlash.written.unit};
+    if (pad->backlash.at.state != MODEL_GIVEN || !subject->pad_facts->ratio_known ||
+        !has_gears(pad, subject->pad_facts) ||
+        exact_measure_compare(most, model_measure(least)) >= 0) {
+        return true;
+    }
+    struct finding *finding = finding_add(
+        judging->findings, RULE_BACKLASH_SMALL, pad->backlash.at.span,
+        "a backlash of %s at the pad is less than gears usually have; the limit is %s",
+        words_quantity(judging->arena, &pad->backlash), words_quantity(judging->arena, least));
+    struct exact_rational degrees;
+    if (exact_measure_in(most, EXACT_DEG, &degrees)) {
+        rules_number(judging, finding, "pad_degrees", degrees);
+    }
+    return false;
+}
+
 bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;

@@ -9,6 +9,12 @@
 
 #include <string.h>
 
+/* In a draft there is time until it is released. */
+static bool is_draft(const struct model_engine *engine)
+{
+    return engine->status.at.state == MODEL_GIVEN && engine->status.value == MODEL_DRAFT;
+}
+
 bool rules_SOURCE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
@@ -16,10 +22,20 @@ bool rules_SOURCE_MISSING(struct rules_judging *judging, const struct rules_subj
     if (engine->source.at.state != MODEL_ABSENT) {
         return true;
     }
-    /* In a draft there is time until it is released. */
-    bool draft = engine->status.at.state == MODEL_GIVEN && engine->status.value == MODEL_DRAFT;
-    finding_add_case(judging->findings, RULE_SOURCE_MISSING, draft, engine->source.at.span,
-                     "the definition has no source");
+    finding_add_case(judging->findings, RULE_SOURCE_MISSING, is_draft(engine),
+                     engine->source.at.span, "the definition has no source");
+    return false;
+}
+
+bool rules_MODELS_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
+{
+    (void)subject;
+    const struct model_engine *engine = judging->derived.engine;
+    if (engine->models.at.state != MODEL_ABSENT) {
+        return true;
+    }
+    finding_add_case(judging->findings, RULE_MODELS_MISSING, is_draft(engine),
+                     engine->models.at.span, "the definition has no models");
     return false;
 }
 

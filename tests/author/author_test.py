@@ -29,13 +29,15 @@ BILLHOOK = DEMO / "engines/billhook-8.engine.yaml"
 QUERN = DEMO / "engines/quern-12.engine.yaml"
 
 FILLED = {
-    "name": "Harrow 20", "revision": "1", "status": "draft", "source": "Invented for a test",
+    "name": "Harrow 20", "models": "Harrow 20", "revision": "1",
+    "status": "draft", "source": "Invented for a test",
     "spools": "HP", "stages": "HPC-1,HPC-2", "pads": "crank",
     "spools/HP/rotation/sense": "cw", "spools/HP/rotation/view": "aft-looking-forward",
     "spools/HP/max-speed": "120 deg/min",
     "pads/crank/faces": "aft", "pads/crank/rotation/sense": "cw",
     "pads/crank/rotation/view": "facing-pad", "pads/crank/turns/pad": "2.2522",
-    "pads/crank/turns/rotor": "1", "pads/crank/torque-limit": "40 lbf.ft",
+    "pads/crank/turns/rotor": "1", "pads/crank/drives": "both",
+    "pads/crank/torque-limit": "40 lbf.ft",
     "pads/crank/backlash": "1.2 deg",
     "pads/crank/path": "[external: [27, 44], bevel: {teeth: [31, 22], backs: [aft, up]}, "
                        "bevel: {teeth: [19, 37], backs: [down, aft]}]",
@@ -310,16 +312,18 @@ class New(Author):
         self.assertEqual((self.folder / "x.engine.yaml").read_text(), "mine\n")
 
     def test_asks_again_for_what_nobody_sees(self):
-        self.on_a_terminal(b"Har\xe2\x80\x8brow\nHar\xffrow\nHarrow 20\n3\n\nsaid so\nHP\n",
-                           b"cw\n\x04")
+        self.on_a_terminal(b"Har\xe2\x80\x8brow\nHar\xffrow\nHarrow 20\nHarrow 20, Harrow 20A\n3\n"
+                           b"\nsaid so\nHP\n", b"cw\n\x04")
         made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.BaseLoader)
         self.assertEqual((made["name"], made["revision"]), ("Harrow 20", "3"))
 
     def test_asks_on_a_terminal(self):
-        output = self.on_a_terminal(b"Harrow 20\n3\n\nsaid so\nHP\n", b"cw\n\x04")
+        output = self.on_a_terminal(b"Harrow 20\nHarrow 20, Harrow 20A\n3\n\nsaid so\nHP\n",
+                                    b"cw\n\x04")
         made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.BaseLoader)
         self.assertEqual((made["name"], made["revision"], made["status"], made["source"]),
                          ("Harrow 20", "3", "", "said so"))
+        self.assertEqual(made["models"], ["Harrow 20", "Harrow 20A"])
         self.assertEqual(made["spools"][0]["rotation"]["sense"], "cw")
         self.assertIn(b"whether the definition may be used: draft, released, withdrawn", output)
 

@@ -17,7 +17,7 @@ WORDS = """cw ccw aft-looking-forward forward-looking-aft facing-pad fan compres
     1/2|in
     2028-01-31 11:40 scheduled fixed ascii latin-1 utf-8""".split()
 # Keys on which no turning and no limit rests.
-ASIDE = re.compile(r"\$schema|name|revision|source|role|observation|waive")
+ASIDE = re.compile(r"\$schema|name|revision|source|role|note|observation|waive")
 # Keys that have one value only, or values that cannot be changed one at a time.
 ONE_VALUE = re.compile(r"engine-definition|id|spools.turned-by|pads.path|.*epicyclic\."
                        r"(in|out|held)")
@@ -166,7 +166,8 @@ class Definitions(Folder):
                 (": against-rotation", ": {sense: ccw, view: aft-looking-forward}", True),
                 (": against-rotation", ": {sense: cw, view: forward-looking-aft}", True),
                 (": against-rotation", ": {sense: cw, view: aft-looking-forward}", False),
-                ("{sense: ccw, view: forward-looking-aft}\npads", "with-rotation\npads", True),
+                (": {sense: ccw, view: forward-looking-aft}\n    note", ": with-rotation\n    note",
+                 True),
                 ('clock: "4:00"', 'clock: {at: "4:00", view: aft-looking-forward}', True),
                 ('clock: "4:00"', 'clock: {at: "8:00", view: forward-looking-aft}', True),
                 ('clock: "4:00"', 'clock: {at: "4:00", view: forward-looking-aft}', False),

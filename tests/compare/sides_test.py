@@ -7,6 +7,8 @@ from definitions import DEVICE, HARROW, PROGRAM, TERN, Folder, edited
 
 FEWER = ("blades: 68", "blades: 67")
 RAISED = ("revision: 4", "revision: 5")
+# The waiver of what is missing.
+NO_MODELS = "waive: [{rule: models-missing, because: one of a kind, until: 2099-12-31}]"
 
 
 class Folders(Folder):
@@ -68,7 +70,7 @@ class Folders(Folder):
 
     def test_other_designations_and_numbers_are_another_engine(self):
         self.write("a/harrow-20.engine.yaml", HARROW)
-        for models in ("models: [Harrow 21]", "models: [Harrow 21, Harrow 21A]", "# none"):
+        for models in ("models: [Harrow 21]", "models: [Harrow 21, Harrow 21A]", NO_MODELS):
             for change in (FEWER, ("40 lbf.ft", "41 lbf.ft")):
                 self.write("b/harrow-21.engine.yaml",
                            edited(HARROW, ("id: harrow-20", "id: harrow-21"), change,
@@ -81,7 +83,8 @@ class Folders(Folder):
                              ("b", ("blades: 25", "blades: 26"))):
             for number in (1, 2) if side == "a" else (3, 4):
                 self.write(f"{side}/tern-{number}.engine.yaml",
-                           edited(TERN, ("tern-5", f"tern-{number}"), ("models: [Tern 5]\n", ""),
+                           edited(TERN, ("tern-5", f"tern-{number}"),
+                                  ("models: [Tern 5]", NO_MODELS),
                                   change if number != 4 else ("blades: 25", "blades: 25")))
         self.assertEqual([(e["id"], e["fate"]) for e in self.report("a", "b")["engines"]],
                          [("tern-2", "gone"), ("tern-3", "added"), ("tern-4", "renamed")])

@@ -143,7 +143,7 @@ def _limits(rng, pad, profile, finest):
     share = log_uniform(rng, 0.01, 0.12) / finest
     stated = not chance(rng, 0.03)
     if stated:
-        pad["backlash"] = _angle(rng, share * ratio)
+        pad["backlash"] = _angle(rng, max(share * ratio, judge.BACKLASH_OF_GEARS * 11 / 10))
     if "adapter" in pad and not (stated and chance(rng, 0.1)):  # the judge tells a rule once a pad
         pad["adapter"]["backlash"] = _angle(rng, share * ratio * through / 3)
     least = exact(profile["torque"]["min"], TORQUE) * Fraction(5, 4)

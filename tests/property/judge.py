@@ -15,6 +15,7 @@ from quantity import ANGLE, SPEED, TORQUE, exact, interval
 PITCH_PER_TURN = Fraction(1, 10)  # ratio-coarse, and the closure of a fixed device
 STOP_OF_PITCH = Fraction(1, 100)
 BACKLASH_OF_PITCH = Fraction(1, 4)
+BACKLASH_OF_GEARS = Fraction(1, 3600)  # of a pad turn
 COUNTS_PER_BLADE = 50
 USUAL_RATIO = (Fraction("0.05"), Fraction(50))
 USUAL_TEETH = (8, 250)
@@ -169,6 +170,12 @@ def _backlash(pad, device, finest):
     if not oracle.backlash_known(pad):
         yield "backlash-missing"
     if play is None:
+        return
+    geared = oracle.pad_ratio(pad).value != 1
+    if "path" in pad:
+        geared = any(mesh != "direct" for mesh in pad["path"])
+    if geared and interval(pad["backlash"], ANGLE).hi < BACKLASH_OF_GEARS:
+        yield "backlash-small"
         return
     if oracle.rotor_backlash(pad) > BACKLASH_OF_PITCH / finest:
         yield "backlash-large"

@@ -88,6 +88,25 @@ def source_left_out(case):
     del case.definition["source"]
 
 
+@mistake("models-missing")
+def models_left_out(case):
+    del case.definition["models"]
+
+
+@mistake("port-two-clocks")
+def port_noted_from_the_wrong_end(case):
+    """A port of two stages, of which one has the clock position in the mirror."""
+    case.need(len(case.definition["stages"]) > 1)
+    one, other = case.rng.sample(case.definition["stages"], 2)
+    angle = case.rng.choice((45, 100, 222))
+    hour, minute = divmod(2 * angle, 60)
+    one["port"] = {"id": "SHARED", "clock": f"{hour or 12}:{minute:02}"}
+    view = case.rng.choice(generate.ROTOR_VIEWS)
+    mirrored = 720 - 2 * angle if view == "aft-looking-forward" else 2 * angle
+    hour, minute = divmod(mirrored, 60)
+    other["port"] = {"id": "SHARED", "clock": {"at": f"{hour or 12}:{minute:02}", "view": view}}
+
+
 @mistake("text-too-long")
 def text_beyond_the_device(case):
     case.stage_in_table()["blade-one"] = "x" * case.rng.randint(41, 60)

@@ -14,6 +14,9 @@ def too_few_counts(case):
     case.only_row()
     pad = case.alone()
     case.need("adapter" not in pad)
+    shaft = case.profile["shaft"]
+    gearing = oracle.counts_per_output_turn(case.profile) / shaft["counts-per-motor-turn"]
+    shaft["counts-per-motor-turn"] = max(1, round(8000 / gearing))  # a count is a part of the play
     wanted = Fraction(45 * case.finest(pad))
     ratio = wanted / oracle.counts_per_output_turn(case.profile)
     pad["turns"] = {"pad": significant(ratio, 6), "rotor": 1}
@@ -67,6 +70,14 @@ def backlash_beyond_a_quarter_pitch(case):
     share = Fraction(case.rng.randint(30, 90), 100) / case.finest(pad)
     degrees = share * oracle.pad_ratio(pad).value * 360
     pad["backlash"] = significant(degrees, 4) + " deg"
+
+
+@mistake("backlash-small", "note", judged=True)
+def backlash_of_less_than_a_mesh(case):
+    pad = case.pad(lambda p: "backlash" in p)
+    share = Fraction(case.rng.randint(10, 95), 100)
+    pad["backlash"] = case.one((significant(share / 10, 3) + " deg",
+                                significant(share * 6, 3) + " arcmin"))
 
 
 @mistake("backlash-missing", "warning", judged=True)

@@ -75,7 +75,10 @@ def verdict(folder, names, rule, severity):
         status, found = program.findings(folder, DEVICE_FILE, names)
     except ValueError as error:
         return str(error)
-    found = program.harmful(found)
+    if severity == "note":
+        found = [f for f in found if f["rule"] == rule] + program.harmful(found)
+    else:
+        found = program.harmful(found)
     told = [(f["rule"], f["severity"]) for f in found]
     if told != [(rule, severity)]:
         words = "; ".join(f"{f['severity']} {f['rule']}: {f['message']}" for f in found)

@@ -17,6 +17,7 @@ NOTHING_CALCULATED = {"observation-missing", "backlash-missing", "torque-missing
 
 # Which tests below trip the rules that no file of the demonstration does.
 ELSEWHERE = {"too-large", "draft-compiled", "table-too-large", "slip-passes",
+             "stages-not-in-table",
              "waiver-expired", "waiver-unused", "waiver-refused", "revision-kept"}
 
 
@@ -176,6 +177,25 @@ class Elsewhere(Folder):
         self.assertRegex(said, r":7:9: warning: .*\[draft-compiled\]")
         (self.folder / "t.rotor").unlink()
         self.compile("neighbour.engine.yaml", "--drafts", "--strict", status=1)
+
+    def test_stages_not_in_table(self):
+        """Only where a table is made, and only of a definition that goes into it."""
+        note = r":14:9: note: (.*) \[stages-not-in-table\]"
+        self.put("neighbour.engine.yaml", GOOD)
+        self.assertEqual(self.found("neighbour.engine.yaml"), [])
+        said = self.compile("neighbour.engine.yaml", status=0)
+        self.assertEqual(re.findall(note, said),
+                         ["1 stage of spool LP is not in the table: no pad turns the spool"])
+        more = ("    spool: HP\n    role: turbine", "    spool: LP\n    role: turbine")
+        self.put("neighbour.engine.yaml", changed(more))
+        said = self.compile("neighbour.engine.yaml", status=0)
+        self.assertEqual(re.findall(note, said),
+                         ["2 stages of spool LP are not in the table: no pad turns the spool"])
+        self.put("neighbour.engine.yaml", changed(("status: released", "status: draft")))
+        (self.folder / "t.rotor").unlink()
+        self.assertNotIn("stages-not-in-table", self.compile("neighbour.engine.yaml", status=2))
+        said = self.compile("neighbour.engine.yaml", "--drafts", status=0)
+        self.assertIn("stages-not-in-table", said)
 
     def test_withdrawn(self):
         self.put("neighbour.engine.yaml", changed(("status: released", "status: withdrawn")))

@@ -54,7 +54,7 @@ static void put_files(void)
     const char *warned = changed(arena, sound_engine, "id: plover-2", "id: plover-3");
     warned = changed(arena, warned, "    backlash: 1.2 deg\n", "");
     warned = changed(arena, warned, "name: Plover 2\nmodels: [Plover 2, Plover 2B]\n",
-                     "name: Plover 3\n");
+                     "name: Plover 3\nmodels: [Plover 3]\n");
     put("plover-3.engine.yaml", warned);
 }
 

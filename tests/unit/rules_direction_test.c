@@ -18,6 +18,7 @@
     "    faces: forward\n"                                                                         \
     "    rotation: " rotation "\n"                                                                 \
     "    path: [" path "]\n"                                                                       \
+    "    drives: both\n"                                                                           \
     "    torque-limit: 10 N.m\n"                                                                   \
     "    backlash: 1 deg\n"                                                                        \
     "observations:\n"                                                                              \

@@ -166,12 +166,58 @@ START_TEST(backlash_below_a_count)
         struct trial t;
         trial_start(&t);
         t.device = sound_device;
+        t.policy = "policy: 1\nlimits: {backlash-small: 0 deg}\n";
         trial_change(&t, "backlash: 1.2 deg",
                      arena_printf(&t.s.arena, "backlash: @%s@", cases[i].backlash));
         if (cases[i].counts) {
             const struct finding *finding =
                 trial_finds(&t, RULE_BACKLASH_BELOW_COUNT, SEVERITY_NOTE);
             ck_assert_str_eq(number_of(finding, "counts"), cases[i].counts);
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* All of it is below the limit, in any unit; without gears, no play is usual. */
+START_TEST(backlash_below_gears)
+{
+    const struct {
+        const char *path, *backlash, *policy, *degrees; /* degrees: NULL for no finding */
+    } cases[] = {
+        {"external: [20, 40]", "0.1 +/- 0 deg", NULL, NULL},
+        {"external: [20, 40]", "0.0999 +/- 0 deg", NULL, "999/10000"},
+        {"external: [20, 40]", "0.09 +/- 0.01 deg", NULL, NULL},
+        {"external: [20, 40]", "0.09 +/- 0.0099 deg", NULL, "999/10000"},
+        {"external: [20, 40]", "6 +/- 0 arcmin", NULL, NULL},
+        {"external: [20, 40]", "5.9 +/- 0 arcmin", NULL, "59/600"},
+        {"external: [20, 40]", "0 deg", NULL, "0"},
+        {"external: [20, 40]", "0 deg", "0 deg", NULL},
+        {"external: [20, 40]", "1 +/- 0 deg", "1 deg", NULL},
+        {"external: [20, 40]", "1 +/- 0 deg", "61 arcmin", "1"},
+        {"direct", "0 deg", NULL, NULL},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(&t, "path: [external: [20, 40]]",
+                     arena_printf(&t.s.arena, "path: [%s]", cases[i].path));
+        trial_change(&t, "backlash: 1.2 deg",
+                     arena_printf(&t.s.arena, "backlash: @%s@", cases[i].backlash));
+        if (strcmp(cases[i].path, "direct") == 0) {
+            trial_change(&t, "turns: {pad: 2, rotor: 1}", "turns: {pad: 1, rotor: 1}");
+            trial_change(&t, "pad: 20 +/- 0.1 rev", "pad: 10 +/- 0.1 rev");
+            trial_change(&t, "faces: aft", "faces: forward");
+        }
+        if (cases[i].policy) {
+            t.policy = arena_printf(&t.s.arena, "policy: 1\nlimits: {backlash-small: %s}\n",
+                                    cases[i].policy);
+        }
+        if (cases[i].degrees) {
+            const struct finding *finding = trial_finds(&t, RULE_BACKLASH_SMALL, SEVERITY_NOTE);
+            ck_assert_str_eq(number_of(finding, "pad_degrees"), cases[i].degrees);
         } else {
             trial_finds_nothing(&t);
         }
@@ -453,6 +499,7 @@ int main(void)
     tcase_add_test(tests, backlash_of_a_one_way_pad);
     tcase_add_test(tests, large_backlash_with_more_missing);
     tcase_add_test(tests, backlash_below_a_count);
+    tcase_add_test(tests, backlash_below_gears);
     tcase_add_test(tests, torque_of_the_device);
     tcase_add_test(tests, torque_through_an_adapter);
     tcase_add_test(tests, broken_adapters);

@@ -246,6 +246,7 @@ START_TEST(observations_of_two_pads)
                  "    faces: aft\n"
                  "    rotation: {sense: ccw, view: facing-pad}\n"
                  "    path: [external: [100, 203]]\n"
+                 "    drives: both\n"
                  "    torque-limit: 10 N.m\n"
                  "    backlash: 1 deg\n"
                  "observations:\n"

@@ -44,6 +44,7 @@ static const char *definition(struct arena *arena, const struct pad *pad, const 
                         "engine-definition: 1\n"
                         "id: plover-2\n"
                         "name: Published pad\n"
+                        "models: [Published]\n"
                         "revision: 1\n"
                         "status: released\n"
                         "source: see the test\n"
@@ -58,7 +59,8 @@ static const char *definition(struct arena *arena, const struct pad *pad, const 
                         "    rotation: {sense: %s, view: facing-pad}\n"
                         "    turns: {pad: %s, rotor: 1}\n"
                         "    torque-limit: %s lbf.in\n"
-                        "    backlash: 0 deg\n"
+                        "    drives: both\n"
+                        "    backlash: 0.11 deg\n"
                         "observations:\n"
                         "  - {pad: %s, seen: {pad: %s, rotor: cw}}\n",
                         pad->id, pad->sense, ratio, pad->torque, pad->id, pad->sense);

@@ -308,7 +308,7 @@ START_TEST(unusual_ratios)
                      arena_printf(&t.s.arena, "turns: @{pad: %s, rotor: 1}@", cases[i].pad));
         trial_change(&t, "pad: 20 +/- 0.1 rev",
                      arena_printf(&t.s.arena, "pad: %s +/- 0.01 rev", cases[i].count));
-        trial_change(&t, "    backlash: 1.2 deg\n", "    backlash: 0 deg\n");
+        trial_change(&t, "    backlash: 1.2 deg\n", "    backlash: 0.11 deg\n");
         if (cases[i].unusual) {
             (void)trial_finds(&t, RULE_RATIO_UNUSUAL, SEVERITY_WARNING);
         } else {

@@ -200,8 +200,8 @@ START_TEST(counter_edges)
         struct trial t;
         trial_start(&t);
         t.policy = arena_printf(&t.s.arena,
-                                "policy: 1\nrules: {backlash-large: off}\nlimits: {counter-turns: "
-                                "%s}\n",
+                                "policy: 1\nrules: {backlash-large: off}\nlimits: {backlash-small: "
+                                "0 deg, counter-turns: %s}\n",
                                 cases[i].turns);
         trial_device(&t, "counter-bits: 32",
                      arena_printf(&t.s.arena, "counter-bits: %s", cases[i].bits));
@@ -227,7 +227,7 @@ START_TEST(counter_takes_parts_whole)
     for (int fits = 0; fits < 2; fits++) {
         struct trial t;
         trial_start(&t);
-        t.policy = POLICY("counter-turns: 1");
+        t.policy = POLICY("counter-turns: 1, backlash-small: 0 deg");
         trial_device(&t, "counter-bits: 32", "counter-bits: 26");
         trial_device(&t, REDUCTION,
                      fits ? "reduction: {motor: 8388.6075, output: 1}"

@@ -260,6 +260,10 @@ def stage_of(rng, spool, number, blades):
         stage["port"] = rng.choice((ports[0], ports[0], ports))
     if chance(rng, 0.3):
         stage["clocking"] = f"{decimal(Fraction(rng.randrange(3599), 10), 1)} deg"
+    if chance(rng, 0.3):
+        marks = rng.sample(("long root", "balance slot", "etched mark, \"K\""), rng.randint(1, 3))
+        numbers = rng.sample(range(2, blades + 1), len(marks))
+        stage["known-blades"] = [{"blade": n, "how": how} for n, how in zip(numbers, marks)]
     return stage
 
 

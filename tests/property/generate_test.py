@@ -207,9 +207,12 @@ class Comparison(unittest.TestCase):
             answer["stops"] = [
                 {"blade": b, "count": c, "device_count": answer["positive"] * c, "pad_deg": p,
                  "rotor_deg": str(Fraction(360 * j, answer["blades"])), "error_counts": e,
-                 "time_s": 0.5}
+                 "time_s": 0.5, "known_by": self.known(answer["stage"], b)}
                 for j, (b, c, p, e) in enumerate(answer["stops"])
             ]
+
+    def known(self, stage, blade):
+        return dict(oracle.known_blades(self.definition, stage)).get(blade)
 
     def difference(self, told):
         return property_test.difference(self.definition, self.profile, told)
@@ -223,7 +226,7 @@ class Comparison(unittest.TestCase):
             told[0][key] = {"order": "sideways", "counts_per_rotor_turn": "7"}.get(key, 7)
             self.assertIn(key, self.difference(told))
         for key in ("blade", "count", "device_count", "rotor_deg", "pad_deg", "error_counts",
-                    "time_s"):
+                    "time_s", "known_by"):
             told = copy.deepcopy(self.told)
             told[-1]["stops"][3][key] = -1
             self.assertIsNotNone(self.difference(told), key)

@@ -83,6 +83,45 @@ def model_of_another(case):
     case.others[other["id"] + ".engine.yaml"] = as_yaml(other, case.rng)
 
 
+def _known(case):
+    """A stage with known blades that differ from each other and from blade one."""
+    stage = case.stage()
+    stage["blade-one"] = "two locking lugs"
+    numbers = case.rng.sample(range(2, stage["blades"] + 1), 2)
+    stage["known-blades"] = [{"blade": n, "how": how}
+                             for n, how in zip(numbers, ("long root", "balance slot"))]
+    return stage
+
+
+@mistake("known-blade-number")
+def known_blade_beyond_the_stage(case):
+    stage = _known(case)
+    case.rng.choice(stage["known-blades"])["blade"] = stage["blades"] + case.rng.randint(1, 99)
+
+
+@mistake("known-blade-number")
+def blade_one_among_the_known(case):
+    case.rng.choice(_known(case)["known-blades"])["blade"] = 1
+
+
+@mistake("known-blade-twice")
+def known_blade_with_two_marks(case):
+    known = _known(case)["known-blades"]
+    known[0]["blade"] = known[1]["blade"]
+
+
+@mistake("known-blades-alike", "warning")
+def mark_of_blade_one_again(case):
+    stage = _known(case)
+    case.rng.choice(stage["known-blades"])["how"] = "Two Locking-Lugs"
+
+
+@mistake("known-blades-alike", "warning")
+def one_mark_on_two_blades(case):
+    known = _known(case)["known-blades"]
+    known[0]["how"] = known[1]["how"]
+
+
 @mistake("source-missing")
 def source_left_out(case):
     del case.definition["source"]

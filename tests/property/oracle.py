@@ -306,6 +306,12 @@ def turning(definition, device):
 # --- one pass -----------------------------------------------------------------------------------
 
 
+def known_blades(definition, stage):
+    """The known blades of a stage and how to recognise each, by their numbers."""
+    row = next(s for s in definition["stages"] if s["id"] == stage)
+    return sorted((known["blade"], known["how"]) for known in row.get("known-blades", ()))
+
+
 def _blade_one(definition, stage, port):
     """The rotor's angle, in turns from the datum mark, with blade one at this port."""
     clocking = exact(stage["clocking"], ANGLE) if "clocking" in stage else 0

@@ -115,6 +115,9 @@ def difference(definition, profile, told):
                 return f"{place}: {len(rows)} stops, must be {len(right['stops'])}"
             index = next(i for i, row in enumerate(rows) if row != right["stops"][i])
             return f"{place}: stop {index} is {rows[index]}, must be {right['stops'][index]}"
+        known = [(s["blade"], s["known_by"]) for s in got[place]["stops"] if s["known_by"]]
+        if sorted(known) != oracle.known_blades(definition, place[1]):
+            return f"{place}: the known blades are {known}"
     return None
 
 

@@ -46,6 +46,10 @@ def _limit(told, units):
 
 def difference(definition, device, told):
     """The first thing in which the table differs, in words, or None."""
+    for stage in told["stages"]:
+        known = [(blade["blade"], blade["how"]) for blade in stage["known_blades"]]
+        if known != oracle.known_blades(definition, stage["id"]):
+            return f"{stage['id']} in the table: the known blades are {known}"
     got = {pad["id"]: pad for pad in told["pads"]}
     if sorted(got) != sorted(pad["id"] for pad in definition["pads"]):
         return f"the table has the pads {sorted(got)}"

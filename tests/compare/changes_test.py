@@ -62,6 +62,9 @@ CHANGES = {
         [("    blade-one: two locking lugs\n", "")], "limits",
         'HPC-1: blade one is marked by "two locking lugs" -> nothing: make sure that it is '
         "the same blade"),
+    "known blade": (
+        [("two locking lugs\n", "two locking lugs\n    known-blades: [{blade: 17, how: slot}]\n")],
+        "limits", 'HPC-1: blade 17 is now known by "slot": the count can be found again there'),
     "stage added": (
         [("pads:", "  - {id: HPT-1, spool: HP, role: turbine, blades: 61, numbering: "
           "with-rotation}\npads:")], "stops",
@@ -253,6 +256,39 @@ class Changes(Folder):
                         edited(HARROW, ('      - {id: P4, clock: "9:00"}\n', "")))
         self.assertIn("  HPC-1: port P3 at 9:00 is removed", self.run_program("compare", a, b)[1])
         self.assertIn("  HPC-1: port P3 at 9:00 is added", self.run_program("compare", b, a)[1])
+
+    def test_known_blades(self):
+        """Another mark, another number, another order of the list."""
+        def known(*blades):
+            lines = "".join(f"      - {{blade: {n}, how: {how}}}\n" for n, how in blades)
+            return edited(HARROW, ("two locking lugs\n",
+                                   "two locking lugs\n    known-blades:\n" + lines))
+        slot, root = (17, "slot"), (9, "long root")
+        for before, after, changes in (
+                ((slot, root), (slot, (9, "root")), [
+                    ("limits", "known_blades", "long root", "root",
+                     'blade 9 is known by "long root" -> "root": make sure that it is the same '
+                     "blade")]),
+                ((slot, root), ((18, "slot"), root), [
+                    ("limits", "known_blades", "slot", None,
+                     'blade 17 is no longer known by "slot": the count cannot be found again '
+                     "there"),
+                    ("limits", "known_blades", None, "slot",
+                     'blade 18 is now known by "slot": the count can be found again there')]),
+                ((slot, root), (root, slot), [
+                    ("text", "order_of_known_blades", "17, 9", "9, 17",
+                     "order of known-blades 17, 9 -> 9, 17")])):
+            report = self.report(*self.two(known(*before), known(*after)))
+            self.assertEqual([(c["class"], c["field"], c["before"], c["after"],
+                               c["message"].removeprefix("HPC-1: "))
+                              for c in report["engines"][0]["changes"]], changes)
+            tables = [self.table(f"{side}.rotor", self.write(
+                f"{side}/harrow-20.engine.yaml", known(*blades)))
+                for side, blades in (("a", before), ("b", after))]
+            said = [c["message"] for c in self.report(*tables)["engines"][0]["changes"]]
+            self.assertEqual([f"HPC-1: {change[4]}" for change in changes
+                              if change[0] != "text"],
+                             [message for message in said if "known" in message])
 
     def test_what_the_numbers_rest_on(self):
         """Observations and waivers move nothing, but a reviewer has to see what becomes of them."""

@@ -147,6 +147,20 @@ class Stops(Demonstration):
         self.assertLessEqual({1, 2, 3, 4}, {kind for kind, _ in kinds})
         self.assertIn((4, 3), kinds)
 
+    def test_known_blades(self):
+        sections = set()
+        for device, name in self.tables:
+            _, table = self.tables[device, name]
+            sections.add(len(table.known_blades) > 0)
+            places = [(known.stage, known.blade) for known in table.known_blades]
+            self.assertEqual(places, sorted(set(places)))
+            for _, link, said in self.pairs(device, name):
+                self.assertEqual({known.blade: table.text(known.how)
+                                  for known in table.known_blades if known.stage == link.stage},
+                                 {stop["blade"]: stop["known_by"] for stop in said["stops"]
+                                  if stop["known_by"]})
+        self.assertEqual(sections, {True, False})
+
     def test_every_movement(self):
         """The library goes forth or back as the page says, and back nowhere that it forbids it."""
         ways = set()

@@ -188,6 +188,11 @@ static void assert_same(const struct compare_engine *a, const struct compare_eng
         ck_assert_int_eq(left->clocked, right->clocked);
         ck_assert(exact_equal(left->clocking, right->clocking));
         ck_assert_uint_eq(left->port_count, right->port_count);
+        ck_assert_uint_eq(left->known_count, right->known_count);
+        for (size_t k = 0; k < left->known_count; k++) {
+            ck_assert_int_eq(left->known_blades[k].blade, right->known_blades[k].blade);
+            ck_assert_str_eq(left->known_blades[k].how, right->known_blades[k].how);
+        }
     }
     ck_assert_uint_eq(a->pad_count, b->pad_count);
     for (size_t i = 0; i < a->pad_count; i++) {
@@ -197,12 +202,13 @@ static void assert_same(const struct compare_engine *a, const struct compare_eng
 
 START_TEST(a_table_is_seen_as_its_sources)
 {
-    const char *const texts[] = {engine_tern, engine_harrow, engine_auk, NULL};
+    const char *const texts[] = {engine_tern, engine_harrow, engine_auk, engine_pipit, NULL};
     struct compare_side table = table_side(texts);
     struct compare_side harrow = model_side(engine_harrow);
     struct compare_side tern = model_side(engine_tern);
     struct compare_side auk = model_side(engine_auk);
-    ck_assert_uint_eq(table.count, 3);
+    struct compare_side pipit = model_side(engine_pipit);
+    ck_assert_uint_eq(table.count, 4);
     ck_assert(table.is_table);
     ck_assert_str_eq(table.device.id, "bench-9");
     assert_is(table.device.counts, 162000, 1);
@@ -211,7 +217,9 @@ START_TEST(a_table_is_seen_as_its_sources)
     assert_same(&auk.engines[0], &table.engines[0], 0);
     assert_same(&harrow.engines[0], &table.engines[1],
                 harrow.engines[0].stage_count - table.engines[1].stage_count);
-    assert_same(&tern.engines[0], &table.engines[2], 0);
+    assert_same(&pipit.engines[0], &table.engines[2], 1);
+    ck_assert_uint_eq(table.engines[2].stages[0].known_count, 3);
+    assert_same(&tern.engines[0], &table.engines[3], 0);
 }
 END_TEST
 

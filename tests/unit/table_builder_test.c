@@ -360,6 +360,35 @@ START_TEST(the_order_of_the_input_leaves_no_trace)
 }
 END_TEST
 
+/* After another engine, so that stages have other indices than in their definition. */
+START_TEST(known_blades)
+{
+    static const struct {
+        uint32_t stage;
+        uint16_t blade;
+        const char *how;
+    } expected[] = {{1, 7, "slot"}, {1, 11, "lug"}, {1, 20, "long root"}, {3, 2, "slot"}};
+    struct rotor_known_blade known;
+    struct rotor_known_blade first;
+    build((const char *const[]){engine_pipit, engine_auk, NULL});
+    ck_assert_uint_eq(rotor_u16(bytes + ROTOR_HEADER_SECTIONS), ROTOR_KIND_KNOWN_BLADES);
+    ck_assert_uint_eq(rotor_count(&table, ROTOR_KIND_KNOWN_BLADES), 4);
+    for (uint32_t i = 0; i < 4; i++) {
+        ck_assert(rotor_get_known_blade(&table, i, &known));
+        ck_assert_uint_eq(known.stage, expected[i].stage);
+        ck_assert_uint_eq(known.blade, expected[i].blade);
+        ck_assert_str_eq(known.how, expected[i].how);
+    }
+    rotor_get_known_blade(&table, 0, &first);
+    ck_assert_ptr_eq(known.how, first.how);
+    end();
+    /* Without a known blade there is no section. */
+    build((const char *const[]){engine_auk, NULL});
+    ck_assert_uint_eq(rotor_u16(bytes + ROTOR_HEADER_SECTIONS), ROTOR_KIND_LAST_REQUIRED);
+    end();
+}
+END_TEST
+
 START_TEST(an_empty_table)
 {
     build((const char *const[]){NULL});
@@ -387,6 +416,7 @@ int main(void)
     tcase_add_test(read, the_order_of_the_input_leaves_no_trace);
     suite_add_tcase(suite, read);
     TCase *other = tcase_create("other tables");
+    tcase_add_test(other, known_blades);
     tcase_add_test(other, an_empty_table);
     suite_add_tcase(suite, other);
     return support_run(suite);

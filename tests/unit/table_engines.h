@@ -120,4 +120,34 @@ static const char engine_auk[] =
     "    torque-limit: 40 N.m\n"
     "    backlash: 0 deg\n";
 
+/* Known blades: not in the order of their numbers, with a text twice, and on a spool without a pad.
+ */
+static const char engine_pipit[] =
+    "engine-definition: 1\n"
+    "id: pipit-3\n"
+    "name: Pipit 3\n"
+    "models: [Pipit 3]\n"
+    "revision: 1\n"
+    "status: draft\n"
+    "spools:\n"
+    "  - {id: N1, rotation: {sense: ccw, view: aft-looking-forward}}\n"
+    "  - {id: N2, rotation: {sense: ccw, view: aft-looking-forward}, turned-by: hand}\n"
+    "stages:\n"
+    "  - {id: PROP, spool: N2, role: fan, blades: 9, numbering: against-rotation,\n"
+    "     known-blades: [{blade: 4, how: red tip}]}\n"
+    "  - {id: FAN, spool: N1, role: fan, blades: 20, numbering: against-rotation,\n"
+    "     known-blades: [{blade: 20, how: long root}, {blade: 7, how: slot}, {blade: 11, how: "
+    "lug}]}\n"
+    "  - {id: LPC, spool: N1, role: compressor, blades: 30, numbering: against-rotation}\n"
+    "  - {id: LPT, spool: N1, role: turbine, blades: 40, numbering: with-rotation,\n"
+    "     known-blades: [{blade: 2, how: slot}]}\n"
+    "pads:\n"
+    "  - id: quill\n"
+    "    spool: N1\n"
+    "    faces: forward\n"
+    "    rotation: {sense: cw, view: facing-pad}\n"
+    "    path: [direct]\n"
+    "    torque-limit: 40 N.m\n"
+    "    backlash: 0 deg\n";
+
 #endif

@@ -155,6 +155,51 @@ START_TEST(an_order_that_is_not_of_first_use)
 }
 END_TEST
 
+START_TEST(known_blades)
+{
+    build((const char *const[]){engine_pipit, NULL});
+    ck_assert_int_eq(rotor_table_open(&table, bytes, length), ROTOR_OK);
+    ck_assert(table_form(&table, &misfit));
+    put(ROTOR_KIND_KNOWN_BLADES, 1, ROTOR_KNOWN_BLADE_HOW, 4, 0);
+    assert_misfit(TABLE_MISFIT_TEXT, ROTOR_KIND_KNOWN_BLADES, 1);
+    /* The text of the second is used before that of the first. */
+    build((const char *const[]){engine_pipit, NULL});
+    uint32_t second = rotor_number(&table, ROTOR_KIND_KNOWN_BLADES, 1, ROTOR_KNOWN_BLADE_HOW);
+    put(ROTOR_KIND_KNOWN_BLADES, 0, ROTOR_KNOWN_BLADE_HOW, 4, second);
+    assert_misfit(TABLE_MISFIT_PLACE, ROTOR_KIND_KNOWN_BLADES, 0);
+    /* A section without records: the one with four of them loses them. */
+    build((const char *const[]){engine_pipit, NULL});
+    uint8_t *entry =
+        bytes + ROTOR_HEADER_SIZE + (size_t)(ROTOR_KIND_KNOWN_BLADES - 1) * ROTOR_ENTRY_SIZE;
+    length -= 4 * ROTOR_KNOWN_BLADE_SIZE;
+    table_put32(entry + ROTOR_ENTRY_COUNT, 0);
+    table_put32(bytes + ROTOR_HEADER_LENGTH, length);
+    assert_misfit(TABLE_MISFIT_STRIDE, ROTOR_KIND_DEVICE, 0);
+}
+END_TEST
+
+/* A definition has at most 99 of a stage. */
+START_TEST(known_blades_are_few)
+{
+    const uint32_t more = MODEL_KNOWN_BLADES_MOST - 3;
+    build((const char *const[]){engine_pipit, NULL});
+    put(ROTOR_KIND_STAGES, 0, ROTOR_STAGE_BLADES, 2, 200); /* it has three, up to blade 20 */
+    uint8_t *fourth = support_at(bytes, ROTOR_KIND_KNOWN_BLADES, 3, 0);
+    uint8_t *entry =
+        bytes + ROTOR_HEADER_SIZE + (size_t)(ROTOR_KIND_KNOWN_BLADES - 1) * ROTOR_ENTRY_SIZE;
+    memmove(fourth + (size_t)(more + 1) * ROTOR_KNOWN_BLADE_SIZE, fourth, ROTOR_KNOWN_BLADE_SIZE);
+    for (uint32_t i = 0; i <= more; i++) {
+        uint8_t *record = fourth + (size_t)i * ROTOR_KNOWN_BLADE_SIZE;
+        memcpy(record, fourth - ROTOR_KNOWN_BLADE_SIZE, ROTOR_KNOWN_BLADE_SIZE);
+        table_put16(record + ROTOR_KNOWN_BLADE_NUMBER, 21 + i);
+    }
+    length += (more + 1) * ROTOR_KNOWN_BLADE_SIZE;
+    table_put32(entry + ROTOR_ENTRY_COUNT, 4 + more + 1);
+    table_put32(bytes + ROTOR_HEADER_LENGTH, length);
+    assert_misfit(TABLE_MISFIT_NUMBER, ROTOR_KIND_STAGES, 0);
+}
+END_TEST
+
 START_TEST(a_counter_holds_a_turn)
 {
     /* 2^15 - 1 counts either way, and an overshoot of one count where there is no backlash */
@@ -234,6 +279,8 @@ int main(void)
     tcase_add_test(tests, an_adapter_and_its_meshes);
     tcase_add_test(tests, an_engine_without_its_pads);
     tcase_add_test(tests, an_order_that_is_not_of_first_use);
+    tcase_add_test(tests, known_blades);
+    tcase_add_test(tests, known_blades_are_few);
     tcase_add_test(tests, a_counter_holds_a_turn);
     tcase_add_test(tests, meshes);
     suite_add_tcase(suite, tests);

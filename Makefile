@@ -237,9 +237,9 @@ fuzz-table: $(PROGRAM) $(FUZZER) ## damaged tables with right CRCs; FUZZ_SECONDS
 	    -timeout=5 -verbosity=0 -print_final_stats=1 -artifact_prefix=build/fuzz/ \
 	    build/fuzz/corpus build/fuzz/seeds
 
-# ---- what the program writes about itself: schemas and man pages --------------------------------
+# ---- what the program writes about itself: schemas, a picture, man pages ------------------------
 
-generated: $(PROGRAM) ## write the schemas and the generated parts of the man pages anew
+generated: $(PROGRAM) ## write the schemas, the sheet's picture and parts of the man pages anew
 	@$(PYTHON) tests/generated.py --write $(PROGRAM)
 
 schemas: generated ## the same

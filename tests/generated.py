@@ -3,7 +3,8 @@
     generated.py --write PROGRAM    writes the generated files anew
     generated.py --check PROGRAM    fails, with the difference, where a committed one is stale
 
-Generated are schemas/KIND.schema.json, and in any man page what stands between two such lines:
+Generated are schemas/KIND.schema.json, the picture in README.md (picture.py), and in any man page
+what stands between two such lines:
 
     .\\" begin generated: schema policy --format man
     .\\" end generated
@@ -16,6 +17,8 @@ import pathlib
 import re
 import subprocess
 import sys
+
+import picture
 
 KINDS = ["engine-definition", "cross-check", "device-profile", "policy"]
 BLOCK = re.compile(r'(^\.\\" begin generated: ([^\n]+)\n)(.*?)(^\.\\" end generated$)',
@@ -34,6 +37,7 @@ def wanted(program):
     """Yields (path, text) for every generated file, as the program would have it now."""
     for kind in KINDS:
         yield pathlib.Path(f"schemas/{kind}.schema.json"), ask(program, ["schema", kind])
+    yield pathlib.Path("engines-demo/sheet.svg"), picture.picture(ask(program, picture.ARGUMENTS))
     for path in sorted(pathlib.Path("man").glob("*.[1-9]")):
         text = path.read_text(encoding="utf-8")
         if BLOCK.search(text):

@@ -426,7 +426,6 @@ class Html(unittest.TestCase):
                 value = re.search(rf"  {line} +([^;]*);", sheet(engine).replace("\n", " "))[1]
                 self.assertIn(" ".join(value.split()), said)
 
-
     def test_steps_are_those_of_stops(self):
         for engine in ENGINES:
             for device in (SLIPWAY, CAPSTAN):

@@ -78,9 +78,7 @@ function look() {
     }).map((cell) => cell.textContent);
     const steps = [...document.querySelectorAll(".steps")]
         .filter((box) => box.scrollWidth > box.clientWidth).length;
-    const bottom = document.querySelector("main").getBoundingClientRect().bottom;
-    return { broken, steps, scroll: document.documentElement.scrollWidth - width, wide, faint,
-        bottom };
+    return { broken, steps, scroll: document.documentElement.scrollWidth - width, wide, faint };
 }
 
 /* Marks that leave the frame of their drawing, and the size of the smallest text in one. */

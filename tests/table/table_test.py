@@ -104,7 +104,7 @@ class Show(TableTest):
         stops = json.loads(text) if text.startswith("[") else [json.loads(text)]
         expected = {(pair["engine"], pair["pad"], pair["stage"]):
                     (pair["counts_per_rotor_turn"], pair["whole"], pair["num"], pair["den"],
-                     pair["order"], pair["positive"]) for pair in stops}
+                     pair["order"], pair["positive"]) for pair in stops if pair["pad"]}
         found = {(engine["id"], pad["id"], link["stage"]):
                  (pad["counts_per_rotor_turn"], link["whole"], link["num"], link["den"],
                   link["order"], pad["positive"])

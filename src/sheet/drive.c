@@ -293,6 +293,34 @@ static void write_wheels_key(struct sheet_page *page, const struct blades *blade
     }
 }
 
+/* The stages of a spool with several ports: how far the others are from the first one. */
+static void write_other_ports(struct sheet_page *page, size_t spool)
+{
+    static const char *const columns[] = {"Stage", "Other port", "Farther than the first port by",
+                                          "Stops there", NULL};
+    const struct model_engine *engine = page->sheet->derived->engine;
+    bool open = false;
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        const struct model_stage *stage = model_stage(engine, i);
+        for (size_t j = 1; is_on(page, i, spool) && j < stage->ports.count; j++) {
+            const struct sheet_other_port other = sheet_other_port(page->sheet, i, j);
+            if (!open) {
+                sheet_columns(page, columns);
+                open = true;
+            }
+            fputs("<tr>", page->out);
+            sheet_element(page, "th scope=\"row\"", "th", stage->id.text);
+            sheet_element(page, "td", "td", other.port);
+            sheet_element(page, "td", "td", other.apart);
+            sheet_element(page, "td", "td", other.stops);
+            fputs("</tr>\n", page->out);
+        }
+    }
+    if (open) {
+        fputs("</tbody></table>\n", page->out);
+    }
+}
+
 void sheet_write_driven(struct sheet_page *page, size_t spool)
 {
     const struct model_engine *engine = page->sheet->derived->engine;
@@ -306,13 +334,16 @@ void sheet_write_driven(struct sheet_page *page, size_t spool)
             write_stage(page, i, &blades);
         }
     }
-    fputs("</div></section>\n", page->out);
+    fputs("</div>\n", page->out);
+    write_other_ports(page, spool);
+    fputs("</section>\n", page->out);
 }
 
 void sheet_write_by_hand(struct sheet_page *page, size_t spool)
 {
-    static const char *const columns[] = {"Stage",     "Blades", "Order at the port",
-                                          "Blade one", "Port",   NULL};
+    static const char *const columns[] = {
+        "Stage",     "Blades", "Pitch, deg", "Order at the port, deg of rotor",
+        "Blade one", "Port",   NULL};
     const struct model_engine *engine = page->sheet->derived->engine;
     const char *id = model_spool(engine, spool)->id.text;
     sheet_section(page, "by-hand", sheet_say(page->sheet, "Spool %s, turned by hand", id));
@@ -330,7 +361,8 @@ void sheet_write_by_hand(struct sheet_page *page, size_t spool)
         sheet_element(page, "th scope=\"row\"", "th",
                       sheet_say(page->sheet, "%s, %s", stage->id.text, sheet_role(stage)));
         sheet_element(page, "td", "td", sheet_say(page->sheet, "%" PRId64, stage->blades.value));
-        sheet_element(page, "td", "td", sheet_passing(page->sheet, stage));
+        sheet_element(page, "td", "td", sheet_pitch(page->sheet, stage));
+        sheet_element(page, "td", "td", sheet_hand_stops(page->sheet, stage));
         const char *one =
             stage->blade_one.at.state == MODEL_GIVEN ? stage->blade_one.text : "not described";
         const char *known = sheet_known_blades(page->sheet, stage);
@@ -339,5 +371,7 @@ void sheet_write_by_hand(struct sheet_page *page, size_t spool)
         sheet_element(page, "td", "td", ports ? ports : "none given");
         fputs("</tr>\n", page->out);
     }
-    fputs("</tbody></table></section>\n", page->out);
+    fputs("</tbody></table>\n", page->out);
+    write_other_ports(page, spool);
+    fputs("</section>\n", page->out);
 }

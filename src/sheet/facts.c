@@ -5,6 +5,7 @@
 
 #include "turning/schedule.h"
 #include "turning/where.h"
+#include "words/port.h"
 
 #include <inttypes.h>
 #include <stdarg.h>
@@ -177,6 +178,17 @@ static const struct model_stage *stage_of(const struct sheet *sheet, size_t stag
     return model_stage(sheet->derived->engine, stage);
 }
 
+/* How many pads turn a spool. */
+static size_t pads_of(const struct sheet *sheet, size_t spool)
+{
+    const struct model_engine *engine = sheet->derived->engine;
+    size_t pads = 0;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        pads += model_pad(engine, i)->spool_index == spool;
+    }
+    return pads;
+}
+
 static bool falls(const struct model_stage *stage)
 {
     return stage->numbering.word.value == MODEL_WITH_ROTATION;
@@ -214,8 +226,7 @@ const char *sheet_ports(const struct sheet *sheet, const struct model_stage *sta
     const char *text = NULL;
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
-        const char *one = sheet_say(sheet, "%s at %s", port->id.text,
-                                    words_clock(sheet->arena, port->clock.minutes.value));
+        const char *one = words_port(sheet->arena, port);
         text = text ? sheet_say(sheet, "%s, %s", text, one) : one;
     }
     return text;
@@ -233,10 +244,89 @@ const char *sheet_known_blades(const struct sheet *sheet, const struct model_sta
     return text;
 }
 
+/* How far another port is in counts, through each pad that turns the stage; "" by hand. */
+static const char *counts_apart(const struct sheet *sheet, size_t stage,
+                                const struct turning_apart *apart)
+{
+    const struct model_engine *engine = sheet->derived->engine;
+    const size_t spool = stage_of(sheet, stage)->spool_index;
+    const size_t pads = pads_of(sheet, spool);
+    const char *text = "";
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        if (model_pad(engine, i)->spool_index == spool) {
+            const struct exact_rational per_turn = sheet->derived->on.pads[i].counts_per_turn;
+            text = sheet_say(
+                sheet, "%s, %s%s%s", text, words_apart_counts(sheet->arena, apart, per_turn),
+                pads > 1 ? " through " : "", pads > 1 ? model_pad(engine, i)->id.text : "");
+        }
+    }
+    return text;
+}
+
+struct sheet_other_port sheet_other_port(const struct sheet *sheet, size_t stage, size_t port)
+{
+    const struct model_stage *model = stage_of(sheet, stage);
+    const struct turning_apart apart = model_ports_apart(sheet->derived->engine, model, 0, port);
+    return (struct sheet_other_port){
+        words_port(sheet->arena, MODEL_ITEM(model->ports, struct model_port, port)),
+        sheet_say(sheet, "%s%s", words_apart(sheet->arena, &apart),
+                  counts_apart(sheet, stage, &apart)),
+        words_stops_apart(sheet->arena, &apart, model->blades.value)};
+}
+
+void sheet_other_port_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    for (size_t i = 1; i < stage_of(sheet, index)->ports.count; i++) {
+        const struct sheet_other_port other = sheet_other_port(sheet, index, i);
+        sheet_row(sheet, rows, "Other port",
+                  sheet_say(sheet, "%s, farther by %s", other.port, other.apart), other.stops);
+    }
+}
+
+/* The port that the stops are for. */
+static void port_row(const struct sheet *sheet, const struct model_stage *stage,
+                     struct sheet_rows *rows)
+{
+    const char *port =
+        stage->ports.count == 0
+            ? "none given"
+            : words_port(sheet->arena, MODEL_ITEM(stage->ports, struct model_port, 0));
+    sheet_row(sheet, rows, "Port", port,
+              stage->ports.count > 1 ? "the stops are for this one" : NULL);
+}
+
+struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct model_stage *stage,
+                                       int64_t j)
+{
+    const int64_t blades = stage->blades.value;
+    return (struct sheet_hand_stop){turning_blade_after(j, blades, falls(stage)),
+                                    words_decimal(sheet->arena, turning_angle_of(j, blades), 3)};
+}
+
+const char *sheet_pitch(const struct sheet *sheet, const struct model_stage *stage)
+{
+    return words_decimal(sheet->arena, turning_pitch(stage->blades.value), 4);
+}
+
+const char *sheet_hand_stops(const struct sheet *sheet, const struct model_stage *stage)
+{
+    enum { FIRST = 3 }; /* are shown, and the last one */
+    const int64_t blades = stage->blades.value;
+    const char *text = "";
+    for (int64_t j = 0; j < blades; j++) {
+        if (j < FIRST || j == blades - 1) {
+            const struct sheet_hand_stop stop = sheet_hand_stop(sheet, stage, j);
+            const char *before = j == 0 ? "" : j > FIRST ? " ... " : ", ";
+            text =
+                sheet_say(sheet, "%s%s%" PRId64 " at %s", text, before, stop.blade, stop.degrees);
+        }
+    }
+    return text;
+}
+
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_stage *stage = stage_of(sheet, index);
-    const char *ports = sheet_ports(sheet, stage);
     const char *datum = NULL;
     if (stage->clocking.at.state == MODEL_GIVEN) {
         datum = exact_sign(stage->clocking.written.stated) == 0
@@ -249,8 +339,13 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     if (stage->known_blades.count != 0) {
         sheet_row(sheet, rows, "Known blades", sheet_known_blades(sheet, stage), NULL);
     }
-    sheet_row(sheet, rows, "Port", ports ? ports : "none given", NULL);
+    port_row(sheet, stage, rows);
     sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
+    if (!sheet_is_driven(sheet, stage->spool_index)) {
+        sheet_row(sheet, rows, "Pitch", sheet_say(sheet, "%s deg", sheet_pitch(sheet, stage)),
+                  NULL);
+        sheet_row(sheet, rows, "Stops, deg of rotor", sheet_hand_stops(sheet, stage), NULL);
+    }
 }
 
 /* An error of so many counts; "?" for a number that does not fit 64 bits. */
@@ -357,10 +452,7 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
 {
     const struct model_engine *engine = sheet->derived->engine;
     size_t spool = stage_of(sheet, index)->spool_index;
-    size_t pads = 0;
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        pads += model_pad(engine, i)->spool_index == spool;
-    }
+    const size_t pads = pads_of(sheet, spool);
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad_on_device *on = &sheet->derived->on.pads[i];
         for (size_t j = 0; j < on->pair_count; j++) {

@@ -84,10 +84,22 @@ const char *sheet_numbering(const struct model_stage *stage);
 const char *sheet_known_blades(const struct sheet *sheet, const struct model_stage *stage);
 
 /*
- * Blade one, known blades if there are any, port, and the order in which blades come to it; its
- * detail is the numbering.
+ * Blade one, known blades, the port that the stops are for, and the order in which blades come to
+ * it; its detail is the numbering.  For a stage that is turned by hand, also its pitch and its
+ * stops.
  */
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
+
+/* Another port than the first one of a stage. */
+struct sheet_other_port {
+    const char *port;  /* "T2 at 6:00" */
+    const char *apart; /* "120 deg of rotor, 22.667 blades, 94777.2 counts": from the first port */
+    const char *stops; /* "every stop there is off by 0.333 pitch, 1.76 deg of rotor too far" */
+};
+struct sheet_other_port sheet_other_port(const struct sheet *sheet, size_t stage, size_t port);
+
+/* The same in rows, for each of them. */
+void sheet_other_port_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* The step from blade to blade of a stage through a pad. */
 struct sheet_step {
@@ -120,6 +132,23 @@ const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage
 
 /* "P1 at 4:30", all of them; NULL where none is given. */
 const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage);
+
+/* The pitch of a stage, degrees of the rotor. */
+const char *sheet_pitch(const struct sheet *sheet, const struct model_stage *stage);
+
+/*
+ * The j-th stop of a stage that is turned by hand, j from 0: its blade, and degrees of the rotor
+ * from blade one.
+ */
+struct sheet_hand_stop {
+    int64_t blade;
+    const char *degrees;
+};
+struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct model_stage *stage,
+                                       int64_t j);
+
+/* "1 at 0, 74 at 4.865, 73 at 9.73 ... 2 at 355.135": the first of them, and the last. */
+const char *sheet_hand_stops(const struct sheet *sheet, const struct model_stage *stage);
 
 /* "compressor": what the stage does. */
 const char *sheet_role(const struct model_stage *stage);

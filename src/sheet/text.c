@@ -168,6 +168,7 @@ static void write_stage(struct writer *writer, size_t index, bool driven)
          sheet_say(sheet, "%s, %s: %" PRId64 " blades", stage->id.text, sheet_role(stage),
                    stage->blades.value));
     sheet_stage_rows(sheet, index, &facts);
+    sheet_other_port_rows(sheet, index, &facts);
     if (driven) {
         sheet_step_rows(sheet, index, &facts);
     }

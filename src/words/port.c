@@ -9,20 +9,21 @@ const char *words_port(struct arena *arena, const struct model_port *port)
                         words_clock(arena, port->clock.minutes.value));
 }
 
-const char *words_apart(struct arena *arena, const struct turning_apart *apart,
-                        const struct exact_rational *counts_per_turn)
+const char *words_apart(struct arena *arena, const struct turning_apart *apart)
+{
+    return arena_printf(arena, "%s deg of rotor, %s blade%s",
+                        words_decimal(arena, apart->degrees, 1),
+                        words_decimal(arena, apart->blades, 3),
+                        exact_equal(apart->blades, exact_whole(1)) ? "" : "s");
+}
+
+const char *words_apart_counts(struct arena *arena, const struct turning_apart *apart,
+                               struct exact_rational counts_per_turn)
 {
     struct exact_rational counts;
-    const char *text =
-        arena_printf(arena, "%s deg of rotor, %s blade%s", words_decimal(arena, apart->degrees, 1),
-                     words_decimal(arena, apart->blades, 3),
-                     exact_equal(apart->blades, exact_whole(1)) ? "" : "s");
-    if (!counts_per_turn) {
-        return text;
-    }
-    return turning_counts_of(apart->degrees, *counts_per_turn, &counts)
-               ? arena_printf(arena, "%s, %s counts", text, words_decimal(arena, counts, 1))
-               : arena_printf(arena, "%s, very many counts", text);
+    return turning_counts_of(apart->degrees, counts_per_turn, &counts)
+               ? arena_printf(arena, "%s counts", words_decimal(arena, counts, 1))
+               : "very many counts";
 }
 
 const char *words_stops_apart(struct arena *arena, const struct turning_apart *apart,

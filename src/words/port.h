@@ -13,11 +13,10 @@
 /* "T1 at 2:00". */
 const char *words_port(struct arena *arena, const struct model_port *port);
 
-/*
- * "120 deg of rotor, 22.667 blades, 94777.2 counts".  `counts_per_turn` NULL: without the counts.
- */
-const char *words_apart(struct arena *arena, const struct turning_apart *apart,
-                        const struct exact_rational *counts_per_turn);
+/* "120 deg of rotor, 22.667 blades"; and the same in counts: "94777.2 counts". */
+const char *words_apart(struct arena *arena, const struct turning_apart *apart);
+const char *words_apart_counts(struct arena *arena, const struct turning_apart *apart,
+                               struct exact_rational counts_per_turn);
 
 /*
  * What that does to the stops: "every stop there is off by 0.333 pitch, 1.76 deg of rotor too

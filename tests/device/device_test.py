@@ -58,7 +58,7 @@ class Table:
             self.shown = self.show()
         told = json.loads(self.run("stops", "--device", profile, "--format", "json",
                                    *engines).stdout)
-        self.pairs = self.in_table_order(told)
+        self.pairs = self.in_table_order([pair for pair in told if pair["pad"]])
         self.expected = moves.expected(self.pairs, self.shown)
 
     @staticmethod

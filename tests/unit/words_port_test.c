@@ -19,10 +19,11 @@ START_TEST(how_far_another_is)
     const struct turning_apart apart = turning_clocks_apart(120, 540, false, 62);
     const struct turning_apart back = turning_clocks_apart(540, 120, false, 62);
     const struct turning_apart whole = turning_clocks_apart(0, 60, false, 12);
-    ck_assert_str_eq(words_apart(&arena, &apart, NULL), "210 deg of rotor, 36.167 blades");
-    ck_assert_str_eq(words_apart(&arena, &apart, &turn),
-                     "210 deg of rotor, 36.167 blades, 210000.3 counts");
-    ck_assert_str_eq(words_apart(&arena, &whole, NULL), "30 deg of rotor, 1 blade");
+    ck_assert_str_eq(words_apart(&arena, &apart), "210 deg of rotor, 36.167 blades");
+    ck_assert_str_eq(words_apart_counts(&arena, &apart, turn), "210000.3 counts");
+    ck_assert_str_eq(words_apart_counts(&arena, &back, (struct exact_rational){INT64_MAX, 1}),
+                     "very many counts");
+    ck_assert_str_eq(words_apart(&arena, &whole), "30 deg of rotor, 1 blade");
     ck_assert_str_eq(words_stops_apart(&arena, &apart, 62),
                      "every stop there is off by 0.167 pitch, 0.97 deg of rotor too short");
     ck_assert_str_eq(words_stops_apart(&arena, &back, 62),

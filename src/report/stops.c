@@ -254,8 +254,8 @@ static void text_other_port(FILE *out, const struct context *context, const stru
                             const struct turning_apart *apart)
 {
     struct arena *arena = context->derived->arena;
-    fprintf(out, "port %s is farther by %s%s%s\n  %s\n", words_port(arena, port),
-            words_apart(arena, apart), context->pair ? ", " : "",
+    fprintf(out, "port %s is farther by %s%s%s\n  every stop there is %s\n",
+            words_port(arena, port), words_apart(arena, apart), context->pair ? ", " : "",
             context->pair ? words_apart_counts(arena, apart, context->on->counts_per_turn) : "",
             words_stops_apart(arena, apart, context->stage->blades.value));
 }

@@ -296,8 +296,7 @@ static void write_wheels_key(struct sheet_page *page, const struct blades *blade
 /* The stages of a spool with several ports: how far the others are from the first one. */
 static void write_other_ports(struct sheet_page *page, size_t spool)
 {
-    static const char *const columns[] = {"Stage", "Other port", "Farther than the first port by",
-                                          "Stops there", NULL};
+    static const char *const columns[] = {"Stage", "Other port", "Farther by", "Stops there", NULL};
     const struct model_engine *engine = page->sheet->derived->engine;
     bool open = false;
     for (size_t i = 0; i < engine->stages.count; i++) {
@@ -305,6 +304,7 @@ static void write_other_ports(struct sheet_page *page, size_t spool)
         for (size_t j = 1; is_on(page, i, spool) && j < stage->ports.count; j++) {
             const struct sheet_other_port other = sheet_other_port(page->sheet, i, j);
             if (!open) {
+                fputs("<div class=\"ports\">", page->out);
                 sheet_columns(page, columns);
                 open = true;
             }
@@ -317,7 +317,7 @@ static void write_other_ports(struct sheet_page *page, size_t spool)
         }
     }
     if (open) {
-        fputs("</tbody></table>\n", page->out);
+        fputs("</tbody></table></div>\n", page->out);
     }
 }
 

@@ -279,7 +279,8 @@ void sheet_other_port_rows(const struct sheet *sheet, size_t index, struct sheet
     for (size_t i = 1; i < stage_of(sheet, index)->ports.count; i++) {
         const struct sheet_other_port other = sheet_other_port(sheet, index, i);
         sheet_row(sheet, rows, "Other port",
-                  sheet_say(sheet, "%s, farther by %s", other.port, other.apart), other.stops);
+                  sheet_say(sheet, "%s, farther by %s", other.port, other.apart),
+                  sheet_say(sheet, "every stop there is %s", other.stops));
     }
 }
 
@@ -292,7 +293,7 @@ static void port_row(const struct sheet *sheet, const struct model_stage *stage,
             ? "none given"
             : words_port(sheet->arena, MODEL_ITEM(stage->ports, struct model_port, 0));
     sheet_row(sheet, rows, "Port", port,
-              stage->ports.count > 1 ? "the stops are for this one" : NULL);
+              stage->ports.count > 1 ? "for the stops" : NULL);
 }
 
 struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct model_stage *stage,
@@ -300,7 +301,7 @@ struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct m
 {
     const int64_t blades = stage->blades.value;
     return (struct sheet_hand_stop){turning_blade_after(j, blades, falls(stage)),
-                                    words_decimal(sheet->arena, turning_angle_of(j, blades), 3)};
+                                    words_decimal(sheet->arena, turning_angle_of(j, blades), 2)};
 }
 
 const char *sheet_pitch(const struct sheet *sheet, const struct model_stage *stage)
@@ -310,7 +311,7 @@ const char *sheet_pitch(const struct sheet *sheet, const struct model_stage *sta
 
 const char *sheet_hand_stops(const struct sheet *sheet, const struct model_stage *stage)
 {
-    enum { FIRST = 3 }; /* are shown, and the last one */
+    enum { FIRST = 2 }; /* are shown, and the last one */
     const int64_t blades = stage->blades.value;
     const char *text = "";
     for (int64_t j = 0; j < blades; j++) {

@@ -94,7 +94,7 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
 struct sheet_other_port {
     const char *port;  /* "T2 at 6:00" */
     const char *apart; /* "120 deg of rotor, 22.667 blades, 94777.2 counts": from the first port */
-    const char *stops; /* "every stop there is off by 0.333 pitch, 1.76 deg of rotor too far" */
+    const char *stops; /* "off by 0.333 pitch, 1.76 deg of rotor too far" */
 };
 struct sheet_other_port sheet_other_port(const struct sheet *sheet, size_t stage, size_t port);
 
@@ -147,7 +147,7 @@ struct sheet_hand_stop {
 struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct model_stage *stage,
                                        int64_t j);
 
-/* "1 at 0, 74 at 4.865, 73 at 9.73 ... 2 at 355.135": the first of them, and the last. */
+/* "1 at 0, 74 at 4.86 ... 2 at 355.14": the first of them, and the last. */
 const char *sheet_hand_stops(const struct sheet *sheet, const struct model_stage *stage);
 
 /* "compressor": what the stage does. */

@@ -129,7 +129,9 @@ const char *const sheet_style[] = {
     "header .kind{margin:0}",
     ".first{margin-top:2mm;padding:1.2mm 2.5mm 1.6mm}.first h2{margin-bottom:.6mm}",
     ".first li{margin-top:.5mm}",
-    ".pad,.first,.stage,.wide tr,.note,.key,.legend{break-inside:avoid}",
+    ".pad,.first,.stage,.ports,.wide tr,.note,.key,.legend{break-inside:avoid}",
+    ".ports tbody th,.ports td:nth-child(2),.by-hand tbody th{white-space:nowrap}",
+    ".ports .wide{margin-top:1.2mm}",
     ".key{margin:0 0 1mm;break-after:avoid}.after{margin-top:1mm}",
     ".legend{gap:.4mm 4mm;margin-bottom:1.2mm;break-after:avoid}.legend svg{height:5mm}",
     /* the drive */

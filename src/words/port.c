@@ -32,10 +32,9 @@ const char *words_stops_apart(struct arena *arena, const struct turning_apart *a
     const struct exact_rational off = exact_abs(apart->beyond);
     struct exact_rational degrees;
     if (exact_sign(off) == 0) {
-        return "every stop is a stop there too";
+        return "exact too";
     }
-    const char *text =
-        arena_printf(arena, "every stop there is off by %s pitch", words_decimal(arena, off, 3));
+    const char *text = arena_printf(arena, "off by %s pitch", words_decimal(arena, off, 3));
     return exact_mul(off, turning_pitch(blades), &degrees)
                ? arena_printf(arena, "%s, %s of rotor too %s", text, words_degrees(arena, degrees),
                               exact_sign(apart->beyond) > 0 ? "far" : "short")

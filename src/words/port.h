@@ -19,8 +19,8 @@ const char *words_apart_counts(struct arena *arena, const struct turning_apart *
                                struct exact_rational counts_per_turn);
 
 /*
- * What that does to the stops: "every stop there is off by 0.333 pitch, 1.76 deg of rotor too
- * far", or "every stop is a stop there too".
+ * What the stops of the first port are there: "off by 0.333 pitch, 1.76 deg of rotor too far", or
+ * "exact too".
  */
 const char *words_stops_apart(struct arena *arena, const struct turning_apart *apart,
                               int64_t blades);

@@ -24,7 +24,7 @@ class Layout(Browser):
     SMALLEST = 8  # pixels of a number in a drawing
     LEAST = {"engine": 10, "rest": 8, "drawing": 7}  # points on paper, by what the text is for
     FULL = 0.25  # of a page, at least
-    PAGES = {"coulter-70": 4, "dibble-3": 3, "hostile": 4}  # two for all others
+    PAGES = {"coulter-70": 5, "dibble-3": 3, "hostile": 4}  # two for all others
 
     VIEWS = [(screen, scheme) for screen in ("telephone", "desk") for scheme in ("light", "dark")]
     VIEWS.append(("a4", "light"))

@@ -292,8 +292,7 @@ static void port_row(const struct sheet *sheet, const struct model_stage *stage,
         stage->ports.count == 0
             ? "none given"
             : words_port(sheet->arena, MODEL_ITEM(stage->ports, struct model_port, 0));
-    sheet_row(sheet, rows, "Port", port,
-              stage->ports.count > 1 ? "for the stops" : NULL);
+    sheet_row(sheet, rows, "Port", port, stage->ports.count > 1 ? "for the stops" : NULL);
 }
 
 struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct model_stage *stage,

@@ -61,7 +61,7 @@ class Layout(Browser):
                     self.check_paper(view, self.PAGES.get(name, 2))
 
     def test_prints_on_few_pages(self):
-        """Every engine of the demonstration on every device that holds it; and with another font."""
+        """Every engine of the demonstration on every device that holds it; then another font."""
         paths = []
         none = []
         for engine, source in ENGINES.items():

@@ -69,7 +69,7 @@ static const char *const start_style[] = {
     ".stages,::placeholder{color:var(--soft);opacity:1}.stages "
     "span{display:inline-block;max-width:100%}",
     ".alarm{border:3px double var(--alarm);color:var(--alarm);padding:0 .3rem}",
-    ".after{font-size:.85rem;color:var(--soft);margin-top:.6rem}",
+    ".foot{font-size:.85rem;color:var(--soft);margin-top:.6rem}",
     /* small screens: each engine is a card, and each cell says what it is */
     "@media screen and (max-width:62rem){",
     "thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}",
@@ -84,16 +84,16 @@ static const char *const start_style[] = {
     ".by-hand::before{content:\"Turned \"}.turns::before{content:\"Pad turns per rotor turn: \"}",
     ".torque::before{content:\"Torque, at most: \"}.stages::before{content:\"Stages: \"}}",
     "@media (max-width:34rem){body{padding:.6rem}h1{font-size:1.7rem}}",
-    /* paper */
-    "@media print{body{padding:0;max-width:none;font-size:8.5pt;line-height:1.3}h1{font-size:17pt}",
-    "header dl,.after{font-size:7.5pt}.find{display:none}",
-    ".first{margin-top:2mm;padding:1.2mm 2.5mm;border-width:2px}",
+    /* paper: the cautions are 10pt, the list 8pt */
+    "@media print{body{padding:0;max-width:none;font-size:10pt;line-height:1.3}h1{font-size:18pt}",
+    "header dl,.foot{font-size:8pt}.find{display:none}",
+    ".first{margin-top:2mm;padding:1.2mm 2.5mm}",
     "table{margin-top:3mm;line-height:1.25}tbody{break-inside:avoid;border-top-width:1px}",
-    "thead th{position:static;box-shadow:none;border-bottom:2px solid var(--ink);font-size:7.5pt}",
-    "th,td{padding:.4mm 1.5mm}tbody th,tbody tr:first-child td{padding-top:1mm}",
-    "tbody tr:last-child td{padding-bottom:1mm}td,tbody th span{font-size:7.5pt}",
-    "a{font-size:9.5pt;color:inherit;text-decoration:none}tbody th{width:38mm}",
-    ".edition{min-width:19mm}.pad,.by-hand{min-width:17mm}.stages{min-width:48mm}}", NULL};
+    "thead th{position:static;box-shadow:none;border-bottom:2px solid var(--ink);font-size:8pt}",
+    "th,td{padding:.4mm 1.2mm}tbody th,tbody tr:first-child td{padding-top:1mm}",
+    "tbody tr:last-child td{padding-bottom:1mm}td,tbody th span{font-size:8pt}",
+    "a{font-size:10pt;color:inherit;text-decoration:none}tbody th{width:36mm}",
+    ".edition{min-width:20mm}.pad,.by-hand{min-width:18mm}.stages{min-width:46mm}}", NULL};
 
 /* ---- head ------------------------------------------------------------------------------------ */
 
@@ -115,7 +115,7 @@ static void write_head(struct sheet_page *page, const struct sheet_folder *folde
     sheet_lines(page->out, sheet_basic_style);
     sheet_lines(page->out, start_style);
     fprintf(page->out,
-            "@page{size:A4;margin:8mm 10mm 11mm;font:7.5pt \"Liberation Sans\",Arial,sans-serif;\n"
+            "@page{size:A4;margin:8mm 10mm 11mm;font:8pt \"Liberation Sans\",Arial,sans-serif;\n"
             "@bottom-left{content:\"Setup sheets on %s\"}\n"
             "@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}}\n</style>\n"
             "</head>\n<body>\n",
@@ -249,7 +249,7 @@ void sheet_start_html(FILE *out, const struct sheet_folder *folder)
     for (size_t i = 0; i < folder->index->count; i++) {
         write_rows(&page, folder->index, &folder->index->engines[i]);
     }
-    fputs("</table>\n<p class=\"after\">Torque is at the device's square. Device profile ", out);
+    fputs("</table>\n<p class=\"foot\">Torque is at the device's square. Device profile ", out);
     fprintf(out, "%s, SHA-256 %s.</p>\n</main>\n<script>%s</script>\n</body>\n</html>\n",
             folder->device->id.text, folder->device_digest, script);
 }

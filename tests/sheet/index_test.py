@@ -4,19 +4,16 @@ import csv
 import fractions
 import io
 import json
-import os
 import pathlib
 import subprocess
-import tempfile
+import sys
 import unittest
 
-import yaml
+HERE = pathlib.Path(__file__).resolve().parent
+sys.path.insert(1, str(HERE))
+import sheets  # noqa: E402
+from sheets import DEMO, ENGINES, PROGRAM, SLIPWAY, definition  # noqa: E402
 
-ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
-DEMO = ROOT / "engines-demo"
-PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
-SLIPWAY = DEMO / "devices" / "slipway-4.device.yaml"
-ENGINES = sorted((DEMO / "engines").glob("*.engine.*"))
 WITHDRAWN = DEMO / "broken" / "withdrawn.engine.yaml"
 
 
@@ -37,22 +34,11 @@ def table(*arguments):
     return list(csv.DictReader(io.StringIO(index("-f", "csv", *arguments)), strict=True))
 
 
-def definition(path):
-    return yaml.safe_load(path.read_text(encoding="utf-8"))
+class Scratch(sheets.Scratch):
+    """Has a folder for definitions."""
 
-
-class Scratch(unittest.TestCase):
-    maxDiff = None
-
-    def setUp(self):
-        scratch = tempfile.TemporaryDirectory()
-        self.addCleanup(scratch.cleanup)
-        self.folder = pathlib.Path(scratch.name)
-
-    def write(self, content, name=None):
-        path = self.folder / f"{name or content['id']}.engine.json"
-        path.write_text(json.dumps(content), encoding="utf-8")
-        return path
+    def engine(self, content):
+        return self.write(f"{content['id']}.engine.json", content)
 
 
 class Facts(unittest.TestCase):
@@ -63,11 +49,11 @@ class Facts(unittest.TestCase):
         self.assertEqual(len(found), len(ENGINES))
         self.assertEqual([engine["id"] for engine in found],
                          sorted(engine["id"] for engine in found))
-        for path in ENGINES:
-            content = definition(path)
-            engine, = [engine for engine in found if engine["id"] == content["id"]]
+        for name in ENGINES:
+            content = definition(name)
+            engine, = [engine for engine in found if engine["id"] == name]
             for key in ("name", "models", "revision", "status"):
-                self.assertEqual(engine[key], content[key], path)
+                self.assertEqual(engine[key], content[key], name)
             self.assertEqual([spool["id"] for spool in engine["spools"]],
                              [spool["id"] for spool in content["spools"]])
             for spool in engine["spools"]:
@@ -114,12 +100,10 @@ class Facts(unittest.TestCase):
 
     def test_with_a_device_the_torque_is_that_of_its_sheet(self):
         for engine in listed("-d", SLIPWAY, DEMO / "engines"):
-            path, = [path for path in ENGINES if path.name.split(".")[0] == engine["id"]]
-            done = subprocess.run([PROGRAM, "sheet", "-d", SLIPWAY, path], check=True,
-                                  capture_output=True, text=True)
+            text = sheets.sheet(engine["id"])
             for spool in engine["spools"]:
                 for pad in spool["pads"]:
-                    part = done.stdout.split(f"Pad {pad['id']} turns")[1]
+                    part = text.split(f"Pad {pad['id']} turns")[1]
                     value = fractions.Fraction(pad["torque_limit"]["value"])
                     first = part.split("Torque, at most")[1].split()[:2]
                     self.assertEqual((fractions.Fraction(first[0]), first[1]),
@@ -127,8 +111,9 @@ class Facts(unittest.TestCase):
 
     def test_the_order_of_the_files_does_not_matter(self):
         for form in ("text", "json", "csv"):
-            self.assertEqual(index("-f", form, *ENGINES), index("-f", form, *ENGINES[::-1]))
-            self.assertEqual(index("-f", form, "-j", "1", *ENGINES), index("-f", form, *ENGINES))
+            paths = list(ENGINES.values())
+            self.assertEqual(index("-f", form, *paths), index("-f", form, *reversed(paths)))
+            self.assertEqual(index("-f", form, "-j", "1", *paths), index("-f", form, *paths))
 
 
 class Which(Scratch):
@@ -141,7 +126,7 @@ class Which(Scratch):
 
     def test_none_with_errors(self):
         broken = DEMO / "broken" / "ratio-swapped.engine.yaml"
-        done = subprocess.run([PROGRAM, "index", broken, WITHDRAWN, *ENGINES],
+        done = subprocess.run([PROGRAM, "index", broken, WITHDRAWN, *ENGINES.values()],
                               capture_output=True, text=True, check=False)
         self.assertEqual(done.returncode, 1)
         self.assertIn("[ratio-swapped]", done.stderr)
@@ -155,9 +140,9 @@ class Which(Scratch):
         self.assertIn("\n0 engines\n", index(SLIPWAY))
 
     def test_three_hundred(self):
-        content = definition(DEMO / "engines" / "coulter-70.engine.yaml")
+        content = definition("coulter-70")
         for number in range(300):
-            self.write({**content, "id": f"coulter-{number}", "name": f"Coulter {number}",
+            self.engine({**content, "id": f"coulter-{number}", "name": f"Coulter {number}",
                         "models": [f"Coulter {number}"]})
         self.assertEqual(len(listed(self.folder)), 300)
         self.assertIn("\n300 engines\n", index(self.folder))
@@ -174,23 +159,23 @@ class Text(Scratch):
     def test_a_stage_and_its_blades_are_on_one_line(self):
         text = index(DEMO / "engines")
         self.assertNotIn("\N{NO-BREAK SPACE}", text)
-        for path in ENGINES:
-            for stage in definition(path)["stages"]:
+        for name in ENGINES:
+            for stage in definition(name)["stages"]:
                 self.assertIn(f"{stage['id']} {stage['blades']}", text)
 
     def test_long_ids_give_the_stages_a_line(self):
-        content = definition(DEMO / "engines" / "quern-12.engine.yaml")
+        content = definition("quern-12")
         content["pads"][0]["id"] = content["observations"][0]["pad"] = "P" * 60
-        text = index(self.write(content))
+        text = index(self.engine(content))
         self.assertLessEqual(max(map(len, text.splitlines())), 100)
         self.assertIn("\n      HPC-1 31, HPC-2 43, ", text)
         self.assertEqual([line for line in text.splitlines() if line != line.rstrip()], [])
 
     def test_many_models_are_wrapped(self):
-        content = definition(DEMO / "engines" / "quern-12.engine.yaml")
+        content = definition("quern-12")
         content["models"] = [f"Quern \N{LATIN SMALL LETTER A WITH DIAERESIS}{number}"
                              for number in range(60)]
-        text = index(self.write(content))
+        text = index(self.engine(content))
         self.assertLessEqual(max(map(len, text.splitlines())), 100)
         self.assertEqual(" ".join(text.split()).count("Quern \xe4"), 60)
 
@@ -201,18 +186,18 @@ class Hostile(Scratch):
     FORMULAS = ["=cmd|' /C calc'!A0", "+1+1", "-2+3", "@SUM(1,2)", "\N{FULLWIDTH EQUALS SIGN}1+1"]
 
     def test_a_spreadsheet_calculates_nothing(self):
-        content = definition(DEMO / "engines" / "quern-12.engine.yaml")
+        content = definition("quern-12")
         for formula in self.FORMULAS:
-            path = self.write({**content, "name": formula, "models": [formula]})
+            path = self.engine({**content, "name": formula, "models": [formula]})
             for row in table(path):
                 for name in ("name", "models"):
                     self.assertEqual(row[name], "'" + formula)
             self.assertEqual(listed(path)[0]["name"], formula)
 
     def test_quotes_and_commas_stay_in_their_cell(self):
-        content = definition(DEMO / "engines" / "quern-12.engine.yaml")
+        content = definition("quern-12")
         name = 'one "two", three; four'
-        path = self.write({**content, "name": name, "models": [name, '"']})
+        path = self.engine({**content, "name": name, "models": [name, '"']})
         for row in table(path):
             self.assertEqual(row["name"], name)
             self.assertEqual(row["models"], name + ', "')

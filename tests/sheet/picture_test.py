@@ -5,14 +5,16 @@ import pathlib
 import re
 import shutil
 import subprocess
+import sys
 import tempfile
 import unittest
 import xml.etree.ElementTree as ElementTree
 
 HERE = pathlib.Path(__file__).resolve().parent
-ROOT = HERE.parent.parent
-PICTURE = ROOT / "engines-demo" / "sheet.svg"
-MODULES = ROOT / "build" / "sheet" / "node_modules"
+sys.path.insert(1, str(HERE))
+from sheets import DEMO, MODULES  # noqa: E402
+
+PICTURE = DEMO / "sheet.svg"
 
 
 class Picture(unittest.TestCase):

@@ -48,6 +48,7 @@ struct finding {
     struct finding_note *notes, **notes_end;
     struct finding_number *numbers, **numbers_end;
     struct finding_instead *instead, **instead_end;
+    const void *about;       /* the value of a model that is probably wrong; NULL: not known */
     const char *pad, *stage; /* ids of what was judged; NULL where that is neither */
     const char *waived;      /* why it is accepted for a time, so that it fails no run; or NULL */
     int waived_until;        /* the last day of that, yyyymmdd */

@@ -133,11 +133,13 @@ bool rules_TEXT_NOT_SHOWN(struct rules_judging *judging, const struct rules_subj
     return judge_texts(judging, judge_characters);
 }
 
-static bool within(struct rules_judging *judging, int64_t count, const struct model_integer *most,
-                   struct span at, const char *what)
+/* The finding where there are more than the device takes, else NULL. */
+static struct finding *report_many(struct rules_judging *judging, int64_t count,
+                                   const struct model_integer *most, struct span at,
+                                   const char *what)
 {
     if (count <= most->value) {
-        return true;
+        return NULL;
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_TOO_MANY, at,
@@ -145,7 +147,7 @@ static bool within(struct rules_judging *judging, int64_t count, const struct mo
     finding_note(judging->findings, finding, most->at.span, "the device's limit");
     rules_whole_number(judging, finding, "count", count);
     rules_whole_number(judging, finding, "limit", most->value);
-    return false;
+    return finding;
 }
 
 bool rules_TOO_MANY(struct rules_judging *judging, const struct rules_subject *subject)
@@ -154,27 +156,31 @@ bool rules_TOO_MANY(struct rules_judging *judging, const struct rules_subject *s
     const struct model_engine *engine = judging->derived.engine;
     const struct model_limits *limits = &judging->derived.device->device->limits;
     int64_t stages = 0;
-    bool passed =
-        within(judging, (int64_t)engine->pads.count, &limits->pads, engine->pads.at.key, "pads");
+    bool passed = !report_many(judging, (int64_t)engine->pads.count, &limits->pads,
+                               engine->pads.at.key, "pads");
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
         if (!is_in_table(engine, stage->spool_index)) {
             continue;
         }
         stages++;
-        if (stage->blades.at.state == MODEL_GIVEN) {
-            passed = within(judging, stage->blades.value, &limits->blades, stage->blades.at.span,
-                            "blades") &&
-                     passed;
+        struct finding *finding = stage->blades.at.state == MODEL_GIVEN
+                                      ? report_many(judging, stage->blades.value, &limits->blades,
+                                                    stage->blades.at.span, "blades")
+                                      : NULL;
+        if (finding) {
+            finding->about = &stage->blades;
+            passed = false;
         }
     }
-    return within(judging, stages, &limits->stages, engine->stages.at.key, "stages") && passed;
+    return !report_many(judging, stages, &limits->stages, engine->stages.at.key, "stages") &&
+           passed;
 }
 
 bool rules_judge_engines(struct rules_judging *judging, size_t engines)
 {
     const struct model_integer *most = &judging->derived.device->device->limits.engines;
-    return within(judging, (int64_t)engines, most, most->at.span, "engines for a table");
+    return !report_many(judging, (int64_t)engines, most, most->at.span, "engines for a table");
 }
 
 static struct finding *report_step(struct rules_judging *judging,

@@ -16,6 +16,7 @@ static bool report_off_axis(struct rules_judging *judging, const struct model_li
         same ? "both backs, %s and %s, are on one axis; the shafts of a bevel pair cross"
              : "the shaft on the pad side is not on the axis of the back %s (the other back is %s)",
         words_direction(mesh->bare.backs[0]), words_direction(mesh->bare.backs[1]));
+    finding->about = path;
     if (!same && index > 0) {
         finding_note(judging->findings, finding,
                      MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
@@ -109,6 +110,7 @@ bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_sub
     finding_note(judging->findings, finding, spool->rotation.at.span,
                  "the spool's normal direction");
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
+    finding->about = &pad->path;
     finding_number(judging->findings, finding, "derived",
                    words_sense(subject->pad_facts->rotor_sign));
     finding_number(judging->findings, finding, "stated",

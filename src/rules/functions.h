@@ -59,6 +59,9 @@ void rules_cover(struct rules_judging *judging, enum rule_id rule, size_t pad);
 /* Applies the definition's waivers to what was found, and judges the waivers; in provenance.c. */
 void rules_apply_waivers(struct rules_judging *judging);
 
+/* Makes one finding of those that follow from one mistake, after the waivers; in cause.c. */
+void rules_join_causes(struct rules_judging *judging);
+
 /* Whether a file of this kind is called like its id; in identity.c. */
 bool rules_judge_file_name(struct rules_judging *judging, const struct model_text *id,
                            enum model_kind kind);
@@ -75,6 +78,12 @@ bool rules_judge_engines(struct rules_judging *judging, size_t engines);
  */
 const struct model_observation *rules_ratio_observation(const struct rules_judging *judging,
                                                         size_t pad, struct exact_interval *out);
+
+/* Whether the policy takes this blade count for usual; in stops.c. */
+bool rules_blades_are_usual(const struct rules_judging *judging, int64_t blades);
+
+/* What the pad's ratio comes from: its path, or its turns where there is none; in ratio.c. */
+const struct model_at *rules_ratio_source(const struct rules_subject *subject);
 
 /* Adds an exact number to a finding. */
 void rules_number(struct rules_judging *judging, struct finding *finding, const char *name,

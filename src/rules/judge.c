@@ -102,10 +102,14 @@ static void judge(struct rules_judging *judging, enum rule_scope scope,
 static void judge_meshes(struct rules_judging *judging, const struct model_list *path,
                          struct rules_subject subject)
 {
+    size_t before = judging->findings->count;
     for (size_t i = 0; i < path->count; i++) {
         bool failed[RULE_COUNT] = {false};
         subject.mesh = MODEL_ITEM(*path, struct model_mesh, i);
         judge(judging, SCOPE_MESH, &subject, failed, NULL);
+    }
+    for (size_t i = before; i < judging->findings->count; i++) {
+        judging->findings->items[i]->about = path;
     }
 }
 
@@ -181,6 +185,7 @@ void rules_judge_engine(struct rules_judging *judging)
               judging->pads_failed + pad * RULE_COUNT);
     }
     rules_apply_waivers(judging);
+    rules_join_causes(judging);
 }
 
 void rules_number(struct rules_judging *judging, struct finding *finding, const char *name,

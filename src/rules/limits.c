@@ -104,6 +104,9 @@ bool rules_BACKLASH_LARGE(struct rules_judging *judging, const struct rules_subj
         finding_note(judging->findings, finding, pad->adapter.backlash.at.span,
                      "the adapter's backlash");
     }
+    const struct model_integer *blades =
+        &model_stage(judging->derived.engine, facts->finest_stage)->blades;
+    finding->about = rules_blades_are_usual(judging, blades->value) ? NULL : blades;
     rules_number(judging, finding, "rotor_degrees", backlash);
     rules_number(judging, finding, "share_of_pitch", share);
     finding_consequence(

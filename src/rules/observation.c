@@ -123,9 +123,9 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
         judging->findings, RULE_OBSERVATION_DISAGREES, at_of(subject->observation, measure)->span,
         "the observation counted %s pad turns per rotor turn; the definition makes %s",
         words_interval(judging->arena, measured), words_interval(judging->arena, facts->ratio));
-    const struct model_at *other =
-        facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
+    const struct model_at *other = rules_ratio_source(subject);
     finding_note(judging->findings, finding, other->span, "the definition's ratio");
+    finding->about = other;
     const struct others others = {
         subject, measured, judging->derived.engine->observations.count * MODEL_MEASURES, NULL};
     (void)contradicting(judging, &others, finding);

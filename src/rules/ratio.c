@@ -13,6 +13,11 @@
 
 static const struct exact_rational one = {1, 1};
 
+const struct model_at *rules_ratio_source(const struct rules_subject *subject)
+{
+    return subject->pad_facts->has_path ? &subject->pad->path.at : &subject->pad->turns.at;
+}
+
 static bool invert(struct exact_interval interval, struct exact_interval *out)
 {
     return exact_interval_div(exact_point(one), interval, out);
@@ -90,7 +95,6 @@ static bool swapped_with_path(struct rules_judging *judging, const struct rules_
 static bool swapped_with_observation(struct rules_judging *judging,
                                      const struct rules_subject *subject)
 {
-    const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_interval counted;
     struct exact_interval inverse;
@@ -100,7 +104,7 @@ static bool swapped_with_observation(struct rules_judging *judging,
         !invert(facts->ratio, &inverse) || !exact_intervals_meet(inverse, counted)) {
         return false;
     }
-    const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
+    const struct model_at *at = rules_ratio_source(subject);
     struct finding *finding = finding_add(
         judging->findings, RULE_RATIO_SWAPPED, at->span,
         "%s %s pad turns per rotor turn; an observation counted %s, which is the inverse",
@@ -148,6 +152,7 @@ bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_sub
         words_interval(judging->arena, facts->stated), words_number(judging->arena, facts->path),
         cut ? ", which agrees only if the manual cut off digits" : "");
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
+    finding->about = cut ? NULL : &pad->path;
     rules_number(judging, finding, "stated_least", facts->stated.lo);
     rules_number(judging, finding, "stated_most", facts->stated.hi);
     rules_number(judging, finding, "path", facts->path);
@@ -213,7 +218,6 @@ bool rules_RATIO_COARSE(struct rules_judging *judging, const struct rules_subjec
 
 bool rules_RATIO_UNUSUAL(struct rules_judging *judging, const struct rules_subject *subject)
 {
-    const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     const struct model_range *usual = &judging->policy->limits.ratio_unusual;
     bool low = facts->ratio_known && exact_compare(facts->ratio.lo, usual->min.range.lo) < 0;
@@ -226,7 +230,7 @@ bool rules_RATIO_UNUSUAL(struct rules_judging *judging, const struct rules_subje
     const char *ratio = exact_is_point(facts->ratio)
                             ? words_number_beside(judging->arena, facts->used, low ? min : max)
                             : words_interval(judging->arena, facts->ratio);
-    const struct model_at *at = facts->has_path ? &pad->path.at : &pad->turns.at;
+    const struct model_at *at = rules_ratio_source(subject);
     struct finding *finding = finding_add(judging->findings, RULE_RATIO_UNUSUAL, at->span,
                                           "%s pad turns per rotor turn; %s to %s are usual", ratio,
                                           words_number_beside(judging->arena, min, facts->used),

@@ -7,13 +7,19 @@
 
 #include <inttypes.h>
 
+bool rules_blades_are_usual(const struct rules_judging *judging, int64_t blades)
+{
+    const struct model_range *usual = &judging->policy->limits.blades;
+    struct exact_rational count = exact_whole(blades);
+    return exact_compare(count, usual->min.range.lo) >= 0 &&
+           exact_compare(count, usual->max.range.hi) <= 0;
+}
+
 bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_integer *blades = &subject->stage->blades;
     const struct model_range *usual = &judging->policy->limits.blades;
-    struct exact_rational count = exact_whole(blades->value);
-    if (blades->at.state != MODEL_GIVEN || (exact_compare(count, usual->min.range.lo) >= 0 &&
-                                            exact_compare(count, usual->max.range.hi) <= 0)) {
+    if (blades->at.state != MODEL_GIVEN || rules_blades_are_usual(judging, blades->value)) {
         return true;
     }
     struct finding *finding =
@@ -22,6 +28,7 @@ bool rules_BLADE_COUNT_UNUSUAL(struct rules_judging *judging, const struct rules
                     words_plural(blades->value), words_number(judging->arena, usual->min.range.lo),
                     words_number(judging->arena, usual->max.range.hi));
     rules_whole_number(judging, finding, "blades", blades->value);
+    finding->about = blades;
     return false;
 }
 
@@ -92,6 +99,11 @@ bool rules_COUNTS_FEW(struct rules_judging *judging, const struct rules_subject 
         subject->stage->id.text, words_number(judging->arena, counts), subject->pad->id.text,
         least);
     rules_number(judging, finding, "counts_per_blade", counts);
+    if (!rules_blades_are_usual(judging, subject->stage->blades.value)) {
+        finding->about = &subject->stage->blades;
+    } else {
+        finding->about = rules_ratio_source(subject);
+    }
     if (exact_div(half, counts, &off)) {
         finding_consequence(judging->findings, finding,
                             "A stop can be off its blade by half a count, %s of the pitch.",

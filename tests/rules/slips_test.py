@@ -120,5 +120,88 @@ class Commas(Slip):
         self.assertNotIn("quotes", finding["remedy"])
 
 
+EPICYCLIC = "{sun: 24, ring: 96, planet: 36, planets: 4, in: carrier, out: sun, held: ring}"
+WAIVER = "waive:\n  - {rule: RULE, because: a test, until: 2030-01-31}\nobservations:\n"
+
+
+class Causes(Slip):
+    """What follows from one mistake is a note of its finding."""
+
+    def noted(self, rule, note, *pairs, text=GOOD):
+        """The one finding, whose notes say so."""
+        finding = self.only(rule, *pairs, text=text)
+        notes = [related["message"] for related in finding["related"]]
+        self.assertTrue(any(note in said for said in notes), notes)
+        return finding
+
+    def test_teeth_and_ratio(self):
+        for wrong, said in (("ring: 69", "the ring has 69 teeth"), ("sun: 42", "makes 114")):
+            epicyclic = EPICYCLIC.replace(wrong.split(":")[0] + ": " + (
+                "96" if "ring" in wrong else "24"), wrong)
+            self.noted("observation-disagrees", said, (EPICYCLIC, epicyclic))
+        stated = changed(("    path:\n      - epicyclic", "    turns: {pad: 3.000, rotor: 1}\n"
+                          "    path:\n      - epicyclic"))
+        self.noted("ratio-disagrees", "the ring has 69 teeth",
+                   (EPICYCLIC, EPICYCLIC.replace("ring: 96", "ring: 69")), text=stated)
+        self.noted("ratio-disagrees", "a gear of 300 teeth", ("[20, 30]", "[20, 300]"))
+        self.noted("ratio-disagrees", "a gear of 2 teeth", ("[20, 30]", "[2, 30]"))
+        self.noted("observation-disagrees", "ring and gear differ by 6 teeth",
+                   ("[18, 54]", "[48, 54]"))
+
+    def test_numbers_of_both(self):
+        finding = self.only("ratio-disagrees", ("[20, 30]", "[20, 300]"))
+        self.assertLessEqual({"stated_least", "path", "teeth"}, set(finding["numbers"]))
+
+    def test_path_and_sense(self):
+        """Wrong members, and a mesh that is missing or written twice, change ratio and sense."""
+        members = EPICYCLIC.replace("in: carrier, out: sun, held: ring",
+                                    "in: ring, out: sun, held: carrier")
+        for note, pairs in (
+                ("the observation counted", (EPICYCLIC, members)),
+                ("turns states 2.25", ("      - external: [20, 30]\n", "")),
+                ("turns states 2.25", ("      - external: [20, 30]\n",
+                                       "      - external: [20, 30]\n" * 2)),
+                ("the observation counted", ("      - external: [16, 80]\n", ""))):
+            finding = self.noted("sense-disagrees", note, pairs)
+            self.assertIn("mesh by mesh", finding["remedy"])
+        self.noted("backs-off-axis", "turns states 2.25",
+                   ("{teeth: [30, 20], backs: [aft, up]}", "{teeth: [20, 30], backs: [up, aft]}"))
+
+    def test_two_observations(self):
+        more = changed(("  - pad: starter\n", "  - pad: starter\n"
+                        "    counted: {pad: 15.0 +/- 0.1 rev, rotor: 5 rev}\n  - pad: starter\n"))
+        self.noted("observation-disagrees", "the observation counted", ("[16, 80]", "[18, 80]"),
+                   text=more)
+
+    def test_blades(self):
+        loose = changed(("backlash: 0.5 deg", "backlash: 0.9 deg"),
+                        ("backlash: 0.6 deg", "backlash: 1.3 deg"))
+        self.noted("backlash-large", "250 blades; 8 to 200 are usual",
+                   ("blades: 60", "blades: 250"), text=loose)
+        self.put("neighbour.engine.yaml", changed(("blades: 60", "blades: 620")))
+        self.assertEqual([rule for rule, severity in self.found(*DEVICE, "neighbour.engine.yaml")
+                          if severity != "note"], ["too-many"])
+
+    def test_a_sense_alone_takes_no_teeth(self):
+        self.put("neighbour.engine.yaml", changed(
+            ("planet: 36", "planet: 35"),
+            ("faces: forward\n    rotation: {sense: cw", "faces: forward\n    rotation: {sense: ccw"),
+            ("drives: cw\n", "drives: both\n")))
+        found = {rule for rule, _ in self.found("neighbour.engine.yaml")}
+        self.assertEqual(found, {"sense-disagrees", "ring-sum"})
+
+    def test_nothing_is_taken_by_what_weighs_less(self):
+        """A finding that is waived, or lowered by the policy, takes nothing and is not taken."""
+        wrong = changed(("[20, 30]", "[20, 300]"))
+        both = {"ratio-disagrees", "teeth-many"}
+        for rule in both:
+            self.put("neighbour.engine.yaml", changed(
+                ("observations:\n", WAIVER.replace("RULE", rule)), text=wrong))
+            self.assertEqual({name for name, _ in self.found("neighbour.engine.yaml")}, both)
+        self.put("neighbour.engine.yaml", wrong)
+        self.put("rotortab.policy.yaml", "policy: 1\nrules: {ratio-disagrees: note}\n")
+        self.assertEqual({name for name, _ in self.found("neighbour.engine.yaml")}, both)
+
+
 if __name__ == "__main__":
     unittest.main()

@@ -1,0 +1,133 @@
+/*
+ * cause.c - one mistake, one finding.
+ *
+ * Several rules can meet the same mistake.  A wrong ring makes a ratio that disagrees, and a sum of
+ * teeth that disagrees.  A mesh that is missing makes ratio and sense disagree.  Each such finding
+ * names the value that is probably wrong (finding->about).  Here the findings about one value
+ * become one, which takes the others as notes.  What is waived keeps its own finding, and no
+ * finding takes one that weighs more, so a run ends as before.
+ */
+#include "rules/functions.h"
+
+#include <string.h>
+
+#define PATH                                                                                       \
+    "Compare the path with the drawing, mesh by mesh: more than one thing is wrong with it. "      \
+    "Perhaps a mesh is missing, is written twice, or has its gears or members exchanged."
+#define TEETH "Count the teeth again, where the notes are. If they are correct, observe again."
+#define BLADES "Count the blades again. If the count is correct, use a device that holds more."
+#define PITCH "Count the blades again. If the count is correct, measure the backlash again."
+
+/* A finding that takes another one about the same value, and what to do then. */
+struct join {
+    enum rule_id taker, taken;
+    const char *remedy; /* NULL: the taker's own */
+};
+
+/* In this order: what has been taken can be handed on by its taker. */
+static const struct join joins[] = {
+    {RULE_RATIO_DISAGREES, RULE_RING_SUM, NULL},
+    {RULE_RATIO_DISAGREES, RULE_INTERNAL_CLEARANCE, NULL},
+    {RULE_RATIO_DISAGREES, RULE_TEETH_FEW, NULL},
+    {RULE_RATIO_DISAGREES, RULE_TEETH_MANY, NULL},
+    {RULE_OBSERVATION_DISAGREES, RULE_OBSERVATION_DISAGREES, NULL},
+    {RULE_OBSERVATION_DISAGREES, RULE_COUNTS_FEW, NULL},
+    {RULE_OBSERVATION_DISAGREES, RULE_RING_SUM, TEETH},
+    {RULE_OBSERVATION_DISAGREES, RULE_INTERNAL_CLEARANCE, TEETH},
+    {RULE_OBSERVATION_DISAGREES, RULE_TEETH_FEW, TEETH},
+    {RULE_OBSERVATION_DISAGREES, RULE_TEETH_MANY, TEETH},
+    {RULE_BACKS_OFF_AXIS, RULE_RATIO_DISAGREES, PATH},
+    {RULE_BACKS_OFF_AXIS, RULE_OBSERVATION_DISAGREES, PATH},
+    {RULE_SENSE_DISAGREES, RULE_RATIO_DISAGREES, PATH},
+    {RULE_SENSE_DISAGREES, RULE_OBSERVATION_DISAGREES, PATH},
+    {RULE_BLADE_COUNT_UNUSUAL, RULE_COUNTS_FEW, NULL},
+    {RULE_BACKLASH_LARGE, RULE_BACKLASH_LARGE, PITCH},
+    {RULE_BACKLASH_LARGE, RULE_BLADE_COUNT_UNUSUAL, PITCH},
+    {RULE_TOO_MANY, RULE_BLADE_COUNT_UNUSUAL, BLADES},
+    {RULE_TOO_MANY, RULE_BACKLASH_LARGE, BLADES},
+};
+
+static bool has_note_at(const struct finding *finding, const struct span *at)
+{
+    for (const struct finding_note *note = finding->notes; note; note = note->next) {
+        if (note->at.file == at->file && note->at.line == at->line &&
+            note->at.column == at->column) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool has_number(const struct finding *finding, const char *name)
+{
+    for (const struct finding_number *number = finding->numbers; number; number = number->next) {
+        if (strcmp(number->name, name) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Writes into the taker what the other finding says. */
+static void take(struct findings *list, struct finding *taker, const struct finding *taken,
+                 const char *remedy)
+{
+    finding_note(list, taker, taken->at, "%s", taken->message);
+    for (const struct finding_note *note = taken->notes; note; note = note->next) {
+        if (!has_note_at(taker, &note->at)) {
+            finding_note(list, taker, note->at, "%s", note->text);
+        }
+    }
+    for (const struct finding_number *number = taken->numbers; number; number = number->next) {
+        if (!has_number(taker, number->name)) {
+            finding_number(list, taker, number->name, number->text);
+        }
+    }
+    if (remedy) {
+        finding_remedy(list, taker, "%s", remedy);
+    }
+}
+
+static bool is_taker(const struct finding *finding, const struct join *join)
+{
+    return finding->rule == join->taker && finding->about &&
+           finding_counts_as(finding) != SEVERITY_OFF;
+}
+
+/* Whether the taker may have it: nothing that weighs more. */
+static bool is_taken(const struct finding *finding, const struct join *join,
+                     const struct finding *taker)
+{
+    return finding != taker && finding->rule == join->taken && finding->about == taker->about &&
+           finding_counts_as(finding) != SEVERITY_OFF && finding->severity <= taker->severity;
+}
+
+/* Lets one finding take what it may, and removes that from the list; its new index. */
+static size_t gather(struct findings *list, size_t index, const struct join *join)
+{
+    struct finding *taker = list->items[index];
+    size_t kept = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        struct finding *finding = list->items[i];
+        index = finding == taker ? kept : index;
+        if (is_taken(finding, join, taker)) {
+            take(list, taker, finding, join->remedy);
+        } else {
+            list->items[kept++] = finding;
+        }
+    }
+    list->count = kept;
+    return index;
+}
+
+void rules_join_causes(struct rules_judging *judging)
+{
+    struct findings *list = judging->findings;
+    for (size_t i = 0; i < sizeof joins / sizeof *joins; i++) {
+        for (size_t k = 0; k < list->count; k++) {
+            if (is_taker(list->items[k], &joins[i])) {
+                k = gather(list, k, &joins[i]);
+            }
+        }
+    }
+}

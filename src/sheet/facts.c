@@ -6,6 +6,7 @@
 #include "turning/schedule.h"
 #include "turning/where.h"
 #include "words/port.h"
+#include "words/budget.h"
 
 #include <inttypes.h>
 #include <stdarg.h>
@@ -365,15 +366,6 @@ static void set_off(const struct sheet *sheet, struct exact_rational counts,
                           : "?";
 }
 
-/* "0.484 counts, 0.000346 deg, 0.003 % of the pitch". */
-static const char *off_by(const struct sheet *sheet, const struct sheet_step *step)
-{
-    const char *text = step->off ? sheet_say(sheet, "%s counts, %s deg, %s %% of the pitch",
-                                             step->off, step->off_degrees, step->off_share)
-                                 : "nothing";
-    return step->later ? sheet_say(sheet, "%s; %s", text, step->later) : text;
-}
-
 /* How far the device's own square turns from blade to blade. */
 static const char *device_angle(const struct sheet *sheet, const struct model_pair *pair,
                                 int64_t blades)
@@ -448,6 +440,20 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
                 : NULL;
 }
 
+/* The error budget of a stage through a pad: "Error in 9 rotor turns", and its parts. */
+static void error_rows(const struct sheet *sheet, const struct model_pair *pair,
+                       const char *through, struct sheet_rows *rows)
+{
+    struct words_place places[2];
+    struct model_budget budget = model_budget(sheet->derived, pair);
+    size_t count = words_budget(sheet->arena, &budget, places);
+    for (size_t i = 0; i < count; i++) {
+        const char *when = *places[i].when ? sheet_say(sheet, " %s", places[i].when) : "";
+        sheet_row(sheet, rows, sheet_say(sheet, "Error%s%s", when, through), places[i].most,
+                  *places[i].parts ? places[i].parts : NULL);
+    }
+}
+
 void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_engine *engine = sheet->derived->engine;
@@ -465,12 +471,7 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
             sheet_row(sheet, rows, sheet_say(sheet, "Step%s", through),
                       sheet_say(sheet, "%s counts", step.counts),
                       sheet_say(sheet, "rotor %s deg, device %s deg", step.rotor, step.device));
-            sheet_row(sheet, rows,
-                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "Left over a turn" : "Error",
-                                through),
-                      sheet_say(sheet, "%s%s", sheet_is_fixed(sheet) ? "" : "at most ",
-                                off_by(sheet, &step)),
-                      NULL);
+            error_rows(sheet, &on->pairs[j], through, rows);
         }
     }
 }

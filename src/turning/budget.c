@@ -14,24 +14,46 @@ static bool times(struct fraction *fraction, exact_wide num, exact_wide den)
            exact_wide_mul(fraction->den / across, den / down, &fraction->den);
 }
 
-/* A part of a turn in degrees, rounded up to a billionth. */
-static bool degrees_of(struct fraction turns, struct exact_rational *out)
+/* In lowest terms. */
+static struct fraction reduced(exact_wide num, exact_wide den)
 {
-    const exact_wide billion = 1000000000;
-    if (!times(&turns, 360 * billion, 1)) {
-        return false;
-    }
-    return exact_make(-exact_wide_floor_div(-turns.num, turns.den), billion, out);
+    exact_wide common = exact_wide_gcd(num, den);
+    return (struct fraction){num / common, den / common};
 }
 
-/* So many counts, as part of a turn of the rotor: e/K G/G', at most. */
+/* A part of a turn in degrees, rounded up to a billionth, digit by digit. */
+static bool degrees_of(struct fraction turns, struct exact_rational *out)
+{
+    enum { DIGITS = 9, BILLION = 1000000000 };
+    if (!times(&turns, 360, 1)) {
+        return false;
+    }
+    exact_wide billionths = turns.num / turns.den;
+    exact_wide rest = turns.num % turns.den;
+    for (int i = 0; i < DIGITS; i++) {
+        if (!exact_wide_mul(rest, 10, &rest) || !exact_wide_mul(billionths, 10, &billionths)) {
+            return false;
+        }
+        billionths += rest / turns.den;
+        rest %= turns.den;
+    }
+    return exact_make(billionths + (rest != 0), BILLION, out);
+}
+
+/*
+ * So many counts, as part of a turn of the rotor: e/K G/G', at most.  K/G is what is left of K
+ * without the ratio, so it has small terms.
+ */
 static bool counts_in_turns(const struct turning_errors_of *of, struct exact_rational counts,
                             struct fraction *out)
 {
+    struct fraction per_turn = reduced((exact_wide)of->counts_per_turn.num * of->used.den,
+                                       (exact_wide)of->counts_per_turn.den * of->used.num);
+    if (!times(&per_turn, of->within.lo.num, of->within.lo.den)) {
+        return false;
+    }
     *out = (struct fraction){counts.num, counts.den};
-    return times(out, of->counts_per_turn.den, of->counts_per_turn.num) &&
-           times(out, of->used.num, of->used.den) &&
-           times(out, of->within.lo.den, of->within.lo.num);
+    return times(out, per_turn.den, per_turn.num);
 }
 
 /* The greatest |G/G' - 1|: it is at one of the ends of the interval.  126 bits hold each product.
@@ -46,9 +68,7 @@ static struct fraction ratio_in_turns(const struct turning_errors_of *of)
                                  (exact_wide)of->used.num * within->hi.den,
                              (exact_wide)of->used.den * within->hi.num};
     bool low = exact_wide_compare(below.num, below.den, above.num, above.den) > 0;
-    struct fraction most = low ? below : above;
-    exact_wide common = exact_wide_gcd(most.num, most.den);
-    return (struct fraction){most.num / common, most.den / common};
+    return low ? reduced(below.num, below.den) : reduced(above.num, above.den);
 }
 
 /* Adds a part where it belongs: the largest first.  A part of 0 is left out. */
@@ -112,18 +132,20 @@ bool turning_budget(const struct turning_errors_of *of, struct turning_budget *o
 {
     struct turning_budget budget = {.count = 1, .pitch = turning_pitch(of->blades)};
     struct fraction ratio = ratio_in_turns(of);
-    exact_wide last = (exact_wide)of->turns * of->blades;
+    /* No device counts farther than 64 bits. */
+    int64_t most = INT64_MAX / of->blades;
+    int64_t turns = of->turns < most ? of->turns : most;
     bool grows = ratio.num != 0 || (of->fixed && exact_sign(of->closure) != 0) ||
                  (!of->fixed && of->schedule->approximated);
-    if (last > INT64_MAX || !degrees_of(ratio, &budget.ratio_a_turn) ||
+    if (!degrees_of(ratio, &budget.ratio_a_turn) ||
         !fill_place(of, ratio, of->blades - 1, 1, &budget.places[0])) {
         return false;
     }
     if (!grows) {
         budget.places[0].turns = 0;
-    } else if (of->turns != 0) {
+    } else if (turns != 0) {
         budget.count = 2;
-        if (!fill_place(of, ratio, (int64_t)last, of->turns, &budget.places[1])) {
+        if (!fill_place(of, ratio, turns * of->blades, turns, &budget.places[1])) {
             return false;
         }
     }

@@ -32,21 +32,22 @@ static const char *parts_of(struct arena *arena, const struct model_budget *budg
     return text;
 }
 
-/* The sum of the parts as they are shown. */
+/*
+ * The sum of the parts as they are shown.  It fits, as its billionths do, and so does its share of
+ * the pitch of up to 9999 blades.
+ */
 static const char *sum_of(struct arena *arena, const struct turning_place *place,
                           struct exact_rational pitch)
 {
     struct exact_rational sum = exact_whole(0);
-    struct exact_rational percent;
+    struct exact_rational percent = exact_whole(0);
     for (size_t i = 0; i < place->count; i++) {
-        /* Fits: billionths of all of them do. */
         (void)exact_add(sum, words_at_most(place->parts[i].degrees, DEGREES), &sum);
     }
-    const char *degrees = words_decimal(arena, sum, DEGREES);
-    return exact_div(sum, pitch, &percent) && exact_mul(percent, exact_whole(100), &percent)
-               ? arena_printf(arena, "%s deg, %s %% of the pitch", degrees,
-                              words_decimal_at_most(arena, percent, PERCENT))
-               : arena_printf(arena, "%s deg", degrees);
+    (void)exact_div(sum, pitch, &percent);
+    (void)exact_mul(percent, exact_whole(100), &percent);
+    return arena_printf(arena, "%s deg, %s %% of the pitch", words_decimal(arena, sum, DEGREES),
+                        words_decimal_at_most(arena, percent, PERCENT));
 }
 
 static struct words_place words_of(struct arena *arena, const struct model_budget *budget,
@@ -56,8 +57,8 @@ static struct words_place words_of(struct arena *arena, const struct model_budge
                                 parts_of(arena, budget, place)};
     if (place->turns != 0) {
         bool first = place == budget->is.places;
-        words.when = first ? "first turn"
-                           : arena_printf(arena, "after %" PRId64 " rotor turn%s", place->turns,
+        words.when = first ? "in the first turn"
+                           : arena_printf(arena, "in %" PRId64 " rotor turn%s", place->turns,
                                           words_plural(place->turns));
     }
     if (place->count != 0) {

@@ -13,7 +13,7 @@
 
 /* The budget of a place.  All texts live in the arena. */
 struct words_place {
-    const char *when;  /* "first turn", "after 9 rotor turns"; "" if it holds for any turn */
+    const char *when;  /* "in the first turn", "in 9 rotor turns"; "" if it holds for any turn */
     const char *most;  /* "at most 0.6489 deg, 15.51 % of the pitch" */
     const char *parts; /* "backlash 0.6059 deg, rounding 0.0004 deg", the largest first */
 };

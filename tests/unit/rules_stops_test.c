@@ -325,6 +325,89 @@ START_TEST(clocking_within_a_turn)
 }
 END_TEST
 
+/* A backlash of 1.25 deg is 0.625 deg of rotor: 1/18 of the pitch, in whole steps. */
+START_TEST(error_budget)
+{
+    const struct {
+        const char *limits; /* NULL: no policy */
+        bool over;
+    } cases[] = {{NULL, false},
+                 {"error-budget: 100 %", false},
+                 {"error-budget: 50/9 %", false},
+                 {"error-budget: 5.5555 %", true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        start(&t, REDUCTION, "32");
+        t.policy = cases[i].limits ? arena_printf(&t.s.arena, POLICY("%s"), cases[i].limits) : NULL;
+        if (cases[i].over) {
+            const struct finding *finding = trial_finds(&t, RULE_ERROR_BUDGET, SEVERITY_ERROR);
+            ck_assert_str_eq(number_of(finding, "degrees"), "5/8");
+            ck_assert_str_eq(number_of(finding, "share_of_pitch"), "1/18");
+            assert_says(finding->message, "by 5.5556 % of the pitch; the error budget is 5.5555 %");
+            assert_says(finding->consequence, "first: backlash 0.625 deg.");
+        } else {
+            trial_finds_nothing(&t);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* What is over a limit of its own is not reported again; the worst stage speaks for all. */
+START_TEST(error_budget_is_one_finding)
+{
+    static const char *const more[] = {"@40@", "32"};
+    struct trial t;
+    start(&t, REDUCTION, "32");
+    t.policy = POLICY("error-budget: 5 %");
+    trial_change(&t, "backlash: 1.2 deg", "backlash: @6 +/- 0 deg@");
+    trial_change(&t, "blades: @32@", "blades: 32");
+    (void)trial_finds(&t, RULE_BACKLASH_LARGE, SEVERITY_ERROR);
+    trial_end(&t);
+    for (size_t i = 0; i < 2; i++) {
+        start(&t, REDUCTION, "32");
+        t.policy = POLICY("error-budget: 5 %");
+        if (i == 0) {
+            trial_change(&t, "blades: @32@", "blades: 32");
+        }
+        trial_change(&t, "pads:\n",
+                     arena_printf(&t.s.arena,
+                                  "  - {id: S2, spool: HP, role: turbine, blades: %s, numbering: "
+                                  "with-rotation}\npads:\n",
+                                  more[i]));
+        const struct finding *finding = trial_finds(&t, RULE_ERROR_BUDGET, SEVERITY_ERROR);
+        ck_assert_str_eq(finding->stage, i == 0 ? "S2" : "S1");
+        assert_says(finding->consequence, " 1 more stage of this pad is over the budget too.");
+        trial_end(&t);
+    }
+}
+END_TEST
+
+/* A ratio from next to nothing is turned off in its own rule; its degrees do not fit. */
+START_TEST(error_budget_falls_short)
+{
+    struct trial t;
+    bool found = false;
+    start(&t, REDUCTION, "32");
+    t.policy = "policy: 1\nrules: {ratio-coarse: off, backlash-large: off}\n"
+               "limits: {error-budget: 5 %}\n";
+    trial_change(&t, "turns: {pad: 2,", "turns: {pad: 2 +/- 1.9999999999,");
+    trial_change(&t, "    path: [external: [20, 40]]\n", "");
+    trial_change(&t, "blades: @32@", "blades: 32");
+    (void)trial_judge(&t);
+    for (size_t i = 0; i < t.s.findings.count; i++) {
+        const struct finding *finding = t.s.findings.items[i];
+        ck_assert_int_ne(finding->rule, RULE_ERROR_BUDGET);
+        if (finding->rule == RULE_NUMBER_TOO_LARGE) {
+            assert_says(finding->message, "the error budget of S1 through pad crank");
+            found = true;
+        }
+    }
+    ck_assert_msg(found, "%s", support_words(&t.s));
+    trial_end(&t);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("stops");
@@ -342,5 +425,8 @@ int main(void)
     tcase_add_test(tests, approximated_stops_off_the_blade);
     tcase_add_test(tests, blade_counts_that_are_unusual);
     tcase_add_test(tests, clocking_within_a_turn);
+    tcase_add_test(tests, error_budget);
+    tcase_add_test(tests, error_budget_is_one_finding);
+    tcase_add_test(tests, error_budget_falls_short);
     return run_case("rules", tests);
 }

@@ -162,48 +162,51 @@ void sheet_write_pad(struct sheet_page *page, size_t pad)
     fputs("</section>\n", page->out);
 }
 
-/* ---- steps, and what is rounded in them ------------------------------------------------------ */
+/* ---- steps, and how far off they are --------------------------------------------------------- */
+
+static void write_error(struct sheet_page *page, const struct words_place *place)
+{
+    sheet_element(page, "td", "td", place->turns);
+    if (place->degrees) {
+        sheet_element(page, "td", "td", place->degrees);
+        sheet_element(page, "td", "td", place->percent);
+        sheet_element(page, "td", "td", place->bare_parts);
+    } else {
+        sheet_element(page, "td colspan=\"3\"", "td", place->most);
+    }
+    fputs("</tr>\n", page->out);
+}
 
 static void write_step(struct sheet_page *page, const struct model_pair *pair)
 {
+    struct words_place places[2];
     struct sheet_step step = sheet_step(page->sheet, pair);
-    const char *const numbers[] = {step.counts, step.rotor,       step.device,
-                                   step.off,    step.off_degrees, step.off_share};
+    const char *const numbers[] = {step.counts, step.rotor, step.device};
+    size_t count = sheet_errors(page->sheet, pair, places);
+    const char *cell = sheet_say(page->sheet, "td rowspan=\"%zu\"", count);
     fputs("<tr>", page->out);
-    sheet_element(page, "th scope=\"row\"", "th",
+    sheet_element(page, sheet_say(page->sheet, "th scope=\"row\" rowspan=\"%zu\"", count), "th",
                   model_stage(page->sheet->derived->engine, pair->stage)->id.text);
-    for (size_t i = 0; i < sizeof numbers / sizeof *numbers && numbers[i]; i++) {
-        sheet_element(page, "td", "td", numbers[i]);
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) {
+        sheet_element(page, cell, "td", numbers[i]);
     }
-    if (!step.off) {
-        sheet_element(page, "td colspan=\"3\"", "td", "nothing");
-    }
-    fputs("</tr>\n", page->out);
-    if (step.later) {
-        fputs("<tr>", page->out);
-        sheet_element(page, "td class=\"more\" colspan=\"7\"", "td", step.later);
-        fputs("</tr>\n", page->out);
+    for (size_t i = 0; i < count; i++) {
+        fputs(i == 0 ? "" : "<tr>", page->out);
+        write_error(page, &places[i]);
     }
 }
 
 void sheet_write_steps(struct sheet_page *page, size_t pad)
 {
-    static const char *const rounded[] = {
-        "Stage",      "Step, counts",      "Rotor, deg", "Device, deg", "Error at most, counts",
-        "Error, deg", "Error, % of pitch", NULL};
-    static const char *const repeated[] = {"Stage",
-                                           "Step, counts",
-                                           "Rotor, deg",
-                                           "Device, deg",
-                                           "Left over a turn, counts",
-                                           "Left over, deg",
-                                           "Left over, % of pitch",
-                                           NULL};
+    static const char *const columns[] = {
+        "Stage",       "Step, counts",       "Rotor, deg", "Device, deg",
+        "Rotor turns", "Error at most, deg", "% of pitch", "Its parts, deg, largest first",
+        NULL};
     const struct model_pad_on_device *on = &page->sheet->derived->on.pads[pad];
     const char *id = model_pad(page->sheet->derived->engine, pad)->id.text;
     sheet_section(page, "rounding", sheet_say(page->sheet, "Steps through pad %s", id));
     fputs("<div class=\"steps\">", page->out);
-    sheet_columns(page, sheet_is_fixed(page->sheet) ? repeated : rounded);
+    sheet_columns(page, columns);
     for (size_t i = 0; i < on->pair_count; i++) {
         write_step(page, &on->pairs[i]);
     }

@@ -6,7 +6,6 @@
 #include "turning/schedule.h"
 #include "turning/where.h"
 #include "words/port.h"
-#include "words/budget.h"
 
 #include <inttypes.h>
 #include <stdarg.h>
@@ -349,23 +348,6 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     }
 }
 
-/* An error of so many counts; "?" for a number that does not fit 64 bits. */
-static void set_off(const struct sheet *sheet, struct exact_rational counts,
-                    struct exact_rational per_turn, int64_t blades, struct sheet_step *step)
-{
-    struct exact_rational turn;
-    struct exact_rational degrees;
-    struct exact_rational share;
-    bool fits = exact_div(counts, per_turn, &turn);
-    step->off = words_decimal(sheet->arena, counts, 3);
-    step->off_degrees = fits && exact_mul(turn, exact_whole(360), &degrees)
-                            ? words_decimal(sheet->arena, degrees, 6)
-                            : "?";
-    step->off_share = fits && exact_mul(turn, exact_whole(100 * blades), &share)
-                          ? words_decimal(sheet->arena, share, 4)
-                          : "?";
-}
-
 /* How far the device's own square turns from blade to blade. */
 static const char *device_angle(const struct sheet *sheet, const struct model_pair *pair,
                                 int64_t blades)
@@ -379,16 +361,10 @@ static const char *device_angle(const struct sheet *sheet, const struct model_pa
     return words_decimal(sheet->arena, degrees, 4);
 }
 
-bool sheet_is_fixed(const struct sheet *sheet)
-{
-    return sheet->derived->device->device->stepping.value == MODEL_FIXED;
-}
-
 struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair)
 {
     const struct turning_schedule *schedule = &pair->schedule;
     int64_t blades = stage_of(sheet, pair->stage)->blades.value;
-    struct exact_rational per_turn = sheet->derived->on.pads[pair->pad].counts_per_turn;
     struct sheet_step step = {.counts = sheet_say(sheet, "%" PRId64, schedule->whole)};
     if (schedule->num != 0) {
         step.counts = sheet_say(sheet, "%s + %" PRId64 "/%" PRId64, step.counts, schedule->num,
@@ -396,18 +372,6 @@ struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair 
     }
     step.rotor = words_decimal(sheet->arena, turning_pitch(blades), 4);
     step.device = device_angle(sheet, pair, blades);
-    if (!sheet_is_fixed(sheet)) {
-        struct exact_rational worst;
-        if (turning_worst_error(schedule, 1, &worst)) {
-            set_off(sheet, worst, per_turn, blades, &step);
-        }
-    } else if (exact_sign(pair->closure_counts) != 0) {
-        set_off(sheet, pair->closure_counts, per_turn, blades, &step);
-    }
-    if (schedule->approximated) {
-        step.later = sheet_say(sheet, "a count more after %" PRId64 " rotor turn%s",
-                               schedule->turns_exact, words_plural(schedule->turns_exact));
-    }
     return step;
 }
 
@@ -440,13 +404,19 @@ const char *sheet_datums(const struct sheet *sheet, size_t pad)
                 : NULL;
 }
 
-/* The error budget of a stage through a pad: "Error in 9 rotor turns", and its parts. */
+size_t sheet_errors(const struct sheet *sheet, const struct model_pair *pair,
+                    struct words_place places[2])
+{
+    struct model_budget budget = model_budget(sheet->derived, pair);
+    return words_budget(sheet->arena, &budget, places);
+}
+
+/* "Error in 9 rotor turns", and its parts. */
 static void error_rows(const struct sheet *sheet, const struct model_pair *pair,
                        const char *through, struct sheet_rows *rows)
 {
     struct words_place places[2];
-    struct model_budget budget = model_budget(sheet->derived, pair);
-    size_t count = words_budget(sheet->arena, &budget, places);
+    size_t count = sheet_errors(sheet, pair, places);
     for (size_t i = 0; i < count; i++) {
         const char *when = *places[i].when ? sheet_say(sheet, " %s", places[i].when) : "";
         sheet_row(sheet, rows, sheet_say(sheet, "Error%s%s", when, through), places[i].most,

@@ -8,6 +8,7 @@
 #define ROTORTAB_SHEET_FACTS_H
 
 #include "sheet/sheet.h"
+#include "words/budget.h"
 #include "words/name.h"
 #include "words/number.h"
 #include "words/train.h"
@@ -105,23 +106,18 @@ void sheet_other_port_rows(const struct sheet *sheet, size_t index, struct sheet
 struct sheet_step {
     const char *counts;         /* "16226 + 5366/6293" */
     const char *rotor, *device; /* degrees they turn */
-    /*
-     * The greatest error; of a fixed device, what is left over after a rotor turn.  In counts, in
-     * degrees of the rotor, and in % of the pitch.  NULL for no error.
-     */
-    const char *off, *off_degrees, *off_share;
-    const char *later; /* "a count more after 12 rotor turns", else NULL */
 };
 struct sheet_step sheet_step(const struct sheet *sheet, const struct model_pair *pair);
+
+/* The error budget of the stage through the pad: one place or two. */
+size_t sheet_errors(const struct sheet *sheet, const struct model_pair *pair,
+                    struct words_place places[2]);
 
 /*
  * Where blade one of the clocked stages comes to its ports, "HPC-1 at P1 171171": counts from the
  * datum mark at twelve o'clock.  NULL if no stage of the pad has both a clocking and a port.
  */
 const char *sheet_datums(const struct sheet *sheet, size_t pad);
-
-/* Whether the device repeats one whole step. */
-bool sheet_is_fixed(const struct sheet *sheet);
 
 /* The same in rows, through each pad that turns the stage. */
 void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);

@@ -12,7 +12,7 @@ from quantity import ANGLE, Interval, interval
 PITCH_SHARE = Fraction(1, 10)  # ratio-coarse and closure, where no policy sets them
 BILLION = 10**9
 DEGREES, PERCENT = 4, 2  # decimals of a shown number
-NAMES = {"rounding": "rounding", "closure": "whole steps", "backlash": "backlash"}
+NAMES = {"closure": "whole steps"}
 
 
 def at_most(number, places):
@@ -127,9 +127,7 @@ class Stage:
     # --- in words
 
     def name(self, part):
-        if part == "ratio":
-            return "ratio as observed" if self.observed else "ratio as stated"
-        return NAMES[part]
+        return "observed ratio" if part == "ratio" and self.observed else NAMES.get(part, part)
 
     def words(self):
         """(when, most, parts) of each place, as sheet, stops and explain have to write them."""

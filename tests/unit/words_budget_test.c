@@ -3,6 +3,7 @@
 
 #include <check.h>
 #include <stdlib.h>
+#include <string.h>
 
 static struct arena arena;
 
@@ -27,6 +28,7 @@ static void assert_words(const struct model_budget *budget, size_t place, const 
     ck_assert_str_eq(places[place].when, when);
     ck_assert_str_eq(places[place].most, most);
     ck_assert_str_eq(places[place].parts, parts);
+    ck_assert_int_eq(places[place].degrees == NULL, strstr(most, "at most") == NULL);
 }
 
 /* What a reader adds up is what is shown: 0.1001 + 0.0001 degrees, of 10. */
@@ -37,6 +39,11 @@ START_TEST(parts_add_up_as_they_are_shown)
     add(&budget.is.places[0], TURNING_ROUNDING, 1);
     assert_words(&budget, 0, "", "at most 0.1002 deg, 1.01 % of the pitch",
                  "backlash 0.1001 deg, rounding 0.0001 deg");
+    struct words_place places[2];
+    (void)words_budget(&arena, &budget, places);
+    ck_assert_str_eq(places[0].degrees, "0.1002");
+    ck_assert_str_eq(places[0].percent, "1.01");
+    ck_assert_str_eq(places[0].bare_parts, "backlash 0.1001, rounding 0.0001");
 }
 END_TEST
 
@@ -50,13 +57,13 @@ START_TEST(places_have_names)
     add(&budget.is.places[1], TURNING_RATIO, 450000);
     add(&budget.is.places[1], TURNING_CLOSURE, 20000);
     assert_words(&budget, 0, "in the first turn", "at most 0.05 deg, 0.5 % of the pitch",
-                 "ratio as stated 0.05 deg");
+                 "ratio 0.05 deg");
     assert_words(&budget, 1, "in 9 rotor turns", "at most 0.47 deg, 4.7 % of the pitch",
-                 "ratio as stated 0.45 deg, whole steps 0.02 deg");
+                 "ratio 0.45 deg, whole steps 0.02 deg");
     budget.observed = true;
     budget.is.places[1].turns = 1;
     assert_words(&budget, 1, "in 1 rotor turn", "at most 0.47 deg, 4.7 % of the pitch",
-                 "ratio as observed 0.45 deg, whole steps 0.02 deg");
+                 "observed ratio 0.45 deg, whole steps 0.02 deg");
 }
 END_TEST
 

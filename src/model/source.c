@@ -81,30 +81,72 @@ void model_each_reference(struct model_engine *engine, model_reference_visit *vi
     visit_record(&model_engine_record, (char *)engine, visit, context);
 }
 
+/* References to one id that its list does not have. */
+struct lost {
+    const struct model_field *field;
+    const struct model_text *id; /* of the first of them */
+    struct places {
+        struct span at;
+        struct places *next;
+    } * more, **end; /* the others */
+    struct lost *next;
+};
+
 struct linking {
     const struct model_engine *engine;
     struct findings *findings;
+    struct lost *lost, **end;
 };
 
-/* Says that a reference leads nowhere, unless an id that could be meant was not read. */
-static void report_lost(const struct linking *linking, const struct model_field *field,
-                        const struct model_text *id)
+static bool is_same(const struct model_text *a, const struct model_text *b)
 {
-    struct text_near near = text_near_start(id->text, id->length);
-    if (list_of(linking->engine, field->refers)->at.state != MODEL_GIVEN) {
+    return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
+}
+
+/*
+ * Whether an id of the list was not read, or is there twice.  That is reported, and a reference
+ * that leads nowhere can follow from it.
+ */
+static bool has_wrong_id(const struct model_engine *engine, enum model_listed list)
+{
+    for (size_t i = 0; i < model_listed_count(engine, list); i++) {
+        const struct model_text *id = model_listed_id(engine, list, i);
+        if (id->at.state != MODEL_GIVEN) {
+            return true;
+        }
+        for (size_t k = 0; k < i; k++) {
+            if (is_same(id, model_listed_id(engine, list, k))) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+/* Says that references lead nowhere: one finding for all of them to one id. */
+static void report_lost(const struct linking *linking, const struct lost *lost)
+{
+    const struct model_field *field = lost->field;
+    const char *name = model_listed_name(field->refers);
+    struct text_near near = text_near_start(lost->id->text, lost->id->length);
+    if (list_of(linking->engine, field->refers)->at.state != MODEL_GIVEN ||
+        has_wrong_id(linking->engine, field->refers)) {
         return;
     }
     for (size_t i = 0; i < model_listed_count(linking->engine, field->refers); i++) {
-        const struct model_text *known = model_listed_id(linking->engine, field->refers, i);
-        if (known->at.state != MODEL_GIVEN) {
-            return; /* that is reported already, and this could follow from it */
-        }
-        text_near_try(&near, known->text);
+        text_near_try(&near, model_listed_id(linking->engine, field->refers, i)->text);
     }
     struct finding *finding =
-        finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, id->at.span,
-                    "this file has no %s %s", model_listed_name(field->refers), id->text);
-    if (text_near_best(&near)) {
+        finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, lost->id->at.span,
+                    "this file has no %s %s", name, lost->id->text);
+    for (const struct places *place = lost->more; place; place = place->next) {
+        finding_note(linking->findings, finding, place->at, "it is named here too");
+    }
+    if (lost->more) {
+        finding_remedy(linking->findings, finding,
+                       "Define %s %s, or name another one at each of these places.", name,
+                       lost->id->text);
+    } else if (text_near_best(&near)) {
         finding_guess(linking->findings, finding, text_near_best(&near));
     }
     if (field->lost) {
@@ -112,24 +154,44 @@ static void report_lost(const struct linking *linking, const struct model_field 
     }
 }
 
+static void keep_lost(struct linking *linking, const struct model_field *field,
+                      const struct model_text *id)
+{
+    struct arena *arena = linking->findings->arena;
+    struct lost *lost = linking->lost;
+    while (lost && (lost->field->refers != field->refers || !is_same(lost->id, id))) {
+        lost = lost->next;
+    }
+    if (lost) {
+        struct places *place = arena_alloc(arena, sizeof *place);
+        place->at = id->at.span;
+        *lost->end = place;
+        lost->end = &place->next;
+        return;
+    }
+    lost = arena_alloc(arena, sizeof *lost);
+    *lost = (struct lost){.field = field, .id = id, .end = &lost->more};
+    *linking->end = lost;
+    linking->end = &lost->next;
+}
+
 static void resolve(void *context, const struct model_field *field, struct model_text *id,
                     size_t *index)
 {
-    const struct linking *linking = context;
+    struct linking *linking = context;
     *index = SIZE_MAX;
     if (id->at.state != MODEL_GIVEN) {
         return;
     }
     for (size_t i = 0; i < model_listed_count(linking->engine, field->refers); i++) {
         const struct model_text *known = model_listed_id(linking->engine, field->refers, i);
-        if (known->at.state == MODEL_GIVEN && known->length == id->length &&
-            memcmp(known->text, id->text, id->length) == 0) {
+        if (known->at.state == MODEL_GIVEN && is_same(known, id)) {
             *index = i;
             return;
         }
     }
     id->at.state = MODEL_BROKEN;
-    report_lost(linking, field, id);
+    keep_lost(linking, field, id);
 }
 
 /*
@@ -213,8 +275,12 @@ static void settle_stage(const struct model_spool *spool, struct model_stage *st
 
 void model_engine_link(struct model_engine *engine, struct findings *findings)
 {
-    struct linking linking = {engine, findings};
+    struct linking linking = {.engine = engine, .findings = findings};
+    linking.end = &linking.lost;
     model_each_reference(engine, resolve, &linking);
+    for (const struct lost *lost = linking.lost; lost; lost = lost->next) {
+        report_lost(&linking, lost);
+    }
     for (size_t i = 0; i < engine->stages.count; i++) {
         struct model_stage *stage = model_stage(engine, i);
         size_t spool = stage->spool_index;

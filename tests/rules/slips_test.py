@@ -120,6 +120,32 @@ class Commas(Slip):
         self.assertNotIn("quotes", finding["remedy"])
 
 
+class References(Slip):
+    """Ids that are not what the others call them."""
+
+    def test_a_part_with_another_name(self):
+        """Each list: one finding for all that name the part."""
+        for old, new, places in (("  - id: HP\n", "  - id: N2\n", 5),
+                                 ("  - id: crank\n", "  - id: handle\n", 1),
+                                 ("  - id: HPC-2\n", "  - id: HPC-3\n", 1)):
+            finding = self.only("reference-unknown", (old, new))
+            self.assertEqual(1 + len(finding["related"]), places)
+            if places > 1:
+                self.assertIn("Define spool HP", finding["remedy"])
+
+    def test_two_that_are_lost(self):
+        self.put("neighbour.engine.yaml", changed(("  - id: HP\n", "  - id: N2\n"),
+                                                  ("  - pad: starter", "  - pad: starer")))
+        found = findings(self.folder, "neighbour.engine.yaml")[1]
+        self.assertEqual([finding["rule"] for finding in found], ["reference-unknown"] * 2)
+        self.assertEqual(found[1]["remedy"], "Did you mean starter?")
+
+    def test_an_id_twice(self):
+        """Whoever types an id twice has one less, and what names that leads nowhere."""
+        self.only("id-taken", ("  - id: starter\n", "  - id: crank\n"))
+        self.only("id-taken", ("  - id: HPC-2\n", "  - id: HPC-1\n"))
+
+
 EPICYCLIC = "{sun: 24, ring: 96, planet: 36, planets: 4, in: carrier, out: sun, held: ring}"
 WAIVER = "waive:\n  - {rule: RULE, because: a test, until: 2030-01-31}\nobservations:\n"
 
@@ -185,7 +211,8 @@ class Causes(Slip):
     def test_a_sense_alone_takes_no_teeth(self):
         self.put("neighbour.engine.yaml", changed(
             ("planet: 36", "planet: 35"),
-            ("faces: forward\n    rotation: {sense: cw", "faces: forward\n    rotation: {sense: ccw"),
+            ("faces: forward\n    rotation: {sense: cw",
+             "faces: forward\n    rotation: {sense: ccw"),
             ("drives: cw\n", "drives: both\n")))
         found = {rule for rule, _ in self.found("neighbour.engine.yaml")}
         self.assertEqual(found, {"sense-disagrees", "ring-sum"})

@@ -58,6 +58,11 @@ class Row:
         beyond = overshoot(self.backlash)
         return back, [-self.positive * (behind + beyond), self.positive * beyond]
 
+    def known(self, blade, how):
+        """The lines of a known blade: it, and the stop after it, where count 0 is at the blade."""
+        after = (blade if self.rising else blade - 2) % self.blades + 1
+        return [f"known {blade} {how}", f"from {after} {self.counter(1)}"]
+
     def steps(self):
         """The lines of one turn there and back."""
         there = [f"{self.blade(n)} {self.counter(n)}" for n in range(self.blades + 1)]
@@ -94,6 +99,8 @@ def expected(pairs, shown):
     for pair in pairs:
         row = row_of(pair, shown)
         lines.append(f"pair {pair['engine']} {pair['pad']} {pair['stage']} {pair['blades']}")
+        for stop in sorted((s for s in pair["stops"] if s["known_by"]), key=lambda s: s["blade"]):
+            lines += row.known(stop["blade"], stop["known_by"])
         lines += row.steps()
         if (pair["engine"], pair["pad"]) != pad_before:
             lines += row.moves()

@@ -4,7 +4,10 @@
  * The lines are words and numbers between blanks:
  *
  *   table BYTES, or refused STATUS
- *   pair ENGINE PAD STAGE BLADES   then for its stops
+ *   pair ENGINE PAD STAGE BLADES   then for each known blade of the stage
+ *   known BLADE HOW
+ *   from BLADE COUNTER             at the next stop, counted from the known blade
+ * and for the stops of the pair
  *   stop BLADE COUNTER             from blade one on, and blade one again a turn later
  *   back BLADE COUNTER             to blade one
  *   move BLADE LEGS FIRST SECOND COUNTER FOUND
@@ -96,6 +99,25 @@ static void tell_stop(const char *word, const struct rotor_motion *motion,
     say(line);
 }
 
+static void find_again(const struct rotor_table *table, uint32_t stage,
+                       const struct rotor_motion *motion, trial_say *say)
+{
+    struct rotor_range range = rotor_known_blades(table, stage);
+    struct rotor_position position;
+    struct rotor_known_blade known;
+
+    for (uint32_t i = 0; i < range.count; i++) {
+        rotor_get_known_blade(table, range.first + i, &known);
+        begin("known");
+        add_number(known.blade);
+        add_text(known.how);
+        say(line);
+        rotor_start(motion, known.blade, FIRST_COUNTER, &position);
+        rotor_next(motion, &position);
+        tell_stop("from", motion, &position, say);
+    }
+}
+
 static void step_through(const struct rotor_motion *motion, trial_say *say)
 {
     struct rotor_position position;
@@ -171,6 +193,7 @@ static void try_pad(const struct rotor_table *table, const char *engine, uint32_
         add_text(stage.id);
         add_number(motion.blades);
         say(line);
+        find_again(table, link.stage, &motion, say);
         step_through(&motion, say);
         if (i == 0) {
             move_between_all(&motion, say);

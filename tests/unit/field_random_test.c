@@ -64,6 +64,13 @@ static size_t read_all(const struct rotor_table *table)
             ck_assert(rotor_get_stage(table, engine.stages.first + j, &stage));
             ck_assert(rotor_get_spool(table, stage.spool, &spool));
             sum += strlen(stage.id) + strlen(stage.blade_one) + strlen(spool.id);
+            struct rotor_range range = rotor_known_blades(table, engine.stages.first + j);
+            for (uint32_t k = 0; k < range.count; k++) {
+                struct rotor_known_blade known;
+                ck_assert(rotor_get_known_blade(table, range.first + k, &known));
+                ck_assert(known.blade > 1 && known.blade <= stage.blades);
+                sum += strlen(known.how);
+            }
             for (uint32_t k = 0; k < stage.ports.count; k++) {
                 ck_assert(rotor_get_port(table, stage.ports.first + k, &port));
                 sum += strlen(port.id);
@@ -106,7 +113,8 @@ START_TEST(whatever_opens_is_safe)
 {
     const char *wanted = getenv("PROPERTY_COUNT");
     const long cases = wanted != NULL ? atol(wanted) / 5 + 100 : 1000;
-    const struct fixture_shape shapes[] = {{0}, {.record_more = 3, .signature = true}};
+    const struct fixture_shape shapes[] = {
+        {0}, {.record_more = 3, .known_blades = true, .signature = true}};
     struct fixture whole[2];
     long opened = 0;
 

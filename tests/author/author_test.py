@@ -104,8 +104,8 @@ class New(Author):
             starts = [i for i, line in enumerate(lines) if line.strip() == "# for example:"]
             if kind == "engine-definition":
                 keys = {lines[i + 1].split(":")[0].strip("# ") for i in starts}
-                self.assertLessEqual({"path", "observations", "models", "port", "adapter",
-                                      "waive", "known-blades"}, keys)
+                self.assertLessEqual({"path", "observations", "port", "adapter", "waive",
+                                      "known-blades", "before-turning"}, keys)
             for start in starts:
                 used = list(lines)
                 mark = used[start].index("#")

@@ -16,7 +16,7 @@ struct walking {
 /* The weight of a change of the row's value, within a value of the weight `outer`. */
 static enum compare_class class_of(const struct model_field *field, enum compare_class outer)
 {
-    return field->aside ? COMPARE_TEXT : outer;
+    return field->aside ? COMPARE_TEXT : field->paper ? COMPARE_LIMITS : outer;
 }
 
 static struct span place(const struct walking *walking, const struct model_at *at)

@@ -68,8 +68,16 @@ static const struct model_record pad_rotation_record = RECORD_OF(
              "hand: no pad turns it, so it is not in the table"),                                  \
         WORD(spool, never_backwards, "never-backwards", OPTIONAL, yes_words,                       \
              "yes: the rotor must not be turned against its normal direction")
+
+/* What the engine, a spool and a pad may have each. */
+#define BEFORE_TURNING(owner)                                                                      \
+    TEXTS(owner, before_turning, "before-turning", OPTIONAL, 1, MODEL_SENTENCES_MOST,              \
+          "sentences that a person must read before anything turns; a table does not have them",   \
+          PAPER, EXAMPLE("[Wait 30 minutes after the engine has run.]"))
+
 static const struct model_field spool_fields[] = {
-    ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(REQUIRED), END};
+    ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(REQUIRED),
+    BEFORE_TURNING(spool), END};
 static const struct model_field spool_again_fields[] = {
     ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(OPTIONAL), END};
 static const struct model_record spool_record =
@@ -206,7 +214,7 @@ static const struct model_record adapter_record =
                "what is between device and pad",                                                   \
                EXAMPLE("{square: 1/2 in, torque-limit: 30 lbf.ft, backlash: 0.3 deg}"))
 static const struct model_field pad_fields[] = {ID(pad, id, "id", REQUIRED, "name of the pad"),
-                                                PAD_READINGS(REQUIRED), END};
+                                                PAD_READINGS(REQUIRED), BEFORE_TURNING(pad), END};
 static const struct model_field pad_again_fields[] = {
     ID(pad, id, "id", REQUIRED, "name of the pad"), PAD_READINGS(OPTIONAL), END};
 static const struct model_record pad_record =
@@ -306,6 +314,7 @@ static const struct model_field engine_fields[] = {
          "whether the definition may be used"),
     PROSE(engine, source, "source", ASKED_FOR,
           "where the numbers come from: manual, drawing, measurement", ASIDE),
+    BEFORE_TURNING(engine),
     RECORDS(engine, spools, "spools", REQUIRED, spool_record, 1, MODEL_SPOOLS_MOST, "the rotors"),
     RECORDS(engine, stages, "stages", REQUIRED, stage_record, 1, MODEL_STAGES_MOST,
             "the rows of blades"),

@@ -16,7 +16,8 @@ enum {
     MODEL_PORTS_MOST = 9,         /* of a stage */
     MODEL_KNOWN_BLADES_MOST = 99, /* of a stage */
     MODEL_OBSERVATIONS_MOST = 999,
-    MODEL_WAIVERS_MOST = 999
+    MODEL_WAIVERS_MOST = 999,
+    MODEL_SENTENCES_MOST = 20 /* before turning, of the engine, a spool or a pad */
 };
 
 enum model_status { MODEL_DRAFT, MODEL_RELEASED, MODEL_WITHDRAWN };
@@ -44,6 +45,7 @@ struct model_spool {
     struct model_quantity max_speed;
     struct model_code turned_by;       /* hand: 1 */
     struct model_code never_backwards; /* yes: 1 */
+    struct model_list before_turning;  /* of struct model_text */
 };
 
 /*
@@ -114,6 +116,7 @@ struct model_pad {
     struct model_quantity torque_limit;
     struct model_quantity backlash;
     struct model_adapter adapter;
+    struct model_list before_turning; /* of struct model_text */
     size_t spool_index;
 };
 
@@ -179,6 +182,7 @@ struct model_engine {
     struct model_integer revision;
     struct model_code status;
     struct model_text source;
+    struct model_list before_turning; /* of struct model_text */
     struct model_list spools;
     struct model_list stages;
     struct model_list pads;

@@ -63,6 +63,7 @@ struct model_field {
     bool required;
     bool asked_for; /* not required, but somebody will ask for it: a blank in a new file */
     bool aside;     /* no turning and no limit rests on it, nor on what is inside it */
+    bool paper;     /* only a person acts on it; a change weighs as one of a limit */
     const struct model_word_row *words; /* ends with a NULL word */
     /*
      * Of a record, and of a list of them.  A word or a clock position that has one may be written

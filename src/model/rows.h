@@ -3,8 +3,8 @@
  *
  * A row names the struct and the member, the key, and whether the key is REQUIRED, OPTIONAL, or
  * ASKED_FOR: optional, but a blank in a new file.  Then come what its type needs, the meaning in
- * one line, and what else there is to say: FOUND, ASIDE, FORMER, LOST, STANDARD, EXAMPLE, UNLESS
- * (see field.h).  A row whose member has another type does not compile.
+ * one line, and what else there is to say: FOUND, ASIDE, PAPER, FORMER, LOST, STANDARD, EXAMPLE,
+ * UNLESS (see field.h).  A row whose member has another type does not compile.
  */
 #ifndef ROTORTAB_MODEL_ROWS_H
 #define ROTORTAB_MODEL_ROWS_H
@@ -17,6 +17,7 @@
 
 #define FOUND(where) .found = (where)
 #define ASIDE .aside = true
+#define PAPER .paper = true
 #define FORMER(key_) .former = (key_)
 #define LOST(effect) .lost = (effect)
 #define STANDARD(text) .standard = (text)

@@ -231,6 +231,8 @@ static const struct model_port *zero_port(const struct merge *merge)
 static void head_json(FILE *out, const struct merge *merge)
 {
     fprintf(out, "{\"engine\": \"%s\"", merge->derived->engine->id.text);
+    stops_json_engine(out, merge->derived->arena, merge->derived->engine, merge->ask->spool,
+                      merge->on ? merge->ask->pad : WORDS_ALL);
     stops_json_text(out, "pad", pad_id(merge));
     stops_json_text(out, "spool", spool_id(merge));
     stops_json_text(out, "from_stage", zero_stage(merge)->id.text);
@@ -276,6 +278,8 @@ static void head_text(FILE *out, struct merge *merge)
         merge->stage_width = stage > merge->stage_width ? stage : merge->stage_width;
         merge->port_width = port > merge->port_width ? port : merge->port_width;
     }
+    stops_text_before(out, arena, merge->derived->engine, merge->ask->spool,
+                      merge->on ? merge->ask->pad : WORDS_ALL);
     fprintf(out, "%s, one pass of spool %s%s%s: %zu probe%s", merge->derived->engine->id.text,
             spool_id(merge), merge->on ? " through pad " : ", turned by hand",
             merge->on ? pad_id(merge) : "", merge->ask->count,
@@ -284,7 +288,9 @@ static void head_text(FILE *out, struct merge *merge)
         fprintf(out, ", %s counts a rotor turn",
                 words_decimal(arena, merge->on->counts_per_turn, 3));
     }
-    fprintf(out, "\n%s 0 is blade %" PRId64 " of %s at port %s\n", merge->on ? "count" : "angle",
+    fputc('\n', out);
+    stops_text_models(out, arena, merge->derived->engine);
+    fprintf(out, "%s 0 is blade %" PRId64 " of %s at port %s\n", merge->on ? "count" : "angle",
             merge->ask->from_blade, zero_stage(merge)->id.text,
             words_port(arena, zero_port(merge)));
     head_turning(out, merge);

@@ -192,6 +192,8 @@ static void write_json(FILE *out, const struct context *context, const struct st
 {
     struct arena *arena = context->derived->arena;
     fprintf(out, "{\"engine\": \"%s\"", context->derived->engine->id.text);
+    stops_json_engine(out, arena, context->derived->engine, context->stage->spool_index,
+                      context->pair ? context->pair->pad : WORDS_ALL);
     stops_json_text(out, "pad", context->pair ? context->pad->id.text : NULL);
     stops_json_text(out, "stage", context->stage->id.text);
     stops_json_text(out, "port", port_id(context));
@@ -317,7 +319,9 @@ static void text_through_pad(FILE *out, const struct context *context, const str
     if (schedule->num != 0) {
         fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
     }
-    fprintf(out, "\nblade numbers %s at the port; the device counts %s in the normal direction\n",
+    fputc('\n', out);
+    stops_text_models(out, context->derived->arena, context->derived->engine);
+    fprintf(out, "blade numbers %s at the port; the device counts %s in the normal direction\n",
             context->falling ? "fall" : "rise", up ? "up" : "down");
     text_ports(out, context);
     if (context->pad->drives.value != MODEL_DRIVES_BOTH) {
@@ -342,6 +346,7 @@ static void text_by_hand(FILE *out, const struct context *context, const struct 
             context->derived->engine->id.text, context->stage->id.text,
             context->stage->blades.value,
             words_exact_and_decimal(arena, turning_pitch(context->stage->blades.value)));
+    stops_text_models(out, arena, context->derived->engine);
     fprintf(out, "turn spool %s %s, seen %s: blade numbers %s at the port\n", spool->id.text,
             words_sense(model_spool_sign(spool)), words_view(MODEL_AFT_LOOKING_FORWARD),
             context->falling ? "fall" : "rise");
@@ -395,6 +400,9 @@ static bool write_stage(struct report_stops *stops, const struct context *contex
         break;
     case REPORT_STOPS_TEXT:
         fputs(first ? "" : "\n", stops->out);
+        stops_text_before(stops->out, context->derived->arena, context->derived->engine,
+                          context->stage->spool_index,
+                          context->pair ? context->pair->pad : WORDS_ALL);
         (context->pair ? text_through_pad : text_by_hand)(stops->out, context, list);
         break;
     }

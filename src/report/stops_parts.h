@@ -10,6 +10,7 @@
 #include "exact/rational.h"
 #include "report/json.h"
 #include "text/utf8.h"
+#include "words/caution.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -32,6 +33,18 @@ static inline void stops_json_whole(FILE *out, const char *key, int64_t value)
 {
     fprintf(out, ", \"%s\": %" PRId64, key, value);
 }
+
+/*
+ * The models of the engine, and the sentences that must be read before it turns through the pad.
+ * WORDS_ALL: a hand turns the spool.
+ */
+void stops_json_engine(FILE *out, struct arena *arena, const struct model_engine *engine,
+                       size_t spool, size_t pad);
+
+/* The same in lines: the sentences, which come first, and the models. */
+void stops_text_before(FILE *out, struct arena *arena, const struct model_engine *engine,
+                       size_t spool, size_t pad);
+void stops_text_models(FILE *out, struct arena *arena, const struct model_engine *engine);
 
 /* Seconds with three decimals, for JSON and CSV. */
 static inline void stops_seconds(FILE *out, int64_t milliseconds)

@@ -279,13 +279,17 @@ static void write_engine(struct writing *w, const struct table_names *names, uin
     rotor_get_engine(w->table, index, &engine);
     fprintf(w->out, "\nengine %s: %s, revision %" PRIu32 ", %s\n", clean(w, engine.id),
             clean(w, engine.name), engine.revision, word(TABLE_STATUS, engine.status, "?"));
-    fputs("  found as  ", w->out);
+    const char *models = "";
     for (uint32_t i = names->first[index]; i != ROTOR_NONE; i = names->next[i]) {
         struct rotor_name name;
         rotor_get_name(w->table, i, &name);
-        fprintf(w->out, "%s%s", i == names->first[index] ? "" : ", ", clean(w, name.text));
+        if (strcmp(name.text, engine.id) != 0) { /* an engine is found by its id too */
+            models =
+                arena_printf(&w->arena, "%s%s%s", models, *models ? ", " : "", clean(w, name.text));
+        }
     }
-    fprintf(w->out, "\n  source    sha256 %s\n",
+    fprintf(w->out, "  holds for %s\n", *models ? models : "not stated");
+    fprintf(w->out, "  source    sha256 %s\n",
             words_hex(&w->arena, engine.digest, ROTOR_DIGEST_SIZE));
     if (engine.pads.count == 0) {
         fputs("  it has no pad, so the device cannot turn it\n", w->out);

@@ -363,7 +363,10 @@ void sheet_write_by_hand(struct sheet_page *page, size_t spool)
         fputs("<tr>", page->out);
         sheet_element(page, "th scope=\"row\"", "th",
                       sheet_say(page->sheet, "%s, %s", stage->id.text, sheet_role(stage)));
-        sheet_element(page, "td", "td", sheet_say(page->sheet, "%" PRId64, stage->blades.value));
+        const bool noted = stage->note.at.state == MODEL_GIVEN;
+        sheet_element(page, "td", "td",
+                      sheet_say(page->sheet, "%" PRId64 "%s%s", stage->blades.value,
+                                noted ? "; " : "", noted ? stage->note.text : ""));
         sheet_element(page, "td", "td", sheet_pitch(page->sheet, stage));
         sheet_element(page, "td", "td", sheet_hand_stops(page->sheet, stage));
         const char *one =

@@ -25,6 +25,11 @@ const char *const sheet_cautions[] = {
     "Put the cover and the seal of the pad back when the work is done.",
     NULL};
 
+struct words_cautions sheet_before_turning(const struct sheet *sheet)
+{
+    return words_before_turning(sheet->arena, sheet->derived->engine, WORDS_ALL, WORDS_ALL);
+}
+
 const char *sheet_status_warning(const struct sheet *sheet)
 {
     /* A withdrawn definition does not come here: the rule withdrawn refuses it. */
@@ -136,13 +141,7 @@ void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)
 {
     const struct model_engine *engine = sheet->derived->engine;
     const struct model_device *device = sheet->derived->device->device;
-    const char *models = "";
-    for (size_t i = 0; i < engine->models.count; i++) {
-        models = sheet_say(sheet, "%s%s%s", models, i == 0 ? "" : ", ",
-                           MODEL_ITEM(engine->models, struct model_text, i)->text);
-    }
     bool sourced = engine->source.at.state == MODEL_GIVEN;
-    sheet_row(sheet, rows, "Holds for", models, NULL);
     sheet_row(sheet, rows, "Source", sourced ? engine->source.text : "not given", NULL);
     sheet_row(sheet, rows, "Definition",
               sheet_say(sheet, "%s, %s", engine->id.text, sheet_edition(sheet)), NULL);
@@ -341,6 +340,9 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
     }
     port_row(sheet, stage, rows);
     sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
+    if (stage->note.at.state == MODEL_GIVEN) {
+        sheet_row(sheet, rows, "Note", stage->note.text, NULL);
+    }
     if (!sheet_is_driven(sheet, stage->spool_index)) {
         sheet_row(sheet, rows, "Pitch", sheet_say(sheet, "%s deg", sheet_pitch(sheet, stage)),
                   NULL);

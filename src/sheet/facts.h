@@ -9,6 +9,7 @@
 
 #include "sheet/sheet.h"
 #include "words/budget.h"
+#include "words/caution.h"
 #include "words/name.h"
 #include "words/number.h"
 #include "words/train.h"
@@ -32,6 +33,12 @@ const char *sheet_say(const struct sheet *sheet, const char *format, ...)
 
 /* The first part of every sheet; NULL ends. */
 extern const char *const sheet_cautions[];
+
+/*
+ * What the definition says in before-turning: of the engine, of each spool and of each pad.  It is
+ * above the cautions of every sheet.
+ */
+struct words_cautions sheet_before_turning(const struct sheet *sheet);
 
 /* A sentence if the definition is not released, else NULL. */
 const char *sheet_status_warning(const struct sheet *sheet);
@@ -86,8 +93,8 @@ const char *sheet_known_blades(const struct sheet *sheet, const struct model_sta
 
 /*
  * Blade one, known blades, the port that the stops are for, and the order in which blades come to
- * it; its detail is the numbering.  For a stage that is turned by hand, also its pitch and its
- * stops.
+ * it; its detail is the numbering.  Then the note, if there is one.  For a stage that is turned by
+ * hand, also its pitch and its stops.
  */
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 

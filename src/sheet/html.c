@@ -135,6 +135,8 @@ void sheet_write_head(struct sheet_page *page)
     sheet_element(
         page, "dd", "dd",
         sheet_say(page->sheet, "%s, %s", derived->engine->id.text, sheet_edition(page->sheet)));
+    sheet_element(page, "dt", "dt", "Holds for");
+    sheet_element(page, "dd", "dd", words_models(page->sheet->arena, derived->engine));
     sheet_element(page, "dt", "dt", "Device");
     sheet_element(page, "dd", "dd", derived->device->device->name.text);
     fputs("</dl></header>\n<main>\n", page->out);
@@ -153,7 +155,12 @@ void sheet_write_cautions(struct sheet_page *page)
             sheet_element(page, "p class=\"alarm\"", "p", by_hand);
         }
     }
+    const struct words_cautions own = sheet_before_turning(page->sheet);
     fputs("<ol>\n", page->out);
+    for (size_t i = 0; i < own.count; i++) {
+        sheet_element(page, "li class=\"own\"", "li", own.items[i]);
+        fputc('\n', page->out);
+    }
     for (size_t i = 0; sheet_cautions[i]; i++) {
         sheet_element(page, "li", "li", sheet_cautions[i]);
         fputc('\n', page->out);

@@ -34,7 +34,7 @@ const char *const sheet_style[] = {
     ".first{margin-top:1rem;border:3px solid var(--ink);background:var(--card);",
     "padding:.7rem 1rem .8rem;position:relative}", ".first h2{border:0;margin:0 0 .4rem;padding:0}",
     "section>ul:not(.legend),.first ol{padding-left:1.4rem}",
-    ".first li{margin-top:.3rem}.first li::marker{font-weight:bold}",
+    ".first li{margin-top:.3rem}.first li::marker,.own{font-weight:bold}",
     ".alarm{border:3px double var(--alarm);color:var(--alarm);font-weight:bold;",
     "padding:.4rem .7rem;margin:0 0 .6rem}",
     /* the drive */

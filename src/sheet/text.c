@@ -61,6 +61,13 @@ static void rows(struct writer *writer, size_t indent, const struct sheet_rows *
     }
 }
 
+static void write_numbered(struct writer *writer, size_t number, const char *text)
+{
+    const char *lead = sheet_say(writer->sheet, "  %zu. ", number);
+    fputs(lead, writer->out);
+    wrap(writer, strlen(lead), strlen(lead), text);
+}
+
 static void write_cautions(struct writer *writer)
 {
     const char *warning = sheet_status_warning(writer->sheet);
@@ -74,9 +81,12 @@ static void write_cautions(struct writer *writer)
             line(writer, INDENT, by_hand);
         }
     }
+    const struct words_cautions own = sheet_before_turning(writer->sheet);
+    for (size_t i = 0; i < own.count; i++) {
+        write_numbered(writer, i + 1, own.items[i]);
+    }
     for (size_t i = 0; sheet_cautions[i]; i++) {
-        fprintf(writer->out, "  %zu. ", i + 1);
-        wrap(writer, INDENT + 3, INDENT + 3, sheet_cautions[i]);
+        write_numbered(writer, own.count + i + 1, sheet_cautions[i]);
     }
 }
 
@@ -213,6 +223,8 @@ void sheet_text(FILE *out, const struct sheet *sheet)
     wrap(&writer, 13, 13,
          sheet_say(sheet, "%s, %s, turned with %s", engine->name.text, sheet_edition(sheet),
                    sheet->derived->device->device->name.text));
+    struct sheet_row models = {"Holds for", words_models(sheet->arena, engine), NULL};
+    row(&writer, 0, &models);
     write_cautions(&writer);
     write_open_findings(&writer);
     for (size_t i = 0; i < engine->pads.count; i++) {

@@ -20,6 +20,16 @@ CHANGES = {
         [("blades: 22", "blades: 24")], "stops",
         "FAN: 22 -> 24 blades: the inspector turns LP by hand and counts another number; give "
         "out a new setup sheet"),
+    "before turning": (
+        [("source: Invented\n", "source: Invented\nbefore-turning: [Wait an hour]\n")], "limits",
+        "before-turning none -> [Wait an hour]"),
+    "before turning a pad": (
+        [("    backlash: 1.2 +/- 0 deg\n",
+          "    backlash: 1.2 +/- 0 deg\n    before-turning: [Cover off]\n")], "limits",
+        "crank: before-turning none -> [Cover off]"),
+    "note of a stage": (
+        [("68, numbering: with-rotation", "68, numbering: with-rotation, note: blisk")], "text",
+        "HPC-3: note none -> blisk"),
     "numbering": (
         [("68, numbering: with", "68, numbering: against")], "stops",
         "HPC-3: blade numbers grow with the rotation -> against the rotation: the blades pass "

@@ -119,9 +119,37 @@ class Text(Scratch):
                 places = [text.find(words) for words in
                           ("arithmetic, not airworthiness", "current manual, local rules and "
                            "licensed staff decide", "isolate its starting and ignition, before "
-                           "anything is coupled", "Keep hands", "Start at low torque", "Pad ")]
+                           "anything is coupled", "Keep hands", "Start at low torque",
+                           "turns spool")]
                 self.assertNotIn(-1, places)
                 self.assertEqual(places, sorted(places))
+
+    def test_what_the_definition_says_is_before_the_cautions(self):
+        """The models beside the title, then the sentences: the engine's, a spool's, a pad's."""
+        for form in ("text", "html"):
+            for engine, said in (
+                    ("quern-12", ("Holds for Quern 12, Quern 12A, Quern 12B",
+                                  "Wait 45 minutes after the engine has run.",
+                                  "Park the aircraft nose into the wind",
+                                  "Spool HP: At most 20 turns", "arithmetic, not airworthiness")),
+                    ("dibble-3", ("Holds for Dibble 3, Dibble 3C", "Before anything turns",
+                                  "Spool GG: Never turn it backwards: the lip of the carbon seal",
+                                  "Pad output: Release the rotor brake",
+                                  "arithmetic, not airworthiness"))):
+                text = " ".join(re.sub(r"<[^>]*>", " ", sheet(engine, form=form)
+                                       .split("</head>")[-1]).replace("&#39;", "'").split())
+                places = [text.find(words) for words in said]
+                self.assertNotIn(-1, places, (form, text[:2000]))
+                self.assertEqual(places, sorted(places))
+            plain = " ".join(re.sub(r"<[^>]*>", " ", sheet("dibble-3", form=form)).split())
+            self.assertRegex(plain, "Note:? only the full vanes of the impeller are counted")
+
+    def test_a_note_of_a_stage_that_is_turned_by_hand(self):
+        content = definition("quern-12")
+        content["stages"][0]["note"] = "a <blisk>"
+        path = self.write("quern-12.engine.json", content)
+        self.assertRegex(sheet(path), "Note +a <blisk>")
+        self.assertIn("<td>22; a &lt;blisk&gt;</td>", sheet(path, form="html"))
 
     def test_one_way_pads_and_spools(self):
         for form in ("text", "html"):

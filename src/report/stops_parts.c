@@ -1,0 +1,47 @@
+/*
+ * stops_parts.c - for which models stops hold, and what must be known before anything turns.
+ */
+#include "report/stops_parts.h"
+
+void stops_json_engine(FILE *out, struct arena *arena, const struct model_engine *engine,
+                       size_t spool, size_t pad)
+{
+    const struct words_cautions before = words_before_turning(arena, engine, spool, pad);
+    json_t *models = json_array();
+    json_t *sentences = json_array();
+    for (size_t i = 0; i < engine->models.count; i++) {
+        const struct model_text *model = MODEL_ITEM(engine->models, struct model_text, i);
+        report_add(models, report_json_text(model->text));
+    }
+    for (size_t i = 0; i < before.count; i++) {
+        report_add(sentences, report_json_text(before.items[i]));
+    }
+    fputs(", \"models\": ", out);
+    report_json(out, models, 0);
+    fputs(", \"before_turning\": ", out);
+    report_json(out, sentences, 0);
+}
+
+static void write_line(FILE *out, const char *lead, const char *text)
+{
+    fputs(lead, out);
+    text_write_clean(out, text, strlen(text));
+    fputc('\n', out);
+}
+
+void stops_text_before(FILE *out, struct arena *arena, const struct model_engine *engine,
+                       size_t spool, size_t pad)
+{
+    const struct words_cautions before = words_before_turning(arena, engine, spool, pad);
+    if (before.count != 0) {
+        fprintf(out, "before anything of %s turns:\n", engine->id.text);
+    }
+    for (size_t i = 0; i < before.count; i++) {
+        write_line(out, "  ", before.items[i]);
+    }
+}
+
+void stops_text_models(FILE *out, struct arena *arena, const struct model_engine *engine)
+{
+    write_line(out, "this holds for ", words_models(arena, engine));
+}

@@ -193,6 +193,27 @@ static bool is_number(const struct model_field *field)
            field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL;
 }
 
+/*
+ * Reports a key that is written twice.  True if it is the id of a record in a list: a dash is
+ * missing, and what follows is of another record.
+ */
+static bool report_twice(struct model_loader *loader, const struct model_record *record,
+                         const struct model_field *field, const struct text_node *node,
+                         struct model_at *first)
+{
+    struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY, node->key->at,
+                                          "the key %s is written twice", field->key);
+    finding_note(loader->findings, finding, first->key, "the first one");
+    if (field != record->fields || field->type != MODEL_ID) {
+        return false;
+    }
+    finding_consequence(loader->findings, finding, "The program reads two parts as one.");
+    finding_remedy(loader->findings, finding,
+                   "If the next %s begins here, write a dash before its id.", record->name);
+    first->state = MODEL_BROKEN;
+    return true;
+}
+
 bool model_load_record(struct model_loader *loader, const struct model_record *record,
                        const struct text_node *map, void *out)
 {
@@ -222,11 +243,10 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
             node = model_join_number(loader->arena, node);
         }
         struct model_at *at = at_of(field, out);
+        if (at->state != MODEL_ABSENT && report_twice(loader, record, field, node, at)) {
+            break;
+        }
         if (at->state != MODEL_ABSENT) {
-            struct finding *finding =
-                finding_add(loader->findings, RULE_DUPLICATE_KEY, node->key->at,
-                            "the key %s is written twice", field->key);
-            finding_note(loader->findings, finding, at->key, "the first one");
             continue;
         }
         *at = model_at_node(node);
@@ -331,8 +351,16 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
         return false;
     }
     if (node->kind != TEXT_LIST) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes a list, not %s",
-                    field->key, node->kind == TEXT_MAP ? "keys and values" : "a single value");
+        struct finding *finding =
+            finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes a list, not %s",
+                        field->key, node->kind == TEXT_MAP ? "keys and values" : "a single value");
+        if (field->record) {
+            finding_remedy(loader->findings, finding, "Write each item as - {%s}.",
+                           model_record_form(loader->arena, field->record));
+        } else {
+            finding_remedy(loader->findings, finding,
+                           "Write it in square brackets, with commas between the items.");
+        }
         return false;
     }
     if (node->count < (size_t)field->least || node->count > (size_t)field->most) {
@@ -359,6 +387,11 @@ static bool read_records(struct model_loader *loader, const struct model_field *
 {
     struct model_list *list = out;
     bool single = field->type == MODEL_ONE_OR_MORE && node->kind == TEXT_MAP;
+    if (field->type == MODEL_ONE_OR_MORE && node->kind == TEXT_SCALAR && node->length != 0 &&
+        !node->refused) {
+        report_no_record(loader, field->record, node);
+        return false;
+    }
     if (!single && !model_want_list(loader, field, node)) {
         return false;
     }

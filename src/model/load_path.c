@@ -8,12 +8,26 @@
 
 #include <string.h>
 
+/* Makes one finding of those from `before` on, if all have one rule: [24T, 35T] is one habit. */
+static void join_alike(struct findings *list, size_t before)
+{
+    for (size_t i = before + 1; i < list->count; i++) {
+        if (list->items[i]->rule != list->items[before]->rule) {
+            return;
+        }
+    }
+    for (size_t i = before + 1; i < list->count; i++) {
+        finding_note(list, list->items[before], list->items[i]->at, "%s", list->items[i]->message);
+    }
+    list->count = list->count > before ? before + 1 : before;
+}
+
 static bool read_teeth(struct model_loader *loader, const char *key, const struct text_node *node,
                        size_t most, struct model_mesh *mesh)
 {
     const struct model_field list_field = {
         .key = key, .least = 2, .most = (int64_t)most, .meaning = "tooth counts, pad side first"};
-    const struct model_field tooth_field = {.key = key,
+    const struct model_field tooth_field = {.key = "a tooth count",
                                             .type = MODEL_INTEGER,
                                             .least = 1,
                                             .most = MODEL_TEETH_MOST,
@@ -27,6 +41,7 @@ static bool read_teeth(struct model_loader *loader, const char *key, const struc
         return false;
     }
     bool whole = true;
+    size_t before = loader->findings->count;
     for (const struct text_node *item = node->first; item; item = item->next) {
         struct model_integer *tooth = &mesh->teeth[mesh->teeth_count++];
         tooth->at = model_at_node(item);
@@ -35,6 +50,7 @@ static bool read_teeth(struct model_loader *loader, const char *key, const struc
             whole = false;
         }
     }
+    join_alike(loader->findings, before);
     mesh->bare.pad_teeth = mesh->teeth[0].value;
     mesh->bare.rotor_teeth = mesh->teeth[mesh->teeth_count - 1].value;
     mesh->bare.contacts = (unsigned)mesh->teeth_count - 1;

@@ -214,7 +214,8 @@ static void write_field(const struct template *t, const struct model_record *rec
         fprintf(t->out, "%s:", field->key);
         write_value(t, field, value);
     } else if (wanted) {
-        fprintf(t->out, "%s:\n", field->key);
+        fprintf(t->out, "%s:%s%s\n", field->key, field->example ? "  # for example: " : "",
+                field->example ? field->example : "");
     } else {
         write_comment_key(t, field, depth);
     }

@@ -101,6 +101,8 @@ class New(Author):
             text = self.text("new", "harrow-20", "--kind", kind, "-o", "-", *self.sets(
                 bare if kind == "engine-definition" else {}))
             lines = text.split("\n")
+            self.assertEqual("models:  # for example: [Harrow 20, Harrow 20A]" in lines,
+                             kind == "engine-definition")
             starts = [i for i, line in enumerate(lines) if line.strip() == "# for example:"]
             if kind == "engine-definition":
                 keys = {lines[i + 1].split(":")[0].strip("# ") for i in starts}

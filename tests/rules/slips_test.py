@@ -120,6 +120,59 @@ class Commas(Slip):
         self.assertNotIn("quotes", finding["remedy"])
 
 
+class Forms(Slip):
+    """What people write in the form of a manual, or of their own."""
+
+    def test_tolerances(self):
+        for wrong, meant in (("0.5 +- 0.1 deg", "0.5 +/- 0.1 deg"),
+                             ("0.5+-0.1 deg", "0.5+/- 0.1 deg"),
+                             ("0.5 deg +/- 0.1 deg", "0.5 +/- 0.1 deg"),
+                             ("30 arcmin \u00b1 5 arcmin", "30 +/- 5 arcmin")):
+            finding = self.only("bad-number", ("backlash: 0.5 deg", f"backlash: {wrong}"))
+            self.assertEqual(finding["remedy"], f"Write {meant}.")
+        for wrong in ("30 arcmin +/- 0.1 deg", "0.5 deg +/- 0.1", "0.5 +- deg"):
+            finding = self.only("wrong-unit", ("backlash: 0.5 deg", f"backlash: {wrong}"))
+            self.assertNotIn("+/-", finding["remedy"])
+        finding = self.only("bad-number", ("backlash: 0.5 deg", "backlash: 0.4-0.6 deg"))
+        self.assertIn("half its width", finding["remedy"])
+
+    def test_words(self):
+        for pairs, remedy in (
+                (("rotation: {sense: cw, view: facing-pad}\n    turns",
+                  "rotation: {sense: clockwise, view: facing-pad}\n    turns"),
+                 "Write cw for clockwise."),
+                (("role: fan", "role: HPC"), "Write compressor for HPC."),
+                (("faces: aft", "faces: rear"), "Write aft for rear."),
+                (("role: fan", "role: nozzle"), "Write one of these words."),
+                (("square: 3/8 in\n    torque-limit: 40", "square: 3/8\n    torque-limit: 40"),
+                 "Write one of these sizes, with its unit."),
+                (("{id: P1, clock: \"4:00\"}", "{id: P1, clock: 4 o'clock}"),
+                 "Write it like \"4:30\"."),
+                (("port: {id: P1, clock: \"4:00\"}", "port: P1"),
+                 "Write it as {id: ..., clock: ...}."),
+                (("models: [Hayrake 6, Hayrake 6B]", "models: Hayrake 6, Hayrake 6B"),
+                 "Write it in square brackets, with commas between the items."),
+                (("external: [20, 30]", "external: 20/30"),
+                 "Write it in square brackets, with commas between the items.")):
+            self.assertEqual(self.only("wrong-shape", pairs)["remedy"], remedy)
+
+    def test_one_habit(self):
+        finding = self.only("bad-number", ("[20, 30]", "[20T, 30T]"))
+        self.assertIn("a tooth count takes a whole number, not 20T", finding["message"])
+        self.assertEqual(len(finding["related"]), 1)
+
+    def test_a_dash_is_missing(self):
+        for pairs in (("  - id: LP\n", "    id: LP\n"), ("  - id: HPC-2\n", "    id: HPC-2\n"),
+                      ("  - id: starter\n", "    id: starter\n")):
+            finding = self.only("duplicate-key", pairs)
+            self.assertIn("write a dash before its id", finding["remedy"])
+
+    def test_kind_by_the_name(self):
+        self.put("neighbour.engine.yaml", GOOD.replace("engine-definition: 1\n", ""))
+        finding, = findings(self.folder, "neighbour.engine.yaml")[1]
+        self.assertEqual(finding["remedy"], "Begin the file with engine-definition: 1.")
+
+
 class References(Slip):
     """Ids that are not what the others call them."""
 

@@ -91,4 +91,10 @@ void model_source_parse(struct model_source *out, struct arena *arena, struct fi
  */
 bool model_kind_is_claimed(const struct text_file *file);
 
+/*
+ * How a record is written, without its braces: its required keys, or the first key of which one
+ * must be there: "sense: ..., view: ...".
+ */
+const char *model_record_form(struct arena *arena, const struct model_record *record);
+
 #endif

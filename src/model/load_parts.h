@@ -64,9 +64,6 @@ bool model_report_comma(struct model_loader *loader, const struct model_field *f
 /* "cw or ccw": the words, without aliases. */
 const char *model_word_list(struct arena *arena, const struct model_word_row *words);
 
-/* How a record is written: its required keys, or the first key of which one must be there. */
-const char *model_record_form(struct arena *arena, const struct model_record *record);
-
 /* Reports ranges that lie the wrong way round, in what has been loaded. */
 void model_device_check_order(const struct model_device *device, struct findings *findings);
 void model_policy_check_order(struct model_policy *policy, struct findings *findings);

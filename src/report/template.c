@@ -59,6 +59,9 @@ static void write_comment(const struct template *t, const struct model_field *fi
     for (bool first = true; row && row->word && !row->alias; row++, first = false) {
         fprintf(t->out, "%s%s", first ? " (" : ", ", row->word);
     }
+    if (field->words && field->record) {
+        fprintf(t->out, ", or {%s}", model_record_form(t->arena, field->record));
+    }
     fputs(field->words ? ")" : "", t->out);
     if (field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL) {
         const char *units = exact_dimension_units(field->dimension);

@@ -26,13 +26,15 @@ static void take(void *context, const struct model_source *source,
     struct findings findings;
     struct slips_outcome outcome =
         slips_try_all(source, judging, request->run->options.jobs, &arena);
+    const struct slips_plan plan = slips_plan_next(&outcome, source, judging, request->allowed,
+                                                   request->run->options.jobs, &arena);
     findings_start(&findings, &arena);
     slips_report_findings(&outcome, request->allowed, &findings);
     if (request->form == TEXT) {
         fputs(request->begun ? "\n" : "", stdout);
-        slips_report_text(stdout, &outcome, &arena);
+        slips_report_text(stdout, &outcome, &plan, &arena);
     } else if (request->form == JSON) {
-        report_add(request->definitions, slips_report_object(&outcome, &arena));
+        report_add(request->definitions, slips_report_object(&outcome, &plan, &arena));
     }
     request->begun = true;
     if (request->form == SARIF) {

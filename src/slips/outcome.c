@@ -14,7 +14,7 @@ struct trying {
 static void make(void *context, size_t index, size_t slot)
 {
     struct trying *trying = context;
-    trying->results[index] = slips_try(trying->trials, index, &trying->benches[slot]);
+    trying->results[index] = slips_try(trying->trials, index, NULL, &trying->benches[slot]);
 }
 
 /* The sentence is in the slot's memory, which is freed at the end. */

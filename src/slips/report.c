@@ -69,7 +69,68 @@ static void write_value(FILE *out, const struct slips_outcome *outcome, size_t i
             text_clean(arena, worst_sentence(outcome, index)));
 }
 
-void slips_report_text(FILE *out, const struct slips_outcome *outcome, struct arena *arena)
+static void write_readings(FILE *out, const struct slips_plan *plan, const char *path,
+                           struct arena *arena)
+{
+    fprintf(out, "  Let a second person read %zu key%s, and write them into the cross-check:\n",
+            plan->values, words_plural((int64_t)plan->values));
+    for (size_t i = 0; i < plan->reading_count; i++) {
+        const struct slips_reading *reading = &plan->readings[i];
+        fprintf(out, "    %s %s: %s (catches %zu)\n", model_listed_name(reading->list), reading->id,
+                reading->keys, reading->catches);
+    }
+    fprintf(out, "  The form: rotortab new --cross-check %s\n", text_clean(arena, path));
+}
+
+static void write_observings(FILE *out, const struct slips_plan *plan)
+{
+    fputs("  Observe on an engine, at least as exactly as this, and write it below observations:\n",
+          out);
+    for (size_t i = 0; i < plan->observing_count; i++) {
+        fprintf(out, "    - %s\n", plan->observings[i].block);
+    }
+}
+
+/* The slips that no step catches. */
+static void write_lasting(FILE *out, const struct slips_outcome *outcome,
+                          const struct slips_plan *plan, struct arena *arena)
+{
+    if (plan->left == 0) {
+        return;
+    }
+    fputs("  These would pass even so; look at the values once more:\n", out);
+    for (size_t i = 0; i < plan->left && i < SHOWN; i++) {
+        const struct slips_slip *slip = &outcome->list.slips[plan->lasting[i]];
+        const struct model_value *value = &outcome->list.values[slip->value];
+        fprintf(out, "    %s: %s %s -> %s\n", part_of(value, arena), value->key,
+                written(outcome, slip->value, arena), text_clean(arena, slip->written));
+    }
+    if (plan->left > SHOWN) {
+        fprintf(out, "    and %zu more\n", plan->left - SHOWN);
+    }
+}
+
+static void write_plan(FILE *out, const struct slips_outcome *outcome,
+                       const struct slips_plan *plan, struct arena *arena)
+{
+    if (plan->hurting == 0) {
+        return;
+    }
+    fprintf(out, "\nWhat to do next, so that %s of these %zu slips pass%s:\n",
+            plan->left == 0 ? "none" : "fewer", plan->hurting,
+            plan->smallest ? " (there is no smaller plan)"
+                           : " (a smaller plan may exist: not all were tried)");
+    if (plan->reading_count != 0) {
+        write_readings(out, plan, outcome->list.file->path, arena);
+    }
+    if (plan->observing_count != 0) {
+        write_observings(out, plan);
+    }
+    write_lasting(out, outcome, plan, arena);
+}
+
+void slips_report_text(FILE *out, const struct slips_outcome *outcome,
+                       const struct slips_plan *plan, struct arena *arena)
 {
     const struct slips_count *all = &outcome->all;
     const struct model_engine *engine = outcome->list.engine;
@@ -91,6 +152,7 @@ void slips_report_text(FILE *out, const struct slips_outcome *outcome, struct ar
         fputs(i == 0 ? "\n" : "", out);
         write_value(out, outcome, ranked[i], arena);
     }
+    write_plan(out, outcome, plan, arena);
 }
 
 static json_t *count_object(const struct slips_count *count)
@@ -147,7 +209,33 @@ static json_t *value_object(const struct slips_outcome *outcome, size_t index, s
                      count_object(&outcome->counts[index]), "slips", slips);
 }
 
-json_t *slips_report_object(const struct slips_outcome *outcome, struct arena *arena)
+static json_t *plan_object(const struct slips_plan *plan, struct arena *arena)
+{
+    json_t *readings = json_array();
+    json_t *observations = json_array();
+    for (size_t i = 0; i < plan->reading_count; i++) {
+        const struct slips_reading *reading = &plan->readings[i];
+        json_t *keys = json_array();
+        for (const char *at = reading->keys; *at;) {
+            size_t length = strcspn(at, ",");
+            report_add(keys, json_string(arena_copy(arena, at, length)));
+            at += length + (at[length] ? 2 : 0);
+        }
+        report_add(readings,
+                   json_pack("{sssssosI}", "part", model_listed_name(reading->list), "id",
+                             reading->id, "keys", keys, "catches", (json_int_t)reading->catches));
+    }
+    for (size_t i = 0; i < plan->observing_count; i++) {
+        report_add(observations, json_pack("{sssI}", "observation", plan->observings[i].block,
+                                           "catches", (json_int_t)plan->observings[i].catches));
+    }
+    return json_pack("{sIsIsbsoso}", "hurting", (json_int_t)plan->hurting, "left",
+                     (json_int_t)plan->left, "smallest", (int)plan->smallest, "readings", readings,
+                     "observations", observations);
+}
+
+json_t *slips_report_object(const struct slips_outcome *outcome, const struct slips_plan *plan,
+                            struct arena *arena)
 {
     const struct model_engine *engine = outcome->list.engine;
     json_t *values = json_array();
@@ -156,9 +244,10 @@ json_t *slips_report_object(const struct slips_outcome *outcome, struct arena *a
             report_add(values, value_object(outcome, i, arena));
         }
     }
-    return json_pack("{sosssIsoso}", "file", report_json_text(outcome->list.file->path), "id",
+    return json_pack("{sosssIsososo}", "file", report_json_text(outcome->list.file->path), "id",
                      engine->id.text, "revision", (json_int_t)engine->revision.value, "counts",
-                     count_object(&outcome->all), "values", values);
+                     count_object(&outcome->all), "plan", plan_object(plan, arena), "values",
+                     values);
 }
 
 static void report_value(const struct slips_outcome *outcome, size_t index, enum slips_harm allowed,

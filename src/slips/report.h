@@ -4,16 +4,18 @@
 #ifndef ROTORTAB_SLIPS_REPORT_H
 #define ROTORTAB_SLIPS_REPORT_H
 
-#include "slips/outcome.h"
+#include "slips/plan.h"
 
 #include <jansson.h>
 #include <stdio.h>
 
 /* One definition for people, the worst values first. */
-void slips_report_text(FILE *out, const struct slips_outcome *outcome, struct arena *arena);
+void slips_report_text(FILE *out, const struct slips_outcome *outcome,
+                       const struct slips_plan *plan, struct arena *arena);
 
 /* The same as an object, with every value; the caller releases it. */
-json_t *slips_report_object(const struct slips_outcome *outcome, struct arena *arena);
+json_t *slips_report_object(const struct slips_outcome *outcome, const struct slips_plan *plan,
+                            struct arena *arena);
 
 /*
  * Adds a finding for each value with slips that pass: an error where one does worse than `allowed`

@@ -352,10 +352,38 @@ static void keep_value(void *context, const struct model_value *value)
     list->texts[kept] = text_file_at(list->arena, value->at->span, false);
 }
 
+/*
+ * Finds where one more observation goes: before the first one, or after everything else.  A file
+ * that is one map in flow style, as JSON is, takes none.
+ */
+static void place_observation(struct slips_list *list)
+{
+    const struct model_at *at = &list->engine->observations.at;
+    const struct text_file *file = list->file;
+    size_t begin = text_file_offset(file, at->span.line, at->span.column);
+    size_t first = text_file_offset(file, list->engine->version.at.key.line,
+                                    list->engine->version.at.key.column);
+    bool flow = file->bytes[first] == '"' || (first > 0 && file->bytes[first - 1] == '{');
+    if (at->state == MODEL_GIVEN && file->bytes[begin] == '-') {
+        list->observation_at = begin;
+        list->before_observation = "- ";
+        list->after_observation = arena_printf(list->arena, "\n%*s", (int)at->span.column - 1, "");
+    } else if (at->state == MODEL_GIVEN && file->bytes[begin] == '[') {
+        list->observation_at = begin + 1;
+        list->before_observation = "";
+        list->after_observation = list->engine->observations.count == 0 ? "" : ", ";
+    } else if (at->state == MODEL_ABSENT && !flow) {
+        list->observation_at = file->length;
+        list->before_observation = "\nobservations:\n  - ";
+        list->after_observation = "\n";
+    }
+}
+
 struct slips_list slips_make(const struct model_engine *engine, const struct text_file *file,
                              struct arena *arena)
 {
     struct slips_list list = {.arena = arena, .engine = engine, .file = file};
+    place_observation(&list);
     model_each_value(engine, arena, keep_value, &list);
     for (size_t i = 0; i < list.value_count; i++) {
         slip_value(&list, i);
@@ -363,23 +391,43 @@ struct slips_list slips_make(const struct model_engine *engine, const struct tex
     return list;
 }
 
+/* The edits of the slip and of the observation, in the order of their places; how many. */
+static size_t all_edits(const struct slips_list *list, const struct slips_slip *slip,
+                        const char *observation, struct arena *arena,
+                        struct slips_edit edits[SLIPS_EDITS + 1])
+{
+    size_t count = slip->edit_count;
+    memcpy(edits, slip->edits, sizeof slip->edits);
+    if (observation && list->before_observation) {
+        size_t at = count++;
+        for (; at > 0 && edits[at - 1].from >= list->observation_at; at--) {
+            edits[at] = edits[at - 1];
+        }
+        edits[at] = (struct slips_edit){list->observation_at, list->observation_at,
+                                        arena_printf(arena, "%s%s%s", list->before_observation,
+                                                     observation, list->after_observation)};
+    }
+    return count;
+}
+
 const char *slips_text(const struct slips_list *list, const struct slips_slip *slip,
-                       struct arena *arena, size_t *length)
+                       const char *observation, struct arena *arena, size_t *length)
 {
     const struct text_file *file = list->file;
+    struct slips_edit edits[SLIPS_EDITS + 1];
+    size_t count = all_edits(list, slip, observation, arena, edits);
     size_t size = file->length;
-    for (size_t i = 0; i < slip->edit_count; i++) {
-        size += strlen(slip->edits[i].text);
+    for (size_t i = 0; i < count; i++) {
+        size += strlen(edits[i].text);
     }
     char *text = arena_alloc(arena, size + 1);
     size_t at = 0, end = 0;
-    for (size_t i = 0; i < slip->edit_count; i++) {
-        const struct slips_edit *edit = &slip->edits[i];
-        memcpy(text + end, file->bytes + at, edit->from - at);
-        end += edit->from - at;
-        memcpy(text + end, edit->text, strlen(edit->text));
-        end += strlen(edit->text);
-        at = edit->to;
+    for (size_t i = 0; i < count; i++) {
+        memcpy(text + end, file->bytes + at, edits[i].from - at);
+        end += edits[i].from - at;
+        memcpy(text + end, edits[i].text, strlen(edits[i].text));
+        end += strlen(edits[i].text);
+        at = edits[i].to;
     }
     memcpy(text + end, file->bytes + at, file->length - at);
     *length = end + file->length - at;

@@ -58,6 +58,9 @@ struct slips_list {
     size_t value_count, value_capacity, text_capacity;
     struct slips_slip *slips; /* by value */
     size_t count, capacity;
+    /* Where one more observation goes, and the text around it; NULL: the file cannot take one. */
+    size_t observation_at;
+    const char *before_observation, *after_observation;
 };
 
 /*
@@ -67,8 +70,11 @@ struct slips_list {
 struct slips_list slips_make(const struct model_engine *engine, const struct text_file *file,
                              struct arena *arena);
 
-/* The text of the file with a slip in it, in `arena`; *length counts bytes. */
+/*
+ * The text of the file with a slip in it, in `arena`; *length counts bytes.  `observation` is one
+ * more, a map in flow style; NULL: none.
+ */
 const char *slips_text(const struct slips_list *list, const struct slips_slip *slip,
-                       struct arena *arena, size_t *length);
+                       const char *observation, struct arena *arena, size_t *length);
 
 #endif

@@ -228,30 +228,60 @@ static bool is_found(const struct slips_trials *trials, const struct findings *f
     return found;
 }
 
+/* Puts the second reading beside the definition that was read. */
+static void add_second_reading(const struct slips_trials *trials,
+                               const struct slips_evidence *evidence, struct slips_bench *bench,
+                               struct run_judged *file)
+{
+    if (evidence && evidence->second) {
+        struct model_cross_check *second = arena_alloc(&bench->work, sizeof *second);
+        *second = *evidence->second;
+        file->cross_check = (struct model_source){
+            .file = trials->source->file, .read = true, .cross_check = second};
+        file->has_cross_check = true;
+    } else if (bench->ready) {
+        file->cross_check = bench->cross_check;
+        file->has_cross_check = true;
+        if (file->cross_check.cross_check) {
+            model_cross_check_link(file->cross_check.cross_check, file->source.engine);
+        }
+    }
+}
+
+/* Reads and judges the definition with the slip and the evidence. */
+static void judge(const struct slips_trials *trials, size_t slip,
+                  const struct slips_evidence *evidence, struct slips_bench *bench,
+                  struct run_judged *file)
+{
+    static const struct slips_slip none = {.edit_count = 0};
+    size_t length = 0;
+    copy_cross_check(trials, bench);
+    const char *text =
+        slips_text(trials->list, slip == SLIPS_NO_SLIP ? &none : &trials->list->slips[slip],
+                   evidence ? evidence->observation : NULL, &bench->work, &length);
+    run_judge_start(file, &bench->work);
+    file->findings.notes_unread = true;
+    run_read_text(file, trials->source->file.path, text, length);
+    if (file->source.engine) {
+        add_second_reading(trials, evidence, bench, file);
+    }
+    run_judge(file, &trials->standard);
+}
+
 struct slips_result slips_try(const struct slips_trials *trials, size_t slip,
-                              struct slips_bench *bench)
+                              const struct slips_evidence *evidence, struct slips_bench *bench)
 {
     struct slips_result result = {.fate = SLIPS_PASSED, .harm = SLIPS_LABEL};
     struct arena *arena = &bench->work;
     struct run_judged file;
-    size_t length = 0;
     arena_reset(arena);
-    copy_cross_check(trials, bench);
-    const char *text = slips_text(trials->list, &trials->list->slips[slip], arena, &length);
-    run_judge_start(&file, arena);
-    file.findings.notes_unread = true;
-    run_read_text(&file, trials->source->file.path, text, length);
-    if (file.source.engine && bench->ready) {
-        file.cross_check = bench->cross_check;
-        file.has_cross_check = true;
-        if (file.cross_check.cross_check) {
-            model_cross_check_link(file.cross_check.cross_check, file.source.engine);
-        }
-    }
-    run_judge(&file, &trials->standard);
+    judge(trials, slip, evidence, bench, &file);
     if (!file.source.engine || is_found(trials, &file.findings, &result)) {
         result.fate = SLIPS_FOUND;
         return result;
+    }
+    if (evidence) {
+        return result; /* what it would do is known already */
     }
     struct compare_side before = {.arena = arena}, after = {.arena = arena};
     struct compare_changes changes = {.arena = arena};

@@ -62,12 +62,21 @@ struct slips_bench {
 };
 void slips_bench_free(struct slips_bench *bench);
 
+/* What is known beside the definition and its own cross-check; NULL members: nothing. */
+struct slips_evidence {
+    const struct model_cross_check *second; /* read instead of the cross-check; it is not changed */
+    const char *observation;                /* one more, as a map in flow style */
+};
+
+/* Instead of a slip: the definition as it is. */
+#define SLIPS_NO_SLIP SIZE_MAX
+
 /*
- * Tries one slip.  Threads with a bench each may do so at the same time; the sentence of the result
- * is in bench->kept.
+ * Tries one slip, with more evidence or NULL.  Threads with a bench each may do so at the same
+ * time; the sentence of the result is in bench->kept.
  */
 struct slips_result slips_try(const struct slips_trials *trials, size_t slip,
-                              struct slips_bench *bench);
+                              const struct slips_evidence *evidence, struct slips_bench *bench);
 
 /* What the sheet and the table hold of a definition; two are equal if they say the same. */
 struct slips_artefact;

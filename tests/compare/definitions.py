@@ -143,7 +143,7 @@ class Folder(unittest.TestCase):
     def run_program(self, *arguments, environment=None):
         """Runs the program; returns (status, standard output, standard error)."""
         own = {**os.environ, "NO_COLOR": "1", "LC_ALL": "C.UTF-8", **(environment or {})}
-        done = subprocess.run([PROGRAM, *arguments], cwd=self.folder, env=own, timeout=60,
+        done = subprocess.run([PROGRAM, *arguments], cwd=self.folder, env=own,
                               stdin=subprocess.DEVNULL, capture_output=True, check=False)
         return (done.returncode, done.stdout.decode("utf-8", "backslashreplace"),
                 done.stderr.decode("utf-8", "backslashreplace"))

@@ -1,12 +1,15 @@
 /*
- * failing.c - loaded before a program, it makes one of its calls fail, or that one and all later
- * ones.
+ * failing.c - loaded before a program, it runs the program again and again, each time with other
+ * calls that fail: one of them, or that one and all later ones.
  *
  * FAILING_CALLS says which calls count. "memory": malloc and its relatives, also in the C library
  * and other libraries. "files": the calls of the program itself that write and place files, and
- * start threads. FAILING_AT is the number of the first call that fails, from 1; 0: none fails. With
- * FAILING_ONCE=1 all later calls work again. FAILING_NOTE names a file of one uint64_t that counts
- * the calls. The file is shared with the test, so the count is right however the program ends.
+ * start threads. FAILING_SOCKET is the number of a socket. A struct request asks for a run, and a
+ * struct answer says how it ended. The program is loaded only once: each run is a fork of the
+ * process before its main(). Standard input is read from its beginning, and standard output and
+ * standard error are emptied before a run, so all three must be files. A run ends after SECONDS.
+ *
+ * The count of calls is in memory that is shared, so it is right however the run ends.
  */
 #define _GNU_SOURCE
 #include <dlfcn.h>
@@ -21,16 +24,26 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
+#include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
-enum { NOTHING, MEMORY, FILES };
+enum { NOTHING, MEMORY, FILES, SECONDS = 60 };
+
+/* The first call that fails, from 1; 0: none fails. After it all work again if `once` is not 0. */
+struct request {
+    uint64_t first, once;
+};
+
+/* The status as wait() gives it, and the number of calls. */
+struct answer {
+    uint64_t status, count;
+};
 
 static int counted = NOTHING;
-static _Atomic uint64_t own_count;
-static _Atomic uint64_t *count = &own_count;
-static uint64_t first = 0;
-static bool once = false;
+static _Atomic uint64_t *count;
+static struct request asked;
 static bool begun = false;
 static volatile bool looking = false; /* dlsym can call malloc, against its description */
 
@@ -78,7 +91,8 @@ static bool fails(int kind, int error)
         return false;
     }
     uint64_t number = atomic_fetch_add(count, 1) + 1;
-    bool fails = first != 0 && (number == first || (!once && number > first));
+    bool fails =
+        asked.first != 0 && (number == asked.first || (asked.once == 0 && number > asked.first));
     errno = fails ? error : errno;
     return fails;
 }
@@ -189,6 +203,31 @@ int pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*
     return fails(FILES, EAGAIN) ? EAGAIN : next(thread, attributes, run, argument);
 }
 
+/* Forks a run for each request, and returns in it; the process itself ends with the socket. */
+static void serve(int socket)
+{
+    int status = 0;
+    while (recv(socket, &asked, sizeof asked, 0) == (ssize_t)sizeof asked) {
+        atomic_store(count, 0);
+        pid_t run = lseek(0, 0, SEEK_SET) == 0 && lseek(1, 0, SEEK_SET) == 0 &&
+                            lseek(2, 0, SEEK_SET) == 0 && ftruncate(1, 0) == 0 &&
+                            ftruncate(2, 0) == 0
+                        ? fork()
+                        : -1;
+        if (run == 0) {
+            close(socket);
+            alarm(SECONDS);
+            return;
+        }
+        if (run < 0 || waitpid(run, &status, 0) != run) {
+            break;
+        }
+        struct answer answer = {(uint64_t)status, atomic_load(count)};
+        send(socket, &answer, sizeof answer, 0);
+    }
+    _exit(0);
+}
+
 /* From here on calls count; programs that this program starts are not affected. */
 __attribute__((constructor)) static void begin(void)
 {
@@ -196,17 +235,14 @@ __attribute__((constructor)) static void begin(void)
     free(realloc(calloc(1, 1), 2)); /* finds them before there are threads */
     free(malloc(1));
     const char *calls = getenv("FAILING_CALLS");
-    const char *at = getenv("FAILING_AT");
-    const char *note = getenv("FAILING_NOTE");
-    const char *last = getenv("FAILING_ONCE");
-    int fd = note ? open(note, O_RDWR | O_CLOEXEC) : -1;
-    if (fd >= 0) {
-        void *shared = mmap(NULL, sizeof *count, PROT_READ | PROT_WRITE, MAP_SHARED, fd, 0);
-        count = shared == MAP_FAILED ? count : shared;
-        close(fd);
+    const char *socket = getenv("FAILING_SOCKET");
+    void *shared =
+        mmap(NULL, sizeof *count, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+    if (!calls || !socket || shared == MAP_FAILED) {
+        _exit(127);
     }
-    first = at ? strtoull(at, NULL, 10) : 0;
-    once = last && *last == '1';
+    count = shared;
     unsetenv("LD_PRELOAD");
-    counted = !calls ? NOTHING : strcmp(calls, "memory") == 0 ? MEMORY : FILES;
+    serve(atoi(socket));
+    counted = strcmp(calls, "memory") == 0 ? MEMORY : FILES;
 }

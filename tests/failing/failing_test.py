@@ -4,28 +4,30 @@ failing.c is loaded before the program and makes its Nth call fail, either only 
 there on. For every N the run must end in one of two ways. Either the status is 2, with a reason,
 and every file is as it was; or output, status and files are those of the undisturbed run.
 
-Part of all N is tried. FAILING_ALL=1 tries each of them, which takes a quarter of an hour.
+Part of all N is tried. FAILING_ALL=1 tries each of them, which takes some minutes.
 """
 
-import concurrent.futures
+import functools
 import json
-import mmap
 import os
 import pathlib
 import shutil
+import socket
+import struct
 import subprocess
 import sys
 import tempfile
 import unittest
 
 HERE = pathlib.Path(__file__).resolve().parent
-sys.path.insert(0, str(HERE.parent / "hostile"))
-import confined  # pylint: disable=wrong-import-position
+sys.path[1:1] = [str(HERE.parent), str(HERE.parent / "hostile")]
+import confined  # noqa: E402
+import share  # noqa: E402
 
 ALL = os.environ.get("FAILING_ALL") == "1"
-SHARE = 8 if confined.SANITIZED else 100  # runs of a case, for each of the two kinds
+# Runs of a case, for each of the two kinds; .ci/run tries 200.
+TRIED = 12 if confined.SANITIZED else share.number(200, least=40)
 SECONDS = 60
-AT_ONCE = 2
 
 ENGINE = "dibble-3.engine.yaml"
 DEVICE = "slipway-4.device.yaml"
@@ -80,33 +82,45 @@ def session(text):
     ]).encode()
 
 
-def fill(folder):
-    """Writes the files for the cases."""
+@functools.lru_cache(maxsize=None)
+def files():
+    """The files for the cases: name and content."""
     text = (confined.DEMO / "engines" / ENGINE).read_text()
-    for name, content in {
-            ENGINE: text,
-            "odd.engine.yaml": ODD,
-            "waived.engine.yaml": text.replace("id: dibble-3", "id: waived") + WAIVED,
-            "later/" + ENGINE: text.replace("revision: 7", "revision: 8").replace(
-                "blades: 26", "blades: 27"),
-            DEVICE: (confined.DEMO / "devices" / DEVICE).read_text(),
-            "rotortab.policy.yaml": "policy: 1\n",
-            "quiet.policy.yaml": "policy: 1\nrules: {step-not-whole: off}\n",
-            "warns.policy.yaml": "policy: 1\nrules: {step-not-whole: warning}\n",
-            **{f"many/many-{n}.engine.yaml": text.replace("id: dibble-3", f"id: many-{n}")
-               for n in range(12)},
-            "out/old.rotor": OLD,
-            "out/old.json": OLD,
-            "out/old.d": OLD,
-            "out/old.html": OLD,
-            "sheets/index.html": OLD,
-            "sheets/many-3.sheet.html": OLD,
-            "sheets/gone.sheet.html": OLD}.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(content)
-    subprocess.run([confined.PROGRAM, "compile", "-d", DEVICE, "-o", "table.rotor", ENGINE],
-                   cwd=folder, check=True, capture_output=True)
+    contents = {
+        ENGINE: text,
+        "odd.engine.yaml": ODD,
+        "waived.engine.yaml": text.replace("id: dibble-3", "id: waived") + WAIVED,
+        "later/" + ENGINE: text.replace("revision: 7", "revision: 8").replace(
+            "blades: 26", "blades: 27"),
+        DEVICE: (confined.DEMO / "devices" / DEVICE).read_text(),
+        "rotortab.policy.yaml": "policy: 1\n",
+        "quiet.policy.yaml": "policy: 1\nrules: {step-not-whole: off}\n",
+        "warns.policy.yaml": "policy: 1\nrules: {step-not-whole: warning}\n",
+        **{f"many/many-{n}.engine.yaml": text.replace("id: dibble-3", f"id: many-{n}")
+           for n in range(12)},
+        "out/old.rotor": OLD,
+        "out/old.json": OLD,
+        "out/old.d": OLD,
+        "out/old.html": OLD,
+        "sheets/index.html": OLD,
+        "sheets/many-3.sheet.html": OLD,
+        "sheets/gone.sheet.html": OLD}
+    written = {name: content.encode() for name, content in contents.items()}
+    with tempfile.TemporaryDirectory(prefix="failing-") as folder:
+        fill(folder, {name: written[name] for name in (ENGINE, DEVICE)})
+        subprocess.run([confined.PROGRAM, "compile", "-d", DEVICE, "-o", "table.rotor", ENGINE],
+                       cwd=folder, check=True, capture_output=True)
+        written["table.rotor"] = pathlib.Path(folder, "table.rotor").read_bytes()
+    return written
+
+
+def fill(folder, contents):
+    """Writes files below a folder."""
+    for name in {os.path.dirname(name) for name in contents}:
+        os.makedirs(os.path.join(folder, name), exist_ok=True)
+    for name, content in contents.items():
+        with open(os.path.join(folder, name), "wb", buffering=0) as file:
+            file.write(content)
 
 
 COMPILE = ("compile", "-d", DEVICE, "-o", "out/old.rotor", "--manifest", "out/old.json",
@@ -162,65 +176,90 @@ if confined.SANITIZED:  # the thread library needs memory to start a thread, and
     CASES.remove(("check", "-j", "3", "many"))
 
 
-def content_of(folder):
+def content_of(folder, below=""):
     """Every file below a folder, with its content."""
-    return {os.path.relpath(os.path.join(where, name), folder):
-            pathlib.Path(where, name).read_bytes()
-            for where, _, files in os.walk(folder) for name in files}
+    found = {}
+    with os.scandir(os.path.join(folder, below)) as entries:
+        for entry in entries:
+            name = below + entry.name
+            if entry.is_dir(follow_symlinks=False):
+                found.update(content_of(folder, name + "/"))
+            else:
+                with open(entry.path, "rb", buffering=0) as file:
+                    found[name] = file.read()
+    return found
 
 
 class Place:
-    """A folder to run in, and the counter of failing.c."""
+    """A folder to run a case in."""
 
-    def __init__(self, shared, arguments):
+    def __init__(self, arguments):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="failing-"))
-        fill(self.folder)
         self.arguments = arguments
-        self.given = session((self.folder / ENGINE).read_text()) if arguments[0] == "lsp" else b""
-        self.before = content_of(self.folder)
-        self.note = self.folder.with_suffix(".note")
-        self.note.write_bytes(bytes(8))
+        self.before = {name: content for name, content in files().items()
+                       if "many" in arguments or not name.startswith("many/")}
+        fill(self.folder, self.before)
+        self.given = session(files()[ENGINE].decode()) if arguments[0] == "lsp" else b""
         self.environment = {**os.environ, "NO_COLOR": "1", "SOURCE_DATE_EPOCH": "1782043200",
-                            "LC_ALL": "C", "LD_PRELOAD": str(shared),
-                            "FAILING_NOTE": str(self.note), "ASAN_OPTIONS": "exitcode=99:"
+                            "LC_ALL": "C", "ASAN_OPTIONS": "exitcode=99:"
                             "allocator_may_return_null=1:verify_asan_link_order=0",
                             "UBSAN_OPTIONS": "exitcode=99"}
 
-    def run(self, calls, number, once):
-        """The status, both outputs, the files, and the number of calls."""
-        with open(self.note, "r+b") as file, mmap.mmap(file.fileno(), 8) as count:
-            count[:] = bytes(8)
-            done = subprocess.run(
-                [confined.PROGRAM, *self.arguments], cwd=self.folder, input=self.given,
-                env={**self.environment, "FAILING_CALLS": calls, "FAILING_AT": str(number),
-                     "FAILING_ONCE": str(int(once))},
-                capture_output=True, timeout=SECONDS, check=False)
-            counted = int.from_bytes(count[:], sys.byteorder)
-        files = content_of(self.folder)
-        if files != self.before:
-            self.restore(files)
-        return done.returncode, done.stdout, done.stderr, files, counted
-
-    def restore(self, files):
-        """Restores all files as they were before a run."""
-        for name in set(files) - set(self.before):
+    def restore(self, found):
+        """Restores all files as they were before a run that left these."""
+        for name in set(found) - set(self.before):
             os.unlink(self.folder / name)
-        for name, content in self.before.items():
-            if files.get(name) != content:
-                (self.folder / name).write_bytes(content)
+        fill(self.folder, {name: content for name, content in self.before.items()
+                           if found.get(name) != content})
 
     def remove(self):
         shutil.rmtree(self.folder, ignore_errors=True)
-        os.unlink(self.note)
 
 
-def numbers(count, share):
+class Disturbed:
+    """A case that is run with failing calls: failing.c runs it, and is asked through a socket."""
+
+    REQUEST = struct.Struct("=QQ")
+    ANSWER = struct.Struct("=QQ")
+
+    def __init__(self, shared, place, calls):
+        self.place = place
+        self.given, self.out, self.err = (tempfile.TemporaryFile(buffering=0) for _ in range(3))
+        self.given.write(place.given)
+        self.socket, other = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        with other:
+            self.process = subprocess.Popen(
+                [confined.PROGRAM, *place.arguments], cwd=place.folder, stdin=self.given,
+                stdout=self.out, stderr=self.err, pass_fds=[other.fileno()],
+                env={**place.environment, "LD_PRELOAD": str(shared), "FAILING_CALLS": calls,
+                     "FAILING_SOCKET": str(other.fileno())})
+
+    def run(self, number, once):
+        """The status, both outputs, the files, and the number of calls."""
+        self.socket.send(self.REQUEST.pack(number, once))
+        status, counted = self.ANSWER.unpack(self.socket.recv(self.ANSWER.size))
+        found = content_of(self.place.folder)
+        if found != self.place.before:
+            self.place.restore(found)
+        out, err = (os.pread(file.fileno(), os.fstat(file.fileno()).st_size, 0)
+                    for file in (self.out, self.err))
+        return os.waitstatus_to_exitcode(status), out, err, found, counted
+
+    def close(self):
+        self.socket.close()
+        self.process.wait(SECONDS)
+        for file in (self.given, self.out, self.err):
+            file.close()
+
+
+def numbers(count, once):
     """The calls that are made to fail: the first and the last ones, and a part of the others."""
-    if ALL or count <= share:
+    if ALL or count <= TRIED:
         return range(1, count + 1)
-    ends = share // 4
-    step = (count - 2 * ends) // (share - 2 * ends) + 1
-    return sorted({*range(1, ends + 1), *range(ends + 1, count - ends + 1, step),
+    ends = TRIED // 4
+    step = (count - 2 * ends) // (TRIED - 2 * ends) + 1
+    start = ends + 1 + (0 if once else step // 2)  # the two kinds do not try the same ones
+    return sorted({*range(1, ends + 1), *range(start, count - ends + 1, step),
                    *range(count - ends + 1, count + 1)})
 
 
@@ -249,18 +288,20 @@ def fault(undisturbed, ended, before):
 
 def walk(shared, arguments, calls):
     """Makes one call after the other fail; returns the number of calls, and what was wrong."""
-    place = Place(shared, arguments)
+    place = Place(arguments)
+    disturbed = Disturbed(shared, place, calls)
     try:
-        undisturbed = place.run(calls, 0, False)
+        undisturbed = disturbed.run(0, False)
         wrong = []
         for once in (True, False):
-            for number in numbers(undisturbed[4], SHARE):
-                problem = fault(undisturbed, place.run(calls, number, once), place.before)
+            for number in numbers(undisturbed[4], once):
+                problem = fault(undisturbed, disturbed.run(number, once), place.before)
                 if problem:
                     wrong.append(f"{' '.join(arguments)}: {calls} call {number} of "
                                  f"{undisturbed[4]}{' alone' if once else ' and later'}: {problem}")
         return undisturbed[4], wrong
     finally:
+        disturbed.close()
         place.remove()
 
 
@@ -279,8 +320,7 @@ class Failing(unittest.TestCase):
         cls.folder.cleanup()
 
     def walk_all(self, calls):
-        with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
-            walked = list(pool.map(lambda case: walk(self.shared, case, calls), CASES))
+        walked = [walk(self.shared, case, calls) for case in CASES]
         wrong = [line for _, lines in walked for line in lines]
         self.assertFalse(wrong, "\n".join(["", *wrong[:60], f"{len(wrong)} in all"]))
         return [case for case, (count, _) in zip(CASES, walked) if count == 0]
@@ -304,12 +344,12 @@ class Streams(unittest.TestCase):
 
     def run_with(self, case, script='exec "$@"', **how):
         """Runs a case through the shell in a separate folder; returns the run, and what changed."""
-        place = Place("", case)
+        place = Place(case)
         self.addCleanup(place.remove)
         how = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
         done = subprocess.run(["sh", "-c", script, "sh", confined.PROGRAM, *case],
                               cwd=place.folder, input=place.given, check=False,
-                              env={**place.environment, "LD_PRELOAD": ""}, timeout=SECONDS, **how)
+                              env=place.environment, timeout=SECONDS, **how)
         return done, content_of(place.folder) != place.before
 
     def test_standard_output(self):

@@ -65,42 +65,52 @@ def radial_to(axis):
     return next(face for face in FACES.values() if dot(face, axis) == 0)
 
 
-def spin_with(axis, arm, velocity):
-    """The angular velocity about `axis` that gives the point at `arm` this velocity."""
+def speed_with(axis, arm, velocity):
+    """The speed about `axis` that gives the point at `arm` this velocity."""
     per_unit = cross(axis, arm)
-    spin = times(Fraction(dot(velocity, per_unit)) / dot(per_unit, per_unit), axis)
-    assert cross(spin, arm) == velocity, "no rotation about this axis gives that velocity"
-    return spin
+    speed = Fraction(dot(velocity, per_unit), dot(per_unit, per_unit))
+    assert times(speed, per_unit) == velocity, "no rotation about this axis gives that velocity"
+    return speed
 
 
-def through_external(spin, teeth):
-    axis = axis_of(spin)
+# Each of these takes the axis of a shaft that turns once about it, and gives the axis of the shaft
+# at the far end of the mesh and its speed. The same meshes are asked about again and again.
+
+
+@functools.lru_cache(maxsize=None)
+def _external(axis, teeth):
     out = radial_to(axis)
+    turns = Fraction(1)
     for a, b in zip(teeth, teeth[1:]):
         # The next centre lies a + b further out: the same point is at +a from one centre and at
         # -b from the other.
-        spin = spin_with(axis, times(-b, out), cross(spin, times(a, out)))
-    return spin
+        turns *= speed_with(axis, times(-b, out), cross(axis, times(a, out)))
+    return axis, turns
 
 
-def through_internal(spin, teeth):
-    axis = axis_of(spin)
+@functools.lru_cache(maxsize=None)
+def _internal(axis, teeth):
     out = radial_to(axis)
     # The pinion is inside the ring, both centres on the same side of the point of contact.
-    return spin_with(axis, times(teeth[1], out), cross(spin, times(teeth[0], out)))
+    return axis, speed_with(axis, times(teeth[1], out), cross(axis, times(teeth[0], out)))
 
 
-def through_bevel(spin, mesh):
-    if isinstance(mesh, (list, tuple)) or "backs" not in mesh:
-        raise NotDerivable("a bevel without backs")
-    back_a, back_b = (FACES[name] for name in mesh["backs"])
-    a, b = mesh["teeth"]
-    if not parallel(back_a, spin) or dot(back_a, back_b) != 0:
+@functools.lru_cache(maxsize=None)
+def _bevel(axis, teeth, backs):
+    back_a, back_b = (FACES[name] for name in backs)
+    a, b = teeth
+    if not parallel(back_a, axis) or dot(back_a, back_b) != 0:
         raise OffAxis("a bevel off its shaft")
     # Both pitch cones have their apex where the shafts cross. The gears lie on the sides their
     # backs face, and touch along the line whose distance from each axis is as its gear's teeth.
     touch = plus(times(b, back_a), times(a, back_b))
-    return spin_with(back_b, touch, cross(spin, touch))
+    return back_b, speed_with(back_b, touch, cross(axis, touch))
+
+
+def through_bevel(axis, mesh):
+    if isinstance(mesh, (list, tuple)) or "backs" not in mesh:
+        raise NotDerivable("a bevel without backs")
+    return _bevel(axis, tuple(mesh["teeth"]), tuple(mesh["backs"]))
 
 
 def epicyclic_speeds(mesh, speed):
@@ -131,24 +141,28 @@ def _speeds(sun, ring, members, speed):
     return known[into], known[held], at_rest / (at_rest - at_one)
 
 
-def through_epicyclic(spin, mesh):
-    return times(epicyclic_speeds(mesh, 1)[mesh["out"]], spin)
+THROUGH = {
+    "external": lambda axis, teeth: _external(axis, tuple(teeth)),
+    "internal": lambda axis, teeth: _internal(axis, tuple(teeth)),
+    "bevel": through_bevel,
+    "epicyclic": lambda axis, mesh: (axis, epicyclic_speeds(mesh, 1)[mesh["out"]]),
+    "direct": lambda axis, _: (axis, 1),
+}
 
 
 def follow(path, spin):
-    """The angular velocity at the far end of a path whose near end turns with `spin`."""
+    """The angular velocity at the far end of a path whose near end turns with `spin`.
+
+    All velocities in a mesh grow with the speed of its shaft, so each is asked about one turn.
+    """
+    axis = axis_of(spin)
+    speed = dot(axis, spin)
     for mesh in path:
-        if mesh == "direct":
-            continue
-        ((kind, given),) = mesh.items()
-        spin = {
-            "external": through_external,
-            "internal": through_internal,
-            "bevel": through_bevel,
-            "epicyclic": through_epicyclic,
-            "direct": lambda unchanged, _: unchanged,
-        }[kind](spin, given)
-    return spin
+        if mesh != "direct":
+            ((kind, given),) = mesh.items()
+            axis, turns = THROUGH[kind](axis, given)
+            speed *= turns
+    return times(speed, axis)
 
 
 def facing(face, sense):

@@ -145,5 +145,5 @@ def too_fast_to_look(case):
 def slower_than_the_device_can(case):
     pad = case.only_pad()
     geared = oracle.pad_ratio(pad).lo * oracle.adapter_ratio(pad)
-    slowest = exact("0.3 deg/min", {"deg/min": Fraction(1)}) / geared
+    slowest = Fraction("0.3") / geared  # deg/min
     case.spool(pad)["max-speed"] = significant(slowest, 4) + " deg/min"

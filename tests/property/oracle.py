@@ -5,8 +5,9 @@ design's words and from textbook kinematics, never from the compiler's code, so 
 between the two means that one of them is wrong.
 """
 
+import functools
 from fractions import Fraction
-from math import ceil, floor, gcd
+from math import ceil, floor, gcd, prod
 
 import geometry
 from quantity import ANGLE, SPEED, TORQUE, Interval, exact, interval
@@ -27,14 +28,18 @@ def mesh_ratio(mesh):
     if kind == "direct":
         return Fraction(1)
     teeth = given["teeth"] if isinstance(given, dict) else given
-    return Fraction(teeth[-1], teeth[0])
+    return _teeth_ratio(teeth[0], teeth[-1])
+
+
+@functools.lru_cache(maxsize=None)
+def _teeth_ratio(near, far):
+    return Fraction(far, near)
 
 
 def path_ratio(path):
-    ratio = Fraction(1)
-    for mesh in path:
-        ratio *= mesh_ratio(mesh)
-    return ratio
+    ratios = [mesh_ratio(mesh) for mesh in path]
+    return Fraction(prod(ratio.numerator for ratio in ratios),
+                    prod(ratio.denominator for ratio in ratios))
 
 
 def stated_ratio(turns):

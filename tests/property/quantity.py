@@ -15,16 +15,23 @@ INCH = Fraction("0.0254")
 POUND_FORCE = Fraction("4.4482216152605")
 KILOGRAM_FORCE = Fraction("9.80665")
 
-# Every unit in terms of its dimension's base: revolutions, newton metres, revolutions a minute.
-ANGLE = {"rev": Fraction(1), "deg": Fraction(1, 360), "arcmin": Fraction(1, 21600)}
-TORQUE = {
+
+class Units(dict):
+    """Each unit of a dimension in terms of its base."""
+
+    __hash__ = object.__hash__  # so that what was read is remembered
+
+
+# Revolutions, newton metres, revolutions a minute.
+ANGLE = Units({"rev": Fraction(1), "deg": Fraction(1, 360), "arcmin": Fraction(1, 21600)})
+TORQUE = Units({
     "N.m": Fraction(1),
     "lbf.ft": POUND_FORCE * 12 * INCH,
     "lbf.in": POUND_FORCE * INCH,
     "kgf.m": KILOGRAM_FORCE,
-}
-SPEED = {"rpm": Fraction(1), "deg/min": Fraction(1, 360), "deg/s": Fraction(60, 360)}
-BARE = {"": Fraction(1)}
+})
+SPEED = Units({"rpm": Fraction(1), "deg/min": Fraction(1, 360), "deg/s": Fraction(60, 360)})
+BARE = Units({"": Fraction(1)})
 
 _SHAPE = re.compile(r"^\s*(\S+?)(?:\s*(?:\+/-|±)\s*(\S+))?(?:\s+([A-Za-z][A-Za-z./]*))?\s*$")
 
@@ -56,22 +63,16 @@ def _half_last_place(text):
 
 
 @functools.lru_cache(maxsize=4096)
-def _read(text):
-    """The interval in its own unit, and the unit."""
-    number, tolerance, unit = _SHAPE.match(text).groups()
+def interval(text, units=BARE):
+    """Read an interval; the result is in the base unit of `units`."""
+    number, tolerance, unit = _SHAPE.match(str(text)).groups()
     value = Fraction(number)
     spread = _half_last_place(number) if tolerance is None else Fraction(tolerance)
-    return Interval(value - spread, value, value + spread), unit or ""
+    read = Interval(value - spread, value, value + spread)
+    return read.scaled(units[unit or ""])
 
 
-def interval(text, units=None):
-    """Read an interval; the result is in the base unit of `units`."""
-    read, unit = _read(str(text))
-    factor = (units or BARE)[unit]
-    return read if factor == 1 else read.scaled(factor)
-
-
-def exact(text, units=None):
+def exact(text, units=BARE):
     """Read a value that is exact as written (limits, profiles, clocking)."""
     return interval(text, units).value
 

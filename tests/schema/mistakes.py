@@ -62,7 +62,7 @@ MAPS = [{}, {"sense": "cw"}, {"min": "1", "max": "2"}, {"min": "1"}, {"min": "2"
 
 
 class Change:
-    """One changed file: what was done, the value put in (None where none was), and the text."""
+    """One changed file: what was done, the value put in (None where none was), and its text."""
 
     def __init__(self, kind, done, value, text):
         self.kind, self.done, self.value, self.text = kind, done, value, text
@@ -165,9 +165,8 @@ def changes(kind, source):
         for done, new, result in _structure(source, path, old):
             yield Change(kind, f"{where}: {done}", new, lambda result=result: write(result))
         for new in dict.fromkeys(_scalars(old if isinstance(old, str) else "")):
-            result = _replaced(source, path, new)
             yield Change(kind, f"{where}: {old!r:.40} replaced by {new!r:.60}", new,
-                         lambda result=result: write(result))
+                         lambda path=path, new=new: write(_replaced(source, path, new)))
 
 
 _PLAIN = re.compile(r"(?:[A-Za-z0-9½é+]|[-.~](?=[^ ])|-?[0-9])[A-Za-z0-9 ./%±°+_,:~½é-]*")

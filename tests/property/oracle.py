@@ -7,7 +7,7 @@ between the two means that one of them is wrong.
 
 import functools
 from fractions import Fraction
-from math import ceil, floor, gcd, prod
+from math import ceil, floor, gcd, lcm, prod
 
 import geometry
 from quantity import ANGLE, SPEED, TORQUE, Interval, exact, interval
@@ -188,7 +188,8 @@ def worst_error(per_turn, blades, turns):
     return Fraction(1, 2) + turns / drift
 
 
-def _lowest(num, den):
+def lowest(num, den):
+    """A fraction as the program writes it: quicker in large numbers than a Fraction is."""
     common = gcd(num, den)
     num, den = num // common, den // common
     return f"{num}/{den}" if den != 1 else str(num)
@@ -202,8 +203,8 @@ def stops(per_turn, blades, plan, per_pad_turn, order):
     for index in range(blades):
         count = scheduled_count(plan, index)
         blade = 1 + (index if order == "rising" else -index % blades)
-        pad_deg = _lowest(count * deg_num, deg_den)
-        error = _lowest(count * turn_den - index * turn_num, turn_den)
+        pad_deg = lowest(count * deg_num, deg_den)
+        error = lowest(count * turn_den - index * turn_num, turn_den)
         rows.append((blade, count, pad_deg, error))
     return rows
 
@@ -323,12 +324,14 @@ def _blade_one(definition, stage, port):
     return way(definition, stage["spool"]) * port_angle(port) / 360 - clocking
 
 
-def _probe_angle(definition, stage, port, blade):
-    """The same with another blade: it comes later where the numbers rise at the port."""
-    later = Fraction(blade - 1, stage["blades"])
-    if passing_order(definition, stage) == "falling":
-        later = -later
-    return _blade_one(definition, stage, port) + later
+def _blade_turns(definition, stage):
+    """The turns of the rotor from a blade at a port to the next number there; below 0 if it falls."""
+    return Fraction(1 if passing_order(definition, stage) == "rising" else -1, stage["blades"])
+
+
+def has_pass(definition, spool):
+    """Whether a stage of the spool has a port."""
+    return any(s["spool"] == spool and ports_of(s) for s in definition["stages"])
 
 
 def one_pass(definition, spool, begin=None):
@@ -345,24 +348,33 @@ def one_pass(definition, spool, begin=None):
         if first is None:
             return None
         begin = (first, ports_of(first)[0], 1)
-    zero = _probe_angle(definition, *begin)
-    found = []
-    for place, stage in enumerate(rows):
-        if stage is begin[0] or ("clocking" in stage and "clocking" in begin[0]):
-            for port in ports_of(stage):
-                for blade in range(1, stage["blades"] + 1):
-                    turned = (_probe_angle(definition, stage, port, blade) - zero) % 1
-                    found.append((turned, place, ports_of(stage).index(port), blade))
-    stages = [(t, rows[s]["id"], ports_of(rows[s])[p]["id"], b) for t, s, p, b in sorted(found)]
-    return (begin[0]["id"], begin[1]["id"], begin[2]), stages
+    stage, port, blade = begin
+    zero = _blade_one(definition, stage, port) + (blade - 1) * _blade_turns(definition, stage)
+    probes = [(place, which, _blade_one(definition, stage, port) - zero,
+               _blade_turns(definition, stage))
+              for place, stage in enumerate(rows)
+              if stage is begin[0] or ("clocking" in stage and "clocking" in begin[0])
+              for which, port in enumerate(ports_of(stage))]
+    parts = lcm(*(turns.denominator for *_, start, step in probes for turns in (start, step)))
+    found = []  # each with whole parts of a turn, which are quicker to sort than fractions
+    for place, which, start, step in probes:
+        first, more = int(start * parts), int(step * parts)
+        found += [((first + more * index) % parts, place, which, index + 1)
+                  for index in range(rows[place]["blades"])]
+    ordered = [(Fraction(part, parts), rows[place]["id"], ports_of(rows[place])[which]["id"], number)
+               for part, place, which, number in sorted(found)]
+    return (begin[0]["id"], begin[1]["id"], begin[2]), ordered
 
 
 def pass_stops(stops_of_pass, per_turn, per_pad_turn):
     """(count, pad_deg, error_counts) of the stops of a pass: the whole counts nearest to them."""
+    deg_num, deg_den = 360 * per_pad_turn.denominator, per_pad_turn.numerator
     rows = []
     for turned, *_ in stops_of_pass:
-        count = round_half_up(turned * per_turn)
-        rows.append((count, str(360 * count / per_pad_turn), str(count - turned * per_turn)))
+        num = turned.numerator * per_turn.numerator
+        den = turned.denominator * per_turn.denominator
+        count = (2 * num + den) // (2 * den)  # the nearest, half up
+        rows.append((count, lowest(count * deg_num, deg_den), lowest(count * den - num, den)))
     return rows
 
 

@@ -16,7 +16,6 @@ import sys
 import tempfile
 import time
 import unittest
-from fractions import Fraction
 from pathlib import Path
 
 import devices
@@ -86,7 +85,7 @@ def _rows(answer):
             rows.append((stop["blade"], stop["rotor_deg"]))
             continue
         _seconds(stop)
-        if Fraction(stop["rotor_deg"]) != Fraction(360 * j, answer["blades"]):
+        if stop["rotor_deg"] != oracle.lowest(360 * j, answer["blades"]):
             raise ValueError(f"rotor_deg is {stop['rotor_deg']!r}")
         if stop["device_count"] != answer["positive"] * stop["count"]:
             raise ValueError(f"device_count is {stop['device_count']!r}")
@@ -126,8 +125,9 @@ def _pass_wrong(definition, profile, answer, right):
     begin, stops = right
     if (answer["from_stage"], answer["from_port"], answer["from_blade"]) != begin:
         return f"the pass begins at {answer['from_stage']} {answer['from_port']}, not {begin}"
-    order = [(s["stage"], s["port"], s["blade"], Fraction(s["rotor_deg"])) for s in answer["stops"]]
-    must = [(*place, 360 * turned) for turned, *place in stops]
+    order = [(s["stage"], s["port"], s["blade"], s["rotor_deg"]) for s in answer["stops"]]
+    must = [(*place, oracle.lowest(360 * turned.numerator, turned.denominator))
+            for turned, *place in stops]
     if order != must:
         return f"the order differs from {next(m for o, m in zip(order, must) if o != m)} on"
     if answer["pad"] is None:
@@ -226,7 +226,7 @@ class Batch:
         definitions = [d for d in self.definitions if file_name(d) in names]
         answers = {d["id"]: [] for d in definitions}
         for spool in generate.SPOOLS:
-            asked = [file_name(d) for d in definitions if oracle.one_pass(d, spool)]
+            asked = [file_name(d) for d in definitions if oracle.has_pass(d, spool)]
             for answer in asked and program.stops(
                 self.folder, "--device", DEVICE_FILE, "--pass", spool, *asked
             ):
@@ -237,7 +237,7 @@ class Batch:
         """Those, and one more pass of a spool, from a blade at a port that is drawn."""
         for spool in (s["id"] for s in definition["spools"]):
             mine = [t for t in told if t["spool"] == spool]
-            if not oracle.one_pass(definition, spool):
+            if not oracle.has_pass(definition, spool):
                 continue
             wrong = pass_difference(definition, self.profile, spool, mine)
             if wrong:

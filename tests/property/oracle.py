@@ -325,7 +325,7 @@ def _blade_one(definition, stage, port):
 
 
 def _blade_turns(definition, stage):
-    """The turns of the rotor from a blade at a port to the next number there; below 0 if it falls."""
+    """The turns of the rotor from a blade at a port to the next number; below 0 where they fall."""
     return Fraction(1 if passing_order(definition, stage) == "rising" else -1, stage["blades"])
 
 
@@ -361,8 +361,8 @@ def one_pass(definition, spool, begin=None):
         first, more = int(start * parts), int(step * parts)
         found += [((first + more * index) % parts, place, which, index + 1)
                   for index in range(rows[place]["blades"])]
-    ordered = [(Fraction(part, parts), rows[place]["id"], ports_of(rows[place])[which]["id"], number)
-               for part, place, which, number in sorted(found)]
+    ordered = [(Fraction(part, parts), rows[place]["id"], ports_of(rows[place])[which]["id"], blade)
+               for part, place, which, blade in sorted(found)]
     return (begin[0]["id"], begin[1]["id"], begin[2]), ordered
 
 

@@ -31,7 +31,7 @@ KINDS = {"engine": "engine-definition", "cross-check": "cross-check", "device": 
          "policy": "policy"}
 FILES_AT_ONCE = 500
 
-# The changes that the exceptions below need: .ci/run makes all of these. Of all others some are drawn.
+# The changes that the exceptions below need: .ci/run makes all. Of all others some are drawn.
 ALWAYS = {"engine": ("waive/0/until:", "pads/1/backlash:", "pads/0/turns/pad:"),
           "cross-check": ("pads/0/turns/pad:",),
           "device": ("speed/min:",),

@@ -363,6 +363,14 @@ bool model_want_list(struct model_loader *loader, const struct model_field *fiel
         }
         return false;
     }
+    if (node->count == 0 && field->least > 0) {
+        struct finding *finding = finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
+                                              "%s is an empty list", field->key);
+        finding_consequence(loader->findings, finding, "The program has nothing to read here.");
+        finding_remedy(loader->findings, finding, "Write the items%s.",
+                       field->required ? "" : ", or delete the key");
+        return false;
+    }
     if (node->count < (size_t)field->least || node->count > (size_t)field->most) {
         finding_add(loader->findings, RULE_OUT_OF_RANGE, node->at,
                     "%s is a list of %zu; it takes %s%lld", field->key, node->count,

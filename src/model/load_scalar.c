@@ -1,5 +1,5 @@
 /*
- * load_scalar.c - single values that are no numbers: ids, texts, words, dates, clock positions.
+ * load_scalar.c - single values without numbers: ids, texts, words, dates, clock positions.
  */
 #include "model/load_parts.h"
 
@@ -210,7 +210,9 @@ static void report_word(struct model_loader *loader, const struct model_field *f
     } else if (text_near_best(&near)) {
         finding_guess(loader->findings, finding, text_near_best(&near));
     } else {
-        finding_remedy(loader->findings, finding, "Write one of these words.");
+        bool one = !field->words[1].word || field->words[1].alias;
+        finding_remedy(loader->findings, finding,
+                       one ? "Write that word, or delete the key." : "Write one of these words.");
     }
 }
 

@@ -95,6 +95,7 @@ bool rules_HAND_AND_PAD(struct rules_judging *judging, const struct rules_subjec
     struct finding *finding =
         finding_add(judging->findings, RULE_HAND_AND_PAD, spool->turned_by.at.span,
                     "spool %s has turned-by: hand, but a pad turns it", spool->id.text);
+    finding->about = spool;
     for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
         const struct model_pad *pad = model_pad(judging->derived.engine, i);
         if (pad->spool_index == subject->index) {

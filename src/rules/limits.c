@@ -266,6 +266,7 @@ bool rules_SPEED_MISSING(struct rules_judging *judging, const struct rules_subje
         finding_add_case(judging->findings, RULE_SPEED_MISSING, !released, spool->id.at.span,
                          "spool %s has no max-speed", spool->id.text);
     finding_note(judging->findings, finding, pad->id.at.span, "this pad turns it");
+    finding->about = spool;
     return false;
 }
 

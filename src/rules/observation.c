@@ -103,6 +103,25 @@ static bool judge_pair(struct rules_judging *judging, const struct rules_subject
     return false;
 }
 
+/* Another pad that agrees with what was measured, and that nobody has measured; or NULL. */
+static const struct model_pad *pad_meant(const struct rules_judging *judging,
+                                         const struct rules_subject *subject,
+                                         struct exact_interval measured)
+{
+    const struct model_engine *engine = judging->derived.engine;
+    struct exact_interval theirs;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        const struct model_pad_facts *facts = &judging->derived.facts.pads[i];
+        const struct model_pad *pad = model_pad(engine, i);
+        if (pad != subject->pad && pad->id.at.state == MODEL_GIVEN && facts->ratio_known &&
+            exact_intervals_meet(facts->ratio, measured) &&
+            !rules_ratio_observation(judging, i, &theirs)) {
+            return pad;
+        }
+    }
+    return NULL;
+}
+
 /*
  * Whether the measured ratio of the subject's observation agrees with the definition and with every
  * earlier measurement of the pad.  Earlier measurements in the same observation count too.  True if
@@ -145,6 +164,13 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
         finding_remedy(
             judging->findings, finding,
             "The inverse agrees: pad and rotor of the observation are probably exchanged.");
+    }
+    const struct model_pad *meant = pad_meant(judging, subject, measured);
+    if (meant) {
+        finding->about = meant;
+        finding_remedy(judging->findings, finding,
+                       "Pad %s agrees with it: perhaps the observation names the wrong pad.",
+                       meant->id.text);
     }
     return false;
 }

@@ -255,7 +255,9 @@ bool rules_OBSERVATION_MISSING(struct rules_judging *judging, const struct rules
     if (!subject->pad_facts->ratio_known || subject->pad->id.at.state != MODEL_GIVEN) {
         return true;
     }
-    finding_add(judging->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
-                "no observation has counted the turns of pad %s", subject->pad->id.text);
+    struct finding *finding =
+        finding_add(judging->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
+                    "no observation has counted the turns of pad %s", subject->pad->id.text);
+    finding->about = subject->pad;
     return false;
 }

@@ -229,6 +229,7 @@ static bool take(struct reader *r, const yaml_event_t *event)
             finding_add(r->findings, RULE_MANY_DOCUMENTS,
                         span_between(r, &event->start_mark, &event->end_mark),
                         "a second document begins here");
+            r->root = NULL; /* half of a definition is not judged */
             return false;
         }
         return true;

@@ -53,6 +53,15 @@ class Words(Slip):
             self.assertIn("has no keys", finding["message"])
             self.assertIn("Write it as {", finding["remedy"])
 
+    def test_nothing_between_the_brackets(self):
+        for pairs, remedy in (
+                (("models: [Hayrake 6, Hayrake 6B]", "models: []"), "or delete the key"),
+                (("path: [internal: [20, 60]]", "path: []"), "or delete the key"),
+                (("external: [20, 30]", "external: []"), "Write the items")):
+            finding = self.only("out-of-range", pairs)
+            self.assertIn("is an empty list", finding["message"])
+            self.assertIn(remedy, finding["remedy"])
+
     def test_nothing_in_the_file(self):
         for text, said in (("", "the file is empty"), ("# later\n", "the file has no keys"),
                            ("{}\n", "the file has no keys"), ("[]\n", "keys and values")):
@@ -269,6 +278,22 @@ class Causes(Slip):
             ("drives: cw\n", "drives: both\n")))
         found = {rule for rule, _ in self.found("neighbour.engine.yaml")}
         self.assertEqual(found, {"sense-disagrees", "ring-sum"})
+
+    def test_the_wrong_pad(self):
+        """An observation that names another pad, whose own is then missing."""
+        self.put("rotortab.policy.yaml", "policy: 1\nrules: {observation-missing: warning}\n")
+        finding = self.noted("observation-disagrees", "no observation has counted",
+                             ("  - pad: starter\n", "  - pad: crank\n"))
+        self.assertIn("Pad starter agrees with it", finding["remedy"])
+
+    def test_hand_and_no_speed(self):
+        self.noted("hand-and-pad", "has no max-speed",
+                   ("    max-speed: 90 deg/min\n", "    turned-by: hand\n"))
+
+    def test_a_second_document(self):
+        """What is cut off by it is not missed."""
+        for key in ("stages:", "pads:", "observations:"):
+            self.only("many-documents", (f"\n{key}", f"\n---\n{key}"))
 
     def test_nothing_is_taken_by_what_weighs_less(self):
         """A finding that is waived, or lowered by the policy, takes nothing and is not taken."""

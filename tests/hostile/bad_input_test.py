@@ -107,14 +107,14 @@ class NotText(HostileCase):
 
     def test_slips_of_the_keyboard_are_known(self):
         for wrong, word in ((GOOD.replace("  - id: HP\n", "\t- id: HP\n", 1),
-                            "There is a tab here"),
+                            "Replace the tab with blanks"),
                             (GOOD.replace("name: Hayrake 6", "name: é\t\n\tx: y"),
-                             "There is a tab here"),
-                            (GOOD.replace("{pad: 2.25,", "{pad: 2,25,"), "decimal comma")):
+                             "Replace the tab with blanks"),
+                            (GOOD.replace("{pad: 2.25,", "{pad: 2,25,"), "Write 2.25.")):
             self.assertNotEqual(wrong, GOOD)
             self.put("neighbour.engine.yaml", wrong)
             done = self.run_it("check", "--format", "json", "neighbour.engine.yaml")
-            told = " ".join(f["consequence"] + f["remedy"] for f in done.findings())
+            told = " ".join(f["remedy"] for f in done.findings())
             self.assertIn(word, told)
 
     def test_byte_order_mark_and_line_ends_are_fine(self):

@@ -96,7 +96,7 @@ class AgainstCheck(unittest.TestCase):
                 self.assertEqual(found["backlash-large"], weight)
 
     def test_what_a_policy_turns_off_is_not_shown(self):
-        text = GOOD.replace("blades: 31", "blades: 300").replace("{pad: 30.3 +/-", "{pad: 30.4 +/-")
+        text = GOOD.replace("blades: 31", "blades: 300").replace("backlash: 1.2", "backlash: 0.2")
         with tempfile.TemporaryDirectory() as scratch:
             folder = pathlib.Path(scratch)
             uri = f"file://{folder}/quern-12.engine.yaml"
@@ -108,7 +108,7 @@ class AgainstCheck(unittest.TestCase):
                                       if d["code"] == "blade-count-unusual"}, shown_as)
 
     def test_a_policy_that_changes(self):
-        text = GOOD.replace("blades: 31", "blades: 300").replace("{pad: 30.3 +/-", "{pad: 30.4 +/-")
+        text = GOOD.replace("blades: 31", "blades: 300").replace("backlash: 1.2", "backlash: 0.2")
         with tempfile.TemporaryDirectory() as scratch:
             policy = pathlib.Path(scratch) / "rotortab.policy.yaml"
             uri = f"file://{scratch}/quern-12.engine.yaml"

@@ -265,6 +265,52 @@ class Numbers(unittest.TestCase):
                 for stop in pair["stops"]:
                     self.assertLessEqual(abs(fractions.Fraction(stop["error_counts"])), most)
 
+    def test_other_ports_are_apart_as_their_clocks(self):
+        found = 0
+        for engine in ("coulter-70", "billhook-8"):
+            text = re.sub(r"\s+", " ", sheet(engine))
+            spools = {s["id"]: sign(s["rotation"]) for s in definition(engine)["spools"]}
+            turns = {(p["stage"], p["pad"]): fractions.Fraction(p["counts_per_rotor_turn"])
+                     for p in stops(engine)}
+            for stage in definition(engine)["stages"]:
+                first, *others = (stage.get("port") if isinstance(stage.get("port"), list)
+                                  else [None])
+                for port in others:
+                    degrees = fractions.Fraction(spools[stage["spool"]] * (
+                        angle_of(port["clock"]) - angle_of(first["clock"]))) % 360
+                    blades = degrees * stage["blades"] / 360
+                    off = (-blades + fractions.Fraction(1, 2)) % 1 - fractions.Fraction(1, 2)
+                    counts = [decimal(turn * degrees / 360, 1) + " counts"
+                              for (name, _), turn in turns.items() if name == stage["id"]]
+                    self.assertIn(f"{first['id']} at {first['clock']}; for the stops", text)
+                    self.assertIn(f"{port['id']} at {port['clock']}, farther by "
+                                  f"{decimal(degrees, 1)} deg of rotor, {decimal(blades, 3)} blades, "
+                                  + counts[0], text)
+                    for one in counts:
+                        self.assertIn(one, text)
+                    said = "exact too" if off == 0 else (
+                        f"off by {decimal(abs(off), 3)} pitch, "
+                        f"{decimal(abs(off) * 360 / stage['blades'], 2)} deg of rotor too "
+                        + ("far" if off > 0 else "short"))
+                    self.assertIn(f"every stop there is {said}", text)
+                    self.assertIn(said, " ".join(page(engine).itertext()))
+                    found += 1
+        self.assertEqual(found, 4)
+
+    def test_what_a_hand_turns_has_degrees(self):
+        text = sheet("quern-12")
+        paper = " ".join(page("quern-12").itertext())
+        for stage in definition("quern-12")["stages"]:
+            if stage["spool"] == "LP":
+                blades = stage["blades"]
+                pitch = fractions.Fraction(360, blades)
+                self.assertEqual(stage["numbering"], "with-rotation")
+                rows = (f"1 at 0, {blades} at {decimal(pitch, 2)} ... "
+                        f"2 at {decimal(360 - pitch, 2)}")
+                self.assertRegex(text, rf"Pitch +{decimal(pitch, 4)} deg\n.*{re.escape(rows)}\n")
+                self.assertIn(rows, paper)
+                self.assertIn(decimal(pitch, 4), paper)
+
     def test_limits_are_those_of_the_table(self):
         with tempfile.TemporaryDirectory() as scratch:
             table = pathlib.Path(scratch, "table")

@@ -274,14 +274,20 @@ static const struct model_record step_record = RECORD_OF(
 
 static const struct model_field observation_fields[] = {
     REFERENCE(observation, pad, "pad", REQUIRED, MODEL_PADS, pad_index, "the pad that was turned",
-              LOST(NOTHING_PROVEN)),
-    RECORD(observation, counted, "counted", OPTIONAL, counted_record, "how far both turned"),
-    RECORD(observation, seen, "seen", OPTIONAL, seen_record, "which way both turned"),
-    RECORD(observation, returned, "returned", OPTIONAL, returned_record, "blade one came back"),
+              LOST(NOTHING_PROVEN), INSTEAD("spool")),
+    REFERENCE(observation, spool, "spool", OPTIONAL, MODEL_SPOOLS, spool_index,
+              "the spool that was turned by hand, without a pad", LOST(NOTHING_PROVEN)),
+    RECORD(observation, counted, "counted", OPTIONAL, counted_record, "how far both turned",
+           NEEDS("pad")),
+    RECORD(observation, seen, "seen", OPTIONAL, seen_record, "which way both turned", NEEDS("pad")),
+    RECORD(observation, returned, "returned", OPTIONAL, returned_record, "blade one came back",
+           NEEDS("pad")),
     RECORD(observation, passed, "passed", OPTIONAL, passed_record, "blades that passed"),
-    RECORD(observation, step, "step", OPTIONAL, step_record, "from one blade to the next"),
+    RECORD(observation, step, "step", OPTIONAL, step_record, "from one blade to the next",
+           NEEDS("pad")),
     INTERVAL(observation, backlash, "backlash", OPTIONAL, ANGLE, NOT_NEGATIVE,
-             "free play at the pad with the rotor held, measured both ways", FORMER("lash")),
+             "free play at the pad with the rotor held, measured both ways", FORMER("lash"),
+             NEEDS("pad")),
     PROSE(observation, note, "note", OPTIONAL, "how it was measured"),
     END};
 static const struct model_record observation_record =

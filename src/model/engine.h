@@ -150,9 +150,10 @@ struct model_step {
     size_t stage_index;
 };
 
+/* Through a pad, or on a spool that a hand turned. */
 struct model_observation {
     struct model_at at;
-    struct model_text pad;
+    struct model_text pad, spool; /* one of them */
     struct model_turns counted;
     struct model_seen seen;
     struct model_returned returned;
@@ -160,7 +161,7 @@ struct model_observation {
     struct model_step step;
     struct model_quantity backlash; /* at the pad with the rotor held */
     struct model_text note;
-    size_t pad_index;
+    size_t pad_index, spool_index;
 };
 
 struct model_waiver {

@@ -81,6 +81,9 @@ struct model_field {
     const char *found;    /* where such a value is usually found; NULL where that is plain */
     const char *example;  /* a value in YAML, in lines below the key or beside it; NULL: none */
     const char *unless;   /* a key of the same record beside which nobody asks for this one */
+    const char *instead;  /* of a required key: the key of the record that can replace it, but not
+                           * be beside it */
+    const char *needs;    /* a key of the same record that must be beside this one; NULL: none */
 };
 
 enum { MODEL_EITHER = 6 };

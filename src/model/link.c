@@ -193,39 +193,61 @@ static void resolve(void *context, const struct model_field *field, struct model
     keep_lost(linking, field, id);
 }
 
+#define WATCHED_WRONG                                                                              \
+    "The observation of %s would prove a ratio or a blade count that was not measured. A wrong "   \
+    "one skips blades."
+
+/* The spool that was turned in an observation, through a pad or by hand; SIZE_MAX: not known. */
+static size_t turned_spool(const struct model_engine *engine,
+                           const struct model_observation *observation)
+{
+    return observation->pad_index == SIZE_MAX
+               ? observation->spool_index
+               : model_pad(engine, observation->pad_index)->spool_index;
+}
+
 /*
- * The stage of an observation must be on the spool that its pad turns.  The pad proves nothing
- * about another spool.  An unknown spool is already reported.
+ * The stage of an observation must be on the spool that was turned.  Turning that one proves
+ * nothing about another spool.  An unknown spool is already reported.
  */
 static void check_watched(const struct linking *linking,
                           const struct model_observation *observation, struct model_text *reference,
                           size_t *index)
 {
-    if (*index == SIZE_MAX || observation->pad_index == SIZE_MAX) {
+    const size_t turned = turned_spool(linking->engine, observation);
+    if (*index == SIZE_MAX || turned == SIZE_MAX) {
         return;
     }
     struct findings *findings = linking->findings;
     const struct model_stage *stage = model_stage(linking->engine, *index);
-    const struct model_pad *pad = model_pad(linking->engine, observation->pad_index);
-    if (stage->spool_index == SIZE_MAX || pad->spool_index == SIZE_MAX ||
-        stage->spool_index == pad->spool_index) {
+    if (stage->spool_index == SIZE_MAX || stage->spool_index == turned) {
         return;
     }
     *index = SIZE_MAX;
     reference->at.state = MODEL_BROKEN;
+    const char *spool = model_spool(linking->engine, turned)->id.text;
+    if (observation->pad_index == SIZE_MAX) {
+        struct finding *finding =
+            finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
+                        "stage %s is on spool %s; this observation turned spool %s", stage->id.text,
+                        stage->spool.text, spool);
+        finding_note(findings, finding, stage->spool.at.span, "the stage's spool");
+        finding_consequence(findings, finding, WATCHED_WRONG, stage->id.text);
+        finding_remedy(findings, finding, "Name the stage of %s that was observed, or spool %s.",
+                       spool, stage->spool.text);
+        return;
+    }
+    const struct model_pad *pad = model_pad(linking->engine, observation->pad_index);
     struct finding *finding =
         finding_add(findings, RULE_REFERENCE_UNKNOWN, reference->at.span,
                     "stage %s is on spool %s; pad %s of this observation turns spool %s",
-                    stage->id.text, stage->spool.text, pad->id.text, pad->spool.text);
+                    stage->id.text, stage->spool.text, pad->id.text, spool);
     finding_note(findings, finding, stage->spool.at.span, "the stage's spool");
     finding_note(findings, finding, pad->spool.at.span, "the pad's spool");
-    finding_consequence(findings, finding,
-                        "The observation of %s would prove a ratio or a blade count that was not "
-                        "measured. A wrong one skips blades.",
-                        stage->id.text);
+    finding_consequence(findings, finding, WATCHED_WRONG, stage->id.text);
     finding_remedy(findings, finding,
-                   "Name the stage of %s that was observed, or the pad that turned %s.",
-                   pad->spool.text, stage->spool.text);
+                   "Name the stage of %s that was observed, or the pad that turned %s.", spool,
+                   stage->spool.text);
 }
 
 /* Whether a record with a view was written; then *code is GIVEN if the record was read. */

@@ -86,20 +86,78 @@ static struct model_at *at_of(const struct model_field *field, void *out)
     return (struct model_at *)(void *)((char *)out + field->offset);
 }
 
-static bool is_written(const struct model_record *record, const char *key, void *out)
+static const struct model_field *field_of(const struct model_record *record, const char *key)
 {
-    for (const struct model_field *field = record->fields; field->key; field++) {
+    for (const struct model_field *field = record->fields; key && field->key; field++) {
         if (strcmp(field->key, key) == 0) {
-            return at_of(field, out)->state != MODEL_ABSENT;
+            return field;
         }
     }
-    return false;
+    return NULL;
+}
+
+static bool is_written(const struct model_record *record, const char *key, void *out)
+{
+    const struct model_field *field = field_of(record, key);
+    return field && at_of(field, out)->state != MODEL_ABSENT;
 }
 
 /* A place for what is not there: the first key of the map it belongs into. */
 static struct span gap_in(const struct text_node *map)
 {
     return map->first && map->first->key ? map->first->key->at : map->at;
+}
+
+/* Reports a key beside the key that replaces it.  Nobody knows which one was meant. */
+static void check_instead(struct model_loader *loader, const struct model_record *record,
+                          const struct model_field *field, void *out)
+{
+    struct model_at *at = at_of(field, out);
+    const struct model_field *instead = field_of(record, field->instead);
+    if (!instead || at->state == MODEL_ABSENT || at_of(instead, out)->state == MODEL_ABSENT) {
+        return;
+    }
+    struct model_at *other = at_of(instead, out);
+    struct finding *finding =
+        finding_add(loader->findings, RULE_WRONG_SHAPE, other->key, "this %s has both %s and %s",
+                    record->name, field->key, field->instead);
+    finding_note(loader->findings, finding, at->key, "the other one");
+    finding_remedy(loader->findings, finding, "Delete one of them.");
+    at->state = MODEL_BROKEN;
+    other->state = MODEL_BROKEN;
+}
+
+/* Reports a key without the key that it needs.  If that one is missing too, that is reported. */
+static void check_needs(struct model_loader *loader, const struct model_record *record,
+                        const struct model_field *field, void *out)
+{
+    struct model_at *at = at_of(field, out);
+    const struct model_field *needed = field_of(record, field->needs);
+    if (!needed || at->state == MODEL_ABSENT || at_of(needed, out)->state != MODEL_ABSENT) {
+        return;
+    }
+    const char *instead = is_written(record, needed->instead, out) ? needed->instead : NULL;
+    struct finding *finding =
+        finding_add(loader->findings, RULE_MISSING_KEY, at->key, "this %s has %s, which needs %s",
+                    record->name, field->key, needed->key);
+    finding_remedy(loader->findings, finding, "%s %s%s%s, or delete %s.", instead ? "Write" : "Add",
+                   needed->key, instead ? " instead of " : "", instead ? instead : "", field->key);
+    at->state = MODEL_BROKEN;
+}
+
+static void report_missing(struct model_loader *loader, const struct model_record *record,
+                           const struct model_field *field, struct span at)
+{
+    const struct model_field *instead = field_of(record, field->instead);
+    struct finding *finding =
+        finding_add(loader->findings, RULE_MISSING_KEY, at, "this %s has %s%s%s%s", record->name,
+                    instead ? "neither " : "no ", field->key, instead ? " nor " : "",
+                    instead ? instead->key : "");
+    finding_remedy(loader->findings, finding, "Add %s: %s%s%s%s%s.%s%s%s", field->key,
+                   field->meaning, instead ? "; or " : "", instead ? instead->key : "",
+                   instead ? ": " : "", instead ? instead->meaning : "",
+                   field->found ? " Usually found in: " : "", field->found ? field->found : "",
+                   field->found ? "." : "");
 }
 
 static void check_missing(struct model_loader *loader, const struct model_record *record,
@@ -112,14 +170,14 @@ static void check_missing(struct model_loader *loader, const struct model_record
         }
         at->span = gap_in(map);
         at->key = at->span;
-        if (field->required) {
-            struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY, at->span,
-                                                  "this %s has no %s", record->name, field->key);
-            finding_remedy(loader->findings, finding, "Add %s: %s.%s%s%s", field->key,
-                           field->meaning, field->found ? " Usually found in: " : "",
-                           field->found ? field->found : "", field->found ? "." : "");
+        if (field->required && !is_written(record, field->instead, out)) {
+            report_missing(loader, record, field, at->span);
             at->state = MODEL_BROKEN;
         }
+    }
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        check_instead(loader, record, field, out);
+        check_needs(loader, record, field, out);
     }
     if (!record->either[0]) {
         return;

@@ -4,7 +4,7 @@
  * A row names the struct and the member, the key, and whether the key is REQUIRED, OPTIONAL, or
  * ASKED_FOR: optional, but a blank in a new file.  Then come what its type needs, the meaning in
  * one line, and what else there is to say: FOUND, ASIDE, PAPER, FORMER, LOST, STANDARD, EXAMPLE,
- * UNLESS (see field.h).  A row whose member has another type does not compile.
+ * UNLESS, INSTEAD, NEEDS (see field.h).  A row whose member has another type does not compile.
  */
 #ifndef ROTORTAB_MODEL_ROWS_H
 #define ROTORTAB_MODEL_ROWS_H
@@ -23,6 +23,8 @@
 #define STANDARD(text) .standard = (text)
 #define EXAMPLE(text) .example = (text)
 #define UNLESS(key_) .unless = (key_)
+#define INSTEAD(key_) .instead = (key_)
+#define NEEDS(key_) .needs = (key_)
 
 /* The offset of a member that has that type. */
 #define MODEL_OFFSET(owner, member, holder)                                                        \

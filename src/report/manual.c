@@ -164,12 +164,21 @@ static void write_record(FILE *out, const struct model_record *record, const cha
         }
         fputs(".\n", out);
     }
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (field->instead) {
+            fprintf(out, "Either %s or %s is there.\n", field->key, field->instead);
+        }
+    }
     fputs(".Bl -tag -width Ds\n", out);
     for (const struct model_field *field = record->fields; field->key; field++) {
         char text[FORM_SIZE];
-        fprintf(out, ".It Ic %s%s\n", field->key, field->required ? "" : " Pq optional");
+        fprintf(out, ".It Ic %s%s\n", field->key,
+                field->required && !field->instead ? "" : " Pq optional");
         report_mdoc_sentence(out, field->meaning);
         write_sentence(out, "Takes ", form(field, text));
+        if (field->needs) {
+            write_sentence(out, "Needs ", field->needs);
+        }
         if (field->standard) {
             write_sentence(out, "Default: ", field->standard);
         }

@@ -336,6 +336,27 @@ static json_t *value_schema(const struct model_field *field)
     return json_object();
 }
 
+/* Keys that replace each other, and keys that need another one. */
+static void add_relations(json_t *schema, const struct model_record *record)
+{
+    json_t *needs = json_object();
+    for (const struct model_field *field = record->fields; field->key; field++) {
+        if (field->instead) {
+            report_set(
+                schema, "oneOf",
+                json_pack("[{s[s]}{s[s]}]", "required", field->key, "required", field->instead));
+        }
+        if (field->needs) {
+            report_set(needs, field->key, json_pack("[s]", field->needs));
+        }
+    }
+    if (json_object_size(needs) != 0) {
+        report_set(schema, "dependentRequired", needs);
+    } else {
+        json_decref(needs);
+    }
+}
+
 static json_t *record_schema(const struct model_record *record)
 {
     json_t *properties = json_object();
@@ -347,7 +368,7 @@ static json_t *record_schema(const struct model_record *record)
             report_set(value, "default", json_string(field->standard));
         }
         report_set(properties, field->key, value);
-        if (field->required) {
+        if (field->required && !field->instead) {
             report_add(required, json_string(field->key));
         }
     }
@@ -358,6 +379,7 @@ static json_t *record_schema(const struct model_record *record)
     } else {
         json_decref(required);
     }
+    add_relations(schema, record);
     if (record->either[0]) {
         json_t *either = json_array();
         for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {

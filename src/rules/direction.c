@@ -222,7 +222,7 @@ bool rules_OBSERVATION_SENSE(struct rules_judging *judging, const struct rules_s
 {
     const struct model_seen *seen = &subject->observation->seen;
     const struct model_pad *pad = subject->pad;
-    if (seen->pad.at.state != MODEL_GIVEN || seen->rotor.at.state != MODEL_GIVEN ||
+    if (!pad || seen->pad.at.state != MODEL_GIVEN || seen->rotor.at.state != MODEL_GIVEN ||
         pad->spool_index == SIZE_MAX) {
         return true;
     }

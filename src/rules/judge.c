@@ -176,13 +176,16 @@ void rules_judge_engine(struct rules_judging *judging)
         bool failed[RULE_COUNT] = {false};
         struct rules_subject subject = {.observation = model_observation(engine, i), .index = i};
         size_t pad = subject.observation->pad_index;
-        if (pad == SIZE_MAX) {
+        const bool *above = NULL;
+        if (pad == SIZE_MAX && subject.observation->spool_index == SIZE_MAX) {
             continue;
         }
-        subject.pad = model_pad(engine, pad);
-        subject.pad_facts = &judging->derived.facts.pads[pad];
-        judge(judging, SCOPE_OBSERVATION, &subject, failed,
-              judging->pads_failed + pad * RULE_COUNT);
+        if (pad != SIZE_MAX) {
+            subject.pad = model_pad(engine, pad);
+            subject.pad_facts = &judging->derived.facts.pads[pad];
+            above = judging->pads_failed + pad * RULE_COUNT;
+        }
+        judge(judging, SCOPE_OBSERVATION, &subject, failed, above);
     }
     rules_apply_waivers(judging);
     rules_join_causes(judging);

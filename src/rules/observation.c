@@ -332,13 +332,27 @@ static bool fits(const struct model_quantity *quantity, enum exact_unit unit)
     return quantity->at.state != MODEL_GIVEN || model_quantity_in(quantity, unit, &value);
 }
 
+/* Whether the blades that passed are too many, or too exactly timed, to be compared. */
+static bool passed_too_long(const struct model_passed *passed)
+{
+    struct exact_interval turns;
+    struct exact_interval blades;
+    return passed->rotor.at.state == MODEL_GIVEN && passed->blades.at.state == MODEL_GIVEN &&
+           !(model_quantity_in(&passed->rotor, EXACT_REV, &turns) &&
+             exact_interval_div(exact_point(exact_whole(passed->blades.value)), turns, &blades));
+}
+
 /* The place of a measurement that is too large to be compared; NULL if there is none. */
 static const struct model_at *too_long(const struct rules_subject *subject)
 {
     const struct model_observation *observation = subject->observation;
     struct exact_interval value;
-    struct exact_interval turns;
-    const struct model_passed *passed = &observation->passed;
+    if (!fits(&observation->passed.rotor, EXACT_REV) || passed_too_long(&observation->passed)) {
+        return &observation->passed.rotor.at;
+    }
+    if (!subject->pad) {
+        return NULL; /* nothing else was measured without a pad */
+    }
     if (observation->counted.pad.at.state == MODEL_GIVEN &&
         observation->counted.rotor.at.state == MODEL_GIVEN &&
         !model_measured_ratio(observation, MODEL_COUNTED, &value)) {
@@ -346,12 +360,6 @@ static const struct model_at *too_long(const struct rules_subject *subject)
     }
     if (!fits(&observation->returned.pad, EXACT_REV)) {
         return &observation->returned.pad.at;
-    }
-    if (!fits(&passed->rotor, EXACT_REV) ||
-        (passed->rotor.at.state == MODEL_GIVEN && passed->blades.at.state == MODEL_GIVEN &&
-         !(model_quantity_in(&passed->rotor, EXACT_REV, &turns) &&
-           exact_interval_div(exact_point(exact_whole(passed->blades.value)), turns, &value)))) {
-        return &passed->rotor.at;
     }
     if (observation->step.pad.at.state == MODEL_GIVEN &&
         (!fits(&observation->step.pad, EXACT_REV) ||
@@ -375,6 +383,9 @@ bool rules_OBSERVATION_DISAGREES(struct rules_judging *judging, const struct rul
         finding_remedy(judging->findings, finding,
                        "Write only the digits that were measured, with +/- for the tolerance.");
         return false;
+    }
+    if (!subject->pad) {
+        return judge_passed(judging, subject);
     }
     bool passed = judge_return(judging, subject);
     /* A blade count that is off takes the ratio it was counted by with it. */

@@ -133,8 +133,10 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
                          words_sense(observation->seen.rotor.value == MODEL_CW ? 1 : -1));
     }
     bool noted = observation->note.at.state == MODEL_GIVEN;
-    return (struct sheet_row){sheet_say(sheet, "Pad %s", observation->pad.text), text,
-                              noted ? observation->note.text : NULL};
+    bool by_hand = observation->spool.at.state == MODEL_GIVEN;
+    return (struct sheet_row){sheet_say(sheet, "%s %s", by_hand ? "Spool" : "Pad",
+                                        by_hand ? observation->spool.text : observation->pad.text),
+                              text, noted ? observation->note.text : NULL};
 }
 
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)

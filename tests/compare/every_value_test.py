@@ -26,7 +26,7 @@ WORDS = """cw ccw aft-looking-forward forward-looking-aft facing-pad fan compres
 ASIDE = re.compile(r"\$schema|name|revision|source|role|note|observation|waive")
 # Keys that have one value only, or values that cannot be changed one at a time.
 ONE_VALUE = re.compile(r"engine-definition|id|spools.turned-by|pads.path|.*epicyclic\."
-                       r"(in|out|held)")
+                       r"(in|out|held)|observations.spool")
 AT_ONCE = 500  # files that one run reads; it shows no more than 1000 findings
 ONLY_WRITING = "only comments, layout or the way numbers are written differ"
 
@@ -151,6 +151,9 @@ class Definitions(Folder):
     def test_the_sentences_of_keys(self):
         for edit, sentence in (
                 (("planets: 4", "planets: 3"), "  starter: path[1].epicyclic.planets 4 -> 3"),
+                (("spool: LP\n    passed: {stage: FAN, blades: 48",
+                  "spool: HP\n    passed: {stage: HPC-1, blades: 60"),
+                 "  observations[2].spool LP -> HP"),
                 (("planets: 3", "planets: 4"),
                  "  starter: adapter.path[5].epicyclic.planets 3 -> 4"),
                 (("{pad: 2.25,", "{pad: 2.250,"), "  crank: turns.pad 2.25 -> 2.250"),

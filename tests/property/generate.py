@@ -193,6 +193,14 @@ def _observation(rng, definition, pad, must_prove):
         definition.setdefault("observations", []).append(observation)
 
 
+def _counted_by_hand(rng, stage):
+    """Blades that passed a port while somebody turned the spool."""
+    turns = rng.randint(1, 6)
+    rotor = rng.choice((f"{turns} rev", f"{turns * 360} deg", f"{turns}.00 +/- 0.002 rev"))
+    passed = {"stage": stage["id"], "blades": turns * stage["blades"], "rotor": rotor}
+    return {"spool": stage["spool"], "passed": passed}
+
+
 def _pad(rng, name, spool, stages, profile):
     finest = max(stage["blades"] for stage in stages)
     pad = {"id": name, "spool": spool["id"]}
@@ -324,6 +332,8 @@ def _engine(rng, number, profile):
         other = next(s for s in SPOOLS if s not in turned)
         spools.append({**spool_named(rng, other), "turned-by": "hand"})
         stages.append(stage_of(rng, other, 9, rng.randint(8, 200)))
+        if chance(rng, 0.7):
+            definition.setdefault("observations", []).append(_counted_by_hand(rng, stages[-1]))
     return definition
 
 

@@ -103,7 +103,7 @@ def _observations(definition, pad):
     blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
     measured = []
     for observation in definition.get("observations", []):
-        if observation["pad"] != pad["id"]:
+        if observation.get("pad") != pad["id"]:
             continue
         if "counted" in observation:
             counted = observation["counted"]
@@ -123,7 +123,7 @@ def _observations(definition, pad):
 
 def _direction(definition, pad, spool):
     seen = [w["seen"] for w in definition.get("observations", [])
-            if w["pad"] == pad["id"] and "seen" in w]
+            if w.get("pad") == pad["id"] and "seen" in w]
     normal = (oracle.pad_sense(pad), oracle.spool_sense(spool))
     same = normal[0] == normal[1]
     if any((s["pad"] == s["rotor"]) != same for s in seen):
@@ -239,9 +239,21 @@ def _spools(definition):
             yield "speed-unusual", spool["id"]
 
 
+def _passed(definition):
+    """The rule broken by blades that passed a port, with the stage."""
+    blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
+    for observation in definition.get("observations", []):
+        if "passed" in observation:
+            passed = observation["passed"]
+            turned = interval(passed["rotor"], ANGLE)
+            right = blades[passed["stage"]]
+            if not turned.lo * right <= passed["blades"] <= turned.hi * right:
+                yield "observation-disagrees", passed["stage"]
+
+
 def problems(definition, device):
     """Every (rule, pad, stage or spool id) the definition breaks."""
-    found = set(_spools(definition))
+    found = set(_spools(definition)) | set(_passed(definition))
     for pad in definition["pads"]:
         found.update((rule, pad["id"]) for rule in pad_problems(definition, pad, device))
     for stage in definition["stages"]:

@@ -75,9 +75,9 @@ class Case:
         """Take out what the pad's observations say, so that only one thing contradicts."""
         kept = []
         for observation in self.definition.get("observations", []):
-            if observation["pad"] == pad["id"]:
+            if observation.get("pad") == pad["id"]:
                 observation = {k: v for k, v in observation.items() if k not in keys}
-            if observation.keys() & {"counted", "returned", "seen"}:
+            if observation.keys() & {"counted", "returned", "seen", "passed"}:
                 kept.append(observation)
         self.definition["observations"] = kept
         if not kept:

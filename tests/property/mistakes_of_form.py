@@ -24,7 +24,26 @@ def stage_on_no_spool(case):
 def observation_of_no_pad(case):
     pad = case.pad(derivable)
     observations = case.definition.get("observations", [])
-    case.one(w for w in observations if w["pad"] == pad["id"])["pad"] = "pad-x"
+    case.one(w for w in observations if w.get("pad") == pad["id"])["pad"] = "pad-x"
+
+
+@mistake("reference-unknown")
+def blades_of_another_spool_counted(case):
+    observation = case.observation("spool")
+    driven = case.pad()["spool"]
+    observation["passed"]["stage"] = case.one(s["id"] for s in case.definition["stages"]
+                                              if s["spool"] == driven)
+
+
+@mistake("missing-key")
+def turns_of_a_pad_that_was_not_there(case):
+    observation = case.observation("spool")
+    observation["counted"] = {"pad": "9.0 rev", "rotor": "3 rev"}
+
+
+@mistake("wrong-shape")
+def spool_beside_a_pad(case):
+    case.observation("pad")["spool"] = case.rng.choice(case.definition["spools"])["id"]
 
 
 @mistake("reference-unknown")

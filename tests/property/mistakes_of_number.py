@@ -88,6 +88,12 @@ def blade_lost_in_counting(case):
     observation["returned"]["after"] += case.rng.choice((-1, 1))
 
 
+@mistake("observation-disagrees", judged=True)
+def blade_lost_in_counting_by_hand(case):
+    passed = case.observation("passed")["passed"]
+    passed["blades"] += case.rng.choice((-1, 1))
+
+
 # --- direction ----------------------------------------------------------------------------------
 
 
@@ -219,5 +225,6 @@ def ring_too_tight(case):
 def blades_too_many(case):
     stage = case.stage()
     for observation in case.definition.get("observations", []):
-        case.need(observation.get("returned", {}).get("stage") != stage["id"])
+        for key in ("returned", "passed"):
+            case.need(observation.get(key, {}).get("stage") != stage["id"])
     stage["blades"] = case.rng.choice((5, 6, 7, 201, 215, 230))

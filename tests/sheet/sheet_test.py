@@ -284,8 +284,8 @@ class Numbers(unittest.TestCase):
                               for (name, _), turn in turns.items() if name == stage["id"]]
                     self.assertIn(f"{first['id']} at {first['clock']}; for the stops", text)
                     self.assertIn(f"{port['id']} at {port['clock']}, farther by "
-                                  f"{decimal(degrees, 1)} deg of rotor, {decimal(blades, 3)} blades, "
-                                  + counts[0], text)
+                                  f"{decimal(degrees, 1)} deg of rotor, "
+                                  f"{decimal(blades, 3)} blades, {counts[0]}", text)
                     for one in counts:
                         self.assertIn(one, text)
                     said = "exact too" if off == 0 else (

@@ -292,6 +292,71 @@ START_TEST(stages_of_another_spool)
 }
 END_TEST
 
+/* Without a pad only blades can be counted; a key that needs a pad is one mistake. */
+START_TEST(on_a_spool_that_a_hand_turns)
+{
+    const struct {
+        const char *more;
+        enum rule_id rule;
+        const char *said, *remedy;
+    } cases[] = {
+        {"spool: LP\n    passed: {stage: FAN, blades: 48, rotor: 720 deg}", RULE_NONE, NULL, NULL},
+        {"spool: HP\n    passed: {stage: S1, blades: 64, rotor: 2 rev}", RULE_NONE, NULL, NULL},
+        {"spool: LP\n    passed: @{stage: FAN, blades: 46, rotor: 2 rev}@",
+         RULE_OBSERVATION_DISAGREES, "46 blades of FAN in 2 rotor turns make 23 a turn", NULL},
+        {"spool: LP\n    passed: {stage: FAN, blades: 999999, rotor: @1/123456789012345678 rev@}",
+         RULE_NUMBER_TOO_LARGE, "too large to be exact", "Write only the digits"},
+        {"spool: LP\n    passed: {stage: @S1@, blades: 32, rotor: 1 rev}", RULE_REFERENCE_UNKNOWN,
+         "stage S1 is on spool HP; this observation turned spool LP", "or spool HP"},
+        {"spool: @IP@\n    passed: {stage: S1, blades: 7, rotor: 1 rev}", RULE_REFERENCE_UNKNOWN,
+         "no spool IP", NULL},
+        {"spool: LP\n    @counted@: {pad: 9 rev, rotor: 1 rev}\n    passed: {stage: FAN, blades: "
+         "24, "
+         "rotor: 1 rev}",
+         RULE_MISSING_KEY, "this observation has counted, which needs pad",
+         "Write pad instead of spool, or delete counted"},
+        {"spool: LP\n    @seen@: {pad: cw, rotor: cw}", RULE_MISSING_KEY, "has seen, which needs",
+         NULL},
+        {"spool: LP\n    @returned@: {stage: FAN, after: 7, pad: 1/123456789012345678 rev}",
+         RULE_MISSING_KEY, "has returned, which needs", NULL},
+        {"spool: LP\n    @step@: {stage: FAN, pad: 1/123456789012345678 deg}", RULE_MISSING_KEY,
+         "has step, which needs", NULL},
+        {"spool: LP\n    @backlash@: 9 deg", RULE_MISSING_KEY, "has backlash, which needs", NULL},
+        {"pad: crank\n    @spool@: HP\n    passed: {stage: FAN, blades: 1, rotor: 1 rev}",
+         RULE_WRONG_SHAPE, "this observation has both pad and spool", "Delete one"},
+        {"@passed@: {stage: FAN, blades: 1, rotor: 1 rev}", RULE_MISSING_KEY,
+         "this observation has neither pad nor spool", "or spool: the spool that was turned"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct trial t;
+        trial_start(&t);
+        trial_change(
+            &t, "stages:\n",
+            "  - {id: LP, rotation: {sense: cw, view: aft-looking-forward}, turned-by: "
+            "hand}\n"
+            "stages:\n"
+            "  - {id: FAN, spool: LP, role: fan, blades: 24, numbering: against-rotation,\n"
+            "     blade-one: a dot, port: {id: P0, clock: \"3:00\"}}\n");
+        trial_change(
+            &t, "    seen: {pad: ccw, rotor: cw}\n",
+            arena_printf(&t.s.arena, "    seen: {pad: ccw, rotor: cw}\n  - %s\n", cases[i].more));
+        if (cases[i].rule == RULE_NONE) {
+            trial_finds_nothing(&t);
+        } else {
+            const struct finding *finding = trial_finds(&t, cases[i].rule, SEVERITY_ERROR);
+            if (cases[i].said) {
+                assert_says(finding->message, cases[i].said);
+            }
+            if (cases[i].remedy) {
+                assert_says(finding->remedy, cases[i].remedy);
+            }
+            ck_assert_ptr_null(finding->pad);
+        }
+        trial_end(&t);
+    }
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("observation");
@@ -306,5 +371,6 @@ int main(void)
     tcase_add_test(tests, a_wrong_count_is_one_mistake);
     tcase_add_test(tests, observations_of_two_pads);
     tcase_add_test(tests, stages_of_another_spool);
+    tcase_add_test(tests, on_a_spool_that_a_hand_turns);
     return run_case("rules", tests);
 }

@@ -2,7 +2,9 @@
  * new.c - a commented source file to fill in: from options, or by asking on a terminal.
  */
 #include "command/command.h"
+#include "report/form.h"
 #include "report/template.h"
+#include "run/cross_check.h"
 #include "run/deliver.h"
 #include "run/policy.h"
 #include "text/near.h"
@@ -287,11 +289,80 @@ static const char *what_next(struct arena *arena, const char *path, enum model_k
         unfound ? "\nname it with --policy; without that only " RUN_POLICY_NAME " is used" : "");
 }
 
+/* Reads the definition whose cross-check is wanted; NULL if it has errors: they have been said. */
+static const struct model_engine *read_definition(struct command_call *call, const char *path)
+{
+    struct run_judged *file = arena_alloc(&call->arena, sizeof *file);
+    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    run_judge_start(file, &call->arena);
+    if (text_is_folder(path) || !run_read(file, path)) {
+        run_error("cannot read %s: %s", path, strerror(text_is_folder(path) ? EISDIR : errno));
+        return NULL;
+    }
+    if (findings_with(&file->findings, SEVERITY_ERROR) != 0) {
+        report_findings(&sink, &file->findings);
+        run_error("%s has errors, so its form would be incomplete; correct it first", path);
+        return NULL;
+    }
+    if (!file->source.engine) {
+        run_error("%s is not an engine definition", path);
+        return NULL;
+    }
+    return file->source.engine;
+}
+
+/* Writes the form of a cross-check beside its definition. */
+static int write_cross_check(struct command_call *call)
+{
+    struct arena *arena = &call->arena;
+    const char *definition = call->operands.items[0];
+    const char *path = command_value(call, OPTION_NEW_FILE);
+    struct stat there;
+    if (command_value(call, OPTION_KIND) || command_value(call, OPTION_SET)) {
+        return run_error("--cross-check takes its names from the definition; leave out --%s",
+                         command_value(call, OPTION_KIND) ? "kind" : "set");
+    }
+    path = path ? path : run_cross_check_path(arena, definition);
+    if (!path) {
+        return run_error("--cross-check takes a definition like quern-12.engine.yaml, not %s; name "
+                         "the file to write with --output",
+                         definition);
+    }
+    bool to_stdout = strcmp(path, "-") == 0;
+    if (!to_stdout && lstat(path, &there) == 0) {
+        return fail_existing(path);
+    }
+    const struct model_engine *engine = read_definition(call, definition);
+    if (!engine) {
+        return RUN_FAILED;
+    }
+    struct text_stream form;
+    FILE *out = text_stream_open(&form, arena);
+    report_cross_check_form(out, engine, arena);
+    text_stream_close(&form, out);
+    if (to_stdout) {
+        fwrite(form.bytes, 1, form.length, stdout);
+        return RUN_CLEAN;
+    }
+    const char *done = arena_printf(
+        arena, "%s was written; let a second person fill it in, then: rotortab check %s",
+        text_clean(arena, path), text_clean(arena, definition));
+    const struct run_file file = {path, form.bytes, form.length};
+    if (!run_has_said() || run_deliver_new(arena, &file) != RUN_CLEAN) {
+        return RUN_FAILED;
+    }
+    run_confirm(done);
+    return RUN_CLEAN;
+}
+
 int command_new(struct command_call *call)
 {
+    if (command_value(call, OPTION_CROSS_CHECK)) {
+        return write_cross_check(call);
+    }
     const char *id = call->operands.items[0];
     enum model_kind kind = kind_of(call);
-    if (kind == MODEL_KINDS) {
+    if (kind == MODEL_KINDS || kind == MODEL_CROSS_CHECK_KIND) {
         return run_error("--kind is engine-definition, device-profile or policy, not %s",
                          command_value(call, OPTION_KIND));
     }

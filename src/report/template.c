@@ -50,31 +50,36 @@ static void write_comment_key(const struct template *t, const struct model_field
     }
 }
 
-/* The comment above a key: its meaning, the words it takes, and where it is found. */
-static void write_comment(const struct template *t, const struct model_field *field, int depth)
+void report_template_comment(FILE *out, const struct model_field *field, int depth,
+                             struct arena *arena)
 {
-    indent(t, depth);
-    fprintf(t->out, "# %s", field->meaning);
+    fprintf(out, "%*s", 2 * depth, "");
+    fprintf(out, "# %s", field->meaning);
     const struct model_word_row *row = field->words;
     for (bool first = true; row && row->word && !row->alias; row++, first = false) {
-        fprintf(t->out, "%s%s", first ? " (" : ", ", row->word);
+        fprintf(out, "%s%s", first ? " (" : ", ", row->word);
     }
     if (field->words && field->record) {
-        fprintf(t->out, ", or {%s}", model_record_form(t->arena, field->record));
+        fprintf(out, ", or {%s}", model_record_form(arena, field->record));
     }
-    fputs(field->words ? ")" : "", t->out);
+    fputs(field->words ? ")" : "", out);
     if (field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL) {
         const char *units = exact_dimension_units(field->dimension);
-        fprintf(t->out, "%s%s", *units ? ", in " : "", units);
+        fprintf(out, "%s%s", *units ? ", in " : "", units);
     }
     if (field->standard) {
-        fprintf(t->out, "; default: %s", field->standard);
+        fprintf(out, "; default: %s", field->standard);
     }
-    fputc('\n', t->out);
+    fputc('\n', out);
     if (field->found) {
-        indent(t, depth);
-        fprintf(t->out, "# usually found in: %s\n", field->found);
+        fprintf(out, "%*s", 2 * depth, "");
+        fprintf(out, "# usually found in: %s\n", field->found);
     }
+}
+
+static void write_comment(const struct template *t, const struct model_field *field, int depth)
+{
+    report_template_comment(t->out, field, depth, t->arena);
 }
 
 /* Letters, digits and the marks between them in names and quantities need no quotes. */

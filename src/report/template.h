@@ -21,6 +21,10 @@ typedef const char *report_fill(void *context, const char *path, const struct mo
 /* Whether the field is a list of records that have ids. */
 bool report_template_has_ids(const struct model_field *field);
 
+/* The comment above a key: its meaning, the words and units it takes, and where it is found. */
+void report_template_comment(FILE *out, const struct model_field *field, int depth,
+                             struct arena *arena);
+
 void report_template(FILE *out, enum model_kind kind, report_fill *fill, void *context,
                      struct arena *arena);
 

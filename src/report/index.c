@@ -126,7 +126,7 @@ size_t report_index_rows(const struct report_index_spool *spool)
 
 /* ---- text ------------------------------------------------------------------------------------ */
 
-enum { COLUMNS = 100, CELLS = 4, LAST_BEGINS = 66, GAP = 2 };
+enum { COLUMNS = 100, CELLS = 4, LAST_BEGINS = 66, GAP = 2, BELOW = 4 };
 
 /* The columns before the stages: spool, pad, ratio, torque. */
 struct columns {
@@ -187,7 +187,7 @@ static void write_row(FILE *out, const struct columns *columns, const char *cons
         begins += GAP + columns->widths[i];
     }
     if (begins > LAST_BEGINS) {
-        begins = 2 * GAP;
+        begins = BELOW;
         fputc('\n', out);
         at = 0;
     }
@@ -199,7 +199,7 @@ static void write_row(FILE *out, const struct columns *columns, const char *cons
 static void write_engine(FILE *out, const struct columns *columns,
                          const struct report_index_engine *engine, struct arena *arena)
 {
-    const struct text_wrap wrap = {COLUMNS, 2 * GAP};
+    const struct text_wrap wrap = {COLUMNS, BELOW};
     text_write_wrapped(out, 0, wrap,
                        arena_printf(arena, "%s, revision %" PRId64 ", %s: %s", engine->id,
                                     engine->revision, engine->status,

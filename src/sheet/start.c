@@ -65,9 +65,8 @@ static const char *const start_style[] = {
     "tbody th{width:20%}tbody th span{display:block;font-size:.85rem;color:var(--soft)}",
     "td{font-size:.95rem;font-variant-numeric:tabular-nums}",
     ".pad,.by-hand{min-width:6.2rem}.edition{min-width:7.6rem}.stages{min-width:13.5rem}",
-    ".turns,.torque{white-space:nowrap}",
-    ".stages,::placeholder{color:var(--soft);opacity:1}.stages "
-    "span{display:inline-block;max-width:100%}",
+    ".turns,.torque{white-space:nowrap}", ".stages,::placeholder{color:var(--soft);opacity:1}",
+    ".stages span{display:inline-block;max-width:100%}",
     ".alarm{border:3px double var(--alarm);color:var(--alarm);padding:0 .3rem}",
     ".foot{font-size:.85rem;color:var(--soft);margin-top:.6rem}",
     /* small screens: each engine is a card, and each cell says what it is */
@@ -79,8 +78,8 @@ static const char *const start_style[] = {
     "th,td,tbody th,tbody tr:first-child td,tbody tr:last-child td{padding:.1rem 0}",
     "tr+tr,.edition+td{margin-top:.4rem}.turns,.torque{white-space:normal}",
     "td:empty{display:none}.spool{font-weight:bold}",
-    ".edition::before{content:\"Revision \"}.spool::before{content:\"Spool "
-    "\"}.pad::before{content:\"Pad \"}",
+    ".edition::before{content:\"Revision \"}.spool::before{content:\"Spool \"}",
+    ".pad::before{content:\"Pad \"}",
     ".by-hand::before{content:\"Turned \"}.turns::before{content:\"Pad turns per rotor turn: \"}",
     ".torque::before{content:\"Torque, at most: \"}.stages::before{content:\"Stages: \"}}",
     "@media (max-width:34rem){body{padding:.6rem}h1{font-size:1.7rem}}",

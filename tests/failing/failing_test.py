@@ -31,6 +31,7 @@ SECONDS = 60
 
 ENGINE = "dibble-3.engine.yaml"
 DEVICE = "slipway-4.device.yaml"
+HAND = "quern-12.engine.yaml"  # with a spool that a hand turns
 OLD = "the old content\n"
 
 WAIVED = """
@@ -92,6 +93,7 @@ def files():
         "waived.engine.yaml": text.replace("id: dibble-3", "id: waived") + WAIVED,
         "later/" + ENGINE: text.replace("revision: 7", "revision: 8").replace(
             "blades: 26", "blades: 27"),
+        HAND: (confined.DEMO / "engines" / HAND).read_text(),
         DEVICE: (confined.DEMO / "devices" / DEVICE).read_text(),
         "rotortab.policy.yaml": "policy: 1\n",
         "quiet.policy.yaml": "policy: 1\nrules: {step-not-whole: off}\n",
@@ -142,6 +144,8 @@ CASES = [
     ("verify", "-f", "json", "--against", ENGINE, "-d", DEVICE, "table.rotor"),
     ("stops", "-d", DEVICE, ENGINE),
     ("stops", "-f", "json", "-d", DEVICE, ENGINE),
+    ("stops", "-f", "json", "--pass", "GG", "-d", DEVICE, ENGINE),
+    ("stops", "-s", "FAN", HAND),
     ("explain", "-d", DEVICE, ENGINE),
     ("sheet", "-d", DEVICE, ENGINE),
     ("sheet", "-f", "html", "-d", DEVICE, ENGINE),

@@ -100,7 +100,7 @@ class Layout(Browser):
             for index in range(count):
                 name = f"{base[0]}{index}"
                 engine["stages"].append({**stages[base], "id": name, "blades": 85 + 2 * index,
-                                         "port": {"id": name, "clock": "4:15"}})
+                                         "port": {"id": f"X{name}", "clock": "4:15"}})
         engine["pads"].append({**engine["pads"][2], "id": "ip-left"})
         device = yaml.safe_load(SLIPWAY.read_text(encoding="utf-8"))
         device["limits"]["stages"] = 99

@@ -1,6 +1,37 @@
 /* model_facts_test.c - what is derived from a definition alone. */
 #include "unit/model_support.h"
 
+/* S1 turns cw, and has its blade one 12.5 degrees ahead of the datum mark. */
+START_TEST(ports_of_a_stage)
+{
+    struct derived d;
+    start(&d);
+    change(&d, "port: {id: P1, clock: \"4:30\"}",
+           "port: [{id: P1, clock: \"4:30\"}, {id: P2, clock: \"9:00\"}]\n"
+           "    known-blades: [{blade: 17, how: a long root}]");
+    (void)derive(&d);
+    const struct model_stage *stage = model_stage(d.s.engine.engine, 0);
+    struct exact_rational angle;
+    ck_assert(model_port_angle(d.s.engine.engine, stage, 0, &angle));
+    assert_rational(245, 2, angle);
+    ck_assert(model_port_angle(d.s.engine.engine, stage, 1, &angle));
+    assert_rational(515, 2, angle);
+    const struct turning_apart apart = model_ports_apart(d.s.engine.engine, stage, 0, 1);
+    assert_rational(135, 1, apart.degrees);
+    assert_rational(12, 1, apart.blades);
+    assert_rational(225, 1, model_ports_apart(d.s.engine.engine, stage, 1, 0).degrees);
+    ck_assert_str_eq(model_known_by(stage, 17), "a long root");
+    ck_assert_ptr_null(model_known_by(stage, 16));
+    end(&d);
+    start(&d);
+    change(&d, "    clocking: 12.5 deg\n", "");
+    (void)derive(&d);
+    ck_assert(model_port_angle(d.s.engine.engine, model_stage(d.s.engine.engine, 0), 0, &angle));
+    assert_rational(135, 1, angle);
+    end(&d);
+}
+END_TEST
+
 START_TEST(ratio_of_path_and_turns)
 {
     struct derived d;
@@ -464,6 +495,7 @@ END_TEST
 int main(void)
 {
     TCase *tests = tcase_create("derived");
+    tcase_add_test(tests, ports_of_a_stage);
     tcase_add_test(tests, ratio_of_path_and_turns);
     tcase_add_test(tests, ratio_of_path_and_whole_turns);
     tcase_add_test(tests, ratio_of_turns_alone);

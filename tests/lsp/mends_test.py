@@ -145,7 +145,12 @@ class Actions(WithServer):
                              ("torque-limit: 40 lbf.ft", "torque-limit: 40 deg"),
                              ("backlash: 1.2 deg", "backlash: 1.2 degr"),
                              ("square: 3/8 in", "square: 7/8 in"),
-                             ("square: 3/8 in", "square: 8 mm")):
+                             ("square: 3/8 in", "square: 8 mm"),
+                             ("backlash: 1.2 deg", "backlash: 1,200 deg"),
+                             ("torque-limit: 40 lbf.ft", "torque-limit: 1,040 lbf.in"),
+                             ("torque-limit: 40 lbf.ft", "torque-limit: 1.040,5 lbf.in"),
+                             ("backlash: 1.2 deg", "backlash: 1.0-1.4 deg"),
+                             ("backlash: 1.2 deg", "backlash: 72 arcmin +/- 0.1 deg")):
             with self.subTest(wrong):
                 self.assertIn(right, GOOD)
                 bad = GOOD.replace(right, wrong, 1)

@@ -33,7 +33,7 @@ def measurements(definition, pad):
     """Each ratio that was measured through a pad."""
     blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
     for observation in definition.get("observations", []):
-        if observation["pad"] != pad["id"]:
+        if observation.get("pad") != pad["id"]:
             continue
         counted, returned = observation.get("counted"), observation.get("returned")
         if counted:

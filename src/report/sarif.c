@@ -25,11 +25,13 @@ static json_t *rule_descriptor(enum rule_id rule)
 {
     const struct rule_row *row = rule_row(rule);
     json_t *help = json_sprintf("%s %s", row->why, row->remedy);
-    return json_pack("{sssososo s{ss}s{s[s]}}", "id", row->id, "shortDescription",
+    /* A rule that is off has the level that SARIF takes for granted. */
+    bool off = row->severity == SEVERITY_OFF;
+    return json_pack("{sssososo s{sssb}s{s[s]}}", "id", row->id, "shortDescription",
                      text_object(row->summary), "fullDescription", text_object(row->why), "help",
                      json_pack("{so}", "text", help), "defaultConfiguration", "level",
-                     severity_name(row->severity), "properties", "tags",
-                     rule_family_name(row->family));
+                     severity_name(off ? SEVERITY_WARNING : row->severity), "enabled", (int)!off,
+                     "properties", "tags", rule_family_name(row->family));
 }
 
 void report_sarif_open(FILE *out)

@@ -48,6 +48,7 @@ enum command_option_id {
     OPTION_POLICY,
     OPTION_PORT,
     OPTION_READING,
+    OPTION_RECORD,
     OPTION_SET,
     OPTION_SIGN,
     OPTION_STAGE,

@@ -1,5 +1,6 @@
 /*
- * sheet.c - the setup sheet of one engine on one device, or a folder with the sheets of all.
+ * sheet.c - the setup sheet or the record of one engine on one device, or a folder with the sheets
+ * of all.
  */
 #include "sheet/sheet.h"
 #include "command/command.h"
@@ -17,8 +18,12 @@ struct sheet_request {
     struct command_call *call;
     const char *engine; /* NULL: the only one, or all for a folder */
     const char *folder; /* NULL: one sheet */
-    bool html;
-    struct run_file *files; /* the sheets */
+    enum sheet_form form;
+    bool is_record;
+    struct sheet_wanted wanted; /* of a record */
+    bool overflow;              /* a number of the record does not fit 64 bits */
+    size_t stages;              /* of the record */
+    struct run_file *files;     /* the sheets */
     size_t count, capacity;
     size_t found;              /* definitions that a sheet is asked of */
     const char *ids;           /* the ids of all engines, for a message */
@@ -52,7 +57,10 @@ static void make_sheet(struct sheet_request *request, const char *path,
     struct sheet sheet = {&judging->derived, judging->arena, judging->findings,
                           words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE), digest_of(request)};
     FILE *out = text_stream_open(&text, judging->arena);
-    if (request->html) {
+    if (request->is_record) {
+        request->overflow =
+            !sheet_record(out, &sheet, request->form, &request->wanted, &request->stages);
+    } else if (request->form == SHEET_HTML) {
         sheet_html(out, &sheet);
     } else {
         sheet_text(out, &sheet);
@@ -68,7 +76,7 @@ static void take(void *context, const struct model_source *source,
     struct arena *arena = &request->call->arena;
     const char *id = source->engine->id.text;
     if (request->folder) {
-        const char *name = sheet_file_name(arena, id, request->html);
+        const char *name = sheet_file_name(arena, id, request->form == SHEET_HTML);
         make_sheet(request, run_in_folder(arena, request->folder, name), source, judging);
         report_index_add(&request->index, &judging->derived);
         request->found++;
@@ -100,6 +108,15 @@ static int complete(const struct sheet_request *request)
                          "that exists with --output, for all: %s",
                          request->ids);
     }
+    if (request->overflow) {
+        return run_error("the exact numbers of a stop do not fit 64 bits");
+    }
+    if (request->is_record && request->stages == 0) {
+        const struct sheet_wanted *wanted = &request->wanted;
+        return run_error("no stage%s%s is turned%s%s", wanted->stage ? " " : "",
+                         wanted->stage ? wanted->stage : "", wanted->pad ? " through pad " : "",
+                         wanted->pad ? wanted->pad : "");
+    }
     return RUN_CLEAN;
 }
 
@@ -110,14 +127,15 @@ static void add_start(struct sheet_request *request)
     struct text_stream text = {.arena = NULL};
     struct sheet_folder folder = {&request->index, request->run->device.device, digest_of(request)};
     FILE *out = text_stream_open(&text, arena);
-    if (request->html) {
+    if (request->form == SHEET_HTML) {
         sheet_start_html(out, &folder);
     } else {
         report_index_write(out, &request->index, REPORT_INDEX_TEXT);
     }
     text_stream_close(&text, out);
     add_file(request,
-             run_in_folder(arena, request->folder, request->html ? "index.html" : "index.txt"),
+             run_in_folder(arena, request->folder,
+                           request->form == SHEET_HTML ? "index.html" : "index.txt"),
              &text);
 }
 
@@ -132,8 +150,8 @@ static bool name_old_sheets(const struct sheet_request *request)
     struct text_paths names = {NULL, 0, 0};
     const struct report_index *index = &request->index;
     size_t next = 0;
-    if (!text_folder_names(request->folder, sheet_file_name(arena, "", request->html), arena,
-                           &names)) {
+    if (!text_folder_names(request->folder, sheet_file_name(arena, "", request->form == SHEET_HTML),
+                           arena, &names)) {
         run_error("cannot read %s: %s", request->folder, strerror(errno));
         return false;
     }
@@ -143,7 +161,7 @@ static bool name_old_sheets(const struct sheet_request *request)
             next++;
         }
         if (next == index->count || strcmp(index->engines[next].id, name) != 0) {
-            const char *file = sheet_file_name(arena, name, request->html);
+            const char *file = sheet_file_name(arena, name, request->form == SHEET_HTML);
             run_say("%s is an old sheet: no definition here is %s; delete it",
                     run_in_folder(arena, request->folder, file), name);
         }
@@ -181,26 +199,50 @@ static int deliver(struct sheet_request *request)
     return status;
 }
 
+/* What is wrong with the options together; NULL: nothing. */
+static const char *misuse_of(const struct sheet_request *request)
+{
+    if (!command_value(request->call, OPTION_DEVICE)) {
+        return "sheet needs --device FILE: it shows one engine on one device";
+    }
+    if (!request->is_record && request->form == SHEET_CSV) {
+        return "CSV is for a record: add --record, or choose another --format";
+    }
+    if (!request->is_record && (request->wanted.pad || request->wanted.stage)) {
+        return "--pad and --stage choose what a record is for: add --record, or leave them out";
+    }
+    if (request->is_record && request->folder) {
+        return "a record is for one engine: name a file with --output, not a folder";
+    }
+    if (request->engine && request->folder) {
+        return "a folder takes the sheets of all engines: leave out --engine, or name a file with "
+               "--output";
+    }
+    return NULL;
+}
+
 int command_sheet(struct command_call *call)
 {
     struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
     struct run_options options;
     struct run run;
     const char *output = command_value(call, OPTION_OUTPUT_SHEET);
-    struct sheet_request request = {.run = &run,
-                                    .call = call,
-                                    .engine = command_value(call, OPTION_ENGINE),
-                                    .folder = output && text_is_folder(output) ? output : NULL,
-                                    .html = command_format_is(call, "html"),
-                                    .ids = "",
-                                    .index = {.arena = &call->arena}};
+    struct sheet_request request = {
+        .run = &run,
+        .call = call,
+        .engine = command_value(call, OPTION_ENGINE),
+        .folder = output && text_is_folder(output) ? output : NULL,
+        .is_record = call->options[OPTION_RECORD].count != 0,
+        .wanted = {command_value(call, OPTION_PAD), command_value(call, OPTION_STAGE)},
+        .ids = "",
+        .index = {.arena = &call->arena}};
     sink.without_notes = true;
-    if (!command_value(call, OPTION_DEVICE)) {
-        return run_error("sheet needs --device FILE: it shows one engine on one device");
-    }
-    if (request.engine && request.folder) {
-        return run_error("a folder takes the sheets of all engines: leave out --engine, or name a "
-                         "file with --output");
+    request.form = command_format_is(call, "html")  ? SHEET_HTML
+                   : command_format_is(call, "csv") ? SHEET_CSV
+                                                    : SHEET_TEXT;
+    const char *misuse = misuse_of(&request);
+    if (misuse) {
+        return run_error("%s", misuse);
     }
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;

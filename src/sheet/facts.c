@@ -25,6 +25,17 @@ const char *const sheet_cautions[] = {
     "Put the cover and the seal of the pad back when the work is done.",
     NULL};
 
+const char *const sheet_short_cautions[] = {
+    "The engine manufacturer's current manual, local rules and licensed staff decide.",
+    "Make the engine safe, and isolate its starting and ignition.",
+    "Take the probe out of the blades' way before the rotor moves.",
+    "Keep clear, and warn aloud.",
+    "One person holds the stop control.",
+    "Start at low torque.",
+    "Never force a rotor.",
+    "Put the cover and the seal of the pad back.",
+    NULL};
+
 struct words_cautions sheet_before_turning(const struct sheet *sheet)
 {
     return words_before_turning(sheet->arena, sheet->derived->engine, WORDS_ALL, WORDS_ALL);

@@ -34,6 +34,9 @@ const char *sheet_say(const struct sheet *sheet, const char *format, ...)
 /* The first part of every sheet; NULL ends. */
 extern const char *const sheet_cautions[];
 
+/* The same in short, for a page of a record; NULL ends.  The last one is for a pad. */
+extern const char *const sheet_short_cautions[];
+
 /*
  * What the definition says in before-turning: of the engine, of each spool and of each pad.  It is
  * above the cautions of every sheet.
@@ -78,6 +81,9 @@ const char *sheet_pad_title(const struct sheet *sheet, size_t pad);
 
 /* Limits, backlash, counts and ratio of a pad on the device; the most important first. */
 void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
+
+/* The limits of torque and speed of a pad, and when to find blade one again, in short. */
+void sheet_pad_limits(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
 /* Warnings for this pad; each label names the subject. */
 void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows *rows);

@@ -97,14 +97,14 @@ void sheet_html(FILE *out, const struct sheet *sheet)
 /* ---- how it begins --------------------------------------------------------------------------- */
 
 /*
- * The style, and the running foot of printed pages.  Ids hold only letters, digits and hyphens, so
- * they are safe in a string of CSS.
+ * The rest of the style, and the running foot of printed pages.  Ids hold only letters, digits and
+ * hyphens, so they are safe in a string of CSS.
  */
 static void write_style(struct sheet_page *page)
 {
     const struct model_derived *derived = page->sheet->derived;
-    fputs("<style>\n", page->out);
     sheet_lines(page->out, sheet_basic_style);
+    sheet_lines(page->out, sheet_drawing_style);
     sheet_lines(page->out, sheet_style);
     fprintf(page->out,
             "@page{size:A4;margin:8mm 10mm 11mm;font:8pt \"Liberation Sans\",Arial,sans-serif;\n"
@@ -114,18 +114,22 @@ static void write_style(struct sheet_page *page)
             derived->device->device->id.text);
 }
 
-void sheet_write_head(struct sheet_page *page)
+void sheet_write_start(struct sheet_page *page, const char *title)
 {
-    const struct model_derived *derived = page->sheet->derived;
     fputs("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
           "'unsafe-inline'\"/>\n",
           page->out);
-    sheet_element(page, "title", "title",
-                  sheet_say(page->sheet, "Setup sheet: %s, %s", derived->engine->name.text,
-                            sheet_edition(page->sheet)));
-    fputc('\n', page->out);
+    sheet_element(page, "title", "title", title);
+    fputs("\n<style>\n", page->out);
+}
+
+void sheet_write_head(struct sheet_page *page)
+{
+    const struct model_derived *derived = page->sheet->derived;
+    sheet_write_start(page, sheet_say(page->sheet, "Setup sheet: %s, %s",
+                                      derived->engine->name.text, sheet_edition(page->sheet)));
     write_style(page);
     fputs("</head>\n<body>\n<header><div>", page->out);
     sheet_element(page, "p class=\"kind\"", "p", "Setup sheet for turning the rotor");

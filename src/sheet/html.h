@@ -48,7 +48,10 @@ void sheet_columns(struct sheet_page *page, const char *const *columns);
 /* Writes each line and ends it; NULL ends the lines. */
 void sheet_lines(FILE *out, const char *const *lines);
 
-/* From the first byte to the open <main>; then the cautions. */
+/* From the first byte of a page without scripts to its open <style>. */
+void sheet_write_start(struct sheet_page *page, const char *title);
+
+/* From the first byte of a sheet to the open <main>; then the cautions. */
 void sheet_write_head(struct sheet_page *page);
 void sheet_write_cautions(struct sheet_page *page);
 
@@ -113,6 +116,9 @@ void sheet_draw_legend(struct sheet_page *page);
 
 /* How all pages look: colours, light and dark, text and head.  Lines of CSS; NULL ends. */
 extern const char *const sheet_basic_style[];
+
+/* How drawings look. */
+extern const char *const sheet_drawing_style[];
 
 /* How the sheet looks on a screen, small or large, and on A4. */
 extern const char *const sheet_style[];

@@ -214,6 +214,23 @@ static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows
               detail);
 }
 
+void sheet_pad_limits(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
+{
+    const char *at = "at the device's square";
+    size_t torque = rows->count;
+    torque_row(sheet, index, rows);
+    if (sheet->derived->on.pads[index].torque_known) {
+        rows->items[torque].detail = at;
+    }
+    size_t speed = rows->count;
+    speed_row(sheet, index, rows);
+    if (rows->count > speed) {
+        rows->items[speed].detail = at;
+    }
+    recheck_row(sheet, index, rows);
+    rows->items[rows->count - 1].detail = NULL;
+}
+
 void sheet_pad_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad_on_device *on = &sheet->derived->on.pads[index];

@@ -30,6 +30,21 @@ void sheet_text(FILE *out, const struct sheet *sheet);
  */
 void sheet_html(FILE *out, const struct sheet *sheet);
 
+enum sheet_form { SHEET_TEXT, SHEET_HTML, SHEET_CSV };
+
+/* Which stages of a record are wanted; NULL: all. */
+struct sheet_wanted {
+    const char *pad, *stage;
+};
+
+/*
+ * Writes the record, which somebody fills in while the rotor is turned: for each stage through each
+ * pad, or by hand, a page or more with a row for each blade.  `stages` is how many are written.
+ * False if a number does not fit 64 bits; then what is written is of no use.
+ */
+bool sheet_record(FILE *out, const struct sheet *sheet, enum sheet_form form,
+                  const struct sheet_wanted *wanted, size_t *stages);
+
 /* The name of a sheet's file in a folder of sheets: "quern-12.sheet.html", or .txt. */
 const char *sheet_file_name(struct arena *arena, const char *engine, bool html);
 

@@ -101,6 +101,9 @@ static void begin(const struct sheet *sheet, size_t index, size_t pad,
     }
     sheet_row(sheet, &record->facts, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
     add_ports(sheet, stage, counts_per_turn, &record->facts);
+    if (stage->note.at.state == MODEL_GIVEN) {
+        sheet_row(sheet, &record->facts, "Note", stage->note.text, NULL);
+    }
     record->blade_count = (size_t)stage->blades.value;
     record->blades = arena_array(sheet->arena, record->blade_count, sizeof *record->blades);
     for (size_t i = 0; i < record->blade_count; i++) {

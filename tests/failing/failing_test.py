@@ -149,6 +149,8 @@ CASES = [
     ("explain", "-d", DEVICE, ENGINE),
     ("sheet", "-d", DEVICE, ENGINE),
     ("sheet", "-f", "html", "-d", DEVICE, ENGINE),
+    ("sheet", "--record", "-f", "csv", "-d", DEVICE, ENGINE),
+    ("sheet", "--record", "-f", "html", "-d", DEVICE, ENGINE),
     (*SHEET, "out/old.html", ENGINE),
     (*SHEET, "sheets", "many"),
     ("index", ENGINE, "odd.engine.yaml"),

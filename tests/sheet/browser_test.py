@@ -39,7 +39,7 @@ class Layout(Browser):
             found = view["least"][kind]
             self.assertGreaterEqual(found["size"], size - 0.01, found["text"])
         for words in view["paper"]:
-            self.assertGreaterEqual(max(bottom for _, bottom, _ in words), self.FULL * self.FOOT)
+            self.assertGreaterEqual(max(word.bottom for word in words), self.FULL * self.FOOT)
 
     def test_looks_right(self):
         paths = []
@@ -84,7 +84,7 @@ class Layout(Browser):
         path = self.folder / "quern-12.html"
         path.write_text(sheet("quern-12", form="html"), encoding="utf-8")
         view, = self.print([path])
-        said = " ".join(word for page in view["paper"] for _, _, word in page)
+        said = " ".join(word.text for page in view["paper"] for word in page)
         places = [said.find(words) for words in
                   ("Before anything turns", "Torque, at most", "Stages of spool HP", "Blade one:",
                    "Order:", "turned by hand", "Steps through pad crank", "Measured on",

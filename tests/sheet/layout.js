@@ -126,10 +126,11 @@ function measure() {
  */
 function print() {
     const POINT = 3 / 4; /* of a pixel */
-    const ENGINE = ".first, .limits, .note, .after, .stage dl, .by-hand td, .by-hand tbody th";
+    const ENGINE = ".first, .limits, .note, .after, .stage dl, .by-hand td, .by-hand tbody th, " +
+        ".about, .again, .page tbody";
     const sizes = { engine: [], drawing: [], rest: [] };
     for (const rule of [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules])) {
-        if (rule instanceof CSSPageRule) {
+        if (rule instanceof CSSPageRule && rule.style.fontSize) {
             sizes.rest.push({ size: parseFloat(rule.style.fontSize), text: "the page's margins" });
         }
     }

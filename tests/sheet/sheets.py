@@ -1,5 +1,6 @@
 """What the tests of the setup sheet share: sheets of the demonstration, and a browser."""
 
+import collections
 import fractions
 import functools
 import html
@@ -112,6 +113,7 @@ class Scratch(unittest.TestCase):
 
 FONTS = """<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
 <fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>{}</cachedir></fontconfig>"""
+Word = collections.namedtuple("Word", "left top bottom text")  # on paper, in points
 TOOLS = ("chromium", "node", "pdftotext", "pdffonts")
 
 
@@ -147,16 +149,17 @@ class Browser(Scratch):
         return self.look([(path, "a4", "light", False) for path in paths], fallback)
 
     def paper(self, path, fallback):
-        """The words of each page above its foot, each as (top, bottom, word), in points."""
+        """The words of each page above its foot."""
         pdf = pathlib.Path(path).with_suffix(".pdf")
         fonts = subprocess.run(["pdffonts", pdf], capture_output=True, text=True, check=True).stdout
         self.assertEqual("Liberation" in fonts, not fallback, fonts)
         done = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True, text=True,
                               check=True)
-        number = r'yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">(.*)</word>'
-        return [[(float(top), float(bottom), html.unescape(word))
-                 for top, bottom, word in re.findall(number, page) if float(bottom) < self.FOOT]
-                for page in done.stdout.split("<page ")[1:]]
+        one = r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">(.*)</word>'
+        pages = [[Word(float(left), float(top), float(bottom), html.unescape(text))
+                  for left, top, bottom, text in re.findall(one, page)]
+                 for page in done.stdout.split("<page ")[1:]]
+        return [[word for word in page if word.bottom < self.FOOT] for page in pages]
 
     FOOT = 842 - 29  # where the margin with the page's number begins
 

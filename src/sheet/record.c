@@ -23,19 +23,25 @@ static const struct model_stage *stage_of(const struct sheet *sheet,
     return model_stage(sheet->derived->engine, record->stage);
 }
 
-/* The sentences that come before all others; the pad is SIZE_MAX by hand. */
+/* The sentences that come before all others, by weight; the pad is WORDS_ALL by hand. */
 static const char *const *before(const struct sheet *sheet, size_t spool, size_t pad)
 {
     struct sheet_rows notes = {NULL, 0, 0};
     size_t count = 0;
-    if (pad != SIZE_MAX) {
+    if (pad != WORDS_ALL) {
         sheet_pad_notes(sheet, pad, &notes);
     }
-    const char **sentences = arena_array(sheet->arena, notes.count + 4, sizeof *sentences);
+    struct words_cautions stated =
+        words_before_turning(sheet->arena, sheet->derived->engine, spool, pad);
+    const char **sentences =
+        arena_array(sheet->arena, stated.count + notes.count + 4, sizeof *sentences);
     const char *const own[] = {sheet_status_warning(sheet), sheet_hand_warning(sheet, spool),
                                sheet_has_open_finding(sheet)
                                    ? "There are open findings: read them on the setup sheet."
                                    : NULL};
+    for (size_t i = 0; i < stated.count; i++) {
+        sentences[count++] = stated.items[i];
+    }
     for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
         if (own[i]) {
             sentences[count++] = own[i];
@@ -73,11 +79,15 @@ static void add_ports(const struct sheet *sheet, const struct model_stage *stage
             sheet_row(sheet, rows, "Port", where, NULL);
             continue;
         }
-        struct turning_apart apart = model_ports_apart(sheet->derived->engine, stage, 0, i);
-        sheet_row(sheet, rows, "Another port",
-                  sheet_say(sheet, "%s, farther by %s", where,
-                            words_apart(sheet->arena, &apart, counts_per_turn)),
-                  words_stops_apart(sheet->arena, &apart, stage->blades.value));
+        const struct turning_apart apart = model_ports_apart(sheet->derived->engine, stage, 0, i);
+        const char *far = words_apart(sheet->arena, &apart);
+        if (counts_per_turn) {
+            far = sheet_say(sheet, "%s, %s", far,
+                            words_apart_counts(sheet->arena, &apart, *counts_per_turn));
+        }
+        sheet_row(sheet, rows, "Other port", sheet_say(sheet, "%s, farther by %s", where, far),
+                  sheet_say(sheet, "every stop there is %s",
+                            words_stops_apart(sheet->arena, &apart, stage->blades.value)));
     }
 }
 
@@ -92,7 +102,7 @@ static void begin(const struct sheet *sheet, size_t index, size_t pad,
         sheet_say(sheet, "%s, %s, %" PRId64 " blade%s", stage->id.text, sheet_role(stage),
                   stage->blades.value, words_plural(stage->blades.value));
     record->before = before(sheet, stage->spool_index, pad);
-    record->cautions = cautions(sheet, pad == SIZE_MAX);
+    record->cautions = cautions(sheet, pad == WORDS_ALL);
     sheet_row(sheet, &record->facts, "Blade one",
               stage->blade_one.at.state == MODEL_GIVEN ? stage->blade_one.text : "not described",
               NULL);
@@ -159,7 +169,7 @@ void sheet_record_by_hand(const struct sheet *sheet, size_t stage, struct sheet_
 {
     const struct model_spool *spool = model_spool(
         sheet->derived->engine, model_stage(sheet->derived->engine, stage)->spool_index);
-    begin(sheet, stage, SIZE_MAX, NULL, record);
+    begin(sheet, stage, WORDS_ALL, NULL, record);
     record->turned = sheet_say(sheet, "spool %s turned by hand", spool->id.text);
     record->degrees = "Rotor, deg";
     record->again = "Blade one again, at 360 deg: is it at the port?";

@@ -235,20 +235,27 @@ class Words(Scratch):
         content = definition("coulter-70")
         content["spools"][0]["never-backwards"] = "yes"
         content["status"] = "draft"
+        content["before-turning"] = ["Wait an hour after shutdown."]
+        content["spools"][0]["before-turning"] = ["Lock the fan against wind."]
+        content["pads"][0]["before-turning"] = ["Ten turns at most without oil."]
         content["pads"][0]["backlash"] = "5 deg"
         content["waive"] = [{"rule": "backlash-large", "because": "x", "until": "2099-01-31"}]
         path = self.write("coulter-70.engine.json", content)
         first = "The engine manufacturer's current manual"
         for stage, sentences in (
-                ("LPT-1", ("Draft: this definition is not released",
+                ("LPT-1", ("Wait an hour after shutdown.", "Lock the fan against wind.",
+                           "Draft: this definition is not released",
                            "Never turn spool LP backwards. It is turned by hand",
                            "There are open findings: read them on the setup sheet.")),
-                ("HPC-1", ("Draft: this definition", "There are open findings",
+                ("HPC-1", ("Wait an hour after shutdown.", "Ten turns at most without oil.",
+                           "Draft: this definition", "There are open findings",
                            "One way only: an overrunning clutch"))):
             for text in self.both(path, "--stage", stage):
                 places = [text.find(words) for words in (*sentences, first)]
                 self.assertNotIn(-1, places)
                 self.assertEqual(places, sorted(places))
+                other = "Ten turns" if stage == "LPT-1" else "Lock the fan"
+                self.assertNotIn(other, text)
         for text in self.both(ENGINES["quern-12"], "--stage", "HPC-1"):
             for words in ("Draft", "Never turn", "open findings", "One way"):
                 self.assertNotIn(words, text)
@@ -257,8 +264,8 @@ class Words(Scratch):
         for text in self.both(ENGINES["winnow-16"]):
             self.assertRegex(text, r"Known blades, \* \d+, \w+")
         for text in self.both(ENGINES["coulter-70"], "--stage", "HPT-1", "--pad", "crank"):
-            self.assertIn("Port T1 at 2:00 Another port T2 at 6:00, farther by", text)
-            self.assertIn("Another port T3 at 10:00, farther by", text)
+            self.assertIn("Port T1 at 2:00 Other port T2 at 6:00, farther by", text)
+            self.assertIn("Other port T3 at 10:00, farther by", text)
         for text in self.both(ENGINES["quern-12"], "--stage", "FAN"):
             self.assertIn("Port not given", text)
 

@@ -282,7 +282,7 @@ class Output(HostileCase):
         done = self.run_it(*COMPILE, "old.rotor", ENGINE, status=2, file_size=600)
         self.assertIn("old.rotor: File too large", done.said)
         self.old_stands()
-        self.run_it(*COMPILE, "new.rotor", ENGINE, status=2, file_size=100)
+        self.run_it(*COMPILE, "new.rotor", ENGINE, status=2, file_size=600)
 
     def test_table_is_replaced_whole(self):
         self.run_it(*COMPILE, "old.rotor", ENGINE, status=0)

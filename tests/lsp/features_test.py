@@ -23,7 +23,7 @@ class Completion(WithServer):
     """Keys and values."""
 
     def test_which_kind_of_file(self):
-        kinds = ["engine-definition", "device-profile", "policy"]
+        kinds = ["engine-definition", "cross-check", "device-profile", "policy"]
         for text in ("|", "\n|\n", "# of ours\n\n  # more\n|", "eng|", "\r\n|"):
             self.assertEqual(self.server.labels(text), kinds, text)
         for text in ("engine-definiton: 1\n|", "id: x\n\n|", "\n\n- x\n|"):
@@ -219,7 +219,7 @@ class Definition(WithServer):
         lists = {"spool": "spools", "stage": "stages", "pad": "pads"}
         names = [(found.start(2), found.group(1), found.group(2)) for found in re.finditer(
             r"\b(spool|stage|pad): ([A-Z][A-Z0-9-]*|crank|starter)\b", text)]
-        self.assertEqual(len(names), 11)
+        self.assertEqual(len(names), 13)
         for offset, key, name in names:
             with self.subTest(key=key, name=name, offset=offset):
                 found = self.server.ask("definition", text[:offset + 1] + "|" + text[offset + 1:])

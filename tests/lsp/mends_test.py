@@ -29,7 +29,7 @@ class Names(WithServer):
         return part(text, place["range"]), text.split("\n")[place["range"]["start"]["line"]]
 
     def test_definitions(self):
-        more = GOOD + "    returned: {stage: HPC-1, turns: 1 rev}\n"
+        more = GOOD + "  - pad: crank\n    returned: {stage: HPC-1, turns: 1 rev}\n"
         for text, place, line in ((GOOD, "spool: |LP", "  - id: LP"),
                                   (GOOD, "spool: LP|", "  - id: LP"),
                                   (GOOD, "spool: H|P\n    faces", "  - id: HP"),

@@ -71,8 +71,9 @@ class Layout(Browser):
                 if done.returncode != 0:
                     none.append(paths.pop().stem)
         self.assertEqual(none, ["coulter-70 skiff-1"])
-        for fallback in (False, True):
-            sample = share.sample(paths, kind=lambda path: path.stem.split()[0])
+        samples = {False: share.sample(paths, kind=lambda path: path.stem.split()[0]),
+                   True: share.sample(paths, least=3)}
+        for fallback, sample in samples.items():
             for view in self.print(sample, fallback):
                 name = pathlib.Path(view["sheet"]).stem
                 with self.subTest(name, fallback=fallback):

@@ -17,9 +17,11 @@ import xml.etree.ElementTree as ElementTree
 import yaml
 
 HERE = pathlib.Path(__file__).resolve().parent
-sys.path.insert(1, str(HERE))
+sys.path[1:1] = [str(HERE), str(HERE.parent)]
+import browser  # noqa: E402
+import share  # noqa: E402
 import sheets  # noqa: E402
-from sheets import DEMO, ENGINES, MODULES, PROGRAM, SLIPWAY, definition  # noqa: E402
+from sheets import DEMO, ENGINES, PROGRAM, SLIPWAY, definition  # noqa: E402
 
 BROKEN = DEMO / "broken"
 
@@ -306,20 +308,15 @@ class Start(Scratch):
                          (1, ["quern-12.sheet.html"], []))
 
 
-@unittest.skipUnless(shutil.which("chromium") and shutil.which("node") and MODULES.is_dir(),
-                     "chromium, node or modules are missing: make deps-sheet")
+@browser.needed
 class Layout(Scratch):
     """The start page in a browser: how it looks, and what a search finds."""
 
     LEAST = {"engine": 10, "rest": 8}  # points on paper, by what the text is for
 
     def look(self, path, *views):
-        asked = [{"sheet": str(path), "screen": "desk", "scheme": "light", "axe": False, **view}
-                 for view in views]
-        done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
-                              capture_output=True, text=True, check=False)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        return json.loads(done.stdout)
+        return browser.look([{"sheet": str(path), "screen": "desk", "scheme": "light", "axe": False,
+                              **view} for view in views])
 
     def check(self, view, engines):
         self.assertEqual(view["asked"], 1)  # the page itself
@@ -331,7 +328,8 @@ class Layout(Scratch):
         self.sheets(DEMO / "engines")
         views = [{"screen": screen, "scheme": scheme, "axe": True}
                  for screen in ("telephone", "desk") for scheme in ("light", "dark")]
-        for view in self.look(self.out / "index.html", *views, {"screen": "a4"}):
+        for view in self.look(self.out / "index.html", *share.sample(views, least=2),
+                              {"screen": "a4"}):
             with self.subTest(f"{view['screen']} {view['scheme']}"):
                 self.check(view, len(ENGINES))
                 if view["screen"] == "a4":

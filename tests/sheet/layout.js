@@ -1,18 +1,20 @@
 /*
  * Looks at setup sheets in a browser, as a person would: on A4, on a desk and on a telephone, light
- * and dark. Prints what it saw as JSON; what may be seen is for sheet_test.py to say.
+ * and dark. Prints what it saw; what may be seen is for the tests to say.
  *
  *     node layout.js MODULES [SHOTS] < VIEWS
  *
- * VIEWS is a list as JSON: {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark",
- * "axe": whether axe is asked about accessibility, "pdf": where what is printed goes}. With a folder
- * SHOTS it leaves pictures there.
+ * Each line of VIEWS is a list of views as JSON, and is answered by a line with a list. A view is
+ * {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark", "axe": whether axe is asked
+ * about accessibility, "pdf": where what is printed goes}. With a folder SHOTS it leaves pictures
+ * there.
  * A view of a start page can have {"words": TEXT to search for} or {"plain": true for no scripts}.
  */
 "use strict";
 
 const fs = require("fs");
 const path = require("path");
+const readline = require("readline");
 const url = require("url");
 
 const [modules, shots] = process.argv.slice(2);
@@ -180,6 +182,18 @@ async function search(page, words) {
     }));
 }
 
+/* What axe has against a page, which is then without drawings: axe judges only their titles. */
+async function judge(page) {
+    await page.evaluate(() => {
+        document.querySelectorAll("svg > :not(title, desc)").forEach((part) => part.remove());
+    });
+    await page.evaluate(axe);
+    const judged = await page.evaluate(() => axe.run({ exclude: [["svg *"]] },
+        { resultTypes: ["violations"], preload: false }));
+    return judged.violations.map((rule) =>
+        `${rule.id}: ${rule.nodes.map((node) => node.target.join(" ")).slice(0, 3).join("; ")}`);
+}
+
 async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) {
     const asked = [];
     const count = (request) => asked.push(request.url());
@@ -188,13 +202,6 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
     const seen = { sheet, screen, scheme, asked: asked.length, ...await page.evaluate(look),
         ...await page.evaluate(measure) };
     Object.assign(seen, await search(page, words));
-    if (asksAxe) {
-        await page.evaluate(axe);
-    }
-    const judged = asksAxe ? await page.evaluate(() => axe.run({ exclude: [["svg *"]] }))
-        : { violations: [] };
-    seen.violations = judged.violations.map((rule) =>
-        `${rule.id}: ${rule.nodes.map((node) => node.target.join(" ")).slice(0, 3).join("; ")}`);
     if (shots) {
         const stem = path.join(shots, `${path.basename(sheet, ".html")}-${screen}-${scheme}`);
         await page.screenshot({ path: `${stem}.png`, fullPage: true });
@@ -204,6 +211,7 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
         const paper = await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: true });
         seen.pages = (paper.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
     }
+    seen.violations = asksAxe ? await judge(page) : [];
     page.off("request", count);
     return seen;
 }
@@ -211,13 +219,15 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
 async function main() {
     const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
     const pages = {};
-    const seen = [];
-    for (const view of JSON.parse(fs.readFileSync(0, "utf8"))) {
-        const page = await pageFor(browser, pages, view);
-        seen.push(await visit(page, view));
+    for await (const line of readline.createInterface({ input: process.stdin })) {
+        const seen = [];
+        for (const view of JSON.parse(line)) {
+            const page = await pageFor(browser, pages, view);
+            seen.push(await visit(page, view));
+        }
+        console.log(JSON.stringify(seen));
     }
     await browser.close();
-    console.log(JSON.stringify(seen, null, 1));
 }
 
 main().catch((error) => {

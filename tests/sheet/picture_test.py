@@ -1,10 +1,7 @@
 """The picture of a setup sheet in README.md: it shows the whole sheet, and loads nothing."""
 
-import json
 import pathlib
 import re
-import shutil
-import subprocess
 import sys
 import tempfile
 import unittest
@@ -12,7 +9,8 @@ import xml.etree.ElementTree as ElementTree
 
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(1, str(HERE))
-from sheets import DEMO, MODULES  # noqa: E402
+import browser  # noqa: E402
+from sheets import DEMO  # noqa: E402
 
 PICTURE = DEMO / "sheet.svg"
 
@@ -34,8 +32,7 @@ class Picture(unittest.TestCase):
         names = "{http://www.w3.org/2000/svg}svg"
         self.assertGreater(len(list(root.iter(names))), 10)
 
-    @unittest.skipUnless(shutil.which("chromium") and shutil.which("node") and MODULES.is_dir(),
-                         "chromium, node or modules are missing: make deps-sheet")
+    @browser.needed
     def test_shows_all_of_it(self):
         """Nothing leaves the sheets of paper: else there are too few, see tests/picture.py."""
         with tempfile.TemporaryDirectory() as folder:
@@ -45,12 +42,9 @@ class Picture(unittest.TestCase):
                 "html>body{margin:0;background:#fff}html>body>svg{width:100%;height:auto}"
                 f"</style></head><body>{PICTURE.read_text(encoding='utf-8')}</body></html>",
                 encoding="utf-8")
-            asked = [{"sheet": str(page), "screen": "desk", "scheme": scheme, "axe": False}
-                     for scheme in ("light", "dark")]
-            done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
-                                  capture_output=True, text=True, check=False)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        for view in json.loads(done.stdout):
+            seen = browser.look([{"sheet": str(page), "screen": "desk", "scheme": scheme,
+                                  "axe": False} for scheme in ("light", "dark")])
+        for view in seen:
             self.assertEqual((view["asked"], view["wide"], view["cut"], view["faint"]),
                              (1, [], [], []))
 

@@ -8,7 +8,6 @@ import json
 import os
 import pathlib
 import re
-import shutil
 import subprocess
 import tempfile
 import unittest
@@ -16,13 +15,14 @@ import xml.etree.ElementTree as ElementTree
 
 import yaml
 
+import browser
+
 HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 DEMO = ROOT / "engines-demo"
 EXPECTED = HERE / "expected"
 UPDATE = os.environ.get("GOLDEN_UPDATE") == "1"
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
-MODULES = ROOT / "build" / "sheet" / "node_modules"
 
 SLIPWAY = DEMO / "devices" / "slipway-4.device.yaml"
 CAPSTAN = DEMO / "devices" / "capstan-2.device.yaml"
@@ -111,14 +111,10 @@ class Scratch(unittest.TestCase):
         return path
 
 
-FONTS = """<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
-<fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>{}</cachedir></fontconfig>"""
 Word = collections.namedtuple("Word", "left top bottom text")  # on paper, in points
-TOOLS = ("chromium", "node", "pdftotext", "pdffonts")
 
 
-@unittest.skipUnless(all(map(shutil.which, TOOLS)) and MODULES.is_dir(),
-                     "chromium, node, poppler-utils or modules are missing: make deps-sheet")
+@browser.needed
 class Browser(Scratch):
     """Pages as a browser shows and prints them."""
 
@@ -130,15 +126,7 @@ class Browser(Scratch):
         asked = [{"sheet": str(path), "screen": screen, "scheme": scheme, "axe": axe,
                   "pdf": str(pathlib.Path(path).with_suffix(".pdf"))}
                  for path, screen, scheme, axe in views]
-        environment = dict(os.environ)
-        if fallback:
-            environment["FONTCONFIG_FILE"] = str(self.folder / "fonts.conf")
-            (self.folder / "fonts.conf").write_text(FONTS.format(self.folder / "fonts"))
-        done = subprocess.run(["node", HERE / "layout.js", MODULES], input=json.dumps(asked),
-                              env=environment, capture_output=True, text=True, check=False)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        seen = json.loads(done.stdout)
-        self.assertEqual(len(seen), len(asked))
+        seen = browser.look(asked, fallback)
         for view in seen:
             if view["screen"] == "a4":
                 view["paper"] = self.paper(view["sheet"], fallback)

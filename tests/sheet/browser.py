@@ -1,0 +1,50 @@
+"""One browser for all views of a test program: it starts with the first one and ends with the last.
+
+It needs chromium, node, poppler-utils and two modules (`make deps-sheet`).
+"""
+
+import atexit
+import functools
+import json
+import os
+import pathlib
+import shutil
+import subprocess
+import tempfile
+import unittest
+
+HERE = pathlib.Path(__file__).resolve().parent
+MODULES = HERE.parent.parent / "build" / "sheet" / "node_modules"
+
+FONTS = """<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>{}</cachedir></fontconfig>"""
+
+needed = unittest.skipUnless(
+    all(map(shutil.which, ("chromium", "node", "pdftotext", "pdffonts"))) and MODULES.is_dir(),
+    "chromium, node, poppler-utils or modules are missing: make deps-sheet")
+
+
+@functools.lru_cache(maxsize=None)
+def _started(fallback):
+    environment = dict(os.environ)
+    if fallback:
+        scratch = tempfile.TemporaryDirectory()
+        atexit.register(scratch.cleanup)
+        fonts = pathlib.Path(scratch.name, "fonts.conf")
+        fonts.write_text(FONTS.format(fonts.parent / "fonts"))
+        environment["FONTCONFIG_FILE"] = str(fonts)
+    browser = subprocess.Popen(["node", HERE / "layout.js", MODULES], env=environment, text=True,
+                               stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+    atexit.register(browser.communicate)
+    return browser
+
+
+def look(views, fallback=False):
+    """What the browser saw of each view (layout.js). `fallback`: with a font that no page names."""
+    browser = _started(fallback)
+    browser.stdin.write(json.dumps(views) + "\n")
+    browser.stdin.flush()
+    seen = json.loads(browser.stdout.readline())
+    if len(seen) != len(views):
+        raise AssertionError(f"{len(seen)} views, must be {len(views)}")
+    return seen

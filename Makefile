@@ -30,7 +30,7 @@ DEPS_LINT := clang clang-format clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
                gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev
 
-DEPS_SHEET := chromium fonts-liberation fonts-dejavu-core poppler-utils
+DEPS_SHEET := chromium-headless-shell fonts-liberation fonts-dejavu-core poppler-utils
 
 # ---- flags --------------------------------------------------------------------------------------
 

@@ -1,6 +1,6 @@
 """One browser for all views of a test program: it starts with the first one and ends with the last.
 
-It needs chromium, node, poppler-utils and two modules (`make deps-sheet`).
+It needs chromium-headless-shell, node, poppler-utils and two modules (`make deps-sheet`).
 """
 
 import atexit
@@ -19,9 +19,10 @@ MODULES = HERE.parent.parent / "build" / "sheet" / "node_modules"
 FONTS = """<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
 <fontconfig><dir>/usr/share/fonts/truetype/dejavu</dir><cachedir>{}</cachedir></fontconfig>"""
 
+TOOLS = ("chromium-headless-shell", "node", "pdftotext", "pdffonts")
 needed = unittest.skipUnless(
-    all(map(shutil.which, ("chromium", "node", "pdftotext", "pdffonts"))) and MODULES.is_dir(),
-    "chromium, node, poppler-utils or modules are missing: make deps-sheet")
+    all(map(shutil.which, TOOLS)) and MODULES.is_dir(),
+    "chromium-headless-shell, node, poppler-utils or modules are missing: make deps-sheet")
 
 
 @functools.lru_cache(maxsize=None)

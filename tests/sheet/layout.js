@@ -22,7 +22,9 @@ const [modules, shots] = process.argv.slice(2);
 const { chromium } = require(path.resolve(modules, "playwright-core"));
 const axe = fs.readFileSync(path.resolve(modules, "axe-core/axe.min.js"), "utf8");
 
-const FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+/* It lays out and prints as the browser with windows does, and starts and paints in less time. */
+const BROWSER = "/usr/bin/chromium-headless-shell";
+const FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 
 const SCREENS = {
@@ -217,7 +219,7 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
 }
 
 async function main() {
-    const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: FLAGS });
+    const browser = await chromium.launch({ executablePath: BROWSER, args: FLAGS });
     const pages = {};
     for await (const line of readline.createInterface({ input: process.stdin })) {
         const seen = [];

@@ -2,8 +2,8 @@
 
 A test program is a binary built on Check or a Python file built on unittest. Both print how many
 checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts
-as one failure. A program runs on each processor, the longest first, with its scratch files in memory.
-The output of a program is shown whole where it failed.
+as one failure. Each processor runs one program, the longest first. Their scratch files are in
+memory where there is room. The output of a program is shown whole where it failed.
 
     run-all.py PROGRAM...
 """

@@ -176,8 +176,12 @@ static void check_missing(struct model_loader *loader, const struct model_record
         }
     }
     for (const struct model_field *field = record->fields; field->key; field++) {
-        check_instead(loader, record, field, out);
-        check_needs(loader, record, field, out);
+        if (field->instead) {
+            check_instead(loader, record, field, out);
+        }
+        if (field->needs) {
+            check_needs(loader, record, field, out);
+        }
     }
     if (!record->either[0]) {
         return;

@@ -86,8 +86,8 @@ static bool is_digit(char c)
 }
 
 /* The keys beside each digit: on the number row, and on a keypad with 7 8 9 above and 0 below. */
-static const char *const keys_beside[10] = {"912",   "2405", "1353", "24662", "3571",
-                                            "46821", "5793", "6849", "79505", "8064"};
+static const char *const keys_beside[10] = {"912",  "240",  "1350", "246", "3571",
+                                            "4682", "5793", "684",  "795", "806"};
 
 static void slip_digit(struct making *making, size_t at)
 {
@@ -138,6 +138,17 @@ static void slip_digits(struct making *making, size_t length)
 /* ---- words, units, neighbours ------------------------------------------------------------------
  */
 
+/* Whether a row above has the same value: a square has a name in inches and one in millimetres. */
+static bool is_second_name(const struct model_word_row *words, const struct model_word_row *row)
+{
+    for (const struct model_word_row *other = words; other != row; other++) {
+        if (other->value == row->value) {
+            return true;
+        }
+    }
+    return false;
+}
+
 /* The quote around the value's text, or an empty text. */
 static const char *quote_of(const struct making *making)
 {
@@ -148,7 +159,7 @@ static void slip_words(struct making *making, const struct model_word_row *words
 {
     const char *quote = quote_of(making);
     for (const struct model_word_row *row = words; row->word && !row->alias; row++) {
-        if (row->value != value) {
+        if (row->value != value && !is_second_name(words, row)) {
             add_text(making, SLIPS_WORD,
                      arena_printf(making->list->arena, "%s%s%s", quote, row->word, quote));
         }
@@ -217,10 +228,11 @@ static void slip_clock(struct making *making, const struct model_code *clock)
 /* An angle that may have either sign, measured the other way round. */
 static void slip_sign(struct making *making)
 {
-    if (making->text[0] == '-') {
-        add_part(making, SLIPS_OTHER_END, 0, 1, "");
-    } else if (is_digit(making->text[0])) {
-        add_part(making, SLIPS_OTHER_END, 0, 0, "-");
+    size_t at = strlen(quote_of(making));
+    if (making->text[at] == '-') {
+        add_part(making, SLIPS_OTHER_END, at, at + 1, "");
+    } else if (is_digit(making->text[at])) {
+        add_part(making, SLIPS_OTHER_END, at, at, "-");
     }
 }
 
@@ -334,7 +346,10 @@ static void slip_value(struct slips_list *list, size_t index)
     making.to = offset_of(&making, value->at->span.end_line, value->at->span.end_column);
     switch (value->shape) {
     case MODEL_SCALAR: slip_scalar(&making, value); break;
-    case MODEL_TOOTH: slip_digits(&making, strlen(making.text)); break;
+    case MODEL_TOOTH:
+        slip_digits(&making, strlen(making.text));
+        slip_line(&making);
+        break;
     case MODEL_ROW: slip_row(&making, value->value); break;
     case MODEL_GROUP: slip_group(&making, value); break;
     }

@@ -245,20 +245,39 @@ static void head_json(FILE *out, const struct merge *merge)
     fputs(", \"stops\": [", out);
 }
 
-/* How the rotor is turned, in a line. */
-static void head_turning(FILE *out, const struct merge *merge)
+/* What comes on top of the rounding that each stop shows. */
+static void head_errors(FILE *out, const struct merge *merge)
+{
+    struct arena *arena = merge->derived->arena;
+    const struct exact_rational uncertain = merge->derived->facts.pads[merge->ask->pad].uncertainty;
+    if (!merge->on->backlash_known) {
+        fputs("the backlash is not known, and comes on top of the error of each stop\n", out);
+    } else if (exact_sign(merge->on->rotor_backlash) > 0) {
+        fprintf(out, "backlash comes on top of the error of each stop: at most %s of rotor\n",
+                words_degrees_at_most(arena, merge->on->rotor_backlash));
+    }
+    if (exact_sign(uncertain) > 0) {
+        fprintf(out, "the ratio is rounded: after this turn a stop is uncertain by at most %s\n",
+                words_degrees_at_most(arena, uncertain));
+    }
+}
+
+static void head_through_pad(FILE *out, const struct merge *merge)
+{
+    fprintf(out, "the device counts %s in the normal direction\n",
+            merge->on->positive > 0 ? "up" : "down");
+    if (merge->derived->device->device->stepping.value == MODEL_FIXED) {
+        fputs("these are the counts nearest to the blades, not steps of the device: it repeats "
+              "one whole step\n",
+              out);
+    }
+    stops_text_one_way(out, model_pad(merge->derived->engine, merge->ask->pad));
+    head_errors(out, merge);
+}
+
+static void head_by_hand(FILE *out, const struct merge *merge)
 {
     const struct model_spool *spool = model_spool(merge->derived->engine, merge->ask->spool);
-    if (merge->on) {
-        fprintf(out, "the device counts %s in the normal direction\n",
-                merge->on->positive > 0 ? "up" : "down");
-        if (merge->derived->device->device->stepping.value == MODEL_FIXED) {
-            fputs("these are the counts nearest to the blades, not steps of the device: it repeats "
-                  "one whole step\n",
-                  out);
-        }
-        return;
-    }
     fprintf(out, "turn it %s, seen %s\n", words_sense(model_spool_sign(spool)),
             words_view(MODEL_AFT_LOOKING_FORWARD));
     if (spool->never_backwards.value == 1) {
@@ -293,7 +312,7 @@ static void head_text(FILE *out, struct merge *merge)
     fprintf(out, "%s 0 is blade %" PRId64 " of %s at port %s\n", merge->on ? "count" : "angle",
             merge->ask->from_blade, zero_stage(merge)->id.text,
             words_port(arena, zero_port(merge)));
-    head_turning(out, merge);
+    (merge->on ? head_through_pad : head_by_hand)(out, merge);
     fputc('\n', out);
     if (merge->on) {
         fprintf(out, "    count (%c)", merge->on->positive > 0 ? '+' : '-');

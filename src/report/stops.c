@@ -324,9 +324,7 @@ static void text_through_pad(FILE *out, const struct context *context, const str
     fprintf(out, "blade numbers %s at the port; the device counts %s in the normal direction\n",
             context->falling ? "fall" : "rise", up ? "up" : "down");
     text_ports(out, context);
-    if (context->pad->drives.value != MODEL_DRIVES_BOTH) {
-        fputs("this pad drives one way only: find blade one again if the rotor ran on\n", out);
-    }
+    stops_text_one_way(out, context->pad);
     write_budget_text(out, context);
     fprintf(out,
             "\n  blade   count (%c)     pad deg  off, counts   off, rotor deg  off, pitch     time "

@@ -69,4 +69,12 @@ static inline void stops_text_known(FILE *out, const char *known_by)
     fputc('\n', out);
 }
 
+/* What a pad asks for that drives one way only. */
+static inline void stops_text_one_way(FILE *out, const struct model_pad *pad)
+{
+    if (pad->drives.value != MODEL_DRIVES_BOTH) {
+        fputs("this pad drives one way only: find blade one again if the rotor ran on\n", out);
+    }
+}
+
 #endif

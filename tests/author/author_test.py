@@ -527,6 +527,25 @@ class Stops(Author):
                 self.assertIn(f"   count ({sign})", text)
                 self.assertIn(f"the device counts {way} in the normal direction", text)
 
+    def test_what_comes_on_top_in_a_pass(self):
+        coulter = DEMO / "engines" / "coulter-70.engine.yaml"
+        text = self.text("stops", "-d", SLIPWAY, coulter, "--pass", "HP", "-p", "starter")
+        self.assertIn("find blade one again if the rotor ran on", text)
+        # 0.8 deg and half a unit at the pad, over the ratio 41/30 * 26/33 * 35/22
+        ratio = fractions.Fraction(41 * 26 * 35, 30 * 33 * 22)
+        self.assertEqual(round(float(fractions.Fraction("0.85") / ratio), 3), 0.496)
+        self.assertIn("backlash comes on top of the error of each stop: at most 0.5 deg", text)
+        self.assertNotIn("ratio is rounded", text)
+        text = self.text("stops", "-d", SLIPWAY, coulter, "--pass", "HP", "-p", "crank")
+        self.assertNotIn("ran on", text)
+        text = self.text("stops", "-d", SLIPWAY, MATTOCK, "--pass", "HP")
+        # 0.0005 of 4.1265: 0.0436 deg, rounded up
+        self.assertIn("after this turn a stop is uncertain by at most 0.1 deg", text)
+        (self.folder / MATTOCK.name).write_text(
+            re.sub("(?m)^ *backlash: .*$", "", MATTOCK.read_text()))
+        text = self.text("stops", "-d", SLIPWAY, MATTOCK.name, "--pass", "HP")
+        self.assertIn("the backlash is not known, and comes on top", text)
+
     def test_a_rotor_that_must_not_turn_backwards_by_hand(self):
         text = QUERN.read_text().replace("turned-by: hand", "turned-by: hand\n    never-backwards: "
                                          "yes")

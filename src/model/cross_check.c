@@ -8,6 +8,8 @@
 #include <string.h>
 
 struct comparing {
+    const struct model_engine *engine;
+    const struct model_cross_check *cross_check;
     struct arena *arena;
     model_reading_visit *visit;
     void *context;
@@ -182,6 +184,34 @@ static const char *find_id(const struct model_record *record, const struct model
     return NULL;
 }
 
+/* Whether each record of the list has an id of its own that could be read, so none is missed. */
+static bool ids_are_whole(const struct model_record *record, const struct model_list *list)
+{
+    const char *item = list->items;
+    bool whole = list->at.state != MODEL_BROKEN;
+    for (size_t i = 0; i < list->count && whole; i++, item += record->size) {
+        whole = find_id(record, list, id_of(record, item)) == item;
+    }
+    return whole;
+}
+
+/* The record of the other list with the id of this one; NULL too if an earlier one has the id. */
+static const char *find_other(const struct model_record *record, const struct model_list *list,
+                              const char *item, const struct model_list *other)
+{
+    const struct model_text *id = id_of(record, item);
+    return find_id(record, list, id) == item ? find_id(record, other, id) : NULL;
+}
+
+/* What can be said of a record of a list that the other list has not. */
+static enum model_agreement alone(const struct model_record *record, const struct model_list *list,
+                                  const char *item, const struct model_list *other,
+                                  enum model_agreement agreement)
+{
+    bool named = find_id(record, list, id_of(record, item)) == item;
+    return named && ids_are_whole(record, other) ? agreement : MODEL_NOT_COMPARED;
+}
+
 /* Records with ids below a part, such as ports. */
 static void walk_named(struct comparing *comparing, const struct model_field *field,
                        const struct model_list *first, const struct model_list *second,
@@ -191,26 +221,91 @@ static void walk_named(struct comparing *comparing, const struct model_field *fi
     const char *item = first->items;
     for (size_t i = 0; i < first->count; i++, item += record->size) {
         const struct model_text *id = id_of(record, item);
-        const char *other = find_id(record, second, id);
+        const char *other = find_other(record, first, item, second);
         const char *below = arena_printf(comparing->arena, "%s[%s]", key, id->text ? id->text : "");
         if (other) {
             walk_record(comparing, record, item, other, below);
         } else {
-            visit(comparing, id->at.state == MODEL_GIVEN ? MODEL_READ_ONCE : MODEL_NOT_COMPARED,
-                  field, below, &id->at, &second->at);
+            visit(comparing, alone(record, first, item, second, MODEL_READ_ONCE), field, below,
+                  &id->at, &second->at);
         }
     }
     item = second->items;
     for (size_t i = 0; i < second->count; i++, item += record->size) {
         const struct model_text *id = id_of(record, item);
-        if (id->at.state == MODEL_GIVEN && !find_id(record, first, id)) {
-            visit(comparing, MODEL_READ_ANEW, field,
-                  arena_printf(comparing->arena, "%s[%s]", key, id->text), &first->at, &id->at);
+        if (!find_id(record, first, id)) {
+            visit(comparing, alone(record, second, item, first, MODEL_READ_ANEW), field,
+                  arena_printf(comparing->arena, "%s[%s]", key, id->text ? id->text : ""),
+                  &first->at, &id->at);
         }
     }
 }
 
-/* Items without ids are matched by their places. */
+/* The number that a record without an id begins with, such as that of a known blade. */
+static const struct model_integer *number_of(const struct model_field *field,
+                                             const struct model_list *list, size_t index)
+{
+    const char *item = (const char *)list->items + index * field->record->size;
+    return (const void *)(item + field->record->fields[0].offset);
+}
+
+/* Takes an item of the list that has this number and was not taken; false if there is none. */
+static bool take_number(const struct model_field *field, const struct model_list *list, bool *taken,
+                        const struct model_integer *number)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const struct model_integer *other = number_of(field, list, i);
+        if (!taken[i] && number->at.state == MODEL_GIVEN && other->at.state == MODEL_GIVEN &&
+            number->value == other->value) {
+            taken[i] = true;
+            return true;
+        }
+    }
+    return false;
+}
+
+/*
+ * Records without ids are matched by their numbers, in whatever order.  What is left over on both
+ * sides is one number, read in two ways.
+ */
+static void walk_numbered(struct comparing *comparing, const struct model_field *field,
+                          const struct model_list *first, const struct model_list *second,
+                          const char *key)
+{
+    bool *taken = arena_array(comparing->arena, second->count + 1, sizeof *taken);
+    bool *matched = arena_array(comparing->arena, first->count + 1, sizeof *matched);
+    const char *name = field->record->fields[0].key;
+    size_t next = 0;
+    for (size_t i = 0; i < first->count; i++) {
+        matched[i] = take_number(field, second, taken, number_of(field, first, i));
+    }
+    for (size_t i = 0; i < first->count; i++) {
+        const struct model_at *number = &number_of(field, first, i)->at;
+        while (!matched[i] && next < second->count && taken[next]) {
+            next++;
+        }
+        const struct model_at *other =
+            !matched[i] && next < second->count ? &number_of(field, second, next++)->at : NULL;
+        enum model_agreement left = !other ? MODEL_READ_ONCE : MODEL_DISAGREES;
+        bool broken = number->state != MODEL_GIVEN || (other && other->state != MODEL_GIVEN);
+        visit(comparing,
+              matched[i] ? MODEL_AGREES
+              : broken   ? MODEL_NOT_COMPARED
+                         : left,
+              field, arena_printf(comparing->arena, "%s[%zu].%s", key, i + 1, name), number,
+              other ? other : &second->at);
+    }
+    for (; next < second->count; next++) {
+        const struct model_at *number = &number_of(field, second, next)->at;
+        if (!taken[next]) {
+            visit(comparing, number->state == MODEL_GIVEN ? MODEL_READ_ANEW : MODEL_NOT_COMPARED,
+                  field, arena_printf(comparing->arena, "%s[%zu].%s", key, next + 1, name),
+                  &first->at, number);
+        }
+    }
+}
+
+/* Meshes and backs are matched by their places. */
 static void walk_places(struct comparing *comparing, const struct model_field *field,
                         const struct model_list *first, const struct model_list *second,
                         const char *key)
@@ -224,38 +319,84 @@ static void walk_places(struct comparing *comparing, const struct model_field *f
         if (field->type == MODEL_PATH) {
             walk_mesh(comparing, field, MODEL_ITEM(*first, struct model_mesh, i),
                       MODEL_ITEM(*second, struct model_mesh, i), below);
-        } else if (field->type == MODEL_BACKS) {
+        } else {
             const struct model_code *a = MODEL_ITEM(*first, struct model_code, i);
             const struct model_code *b = MODEL_ITEM(*second, struct model_code, i);
             enum model_agreement agreement = presence(&a->at, &b->at);
             visit(comparing,
                   agreement == MODEL_AGREES ? agreement_if(a->value == b->value) : agreement, field,
                   below, &a->at, &b->at);
-        } else {
-            const char *a = (const char *)first->items + i * field->record->size;
-            const char *b = (const char *)second->items + i * field->record->size;
-            walk_record(comparing, field->record, a, b, below);
         }
     }
 }
 
-/*
- * The sense of a part's rotation in each reading, from one view; 0 where it is not known.  A view
- * along the engine needs to know which way the pad faces; a second reader need not say so again.
- */
-static void signs_of(const struct comparing *comparing, int *first, int *second)
+/* The sense of a pad as the second reader sees it, who need not say again which way it faces. */
+static int pad_sign_again(const struct model_pad *first, const struct model_pad *second)
 {
-    if (comparing->reading.list == MODEL_SPOOLS) {
-        *first = model_spool_sign(comparing->first);
-        *second = model_spool_sign(comparing->second);
-        return;
-    }
-    struct model_pad pad = *(const struct model_pad *)comparing->second;
+    struct model_pad pad = *second;
     if (pad.faces.at.state == MODEL_ABSENT) {
-        pad.faces = ((const struct model_pad *)comparing->first)->faces;
+        pad.faces = first->faces;
     }
-    *first = model_pad_sign(comparing->first);
-    *second = model_pad_sign(&pad);
+    return model_pad_sign(&pad);
+}
+
+static bool faces_differ(const struct model_pad *first, const struct model_pad *second)
+{
+    return first->faces.at.state == MODEL_GIVEN && second->faces.at.state == MODEL_GIVEN &&
+           first->faces.value != second->faces.value;
+}
+
+/* Whether two rotations of a spool or a pad, each with its view, are one. */
+static enum model_agreement rotations_agree(const struct comparing *comparing,
+                                            const struct model_rotation *first,
+                                            const struct model_rotation *second)
+{
+    bool spool = comparing->reading.list == MODEL_SPOOLS;
+    if (first->sense.at.state != MODEL_GIVEN || second->sense.at.state != MODEL_GIVEN ||
+        first->view.at.state != MODEL_GIVEN || second->view.at.state != MODEL_GIVEN) {
+        return MODEL_NOT_COMPARED;
+    }
+    if (first->view.value == second->view.value) {
+        return agreement_if(first->sense.value == second->sense.value);
+    }
+    if (!spool && faces_differ(comparing->first, comparing->second)) {
+        return MODEL_NOT_COMPARED; /* how the pad faces disagrees already */
+    }
+    int a = spool ? model_spool_sign(comparing->first) : model_pad_sign(comparing->first);
+    int b = spool ? model_spool_sign(comparing->second)
+                  : pad_sign_again(comparing->first, comparing->second);
+    return a == 0 ? MODEL_NOT_COMPARED : b == 0 ? MODEL_READ_ONCE : agreement_if(a == b);
+}
+
+/* Whether the rotor of a stage turns one way in both readings. */
+static bool turns_one_way(const struct comparing *comparing)
+{
+    const struct model_stage *first = comparing->first;
+    const struct model_spool *a =
+        first->spool_index == SIZE_MAX ? NULL : model_spool(comparing->engine, first->spool_index);
+    const struct model_spool *b =
+        model_spool_again(comparing->cross_check, comparing->engine, comparing->second);
+    return a && b && model_spool_sign(a) == model_spool_sign(b);
+}
+
+static int rise_sign(const struct model_rise *rise)
+{
+    int sign = rise->sense.value == MODEL_CW ? 1 : -1;
+    return rise->view.value == MODEL_FORWARD_LOOKING_AFT ? -sign : sign;
+}
+
+/* Whether two numberings are one.  With a view in one of them only, the rotor's sense decides. */
+static enum model_agreement rises_agree(const struct comparing *comparing,
+                                        const struct model_rise *first,
+                                        const struct model_rise *second)
+{
+    bool seen = first->view.at.state == MODEL_GIVEN;
+    if (seen != (second->view.at.state == MODEL_GIVEN)) {
+        return turns_one_way(comparing) ? agreement_if(first->word.value == second->word.value)
+                                        : MODEL_NOT_COMPARED;
+    }
+    return agreement_if(seen ? rise_sign(first) == rise_sign(second)
+                             : first->word.value == second->word.value);
 }
 
 static bool is_rotation(const struct comparing *comparing, const struct model_field *field,
@@ -266,13 +407,9 @@ static bool is_rotation(const struct comparing *comparing, const struct model_fi
            strcmp(field->key, "rotation") == 0;
 }
 
-static void walk_rotation(struct comparing *comparing, const struct model_field *field,
-                          const struct model_at *first, const struct model_at *second)
+static bool is_rise(const struct model_field *field)
 {
-    int a, b;
-    signs_of(comparing, &a, &b);
-    visit(comparing, a == 0 || b == 0 ? MODEL_NOT_COMPARED : agreement_if(a == b), field,
-          field->key, first, second);
+    return field->type == MODEL_WORD && field->record;
 }
 
 static void walk_value(struct comparing *comparing, const struct model_field *field,
@@ -286,7 +423,7 @@ static void walk_value(struct comparing *comparing, const struct model_field *fi
             walk_named(comparing, field, first, second, key);
             break;
         }
-        walk_places(comparing, field, first, second, key);
+        walk_numbered(comparing, field, first, second, key);
         break;
     case MODEL_PATH:
     case MODEL_BACKS: walk_places(comparing, field, first, second, key); break;
@@ -314,33 +451,41 @@ static void walk_record(struct comparing *comparing, const struct model_record *
         enum model_agreement agreement = presence(a, b);
         const char *key =
             *above ? arena_printf(comparing->arena, "%s.%s", above, field->key) : field->key;
+        if (field->type == MODEL_TEXT) {
+            continue; /* two people put it in two ways */
+        }
         if (agreement != MODEL_AGREES) {
             visit(comparing, agreement, field, key, a, b);
         } else if (at->state == MODEL_GIVEN && is_rotation(comparing, field, first)) {
-            walk_rotation(comparing, field, a, b);
+            visit(comparing, rotations_agree(comparing, a, b), field, key, a, b);
+        } else if (at->state == MODEL_GIVEN && is_rise(field)) {
+            visit(comparing, rises_agree(comparing, a, b), field, key, a, b);
         } else if (at->state == MODEL_GIVEN) {
             walk_value(comparing, field, a, b, key);
         }
     }
 }
 
-/* One part of the definition, or one that only the cross-check has. */
+/* The two parts with one id. */
 static void walk_part(struct comparing *comparing, const struct model_field *field,
                       const char *first, const char *second)
 {
     comparing->first = first;
     comparing->second = second;
-    comparing->reading.id = id_of(field->record, first ? first : second);
-    if (first && second) {
-        walk_record(comparing, field->record, first, second, "");
-        return;
-    }
-    const struct model_at *there = &comparing->reading.id->at;
-    visit(comparing,
-          there->state != MODEL_GIVEN ? MODEL_NOT_COMPARED
-          : first                     ? MODEL_READ_ONCE
-                                      : MODEL_READ_ANEW,
-          NULL, "", there, there);
+    comparing->reading.id = id_of(field->record, first);
+    comparing->reading.part = (const void *)first;
+    comparing->reading.part_again = (const void *)second;
+    walk_record(comparing, field->record, first, second, "");
+}
+
+/* A part that only one of the two has. */
+static void visit_part(struct comparing *comparing, const struct model_field *field,
+                       const char *part, enum model_agreement agreement, bool anew)
+{
+    comparing->reading.id = id_of(field->record, part);
+    comparing->reading.part = anew ? NULL : (const void *)part;
+    comparing->reading.part_again = anew ? (const void *)part : NULL;
+    visit(comparing, agreement, NULL, "", &comparing->reading.id->at, &comparing->reading.id->at);
 }
 
 /* The list of the definition that holds the same parts as a list of the cross-check. */
@@ -354,7 +499,11 @@ static const struct model_list *list_of(const struct model_engine *engine, enum 
 void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
                         struct arena *arena, model_reading_visit *visit_reading, void *context)
 {
-    struct comparing comparing = {.arena = arena, .visit = visit_reading, .context = context};
+    struct comparing comparing = {.engine = engine,
+                                  .cross_check = second,
+                                  .arena = arena,
+                                  .visit = visit_reading,
+                                  .context = context};
     static const enum model_listed lists[] = {MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS};
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
         const struct model_field *field = model_cross_check_parts(lists[i]);
@@ -364,15 +513,21 @@ void model_each_reading(const struct model_engine *engine, const struct model_cr
         comparing.reading.list = lists[i];
         for (size_t k = 0; k < first->count; k++) {
             const char *part = (const char *)first->items + k * size;
+            const char *other = find_other(field->record, first, part, again);
             comparing.reading.index = k;
-            walk_part(&comparing, field, part,
-                      find_id(field->record, again, id_of(field->record, part)));
+            if (other) {
+                walk_part(&comparing, field, part, other);
+            } else {
+                visit_part(&comparing, field, part,
+                           alone(field->record, first, part, again, MODEL_READ_ONCE), false);
+            }
         }
         comparing.reading.index = SIZE_MAX;
         for (size_t k = 0; k < again->count; k++) {
             const char *part = (const char *)again->items + k * size;
-            if (!find_id(field->record, first, id_of(field->record, part))) {
-                walk_part(&comparing, field, NULL, part);
+            if (!find_other(field->record, again, part, first)) {
+                visit_part(&comparing, field, part,
+                           alone(field->record, again, part, first, MODEL_READ_ANEW), true);
             }
         }
     }

@@ -42,34 +42,46 @@ const struct model_field *model_cross_check_parts(enum model_listed list);
  */
 void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine);
 
+/*
+ * The spool that a stage of the second reading is on, as the second reader says where that is
+ * known, else as the definition says; NULL where no rotation of it is known.
+ */
+const struct model_spool *model_spool_again(const struct model_cross_check *second,
+                                            const struct model_engine *engine,
+                                            const struct model_stage *stage);
+
 enum model_agreement {
     MODEL_AGREES,
     MODEL_DISAGREES,
-    MODEL_READ_ONCE,   /* only the definition has it */
+    MODEL_READ_ONCE,   /* only the definition has it, in a form that can be compared */
     MODEL_READ_ANEW,   /* only the cross-check has it */
-    MODEL_NOT_COMPARED /* one of them is BROKEN, which is reported already */
+    MODEL_NOT_COMPARED /* it is BROKEN, or rests on a value that is or that disagrees: reported */
 };
 
 /* One value that was read twice, or could have been. */
 struct model_reading {
     enum model_agreement agreement;
-    enum model_listed list;          /* of the part: spools, stages or pads */
-    size_t index;                    /* of the part in the definition; SIZE_MAX: it is not there */
-    const struct model_text *id;     /* of the part */
-    const struct model_field *field; /* the row of the value; NULL: the part as a whole */
-    const char *key;                 /* its way in the part: "path[2].bevel.teeth"; in the arena */
-    const struct model_at *first;    /* in the definition; where it would be, if it is absent */
-    const struct model_at *second;   /* in the cross-check; the same */
+    enum model_listed list;      /* of the part: spools, stages or pads */
+    size_t index;                /* of the part in the definition; SIZE_MAX: it is not there */
+    const struct model_text *id; /* of the part */
+    const struct model_at *part, *part_again; /* the part in both; NULL where it is not there */
+    const struct model_field *field;          /* the row of the value; NULL: the part as a whole */
+    const char *key;               /* its way in the part: "path[2].bevel.teeth"; in the arena */
+    const struct model_at *first;  /* in the definition; where it would be, if it is absent */
+    const struct model_at *second; /* in the cross-check; the same */
 };
 
 typedef void model_reading_visit(void *context, const struct model_reading *reading);
 
 /*
  * Visits each value of the two that people read twice, part by part in the order of the definition.
- * Parts are matched by their ids.  A sense with its view is one value: two views of one sense agree
- * (`numbering` and clock positions too).  Two numbers agree if their roundings meet, in whatever
- * units: |a - b| is less than half a unit of their last places together, or 0.  A whole number is
- * not rounded, unless the units differ.  `arena` takes the keys.
+ * Parts are matched by their ids, and known blades by their numbers.  How people recognise a blade
+ * is not compared.  A sense with its view is one value: two views of one sense agree (`numbering`
+ * and clock positions too).  Two numbers agree if their roundings meet, in whatever units:
+ * |a - b| is less than half a unit of their last places together, or 0.  A whole number is not
+ * rounded, unless the units differ.  What only follows from another value that disagrees or is
+ * BROKEN is NOT_COMPARED: a numbering that one of them sees with a view on a rotor that turns the
+ * other way, say.  `arena` takes the keys.
  */
 void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
                         struct arena *arena, model_reading_visit *visit, void *context);

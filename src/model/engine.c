@@ -111,11 +111,12 @@ static const struct model_record rise_record =
     RECORD_OF(rise, "numbering", "The sense in which the blade numbers rise, with its view.",
               rise_fields, NULL);
 
+#define KNOWN_BLADE_NUMBER                                                                         \
+    INTEGER(known_blade, blade, "blade", REQUIRED, 1, MODEL_BLADES_MOST,                           \
+            "number of the blade; blade one has its own key, blade-one",                           \
+            FOUND("the blade map, or the rotor assembly drawing"))
 static const struct model_field known_blade_fields[] = {
-    INTEGER(known_blade, blade, "blade", REQUIRED, 1, MODEL_BLADES_MOST,
-            "number of the blade; blade one has its own key, blade-one",
-            FOUND("the blade map, or the rotor assembly drawing")),
-    TEXT(known_blade, how, "how", REQUIRED, "how to recognise it"), END};
+    KNOWN_BLADE_NUMBER, TEXT(known_blade, how, "how", REQUIRED, "how to recognise it"), END};
 static const struct model_record known_blade_record = RECORD_OF(
     known_blade, "known blade",
     "A blade besides blade one that can be recognised, so that the count is found again there.",
@@ -152,9 +153,21 @@ static const struct model_field stage_fields[] = {
     PROSE(stage, note, "note", OPTIONAL,
           "what else must be known to count its blades; it prints on the sheet", ASIDE),
     END};
-static const struct model_field stage_again_fields[] = {
-    ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(OPTIONAL), STAGE_PLACES,
+/* Two people recognise a blade by different things, so only its number is compared. */
+static const struct model_field known_blade_again_fields[] = {
+    KNOWN_BLADE_NUMBER,
+    TEXT(known_blade, how, "how", OPTIONAL, "how the second reader recognises it; not compared",
+         ASIDE),
     END};
+static const struct model_record known_blade_again_record =
+    RECORD_OF(known_blade, "known blade", "A blade besides blade one, as it was read again.",
+              known_blade_again_fields, NULL);
+static const struct model_field stage_again_fields[] = {
+    ID(stage, id, "id", REQUIRED, "name of the stage"), STAGE_READINGS(OPTIONAL),
+    RECORDS(stage, known_blades, "known-blades", OPTIONAL, known_blade_again_record, 1,
+            MODEL_KNOWN_BLADES_MOST,
+            "blades besides blade one that can be recognised, in any order"),
+    STAGE_PLACES, END};
 static const struct model_record stage_record =
     RECORD_OF(stage, "stage", "One row of rotating blades on a spool.", stage_fields, NULL);
 static const struct model_record stage_again_record =

@@ -342,12 +342,19 @@ static const char *spool_of(const struct model_engine *engine, const char *stage
     return NULL;
 }
 
+const struct model_spool *model_spool_again(const struct model_cross_check *second,
+                                            const struct model_engine *engine,
+                                            const struct model_stage *stage)
+{
+    const char *id = stage->spool.text ? stage->spool.text : spool_of(engine, stage->id.text);
+    const struct model_spool *spool = turning_spool(&second->spools, id);
+    return spool ? spool : turning_spool(&engine->spools, id);
+}
+
 void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine)
 {
     for (size_t i = 0; i < second->stages.count; i++) {
         struct model_stage *stage = MODEL_ITEM(second->stages, struct model_stage, i);
-        const char *id = stage->spool.text ? stage->spool.text : spool_of(engine, stage->id.text);
-        const struct model_spool *spool = turning_spool(&second->spools, id);
-        settle_stage(spool ? spool : turning_spool(&engine->spools, id), stage);
+        settle_stage(model_spool_again(second, engine, stage), stage);
     }
 }

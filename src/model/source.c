@@ -205,6 +205,27 @@ static void word_for_policy(struct findings *findings, size_t from)
     }
 }
 
+/*
+ * The same for a second reading.  A blank in its form can only be deleted or filled in; the rules
+ * speak of what a table needs.
+ */
+static void word_for_cross_check(struct findings *findings, size_t from)
+{
+    for (size_t i = from; i < findings->count; i++) {
+        struct finding *finding = findings->items[i];
+        bool blank = finding->rule == RULE_MISSING_KEY && finding->consequence;
+        if (blank) {
+            finding_remedy(findings, finding, "%s If you cannot find it, delete the key.",
+                           finding->remedy);
+        }
+        if (blank || !finding->consequence) {
+            finding_consequence(findings, finding, "%s",
+                                blank ? "Nothing is compared with the value in the definition."
+                                      : "This part of the second reading is not compared.");
+        }
+    }
+}
+
 static void parse(struct model_source *out, struct arena *arena, struct findings *findings)
 {
     const struct text_node *root = text_tree_read(&out->file, arena, findings);
@@ -232,7 +253,10 @@ static void parse(struct model_source *out, struct arena *arena, struct findings
         out->engine = model;
         model_engine_link(out->engine, findings);
         break;
-    case MODEL_CROSS_CHECK_KIND: out->cross_check = model; break;
+    case MODEL_CROSS_CHECK_KIND:
+        out->cross_check = model;
+        word_for_cross_check(findings, before);
+        break;
     case MODEL_DEVICE_KIND:
         out->device = model;
         model_device_check_order(out->device, findings);

@@ -42,8 +42,8 @@ static void write_blanks(FILE *out, const struct model_record *record, const voi
     const char *between = "{";
     for (const struct model_field *field = record->fields; field->key; field++) {
         const struct model_at *at = at_of(field, object);
-        if (at->state == MODEL_ABSENT) {
-            continue;
+        if (at->state == MODEL_ABSENT || field->type == MODEL_TEXT) {
+            continue; /* a text for people is not read twice */
         }
         bool id = field == record->fields && has_id(record);
         fprintf(out, "%s%s: %s", between, field->key,

@@ -6,6 +6,7 @@
  */
 #include "rules/functions.h"
 
+#include "text/near.h"
 #include "text/utf8.h"
 
 #include <string.h>
@@ -57,9 +58,17 @@ static const char *name_of(const struct model_reading *reading)
     return reading->id->text ? reading->id->text : "without an id";
 }
 
+enum { SHOWN_MOST = 80 }; /* characters of a value: a list can be as long as its file */
+
+/* What a value is written as, on one line. */
 static const char *text_at(const struct rules_judging *judging, const struct model_at *at)
 {
-    return text_clean(judging->arena, text_file_at(judging->arena, at->span, true));
+    const char *text = text_file_at(judging->arena, at->span, true);
+    size_t length = strlen(text);
+    size_t shown = text_utf8_bytes(text, length, SHOWN_MOST);
+    return text_clean(judging->arena,
+                      shown == length ? text
+                                      : arena_printf(judging->arena, "%.*s...", (int)shown, text));
 }
 
 static struct finding *report_two(struct rules_judging *judging,
@@ -71,19 +80,44 @@ static struct finding *report_two(struct rules_judging *judging,
                        text_at(judging, reading->first), text_at(judging, reading->second));
 }
 
-/* A value, or a whole part, that only the second reader found. */
+/* A part that only the second reader found. */
+static struct finding *report_new_part(struct rules_judging *judging,
+                                       const struct model_reading *reading)
+{
+    const char *part = model_listed_name(reading->list);
+    const struct model_engine *engine = judging->derived.engine;
+    struct text_near near = text_near_start(reading->id->text, reading->id->length);
+    for (size_t i = 0; i < model_listed_count(engine, reading->list); i++) {
+        const struct model_text *known = model_listed_id(engine, reading->list, i);
+        text_near_try(&near, known->text ? known->text : "");
+    }
+    struct finding *finding = finding_add(
+        judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->second->span,
+        "the second reader read a %s %s, and the definition has none", part, name_of(reading));
+    finding_note(judging->findings, finding, engine->id.at.span, "the definition");
+    if (text_near_best(&near)) {
+        finding_guess(judging->findings, finding, text_near_best(&near));
+    } else {
+        finding_remedy(judging->findings, finding,
+                       "Look at the source again. Add the %s to the definition, or delete it from "
+                       "the cross-check.",
+                       part);
+    }
+    return finding;
+}
+
+/* A value that only the second reader found. */
 static struct finding *report_new(struct rules_judging *judging,
                                   const struct model_reading *reading)
 {
-    const char *part = model_listed_name(reading->list);
-    if (!reading->field) {
-        return finding_add(
-            judging->findings, RULE_CROSS_CHECK_DISAGREES, judging->derived.engine->id.at.span,
-            "the second reader found a %s %s, and the definition has none", part, name_of(reading));
-    }
-    return finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
-                       "%s %s has no %s, but the second reader read %s", part, name_of(reading),
-                       reading->key, text_at(judging, reading->second));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
+        "%s %s has no %s, but the second reader read %s", model_listed_name(reading->list),
+        name_of(reading), reading->key, text_at(judging, reading->second));
+    finding_remedy(judging->findings, finding,
+                   "Look at the source again. Add the value to the definition, or delete it from "
+                   "the cross-check.");
+    return finding;
 }
 
 /* The cross-check, if there is one and it could be read. */
@@ -92,10 +126,48 @@ static const struct model_cross_check *second_of(const struct rules_judging *jud
     return judging->cross_check ? judging->cross_check->cross_check : NULL;
 }
 
+/* Whether a place is in a part; in any part, if `part` is NULL. */
+static bool is_in(const struct span *at, const struct model_at *part)
+{
+    return !part || (part->span.line <= at->line && at->line <= part->span.end_line);
+}
+
+/*
+ * Whether a key in a part of this file was not read: it is unknown, or written twice.  It can be
+ * the key that seems to be missing.
+ */
+static bool has_unread_key(const struct rules_judging *judging, const struct text_file *file,
+                           const struct model_at *part, bool unknown_too)
+{
+    for (size_t i = 0; i < judging->findings->count; i++) {
+        const struct finding *finding = judging->findings->items[i];
+        if (finding->at.file == file && is_in(&finding->at, part) &&
+            (finding->rule == RULE_DUPLICATE_KEY ||
+             (unknown_too && finding->rule == RULE_UNKNOWN_KEY))) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether a mistake of reading, which is reported, can be all that is wrong with a value. */
+static bool is_explained(const struct rules_judging *judging, const struct model_reading *reading)
+{
+    return has_unread_key(judging, judging->file, reading->part,
+                          reading->agreement == MODEL_READ_ANEW) ||
+           has_unread_key(judging, &judging->cross_check->file, reading->part_again,
+                          reading->agreement == MODEL_READ_ONCE);
+}
+
 static void judge_reading(void *context, const struct model_reading *reading)
 {
     struct rules_judging *judging = context;
-    if (reading->agreement != MODEL_DISAGREES && reading->agreement != MODEL_READ_ANEW) {
+    if ((reading->agreement != MODEL_DISAGREES && reading->agreement != MODEL_READ_ANEW) ||
+        is_explained(judging, reading)) {
+        return;
+    }
+    if (!reading->field) {
+        (void)report_new_part(judging, reading);
         return;
     }
     struct finding *finding = reading->agreement == MODEL_DISAGREES ? report_two(judging, reading)
@@ -107,21 +179,28 @@ static void judge_reading(void *context, const struct model_reading *reading)
     }
 }
 
-/* Reports a cross-check that names another engine; nothing of it is compared. */
-static bool is_of_another(struct rules_judging *judging)
+/* Whether the cross-check names another engine: then nothing of it can be compared. */
+static bool is_of_another(const struct rules_judging *judging)
 {
     const struct model_text *id = &judging->derived.engine->id;
     const struct model_cross_check *second = second_of(judging);
-    if (!second || second->of.id.at.state != MODEL_GIVEN || id->at.state != MODEL_GIVEN ||
-        strcmp(second->of.id.text, id->text) == 0) {
-        return false;
-    }
+    return second && second->of.id.at.state == MODEL_GIVEN && id->at.state == MODEL_GIVEN &&
+           strcmp(second->of.id.text, id->text) != 0;
+}
+
+static void report_of_another(struct rules_judging *judging)
+{
+    const struct model_text *id = &judging->derived.engine->id;
+    const struct model_text *other = &second_of(judging)->of.id;
     struct finding *finding =
-        finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, id->at.span,
-                    "the cross-check beside %s is of %s, so nothing was compared", id->text,
-                    second->of.id.text);
-    finding_note(judging->findings, finding, second->of.id.at.span, "the id in the cross-check");
-    return true;
+        finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, other->at.span,
+                    "this cross-check is of %s, but it is beside %s", other->text, id->text);
+    finding_note(judging->findings, finding, id->at.span, "the id of the definition");
+    finding_consequence(judging->findings, finding,
+                        "Nothing is compared, so no second person has read %s.", id->text);
+    finding_remedy(judging->findings, finding,
+                   "Put it beside the definition of %s. If it is of %s, correct the id.",
+                   other->text, id->text);
 }
 
 bool rules_CROSS_CHECK_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
@@ -130,9 +209,8 @@ bool rules_CROSS_CHECK_DISAGREES(struct rules_judging *judging, const struct rul
     const struct model_cross_check *second = second_of(judging);
     const size_t before = judging->findings->count;
     if (is_of_another(judging)) {
-        return false;
-    }
-    if (second) {
+        report_of_another(judging);
+    } else if (second) {
         model_each_reading(judging->derived.engine, second, judging->arena, judge_reading, judging);
     }
     return judging->findings->count == before;
@@ -144,7 +222,7 @@ bool rules_CROSS_CHECK_STALE(struct rules_judging *judging, const struct rules_s
     const struct model_engine *engine = judging->derived.engine;
     const struct model_cross_check *second = second_of(judging);
     const struct model_integer *revision = &engine->revision;
-    if (!second || second->of.revision.at.state != MODEL_GIVEN ||
+    if (!second || is_of_another(judging) || second->of.revision.at.state != MODEL_GIVEN ||
         revision->at.state != MODEL_GIVEN || second->of.revision.value == revision->value) {
         return true;
     }
@@ -191,7 +269,8 @@ static void gather(void *context, const struct model_reading *reading)
     if (reading->id != gathering->id) {
         report_gathered(gathering);
     }
-    if (reading->agreement != MODEL_READ_ONCE || (reading->field && reading->field->aside)) {
+    if (reading->agreement != MODEL_READ_ONCE || (reading->field && reading->field->aside) ||
+        is_explained(gathering->judging, reading)) {
         return;
     }
     if (!gathering->id) {

@@ -295,25 +295,36 @@ void rules_judge_set(struct rules_judging *judging, struct rules_set *set)
     }
 }
 
-/* Ids of one list that are the same; `size` and `offset` find the id in each item. */
-static bool judge_list(struct rules_judging *judging, const struct model_list *list, size_t size,
-                       size_t offset, const char *what)
+/* One list of records with ids; `size` and `offset` find the id in each record. */
+struct id_list {
+    const struct model_list *list;
+    size_t size, offset;
+    const char *what; /* a record of it */
+    bool again;       /* it is of a cross-check */
+};
+
+/* Ids of one list that are the same. */
+static bool judge_list(struct rules_judging *judging, const struct id_list *ids_of)
 {
     bool passed = true;
+    const struct model_list *list = ids_of->list;
     const struct model_text **ids = arena_array(judging->arena, list->count + 1, sizeof *ids);
     const char **names = arena_array(judging->arena, list->count + 1, sizeof *names);
     for (size_t i = 0; i < list->count; i++) {
-        const char *item = (const char *)list->items + i * size + offset;
+        const char *item = (const char *)list->items + i * ids_of->size + ids_of->offset;
         ids[i] = (const struct model_text *)(const void *)item;
         names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(judging->arena, ids[i]) : NULL;
         for (size_t j = 0; names[i] && j < i; j++) {
             if (names[j] && strcmp(names[i], names[j]) == 0) {
                 struct finding *finding =
                     finding_add(judging->findings, RULE_ID_TAKEN, ids[i]->at.span,
-                                "there is already a %s %s", what, ids[j]->text);
+                                "there is already a %s %s", ids_of->what, ids[j]->text);
                 finding_note(judging->findings, finding, ids[j]->at.span, "the first one");
                 finding_consequence(judging->findings, finding,
-                                    "A person who selects this %s could get the other one.", what);
+                                    ids_of->again
+                                        ? "The second reading of this %s is not compared."
+                                        : "A person who selects this %s could get the other one.",
+                                    ids_of->what);
                 finding_remedy(judging->findings, finding, "Give one of them another id.");
                 passed = false;
                 break;
@@ -323,22 +334,36 @@ static bool judge_list(struct rules_judging *judging, const struct model_list *l
     return passed;
 }
 
+/* The ids of spools, stages with their ports, and pads, in a definition or a cross-check. */
+static bool judge_ids(struct rules_judging *judging, const struct model_list *spools,
+                      const struct model_list *stages, const struct model_list *pads, bool again)
+{
+    const struct id_list lists[] = {
+        {spools, sizeof(struct model_spool), offsetof(struct model_spool, id), "spool", again},
+        {stages, sizeof(struct model_stage), offsetof(struct model_stage, id), "stage", again},
+        {pads, sizeof(struct model_pad), offsetof(struct model_pad, id), "pad", again},
+    };
+    bool passed = true;
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
+        passed = judge_list(judging, &lists[i]) && passed;
+    }
+    for (size_t i = 0; i < stages->count; i++) {
+        const struct id_list ports = {&MODEL_ITEM(*stages, struct model_stage, i)->ports,
+                                      sizeof(struct model_port), offsetof(struct model_port, id),
+                                      "port", again};
+        passed = judge_list(judging, &ports) && passed;
+    }
+    return passed;
+}
+
 bool rules_ID_TAKEN(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
     const struct model_engine *engine = judging->derived.engine;
-    bool passed = judge_list(judging, &engine->spools, sizeof(struct model_spool),
-                             offsetof(struct model_spool, id), "spool");
-    passed = judge_list(judging, &engine->stages, sizeof(struct model_stage),
-                        offsetof(struct model_stage, id), "stage") &&
-             passed;
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        passed = judge_list(judging, &model_stage(engine, i)->ports, sizeof(struct model_port),
-                            offsetof(struct model_port, id), "port") &&
-                 passed;
-    }
-    return judge_list(judging, &engine->pads, sizeof(struct model_pad),
-                      offsetof(struct model_pad, id), "pad") &&
+    const struct model_cross_check *second =
+        judging->cross_check ? judging->cross_check->cross_check : NULL;
+    bool passed = judge_ids(judging, &engine->spools, &engine->stages, &engine->pads, false);
+    return (!second || judge_ids(judging, &second->spools, &second->stages, &second->pads, true)) &&
            passed;
 }
 

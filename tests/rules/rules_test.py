@@ -44,15 +44,16 @@ class Broken(unittest.TestCase):
         named = {word for arguments in expected() for word in arguments}
         helpers = {"broken/neighbour.engine.yaml", "broken/rotortab.policy.yaml",
                    "broken/tiny-table.device.yaml"}
-        files = {f"broken/{path.name}" for path in BROKEN.glob("*.yaml")
-                 if not self.is_beside_definition(path)}
-        self.assertEqual(files - named - helpers, set())
+        files = {f"broken/{path.name}" for path in BROKEN.glob("*.yaml")}
+        self.assertEqual({name for name in files - named - helpers
+                          if self.beside(name) not in named}, set())
 
     @staticmethod
-    def is_beside_definition(path):
-        """Whether it is a cross-check that is judged with its definition."""
-        definition = path.name.replace(".cross-check.", ".engine.")
-        return ".cross-check." in path.name and (path.parent / definition).exists()
+    def beside(name):
+        """The file that is judged together with it: of a definition and its cross-check."""
+        other = {"engine": "cross-check", "cross-check": "engine"}
+        stem, kind, ending = name.rsplit(".", 2)
+        return f"{stem}.{other.get(kind, kind)}.{ending}"
 
     def test_neighbour_is_clean(self):
         for device in ([], ["--device", "broken/plain.device.yaml"]):

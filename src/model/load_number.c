@@ -297,10 +297,11 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
 bool model_read_number(struct model_loader *loader, const struct model_field *field,
                        const struct text_node *node, void *out)
 {
-    if (!model_want_scalar(loader, field, node, "a number")) {
+    bool whole = field->type == MODEL_INTEGER || field->type == MODEL_VERSION;
+    if (!model_want_scalar(loader, field, node, whole ? "a whole number" : "a number")) {
         return false;
     }
-    if (field->type == MODEL_INTEGER || field->type == MODEL_VERSION) {
+    if (whole) {
         return read_integer(loader, field, node, out);
     }
     return read_quantity(loader, field, node, out);

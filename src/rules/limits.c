@@ -207,7 +207,7 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules
         judging->findings, RULE_TORQUE_BELOW_DEVICE, pad->torque_limit.at.span,
         "pad %s withstands %s, which is %s at the device%s; the device pushes with at least %s",
         pad->id.text, words_quantity(judging->arena, &pad->torque_limit),
-        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
+        words_torque_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
         adapted ? " through the adapter" : "", words_quantity(judging->arena, &torque->min));
     if (pad->adapter.torque_limit.at.state == MODEL_GIVEN) {
         finding_note(judging->findings, finding, pad->adapter.torque_limit.at.span,
@@ -217,11 +217,12 @@ bool rules_TORQUE_BELOW_DEVICE(struct rules_judging *judging, const struct rules
                  "the lowest torque of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
     rules_whole_number(judging, finding, "device_least_steps", judging->derived.device->torque_min);
-    finding_consequence(judging->findings, finding,
-                        "The device would push with %s, but the limit is %s. The shear neck of the "
-                        "pad can break and damage the engine.",
-                        words_quantity(judging->arena, &torque->min),
-                        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution));
+    finding_consequence(
+        judging->findings, finding,
+        "The device would push with %s, but the limit is %s. The shear neck of the "
+        "pad can break and damage the engine.",
+        words_quantity(judging->arena, &torque->min),
+        words_torque_steps(judging->arena, on->asked_torque_steps, &torque->resolution));
     return false;
 }
 
@@ -233,11 +234,12 @@ bool rules_TORQUE_CAPPED(struct rules_judging *judging, const struct rules_subje
     if (!on->known || !on->torque_known || !on->torque_capped) {
         return true;
     }
-    struct finding *finding = finding_add(
-        judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
-        "pad %s withstands %s at the device; the device gives at most %s", pad->id.text,
-        words_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
-        words_steps(judging->arena, judging->derived.device->torque_max, &torque->resolution));
+    struct finding *finding =
+        finding_add(judging->findings, RULE_TORQUE_CAPPED, pad->torque_limit.at.span,
+                    "pad %s withstands %s at the device; the device gives at most %s", pad->id.text,
+                    words_torque_steps(judging->arena, on->asked_torque_steps, &torque->resolution),
+                    words_torque_steps(judging->arena, judging->derived.device->torque_max,
+                                       &torque->resolution));
     finding_note(judging->findings, finding, torque->max.at.span,
                  "the greatest torque of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_torque_steps);
@@ -301,7 +303,7 @@ bool rules_SPEED_BELOW_DEVICE(struct rules_judging *judging, const struct rules_
         judging->findings, RULE_SPEED_BELOW_DEVICE, spool->max_speed.at.span,
         "%s of rotor %s is %s at the device through pad %s; the device turns with at least %s",
         words_quantity(judging->arena, &spool->max_speed), spool->id.text,
-        words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
+        words_speed_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
         subject->pad->id.text, words_quantity(judging->arena, &speed->min));
     finding_note(judging->findings, finding, speed->min.at.span, "the slowest speed of the device");
     rules_whole_number(judging, finding, "limit_steps", on->asked_speed_steps);
@@ -322,7 +324,7 @@ bool rules_SPEED_ABOVE_DEVICE(struct rules_judging *judging, const struct rules_
         judging->findings, RULE_SPEED_ABOVE_DEVICE, spool->max_speed.at.span,
         "%s of rotor %s is %s at the device through pad %s; the device turns with at most %s",
         words_quantity(judging->arena, &spool->max_speed), spool->id.text,
-        words_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
+        words_speed_steps(judging->arena, on->asked_speed_steps, &speed->resolution),
         subject->pad->id.text, words_quantity(judging->arena, &speed->max));
     finding_note(judging->findings, finding, speed->max.at.span,
                  "the greatest speed of the device");

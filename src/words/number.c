@@ -175,7 +175,8 @@ const char *words_quantity_and_tolerance(struct arena *arena, const struct model
  * A multiple of a decimal has no more decimals than it.  A multiple of a fraction has enough to
  * look different from the next.
  */
-const char *words_steps(struct arena *arena, int64_t steps, const struct model_quantity *step)
+static const char *steps_in_own_unit(struct arena *arena, int64_t steps,
+                                     const struct model_quantity *step)
 {
     const struct exact_quantity *one = &step->written;
     struct exact_rational value;
@@ -189,64 +190,75 @@ const char *words_steps(struct arena *arena, int64_t steps, const struct model_q
     return words_in_unit(arena, number, one->unit);
 }
 
-/* So many multiples of a step as a measure.  False on overflow. */
-static bool measure_steps(int64_t steps, const struct model_quantity *step,
-                          struct exact_measure *out)
-{
-    out->unit = step->written.unit;
-    return exact_mul(exact_whole(steps), step->written.stated, &out->value);
-}
+/* Two units in which a limit is also shown, each with its decimals. */
+struct unit_pair {
+    enum exact_unit units[2];
+    int decimals[2];
+};
 
-/* In its own unit, then in the others of the two units, rounded down. */
-static const char *in_units(struct arena *arena, struct exact_measure value,
-                            const enum exact_unit units[2], const int decimals[2])
+static const struct unit_pair torque_units = {{EXACT_NEWTON_METRE, EXACT_LBF_FT}, {1, 1}};
+static const struct unit_pair speed_units = {{EXACT_DEG_PER_MIN, EXACT_RPM}, {1, 3}};
+
+/* What the text shows in its own unit, then in the others of the two units, rounded down. */
+static const char *add_units(struct arena *arena, const char *text, struct exact_measure value,
+                             const struct unit_pair *pair)
 {
-    const char *text = words_in_unit(arena, words_decimal(arena, value.value, 6), value.unit);
     const char *others = "";
     for (size_t i = 0; i < 2; i++) {
-        struct exact_measure step = {exact_whole(1), units[i]};
-        for (int j = 0; j < decimals[i]; j++) {
+        struct exact_measure step = {exact_whole(1), pair->units[i]};
+        for (int j = 0; j < pair->decimals[i]; j++) {
             step.value.den *= 10;
         }
         int64_t steps = 0;
         struct exact_rational rounded;
-        if (units[i] != value.unit && exact_measure_steps_down(value, step, &steps) &&
+        if (pair->units[i] != value.unit && exact_measure_steps_down(value, step, &steps) &&
             exact_mul(exact_whole(steps), step.value, &rounded)) {
-            others = arena_printf(
-                arena, "%s%s%s", others, *others ? ", " : "",
-                words_in_unit(arena, words_decimal(arena, rounded, decimals[i]), units[i]));
+            others =
+                arena_printf(arena, "%s%s%s", others, *others ? ", " : "",
+                             words_in_unit(arena, words_decimal(arena, rounded, pair->decimals[i]),
+                                           pair->units[i]));
         }
     }
     return *others ? arena_printf(arena, "%s (%s)", text, others) : text;
 }
 
+static const char *in_units(struct arena *arena, struct exact_measure value,
+                            const struct unit_pair *pair)
+{
+    const char *own = words_in_unit(arena, words_decimal(arena, value.value, 6), value.unit);
+    return add_units(arena, own, value, pair);
+}
+
+/* The same of so many multiples of a step; in the own unit alone if they do not fit 64 bits. */
+static const char *steps_in_units(struct arena *arena, int64_t steps,
+                                  const struct model_quantity *step, const struct unit_pair *pair)
+{
+    const char *own = steps_in_own_unit(arena, steps, step);
+    struct exact_measure value = {.unit = step->written.unit};
+    return exact_mul(exact_whole(steps), step->written.stated, &value.value)
+               ? add_units(arena, own, value, pair)
+               : own;
+}
+
 const char *words_torque(struct arena *arena, struct exact_measure torque)
 {
-    static const enum exact_unit units[] = {EXACT_NEWTON_METRE, EXACT_LBF_FT};
-    static const int decimals[] = {1, 1};
-    return in_units(arena, torque, units, decimals);
+    return in_units(arena, torque, &torque_units);
 }
 
 const char *words_torque_steps(struct arena *arena, int64_t steps,
                                const struct model_quantity *step)
 {
-    struct exact_measure torque;
-    return measure_steps(steps, step, &torque) ? words_torque(arena, torque)
-                                               : words_steps(arena, steps, step);
+    return steps_in_units(arena, steps, step, &torque_units);
 }
 
 const char *words_speed(struct arena *arena, struct exact_measure speed)
 {
-    static const enum exact_unit units[] = {EXACT_DEG_PER_MIN, EXACT_RPM};
-    static const int decimals[] = {1, 3};
-    return in_units(arena, speed, units, decimals);
+    return in_units(arena, speed, &speed_units);
 }
 
 const char *words_speed_steps(struct arena *arena, int64_t steps, const struct model_quantity *step)
 {
-    struct exact_measure speed;
-    return measure_steps(steps, step, &speed) ? words_speed(arena, speed)
-                                              : words_steps(arena, steps, step);
+    return steps_in_units(arena, steps, step, &speed_units);
 }
 
 const char *words_duration(struct arena *arena, struct exact_rational seconds)

@@ -64,9 +64,6 @@ const char *words_quantity(struct arena *arena, const struct model_quantity *qua
 const char *words_quantity_and_tolerance(struct arena *arena,
                                          const struct model_quantity *quantity);
 
-/* "39.5 lbf.ft": `steps` multiples of a resolution, in its unit. */
-const char *words_steps(struct arena *arena, int64_t steps, const struct model_quantity *step);
-
 /*
  * "40 lbf.ft (54.2 N.m)": in its own unit, then in N.m and lbf.ft, rounded down.  The second form
  * is for so many multiples of a device's resolution.

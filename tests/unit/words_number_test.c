@@ -77,6 +77,9 @@ START_TEST(a_limit_in_the_other_units_is_rounded_down)
         .written = {.stated = rational(1, 10), .decimals = 1, .unit = EXACT_DEG_PER_MIN}};
     ck_assert_str_eq(words_torque_steps(&arena, 80, &half), "40 lbf.ft (54.2 N.m)");
     ck_assert_str_eq(words_speed_steps(&arena, 3638, &tenth), "363.8 deg/min (1.01 rpm)");
+    const struct model_quantity third = {
+        .written = {.stated = rational(1, 3), .form = EXACT_FRACTION, .unit = EXACT_LBF_FT}};
+    ck_assert_str_eq(words_torque_steps(&arena, 10, &third), "3.33333 lbf.ft (4.5 N.m)");
     const struct model_quantity large = {
         .written = {.stated = rational(INT64_MAX, 1), .unit = EXACT_LBF_FT}};
     ck_assert_str_eq(words_torque_steps(&arena, 2, &large), "a very large limit");
@@ -104,13 +107,10 @@ START_TEST(a_quantity_is_shown_as_it_is_written)
                                                   .unit = EXACT_REV}};
     ck_assert_str_eq(words_quantity(&arena, &quantity), "22.5 rev");
     ck_assert_str_eq(words_quantity_and_tolerance(&arena, &quantity), "22.5 +/- 0.1 rev");
-    ck_assert_str_eq(words_steps(&arena, 3, &quantity), "67.5 rev");
     quantity.written.form = EXACT_FRACTION;
     quantity.written.has_tolerance = false;
     ck_assert_str_eq(words_quantity(&arena, &quantity), "45/2 rev");
     ck_assert_str_eq(words_quantity_and_tolerance(&arena, &quantity), "45/2 rev");
-    quantity.written.stated = rational(INT64_MAX, 1);
-    ck_assert_str_eq(words_steps(&arena, 3, &quantity), "a very large limit");
 }
 END_TEST
 

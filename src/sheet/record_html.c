@@ -24,7 +24,9 @@ enum {
     WHEEL = 370,
     LINE = 46, /* of the texts */
     TITLE_LINE = 70,
-    GAP = 9 /* after a sentence or a fact */
+    GAP = 9,   /* after a sentence or a fact */
+    BOX = 45,  /* the frame of the cautions */
+    APART = 27 /* round the facts */
 };
 
 /* Characters that a line holds in a wide font. */
@@ -109,7 +111,7 @@ static int64_t height_of_all(const struct sheet *sheet, const struct sheet_recor
 /* The height of what is only on the first page. */
 static int64_t height_of_first(const struct sheet *sheet, const struct sheet_record *record)
 {
-    int64_t height = lines_of(sheet, record->cautions, LINE_COLUMNS) * LINE + 5 * GAP;
+    int64_t height = lines_of(sheet, record->cautions, LINE_COLUMNS) * LINE + BOX;
     int64_t facts = 0;
     for (size_t i = 0; record->before[i]; i++) {
         height += lines_of(sheet, record->before[i], LINE_COLUMNS) * LINE + GAP;
@@ -120,7 +122,7 @@ static int64_t height_of_first(const struct sheet *sheet, const struct sheet_rec
             sheet_say(sheet, "%s; %s", fact->value, fact->detail ? fact->detail : "");
         facts += lines_of(sheet, text, FACT_COLUMNS) * LINE + GAP;
     }
-    return height + (facts < WHEEL ? WHEEL : facts) + 3 * GAP;
+    return height + (facts < WHEEL ? WHEEL : facts) + APART;
 }
 
 /* The room for the rows of a stage on its pages, in tenths of a millimetre. */

@@ -120,8 +120,8 @@ static size_t before_key(const char *text, size_t length)
 
 bool model_kind_is_claimed(const struct text_file *file)
 {
-    const char *text = file->bytes;
-    size_t length = text ? file->length : 0;
+    const char *text = file->bytes ? file->bytes : "";
+    size_t length = file->bytes ? file->length : 0;
     for (size_t skip = before_key(text, length); skip != 0; skip = before_key(text, length)) {
         text += skip;
         length -= skip;

@@ -18,7 +18,7 @@ PYTHON ?= /usr/bin/python3
 
 # How much the tests try: so many random definitions, and so many of 20000 of each large set of cases.
 # .ci/run asks for all; tests/share.py works out the share.
-PROPERTY_COUNT ?= 2000
+PROPERTY_COUNT ?= 1000
 export PROPERTY_COUNT
 
 # ---- Debian packages, each named once -----------------------------------------------------------
@@ -95,6 +95,7 @@ FIELD_OBJECTS := $(FIELD_SOURCES:src/%.c=$(OUT)/obj/%.o)
 
 C_TESTS       := $(patsubst %.c,$(OUT)/%,$(wildcard tests/*/*_test.c))
 PYTHON_TESTS  := $(wildcard tests/*/*_test.py)
+ASKED         := $(addprefix $(OUT)/tests/,table/sealed units/calculator)
 
 PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
@@ -133,6 +134,13 @@ $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
 	@mkdir -p $(@D)
 	$(Q)$(COMPILE) $(TRYING) -Itests $(CHECK_CFLAGS) -c -o $@.o $<
 	$(Q)$(LINK) $(APART) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
+
+# The tests of the exact numbers ask it; a wrong shift and an overflow end it.
+$(OUT)/tests/units/calculator: $(wildcard tests/units/*.c src/exact/*.[ch]) $(OUT)/flags
+	@echo "  cc    $@"
+	@mkdir -p $(@D)
+	$(Q)$(CC) $(HOST_LANGUAGE) -Isrc $(WARNINGS) -O1 -g -fsanitize=address,undefined \
+	    -fno-sanitize-recover=all -o $@ $(filter %.c,$^)
 
 # Its times are compared with the program's.
 $(OUT)/tests/bench/loop: TRYING :=
@@ -185,7 +193,7 @@ deps-device: ## install processors to try the field reader on, and what the fuzz
 demo: $(PROGRAM) ## check, compile and show the demonstration engines
 	@ROTORTAB=$(abspath $(PROGRAM)) sh tests/demo.sh
 
-test: $(PROGRAM) $(C_TESTS) $(OUT)/tests/table/sealed ## the tests; PROPERTY_COUNT=20000 tries all cases
+test: $(PROGRAM) $(C_TESTS) $(ASKED) ## the tests; PROPERTY_COUNT=20000 tries all cases
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
 

@@ -1,6 +1,6 @@
 """Every single-bit error, every cut and every byte appended to a demonstration table is refused.
 
-By the reader that hosts have, whose CRC is quick, and by the one that devices have.
+So it is by the reader that hosts have, whose CRC is quick, and by the one that devices have.
 """
 
 import os
@@ -24,8 +24,8 @@ class Flips(unittest.TestCase):
             folder = pathlib.Path(scratch)
             self.assertGreater(seeds.write(PROGRAM.resolve(), folder), 20)
             tables = sorted(folder.glob("*.rotor"))
-            slow = share.sample(tables, kind=lambda table: table.name.split("-")[0])
-            for crc, some in (("-DROTOR_QUICK_CRC32", tables), ("-UROTOR_QUICK_CRC32", slow)):
+            for crc, least in (("-DROTOR_QUICK_CRC32", 3), ("-UROTOR_QUICK_CRC32", 1)):
+                some = share.sample(tables, lambda table: table.name.split("-")[0], least)
                 flips = folder / "flips"
                 subprocess.run(["gcc", "-O2", crc, f"-I{seeds.ROOT}/src", "-o", flips,
                                 seeds.ROOT / "tests" / "fuzz" / "flips.c",

@@ -15,7 +15,8 @@ KINDS = {"engine-definition", "cross-check", "device-profile", "policy"}
 SHELLS = {"bash", "zsh", "fish"}
 FORMATS = {"text", "json", "sarif"}
 
-# In zsh, a key completes the typed text and prints what is offered between two marks.
+# In zsh, a key completes the typed text and prints what is offered between two marks. No longer key
+# begins with it, so zsh waits for none.
 ZSH = r"""fpath=(%s $fpath)
 autoload -Uz compinit; compinit -D -u; LISTMAX=9999
 compadd() {
@@ -25,7 +26,7 @@ compadd() {
     builtin compadd "$@"
 }
 ask() { offered=(); zle complete-word; print -r -- $'\x02'"$offered"$'\x03'; BUFFER= }
-zle -N ask; bindkey '^X' ask; print $'\x02\x03'
+zle -N ask; bindkey '^T' ask; print $'\x02\x03'
 """
 
 
@@ -120,7 +121,7 @@ class Zsh(Shell):
         return output.decode().split("\x02")[-1].split("\x03")[0]
 
     def offered(self, line):
-        os.write(self.terminal, f"rotortab {line}\x18".encode())
+        os.write(self.terminal, f"rotortab {line}\x14".encode())
         return set(self.said().split())
 
     def test_what_is_offered(self):

@@ -60,13 +60,37 @@ class Description(unittest.TestCase):
         cls.schema.write_text(json.dumps(yaml.safe_load(SCHEMA.read_text())))
         seeds.write(PROGRAM, cls.folder)
         cls.tables = sorted(cls.folder.glob("*.rotor"))
+        cls.later = cls.folder / "later"
+        cls.later.write_bytes(newer.grown(cls.tables[0].read_bytes()))
+        cls.wrong = {cls.folder / name: content for name, content in cls.wrong_tables().items()}
+        for path, content in cls.wrong.items():
+            path.write_bytes(content)
+        cls.read = cls.read_all([*cls.tables, cls.later, *cls.wrong])
 
-    def read(self, *paths):
-        """What the description reads in each of the tables, or the error it ends with."""
-        done = subprocess.run(["node", HERE / "dump.js", MODULES, self.schema, *paths],
+    @classmethod
+    def read_all(cls, paths):
+        """What the description reads in each of the tables, or the error it ends with.
+
+        One run reads them all: to compile the description takes longest.
+        """
+        done = subprocess.run(["node", HERE / "dump.js", MODULES, cls.schema, *paths],
                               capture_output=True, text=True, check=False)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        return json.loads(done.stdout)
+        if done.returncode != 0:
+            raise AssertionError(done.stderr)
+        return dict(zip(paths, json.loads(done.stdout), strict=True))
+
+    @classmethod
+    def wrong_tables(cls):
+        """Tables that cannot be, by what is wrong with them."""
+        good = next(path for path in cls.tables if "quern" in path.name).read_bytes()
+        marked = next(path for path in cls.tables if "winnow" in path.name).read_bytes()
+        return {"magic": b"\x0e" + good[1:],
+                "status": layout.put(good, layout.ENGINES, 0, 30, "B", 9),
+                "reserved": layout.put(good, layout.SPOOLS, 0, 6, "H", 1),
+                "clock": layout.put(good, layout.PORTS, 0, 4, "H", 720),
+                "schedule": layout.put(good, layout.SCHEDULES, 0, 4, "I", 0xffffffff),
+                "datum": layout.put(good, layout.DATUMS, 0, 0, "I", 0x40000001),
+                "known blade": layout.put(marked, layout.KNOWN_BLADES, 0, 8, "H", 1)}
 
     def show(self, path):
         done = subprocess.run([PROGRAM, "show", "--format", "json", path], capture_output=True,
@@ -76,39 +100,26 @@ class Description(unittest.TestCase):
     def test_every_field_is_that_of_show(self):
         self.maxDiff = 2000
         self.assertGreater(len(self.tables), 20)
-        for path, read in zip(self.tables, self.read(*self.tables)):
+        for path in self.tables:
             with self.subTest(path.name):
-                self.assertNotIn("error", read)
-                self.assertEqual(words.Table(read).tell(), self.show(path))
+                self.assertNotIn("error", self.read[path])
+                self.assertEqual(words.Table(self.read[path]).tell(), self.show(path))
 
     def test_a_later_versions_table(self):
-        path = self.folder / "later"
-        path.write_bytes(newer.grown(self.tables[0].read_bytes()))
-        read = self.read(path)[0]
-        self.assertEqual(words.Table(read).tell(), self.show(path))
+        read = self.read[self.later]
+        self.assertEqual(words.Table(read).tell(), self.show(self.later))
         self.assertEqual(read["sections"][str(newer.UNKNOWN)], ["6e6577", "65722e"])
 
     def test_checksums_stand_where_it_says(self):
-        for path, read in zip(self.tables, self.read(*self.tables)):
-            content = path.read_bytes()
+        for path in self.tables:
+            content, read = path.read_bytes(), self.read[path]
             self.assertEqual(struct.pack("<I", read["header"]["crc"]), content[28:32])
             self.assertEqual(struct.pack("<I", read["trailer"]), content[-4:])
             self.assertEqual(len(content), read["header"]["length"])
 
     def test_what_cannot_be_is_refused(self):
-        good = next(path for path in self.tables if "quern" in path.name).read_bytes()
-        marked = next(path for path in self.tables if "winnow" in path.name).read_bytes()
-        wrong = {"magic": b"\x0e" + good[1:],
-                 "status": layout.put(good, layout.ENGINES, 0, 30, "B", 9),
-                 "reserved": layout.put(good, layout.SPOOLS, 0, 6, "H", 1),
-                 "clock": layout.put(good, layout.PORTS, 0, 4, "H", 720),
-                 "schedule": layout.put(good, layout.SCHEDULES, 0, 4, "I", 0xffffffff),
-                 "datum": layout.put(good, layout.DATUMS, 0, 0, "I", 0x40000001),
-                 "known blade": layout.put(marked, layout.KNOWN_BLADES, 0, 8, "H", 1)}
-        for name, content in wrong.items():
-            (self.folder / name).write_bytes(content)
-        for name, read in zip(wrong, self.read(*(self.folder / name for name in wrong))):
-            self.assertIn("Validation", read.get("error", ""), name)
+        for path in self.wrong:
+            self.assertIn("Validation", self.read[path].get("error", ""), path.name)
 
 
 class Schema(unittest.TestCase):

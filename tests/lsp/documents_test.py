@@ -4,8 +4,10 @@ import pathlib
 import sys
 import unittest
 
-sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
-from server import DEMO, URI, Server  # pylint: disable=wrong-import-position
+HERE = pathlib.Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parent)]
+import share  # noqa: E402
+from server import DEMO, URI, Server  # noqa: E402
 
 INVALID_PARAMS = -32602
 GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
@@ -130,8 +132,9 @@ class Documents(unittest.TestCase):
                     server.labels("|" + text.replace("|", ""))
 
     def test_very_many_findings(self):
-        keys = "".join(f"k{i}: 1\n" for i in range(80_000))
-        row = ", ".join(f"k{i}: 1" for i in range(60_000))
+        count = share.number(80_000, least=20_000)
+        keys = "".join(f"k{i}: 1\n" for i in range(count))
+        row = ", ".join(f"k{i}: 1" for i in range(count * 3 // 4))
         with Server() as server:
             for text in (f"engine-definition: 1\n{keys}", f"{{engine-definition: 1, {row}}}"):
                 found = server.open(text)

@@ -1,14 +1,19 @@
 """Arithmetic, rounding and nearest fractions compared with Python's fractions and decimals."""
 
 import decimal
+import pathlib
 import random
+import sys
 import unittest
 from fractions import Fraction
 
 from calculator import ask
 
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
+
 LARGEST = 2**63 - 1
-DRAWS = 20000
+DRAWS = share.number(20000, least=4000)
 
 
 def fits(value):

@@ -1,11 +1,16 @@
 """The reader of quantities compared with the grammar written as one regular expression."""
 
+import pathlib
 import random
 import re
+import sys
 import unittest
 from fractions import Fraction
 
 from calculator import ask
+
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
 
 UNITS = {0: [""], 1: ["deg", "arcmin", "rev"], 2: ["N.m", "lbf.ft", "lbf.in", "kgf.m"],
          3: ["rpm", "deg/min", "deg/s"], 4: ["%"]}
@@ -85,7 +90,8 @@ class Quantities(unittest.TestCase):
     def test_made_from_the_grammar(self):
         """Texts that mostly are quantities, some with a byte changed, put in or taken out."""
         texts = []
-        for _ in range(8000):
+        count = share.number(8000, least=2000)
+        for _ in range(count):
             text = self.random.choice(["", "", "", "-"]) + self.draw_number()
             if self.random.random() < 0.4:
                 text += self.blanks() + self.random.choice(["+/-", "±"]) + self.blanks()
@@ -96,12 +102,13 @@ class Quantities(unittest.TestCase):
                 put = self.random.choice(["", *"0123456789./+-±% _:x\0"])
                 text = text[:at] + put + text[at + self.random.randint(0, 1):]
             texts.append(text)
-        self.assertGreater(self.check(texts), 2000)
+        self.assertGreater(self.check(texts), count // 4)
 
     def test_any_characters(self):
+        count = share.number(12000, least=3000)
         texts = ["".join(self.random.choices("0012589./+-± \tdegrvpmin%ftlb.x_:", k=k % 9))
-                 for k in range(12000)]
-        self.assertGreater(self.check(texts), 200)
+                 for k in range(count)]
+        self.assertGreater(self.check(texts), count // 60)
 
 
 if __name__ == "__main__":

@@ -184,7 +184,7 @@ static const char *find_id(const struct model_record *record, const struct model
     return NULL;
 }
 
-/* Whether each record of the list has an id of its own that could be read, so none is missed. */
+/* Whether each record of the list has a separate id that could be read, so none is missed. */
 static bool ids_are_whole(const struct model_record *record, const struct model_list *list)
 {
     const char *item = list->items;

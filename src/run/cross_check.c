@@ -179,6 +179,23 @@ void run_read_cross_check(const struct run *run, const struct run_item *item,
     }
 }
 
+void run_remember_cross_check(struct run *run, const struct run_judged *file)
+{
+    const char *path = file->source.file.path;
+    struct text_paths *folders = &run->without_cross_check;
+    if (file->has_cross_check) {
+        (void)text_seen_add(&run->seen, file->cross_check.file.identity);
+    } else if (run->options.compiling && run_cross_check_path(file->arena, path)) {
+        const char *slash = strrchr(path, '/');
+        const char *folder =
+            slash ? arena_copy(file->arena, path, (size_t)(slash - path) + 1) : ".";
+        if (folders->count == 0 || strcmp(folders->items[folders->count - 1], folder) != 0) {
+            text_paths_add(folders, run->options.arena,
+                           arena_copy(run->options.arena, folder, strlen(folder)));
+        }
+    }
+}
+
 void run_report_alone(struct run_judged *file)
 {
     const struct model_cross_check *second = file->source.cross_check;

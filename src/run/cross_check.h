@@ -31,6 +31,12 @@ void run_pair_cross_checks(struct run *run, struct run_items *list);
 void run_read_cross_check(const struct run *run, const struct run_item *item,
                           struct run_judged *file);
 
+/*
+ * Remembers what the run's outputs must know of a definition's cross-check: the file, which no
+ * output may overwrite, or the folder in which it can appear.
+ */
+void run_remember_cross_check(struct run *run, const struct run_judged *file);
+
 /* Reports a cross-check that a run took as a source, because its definition is missing. */
 void run_report_alone(struct run_judged *file);
 

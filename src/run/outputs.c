@@ -23,10 +23,15 @@ static json_t *sources_of(const struct run_table *table)
     json_t *list = json_array();
     for (size_t i = 0; i < table->source_count; i++) {
         const struct run_source *source = &table->sources[i];
-        report_add(list, json_pack("{sssosIsssb}", "id", source->id, "file",
-                                   report_json_text(source->path), "revision",
-                                   (json_int_t)source->revision, "sha256", source->digest,
-                                   "compiled", !source->left_out));
+        json_t *object = json_pack(
+            "{sssosIsssb}", "id", source->id, "file", report_json_text(source->path), "revision",
+            (json_int_t)source->revision, "sha256", source->digest, "compiled", !source->left_out);
+        if (source->cross_check) {
+            report_set(object, "cross_check",
+                       json_pack("{soss}", "file", report_json_text(source->cross_check), "sha256",
+                                 source->cross_check_digest));
+        }
+        report_add(list, object);
     }
     return list;
 }
@@ -200,7 +205,8 @@ static void add_folders(struct folders *folders, const struct text_paths *more)
 }
 
 /*
- * Adds the folders that were searched for sources, and those in which a nearer policy could appear.
+ * Adds the folders that were searched for sources, and those in which a nearer policy or a
+ * cross-check could appear.
  */
 static void add_all_folders(struct text_paths *paths, struct arena *arena, const struct run *run,
                             const struct run_file *files, size_t file_count)
@@ -214,6 +220,7 @@ static void add_all_folders(struct text_paths *paths, struct arena *arena, const
     }
     add_folders(&folders, &run->folders);
     add_folders(&folders, &run->without_policy);
+    add_folders(&folders, &run->without_cross_check);
 }
 
 /* The files and folders that every table depends on; each also depends on its profile. */
@@ -222,7 +229,11 @@ static struct text_paths shared_by_all(struct arena *arena, const struct run_out
 {
     struct text_paths paths = {NULL, 0, 0};
     for (size_t i = 0; i < output->table.source_count; i++) {
-        text_paths_add(&paths, arena, output->table.sources[i].path);
+        const struct run_source *source = &output->table.sources[i];
+        text_paths_add(&paths, arena, source->path);
+        if (source->cross_check) {
+            text_paths_add(&paths, arena, source->cross_check);
+        }
     }
     const struct run_policy *policy = output->run.loaded;
     for (; policy; policy = policy->older) {

@@ -264,6 +264,7 @@ static void take_source(struct running *running, struct task *task)
     if (task->file.cross_check_problem) {
         run_fail_at(run, source->file.path, task->file.cross_check_problem);
     }
+    run_remember_cross_check(run, &task->file);
     run->profiles += source->device != NULL;
     if (run->options.compare) {
         run->options.compare(running->context, &task->file, task->item);

@@ -79,6 +79,7 @@ struct run {
     const struct run_policy *last_file;
     const struct model_policy *default_policy; /* NULL until it is needed */
     struct text_paths without_policy;          /* folders in which a new policy would apply */
+    struct text_paths without_cross_check;     /* folders of definitions that have none */
     const char *device_problem;                /* why the device cannot be used; NULL: it can */
     struct text_seen seen;
     struct text_paths folders; /* searched for sources */

@@ -25,18 +25,28 @@ static void report_refused(struct run *run, struct span at, const char *problem)
     (void)run_report(run, &findings);
 }
 
-static void keep_source(struct building *building, const struct model_source *source, bool left_out)
+static void keep_source(struct building *building, const struct model_source *source,
+                        const struct model_source *cross_check, bool left_out)
 {
     struct arena *arena = building->run->options.arena;
     struct run_table *table = building->table;
     const struct model_text *id = &source->engine->id;
     table->sources = arena_grow(arena, table->sources, table->source_count, &table->source_capacity,
                                 sizeof *table->sources);
-    table->sources[table->source_count++] =
-        (struct run_source){arena_copy(arena, source->file.path, strlen(source->file.path)),
-                            arena_copy(arena, id->text, id->length),
-                            words_hex(arena, source->digest, ROTOR_DIGEST_SIZE),
-                            source->engine->revision.value, left_out};
+    struct run_source *kept = &table->sources[table->source_count++];
+    *kept =
+        (struct run_source){.path = arena_copy(arena, source->file.path, strlen(source->file.path)),
+                            .id = arena_copy(arena, id->text, id->length),
+                            .digest = words_hex(arena, source->digest, ROTOR_DIGEST_SIZE),
+                            .revision = source->engine->revision.value,
+                            .left_out = left_out};
+    if (cross_check) {
+        const struct text_file *file = &cross_check->file;
+        uint8_t digest[TEXT_DIGEST_SIZE];
+        text_digest_source(file->bytes, file->length, digest);
+        kept->cross_check = arena_copy(arena, file->path, strlen(file->path));
+        kept->cross_check_digest = words_hex(arena, digest, ROTOR_DIGEST_SIZE);
+    }
 }
 
 static void add_engine(void *context, const struct model_source *source,
@@ -44,7 +54,7 @@ static void add_engine(void *context, const struct model_source *source,
 {
     struct building *building = context;
     bool left_out = source->engine->status.value == MODEL_DRAFT && !judging->with_drafts;
-    keep_source(building, source, left_out);
+    keep_source(building, source, judging->cross_check, left_out);
     if (left_out) {
         return;
     }

@@ -9,7 +9,8 @@
 
 /* A definition that went into a table, or was left out as a draft. */
 struct run_source {
-    const char *path, *id, *digest; /* SHA-256 in hexadecimal */
+    const char *path, *id, *digest;               /* SHA-256 in hexadecimal */
+    const char *cross_check, *cross_check_digest; /* the file and its digest; NULL: there is none */
     int64_t revision;
     bool left_out;
 };

@@ -21,7 +21,7 @@ class CrossChecked(Folder):
     maxDiff = None
 
     def judge(self, first=GOOD, second=SECOND, *options):
-        """All findings of the pair."""
+        """All findings of the pair, whose status must agree with them."""
         self.put(FIRST_NAME, first)
         self.put(SECOND_NAME, second)
         status, found = findings(self.folder, *options, FIRST_NAME)

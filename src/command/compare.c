@@ -67,11 +67,11 @@ static void remark(const struct reading *reading, const char *format, ...)
     report_remark(&reading->comparing->sink, sentence);
 }
 
-/* The number of errors among the findings from `first` on, without waived ones. */
-static size_t errors_from(const struct findings *findings, size_t first)
+/* The number of errors among the findings, without waived ones. */
+static size_t errors_of(const struct findings *findings)
 {
-    size_t count = 0;
-    for (size_t i = first; i < findings->count; i++) {
+    size_t count = findings->more[SEVERITY_ERROR];
+    for (size_t i = 0; i < findings->count; i++) {
         count += finding_counts_as(findings->items[i]) == SEVERITY_ERROR;
     }
     return count;
@@ -149,6 +149,7 @@ static void take_definition(const struct reading *reading, const struct run_judg
     if (compare_add_model(reading->side, &file->source, &judging->derived.facts,
                           judging->derived.device ? &judging->derived.on : NULL,
                           judging->derived.device ? judging->derived.device->device : NULL)) {
+        compare_add_cross_check(reading->side, judging->cross_check);
         return;
     }
     if (!may_be_unknown(reading, item)) {
@@ -171,8 +172,8 @@ static void take(void *context, const struct run_judged *file, const struct run_
     struct reading *reading = context;
     struct findings read = file->findings;
     read.count = file->read;
-    size_t unread = errors_from(&read, 0) + read.more[SEVERITY_ERROR];
-    size_t judged = errors_from(&file->findings, file->read);
+    size_t unread = file->errors;
+    size_t judged = errors_of(&file->findings);
     if (unread != 0 && !may_be_unknown(reading, item)) {
         (void)run_report(reading->run, &read);
     } else if (unread != 0) {

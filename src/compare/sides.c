@@ -185,6 +185,28 @@ static void keep(struct pairing *pairing, struct compare_engines engines)
     }
 }
 
+/* Another second reading: it proves numbers, and changes none. */
+static void say_cross_check(const struct compare_cross_check *before,
+                            const struct compare_cross_check *after,
+                            struct compare_changes *changes)
+{
+    struct compare_about about = compare_of_engine("cross_check");
+    const char *was = before->what;
+    const char *is = after->what;
+    if (!was && is) {
+        compare_say(changes, COMPARE_TEXT, about, was, is, "evidence: cross-check added: %s", is);
+    } else if (was && !is) {
+        compare_say(changes, COMPARE_TEXT, about, was, is, "evidence: cross-check removed: %s",
+                    was);
+    } else if (was && strcmp(was, is) != 0) {
+        compare_say(changes, COMPARE_TEXT, about, was, is, "evidence: cross-check of %s -> of %s",
+                    was, is);
+    } else if (was && memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
+        compare_say(changes, COMPARE_TEXT, about, was, is,
+                    "evidence: the cross-check has another text: %s", is);
+    }
+}
+
 static void say_pair(struct pairing *pairing, const struct compare_engine *before,
                      const struct compare_engine *after)
 {
@@ -204,6 +226,7 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
                         ? "its definition has another text, but the table holds the same values"
                         : "only comments, layout or the way numbers are written differ");
     }
+    say_cross_check(&before->cross_check, &after->cross_check, &engines.changes);
     keep(pairing, engines);
 }
 

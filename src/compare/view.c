@@ -4,6 +4,7 @@
 #include "compare/view.h"
 
 #include "turning/where.h"
+#include "words/name.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -305,4 +306,20 @@ bool compare_add_model(struct compare_side *side, const struct model_source *sou
     view.revision_at = keep_place(arena, &source->file, model->revision.at.span);
     *compare_side_grow(side) = view;
     return true;
+}
+
+void compare_add_cross_check(struct compare_side *side, const struct model_source *cross_check)
+{
+    struct compare_cross_check *out = &side->engines[side->count - 1].cross_check;
+    if (!cross_check) {
+        return;
+    }
+    const struct model_cross_check *second = cross_check->cross_check;
+    text_digest_source(cross_check->file.bytes, cross_check->file.length, out->digest);
+    out->what = second && second->of.revision.at.state == MODEL_GIVEN &&
+                        second->read_on.at.state == MODEL_GIVEN
+                    ? arena_printf(side->arena, "revision %lld, read on %s",
+                                   (long long)second->of.revision.value,
+                                   words_date(side->arena, second->read_on.value))
+                    : "it cannot be read";
 }

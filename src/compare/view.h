@@ -93,6 +93,12 @@ struct compare_pad {
     struct compare_on_device on;
 };
 
+/* The second reading of a definition: evidence, on which no number rests. */
+struct compare_cross_check {
+    const char *what; /* "revision 4, read on 2026-06-02"; NULL: there is none */
+    uint8_t digest[TEXT_DIGEST_SIZE];
+};
+
 struct compare_engine {
     const char *id;
     const char *unknown; /* why only the id of this release is known; NULL if all is known */
@@ -107,6 +113,7 @@ struct compare_engine {
     const char *names;  /* all names that lead to it there, in the table's order */
     const char *source; /* definitions only */
     uint8_t digest[TEXT_DIGEST_SIZE];
+    struct compare_cross_check cross_check; /* definitions only */
     struct compare_spool *spools;
     struct compare_stage *stages;
     struct compare_pad *pads;
@@ -141,6 +148,9 @@ struct compare_side {
 bool compare_add_model(struct compare_side *side, const struct model_source *source,
                        const struct model_engine_facts *facts, const struct model_on_device *on,
                        const struct model_device *device);
+
+/* Adds what there is of a cross-check (NULL: nothing) to the definition that was added last. */
+void compare_add_cross_check(struct compare_side *side, const struct model_source *cross_check);
 
 /*
  * Adds all engines of an opened table, and its device.  The table must outlive the side.  `file`

@@ -35,6 +35,16 @@ const char *run_cross_check_path(struct arena *arena, const char *path)
     return NULL;
 }
 
+const char *run_definition_path(struct arena *arena, const char *path, size_t index)
+{
+    const char *at = extension_in(path, MODEL_CROSS_CHECK_KIND, ENDING);
+    if (!at || index >= sizeof definition_endings / sizeof *definition_endings) {
+        return NULL;
+    }
+    return arena_printf(arena, "%.*s%s%s", (int)(at - path), path,
+                        model_kinds[MODEL_ENGINE_KIND].extension, definition_endings[index]);
+}
+
 static int by_path(const void *a, const void *b)
 {
     const struct run_item *const *one = a;
@@ -62,13 +72,10 @@ static struct run_item *find(struct run_item **items, size_t count, const char *
 }
 
 /* Gives a cross-check to its definition, in the list or beside it. */
-static void pair(struct run *run, struct run_item **items, size_t count, struct run_item *second,
-                 const char *at)
+static void pair(struct run *run, struct run_item **items, size_t count, struct run_item *second)
 {
-    for (size_t i = 0; i < sizeof definition_endings / sizeof *definition_endings; i++) {
-        const char *path =
-            arena_printf(run->options.arena, "%.*s%s%s", (int)(at - second->path), second->path,
-                         model_kinds[MODEL_ENGINE_KIND].extension, definition_endings[i]);
+    const char *path = NULL;
+    for (size_t i = 0; (path = run_definition_path(run->options.arena, second->path, i)); i++) {
         struct run_item *definition = find(items, count, path);
         if (definition) {
             definition->cross_check = second;
@@ -87,10 +94,9 @@ void run_pair_cross_checks(struct run *run, struct run_items *list)
     struct run_item **items = NULL;
     for (size_t i = 0; i < list->count; i++) {
         struct run_item *item = &list->items[i];
-        const char *at = extension_in(item->path, MODEL_CROSS_CHECK_KIND, ENDING);
-        if (at) {
+        if (extension_in(item->path, MODEL_CROSS_CHECK_KIND, ENDING)) {
             items = items ? items : sorted(run, list);
-            pair(run, items, list->count, item, at);
+            pair(run, items, list->count, item);
         }
     }
 }

@@ -17,6 +17,12 @@
 const char *run_cross_check_path(struct arena *arena, const char *path);
 
 /*
+ * The path of the definition of the cross-check at `path`, with the index-th of the endings that a
+ * definition can have; NULL for a path of another kind, and after the last ending.
+ */
+const char *run_definition_path(struct arena *arena, const char *path, size_t index);
+
+/*
  * Settles which items of the list are judged together.  A cross-check whose definition is in the
  * list is marked `beside`.  One that was named alone is exchanged for its definition.  Texts that
  * do not come from files are given to their definitions.

@@ -1,5 +1,6 @@
 #include "run/git.h"
 
+#include "run/cross_check.h"
 #include "run/git_ask.h"
 #include "run/git_tree.h"
 #include "run/policy.h"
@@ -370,12 +371,27 @@ static bool list_path(struct asking *asking, const char *path)
     return list_entries(asking, &tree) && fetch(asking, tree.path, add_items(asking, &tree));
 }
 
+/* Lists what is judged together with the file at the path: a cross-check, or its definition. */
+static bool list_beside(struct asking *asking, const char *path)
+{
+    struct arena *arena = arena_of(asking);
+    const char *beside = run_cross_check_path(arena, path);
+    if (beside) {
+        return list_path(asking, beside);
+    }
+    bool fine = true;
+    for (size_t i = 0; fine && (beside = run_definition_path(arena, path, i)); i++) {
+        fine = list_path(asking, beside);
+    }
+    return fine;
+}
+
 bool run_git_list(struct run *run, const char *revision, const struct text_paths *paths,
                   struct run_items *list)
 {
     struct asking asking = {.run = run, .list = list, .revision = revision};
     for (size_t i = 0; i < paths->count; i++) {
-        if (!list_path(&asking, paths->items[i])) {
+        if (!list_path(&asking, paths->items[i]) || !list_beside(&asking, paths->items[i])) {
             return false;
         }
     }

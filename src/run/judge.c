@@ -13,10 +13,16 @@ void run_judge_start(struct run_judged *file, struct arena *arena)
     findings_start(&file->findings, arena);
 }
 
+static void keep_count(struct run_judged *file)
+{
+    file->read = file->findings.count;
+    file->errors = findings_with(&file->findings, SEVERITY_ERROR);
+}
+
 bool run_read(struct run_judged *file, const char *path)
 {
     bool readable = model_source_load(&file->source, path, file->arena, &file->findings);
-    file->read = file->findings.count;
+    keep_count(file);
     return readable;
 }
 
@@ -26,7 +32,7 @@ static void parse(struct run_judged *file, enum text_load loaded)
     if (loaded == TEXT_LOADED) {
         model_source_parse(&file->source, file->arena, &file->findings);
     }
-    file->read = file->findings.count;
+    keep_count(file);
 }
 
 bool run_read_open(struct run_judged *file, const char *path, int fd)

@@ -23,7 +23,8 @@ struct run_standard {
 struct run_judged {
     struct arena *arena; /* the caller's; all that is read lives here */
     struct findings findings;
-    size_t read; /* findings of reading; those of judging come after them */
+    size_t read;   /* findings of reading; those of judging come after them */
+    size_t errors; /* errors of reading the file itself; those of its cross-check do not count */
     struct model_source source;
     struct model_source cross_check; /* of the definition (run/cross_check.h) ... */
     bool has_cross_check;            /* ... if there is one */

@@ -193,11 +193,12 @@ void run_remember_cross_check(struct run *run, const struct run_judged *file)
         (void)text_seen_add(&run->seen, file->cross_check.file.identity);
     } else if (run->options.compiling && run_cross_check_path(file->arena, path)) {
         const char *slash = strrchr(path, '/');
-        const char *folder =
-            slash ? arena_copy(file->arena, path, (size_t)(slash - path) + 1) : ".";
-        if (folders->count == 0 || strcmp(folders->items[folders->count - 1], folder) != 0) {
+        const char *from = slash ? path : ".";
+        size_t length = slash && slash != path ? (size_t)(slash - path) : 1;
+        const char *last = folders->count == 0 ? "" : folders->items[folders->count - 1];
+        if (strlen(last) != length || memcmp(last, from, length) != 0) {
             text_paths_add(folders, run->options.arena,
-                           arena_copy(run->options.arena, folder, strlen(folder)));
+                           arena_copy(run->options.arena, from, length));
         }
     }
 }

@@ -135,13 +135,8 @@ APART = [text.replace("depfile d", "depfile out/d").replace("include d", "includ
 MAKEFILE_APART, NINJA_APART = APART[0], "builddir = out\n" + APART[1]
 
 
-class Policies(Case):
-    """A new policy, nearer than the present one or the first one, makes all tables again."""
-
-    def setUp(self):
-        super().setUp()
-        self.policy = "policy: 1\nlimits: {counter-turns: 90}\n"
-        (self.demo / "rotortab.policy.yaml").unlink()
+class Apart(Case):
+    """The table and the depfile are in a separate folder."""
 
     def is_made(self, tool, sources="engines", folder=".", rules=None):
         """Whether the table is made again; it goes to a separate folder, with the depfile."""
@@ -156,6 +151,15 @@ class Policies(Case):
         said = self.run_tool(tool, folder)
         time.sleep(0.02)
         return "up to date" not in said and "no work to do" not in said
+
+
+class Policies(Apart):
+    """A new policy, nearer than the present one or the first one, makes all tables again."""
+
+    def setUp(self):
+        super().setUp()
+        self.policy = "policy: 1\nlimits: {counter-turns: 90}\n"
+        (self.demo / "rotortab.policy.yaml").unlink()
 
     def appear(self, at, tool, **how):
         """Without a change nothing is made; a new policy makes the table once."""
@@ -227,7 +231,13 @@ class Policies(Case):
         self.assertEqual(named(), [".", "engines/more", "engines"])
         (self.demo / "engines/rotortab.policy.yaml").write_text(self.policy)
         self.assertEqual(named(), [".", "engines/more"])
-        self.assertEqual(named("--policy", "engines/rotortab.policy.yaml"), [])
+        policy = ("--policy", "engines/rotortab.policy.yaml")
+        self.assertEqual(named(*policy), ["engines/more"], "a cross-check can appear there")
+        (self.demo / "engines/more/dibble-3.cross-check.yaml").write_text(
+            "cross-check: 1\nof: {id: dibble-3, revision: 2}\nread-from: x\n"
+            "read-on: 2026-06-02\n")
+        self.assertEqual(named(*policy), [])
+        (self.demo / "engines/more/dibble-3.cross-check.yaml").unlink()
         (self.demo / "engines/rotortab.policy.yaml").unlink()
         outside = self.demo.parent / "other/deep"
         outside.mkdir(parents=True)
@@ -238,6 +248,39 @@ class Policies(Case):
         self.assertEqual(named(source=name), [".", str(outside), str(outside.parent)])
         (self.demo.parent / ".git").mkdir()
         self.assertEqual(named(), [".", str(self.demo.parent), "engines/more", "engines"])
+
+
+class CrossChecks(Apart):
+    """A cross-check that comes, changes or goes makes the table again: it can refuse one."""
+
+    SOURCES = "engines/more/dibble-3.engine.yaml"
+    SECOND = ("cross-check: 1\nof: {id: dibble-3, revision: 7}\nread-from: x\n"
+              "read-on: 2026-06-02\n")
+
+    def follow(self, tool):
+        path = self.demo / self.SOURCES.replace(".engine.", ".cross-check.")
+        path.unlink(missing_ok=True)
+        self.assertTrue(self.is_made(tool, self.SOURCES))
+        self.assertFalse(self.is_made(tool, self.SOURCES))
+        for time_of in ((1, 1), None):
+            path.write_text(self.SECOND)
+            os.utime(path, time_of)
+            self.assertTrue(self.is_made(tool, self.SOURCES), "it has come")
+            self.assertFalse(self.is_made(tool, self.SOURCES))
+            self.assertIn(str(path.relative_to(self.demo)), (self.demo / "out/d").read_text())
+            path.write_text(self.SECOND + "# again\n")
+            self.assertTrue(self.is_made(tool, self.SOURCES), "it has changed")
+            self.assertFalse(self.is_made(tool, self.SOURCES))
+            path.unlink()
+            self.assertTrue(self.is_made(tool, self.SOURCES), "it is gone")
+            self.assertFalse(self.is_made(tool, self.SOURCES))
+
+    def test_make(self):
+        self.follow("make")
+
+    @unittest.skipUnless(shutil.which("ninja"), "ninja is not on this machine")
+    def test_ninja(self):
+        self.follow("ninja")
 
 
 class Names(Case):

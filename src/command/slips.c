@@ -12,54 +12,67 @@ enum form { TEXT, JSON, SARIF };
 struct slips_request {
     struct run *run;
     enum form form;
-    enum slips_harm allowed; /* the worst that may pass */
+    bool allows;             /* instead of the policy: */
+    enum model_harm allowed; /* the worst that may pass */
     bool begun;              /* a definition was written */
     json_t *definitions;     /* for JSON */
 };
+
+/* The worst that may pass in a definition: what the run says, else the policy for its status. */
+static enum model_harm allowed_in(const struct slips_request *request,
+                                  const struct model_source *source,
+                                  const struct rules_judging *judging)
+{
+    return request->allows ? request->allowed
+                           : model_policy_allowed(judging->policy,
+                                                  (enum model_status)source->engine->status.value);
+}
 
 /* Tries the slips of a definition, writes what passes, and counts it for the exit status. */
 static void take(void *context, const struct model_source *source,
                  const struct rules_judging *judging)
 {
     struct slips_request *request = context;
+    size_t jobs = request->run->options.jobs;
     struct arena arena = {.newest = NULL};
     struct findings findings;
-    struct slips_outcome outcome =
-        slips_try_all(source, judging, request->run->options.jobs, &arena);
-    const struct slips_plan plan = slips_plan_next(&outcome, source, judging, request->allowed,
-                                                   request->run->options.jobs, &arena);
+    enum model_harm allowed = allowed_in(request, source, judging);
+    struct slips_outcome outcome = slips_try_all(source, judging, jobs, &arena);
     findings_start(&findings, &arena);
-    slips_report_findings(&outcome, request->allowed, &findings);
-    if (request->form == TEXT) {
-        fputs(request->begun ? "\n" : "", stdout);
-        slips_report_text(stdout, &outcome, &plan, &arena);
-    } else if (request->form == JSON) {
-        report_add(request->definitions, slips_report_object(&outcome, &plan, &arena));
-    }
-    request->begun = true;
+    slips_report_findings(&outcome, allowed, &findings);
     if (request->form == SARIF) {
         (void)run_report(request->run, &findings);
-    } else { /* the findings are in the report already */
+    } else {
+        const struct slips_plan plan =
+            slips_plan_next(&outcome, source, judging, allowed, jobs, &arena);
+        const struct slips_report report = {&outcome, &plan, allowed};
+        /* The report says what the findings would. */
         request->run->options.sink->errors += findings_with(&findings, SEVERITY_ERROR);
+        if (request->form == TEXT) {
+            fputs(request->begun ? "\n" : "", stdout);
+            slips_report_text(stdout, &report, &arena);
+        } else {
+            report_add(request->definitions, slips_report_object(&report, &arena));
+        }
     }
+    request->begun = true;
     arena_free(&arena);
 }
 
-/* The value of --allow; false if there is no such word: that has been said. */
-static bool read_allowed(const struct command_call *call, enum slips_harm *allowed)
+/* Reads the value of --allow; false if there is no such word: that has been said. */
+static bool read_allowed(const struct command_call *call, struct slips_request *request)
 {
     const char *text = command_value(call, OPTION_ALLOW);
-    *allowed = SLIPS_DEGREES;
-    for (int harm = SLIPS_MISCOUNT; text && harm < SLIPS_HARMS; harm++) {
-        if (strcmp(text, slips_harms[harm].name) == 0) {
-            *allowed = (enum slips_harm)harm;
-            return true;
+    for (const struct model_word_row *row = model_allowed_words; text && row->word; row++) {
+        if (strcmp(text, row->word) == 0) {
+            request->allowed = (enum model_harm)row->value;
+            request->allows = true;
         }
     }
-    if (text) {
+    if (text && !request->allows) {
         run_error("--allow takes label, degrees or miscount, not %s", text);
     }
-    return !text;
+    return !text || request->allows;
 }
 
 int command_slips(struct command_call *call)
@@ -73,7 +86,7 @@ int command_slips(struct command_call *call)
     struct run run;
     struct slips_request request = {.run = &run, .form = form};
     sink.without_notes = form != SARIF;
-    if (!read_allowed(call, &request.allowed) || !command_run_options(call, &sink, &options)) {
+    if (!read_allowed(call, &request) || !command_run_options(call, &sink, &options)) {
         return RUN_FAILED;
     }
     request.definitions = form == JSON ? json_array() : NULL;

@@ -29,7 +29,13 @@ struct compare_change *compare_say(struct compare_changes *changes, enum compare
                                 sizeof *changes->items);
     struct compare_change *change = &changes->items[changes->count++];
     *change = (struct compare_change){
-        .class = class, .about = about, .before = before, .after = after, .degrees = {0, 1}};
+        .class = class,
+        .about = about,
+        .before = before,
+        .after = after,
+        .degrees = {0, 1},
+        .harm = class == COMPARE_STOPS ? MODEL_MISCOUNT : MODEL_LABEL,
+    };
     va_start(arguments, format);
     change->sentence = arena_vprintf(changes->arena, format, arguments);
     va_end(arguments);
@@ -42,6 +48,13 @@ void compare_moves(struct compare_change *change, struct exact_rational degrees,
     change->moves = true;
     change->degrees = degrees;
     change->each_turn = each_turn;
+}
+
+enum model_harm compare_harm_beside(struct exact_rational degrees, int64_t blades)
+{
+    struct exact_rational half;
+    return exact_make(180, blades, &half) && exact_compare(degrees, half) < 0 ? MODEL_DEGREES
+                                                                              : MODEL_MISCOUNT;
 }
 
 static bool is_number(const struct compare_about *about)
@@ -183,6 +196,7 @@ static void one_sided(struct compare_changes *changes, const struct compare_limi
                     rises ? "none" : shown, rises ? ", rises" : "");
     change->unit = unit_name(value);
     change->rises = rises;
+    change->harm = rises ? MODEL_OVERLOAD : MODEL_LABEL;
 }
 
 void compare_limit_change(struct compare_changes *changes, const struct compare_limits *limits)
@@ -202,4 +216,5 @@ void compare_limit_change(struct compare_changes *changes, const struct compare_
         "%s %s -> %s%s", limits->what, texts.before, texts.after, rises ? ", rises" : "");
     change->unit = texts.unit;
     change->rises = rises;
+    change->harm = rises ? MODEL_OVERLOAD : MODEL_LABEL;
 }

@@ -10,6 +10,7 @@
 #include "base/arena.h"
 #include "exact/interval.h"
 #include "exact/unit.h"
+#include "model/harm.h"
 #include "words/number.h"
 
 enum compare_class {
@@ -43,6 +44,7 @@ struct compare_change {
     bool moves;                    /* degrees is set */
     struct exact_rational degrees; /* of the rotor, at most */
     bool each_turn;                /* so far with every rotor turn */
+    enum model_harm harm;          /* of the later value, if the earlier one is right */
     const char *sentence;          /* without the id */
 };
 
@@ -70,8 +72,11 @@ static inline struct compare_about compare_of_table(const char *field)
     return compare_of(COMPARE_OF_TABLE, NULL, field);
 }
 
-/* Adds a change; its texts are kept as they are, the sentence is made in the arena.  The pointer
- * holds until the next. */
+/*
+ * Adds a change; its texts are kept as they are, the sentence is made in the arena.  The pointer
+ * holds until the next.  Its harm is a miscount for a change of the stops, else a label; who knows
+ * better sets it.
+ */
 struct compare_change *compare_say(struct compare_changes *changes, enum compare_class class,
                                    struct compare_about about, const char *before,
                                    const char *after, const char *format, ...)
@@ -79,6 +84,9 @@ struct compare_change *compare_say(struct compare_changes *changes, enum compare
 
 /* The greatest distance between an old and a new position of the rotor. */
 void compare_moves(struct compare_change *change, struct exact_rational degrees, bool each_turn);
+
+/* The harm of a stop that is so far from its blade, in a stage of so many blades, at least 1. */
+enum model_harm compare_harm_beside(struct exact_rational degrees, int64_t blades);
 
 /* The worst change that a device acts on.  It does not act on the engine's status or id. */
 enum compare_class compare_worst_number(const struct compare_changes *changes);

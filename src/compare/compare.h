@@ -38,6 +38,13 @@ struct compare_result compare_sides(const struct compare_side *before,
 void compare_two_engines(const struct compare_engine *before, const struct compare_engine *after,
                          const struct compare_changes *table, struct compare_changes *changes);
 
+/*
+ * The same, but only the changes that have a sentence: all that turns, stops or limits the engine.
+ * It does not read the text of a definition again.
+ */
+void compare_two_numbers(const struct compare_engine *before, const struct compare_engine *after,
+                         struct compare_changes *changes);
+
 const char *compare_fate_name(enum compare_fate fate);
 
 /* The engine's id now, or its last id if it is removed. */

@@ -75,7 +75,8 @@ static void spool_change(struct compare_changes *changes, const struct compare_s
             changes, COMPARE_STOPS, compare_of(COMPARE_OF_SPOOL, after->id, "rotation"), was, is,
             "its normal direction, aft looking forward, %s -> %s: the blades pass the ports in "
             "the opposite direction",
-            was, is);
+            was, is)
+            ->harm = MODEL_BACKWARDS;
     }
     if (before->never_backwards != after->never_backwards) {
         compare_say(changes, COMPARE_LIMITS,
@@ -83,7 +84,8 @@ static void spool_change(struct compare_changes *changes, const struct compare_s
                     before->never_backwards ? "yes" : "no", after->never_backwards ? "yes" : "no",
                     after->never_backwards ? "may be turned backwards -> never backwards: every "
                                              "move goes in the normal direction"
-                                           : "never backwards -> may be turned backwards");
+                                           : "never backwards -> may be turned backwards")
+            ->harm = after->never_backwards ? MODEL_LABEL : MODEL_BACKWARDS;
     }
     if (before->by_hand != after->by_hand) {
         compare_say(changes, COMPARE_LIMITS, compare_of(COMPARE_OF_SPOOL, after->id, "turned_by"),
@@ -192,6 +194,13 @@ void compare_two_engines(const struct compare_engine *before, const struct compa
         .before = before, .after = after, .changes = changes, .table = table};
     say_all(&both);
     compare_rest(&both);
+}
+
+void compare_two_numbers(const struct compare_engine *before, const struct compare_engine *after,
+                         struct compare_changes *changes)
+{
+    struct compare_both both = {.before = before, .after = after, .changes = changes};
+    say_all(&both);
 }
 
 bool compare_same_numbers(const struct compare_engine *a, const struct compare_engine *b)

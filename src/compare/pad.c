@@ -34,9 +34,9 @@ static struct compare_change *say(const struct compare_both *both, const struct 
 }
 
 /* A ratio of the train, or of the adapter: the stops of all stages that it turns move. */
-static void ratio_moves(const struct compare_both *both, const struct compare_pad *pad,
-                        const char *field, const char *label, const char *ends,
-                        struct exact_rational before, struct exact_rational after)
+static void ratio_moves(const struct compare_both *both, const struct compare_pad *before_pad,
+                        const struct compare_pad *pad, const char *field, const char *label,
+                        const char *ends, struct exact_rational before, struct exact_rational after)
 {
     struct arena *arena = both->changes->arena;
     struct exact_rational degrees;
@@ -50,10 +50,15 @@ static void ratio_moves(const struct compare_both *both, const struct compare_pa
                                         words_exact(arena, after), sentence);
     if (known) {
         compare_moves(change, degrees, true);
+        change->harm =
+            compare_harm_beside(degrees, compare_finest(both->before, before_pad->spool, false));
     }
 }
 
-/* The uncertainty of a ratio that is the same. */
+/*
+ * The uncertainty of a ratio that is the same.  If it is stated too small, the stops drift further
+ * than the device expects.
+ */
 static void certainty_change(const struct compare_both *both, const struct compare_pad *before,
                              const struct compare_pad *after)
 {
@@ -72,6 +77,9 @@ static void certainty_change(const struct compare_both *both, const struct compa
                          "uncertainty of the stops, in each rotor turn, %s deg -> %s deg of rotor",
                          shown.before, shown.after));
     change->unit = "deg";
+    if (exact_compare(is, was) < 0) {
+        change->harm = compare_harm_beside(was, compare_finest(both->before, before->spool, false));
+    }
 }
 
 static void ratio_change(const struct compare_both *both, const struct compare_pad *before,
@@ -80,7 +88,7 @@ static void ratio_change(const struct compare_both *both, const struct compare_p
     if (exact_equal(before->used, after->used)) {
         certainty_change(both, before, after);
     } else {
-        ratio_moves(both, after, "pad_turns_per_rotor_turn", "", "pad turns per rotor turn",
+        ratio_moves(both, before, after, "pad_turns_per_rotor_turn", "", "pad turns per rotor turn",
                     before->used, after->used);
     }
 }
@@ -88,6 +96,21 @@ static void ratio_change(const struct compare_both *both, const struct compare_p
 static const char *faces_word(enum turning_direction faces)
 {
     return faces == TURNING_NOWHERE ? NULL : words_direction(faces);
+}
+
+/*
+ * Where the clutch lets go, the rotor stays and the device counts on.  Moves in the normal
+ * direction alone are on the safe side.
+ */
+static enum model_harm harm_of_drives(const struct compare_pad *before,
+                                      const struct compare_pad *after)
+{
+    if (after->drives == MODEL_DRIVES_BOTH) {
+        return MODEL_MISCOUNT;
+    }
+    int sense = after->drives == MODEL_DRIVES_CW ? 1 : -1;
+    return before->drives == MODEL_DRIVES_BOTH && sense == before->sign ? MODEL_LABEL
+                                                                        : MODEL_BACKWARDS;
 }
 
 static void sense_change(const struct compare_both *both, const struct compare_pad *before,
@@ -102,7 +125,8 @@ static void sense_change(const struct compare_both *both, const struct compare_p
                 arena,
                 "turns %s -> %s, facing the pad, when %s turns in its normal direction: every move "
                 "goes in the opposite direction",
-                was, is, both->after->spools[after->spool].id));
+                was, is, both->after->spools[after->spool].id))
+            ->harm = MODEL_BACKWARDS;
     }
     if (before->drives != after->drives) {
         const char *was = words_drives(before->drives);
@@ -110,7 +134,8 @@ static void sense_change(const struct compare_both *both, const struct compare_p
         say(both, after, COMPARE_LIMITS, "drives", was, is,
             arena_printf(arena, "drives %s -> %s, facing the pad: %s", was, is,
                          after->drives == MODEL_DRIVES_BOTH ? "a move may go either way"
-                                                            : "every move goes in that direction"));
+                                                            : "every move goes in that direction"))
+            ->harm = harm_of_drives(before, after);
     }
     if (before->faces != after->faces) {
         const char *was = faces_word(before->faces);
@@ -137,8 +162,29 @@ static void square_change(const struct compare_both *both, const struct compare_
     }
 }
 
-static void backlash_change(const struct compare_both *both, const struct compare_pad *pad,
-                            const char *field, const char *label, struct compare_limit before,
+/*
+ * A move back overshoots by the backlash.  Too much is taken up all the same; what is missing is at
+ * the stop.  Both in one unit; a degree of the rotor has `ratio` times `further` of it.
+ */
+static enum model_harm harm_of_backlash(const struct compare_both *both,
+                                        const struct compare_pad *pad, struct exact_rational was,
+                                        struct exact_rational is, struct exact_rational ratio,
+                                        struct exact_rational further)
+{
+    struct exact_rational missing;
+    if (exact_compare(is, was) >= 0) {
+        return MODEL_LABEL;
+    }
+    if (!exact_sub(was, is, &missing) || !exact_div(missing, ratio, &missing) ||
+        !exact_div(missing, further, &missing)) {
+        return MODEL_MISCOUNT;
+    }
+    return compare_harm_beside(missing, compare_finest(both->before, pad->spool, false));
+}
+
+static void backlash_change(const struct compare_both *both, const struct compare_pad *before_pad,
+                            const struct compare_pad *pad, const char *field, const char *label,
+                            struct exact_rational further, struct compare_limit before,
                             struct compare_limit after)
 {
     struct arena *arena = both->changes->arena;
@@ -152,6 +198,8 @@ static void backlash_change(const struct compare_both *both, const struct compar
         change = say(both, pad, COMPARE_LIMITS, field, texts.exact_before, texts.exact_after,
                      arena_printf(arena, "%s at most %s -> %s: a move back overshoots by %s", label,
                                   texts.before, texts.after, more ? "more" : "less"));
+        change->harm = harm_of_backlash(both, before_pad, before.value.value, after.value.value,
+                                        before_pad->used, further);
     } else {
         struct exact_rational value = before.given ? before.value.value : after.value.value;
         const char *exact = words_exact(arena, value);
@@ -175,7 +223,7 @@ static void adapter_change(const struct compare_both *both, const struct compare
             after->adapted ? "an adapter is added" : "the adapter is removed");
     }
     if (!exact_equal(before->adapter_ratio, after->adapter_ratio)) {
-        ratio_moves(both, after, "device_turns_per_pad_turn", "adapter ",
+        ratio_moves(both, before, after, "device_turns_per_pad_turn", "adapter ",
                     "device turns per pad turn", before->adapter_ratio, after->adapter_ratio);
     }
     if (before->adapter_sign != after->adapter_sign) {
@@ -185,7 +233,8 @@ static void adapter_change(const struct compare_both *both, const struct compare
             arena_printf(arena,
                          "device and pad turn %s -> %s: every move goes in the opposite direction",
                          before->adapter_sign > 0 ? "the same way" : "opposite ways",
-                         after->adapter_sign > 0 ? "the same way" : "opposite ways"));
+                         after->adapter_sign > 0 ? "the same way" : "opposite ways"))
+            ->harm = MODEL_BACKWARDS;
     }
     if (before->adapted && after->adapted) {
         compare_limit_change(
@@ -193,8 +242,8 @@ static void adapter_change(const struct compare_both *both, const struct compare
             &(struct compare_limits){compare_of(COMPARE_OF_PAD, after->id, "adapter_torque_limit"),
                                      "torque limit of the adapter", before->adapter_torque,
                                      after->adapter_torque});
-        backlash_change(both, after, "adapter_backlash", "backlash of the adapter",
-                        before->adapter_backlash, after->adapter_backlash);
+        backlash_change(both, before, after, "adapter_backlash", "backlash of the adapter",
+                        before->adapter_ratio, before->adapter_backlash, after->adapter_backlash);
         square_change(both, after, "adapter_square", "driving square of the adapter",
                       before->adapter_square, after->adapter_square);
     }
@@ -248,6 +297,12 @@ static void device_backlash_change(const struct compare_both *both,
         : !was ? ": it may turn back"
                : "");
     change->unit = "counts";
+    if (was && is) {
+        change->harm =
+            harm_of_backlash(both, before, exact_whole(before->on.backlash_counts),
+                             exact_whole(after->on.backlash_counts), before->on.counts_per_turn,
+                             (struct exact_rational){1, 360});
+    }
 }
 
 static const struct compare_step *step_of(const struct compare_pad *pad, size_t stage)
@@ -293,6 +348,7 @@ static void steps_change(const struct compare_both *both, const struct compare_p
         change->unit = "counts";
         if (known) {
             compare_moves(change, degrees, true);
+            change->harm = compare_harm_beside(degrees, stage->blades);
         }
     }
 }
@@ -335,7 +391,8 @@ static void pad_change(const struct compare_both *both, const struct compare_pad
     compare_limit_change(both->changes, &(struct compare_limits){
                                             compare_of(COMPARE_OF_PAD, after->id, "torque_limit"),
                                             "torque limit", before->torque, after->torque});
-    backlash_change(both, after, "backlash", "backlash", before->backlash, after->backlash);
+    backlash_change(both, before, after, "backlash", "backlash", exact_whole(1), before->backlash,
+                    after->backlash);
     square_change(both, after, "square", "driving square", before->square, after->square);
     adapter_change(both, before, after);
     if (before->on.known && after->on.known) {

@@ -28,6 +28,13 @@ typedef bool compare_same(const struct compare_both *both, size_t before, size_t
 
 size_t *compare_match(const struct compare_both *both, size_t before_count, size_t after_count,
                       compare_same *same);
+
+/*
+ * The most blades of a stage on a spool, at least 1: its pitch is the finest.  Only of the clocked
+ * stages where `clocked`.
+ */
+int64_t compare_finest(const struct compare_engine *engine, size_t spool, bool clocked);
+
 bool compare_is_matched(const size_t *match, size_t after_count, size_t before);
 
 /*

@@ -17,6 +17,17 @@ static bool same_ports(const struct compare_stage *a, const struct compare_stage
     return true;
 }
 
+int64_t compare_finest(const struct compare_engine *engine, size_t spool, bool clocked)
+{
+    int64_t most = 1;
+    for (size_t i = 0; i < engine->stage_count; i++) {
+        const struct compare_stage *stage = &engine->stages[i];
+        bool counts = stage->spool == spool && (stage->clocked || !clocked);
+        most = counts && stage->blades > most ? stage->blades : most;
+    }
+    return most;
+}
+
 static bool same_stage(const struct compare_both *both, size_t before, size_t after, bool by_id)
 {
     const struct compare_stage *a = &both->before->stages[before];
@@ -113,12 +124,29 @@ static void clocking_change(const struct compare_both *both, const struct compar
             shown.before, shown.after, words_degrees_at_most(arena, degrees));
         change = say(both, after, COMPARE_STOPS, "clocking", was, is, sentence);
         compare_moves(change, degrees, false);
+        change->harm =
+            compare_harm_beside(degrees, compare_finest(both->before, before->spool, true));
     }
     change->unit = "deg";
 }
 
-static void port_moves(const struct compare_both *both, const struct compare_stage *stage,
-                       const struct compare_port *before, const struct compare_port *after)
+/*
+ * Stops follow from a clock position in two cases.  Blade one of a clocked stage is found from it,
+ * and a count goes on from one port to another.  In all other cases a person looks for the port.
+ */
+static enum model_harm harm_of_port(const struct compare_both *both,
+                                    const struct compare_stage *stage,
+                                    struct exact_rational degrees)
+{
+    if (stage->clocked) {
+        return compare_harm_beside(degrees, compare_finest(both->before, stage->spool, true));
+    }
+    return stage->port_count > 1 ? compare_harm_beside(degrees, stage->blades) : MODEL_LABEL;
+}
+
+static void port_moves(const struct compare_both *both, const struct compare_stage *of,
+                       const struct compare_stage *stage, const struct compare_port *before,
+                       const struct compare_port *after)
 {
     struct arena *arena = both->changes->arena;
     struct exact_rational was;
@@ -135,7 +163,10 @@ static void port_moves(const struct compare_both *both, const struct compare_sta
     const char *sentence = arena_printf(
         arena, "port %s at %s -> %s: the probe enters %s of rotor away from its earlier place",
         after->id, was_at, is_at, words_degrees_at_most(arena, degrees));
-    compare_moves(say(both, stage, COMPARE_STOPS, "port", was_at, is_at, sentence), degrees, false);
+    struct compare_change *change =
+        say(both, stage, COMPARE_STOPS, "port", was_at, is_at, sentence);
+    compare_moves(change, degrees, false);
+    change->harm = harm_of_port(both, of, degrees);
 }
 
 /*
@@ -166,7 +197,7 @@ static void ports_change(const struct compare_both *both, const struct compare_s
         const struct compare_port *port = &after->ports[i];
         const struct compare_port *was = port_like(before, after, i);
         if (was) {
-            port_moves(both, after, was, port);
+            port_moves(both, before, after, was, port);
         } else {
             const char *at = words_clock(arena, port->clock);
             say(both, after, COMPARE_LIMITS, "port", NULL, at,
@@ -229,7 +260,8 @@ static void known_blades_change(const struct compare_both *both, const struct co
                                "is the same blade",
                                blade, was->how, is->how);
         say(both, after, COMPARE_LIMITS, "known_blades", was ? was->how : NULL, is ? is->how : NULL,
-            sentence);
+            sentence)
+            ->harm = is ? MODEL_MISCOUNT : MODEL_LABEL;
     }
 }
 

@@ -27,6 +27,15 @@ RANGE(ratio_unusual, "0.05", "50");
 RANGE(teeth, "8", "250");
 RANGE(blades, "8", "200");
 
+static const struct model_field slips_fields[] = {
+    WORD(slips_limit, released, "released", OPTIONAL, model_allowed_words,
+         "in a released definition", STANDARD("degrees")),
+    WORD(slips_limit, draft, "draft", OPTIONAL, model_allowed_words,
+         "in a draft, and in a withdrawn definition", STANDARD("miscount")),
+    END};
+static const struct model_record slips_record =
+    RECORD_OF(slips_limit, "slips limit", "The worst slip that may pass.", slips_fields, NULL);
+
 static const struct model_field threshold_fields[] = {
     SHARE_LIMIT(stop_off_blade, "stop-off-blade", "1 %",
                 "greatest distance of a stop from its blade, as a share of the pitch"),
@@ -52,6 +61,8 @@ static const struct model_field threshold_fields[] = {
     RECORD(thresholds, blades, "blades", OPTIONAL, blades_record, "blades of a stage"),
     COUNT_LIMIT(counter_turns, "counter-turns", "100",
                 "rotor turns, either way, that a position counter must be able to count"),
+    RECORD(thresholds, slips, "slips", OPTIONAL, slips_record,
+           "the worst that a slip which nothing finds may do on the engine"),
     END};
 static const struct model_record threshold_record =
     RECORD_OF(thresholds, "limits", "Thresholds of the rules.", threshold_fields, NULL);
@@ -68,6 +79,12 @@ const struct model_record model_policy_record = RECORD_OF(
 void model_policy_complete(struct model_policy *policy)
 {
     model_complete_record(&model_policy_record, policy);
+}
+
+enum model_harm model_policy_allowed(const struct model_policy *policy, enum model_status status)
+{
+    const struct model_slips_limit *limit = &policy->limits.slips;
+    return (enum model_harm)(status == MODEL_RELEASED ? limit->released : limit->draft).value;
 }
 
 enum severity model_policy_severity(const struct model_policy *policy, enum rule_id rule)

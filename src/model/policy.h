@@ -4,7 +4,8 @@
 #ifndef ROTORTAB_MODEL_POLICY_H
 #define ROTORTAB_MODEL_POLICY_H
 
-#include "model/field.h"
+#include "model/engine.h"
+#include "model/harm.h"
 
 /* One line of `rules:`. */
 struct model_severity {
@@ -16,6 +17,12 @@ struct model_severity {
 struct model_range {
     struct model_at at;
     struct model_quantity min, max;
+};
+
+/* The worst slip that may pass in a definition, by its status: enum model_harm. */
+struct model_slips_limit {
+    struct model_at at;
+    struct model_code released, draft;
 };
 
 struct model_thresholds {
@@ -32,6 +39,7 @@ struct model_thresholds {
     struct model_range teeth;
     struct model_range blades;
     struct model_integer counter_turns; /* rotor turns either way */
+    struct model_slips_limit slips;
 };
 
 struct model_policy {
@@ -46,6 +54,9 @@ extern const struct model_record model_policy_record;
 
 /* Gives each limit that the policy does not set its standard value, if it has one. */
 void model_policy_complete(struct model_policy *policy);
+
+/* The worst slip that may pass in a definition of a status; a withdrawn one counts as a draft. */
+enum model_harm model_policy_allowed(const struct model_policy *policy, enum model_status status);
 
 /*
  * The severity the policy gives a rule, or its row's own.  A locked rule is never lowered: the

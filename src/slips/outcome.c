@@ -31,19 +31,19 @@ static void take(void *context, size_t index, size_t slot)
 size_t slips_passed(const struct slips_count *count)
 {
     size_t passed = 0;
-    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
+    for (int harm = 0; harm < MODEL_HARMS; harm++) {
         passed += count->passed[harm];
     }
     return passed;
 }
 
-enum slips_harm slips_worst(const struct slips_count *count)
+enum model_harm slips_worst(const struct slips_count *count)
 {
     int harm = 0;
-    while (harm < SLIPS_HARMS && count->passed[harm] == 0) {
+    while (harm < MODEL_HARMS && count->passed[harm] == 0) {
         harm++;
     }
-    return (enum slips_harm)harm;
+    return (enum model_harm)harm;
 }
 
 /* Whether value a comes before b: it does worse, or has more such slips, or is above it. */
@@ -51,7 +51,7 @@ static bool is_worse(const struct slips_outcome *outcome, size_t a, size_t b)
 {
     const struct slips_count *one = &outcome->counts[a];
     const struct slips_count *other = &outcome->counts[b];
-    enum slips_harm worst = slips_worst(one);
+    enum model_harm worst = slips_worst(one);
     if (worst != slips_worst(other)) {
         return worst < slips_worst(other);
     }

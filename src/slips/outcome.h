@@ -20,7 +20,7 @@ struct slips_known {
 struct slips_count {
     size_t made, found, harmless;
     size_t found_alone; /* of those found: without the cross-check too */
-    size_t passed[SLIPS_HARMS];
+    size_t passed[MODEL_HARMS];
 };
 
 struct slips_outcome {
@@ -39,8 +39,8 @@ struct slips_outcome slips_try_all(const struct model_source *source,
                                    const struct rules_judging *judging, size_t threads,
                                    struct arena *arena);
 
-/* The worst that a slip in the value does; SLIPS_HARMS where none passes. */
-enum slips_harm slips_worst(const struct slips_count *count);
+/* The worst that a slip in the value does; MODEL_HARMS where none passes. */
+enum model_harm slips_worst(const struct slips_count *count);
 
 /* The values with slips that pass, the worst first; *count of them, in the arena. */
 const size_t *slips_ranked(const struct slips_outcome *outcome, struct arena *arena, size_t *count);

@@ -21,7 +21,7 @@ struct planning {
     const struct slips_outcome *outcome;
     const struct slips_trials *trials;
     struct arena *arena;
-    enum slips_harm allowed;
+    enum model_harm allowed;
     size_t *slips; /* that hurt, later those that no reading catches */
     size_t slip_count;
     struct candidate *candidates;
@@ -343,7 +343,7 @@ static void plan_observations(struct planning *planning, struct slips_plan *plan
 
 struct slips_plan slips_plan_next(const struct slips_outcome *outcome,
                                   const struct model_source *source,
-                                  const struct rules_judging *judging, enum slips_harm allowed,
+                                  const struct rules_judging *judging, enum model_harm allowed,
                                   size_t threads, struct arena *arena)
 {
     struct slips_plan plan = {.smallest = true};

@@ -41,7 +41,7 @@ struct slips_plan {
 /* Makes the plan for the slips that do worse than `allowed`; everything is in the arena. */
 struct slips_plan slips_plan_next(const struct slips_outcome *outcome,
                                   const struct model_source *source,
-                                  const struct rules_judging *judging, enum slips_harm allowed,
+                                  const struct rules_judging *judging, enum model_harm allowed,
                                   size_t threads, struct arena *arena);
 
 #endif

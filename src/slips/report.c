@@ -2,6 +2,7 @@
 
 #include "report/json.h"
 #include "text/utf8.h"
+#include "words/name.h"
 #include "words/number.h"
 
 #include <string.h>
@@ -18,7 +19,7 @@ static const char *passing(const struct slips_outcome *outcome, size_t value, st
 {
     const char *text = "";
     size_t shown = 0;
-    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
+    for (int harm = 0; harm < MODEL_HARMS; harm++) {
         for (size_t i = 0; i < outcome->list.count; i++) {
             const struct slips_result *result = &outcome->results[i];
             const struct slips_slip *slip = &outcome->list.slips[i];
@@ -37,7 +38,7 @@ static const char *passing(const struct slips_outcome *outcome, size_t value, st
 /* The sentence of the worst slip that passes, or what its harm means. */
 static const char *worst_sentence(const struct slips_outcome *outcome, size_t value)
 {
-    enum slips_harm worst = slips_worst(&outcome->counts[value]);
+    enum model_harm worst = slips_worst(&outcome->counts[value]);
     for (size_t i = 0; i < outcome->list.count; i++) {
         const struct slips_result *result = &outcome->results[i];
         if (outcome->list.slips[i].value == value && result->fate == SLIPS_PASSED &&
@@ -45,7 +46,7 @@ static const char *worst_sentence(const struct slips_outcome *outcome, size_t va
             return result->consequence;
         }
     }
-    return slips_harms[worst].meaning;
+    return model_harms[worst].meaning;
 }
 
 /* "31", on one line. */
@@ -65,7 +66,7 @@ static void write_value(FILE *out, const struct slips_outcome *outcome, size_t i
     fprintf(out, "    %s; %zu of %zu slips found; these pass: %s\n",
             slips_known_words(&outcome->known[index], arena), count->found, count->made,
             passing(outcome, index, arena));
-    fprintf(out, "    %s: %s\n", slips_harms[slips_worst(count)].name,
+    fprintf(out, "    %s: %s\n", model_harms[slips_worst(count)].name,
             text_clean(arena, worst_sentence(outcome, index)));
 }
 
@@ -110,16 +111,19 @@ static void write_lasting(FILE *out, const struct slips_outcome *outcome,
     }
 }
 
-static void write_plan(FILE *out, const struct slips_outcome *outcome,
-                       const struct slips_plan *plan, struct arena *arena)
+static void write_plan(FILE *out, const struct slips_report *report, struct arena *arena)
 {
+    const struct slips_outcome *outcome = report->outcome;
+    const struct slips_plan *plan = report->plan;
     if (plan->hurting == 0) {
         return;
     }
-    fprintf(out, "\nWhat to do next, so that %s of these %zu slips pass%s:\n",
-            plan->left == 0 ? "none" : "fewer", plan->hurting,
-            plan->smallest ? " (there is no smaller plan)"
-                           : " (a smaller plan may exist: not all were tried)");
+    fprintf(out, "\n%zu slip%s %s worse than %s.  What to do next, so that %s (%s):\n",
+            plan->hurting, words_plural((int64_t)plan->hurting), plan->hurting == 1 ? "does" : "do",
+            model_harms[report->allowed].name,
+            plan->left == 0 ? "none of them passes" : "fewer of them pass",
+            plan->smallest ? "there is no smaller plan"
+                           : "a smaller plan may exist: not all were tried");
     if (plan->reading_count != 0) {
         write_readings(out, plan, outcome->list.file->path, arena);
     }
@@ -129,9 +133,9 @@ static void write_plan(FILE *out, const struct slips_outcome *outcome,
     write_lasting(out, outcome, plan, arena);
 }
 
-void slips_report_text(FILE *out, const struct slips_outcome *outcome,
-                       const struct slips_plan *plan, struct arena *arena)
+void slips_report_text(FILE *out, const struct slips_report *report, struct arena *arena)
 {
+    const struct slips_outcome *outcome = report->outcome;
     const struct slips_count *all = &outcome->all;
     const struct model_engine *engine = outcome->list.engine;
     size_t count = 0;
@@ -142,24 +146,24 @@ void slips_report_text(FILE *out, const struct slips_outcome *outcome,
     if (all->found_alone != all->found) {
         fprintf(out, "without the second reader %zu are found\n", all->found_alone);
     }
-    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
+    for (int harm = 0; harm < MODEL_HARMS; harm++) {
         if (all->passed[harm] != 0) {
-            fprintf(out, "  %-10s %5zu  %s\n", slips_harms[harm].name, all->passed[harm],
-                    slips_harms[harm].meaning);
+            fprintf(out, "  %-10s %5zu  %s\n", model_harms[harm].name, all->passed[harm],
+                    model_harms[harm].meaning);
         }
     }
     for (size_t i = 0; i < count; i++) {
         fputs(i == 0 ? "\n" : "", out);
         write_value(out, outcome, ranked[i], arena);
     }
-    write_plan(out, outcome, plan, arena);
+    write_plan(out, report, arena);
 }
 
 static json_t *count_object(const struct slips_count *count)
 {
     json_t *passed = json_object();
-    for (int harm = 0; harm < SLIPS_HARMS; harm++) {
-        report_set(passed, slips_harms[harm].name, json_integer((json_int_t)count->passed[harm]));
+    for (int harm = 0; harm < MODEL_HARMS; harm++) {
+        report_set(passed, model_harms[harm].name, json_integer((json_int_t)count->passed[harm]));
     }
     return json_pack("{sIsIsIsIso}", "made", (json_int_t)count->made, "found",
                      (json_int_t)count->found, "found_without_second_reader",
@@ -183,7 +187,7 @@ static json_t *slip_object(const struct slips_outcome *outcome, size_t index, st
         json_pack("{ssssssso}", "slip", slips_kinds[slip->kind].name, "written",
                   text_clean(arena, slip->written), "fate", fates[result->fate], "found_by", rules);
     if (result->fate == SLIPS_PASSED) {
-        report_set(object, "harm", json_string(slips_harms[result->harm].name));
+        report_set(object, "harm", json_string(model_harms[result->harm].name));
         report_set(object, "consequence",
                    result->consequence ? json_string(text_clean(arena, result->consequence))
                                        : json_null());
@@ -234,9 +238,9 @@ static json_t *plan_object(const struct slips_plan *plan, struct arena *arena)
                      "observations", observations);
 }
 
-json_t *slips_report_object(const struct slips_outcome *outcome, const struct slips_plan *plan,
-                            struct arena *arena)
+json_t *slips_report_object(const struct slips_report *report, struct arena *arena)
 {
+    const struct slips_outcome *outcome = report->outcome;
     const struct model_engine *engine = outcome->list.engine;
     json_t *values = json_array();
     for (size_t i = 0; i < outcome->list.value_count; i++) {
@@ -244,30 +248,31 @@ json_t *slips_report_object(const struct slips_outcome *outcome, const struct sl
             report_add(values, value_object(outcome, i, arena));
         }
     }
-    return json_pack("{sosssIsososo}", "file", report_json_text(outcome->list.file->path), "id",
-                     engine->id.text, "revision", (json_int_t)engine->revision.value, "counts",
-                     count_object(&outcome->all), "plan", plan_object(plan, arena), "values",
-                     values);
+    return json_pack("{sosssIsssssososo}", "file", report_json_text(outcome->list.file->path), "id",
+                     engine->id.text, "revision", (json_int_t)engine->revision.value, "status",
+                     words_status((enum model_status)engine->status.value), "allowed",
+                     model_harms[report->allowed].name, "counts", count_object(&outcome->all),
+                     "plan", plan_object(report->plan, arena), "values", values);
 }
 
-static void report_value(const struct slips_outcome *outcome, size_t index, enum slips_harm allowed,
+static void report_value(const struct slips_outcome *outcome, size_t index, enum model_harm allowed,
                          struct findings *findings)
 {
     const struct model_value *value = &outcome->list.values[index];
     const struct slips_count *count = &outcome->counts[index];
     struct arena *arena = findings->arena;
-    enum slips_harm worst = slips_worst(count);
+    enum model_harm worst = slips_worst(count);
     struct finding *finding =
         finding_add_case(findings, RULE_SLIP_PASSES, worst >= allowed, value->at->span,
                          "%s of %s: %zu of %zu slips pass: %s", value->key, part_of(value, arena),
                          slips_passed(count), count->made, passing(outcome, index, arena));
-    finding_consequence(findings, finding, "%s: %s.", slips_harms[worst].name,
+    finding_consequence(findings, finding, "%s: %s.", model_harms[worst].name,
                         text_clean(arena, worst_sentence(outcome, index)));
     finding->stage = value->list == MODEL_STAGES ? value->id->text : NULL;
     finding->pad = value->list == MODEL_PADS ? value->id->text : NULL;
 }
 
-void slips_report_findings(const struct slips_outcome *outcome, enum slips_harm allowed,
+void slips_report_findings(const struct slips_outcome *outcome, enum model_harm allowed,
                            struct findings *findings)
 {
     size_t count = 0;

@@ -1,19 +1,10 @@
 #include "slips/trial.h"
 
-#include "compare/compare.h"
 #include "sheet/sheet.h"
 #include "table/builder.h"
 #include "text/stream.h"
 
 #include <string.h>
-
-const struct slips_harm_row slips_harms[SLIPS_HARMS] = {
-    [SLIPS_BACKWARDS] = {"backwards", "the rotor turns the wrong way"},
-    [SLIPS_OVERLOAD] = {"overload", "more torque or speed than is allowed"},
-    [SLIPS_MISCOUNT] = {"miscount", "another blade than the one that is named"},
-    [SLIPS_DEGREES] = {"degrees", "beside the blade, by less than half a pitch"},
-    [SLIPS_LABEL] = {"label", "a wrong word, or a limit on the safe side"},
-};
 
 /* ---- table and sheet ---------------------------------------------------------------------------
  */
@@ -66,70 +57,35 @@ static bool same_artefact(const struct slips_artefact *a, const struct slips_art
 /* ---- what it would do ---------------------------------------------------------------------------
  */
 
-/* Where a change of the field turns the rotor the wrong way. */
-static bool turns_backwards(const struct compare_change *change)
+/* "HPC-1: 31 -> 21 blades: every stop moves": a change with the id of its part. */
+static const char *sentence_of(const struct compare_change *change, struct arena *arena)
 {
-    static const char *const fields[] = {"rotation", "drives", "never_backwards", "adapter_sense",
-                                         "turned_by"};
-    for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
-        if (strcmp(change->about.field, fields[i]) == 0) {
-            return true;
-        }
-    }
-    return false;
+    return arena_printf(arena, "%s%s%s", change->about.id ? change->about.id : "",
+                        change->about.id ? ": " : "", change->sentence);
 }
 
-/* Half the finest pitch of the engine's stages: from there on it is another blade. */
-static struct exact_rational half_pitch(const struct model_engine *engine)
+/* "crank: path[1].external[2] 35 -> 25": of a slip that changes nothing but its word. */
+static const char *sentence_of_slip(const struct slips_trials *trials, size_t slip,
+                                    struct arena *arena)
 {
-    int64_t most = 1;
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        int64_t blades = model_stage(engine, i)->blades.value;
-        most = blades > most ? blades : most;
-    }
-    struct exact_rational half = exact_whole(180);
-    (void)exact_make(180, most, &half);
-    return half;
+    size_t index = trials->list->slips[slip].value;
+    const struct model_value *value = &trials->list->values[index];
+    return arena_printf(arena, "%s: %s %s -> %s", value->id->text, value->key,
+                        trials->list->texts[index], trials->list->slips[slip].written);
 }
 
-static enum slips_harm harm_of(const struct compare_change *change,
-                               const struct model_engine *engine)
+/* The harm and the sentence of the worst change. */
+static void weigh(const struct slips_trials *trials, size_t slip,
+                  const struct compare_changes *changes, struct arena *arena,
+                  struct slips_result *result)
 {
-    if (turns_backwards(change)) {
-        return SLIPS_BACKWARDS;
-    }
-    if (change->rises) {
-        return SLIPS_OVERLOAD;
-    }
-    if (change->class != COMPARE_STOPS) {
-        bool backlash = strncmp(change->about.field, "backlash", 8) == 0 ||
-                        strcmp(change->about.field, "adapter_backlash") == 0;
-        return backlash ? SLIPS_DEGREES : SLIPS_LABEL;
-    }
-    bool little = change->moves && exact_compare(change->degrees, half_pitch(engine)) < 0;
-    bool counted = strcmp(change->about.field, "blades") == 0;
-    return little && !counted ? SLIPS_DEGREES : SLIPS_MISCOUNT;
-}
-
-/* The worst of the changes, and its sentence. */
-static void weigh(const struct compare_changes *changes, const struct model_engine *engine,
-                  struct arena *arena, struct slips_result *result)
-{
-    result->harm = SLIPS_HARMS;
+    const struct compare_change *worst = NULL;
     for (size_t i = 0; i < changes->count; i++) {
         const struct compare_change *change = &changes->items[i];
-        enum slips_harm harm = harm_of(change, engine);
-        if (harm < result->harm) {
-            result->harm = harm;
-            result->consequence =
-                arena_printf(arena, "%s%s%s", change->about.id ? change->about.id : "",
-                             change->about.id ? ": " : "", change->sentence);
-        }
+        worst = !worst || change->harm < worst->harm ? change : worst;
     }
-    if (result->harm == SLIPS_HARMS) {
-        result->harm = SLIPS_LABEL;
-        result->consequence = NULL;
-    }
+    result->harm = worst ? worst->harm : MODEL_LABEL;
+    result->consequence = worst ? sentence_of(worst, arena) : sentence_of_slip(trials, slip, arena);
 }
 
 static bool add_side(struct compare_side *side, const struct model_source *source,
@@ -140,16 +96,20 @@ static bool add_side(struct compare_side *side, const struct model_source *sourc
                              derived->device ? derived->device->device : NULL);
 }
 
-/* Whether only the numbers of `turns` differ beside a path, so that nothing follows from it. */
-static bool changes_nothing(const struct compare_changes *changes)
+/*
+ * Whether table and sheet say the same.  A change of the stops is in the table, so that it need not
+ * be made.  Without a device a slip is harmless only in `turns`, where nothing follows from it.
+ */
+static bool is_harmless(const struct slips_trials *trials, size_t slip,
+                        const struct rules_judging *judging, const struct compare_changes *changes,
+                        struct arena *arena)
 {
-    for (size_t i = 0; i < changes->count; i++) {
-        const struct compare_change *change = &changes->items[i];
-        if (strncmp(change->about.field, "turns", 5) != 0 || change->moves) {
-            return false;
-        }
+    const struct model_value *value = &trials->list->values[trials->list->slips[slip].value];
+    if (changes->worst == COMPARE_STOPS) {
+        return false;
     }
-    return true;
+    return trials->artefact ? same_artefact(trials->artefact, artefact_of(judging, arena))
+                            : changes->count == 0 && strcmp(value->top->key, "turns") == 0;
 }
 
 /* ---- trials ------------------------------------------------------------------------------------
@@ -167,7 +127,9 @@ struct slips_trials slips_prepare(const struct slips_list *list, const struct mo
                      .device = judging->derived.device,
                      .today = judging->today},
         .cross_check = judging->cross_check,
+        .before = {.arena = arena},
     };
+    (void)add_side(&trials.before, source, judging);
     if (judging->derived.device) {
         trials.artefact = artefact_of(judging, arena);
     }
@@ -271,7 +233,7 @@ static void judge(const struct slips_trials *trials, size_t slip,
 struct slips_result slips_try(const struct slips_trials *trials, size_t slip,
                               const struct slips_evidence *evidence, struct slips_bench *bench)
 {
-    struct slips_result result = {.fate = SLIPS_PASSED, .harm = SLIPS_LABEL};
+    struct slips_result result = {.fate = SLIPS_PASSED, .harm = MODEL_MISCOUNT};
     struct arena *arena = &bench->work;
     struct run_judged file;
     arena_reset(arena);
@@ -283,20 +245,16 @@ struct slips_result slips_try(const struct slips_trials *trials, size_t slip,
     if (evidence) {
         return result; /* what it would do is known already */
     }
-    struct compare_side before = {.arena = arena}, after = {.arena = arena};
+    struct compare_side after = {.arena = arena};
     struct compare_changes changes = {.arena = arena};
-    bool comparable = add_side(&before, trials->source, trials->judging) &&
-                      add_side(&after, &file.source, &file.judging);
-    if (comparable) {
-        compare_two_engines(&before.engines[0], &after.engines[0], NULL, &changes);
+    if (trials->before.count == 0 || !add_side(&after, &file.source, &file.judging)) {
+        return result;
     }
-    bool harmless = trials->artefact
-                        ? same_artefact(trials->artefact, artefact_of(&file.judging, arena))
-                        : comparable && changes_nothing(&changes);
-    if (harmless) {
+    compare_two_numbers(&trials->before.engines[0], &after.engines[0], &changes);
+    if (is_harmless(trials, slip, &file.judging, &changes, arena)) {
         result.fate = SLIPS_HARMLESS;
     } else {
-        weigh(&changes, trials->source->engine, &bench->kept, &result);
+        weigh(trials, slip, &changes, &bench->kept, &result);
     }
     return result;
 }

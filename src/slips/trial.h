@@ -8,31 +8,17 @@
 #ifndef ROTORTAB_SLIPS_TRIAL_H
 #define ROTORTAB_SLIPS_TRIAL_H
 
+#include "compare/compare.h"
+#include "model/harm.h"
 #include "run/judge.h"
 #include "slips/slip.h"
-
-/* What a slip that passes does on the engine, the worst first. */
-enum slips_harm {
-    SLIPS_BACKWARDS, /* the rotor turns the wrong way */
-    SLIPS_OVERLOAD,  /* more torque or speed than is allowed */
-    SLIPS_MISCOUNT,  /* another blade than the one that is named */
-    SLIPS_DEGREES,   /* beside the blade, by less than half a pitch */
-    SLIPS_LABEL,     /* a wrong word, or a limit on the safe side */
-    SLIPS_HARMS
-};
-
-struct slips_harm_row {
-    const char *name;    /* one word, as in JSON */
-    const char *meaning; /* one line */
-};
-extern const struct slips_harm_row slips_harms[SLIPS_HARMS];
 
 enum slips_fate { SLIPS_FOUND, SLIPS_HARMLESS, SLIPS_PASSED };
 
 struct slips_result {
     enum slips_fate fate;
     bool found[RULE_COUNT];  /* the rules that found it */
-    enum slips_harm harm;    /* of one that passed, or that only a cross-check found */
+    enum model_harm harm;    /* of one that passed */
     const char *consequence; /* the same in a sentence; in the arena of the trials */
 };
 
@@ -43,6 +29,7 @@ struct slips_trials {
     const struct rules_judging *judging; /* ... and as it was judged */
     struct run_standard standard;
     const struct model_source *cross_check; /* NULL: there is none */
+    struct compare_side before;             /* its numbers; empty: one does not fit 64 bits */
     struct slips_artefact *artefact;        /* its table and its sheet; NULL without a device */
 };
 

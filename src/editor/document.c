@@ -1,6 +1,7 @@
 #include "editor/document.h"
 
 #include "base/arena.h"
+#include "run/cross_check.h"
 #include "run/policy.h"
 #include "text/utf8.h"
 
@@ -8,6 +9,7 @@
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 struct editor_document *editor_find(const struct editor_documents *documents, const char *uri)
 {
@@ -33,10 +35,11 @@ static int hex(char c)
     return place ? (int)(place - digits) : -1;
 }
 
+static const char scheme[] = "file://";
+
 /* The path of a file: URI, without its escapes; "-" for a document that is not in a file. */
 static char *path_of(const char *uri)
 {
-    static const char scheme[] = "file://";
     if (strncmp(uri, scheme, sizeof scheme - 1) != 0) {
         return copy_of("-", 1);
     }
@@ -55,18 +58,67 @@ static char *path_of(const char *uri)
     return path;
 }
 
-static const char *find_text(void *context, const char *real, size_t *length)
+/* The open document of the file at a path without links, or NULL. */
+static const struct editor_document *find_real(const struct editor_documents *documents,
+                                               const char *real)
 {
-    const struct editor_documents *documents = context;
     const struct editor_document *document = documents->first;
     for (; document; document = document->next) {
         char path[PATH_MAX];
-        if (realpath(document->path, path) && strcmp(path, real) == 0) {
-            *length = document->length;
-            return document->text;
+        bool is_file = strcmp(document->path, "-") != 0;
+        if (is_file && text_real_path(document->path, path) && strcmp(path, real) == 0) {
+            return document;
         }
     }
     return NULL;
+}
+
+static const char *find_text(void *context, const char *real, size_t *length)
+{
+    const struct editor_document *document = find_real(context, real);
+    if (!document) {
+        return NULL;
+    }
+    *length = document->length;
+    return document->text;
+}
+
+static const struct editor_document *find_path(const struct editor_documents *documents,
+                                               const char *path)
+{
+    char real[PATH_MAX];
+    return text_real_path(path, real) ? find_real(documents, real) : NULL;
+}
+
+bool editor_is_open(const struct editor_documents *documents, const char *path)
+{
+    return find_path(documents, path) != NULL;
+}
+
+const char *editor_uri(const struct editor_documents *documents, struct arena *arena,
+                       const char *path)
+{
+    static const char plain[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
+    const struct editor_document *document = find_path(documents, path);
+    if (document) {
+        return document->uri;
+    }
+    static const char digits[] = "0123456789ABCDEF";
+    char *uri = arena_alloc(arena, sizeof scheme + 3 * strlen(path));
+    char *end = uri + sizeof scheme - 1;
+    memcpy(uri, scheme, sizeof scheme - 1);
+    for (; *path; path++) {
+        unsigned char byte = (unsigned char)*path;
+        if (strchr(plain, *path)) {
+            *end++ = *path;
+        } else {
+            *end++ = '%';
+            *end++ = digits[byte / 16];
+            *end++ = digits[byte % 16];
+        }
+    }
+    return uri;
 }
 
 void editor_start(struct editor_documents *documents, const struct run_options *options,
@@ -100,6 +152,7 @@ void editor_problems(struct editor_documents *documents, struct editor_problem *
 {
     const struct run *run = &documents->run;
     problems[EDITOR_POLICY] = (struct editor_problem){NULL, NULL};
+    problems[EDITOR_CROSS_CHECK] = (struct editor_problem){NULL, NULL};
     problems[EDITOR_SET_POLICY] = policy_problem(&documents->arena, run->set_file);
     problems[EDITOR_DEVICE] = (struct editor_problem){NULL, NULL};
     if (run->device_problem) {
@@ -131,22 +184,82 @@ static void keep_problems(struct editor_documents *documents, struct editor_docu
     }
 }
 
-static void judge(struct editor_documents *documents, struct editor_document *document)
+static void keep_cross_check_problem(struct editor_document *document, struct arena *arena)
+{
+    const char *problem = document->file.cross_check_problem;
+    if (problem) {
+        document->problems[EDITOR_CROSS_CHECK] = (struct editor_problem){
+            run_cross_check_path(arena, document->path),
+            arena_printf(arena,
+                         "%s\nThe definition is judged without its cross-check; check ends with "
+                         "status 2.",
+                         problem)};
+    }
+}
+
+static void judge_at(struct editor_documents *documents, struct run_judged *file, const char *path)
 {
     struct run *run = &documents->run;
     const struct run_standard standard = {
-        .policy = run_policy_for(run, document->path),
+        .policy = run_policy_for(run, path),
         .device_policy = run->set_policy,
         .device = run->has_device ? &run->device : NULL,
         .today = run->options.today,
     };
+    run_judge(file, &standard);
+}
+
+/* Reads the definition at a path, open or not; false if it is not there or no regular file. */
+static bool read_definition(const struct run *run, struct run_judged *file, const char *path)
+{
+    struct stat status;
+    size_t length = 0;
+    bool there = run_find_open_text(run, path, &length) ||
+                 (stat(path, &status) == 0 && S_ISREG(status.st_mode));
+    return there && run_load(run, file, path);
+}
+
+/* Judges the definition beside a cross-check with this text of it. */
+static void judge_definition(struct editor_documents *documents, struct editor_document *document)
+{
+    struct arena *arena = &document->arena;
+    struct run_judged *definition = &document->definition;
+    const char *path = NULL;
+    const char *shown = document->file.source.file.path;
+    for (size_t i = 0; (path = run_definition_path(arena, document->path, i)); i++) {
+        run_judge_start(definition, arena);
+        if (read_definition(&documents->run, definition, path)) {
+            definition->source.file.path = text_clean(arena, path);
+            document->definition_path = path;
+            break;
+        }
+    }
+    if (!path) {
+        run_report_alone(&document->file);
+    } else if (definition->source.engine) {
+        run_take_cross_check(definition, shown, document->text, document->length);
+        judge_at(documents, definition, path);
+    }
+}
+
+static void judge(struct editor_documents *documents, struct editor_document *document)
+{
+    struct run *run = &documents->run;
+    struct run_judged *file = &document->file;
     arena_free(&document->arena);
-    run_judge_start(&document->file, &document->arena);
+    document->definition_path = NULL;
+    run_judge_start(file, &document->arena);
+    run_judge_start(&document->definition, &document->arena);
     /* A file's name can have any bytes in it, and findings quote it. */
-    run_read_text(&document->file, text_clean(&document->arena, document->path), document->text,
+    run_read_text(file, text_clean(&document->arena, document->path), document->text,
                   document->length);
-    run_judge(&document->file, &standard);
+    run_read_cross_check(run, NULL, document->path, file);
+    judge_at(documents, file, document->path);
+    if (file->source.cross_check) {
+        judge_definition(documents, document);
+    }
     keep_problems(documents, document, run_policy_file(run, document->path));
+    keep_cross_check_problem(document, &document->arena);
 }
 
 void editor_judge(struct editor_documents *documents)

@@ -7,9 +7,6 @@
 #include "editor/document.h"
 #include "editor/position.h"
 
-/* The findings as the protocol's Diagnostic objects; of too many only the first, and a count. */
-json_t *editor_diagnostics(const struct editor_document *document);
-
 /* The meaning of a key and, at a pad or stage, its derived numbers; null if there is none. */
 json_t *editor_hover(const struct editor_document *document, struct editor_point point);
 
@@ -21,9 +18,5 @@ json_t *editor_definition(const struct editor_document *document, struct editor_
 
 /* Spools, stages and pads. */
 json_t *editor_symbols(const struct editor_document *document);
-
-/* Edits that correct the findings in the lines of a range. */
-json_t *editor_actions(const struct editor_document *document, struct editor_point first,
-                       struct editor_point last);
 
 #endif

@@ -1,5 +1,6 @@
 #include "editor/server.h"
 
+#include "editor/diagnostics.h"
 #include "editor/features.h"
 #include "editor/rpc.h"
 #include "report/json.h"
@@ -10,8 +11,9 @@
 struct server {
     FILE *out;
     struct editor_documents documents;
-    json_t *known; /* the files that the client knows to be unusable */
-    bool watches;  /* the client can watch files */
+    json_t *known;     /* the files that the client knows to be unusable */
+    json_t *elsewhere; /* the diagnostics that it has of files that are not open */
+    bool watches;      /* the client can watch files */
     bool initialized, shut_down, left;
 };
 
@@ -67,13 +69,46 @@ static const char *uri_of(const struct message *message)
 /* Sends the diagnostics of a document if they differ from those that the client has. */
 static void publish(struct server *server, struct editor_document *document, bool changed)
 {
-    json_t *diagnostics = editor_diagnostics(document);
+    json_t *diagnostics = editor_diagnostics(&server->documents, document);
     if (changed || !json_equal(diagnostics, document->shown)) {
         editor_notify(server->out, "textDocument/publishDiagnostics",
                       json_pack("{sssO}", "uri", document->uri, "diagnostics", diagnostics));
     }
     json_decref(document->shown);
     document->shown = diagnostics;
+}
+
+static void send_diagnostics(struct server *server, const char *uri, json_t *diagnostics)
+{
+    editor_notify(server->out, "textDocument/publishDiagnostics",
+                  json_pack("{ssso}", "uri", uri, "diagnostics", diagnostics));
+}
+
+static bool is_open(const struct server *server, const char *uri)
+{
+    return editor_find(&server->documents, uri) != NULL;
+}
+
+/* Sends the diagnostics of files that are not open, and takes back those that are gone. */
+static void publish_elsewhere(struct server *server)
+{
+    json_t *now = editor_diagnostics_elsewhere(&server->documents);
+    const char *uri = NULL;
+    json_t *list = NULL;
+    json_object_foreach(server->elsewhere, uri, list)
+    {
+        if (!json_object_get(now, uri) && !is_open(server, uri)) {
+            send_diagnostics(server, uri, json_array());
+        }
+    }
+    json_object_foreach(now, uri, list)
+    {
+        if (!json_equal(list, json_object_get(server->elsewhere, uri))) {
+            send_diagnostics(server, uri, json_incref(list));
+        }
+    }
+    json_decref(server->elsewhere);
+    server->elsewhere = now;
 }
 
 /* Shows a message about a file that cannot be used: once, until it can be used again. */
@@ -126,6 +161,7 @@ static void refresh(struct server *server, struct editor_document *changed)
             publish(server, at, false);
         }
     }
+    publish_elsewhere(server);
     show_problems(server);
 }
 
@@ -282,7 +318,8 @@ static void list_actions(struct server *server, const struct message *message)
     }
     bool wanted = wants_fixes(json_object_get(context, "only"));
     editor_answer(server->out, message->id,
-                  wanted ? editor_actions(document, first, last) : json_array());
+                  wanted ? editor_actions(&server->documents, document, first, last)
+                         : json_array());
 }
 
 static const struct {
@@ -369,6 +406,7 @@ enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *o
     }
     editor_close_all(&server.documents);
     json_decref(server.known);
+    json_decref(server.elsewhere);
     if (read == EDITOR_BROKEN) {
         return EDITOR_LOST;
     }

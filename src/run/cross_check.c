@@ -1,5 +1,7 @@
 #include "run/cross_check.h"
 
+#include "text/utf8.h"
+
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
@@ -124,13 +126,14 @@ static void take(struct run_judged *file, enum text_load loaded)
     file->read = file->findings.count;
 }
 
-static void take_text(struct run_judged *file, const char *path, const char *text, size_t length)
+void run_take_cross_check(struct run_judged *file, const char *path, const char *text,
+                          size_t length)
 {
     take(file, text_file_take(&file->cross_check.file, path, text, length, &file->findings));
 }
 
-/* Reads the file at the path, if there is one. */
-static void take_file(struct run_judged *file, const char *path)
+/* Reads the file at the path, if there is one; `shown` is its name in findings. */
+static void take_file(struct run_judged *file, const char *path, const char *shown)
 {
     struct arena *arena = file->arena;
     struct stat status;
@@ -142,19 +145,19 @@ static void take_file(struct run_judged *file, const char *path)
                 ? arena_printf(arena,
                                "%s is a link, and a link can lead to any file: put the "
                                "cross-check itself there",
-                               path)
-                : arena_printf(arena, "cannot read %s: %s", path, strerror(errno));
+                               shown)
+                : arena_printf(arena, "cannot read %s: %s", shown, strerror(errno));
         return;
     }
     if (fstat(fd, &status) == 0 && !S_ISREG(status.st_mode)) {
         file->cross_check_problem =
-            arena_printf(arena, "%s is not a regular file: replace it with a regular file", path);
+            arena_printf(arena, "%s is not a regular file: replace it with a regular file", shown);
     } else {
         enum text_load loaded =
-            text_file_load_open(&file->cross_check.file, path, fd, arena, &file->findings);
+            text_file_load_open(&file->cross_check.file, shown, fd, arena, &file->findings);
         if (loaded == TEXT_UNREADABLE) {
             file->cross_check_problem =
-                arena_printf(arena, "cannot read %s: %s", path, strerror(errno));
+                arena_printf(arena, "cannot read %s: %s", shown, strerror(errno));
         } else {
             take(file, loaded);
         }
@@ -162,26 +165,28 @@ static void take_file(struct run_judged *file, const char *path)
     close(fd);
 }
 
-void run_read_cross_check(const struct run *run, const struct run_item *item,
+void run_read_cross_check(const struct run *run, const struct run_item *item, const char *path,
                           struct run_judged *file)
 {
-    const char *path = run_cross_check_path(file->arena, file->source.file.path);
     size_t length = 0;
+    path = run_cross_check_path(file->arena, path);
     if (!path || !file->source.engine) {
         return;
     }
     if (item && item->bytes) { /* of a revision: its files are all in the list */
         const struct run_item *second = item->cross_check;
         if (second) {
-            take_text(file, second->path, second->bytes, second->length);
+            run_take_cross_check(file, second->path, second->bytes, second->length);
         }
         return;
     }
+    /* The editor shows names, and a name can have any bytes in it. */
+    const char *shown = run->options.open ? text_clean(file->arena, path) : path;
     const char *text = run_find_open_text(run, path, &length);
     if (text) {
-        take_text(file, path, text, length);
+        run_take_cross_check(file, shown, text, length);
     } else {
-        take_file(file, path);
+        take_file(file, path, shown);
     }
 }
 
@@ -210,14 +215,16 @@ void run_report_alone(struct run_judged *file)
         return;
     }
     const char *path = file->source.file.path;
+    const char *slash = strrchr(path, '/');
+    const char *name = slash ? slash + 1 : path;
     struct finding *finding;
     if (!extension_in(path, MODEL_CROSS_CHECK_KIND, ENDING)) {
         finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->version.at.key,
-                              "%s is a cross-check, but its name does not end in %s" ENDING, path,
+                              "%s is a cross-check, but its name does not end in %s" ENDING, name,
                               model_kinds[MODEL_CROSS_CHECK_KIND].extension);
     } else {
         finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->version.at.key,
-                              "there is no definition beside %s", path);
+                              "there is no definition beside %s", name);
     }
     if (second->of.id.at.state == MODEL_GIVEN) {
         finding_remedy(&file->findings, finding,

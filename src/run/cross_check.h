@@ -30,12 +30,17 @@ const char *run_definition_path(struct arena *arena, const char *path, size_t in
 void run_pair_cross_checks(struct run *run, struct run_items *list);
 
 /*
- * Reads the cross-check of the definition that was read into `file`, if there is one.  Its findings
- * are findings of reading.  If it cannot be read, file->cross_check_problem says why.  It writes to
+ * Reads the cross-check of the definition at `path`, which was read into `file`, if there is one.
+ * An item with bytes has it in its list; else it is looked for beside the path.  Its findings are
+ * findings of reading.  If it cannot be read, file->cross_check_problem says why.  It writes to
  * `file` only, so several threads may call it.
  */
-void run_read_cross_check(const struct run *run, const struct run_item *item,
+void run_read_cross_check(const struct run *run, const struct run_item *item, const char *path,
                           struct run_judged *file);
+
+/* The same from a text at hand, which must outlive the file; `path` is its name in findings. */
+void run_take_cross_check(struct run_judged *file, const char *path, const char *text,
+                          size_t length);
 
 /*
  * Remembers what the run's outputs must know of a definition's cross-check: the file, which no

@@ -115,15 +115,11 @@ static const char *target_of(struct arena *arena, const char *path)
     if (!path) {
         return NULL; /* it cannot be written: the write reports that */
     }
-    if (realpath(path, real)) {
-        bool device = stat(real, &status) == 0 && S_ISCHR(status.st_mode);
-        return device ? NULL : arena_copy(arena, real, strlen(real));
-    }
-    const char *slash = strrchr(path, '/');
-    if (!realpath(text_write_folder(arena, path), real)) {
+    if (!text_real_path(path, real)) {
         return path; /* this cannot be written either */
     }
-    return arena_printf(arena, "%s/%s", real, slash ? slash + 1 : path);
+    bool device = stat(real, &status) == 0 && S_ISCHR(status.st_mode);
+    return device ? NULL : arena_copy(arena, real, strlen(real));
 }
 
 /* The identity of an open file; zero for a pipe or a device, which several outputs may share. */

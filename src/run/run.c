@@ -79,7 +79,7 @@ const char *run_find_open_text(const struct run *run, const char *path, size_t *
 {
     char real[PATH_MAX];
     const struct run_open_texts *open = run->options.open;
-    return open && realpath(path, real) ? open->find(open->context, real, length) : NULL;
+    return open && text_real_path(path, real) ? open->find(open->context, real, length) : NULL;
 }
 
 /* Reads the text of a file that an editor has open; false if it is not open. */
@@ -242,7 +242,7 @@ static void make_task(void *context, size_t index, size_t slot)
     if (options->name && strcmp(item->path, "-") == 0) {
         file->source.file.path = options->name;
     }
-    run_read_cross_check(run, item, file);
+    run_read_cross_check(run, item, file->source.file.path, file);
     run_report_alone(file);
     const struct run_standard standard = {.policy = item->policy,
                                           .device_policy = run->set_policy,

@@ -30,7 +30,10 @@ typedef void run_compare(void *context, const struct run_judged *file, const str
  * editor shows the findings.
  */
 struct run_open_texts {
-    /* The text of the file at a path without links, or NULL. It must outlive the run. */
+    /*
+     * The text of the file at a path without links, or NULL. It must outlive the run. The file need
+     * not be there yet.
+     */
     const char *(*find)(void *context, const char *real, size_t *length);
     void *context;
 };

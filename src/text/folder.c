@@ -66,6 +66,34 @@ void text_paths_add(struct text_paths *paths, struct arena *arena, const char *p
     paths->items[paths->count++] = path;
 }
 
+bool text_real_path(const char *path, char real[PATH_MAX])
+{
+    if (realpath(path, real)) {
+        return true;
+    }
+    char folder[PATH_MAX];
+    const char *slash = strrchr(path, '/');
+    const char *name = slash ? slash + 1 : path;
+    size_t length = slash == path ? 1 : slash ? (size_t)(slash - path) : 0;
+    if (length >= sizeof folder) {
+        errno = ENAMETOOLONG;
+        return false;
+    }
+    memcpy(folder, length == 0 ? "." : path, length == 0 ? 1 : length);
+    folder[length == 0 ? 1 : length] = '\0';
+    if (!realpath(folder, real)) {
+        return false;
+    }
+    size_t end = strcmp(real, "/") == 0 ? 0 : strlen(real);
+    if (end + 1 + strlen(name) >= PATH_MAX) {
+        errno = ENAMETOOLONG;
+        return false;
+    }
+    real[end] = '/';
+    memcpy(real + end + 1, name, strlen(name) + 1);
+    return true;
+}
+
 bool text_is_folder(const char *path)
 {
     struct stat status;

@@ -7,6 +7,7 @@
 #include "base/arena.h"
 
 #include "text/file.h"
+#include <limits.h>
 #include <stdbool.h>
 
 struct text_paths {
@@ -39,6 +40,12 @@ bool text_folder_list_own(const char *folder, struct arena *arena, struct text_p
  */
 bool text_folder_names(const char *folder, const char *ending, struct arena *arena,
                        struct text_paths *names);
+
+/*
+ * The path without links; of a file that is not there, that of its folder with its name.  False
+ * with errno if there is no such folder.
+ */
+bool text_real_path(const char *path, char real[PATH_MAX]);
 
 bool text_is_folder(const char *path);
 bool text_is_source_name(const char *name); /* by its ending, .yaml say */

@@ -229,7 +229,7 @@ class New(Author):
                              *self.sets({**dict(values[:filled]), **dict(values[4:7])}))
 
     def made(self, name):
-        return yaml.load((self.folder / name).read_text(), yaml.BaseLoader)
+        return yaml.load((self.folder / name).read_text(), yaml.CBaseLoader)
 
     def test_blanks_around_commas_are_no_part_of_an_id(self):
         text = self.text("new", "harrow-20", "-o", "-", "--set", "spools=HP , LP ", "--set",
@@ -316,13 +316,13 @@ class New(Author):
     def test_asks_again_for_what_nobody_sees(self):
         self.on_a_terminal(b"Har\xe2\x80\x8brow\nHar\xffrow\nHarrow 20\nHarrow 20, Harrow 20A\n3\n"
                            b"\nsaid so\nHP\n", b"cw\n\x04")
-        made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.BaseLoader)
+        made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.CBaseLoader)
         self.assertEqual((made["name"], made["revision"]), ("Harrow 20", "3"))
 
     def test_asks_on_a_terminal(self):
         output = self.on_a_terminal(b"Harrow 20\nHarrow 20, Harrow 20A\n3\n\nsaid so\nHP\n",
                                     b"cw\n\x04")
-        made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.BaseLoader)
+        made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.CBaseLoader)
         self.assertEqual((made["name"], made["revision"], made["status"], made["source"]),
                          ("Harrow 20", "3", "", "said so"))
         self.assertEqual(made["models"], ["Harrow 20", "Harrow 20A"])
@@ -392,7 +392,7 @@ class Stops(Author):
 
     def setUp(self):
         super().setUp()
-        self.engine = yaml.load(BILLHOOK.read_text(), yaml.BaseLoader)
+        self.engine = yaml.load(BILLHOOK.read_text(), yaml.CBaseLoader)
 
     def stops(self, *more):
         return json.loads(self.text("stops", "-d", SLIPWAY, BILLHOOK, *more, "--format", "json"))
@@ -570,7 +570,7 @@ class Stops(Author):
         profile = re.sub(r"reduction: .*", "reduction: {motor: 10, output: 10}", profile)
         profile = profile.replace("blades: 200", "blades: 999").replace("capstan-2", "drifter")
         (self.folder / "drifter.device.yaml").write_text(profile)
-        engine = yaml.load(QUERN.read_text(), yaml.BaseLoader)
+        engine = yaml.load(QUERN.read_text(), yaml.CBaseLoader)
         del engine["observations"]
         engine["id"] = "drifts"
         engine["spools"] = engine["spools"][:1]

@@ -230,7 +230,7 @@ class Board(Trial):
         self.compare(table, table.expected[:1] + lines[1:])
 
     def test_cortex_m3(self):
-        for offset, (device, table) in enumerate(self.tables.items()):
+        for offset, (device, table) in share.sample(enumerate(self.tables.items()), least=2):
             with self.subTest(device):
                 self.compare(table, self.boot("mps2-an385", "cortex-m3", table.path, offset))
 

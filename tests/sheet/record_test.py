@@ -419,8 +419,8 @@ class Layout(Browser):
         self.addCleanup(hostile.doCleanups)
         paths = [self.write_record(engine, source) for engine, source in ENGINES.items()]
         paths.append(self.write_record("hostile", hostile.path, device=hostile.device))
-        samples = {False: share.sample(paths, kind=lambda path: path.stem == "hostile", least=4),
-                   True: share.sample(paths, least=3)}
+        samples = {False: share.sample(paths, kind=lambda path: path.stem == "hostile", least=3),
+                   True: share.sample(paths, least=2)}
         for fallback, sample in samples.items():
             for view in self.print(sample, fallback):
                 with self.subTest(pathlib.Path(view["sheet"]).stem, fallback=fallback):
@@ -432,7 +432,7 @@ class Layout(Browser):
                  self.write_record("known", ENGINES["coulter-70"], "--stage", "HPT-1")]
         views = [(path, screen, scheme, True) for path in paths
                  for screen in ("telephone", "desk") for scheme in ("light", "dark")]
-        for view in self.look(share.sample(views, kind=lambda view: view[0], least=2)):
+        for view in self.look(share.sample(views, kind=lambda view: view[1])):
             with self.subTest(f"{view['sheet']} {view['screen']} {view['scheme']}"):
                 self.check(view)
 

@@ -64,7 +64,7 @@ def stops(engine, device=SLIPWAY):
 
 
 def definition(engine):
-    return yaml.safe_load(ENGINES[engine].read_text(encoding="utf-8"))
+    return yaml.load(ENGINES[engine].read_text(encoding="utf-8"), yaml.CSafeLoader)
 
 
 def decimal(value, places):

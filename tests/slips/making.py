@@ -106,7 +106,7 @@ class Definition:
 
     def __init__(self, text):
         self.text = text
-        self.root = entries(yaml.compose(text, yaml.BaseLoader))
+        self.root = entries(yaml.compose(text, yaml.CBaseLoader))
         self.ids = {name: [entries(item)["id"].value for item in self.root[name].value]
                     for name in ("spools", "stages", "pads") if name in self.root}
         self.slips = {}   # (line, column, what is written there then): the whole text

@@ -73,7 +73,7 @@ static int severity_of(const struct finding *finding)
     return 3;
 }
 
-/* The URI of a file that a finding of this document names; NULL: it is none of the editor's. */
+/* The URI of a file that a finding of this document names; NULL: the editor does not have it. */
 static const char *uri_of(struct showing *showing, const struct text_file *file)
 {
     const struct editor_document *document = showing->document;

@@ -97,7 +97,8 @@ class Pair(unittest.TestCase):
         places = []
         for item in found["relatedInformation"]:
             other = item["location"]["uri"][len(self.uri("")):]
-            places.append((other, part(self.text(other), item["location"]["range"]), item["message"]))
+            seen = part(self.text(other), item["location"]["range"])
+            places.append((other, seen, item["message"]))
         return places
 
 

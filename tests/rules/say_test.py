@@ -1,5 +1,6 @@
 """A number beside the limit it breaks is told with the decimals that show on which side it lies."""
 
+import re
 import unittest
 
 from checking import GOOD, PROFILE, Folder, changed, findings
@@ -43,7 +44,8 @@ class Beside(Folder):
                 ("{min: 5 lbf.ft, max: 60 lbf.ft, resolution: 0.5 lbf.ft}",
                  f"{{min: 5 N.m, max: 202 N.m, resolution: {resolution} N.m}}"), text=PROFILE))
             told = self.message("torque-capped", ("40 lbf.ft", limit), device=DEVICE)
-            self.assertIn(f"{said} at the device; the device gives at most 202 N.m", told)
+            self.assertRegex(told, rf"{re.escape(said)} \([\d.]+ lbf\.ft\) at the device; "
+                                   r"the device gives at most 202 N\.m")
 
     def test_least_torque(self):
         self.put("plain.device.yaml", changed(

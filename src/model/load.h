@@ -85,6 +85,10 @@ enum { MODEL_FINDINGS_MOST = 1000 };
  */
 void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings);
 
+/* The same from the tree of the text, which is only read; NULL: there is none. */
+void model_source_take(struct model_source *out, const struct text_node *root, struct arena *arena,
+                       struct findings *findings);
+
 /*
  * Whether the text of a file begins, after comments, with the key of a known kind.  The rest may be
  * unreadable, and the file may be refused.

@@ -226,9 +226,9 @@ static void word_for_cross_check(struct findings *findings, size_t from)
     }
 }
 
-static void parse(struct model_source *out, struct arena *arena, struct findings *findings)
+static void take(struct model_source *out, const struct text_node *root, struct arena *arena,
+                 struct findings *findings)
 {
-    const struct text_node *root = text_tree_read(&out->file, arena, findings);
     out->kind = kind_of(root);
     if (out->kind == MODEL_KINDS) {
         report_kind(root, &out->file, findings);
@@ -273,7 +273,15 @@ static void parse(struct model_source *out, struct arena *arena, struct findings
 void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings)
 {
     findings_bound(findings, MODEL_FINDINGS_MOST);
-    parse(out, arena, findings);
+    take(out, text_tree_read(&out->file, arena, findings), arena, findings);
+    findings_bound(findings, 0);
+}
+
+void model_source_take(struct model_source *out, const struct text_node *root, struct arena *arena,
+                       struct findings *findings)
+{
+    findings_bound(findings, MODEL_FINDINGS_MOST);
+    take(out, root, arena, findings);
     findings_bound(findings, 0);
 }
 

@@ -48,6 +48,14 @@ void run_read_text(struct run_judged *file, const char *path, const char *text, 
     parse(file, text_file_take(&file->source.file, path, text, length, &file->findings));
 }
 
+void run_read_tree(struct run_judged *file, const struct text_file *text,
+                   const struct text_node *root)
+{
+    file->source.file = *text;
+    model_source_take(&file->source, root, file->arena, &file->findings);
+    keep_count(file);
+}
+
 void run_judge(struct run_judged *file, const struct run_standard *standard)
 {
     struct model_source *source = &file->source;

@@ -44,6 +44,10 @@ bool run_read_open(struct run_judged *file, const char *path, int fd);
 /* Reads a text at hand, which must outlive the file; `path` is its name in findings. */
 void run_read_text(struct run_judged *file, const char *path, const char *text, size_t length);
 
+/* Reads the tree of the text of a file, both at hand; they must outlive it. */
+void run_read_tree(struct run_judged *file, const struct text_file *text,
+                   const struct text_node *root);
+
 /* Judges what was read by the rules for its kind; a policy has none. */
 void run_judge(struct run_judged *file, const struct run_standard *standard);
 

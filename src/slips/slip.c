@@ -62,7 +62,7 @@ static void add_text(struct making *making, enum slips_kind kind, const char *te
     }
     const struct slips_slip slip = {.kind = kind,
                                     .value = making->value,
-                                    .edits = {{making->from, making->to, text}},
+                                    .edits = {{making->from, making->to, text, making->value}},
                                     .edit_count = 1,
                                     .written = text};
     add(making, &slip);
@@ -244,6 +244,25 @@ static size_t offset_of(const struct making *making, uint32_t line, uint32_t col
     return text_file_offset(making->list->file, line, column);
 }
 
+/* The value that is written at a place; SLIPS_NO_VALUE: a part of one. */
+static size_t value_at(const struct making *making, const struct model_at *at)
+{
+    size_t i = 0;
+    while (i < making->list->value_count && making->list->values[i].at != at) {
+        i++;
+    }
+    return i < making->list->value_count ? i : SLIPS_NO_VALUE;
+}
+
+/* One end of a pair gets the text of the other. */
+static struct slips_edit edit_end(const struct making *making, const struct model_at *at,
+                                  const char *text)
+{
+    return (struct slips_edit){offset_of(making, at->span.line, at->span.column),
+                               offset_of(making, at->span.end_line, at->span.end_column), text,
+                               value_at(making, at)};
+}
+
 static void slip_pair(struct making *making, const struct model_at *one,
                       const struct model_at *other)
 {
@@ -253,10 +272,8 @@ static void slip_pair(struct making *making, const struct model_at *one,
     struct arena *arena = making->list->arena;
     const char *first = text_file_at(arena, one->span, false);
     const char *second = text_file_at(arena, other->span, false);
-    struct slips_edit a = {offset_of(making, one->span.line, one->span.column),
-                           offset_of(making, one->span.end_line, one->span.end_column), second};
-    struct slips_edit b = {offset_of(making, other->span.line, other->span.column),
-                           offset_of(making, other->span.end_line, other->span.end_column), first};
+    struct slips_edit a = edit_end(making, one, second);
+    struct slips_edit b = edit_end(making, other, first);
     struct slips_slip slip = {.kind = SLIPS_SWAPPED,
                               .value = making->value,
                               .edits = {a, b},
@@ -275,14 +292,14 @@ static void slip_idler(struct making *making, const struct model_mesh *mesh, siz
 {
     const struct span *here = &mesh->teeth[idler].at.span;
     const struct span *next = &mesh->teeth[idler + 1].at.span;
-    struct slips_slip slip = {.kind = SLIPS_IDLER,
-                              .value = making->value,
-                              .edits = {{offset_of(making, here->line, here->column),
-                                         offset_of(making, next->line, next->column), ""}},
-                              .edit_count = 1,
-                              .written =
-                                  arena_printf(making->list->arena, "without %s",
-                                               text_file_at(making->list->arena, *here, false))};
+    struct slips_slip slip = {
+        .kind = SLIPS_IDLER,
+        .value = making->value,
+        .edits = {{offset_of(making, here->line, here->column),
+                   offset_of(making, next->line, next->column), "", SLIPS_NO_VALUE}},
+        .edit_count = 1,
+        .written = arena_printf(making->list->arena, "without %s",
+                                text_file_at(making->list->arena, *here, false))};
     add(making, &slip);
 }
 
@@ -420,7 +437,8 @@ static size_t all_edits(const struct slips_list *list, const struct slips_slip *
         }
         edits[at] = (struct slips_edit){list->observation_at, list->observation_at,
                                         arena_printf(arena, "%s%s%s", list->before_observation,
-                                                     observation, list->after_observation)};
+                                                     observation, list->after_observation),
+                                        SLIPS_NO_VALUE};
     }
     return count;
 }

@@ -36,7 +36,9 @@ extern const struct slips_kind_row slips_kinds[SLIPS_KINDS];
 struct slips_edit {
     size_t from, to;
     const char *text;
+    size_t value; /* index of the value that they are, or SLIPS_NO_VALUE */
 };
+#define SLIPS_NO_VALUE SIZE_MAX
 
 enum { SLIPS_EDITS = 2 };
 

@@ -142,18 +142,21 @@ void slips_bench_free(struct slips_bench *bench)
     arena_free(&bench->kept);
 }
 
-/* Reads the bench's own copy of the cross-check, once. */
-static void copy_cross_check(const struct slips_trials *trials, struct slips_bench *bench)
+/* Reads the bench's own copies of the definition and its cross-check, once. */
+static void prepare_bench(const struct slips_trials *trials, struct slips_bench *bench)
 {
-    if (bench->ready || !trials->cross_check) {
+    struct findings unshown;
+    if (bench->ready) {
         return;
     }
-    struct findings unshown;
-    findings_start(&unshown, &bench->kept);
-    bench->cross_check =
-        (struct model_source){.file = trials->cross_check->file, .kind = MODEL_KINDS};
-    model_source_parse(&bench->cross_check, &bench->kept, &unshown);
     bench->ready = true;
+    bench->tree = slips_tree_read(trials->list, &bench->kept);
+    if (trials->cross_check) {
+        findings_start(&unshown, &bench->kept);
+        bench->cross_check =
+            (struct model_source){.file = trials->cross_check->file, .kind = MODEL_KINDS};
+        model_source_parse(&bench->cross_check, &bench->kept, &unshown);
+    }
 }
 
 static bool same_id(const char *a, const char *b)
@@ -201,7 +204,7 @@ static void add_second_reading(const struct slips_trials *trials,
         file->cross_check = (struct model_source){
             .file = trials->source->file, .read = true, .cross_check = second};
         file->has_cross_check = true;
-    } else if (bench->ready) {
+    } else if (trials->cross_check) {
         file->cross_check = bench->cross_check;
         file->has_cross_check = true;
         if (file->cross_check.cross_check) {
@@ -210,24 +213,37 @@ static void add_second_reading(const struct slips_trials *trials,
     }
 }
 
+/* Reads the text with the slip and the observation. */
+static void read_text(const struct slips_trials *trials, const struct slips_slip *slip,
+                      const char *observation, struct run_judged *file)
+{
+    size_t length = 0;
+    const char *text = slips_text(trials->list, slip, observation, file->arena, &length);
+    run_read_text(file, trials->source->file.path, text, length);
+}
+
 /* Reads and judges the definition with the slip and the evidence. */
 static void judge(const struct slips_trials *trials, size_t slip,
                   const struct slips_evidence *evidence, struct slips_bench *bench,
                   struct run_judged *file)
 {
     static const struct slips_slip none = {.edit_count = 0};
-    size_t length = 0;
-    copy_cross_check(trials, bench);
-    const char *text =
-        slips_text(trials->list, slip == SLIPS_NO_SLIP ? &none : &trials->list->slips[slip],
-                   evidence ? evidence->observation : NULL, &bench->work, &length);
+    const struct slips_slip *made = slip == SLIPS_NO_SLIP ? &none : &trials->list->slips[slip];
+    const char *observation = evidence ? evidence->observation : NULL;
+    struct slips_patch patch = {.count = 0};
+    prepare_bench(trials, bench);
     run_judge_start(file, &bench->work);
     file->findings.notes_unread = true;
-    run_read_text(file, trials->source->file.path, text, length);
+    if (!observation && slips_patch_write(&bench->tree, made, &bench->work, &patch)) {
+        run_read_tree(file, &trials->source->file, bench->tree.root);
+    } else {
+        read_text(trials, made, observation, file);
+    }
     if (file->source.engine) {
         add_second_reading(trials, evidence, bench, file);
     }
     run_judge(file, &trials->standard);
+    slips_patch_undo(&patch);
 }
 
 struct slips_result slips_try(const struct slips_trials *trials, size_t slip,

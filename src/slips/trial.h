@@ -11,7 +11,7 @@
 #include "compare/compare.h"
 #include "model/harm.h"
 #include "run/judge.h"
-#include "slips/slip.h"
+#include "slips/patch.h"
 
 enum slips_fate { SLIPS_FOUND, SLIPS_HARMLESS, SLIPS_PASSED };
 
@@ -45,6 +45,7 @@ struct slips_bench {
     struct arena work; /* taken back with each trial */
     struct arena kept;
     struct model_source cross_check; /* a copy: its link changes with each trial */
+    struct slips_tree tree;          /* of the definition */
     bool ready;
 };
 void slips_bench_free(struct slips_bench *bench);

@@ -203,6 +203,8 @@ class Definition:
             for i, back in enumerate(inner["backs"].value if "backs" in inner else []):
                 self.leaf(back, part, f"{below}.backs[{i + 1}]", lambda _: set(DIRECTIONS))
         else:
+            if kind == "bevel":   # without backs: the teeth alone
+                below += ".teeth"
             self.walk_teeth(node, value.value, part, below, kind == "external")
 
     def walk_teeth(self, mesh, teeth, part, way, idlers=False):

@@ -190,6 +190,35 @@ void run_read_cross_check(const struct run *run, const struct run_item *item, co
     }
 }
 
+bool run_exchange_cross_check(const struct run *run, const struct run_item *item,
+                              struct run_judged *file)
+{
+    struct arena *arena = file->arena;
+    const struct text_file second = file->source.file;
+    const char *path = NULL;
+    size_t index = 0;
+    struct stat status;
+    if (!run->options.name || strcmp(item->path, "-") != 0 || !file->source.cross_check) {
+        return false;
+    }
+    do {
+        path = run_definition_path(arena, second.path, index++);
+    } while (path && !(stat(path, &status) == 0 && S_ISREG(status.st_mode)));
+    if (!path) {
+        return false;
+    }
+    bool unread = file->findings.notes_unread;
+    run_judge_start(file, arena);
+    file->findings.notes_unread = unread;
+    if (!run_read(file, path)) {
+        file->cross_check_problem =
+            arena_printf(arena, "cannot read %s: %s", path, strerror(errno));
+    } else if (file->source.engine) {
+        run_take_cross_check(file, second.path, second.bytes, second.length);
+    }
+    return true;
+}
+
 void run_remember_cross_check(struct run *run, const struct run_judged *file)
 {
     const char *path = file->source.file.path;

@@ -43,6 +43,14 @@ void run_take_cross_check(struct run_judged *file, const char *path, const char 
                           size_t length);
 
 /*
+ * A cross-check from standard input is exchanged for the definition that is beside its name: reads
+ * the definition into `file`, with the text as its cross-check.  False if the file is something
+ * else, or there is no definition: then nothing has changed.
+ */
+bool run_exchange_cross_check(const struct run *run, const struct run_item *item,
+                              struct run_judged *file);
+
+/*
  * Remembers what the run's outputs must know of a definition's cross-check: the file, which no
  * output may overwrite, or the folder in which it can appear.
  */

@@ -242,7 +242,9 @@ static void make_task(void *context, size_t index, size_t slot)
     if (options->name && strcmp(item->path, "-") == 0) {
         file->source.file.path = options->name;
     }
-    run_read_cross_check(run, item, file->source.file.path, file);
+    if (!run_exchange_cross_check(run, item, file)) {
+        run_read_cross_check(run, item, file->source.file.path, file);
+    }
     run_report_alone(file);
     const struct run_standard standard = {.policy = item->policy,
                                           .device_policy = run->set_policy,

@@ -7,7 +7,7 @@ the second reader wrote the same values in other units, from other ends.
 import re
 import unittest
 
-from checking import BROKEN, GOOD, Folder, changed, findings, rules_by_id
+from checking import BROKEN, GOOD, PROFILE, Folder, findings, rules_by_id, run
 
 SECOND = (BROKEN / "cross-check-stale.cross-check.yaml").read_text().replace(
     "{id: cross-check-stale, revision: 1}", "{id: neighbour, revision: 2}")
@@ -131,6 +131,103 @@ class OneMistake(CrossChecked):
                     self.assertEqual(len(found), 1, found)
                 self.assertEqual({item["file"] for item in found}, {SECOND_NAME})
         self.assertGreater(tried, 200)
+
+
+class Places(CrossChecked):
+    """Where the cross-check of a definition is looked for, and what is counted."""
+
+    SLIP = SECOND.replace("blades: 30", "blades: 31")
+    SUMMARY = "1 definition, 1 cross-check: 1 error, 0 warnings, 0 notes\n"
+
+    def setUp(self):
+        super().setUp()
+        (self.folder / "rotortab.policy.yaml").unlink()
+        (self.folder / "plain.device.yaml").unlink()
+
+    def counted(self, *arguments, **how):
+        """What `check` says of the pair: one disagreement, however it is named."""
+        done = run(self.folder, "check", *arguments, **how)
+        said = done.stdout.decode()
+        self.assertEqual(done.returncode, 1, said + done.stderr.decode())
+        self.assertEqual(said.count("[cross-check-disagrees]"), 1, said)
+        self.assertTrue(said.endswith(self.SUMMARY), said)
+
+    def test_on_disk(self):
+        first = self.put("sub/" + FIRST_NAME, GOOD)
+        second = self.put("sub/" + SECOND_NAME, self.SLIP)
+        whole = str(self.folder / "sub")
+        for names in ((first,), (second,), (first, second), (second, first), ("sub",), (".",),
+                      ("sub", first), (second, "sub"), ("./sub/" + SECOND_NAME, "sub"),
+                      ("./" + first, second), (whole,), (f"{whole}/{SECOND_NAME}", "sub", first),
+                      (second, second, "./" + second)):
+            with self.subTest(names):
+                self.counted(*names)
+
+    def test_of_each_ending(self):
+        for ending in ("yaml", "yml", "json"):
+            first = self.put(f"{ending}/neighbour.engine.{ending}", GOOD)
+            second = self.put(f"{ending}/{SECOND_NAME}", self.SLIP)
+            for names in ((first,), (second,), (ending,)):
+                with self.subTest(names):
+                    self.counted(*names)
+
+    def test_of_standard_input(self):
+        """A name says where it would be; without one there is nothing beside it."""
+        self.put("sub/" + SECOND_NAME, self.SLIP)
+        self.counted("--name", "sub/" + FIRST_NAME, "-", input=GOOD.encode())
+        for name in ((), ("--name", FIRST_NAME), ("--name", "sub/other.engine.yaml")):
+            done = run(self.folder, "check", *name, "-", input=GOOD.encode())
+            self.assertNotIn(b"cross-check", done.stdout)
+
+    def test_on_standard_input(self):
+        """It is judged with the definition beside its name."""
+        self.put("sub/" + FIRST_NAME, GOOD)
+        self.put("sub/" + SECOND_NAME, "not what is read\n")
+        self.counted("--name", "sub/" + SECOND_NAME, "-", input=self.SLIP.encode())
+        self.put("sub/" + FIRST_NAME, GOOD.replace("blades: 30", "blades: 31"))
+        done = run(self.folder, "check", "--name", "sub/" + SECOND_NAME, "-",
+                   input=self.SLIP.encode())
+        self.assertEqual((done.returncode, done.stdout),
+                         (0, b"1 definition, 1 cross-check: 0 errors, 0 warnings, 0 notes\n"))
+        for name in ((), ("--name", SECOND_NAME)):
+            done = run(self.folder, "check", *name, "-", input=self.SLIP.encode())
+            self.assertIn(b"[cross-check-alone]", done.stdout)
+
+    def test_of_names_in_a_list(self):
+        first = self.put("sub/" + FIRST_NAME, GOOD)
+        second = self.put("sub/" + SECOND_NAME, self.SLIP)
+        for names in ((first,), (second,), (first, second), (second, first), ("sub", second)):
+            with self.subTest(names):
+                self.counted("--list", input="".join(name + "\0" for name in names).encode())
+
+    def test_alone(self):
+        """Whoever moves or renames a definition without it is told so."""
+        for name, words in ((SECOND_NAME, "there is no definition beside"),
+                            ("neighbour.cross-check.yml", "its name does not end in"),
+                            ("neighbour.yaml", "its name does not end in"),
+                            ("sub/other.cross-check.yaml", "there is no definition beside")):
+            self.put(name, SECOND)
+            for operand in (name, name.rpartition("/")[0] or "."):
+                with self.subTest(operand):
+                    status, found = findings(self.folder, operand)
+                    self.assertEqual((status, [item["rule"] for item in found]),
+                                     (1, ["cross-check-alone"]))
+                    self.assertIn(words, found[0]["message"])
+                    self.assertIn("neighbour.engine.yaml", found[0]["remedy"])
+            (self.folder / name).unlink()
+
+    def test_in_every_command(self):
+        """Each command that judges a definition judges it with its cross-check."""
+        device = self.put("plain.device.yaml", PROFILE)
+        first = self.put(FIRST_NAME, GOOD)
+        self.put(SECOND_NAME, self.SLIP)
+        for command in (("check",), ("check", "-d", device), ("explain",), ("stops", "-d", device),
+                        ("compile", "-d", device, "-o", "t.rotor"), ("sheet", "-d", device),
+                        ("slips",)):
+            done = run(self.folder, *command, first)
+            self.assertEqual(done.returncode, 1, command)
+            self.assertIn(b"[cross-check-disagrees]", done.stdout + done.stderr, command)
+        self.assertFalse((self.folder / "t.rotor").exists())
 
 
 if __name__ == "__main__":

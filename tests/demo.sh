@@ -53,7 +53,15 @@ say "These are the stops for the first compressor stage of the Quern 12. A count
     "number, and the place of a blade is not. No stop is off by more than half a count."
 run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
-say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth instead of 41."
+say "A second person read the numbers again, in other units and from the other end. Here one reader" \
+    "typed 34 blades where there are 43. No calculation can find that, but the other reader does:"
+mkdir slip
+sed 's/blades: 43/blades: 34/' engines/quern-12.engine.yaml > slip/quern-12.engine.yaml
+cp engines/quern-12.cross-check.yaml slip
+run 1 check slip
+
+say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth instead of 41." \
+    "There is no cross-check here, and the gears themselves show the mistake."
 mkdir mistake
 sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
 run 1 check mistake
@@ -66,6 +74,8 @@ say "Later, somebody measures the backlash again. What does the new revision cha
 mkdir next
 sed 's/^revision: 4/revision: 5/; s/backlash: 1.2 deg/backlash: 1.6 deg/' \
     engines/quern-12.engine.yaml > next/quern-12.engine.yaml
+sed 's/revision: 4}/revision: 5}/; s/read-on: .*/read-on: 2026-07-01/; s/72 arcmin/96 arcmin/' \
+    engines/quern-12.cross-check.yaml > next/quern-12.cross-check.yaml
 run 1 compare --device $device engines/quern-12.engine.yaml next/quern-12.engine.yaml
 
 say "This tool checks arithmetic, not the engine. The engine manufacturer's current manual, local" \

@@ -35,6 +35,7 @@ static void explain(void *context, const struct model_source *source,
 {
     struct explain_request *request = context;
     const struct model_engine *engine = source->engine;
+    const size_t before = request->written;
     for (size_t i = 0; i < engine->pads.count; i++) {
         if (!is_wanted(request->pad, &model_pad(engine, i)->id) ||
             !turns_wanted(request, engine, i)) {
@@ -49,6 +50,11 @@ static void explain(void *context, const struct model_source *source,
                 report_explain_stage(stdout, &judging->derived, pair);
             }
         }
+    }
+    if (request->written != before) {
+        fputc('\n', stdout);
+        report_explain_readings(stdout, &judging->derived,
+                                judging->cross_check ? judging->cross_check->cross_check : NULL);
     }
 }
 

@@ -54,8 +54,14 @@ static void make_sheet(struct sheet_request *request, const char *path,
     uint8_t digest[TEXT_DIGEST_SIZE];
     struct text_stream text = {.arena = NULL};
     text_digest_source(source->file.bytes, source->file.length, digest);
-    struct sheet sheet = {&judging->derived, judging->arena, judging->findings,
-                          words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE), digest_of(request)};
+    struct sheet sheet = {
+        .derived = &judging->derived,
+        .arena = judging->arena,
+        .findings = judging->findings,
+        .definition_digest = words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
+        .device_digest = digest_of(request),
+        .cross_check = judging->cross_check ? judging->cross_check->cross_check : NULL,
+    };
     FILE *out = text_stream_open(&text, judging->arena);
     if (request->is_record) {
         request->overflow =

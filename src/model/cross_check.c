@@ -532,3 +532,44 @@ void model_each_reading(const struct model_engine *engine, const struct model_cr
         }
     }
 }
+
+/* The keys of one part, gathered until the next part comes. */
+struct gathering {
+    struct arena *arena;
+    model_unread_visit *visit;
+    void *context;
+    struct model_unread unread; /* its id is NULL before the first */
+    struct model_reading first;
+};
+
+static void visit_gathered(struct gathering *gathering)
+{
+    if (gathering->unread.id) {
+        gathering->visit(gathering->context, &gathering->unread);
+    }
+    gathering->unread.id = NULL;
+}
+
+static void gather(void *context, const struct model_reading *reading)
+{
+    struct gathering *gathering = context;
+    struct model_unread *unread = &gathering->unread;
+    if (reading->agreement != MODEL_READ_ONCE || (reading->field && reading->field->aside)) {
+        return;
+    }
+    if (reading->id == unread->id) {
+        unread->keys = arena_printf(gathering->arena, "%s, %s", unread->keys, reading->key);
+        return;
+    }
+    visit_gathered(gathering);
+    gathering->first = *reading;
+    *unread = (struct model_unread){reading->list, reading->id, reading->key, &gathering->first};
+}
+
+void model_each_unread(const struct model_engine *engine, const struct model_cross_check *second,
+                       struct arena *arena, model_unread_visit *visit_unread, void *context)
+{
+    struct gathering gathering = {.arena = arena, .visit = visit_unread, .context = context};
+    model_each_reading(engine, second, arena, gather, &gathering);
+    visit_gathered(&gathering);
+}

@@ -86,6 +86,23 @@ typedef void model_reading_visit(void *context, const struct model_reading *read
 void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
                         struct arena *arena, model_reading_visit *visit, void *context);
 
+/* What nobody read again of one part of the definition. */
+struct model_unread {
+    enum model_listed list;
+    const struct model_text *id; /* of the part */
+    const char *keys;            /* "blades, port[P1].clock"; "": the part as a whole */
+    const struct model_reading *first;
+};
+
+typedef void model_unread_visit(void *context, const struct model_unread *unread);
+
+/*
+ * Visits each part of which nobody read something again, in the order of the definition.  What is
+ * ASIDE does not count.  `arena` takes the keys.
+ */
+void model_each_unread(const struct model_engine *engine, const struct model_cross_check *second,
+                       struct arena *arena, model_unread_visit *visit, void *context);
+
 /*
  * Whether two quantities of one dimension can be the same number, each as somebody read it.  False
  * too where a product does not fit.

@@ -3,6 +3,7 @@
 #include "words/budget.h"
 #include "words/name.h"
 #include "words/number.h"
+#include "words/reading.h"
 #include "words/train.h"
 
 #include "model/field.h"
@@ -11,6 +12,7 @@
 #include "turning/where.h"
 
 #include <inttypes.h>
+#include <string.h>
 
 enum { DECIMALS = 6 };
 
@@ -214,6 +216,15 @@ void report_explain_pad(FILE *out, const struct model_derived *derived, size_t i
         write_backlash(out, derived, pad, facts, on);
         write_limits(out, derived, pad, facts, on);
     }
+}
+
+void report_explain_readings(FILE *out, const struct model_derived *derived,
+                             const struct model_cross_check *second)
+{
+    const char *again = words_read_again(derived->arena, derived->engine, second);
+    fprintf(out, "%s, read again\n  ", derived->engine->id.text);
+    text_write_clean(out, again, strlen(again));
+    fputc('\n', out);
 }
 
 /* From what a part of the error budget follows. */

@@ -8,12 +8,17 @@
 #ifndef ROTORTAB_REPORT_EXPLAIN_H
 #define ROTORTAB_REPORT_EXPLAIN_H
 
+#include "model/cross_check.h"
 #include "model/on_device.h"
 
 #include <stdio.h>
 
 /* One pad: ratio, sense and, with a device, counts and limits. */
 void report_explain_pad(FILE *out, const struct model_derived *derived, size_t index);
+
+/* Who read the numbers a second time; `second` is NULL if nobody did. */
+void report_explain_readings(FILE *out, const struct model_derived *derived,
+                             const struct model_cross_check *second);
 
 /* One stage turned through a pad by the run's device: pitch, step and the first stops. */
 void report_explain_stage(FILE *out, const struct model_derived *derived,

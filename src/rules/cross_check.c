@@ -9,6 +9,7 @@
 #include "text/near.h"
 #include "text/utf8.h"
 
+#include <inttypes.h>
 #include <string.h>
 
 /* What a wrong value of a key does on the engine. */
@@ -16,9 +17,6 @@ static const struct {
     const char *key; /* of the part, or the end of the way to it */
     const char *consequence;
 } consequences[] = {
-    {"blades",
-     "A wrong count moves each stop further off its blade, until the device skips a blade "
-     "or shows one twice."},
     {"numbering", "A wrong order names another blade at each stop, and findings are written down "
                   "for the wrong blades."},
     {"known-blades", "The inspector would take another blade for the one that the device names."},
@@ -36,12 +34,34 @@ static const struct {
     {"path", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
     {"torque-limit", "The device could apply more torque than the pad withstands."},
     {"square", "The drive would not fit the pad, or fit it loosely."},
+    {"role", "The device and the setup sheet would name the wrong kind of stage."},
     {"max-speed", "The device could turn the rotor faster than is allowed."},
     {"backlash", "After a change of direction the stops would be beside the blades."},
 };
 
-static const char *consequence_of(const char *key)
+/*
+ * After how many stops a count that is wrong by the difference of the two is off by half a pitch:
+ * whichever of them is right, no later than that.
+ */
+static const char *say_miscount(struct arena *arena, int64_t one, int64_t other)
 {
+    int64_t more = one > other ? one : other;
+    int64_t apart = 2 * (more - (one > other ? other : one));
+    int64_t stops = (more + apart - 1) / apart;
+    return arena_printf(arena,
+                        "With the wrong count, the device is half a pitch off after %" PRId64
+                        " stop%s at the latest. Then it shows another blade than it names.",
+                        stops, words_plural(stops));
+}
+
+static const char *consequence_of(struct arena *arena, const struct model_reading *reading)
+{
+    const char *key = reading->key;
+    if (reading->agreement == MODEL_DISAGREES && strcmp(key, "blades") == 0) {
+        return say_miscount(arena,
+                            ((const struct model_integer *)(const void *)reading->first)->value,
+                            ((const struct model_integer *)(const void *)reading->second)->value);
+    }
     for (size_t i = 0; i < sizeof consequences / sizeof *consequences; i++) {
         const char *known = consequences[i].key;
         const char *at = strstr(key, known);
@@ -53,12 +73,21 @@ static const char *consequence_of(const char *key)
     return NULL;
 }
 
+/* The cross-check, if there is one and it could be read. */
+static const struct model_cross_check *second_of(const struct rules_judging *judging)
+{
+    return judging->cross_check ? judging->cross_check->cross_check : NULL;
+}
+
 static const char *name_of(const struct model_reading *reading)
 {
     return reading->id->text ? reading->id->text : "without an id";
 }
 
-enum { SHOWN_MOST = 80 }; /* characters of a value: a list can be as long as its file */
+enum {
+    SHOWN_MOST = 80, /* characters of a value: a list can be as long as its file */
+    DECIMALS = 2     /* of a value in another unit */
+};
 
 /* What a value is written as, on one line. */
 static const char *text_at(const struct rules_judging *judging, const struct model_at *at)
@@ -71,13 +100,62 @@ static const char *text_at(const struct rules_judging *judging, const struct mod
                                       : arena_printf(judging->arena, "%.*s...", (int)shown, text));
 }
 
+/* Whether a word or a clock position is written with its view. */
+static bool has_view(const struct model_field *field, const struct model_at *at)
+{
+    return (field->type == MODEL_WORD || field->type == MODEL_CLOCK) && field->record &&
+           ((const struct model_at *)(const void *)((const char *)at +
+                                                    field->record->fields[0].offset))
+                   ->state != MODEL_ABSENT;
+}
+
+/* What the second reader's value is in the definition's terms: "(3:30 aft looking forward)". */
+static const char *in_other_terms(struct arena *arena, const struct model_reading *reading,
+                                  const struct model_at *at)
+{
+    const struct model_field *field = reading->field;
+    if (has_view(field, at)) {
+        int value = ((const struct model_code *)(const void *)at)->value;
+        return field->type == MODEL_CLOCK
+                   ? arena_printf(arena, " (%s aft looking forward)", words_clock(arena, value))
+                   : arena_printf(arena, " (%s)", model_word_for(field->words, value));
+    }
+    if (at == reading->second && (field->type == MODEL_QUANTITY || field->type == MODEL_INTERVAL)) {
+        const struct model_quantity *first = (const void *)reading->first;
+        const struct model_quantity *second = (const void *)at;
+        enum exact_unit unit = first->written.unit;
+        struct exact_rational value;
+        if (unit != second->written.unit && exact_measure_in(model_measure(second), unit, &value)) {
+            return arena_printf(arena, " (%s %s)", words_decimal(arena, value, DECIMALS),
+                                exact_unit_row(unit)->name);
+        }
+    }
+    return "";
+}
+
 static struct finding *report_two(struct rules_judging *judging,
                                   const struct model_reading *reading)
 {
-    return finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
-                       "%s %s has %s %s, but the second reader read %s",
-                       model_listed_name(reading->list), name_of(reading), reading->key,
-                       text_at(judging, reading->first), text_at(judging, reading->second));
+    return finding_add(
+        judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->first->span,
+        "%s %s has %s: %s%s, but the second reader read %s%s", model_listed_name(reading->list),
+        name_of(reading), reading->key, text_at(judging, reading->first),
+        in_other_terms(judging->arena, reading, reading->first), text_at(judging, reading->second),
+        in_other_terms(judging->arena, reading, reading->second));
+}
+
+/* The ids of parts that the second reader did not find, and one that could be among them. */
+struct unmatched {
+    struct text_near near;
+    enum model_listed list;
+};
+
+static void try_unmatched(void *context, const struct model_unread *unread)
+{
+    struct unmatched *unmatched = context;
+    if (unread->list == unmatched->list && !*unread->keys) {
+        text_near_try(&unmatched->near, unread->id->text);
+    }
 }
 
 /* A part that only the second reader found. */
@@ -86,17 +164,16 @@ static struct finding *report_new_part(struct rules_judging *judging,
 {
     const char *part = model_listed_name(reading->list);
     const struct model_engine *engine = judging->derived.engine;
-    struct text_near near = text_near_start(reading->id->text, reading->id->length);
-    for (size_t i = 0; i < model_listed_count(engine, reading->list); i++) {
-        const struct model_text *known = model_listed_id(engine, reading->list, i);
-        text_near_try(&near, known->text ? known->text : "");
-    }
+    struct unmatched unmatched = {text_near_start(reading->id->text, reading->id->length),
+                                  reading->list};
+    model_each_unread(engine, second_of(judging), judging->arena, try_unmatched, &unmatched);
+    const char *best = text_near_best(&unmatched.near);
     struct finding *finding = finding_add(
         judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->second->span,
         "the second reader read a %s %s, and the definition has none", part, name_of(reading));
     finding_note(judging->findings, finding, engine->id.at.span, "the definition");
-    if (text_near_best(&near)) {
-        finding_guess(judging->findings, finding, text_near_best(&near));
+    if (best) {
+        finding_guess(judging->findings, finding, best);
     } else {
         finding_remedy(judging->findings, finding,
                        "Look at the source again. Add the %s to the definition, or delete it from "
@@ -118,12 +195,6 @@ static struct finding *report_new(struct rules_judging *judging,
                    "Look at the source again. Add the value to the definition, or delete it from "
                    "the cross-check.");
     return finding;
-}
-
-/* The cross-check, if there is one and it could be read. */
-static const struct model_cross_check *second_of(const struct rules_judging *judging)
-{
-    return judging->cross_check ? judging->cross_check->cross_check : NULL;
 }
 
 /* Whether a place is in a part; in any part, if `part` is NULL. */
@@ -173,7 +244,7 @@ static void judge_reading(void *context, const struct model_reading *reading)
     struct finding *finding = reading->agreement == MODEL_DISAGREES ? report_two(judging, reading)
                                                                     : report_new(judging, reading);
     finding_note(judging->findings, finding, reading->second->span, "the second reading");
-    const char *consequence = consequence_of(reading->key);
+    const char *consequence = consequence_of(judging->arena, reading);
     if (consequence) {
         finding_consequence(judging->findings, finding, "%s", consequence);
     }
@@ -235,65 +306,32 @@ bool rules_CROSS_CHECK_STALE(struct rules_judging *judging, const struct rules_s
     return false;
 }
 
-/* The keys of one part that were not read again. */
-struct gathering {
-    struct rules_judging *judging;
-    enum model_listed list;
-    const struct model_text *id; /* of the part; NULL before the first */
-    const struct model_at *at;   /* of its first such value */
-    const char *keys;            /* "": the part as a whole */
-    bool missed;
-};
-
-static void report_gathered(struct gathering *gathering)
+static void report_unread(void *context, const struct model_unread *unread)
 {
-    if (!gathering->id) {
+    struct rules_judging *judging = context;
+    const char *name = unread->id->text ? unread->id->text : "without an id";
+    const char *part = model_listed_name(unread->list);
+    if (is_explained(judging, unread->first)) {
         return;
     }
-    const char *name = gathering->id->text ? gathering->id->text : "without an id";
-    const char *part = model_listed_name(gathering->list);
-    if (*gathering->keys) {
-        finding_add(gathering->judging->findings, RULE_CROSS_CHECK_PARTIAL, gathering->at->span,
-                    "nobody read these keys of %s %s again: %s", part, name, gathering->keys);
+    if (*unread->keys) {
+        finding_add(judging->findings, RULE_CROSS_CHECK_PARTIAL, unread->first->first->span,
+                    "nobody read these keys of %s %s again: %s", part, name, unread->keys);
     } else {
-        finding_add(gathering->judging->findings, RULE_CROSS_CHECK_PARTIAL, gathering->at->span,
+        finding_add(judging->findings, RULE_CROSS_CHECK_PARTIAL, unread->first->first->span,
                     "nobody read %s %s again", part, name);
     }
-    gathering->missed = true;
-    gathering->id = NULL;
-}
-
-static void gather(void *context, const struct model_reading *reading)
-{
-    struct gathering *gathering = context;
-    if (reading->id != gathering->id) {
-        report_gathered(gathering);
-    }
-    if (reading->agreement != MODEL_READ_ONCE || (reading->field && reading->field->aside) ||
-        is_explained(gathering->judging, reading)) {
-        return;
-    }
-    if (!gathering->id) {
-        gathering->id = reading->id;
-        gathering->list = reading->list;
-        gathering->at = reading->first;
-        gathering->keys = reading->key;
-        return;
-    }
-    gathering->keys =
-        arena_printf(gathering->judging->arena, "%s, %s", gathering->keys, reading->key);
 }
 
 bool rules_CROSS_CHECK_PARTIAL(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    struct gathering gathering = {.judging = judging};
     const struct model_cross_check *second = second_of(judging);
+    const size_t before = judging->findings->count;
     if (second) {
-        model_each_reading(judging->derived.engine, second, judging->arena, gather, &gathering);
-        report_gathered(&gathering);
+        model_each_unread(judging->derived.engine, second, judging->arena, report_unread, judging);
     }
-    return !gathering.missed;
+    return judging->findings->count == before;
 }
 
 bool rules_CROSS_CHECK_MISSING(struct rules_judging *judging, const struct rules_subject *subject)

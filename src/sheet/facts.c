@@ -6,6 +6,7 @@
 #include "turning/schedule.h"
 #include "turning/where.h"
 #include "words/port.h"
+#include "words/reading.h"
 
 #include <inttypes.h>
 #include <stdarg.h>
@@ -156,6 +157,8 @@ void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)
     const struct model_device *device = sheet->derived->device->device;
     bool sourced = engine->source.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Source", sourced ? engine->source.text : "not given", NULL);
+    sheet_row(sheet, rows, "Read again", words_read_again(sheet->arena, engine, sheet->cross_check),
+              NULL);
     sheet_row(sheet, rows, "Definition",
               sheet_say(sheet, "%s, %s", engine->id.text, sheet_edition(sheet)), NULL);
     sheet_row(sheet, rows, "its SHA-256", sheet->definition_digest, NULL);

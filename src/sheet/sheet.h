@@ -7,6 +7,7 @@
 #define ROTORTAB_SHEET_SHEET_H
 
 #include "base/finding.h"
+#include "model/cross_check.h"
 #include "model/on_device.h"
 #include "report/index.h"
 
@@ -18,6 +19,7 @@ struct sheet {
     struct arena *arena;
     const struct findings *findings;               /* what is open: warnings, and what is waived */
     const char *definition_digest, *device_digest; /* SHA-256, hexadecimal */
+    const struct model_cross_check *cross_check;   /* of the definition; NULL: there is none */
 };
 
 /* The sheet as plain text, at most 100 columns wide. */

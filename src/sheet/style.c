@@ -170,7 +170,7 @@ const char *const sheet_style[] = {
     ".steps td[rowspan],.steps tbody th{white-space:nowrap}",
     ".facts th{width:16mm}.facts br{display:none}.facts .more::before{content:\"; \"}",
     ".sources dl{display:grid;grid-template-columns:3fr 5fr}",
-    ".sources div:first-child{grid-column:1/3}", /* the source; the others have a digest beside them
-                                                  */
+    /* the source, and who read it again; the others have a digest beside them */
+    ".sources div:nth-child(-n+2){grid-column:1/3}",
     ".sources div{grid-template-columns:21mm 1fr}.sources dt,.sources dd{padding:.4mm 1.1mm}}",
     NULL};

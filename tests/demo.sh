@@ -53,15 +53,15 @@ say "These are the stops for the first compressor stage of the Quern 12. A count
     "number, and the place of a blade is not. No stop is off by more than half a count."
 run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
-say "A second person read the numbers again, in other units and from the other end. Here one reader" \
-    "typed 34 blades where there are 43. No calculation can find that, but the other reader does:"
+say "A second person read the numbers again, in other units and from the other end. Now the first" \
+    "one types 34 blades where there are 43. No calculation finds that. The second reading does:"
 mkdir slip
 sed 's/blades: 43/blades: 34/' engines/quern-12.engine.yaml > slip/quern-12.engine.yaml
 cp engines/quern-12.cross-check.yaml slip
 run 1 check slip
 
-say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth instead of 41." \
-    "There is no cross-check here, and the gears themselves show the mistake."
+say "Now somebody copies the last gear from the wrong line of the drawing: 44 teeth instead of" \
+    "41. There is no second reading here, and the gears themselves show the mistake."
 mkdir mistake
 sed 's/\[21, 41\]/[21, 44]/' engines/quern-12.engine.yaml > mistake/quern-12.engine.yaml
 run 1 check mistake

@@ -337,11 +337,12 @@ class Inputs(Gate):
         self.run_program("check", "-j", "0", "engines", status=2)
 
     def test_names_from_standard_input(self):
-        names = b"engines/quern-12.engine.yaml\0devices/skiff-1.device.yaml\0"
+        names = b"engines/quern-12.engine.yaml\0engines/quern-12.cross-check.yaml\0" \
+                b"devices/skiff-1.device.yaml\0"
         done = self.run_program("check", "-0", data=names)
-        self.assertIn(b"1 definition, 1 device profile", done.stdout)
+        self.assertIn(b"1 definition, 1 cross-check, 1 device profile", done.stdout)
         done = self.run_program("check", "-0", "engines/dibble-3.engine.yaml", data=names)
-        self.assertIn(b"2 definitions, 1 device profile", done.stdout)
+        self.assertIn(b"2 definitions, 2 cross-checks, 1 device profile", done.stdout)
         self.run_program("compile", "-d", SLIPWAY, "-o", "t.rotor", "engines")
         for more, data in (((), b"t.rotor\0engines\0"), (("t.rotor",), b"engines\0")):
             self.run_program("verify", "-d", SLIPWAY, "-0", *more, data=data)
@@ -687,8 +688,11 @@ class Tables(Gate):
         self.assertEqual(one, two)
         manifest = json.loads(one)
         self.assertEqual([p["file"] for p in manifest["policies"]], ["rotortab.policy.yaml"])
-        for part in ("tables", "sources", "policies"):
-            for entry in manifest[part]:
+        second = [s["cross_check"] for s in manifest["sources"] if "cross_check" in s]
+        self.assertEqual([s["file"] for s in second], sorted(
+            str(p.relative_to(self.demo)) for p in self.demo.glob("engines/*.cross-check.yaml")))
+        for part in (manifest["tables"], manifest["sources"], manifest["policies"], second):
+            for entry in part:
                 digest = subprocess.run(["sha256sum", self.demo / entry["file"]], check=True,
                                         capture_output=True, text=True).stdout.split()[0]
                 self.assertEqual(entry["sha256"], digest, entry["file"])

@@ -14,7 +14,7 @@ GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
 JSON = (DEMO / "engines/snath-5.engine.json").read_text(encoding="utf-8")
 DEVICE = (DEMO / "devices/capstan-2.device.yaml").read_text(encoding="utf-8")
 POLICY = (DEMO / "rotortab.policy.yaml").read_text(encoding="utf-8")
-EVERY_KEY = DEMO.parent / "tests" / "schema" / "every-key.engine.yaml"
+EVERY_KEY = pathlib.Path(__file__).resolve().parent.parent / "schema" / "every-key.engine.yaml"
 HEAD = "engine-definition: 1\nid: x\n"
 PATH = HEAD + "pads:\n  - id: a\n    path:\n"
 

@@ -1,13 +1,22 @@
 """The language server over two pipes, one message at a time."""
 
+import atexit
 import json
 import os
 import pathlib
+import shutil
 import subprocess
+import tempfile
 import unittest
 
 PROGRAM = str(pathlib.Path(os.environ.get("ROTORTAB", "build/rotortab")).resolve())
-DEMO = pathlib.Path("engines-demo").resolve()
+# A copy of the demonstration in which no fleet definition has a cross-check: the tests put other
+# texts under the names of its definitions.
+SCRATCH = tempfile.mkdtemp(prefix="lsp-demo-")
+DEMO = pathlib.Path(shutil.copytree("engines-demo", f"{SCRATCH}/engines-demo")).resolve()
+atexit.register(shutil.rmtree, SCRATCH)
+for second in DEMO.glob("engines/*.cross-check.yaml"):
+    second.unlink()
 URI = f"file://{DEMO}/engines/quern-12.engine.yaml"
 
 

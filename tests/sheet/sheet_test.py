@@ -67,6 +67,7 @@ class Command(Scratch):
 
     def test_same_bytes_from_anywhere(self):
         copy = shutil.copy(ENGINES["quern-12"], self.folder)
+        shutil.copy(ENGINES["quern-12"].with_name("quern-12.cross-check.yaml"), self.folder)
         for form in ("text", "html"):
             done = run("sheet", "-d", SLIPWAY, "-f", form, copy, cwd=self.folder)
             self.assertEqual(done.stdout, sheet("quern-12", form=form))

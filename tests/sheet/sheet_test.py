@@ -73,6 +73,22 @@ class Command(Scratch):
             self.assertEqual(done.stdout, sheet("quern-12", form=form))
 
 
+    def test_who_read_the_numbers_again(self):
+        """Both forms say so; without a cross-check they say that too."""
+        for form in ("text", "html"):
+            self.assertIn("by nobody: these numbers rest on one reading",
+                          sheet("snath-5", form=form))
+            self.assertIn("of revision 5; all values", sheet("winnow-16", form=form))
+        copy = shutil.copy(ENGINES["winnow-16"], self.folder)
+        second = ENGINES["winnow-16"].with_name("winnow-16.cross-check.yaml").read_text()
+        (self.folder / "winnow-16.cross-check.yaml").write_text(
+            second.replace("    drives: both\n", "").replace("blades: 90, ", ""))
+        for form in ("text", "html"):
+            said = run("sheet", "-d", SLIPWAY, "-f", form, copy, cwd=self.folder).stdout
+            self.assertRegex(said, r"not\s+read\s+again:\s+stage\s+HPT-1\s+\(blades\);\s+"
+                                   r"pad\s+front\s+\(drives\)")
+
+
 class Text(Scratch):
     """The sheet as text."""
 

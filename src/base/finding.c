@@ -37,12 +37,12 @@ static void decide(struct finding *finding)
     finding->severity = finding->left_out ? SEVERITY_OFF : weight;
 }
 
-/* Notes that nobody reads are counted only.  To word one for each stage takes a third of the time
- * of compiling. */
+/* Findings that nobody reads are counted only.  To word a note for each stage takes a third of the
+ * time of compiling. */
 static bool is_unread(const struct findings *list, const struct finding *finding)
 {
-    return list->notes_unread && finding->severity == SEVERITY_NOTE &&
-           rule_row(finding->rule)->setting != ON_COMPILE;
+    return list->unread || (list->notes_unread && finding->severity == SEVERITY_NOTE &&
+                            rule_row(finding->rule)->setting != ON_COMPILE);
 }
 
 static struct finding *add(struct findings *list, enum rule_id rule, bool special, struct span at,

@@ -63,6 +63,7 @@ struct findings {
     struct finding *beyond;      /* one finding for all of them */
     const enum severity *policy; /* what a policy gives each rule, RULE_COUNT; NULL: the rows' */
     bool notes_unread;           /* nobody reads notes, except of rules that only a table asks */
+    bool unread;                 /* nobody reads any of them: only rule, weight and place count */
 };
 
 /* An empty list in the arena. */
@@ -71,8 +72,8 @@ void findings_start(struct findings *list, struct arena *arena);
 /*
  * Adds a finding, or counts it where no more are kept.  Its severity follows from the row and from
  * list->policy.  The text is copied into the list's arena.  The pointer stays valid as long as that
- * arena; use it to say more with the functions below.  Where the list is not read for notes, a note
- * gets no words, here or later.
+ * arena; use it to say more with the functions below.  A finding that nobody reads (notes_unread,
+ * unread) gets no words, here or later.
  */
 struct finding *finding_add(struct findings *list, enum rule_id rule, struct span at,
                             const char *format, ...) __attribute__((format(printf, 4, 5)));

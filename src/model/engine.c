@@ -285,6 +285,34 @@ static const struct model_record step_record = RECORD_OF(
     step, "step", "How far the pad turned from one blade to the next: proves the blade count.",
     step_fields, NULL);
 
+static const struct model_field blade_order_fields[] = {
+    REFERENCE(blade_order, stage, "stage", REQUIRED, MODEL_STAGES, stage_index,
+              "the stage that was observed", LOST(NOTHING_PROVEN)),
+    INTEGER(blade_order, first, "first", REQUIRED, 1, MODEL_BLADES_MOST,
+            "number of the blade that was at the port first"),
+    INTEGER(blade_order, then, "then", REQUIRED, 1, MODEL_BLADES_MOST,
+            "number of the blade that came to the port directly after it"),
+    END};
+static const struct model_record blade_order_record =
+    RECORD_OF(blade_order, "blade order",
+              "Which blade followed which as the spool turned in its normal direction: proves the "
+              "numbering.",
+              blade_order_fields, NULL);
+
+static const struct model_field at_port_fields[] = {
+    REFERENCE(at_port, stage, "stage", REQUIRED, MODEL_STAGES, stage_index,
+              "the stage that was observed", LOST(NOTHING_PROVEN)),
+    ID(at_port, port, "port", REQUIRED, "the port of this stage"),
+    INTEGER(at_port, blade, "blade", OPTIONAL, 1, MODEL_BLADES_MOST,
+            "number of the blade that was at the port", STANDARD("1")),
+    INTERVAL(at_port, beyond, "beyond", OPTIONAL, ANGLE, ANY_SIGN,
+             "how far the rotor was beyond that blade, in its normal direction; without it, at "
+             "most half a pitch either way"),
+    END};
+static const struct model_record at_port_record = RECORD_OF(
+    at_port, "blade at a port",
+    "A blade that was at a port while another blade was at another port.", at_port_fields, NULL);
+
 static const struct model_field observation_fields[] = {
     REFERENCE(observation, pad, "pad", REQUIRED, MODEL_PADS, pad_index, "the pad that was turned",
               LOST(NOTHING_PROVEN), INSTEAD("spool")),
@@ -298,15 +326,27 @@ static const struct model_field observation_fields[] = {
     RECORD(observation, passed, "passed", OPTIONAL, passed_record, "blades that passed"),
     RECORD(observation, step, "step", OPTIONAL, step_record, "from one blade to the next",
            NEEDS("pad")),
+    RECORD(observation, blade_order, "blade-order", OPTIONAL, blade_order_record,
+           "which blade followed which"),
+    RECORDS(observation, together, "together", OPTIONAL, at_port_record, MODEL_TOGETHER,
+            MODEL_TOGETHER, "two blades that were at their ports at one count: proves the clocking",
+            EXAMPLE("[{stage: HPC-1, port: P1}, {stage: HPT-1, port: T1, blade: 9}]")),
     INTERVAL(observation, backlash, "backlash", OPTIONAL, ANGLE, NOT_NEGATIVE,
              "free play at the pad with the rotor held, measured both ways", FORMER("lash"),
+             NEEDS("pad")),
+    INTERVAL(observation, backlash_as_new, "backlash-as-new", OPTIONAL, ANGLE, NOT_NEGATIVE,
+             "the same on a new or overhauled gearbox: where the backlash of the pad begins",
+             NEEDS("pad")),
+    INTERVAL(observation, backlash_at_limit, "backlash-at-limit", OPTIONAL, ANGLE, NOT_NEGATIVE,
+             "the same on a gearbox at its service limit: where the backlash of the pad ends",
              NEEDS("pad")),
     PROSE(observation, note, "note", OPTIONAL, "how it was measured"),
     END};
 static const struct model_record observation_record =
     RECORD_OF(observation, "observation",
               "Something measured on a real engine that the definition must agree with.",
-              observation_fields, "counted", "seen", "returned", "passed", "step", "backlash");
+              observation_fields, "counted", "seen", "returned", "passed", "step", "blade-order",
+              "together", "backlash", "backlash-as-new", "backlash-at-limit");
 
 static const struct model_field waiver_fields[] = {
     RULE(waiver, rule, "rule", REQUIRED, "the rule whose finding is accepted"),

@@ -150,6 +150,26 @@ struct model_step {
     size_t stage_index;
 };
 
+/* The blade that came to the port after another one, as the spool turned in its normal direction.
+ */
+struct model_blade_order {
+    struct model_at at;
+    struct model_text stage;
+    struct model_integer first, then;
+    size_t stage_index;
+};
+
+/* A blade at a port of its stage. */
+struct model_at_port {
+    struct model_at at;
+    struct model_text stage, port;
+    struct model_integer blade;   /* blade one where it is not given */
+    struct model_quantity beyond; /* degrees of the rotor; within half a pitch where not given */
+    size_t stage_index;
+};
+
+enum { MODEL_TOGETHER = 2 }; /* blades that were at their ports at one count */
+
 /* Through a pad, or on a spool that a hand turned. */
 struct model_observation {
     struct model_at at;
@@ -159,7 +179,10 @@ struct model_observation {
     struct model_returned returned;
     struct model_passed passed;
     struct model_step step;
+    struct model_blade_order blade_order;
+    struct model_list together;     /* of struct model_at_port, MODEL_TOGETHER or none */
     struct model_quantity backlash; /* at the pad with the rotor held */
+    struct model_quantity backlash_as_new, backlash_at_limit;
     struct model_text note;
     size_t pad_index, spool_index;
 };
@@ -217,6 +240,9 @@ const struct model_pad *model_pad_of_spool(const struct model_engine *engine, si
 
 /* How to recognise a blade other than blade one; NULL if it cannot be recognised. */
 const char *model_known_by(const struct model_stage *stage, int64_t blade);
+
+/* The index of the stage's port with that id; SIZE_MAX where it has none. */
+size_t model_port_named(const struct model_stage *stage, const struct model_text *id);
 
 /* The id of record i of a list. */
 const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,

@@ -295,52 +295,6 @@ bool model_rotor_backlash(const struct model_pad *pad, const struct model_pad_fa
     return true;
 }
 
-bool model_measured_ratio(const struct model_observation *observation, enum model_measure measure,
-                          struct exact_interval *out)
-{
-    struct exact_interval pad;
-    struct exact_interval rotor;
-    if (measure == MODEL_RETURNED) {
-        return observation->returned.stage.at.state == MODEL_GIVEN &&
-               observation->returned.pad.at.state == MODEL_GIVEN &&
-               model_quantity_in(&observation->returned.pad, EXACT_REV, out);
-    }
-    return observation->counted.pad.at.state == MODEL_GIVEN &&
-           observation->counted.rotor.at.state == MODEL_GIVEN &&
-           model_quantity_in(&observation->counted.pad, EXACT_DEG, &pad) &&
-           model_quantity_in(&observation->counted.rotor, EXACT_DEG, &rotor) &&
-           exact_interval_div(pad, rotor, out);
-}
-
-/* Whether blade one came back after all blades of its stage.  If not, its turn is not one turn. */
-static bool is_full_turn(const struct model_engine *engine, const struct model_returned *returned)
-{
-    return returned->stage_index != SIZE_MAX && returned->after.at.state == MODEL_GIVEN &&
-           model_stage(engine, returned->stage_index)->blades.value == returned->after.value;
-}
-
-struct exact_interval model_observed_ratio(const struct model_engine *engine,
-                                           const struct model_engine_facts *facts, size_t pad)
-{
-    struct exact_interval stated = facts->pads[pad].ratio;
-    struct exact_interval shared = stated;
-    for (size_t i = 0; i < engine->observations.count * MODEL_MEASURES; i++) {
-        const struct model_observation *observation = model_observation(engine, i / MODEL_MEASURES);
-        enum model_measure measure = (enum model_measure)(i % MODEL_MEASURES);
-        struct exact_interval measured;
-        if (observation->pad_index != pad ||
-            !model_measured_ratio(observation, measure, &measured) ||
-            (measure == MODEL_RETURNED && !is_full_turn(engine, &observation->returned))) {
-            continue;
-        }
-        if (!exact_intervals_meet(shared, measured)) {
-            return stated;
-        }
-        shared = exact_intervals_share(shared, measured);
-    }
-    return shared;
-}
-
 static bool turns_ccw(const struct model_engine *engine, const struct model_stage *stage)
 {
     return model_spool_sign(model_spool(engine, stage->spool_index)) < 0;

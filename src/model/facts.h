@@ -92,23 +92,6 @@ bool model_adapter_backlash_missing(const struct model_pad *pad);
 bool model_rotor_backlash(const struct model_pad *pad, const struct model_pad_facts *facts,
                           struct exact_rational *out, bool *overflow);
 
-/* The ways in which one observation can have measured the ratio. */
-enum model_measure { MODEL_COUNTED, MODEL_RETURNED, MODEL_MEASURES };
-
-/*
- * The ratio that was measured, pad turns per rotor turn.  False where it was not measured so, or
- * not readably.
- */
-bool model_measured_ratio(const struct model_observation *observation, enum model_measure measure,
-                          struct exact_interval *out);
-
-/*
- * Where the ratio of the engine lies: what the definition and all measurements of the pad share.
- * If they contradict each other, only the definition counts.  The pad's ratio is known.
- */
-struct exact_interval model_observed_ratio(const struct model_engine *engine,
-                                           const struct model_engine_facts *facts, size_t pad);
-
 /*
  * The rotor angle in degrees at which blade one of a stage is at a port (turning_port_angle).  If
  * the clocking is not given, it counts as 0: then only angles of this stage can be compared.  The

@@ -86,7 +86,7 @@ struct model_field {
     const char *needs;    /* a key of the same record that must be beside this one; NULL: none */
 };
 
-enum { MODEL_EITHER = 6 };
+enum { MODEL_EITHER = 10 };
 
 struct model_record {
     const char *name; /* what people call it: "spool" */

@@ -7,7 +7,7 @@
 #include "model/load.h"
 
 #include "model/cross_check.h"
-#include "model/facts.h"
+#include "model/observed.h"
 #include "text/near.h"
 
 #include <string.h>
@@ -100,6 +100,17 @@ struct linking {
 static bool is_same(const struct model_text *a, const struct model_text *b)
 {
     return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
+}
+
+size_t model_port_named(const struct model_stage *stage, const struct model_text *id)
+{
+    for (size_t i = 0; i < stage->ports.count; i++) {
+        const struct model_text *known = &MODEL_ITEM(stage->ports, struct model_port, i)->id;
+        if (known->at.state == MODEL_GIVEN && is_same(known, id)) {
+            return i;
+        }
+    }
+    return SIZE_MAX;
 }
 
 /*
@@ -197,15 +208,6 @@ static void resolve(void *context, const struct model_field *field, struct model
     "The observation of %s would prove a ratio or a blade count that was not measured. A wrong "   \
     "one skips blades."
 
-/* The spool that was turned in an observation, through a pad or by hand; SIZE_MAX: not known. */
-static size_t turned_spool(const struct model_engine *engine,
-                           const struct model_observation *observation)
-{
-    return observation->pad_index == SIZE_MAX
-               ? observation->spool_index
-               : model_pad(engine, observation->pad_index)->spool_index;
-}
-
 /*
  * The stage of an observation must be on the spool that was turned.  Turning that one proves
  * nothing about another spool.  An unknown spool is already reported.
@@ -214,7 +216,7 @@ static void check_watched(const struct linking *linking,
                           const struct model_observation *observation, struct model_text *reference,
                           size_t *index)
 {
-    const size_t turned = turned_spool(linking->engine, observation);
+    const size_t turned = model_turned_spool(linking->engine, observation);
     if (*index == SIZE_MAX || turned == SIZE_MAX) {
         return;
     }
@@ -248,6 +250,39 @@ static void check_watched(const struct linking *linking,
     finding_remedy(findings, finding,
                    "Name the stage of %s that was observed, or the pad that turned %s.", spool,
                    stage->spool.text);
+}
+
+/* Reports a port that the observed stage does not have. */
+static void check_port(const struct linking *linking, struct model_at_port *at)
+{
+    if (at->stage_index == SIZE_MAX || at->port.at.state != MODEL_GIVEN) {
+        return;
+    }
+    const struct model_stage *stage = model_stage(linking->engine, at->stage_index);
+    struct text_near near = text_near_start(at->port.text, at->port.length);
+    bool unread = stage->ports.at.state == MODEL_BROKEN;
+    if (model_port_named(stage, &at->port) != SIZE_MAX) {
+        return;
+    }
+    for (size_t i = 0; i < stage->ports.count; i++) {
+        const struct model_text *id = &MODEL_ITEM(stage->ports, struct model_port, i)->id;
+        if (id->at.state == MODEL_GIVEN) {
+            text_near_try(&near, id->text);
+        } else {
+            unread = true;
+        }
+    }
+    at->port.at.state = MODEL_BROKEN;
+    if (unread) {
+        return; /* it can be the one that is reported */
+    }
+    struct finding *finding =
+        finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, at->port.at.span,
+                    "stage %s has no port %s", stage->id.text, at->port.text);
+    if (text_near_best(&near)) {
+        finding_guess(linking->findings, finding, text_near_best(&near));
+    }
+    finding_consequence(linking->findings, finding, "The observation would prove nothing.");
 }
 
 /* Whether a record with a view was written; then *code is GIVEN if the record was read. */
@@ -315,6 +350,13 @@ void model_engine_link(struct model_engine *engine, struct findings *findings)
                       &observation->step.stage_index);
         check_watched(&linking, observation, &observation->returned.stage,
                       &observation->returned.stage_index);
+        check_watched(&linking, observation, &observation->blade_order.stage,
+                      &observation->blade_order.stage_index);
+        for (size_t k = 0; k < observation->together.count; k++) {
+            struct model_at_port *at = MODEL_ITEM(observation->together, struct model_at_port, k);
+            check_watched(&linking, observation, &at->stage, &at->stage_index);
+            check_port(&linking, at);
+        }
     }
 }
 

@@ -3,6 +3,8 @@
  */
 #include "model/on_device.h"
 
+#include "model/observed.h"
+
 #include "field/rotor_layout.h"
 
 /* A table holds a resolution as a fraction of two numbers of 32 bits, and its multiples as one. */

@@ -7,6 +7,7 @@
 #include "words/train.h"
 
 #include "model/field.h"
+#include "model/observed.h"
 #include "text/utf8.h"
 #include "turning/schedule.h"
 #include "turning/where.h"
@@ -43,9 +44,11 @@ static void write_path(FILE *out, const struct words_train *train)
     }
 }
 
-static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *pad,
-                        const struct model_pad_facts *facts)
+static void write_ratio(FILE *out, const struct model_derived *derived, size_t index)
 {
+    struct arena *arena = derived->arena;
+    const struct model_pad *pad = model_pad(derived->engine, index);
+    const struct model_pad_facts *facts = &derived->facts.pads[index];
     fputs("  G, pad turns per rotor turn\n", out);
     if (facts->has_path) {
         struct words_train train = words_pad_train(arena, pad);
@@ -60,8 +63,11 @@ static void write_ratio(FILE *out, struct arena *arena, const struct model_pad *
                 decimal(arena, pad->turns.rotor.written.stated), decimal(arena, facts->quotient),
                 decimal(arena, facts->stated.lo), decimal(arena, facts->stated.hi));
     }
-    fprintf(out, "    G = %s%s\n", words_exact_and_decimal(arena, facts->used),
-            facts->has_path && facts->has_stated ? ", within what is stated" : "");
+    fprintf(out, "    G = %s%s%s\n", words_exact_and_decimal(arena, facts->used),
+            facts->has_path && facts->has_stated ? ", within what is stated" : "",
+            model_ratio_is_proven(derived->engine, &derived->facts, index)
+                ? ", proven by an observation"
+                : "");
     if (exact_sign(facts->uncertainty) > 0) {
         fprintf(out, "    rounded: the stops are uncertain by %s deg of rotor a turn\n",
                 decimal(arena, facts->uncertainty));
@@ -207,7 +213,7 @@ void report_explain_pad(FILE *out, const struct model_derived *derived, size_t i
     const struct model_pad *pad = model_pad(derived->engine, index);
     const struct model_pad_facts *facts = &derived->facts.pads[index];
     fprintf(out, "%s, pad %s\n", derived->engine->id.text, pad->id.text);
-    write_ratio(out, derived->arena, pad, facts);
+    write_ratio(out, derived, index);
     write_observed(out, derived, index);
     write_sense(out, derived, pad, facts);
     if (derived->device && derived->on.pads[index].known) {
@@ -304,7 +310,11 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
     if (!exact_div(on->counts_per_turn, exact_whole(blades), &step)) {
         return;
     }
-    fprintf(out, "  stage %s, %" PRId64 " blade%s\n", stage->id.text, blades, words_plural(blades));
+    fprintf(out, "  stage %s, %" PRId64 " blade%s%s\n", stage->id.text, blades,
+            words_plural(blades),
+            model_count_is_observed(derived->engine, &derived->facts, pair->stage)
+                ? ", proven by an observation"
+                : "");
     fprintf(out, "      pitch 360 / %" PRId64 " = %s deg of rotor\n", blades,
             decimal(arena, turning_pitch(blades)));
     fprintf(out, "      K / %" PRId64 " = %s\n", blades, words_exact_and_decimal(arena, step));
@@ -312,11 +322,10 @@ void report_explain_stage(FILE *out, const struct model_derived *derived,
     if (schedule->num != 0) {
         fprintf(out, " + %" PRId64 "/%" PRId64, schedule->num, schedule->den);
     }
-    fprintf(out, " counts%s; blade 1 is followed by blade %" PRId64 "\n",
-            schedule->approximated ? ", the nearest that fits" : "",
-            pair->falling ? blades
-            : blades > 1  ? (int64_t)2
-                          : 1);
+    fprintf(out, " counts%s; blade 1 is followed by blade %" PRId64 "%s\n",
+            schedule->approximated ? ", the nearest that fits" : "", model_blade_after(stage, 1),
+            model_order_is_observed(derived->engine, pair->stage) ? ", proven by an observation"
+                                                                  : "");
     for (int64_t j = 1; j <= SHOWN && j < blades; j++) {
         struct exact_rational exact;
         struct exact_rational error;

@@ -90,6 +90,33 @@ static void report_spool(struct rules_judging *judging, const struct rules_subje
                    "Check from which end the sense of the spool was noted.");
 }
 
+/* An observation can decide whether the path is wrong, or one of the two senses. */
+static void say_side(struct rules_judging *judging, const struct rules_subject *subject,
+                     struct finding *finding)
+{
+    if (finding->wordless) {
+        return;
+    }
+    struct model_engine *senses = rules_copy(judging);
+    struct model_engine *path = rules_copy(judging);
+    struct model_pad *pad = rules_copy_part(judging, senses, MODEL_PADS, subject->index);
+    pad->path = (struct model_list){.at.state = MODEL_ABSENT};
+    pad = rules_copy_part(judging, path, MODEL_PADS, subject->index);
+    pad->rotation.sense.value = pad->rotation.sense.value == MODEL_CW ? MODEL_CCW : MODEL_CW;
+    const struct rules_decision decision = rules_decide(judging, senses, path);
+    rules_note_decision(judging, finding, &decision, "the stated senses", "the path");
+    if (decision.side == RULES_FIRST) {
+        finding_remedy(judging->findings, finding,
+                       "The senses were seen on an engine. Compare the path with the drawing: "
+                       "faces, backs, idlers and meshes.");
+    } else if (decision.side == RULES_SECOND) {
+        finding_remedy(judging->findings, finding,
+                       "What was seen on an engine agrees with the path. Correct the sense or the "
+                       "view of pad %s or of spool %s.",
+                       subject->pad->id.text, subject->pad->spool.text);
+    }
+}
+
 bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
@@ -116,6 +143,7 @@ bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_sub
     finding_number(judging->findings, finding, "stated",
                    words_sense(-subject->pad_facts->rotor_sign));
     say_turned(judging, finding);
+    say_side(judging, subject, finding);
     return false;
 }
 

@@ -8,6 +8,7 @@
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H
 
+#include "model/observed.h"
 #include "rules/rules.h"
 #include "words/name.h"
 #include "words/number.h"
@@ -78,6 +79,32 @@ bool rules_judge_engines(struct rules_judging *judging, size_t engines);
  */
 const struct model_observation *rules_ratio_observation(const struct rules_judging *judging,
                                                         size_t pad, struct exact_interval *out);
+
+/* The side that observations take between two values (decide.c). */
+enum rules_side { RULES_UNDECIDED, RULES_FIRST, RULES_SECOND };
+struct rules_decision {
+    enum rules_side side;   /* undecided too where two of them take different sides */
+    enum rules_side *sides; /* one an observation; NULL where there is none */
+};
+
+/*
+ * Tries which of two engines the observations agree with.  Both are copies of the definition in
+ * which only the values differ that are in question.  It derives both engines once more, so it is
+ * for findings only, and only where somebody reads them.
+ */
+struct rules_decision rules_decide(const struct rules_judging *judging,
+                                   const struct model_engine *first,
+                                   const struct model_engine *second);
+
+/* Notes at each observation that decides what it agrees with; and the side, as a number. */
+void rules_note_decision(struct rules_judging *judging, struct finding *finding,
+                         const struct rules_decision *decision, const char *first,
+                         const char *second);
+
+/* A copy of the definition, and of one part in it, which may be changed; in the arena. */
+struct model_engine *rules_copy(const struct rules_judging *judging);
+void *rules_copy_part(const struct rules_judging *judging, struct model_engine *engine,
+                      enum model_listed list, size_t index);
 
 /* Whether the policy takes this blade count for usual; in stops.c. */
 bool rules_blades_are_usual(const struct rules_judging *judging, int64_t blades);

@@ -224,19 +224,53 @@ static bool judge_return(struct rules_judging *judging, const struct rules_subje
     return false;
 }
 
+/* The stage and the blade counts that the observation allows; false: they were not counted so. */
+static bool counted(const struct rules_judging *judging, const struct rules_subject *subject,
+                    enum model_tally tally, const struct model_stage **stage,
+                    struct exact_interval *blades)
+{
+    size_t index = SIZE_MAX;
+    bool is =
+        model_counted_blades(&judging->derived.facts, subject->observation, tally, &index, blades);
+    *stage = is ? watched(judging, index) : NULL;
+    return *stage != NULL;
+}
+
+static bool is_one_count(struct exact_interval blades)
+{
+    return exact_ceil(blades.lo) == exact_floor(blades.hi);
+}
+
+/* Blades in turns that were not exact enough: they agree with other counts too. */
+static void say_coarse_passing(struct rules_judging *judging, const struct rules_subject *subject,
+                               const struct model_stage *stage, struct exact_interval blades)
+{
+    const struct model_passed *passed = &subject->observation->passed;
+    if (is_one_count(blades)) {
+        return;
+    }
+    finding_add(judging->findings, RULE_OBSERVATION_MISSING, passed->at.span,
+                "%" PRId64 " blade%s in %s agree with %" PRId64 " to %" PRId64
+                " blades of %s, so they prove none of these counts",
+                passed->blades.value, words_plural(passed->blades.value),
+                words_quantity_and_tolerance(judging->arena, &passed->rotor), exact_ceil(blades.lo),
+                exact_floor(blades.hi), stage->id.text);
+}
+
 /* Blades that passed over the turns meanwhile are the blade count. */
 static bool judge_passed(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_passed *passed = &subject->observation->passed;
-    const struct model_stage *stage =
-        passed->blades.at.state == MODEL_GIVEN && passed->rotor.at.state == MODEL_GIVEN
-            ? watched(judging, passed->stage_index)
-            : NULL;
+    const struct model_stage *stage;
     struct exact_interval turns;
     struct exact_interval blades;
-    if (!stage || !model_quantity_in(&passed->rotor, EXACT_REV, &turns) ||
-        !exact_interval_div(exact_point(exact_whole(passed->blades.value)), turns, &blades) ||
-        exact_interval_holds(blades, exact_whole(stage->blades.value))) {
+    if (!counted(judging, subject, MODEL_PASSED, &stage, &blades) ||
+        !model_quantity_in(&passed->rotor, EXACT_REV, &turns)) {
+        return true;
+    }
+    int64_t count = stage->blades.value;
+    if (exact_interval_holds(blades, exact_whole(count))) {
+        say_coarse_passing(judging, subject, stage, blades);
         return true;
     }
     struct finding *finding = finding_add(
@@ -252,24 +286,14 @@ static bool judge_passed(struct rules_judging *judging, const struct rules_subje
     return false;
 }
 
-/* The blade counts that a step of the pad from blade to blade allows: 360 G / angle. */
-static bool blades_of_step(const struct model_step *step, struct exact_interval ratio,
-                           struct exact_interval *out)
-{
-    struct exact_interval turns;
-    return model_quantity_in(&step->pad, EXACT_REV, &turns) &&
-           exact_interval_div(ratio, turns, out);
-}
-
 static bool judge_step(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_step *step = &subject->observation->step;
     const struct model_pad_facts *facts = subject->pad_facts;
-    const struct model_stage *stage =
-        step->pad.at.state == MODEL_GIVEN ? watched(judging, step->stage_index) : NULL;
+    const struct model_stage *stage;
     struct exact_interval blades;
     struct exact_rational needed;
-    if (!stage || !facts->ratio_known || !blades_of_step(step, facts->ratio, &blades)) {
+    if (!counted(judging, subject, MODEL_STEP, &stage, &blades)) {
         return true;
     }
     int64_t count = stage->blades.value;
@@ -285,7 +309,7 @@ static bool judge_step(struct rules_judging *judging, const struct rules_subject
         return false;
     }
     /* Half the difference between the steps of this count and the next: 180 G / (N (N + 1)). */
-    if (exact_ceil(blades.lo) != exact_floor(blades.hi) &&
+    if (!is_one_count(blades) &&
         exact_make((exact_wide)180, (exact_wide)count * (count + 1), &needed) &&
         exact_mul(needed, facts->used, &needed)) {
         struct finding *finding =
@@ -326,6 +350,43 @@ static bool judge_backlash(struct rules_judging *judging, const struct rules_sub
     return false;
 }
 
+/* A backlash that was measured where it begins or ends, and that end of the pad's. */
+static bool judge_end(struct rules_judging *judging, const struct rules_subject *subject,
+                      const struct model_quantity *measured, bool begins)
+{
+    const struct model_quantity *defined = &subject->pad->backlash;
+    struct exact_interval seen, stated;
+    if (measured->at.state != MODEL_GIVEN || defined->at.state != MODEL_GIVEN ||
+        !model_quantity_in(measured, EXACT_DEG, &seen) ||
+        !model_quantity_in(defined, EXACT_DEG, &stated)) {
+        return true;
+    }
+    struct exact_rational end = begins ? stated.lo : stated.hi;
+    if (exact_interval_holds(seen, end)) {
+        return true;
+    }
+    struct finding *finding =
+        finding_add(judging->findings, RULE_OBSERVATION_DISAGREES, measured->at.span,
+                    "a backlash of %s was measured %s; the pad's backlash %s at %s",
+                    words_quantity_and_tolerance(judging->arena, measured),
+                    begins ? "on a new gearbox" : "at the service limit",
+                    begins ? "begins" : "ends", words_degrees(judging->arena, end));
+    finding_note(judging->findings, finding, defined->at.span, "the pad's backlash");
+    finding_consequence(judging->findings, finding,
+                        exact_compare(seen.lo, end) > 0
+                            ? "The device takes up too little. After a change of direction the "
+                              "blade is off the port."
+                            : "The device takes up more than there is. It passes the blade and "
+                              "must approach it again.");
+    finding_remedy(judging->findings, finding,
+                   "Measure again. If the result is the same, write the backlash of the pad from "
+                   "new to the service limit, as in 0.8 +/- 0.4 deg.");
+    rules_number(judging, finding, "degrees_defined", end);
+    rules_number(judging, finding, "degrees_seen_least", seen.lo);
+    rules_number(judging, finding, "degrees_seen_most", seen.hi);
+    return false;
+}
+
 static bool fits(const struct model_quantity *quantity, enum exact_unit unit)
 {
     struct exact_interval value;
@@ -361,13 +422,21 @@ static const struct model_at *too_long(const struct rules_subject *subject)
     if (!fits(&observation->returned.pad, EXACT_REV)) {
         return &observation->returned.pad.at;
     }
+    struct exact_interval turns;
     if (observation->step.pad.at.state == MODEL_GIVEN &&
-        (!fits(&observation->step.pad, EXACT_REV) ||
+        (!model_quantity_in(&observation->step.pad, EXACT_REV, &turns) ||
          (subject->pad_facts->ratio_known &&
-          !blades_of_step(&observation->step, subject->pad_facts->ratio, &value)))) {
+          !exact_interval_div(subject->pad_facts->ratio, turns, &value)))) {
         return &observation->step.pad.at;
     }
-    return fits(&observation->backlash, EXACT_DEG) ? NULL : &observation->backlash.at;
+    const struct model_quantity *const backlashes[] = {
+        &observation->backlash, &observation->backlash_as_new, &observation->backlash_at_limit};
+    for (size_t i = 0; i < sizeof backlashes / sizeof *backlashes; i++) {
+        if (!fits(backlashes[i], EXACT_DEG)) {
+            return &backlashes[i]->at;
+        }
+    }
+    return NULL;
 }
 
 bool rules_OBSERVATION_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
@@ -393,5 +462,7 @@ bool rules_OBSERVATION_DISAGREES(struct rules_judging *judging, const struct rul
     passed = judge_measured(judging, subject, MODEL_COUNTED) && passed;
     passed = judge_passed(judging, subject) && passed;
     passed = judge_step(judging, subject) && passed;
+    passed = judge_end(judging, subject, &subject->observation->backlash_as_new, true) && passed;
+    passed = judge_end(judging, subject, &subject->observation->backlash_at_limit, false) && passed;
     return judge_backlash(judging, subject) && passed;
 }

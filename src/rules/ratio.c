@@ -51,13 +51,25 @@ static void say_step(struct rules_judging *judging, const struct rules_subject *
         words_degrees(judging->arena, subject->pad_facts->finest_pitch));
 }
 
+/* Tries whether the observations agree with `turns` (first) or with the path (second). */
+static struct rules_decision decide(const struct rules_judging *judging,
+                                    const struct rules_subject *subject)
+{
+    struct model_engine *turns = rules_copy(judging);
+    struct model_engine *path = rules_copy(judging);
+    struct model_pad *pad = rules_copy_part(judging, turns, MODEL_PADS, subject->index);
+    pad->path = (struct model_list){.at.state = MODEL_ABSENT};
+    pad = rules_copy_part(judging, path, MODEL_PADS, subject->index);
+    pad->turns.pad.at.state = MODEL_ABSENT;
+    return rules_decide(judging, turns, path);
+}
+
 /* `turns` and the path are inverse to each other. */
 static bool swapped_with_path(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
     const struct model_pad_facts *facts = subject->pad_facts;
     struct exact_rational inverse;
-    struct exact_interval counted;
     if (!exact_div(one, facts->path, &inverse) || agrees(pad, facts, facts->path) ||
         !agrees(pad, facts, inverse)) {
         return false;
@@ -69,11 +81,13 @@ static bool swapped_with_path(struct rules_judging *judging, const struct rules_
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
     rules_number(judging, finding, "stated", facts->quotient);
     rules_number(judging, finding, "path", facts->path);
-    const struct model_observation *observation =
-        rules_ratio_observation(judging, subject->index, &counted);
-    bool path_wrong = observation && !exact_interval_holds(counted, facts->path) &&
-                      exact_intervals_meet(counted, facts->stated);
-    bool turns_wrong = observation && exact_interval_holds(counted, facts->path);
+    if (finding->wordless) {
+        return true;
+    }
+    const struct rules_decision decision = decide(judging, subject);
+    rules_note_decision(judging, finding, &decision, "turns", "the path");
+    bool path_wrong = decision.side == RULES_FIRST;
+    bool turns_wrong = decision.side == RULES_SECOND;
     say_step(judging, subject, finding, path_wrong ? facts->path : facts->quotient,
              path_wrong ? facts->quotient : facts->path);
     if (path_wrong) {
@@ -136,6 +150,40 @@ bool rules_RATIO_SWAPPED(struct rules_judging *judging, const struct rules_subje
     return !swapped_with_observation(judging, subject);
 }
 
+/* What follows if one of the two is wrong, and what to do; an observation can decide it. */
+static void say_side(struct rules_judging *judging, const struct rules_subject *subject,
+                     struct finding *finding)
+{
+    const struct model_pad *pad = subject->pad;
+    const struct rules_decision decision = decide(judging, subject);
+    struct exact_rational per_turn;
+    rules_note_decision(judging, finding, &decision, "turns", "the path");
+    if (decision.side == RULES_SECOND) {
+        finding_consequence(judging->findings, finding,
+                            "What was observed agrees with the path, and the stops follow from the "
+                            "path. A person who counts by turns would miscount.");
+    } else if (turning_drift(subject->pad_facts->path, subject->pad_facts->quotient, &per_turn)) {
+        finding_consequence(judging->findings, finding, "%s %s",
+                            decision.side == RULES_FIRST
+                                ? "What was observed agrees with turns, so this follows."
+                                : "If turns is correct, this follows.",
+                            rules_miscount(judging, subject, per_turn));
+    }
+    bool whole =
+        pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance;
+    const char *remedy = decision.side == RULES_SECOND  ? "Correct the stated turns."
+                         : decision.side == RULES_FIRST ? "Count the teeth of the path again."
+                         : whole                        ? "Count the teeth again."
+                                                        : NULL;
+    if (whole && decision.side != RULES_FIRST) {
+        finding_remedy(judging->findings, finding,
+                       "%s If the manual rounded to whole turns, write %s +/- 0.5.", remedy,
+                       words_number(judging->arena, pad->turns.pad.written.stated));
+    } else if (remedy) {
+        finding_remedy(judging->findings, finding, "%s", remedy);
+    }
+}
+
 bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad *pad = subject->pad;
@@ -163,16 +211,8 @@ bool rules_RATIO_DISAGREES(struct rules_judging *judging, const struct rules_sub
         finding_remedy(judging->findings, finding, "Round the last digit.");
         return true;
     }
-    struct exact_rational per_turn;
-    if (turning_drift(facts->path, facts->quotient, &per_turn)) {
-        finding_consequence(judging->findings, finding, "If turns is correct, this follows. %s",
-                            rules_miscount(judging, subject, per_turn));
-    }
-    if (pad->turns.pad.written.form == EXACT_INTEGER && !pad->turns.pad.written.has_tolerance) {
-        finding_remedy(
-            judging->findings, finding,
-            "Count the teeth again. If the manual rounded to whole turns, write %s +/- 0.5.",
-            words_number(judging->arena, pad->turns.pad.written.stated));
+    if (!finding->wordless) {
+        say_side(judging, subject, finding);
     }
     return false;
 }
@@ -239,25 +279,80 @@ bool rules_RATIO_UNUSUAL(struct rules_judging *judging, const struct rules_subje
     return false;
 }
 
+/* Whether something was measured that proves the ratio, contradicts it, or could not be read. */
+static bool is_measured(const struct rules_judging *judging,
+                        const struct model_observation *observation, enum model_measure measure)
+{
+    const struct model_pad_facts *facts = &judging->derived.facts.pads[observation->pad_index];
+    struct exact_interval measured;
+    return !model_measured_ratio(observation, measure, &measured) ||
+           !exact_intervals_meet(measured, facts->ratio) ||
+           model_proves_ratio(judging->derived.engine, &judging->derived.facts, observation,
+                              measure);
+}
+
+/*
+ * Whether the ratio of the subject need not be asked for.  If not, *coarse is the first measurement
+ * that is too coarse, and *allows the ratios that it allows; or NULL.
+ */
+static bool is_observed(const struct rules_judging *judging, const struct rules_subject *subject,
+                        const struct model_observation **coarse, struct exact_interval *allows)
+{
+    const struct model_engine *engine = judging->derived.engine;
+    *coarse = NULL;
+    for (size_t i = 0; i < engine->observations.count * MODEL_MEASURES; i++) {
+        const struct model_observation *observation = model_observation(engine, i / MODEL_MEASURES);
+        enum model_measure measure = (enum model_measure)(i % MODEL_MEASURES);
+        const struct model_at *at =
+            measure == MODEL_COUNTED ? &observation->counted.at : &observation->returned.at;
+        if (at->state == MODEL_ABSENT ||
+            (observation->pad_index != subject->index && observation->pad_index != SIZE_MAX)) {
+            continue;
+        }
+        if (observation->pad_index == SIZE_MAX || is_measured(judging, observation, measure)) {
+            return true; /* a pad that could not be read may be this one */
+        }
+        if (!*coarse && model_measured_ratio(observation, measure, allows)) {
+            *coarse = observation;
+        }
+    }
+    return false;
+}
+
 bool rules_OBSERVATION_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
+    const struct model_observation *coarse;
+    struct exact_interval allows, wanted;
     if (judging->derived.engine->observations.at.state == MODEL_BROKEN) {
         return true; /* one of those that could not be read may have */
     }
-    for (size_t i = 0; i < judging->derived.engine->observations.count; i++) {
-        const struct model_observation *observation = model_observation(judging->derived.engine, i);
-        if ((observation->pad_index == subject->index || observation->pad_index == SIZE_MAX) &&
-            (observation->counted.at.state != MODEL_ABSENT ||
-             observation->returned.at.state != MODEL_ABSENT)) {
-            return true;
-        }
-    }
-    if (!subject->pad_facts->ratio_known || subject->pad->id.at.state != MODEL_GIVEN) {
+    if (!subject->pad_facts->ratio_known || subject->pad->id.at.state != MODEL_GIVEN ||
+        is_observed(judging, subject, &coarse, &allows)) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
-                    "no observation has counted the turns of pad %s", subject->pad->id.text);
+    if (!coarse) {
+        struct finding *finding =
+            finding_add(judging->findings, RULE_OBSERVATION_MISSING, subject->pad->id.at.span,
+                        "no observation has counted the turns of pad %s", subject->pad->id.text);
+        finding->about = subject->pad;
+        return false;
+    }
+    struct finding *finding = finding_add(
+        judging->findings, RULE_OBSERVATION_MISSING, coarse->at.span,
+        "the observation of pad %s is too coarse: it allows %s pad turns per rotor turn",
+        subject->pad->id.text, words_interval(judging->arena, allows));
     finding->about = subject->pad;
+    rules_number(judging, finding, "counted_least", allows.lo);
+    rules_number(judging, finding, "counted_most", allows.hi);
+    finding_consequence(judging->findings, finding,
+                        "It proves nothing: another tooth count, or a blade more in each turn, "
+                        "would agree with it too.");
+    if (model_ratio_wanted(subject->pad_facts, &wanted)) {
+        finding_remedy(judging->findings, finding,
+                       "Count over more rotor turns, or more exactly. The ratio must be between "
+                       "%s and %s, and no other tooth count may agree.",
+                       words_number(judging->arena, wanted.lo),
+                       words_number(judging->arena, wanted.hi));
+    }
     return false;
 }

@@ -3,6 +3,7 @@
  */
 #include "sheet/facts.h"
 
+#include "model/observed.h"
 #include "turning/schedule.h"
 #include "turning/where.h"
 #include "words/port.h"
@@ -105,21 +106,46 @@ const char *sheet_spool_way(const struct sheet *sheet, size_t spool)
                      words_sense(model_spool_sign(model)), words_view(MODEL_AFT_LOOKING_FORWARD));
 }
 
+/* What to say of a measurement of the ratio that proves nothing. */
+static const char *if_coarse(const struct sheet *sheet, const struct model_observation *observation,
+                             enum model_measure measure)
+{
+    const struct model_derived *derived = sheet->derived;
+    return model_proves_ratio(derived->engine, &derived->facts, observation, measure)
+               ? ""
+               : " (too coarse to prove the ratio)";
+}
+
+/* "blade 1 of C-1 at A and blade 20 of C-3 at C at one count" */
+static const char *say_together(const struct sheet *sheet, const struct model_list *together)
+{
+    const char *text = "";
+    for (size_t i = 0; i < together->count; i++) {
+        const struct model_at_port *at = MODEL_ITEM(*together, struct model_at_port, i);
+        text = sheet_say(sheet, "%s%sblade %" PRId64 " of %s at %s", text, *text ? " and " : "",
+                         at->blade.at.state == MODEL_GIVEN ? at->blade.value : 1, at->stage.text,
+                         at->port.text);
+    }
+    return sheet_say(sheet, "%s at one count", text);
+}
+
 struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
 {
     const struct model_observation *observation = model_observation(sheet->derived->engine, index);
     const char *text = "";
     if (observation->counted.at.state == MODEL_GIVEN) {
-        text = sheet_say(sheet, "the pad turned %s for %s of the rotor",
+        text = sheet_say(sheet, "the pad turned %s for %s of the rotor%s",
                          words_quantity_and_tolerance(sheet->arena, &observation->counted.pad),
-                         words_quantity_and_tolerance(sheet->arena, &observation->counted.rotor));
+                         words_quantity_and_tolerance(sheet->arena, &observation->counted.rotor),
+                         if_coarse(sheet, observation, MODEL_COUNTED));
     }
     if (observation->returned.at.state == MODEL_GIVEN) {
         text = sheet_say(
-            sheet, "%s%sblade one of %s came back after %" PRId64 " blade%s and %s of the pad",
+            sheet, "%s%sblade one of %s came back after %" PRId64 " blade%s and %s of the pad%s",
             text, *text ? "; " : "", observation->returned.stage.text,
             observation->returned.after.value, words_plural(observation->returned.after.value),
-            words_quantity_and_tolerance(sheet->arena, &observation->returned.pad));
+            words_quantity_and_tolerance(sheet->arena, &observation->returned.pad),
+            if_coarse(sheet, observation, MODEL_RETURNED));
     }
     if (observation->passed.at.state == MODEL_GIVEN) {
         text = sheet_say(sheet, "%s%s%" PRId64 " blade%s of %s passed while the rotor turned %s",
@@ -134,9 +160,27 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
                          words_quantity_and_tolerance(sheet->arena, &observation->step.pad),
                          observation->step.stage.text);
     }
-    if (observation->backlash.at.state == MODEL_GIVEN) {
-        text = sheet_say(sheet, "%s%sa backlash of %s at the pad", text, *text ? "; " : "",
-                         words_quantity_and_tolerance(sheet->arena, &observation->backlash));
+    if (observation->blade_order.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%sblade %" PRId64 " of %s followed blade %" PRId64, text,
+                         *text ? "; " : "", observation->blade_order.then.value,
+                         observation->blade_order.stage.text, observation->blade_order.first.value);
+    }
+    if (observation->together.at.state == MODEL_GIVEN) {
+        text = sheet_say(sheet, "%s%s%s", text, *text ? "; " : "",
+                         say_together(sheet, &observation->together));
+    }
+    const struct {
+        const struct model_quantity *is;
+        const char *when;
+    } backlashes[] = {{&observation->backlash, "at the pad"},
+                      {&observation->backlash_as_new, "on a new gearbox"},
+                      {&observation->backlash_at_limit, "at the service limit"}};
+    for (size_t i = 0; i < sizeof backlashes / sizeof *backlashes; i++) {
+        if (backlashes[i].is->at.state == MODEL_GIVEN) {
+            text = sheet_say(sheet, "%s%sa backlash of %s %s", text, *text ? "; " : "",
+                             words_quantity_and_tolerance(sheet->arena, backlashes[i].is),
+                             backlashes[i].when);
+        }
     }
     if (observation->seen.at.state == MODEL_GIVEN) {
         text = sheet_say(sheet, "%s%spad %s facing it, rotor %s aft looking forward", text,

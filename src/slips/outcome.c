@@ -1,5 +1,6 @@
 #include "slips/outcome.h"
 
+#include "model/observed.h"
 #include "run/threads.h"
 
 #include <string.h>
@@ -92,8 +93,20 @@ static void add_result(struct slips_count *count, const struct slips_result *res
     }
 }
 
+/* Whether an observation that finds slips in the value proves it. */
+static bool can_be_observed(const struct rules_judging *judging, const struct model_value *value)
+{
+    const struct model_derived *derived = &judging->derived;
+    if (value->list == MODEL_STAGES && strcmp(value->top->key, "blades") == 0) {
+        return model_count_is_observed(derived->engine, &derived->facts, value->index);
+    }
+    bool ratio = value->list == MODEL_PADS &&
+                 (strcmp(value->top->key, "turns") == 0 || strcmp(value->top->key, "path") == 0);
+    return !ratio || model_ratio_is_proven(derived->engine, &derived->facts, value->index);
+}
+
 /* What finds this slip says how its value is known. */
-static void add_known(struct slips_known *known, const struct slips_result *result)
+static void add_known(struct slips_known *known, const struct slips_result *result, bool observable)
 {
     for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
         const struct rule_row *row = rule_row((enum rule_id)i);
@@ -103,7 +116,7 @@ static void add_known(struct slips_known *known, const struct slips_result *resu
         if (i == RULE_CROSS_CHECK_DISAGREES) {
             known->twice = true;
         } else if (row->scope == SCOPE_OBSERVATION) {
-            known->observed = true;
+            known->observed = known->observed || observable;
         } else if (row->family != FAMILY_TEXT) {
             known->follows = true;
         }
@@ -132,7 +145,8 @@ struct slips_outcome slips_try_all(const struct model_source *source,
         size_t value = list->slips[i].value;
         add_result(&outcome.counts[value], &outcome.results[i]);
         add_result(&outcome.all, &outcome.results[i]);
-        add_known(&outcome.known[value], &outcome.results[i]);
+        add_known(&outcome.known[value], &outcome.results[i],
+                  can_be_observed(judging, &list->values[value]));
     }
     return outcome;
 }

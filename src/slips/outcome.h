@@ -2,7 +2,8 @@
  * outcome.h - all slips of a definition, tried, and what is known of each value by that.
  *
  * How a value is known follows from the rules that find its slips.  Nothing is assumed: a value
- * counts as observed because an observation finds a slip in it.
+ * counts as observed because an observation finds a slip in it.  A ratio or a blade count must also
+ * be proven by one (model/observed.h): a coarse observation finds some slips, but proves nothing.
  */
 #ifndef ROTORTAB_SLIPS_OUTCOME_H
 #define ROTORTAB_SLIPS_OUTCOME_H

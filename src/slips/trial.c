@@ -233,7 +233,7 @@ static void judge(const struct slips_trials *trials, size_t slip,
     struct slips_patch patch = {.count = 0};
     prepare_bench(trials, bench);
     run_judge_start(file, &bench->work);
-    file->findings.notes_unread = true;
+    file->findings.unread = true;
     if (!observation && slips_patch_write(&bench->tree, made, &bench->work, &patch)) {
         run_read_tree(file, &trials->source->file, bench->tree.root);
     } else {

@@ -33,26 +33,66 @@ bool turning_epicyclic_ratio(const struct turning_mesh *mesh, struct exact_ratio
     return exact_div(exact_whole(1), ratio, out);
 }
 
+/* What one mesh contributes to G. */
+static bool mesh_ratio(const struct turning_mesh *mesh, struct exact_rational *out)
+{
+    if (mesh->kind == TURNING_DIRECT) {
+        *out = exact_whole(1);
+        return true;
+    }
+    if (mesh->kind == TURNING_EPICYCLIC) {
+        bool fits = turning_epicyclic_ratio(mesh, out);
+        *out = fits ? exact_abs(*out) : *out;
+        return fits;
+    }
+    return exact_make(mesh->rotor_teeth, mesh->pad_teeth, out);
+}
+
 bool turning_path_ratio(const struct turning_mesh *meshes, size_t count, struct exact_rational *out)
 {
     struct exact_rational ratio = exact_whole(1);
     for (size_t i = 0; i < count; i++) {
-        struct exact_rational step = exact_whole(1);
-        if (meshes[i].kind == TURNING_EPICYCLIC) {
-            if (!turning_epicyclic_ratio(&meshes[i], &step)) {
-                return false;
-            }
-            step = exact_abs(step);
-        } else if (meshes[i].kind != TURNING_DIRECT &&
-                   !exact_make(meshes[i].rotor_teeth, meshes[i].pad_teeth, &step)) {
-            return false;
-        }
-        if (!exact_mul(ratio, step, &ratio)) {
+        struct exact_rational step;
+        if (!mesh_ratio(&meshes[i], &step) || !exact_mul(ratio, step, &ratio)) {
             return false;
         }
     }
     *out = ratio;
     return true;
+}
+
+/* The same for one mesh of the path, and one of its two gears that count. */
+static bool gear_has_neighbour(const struct turning_mesh *mesh, bool first,
+                               struct exact_rational ratio, struct exact_interval within)
+{
+    struct turning_mesh other = *mesh;
+    int64_t *teeth = mesh->kind == TURNING_EPICYCLIC ? first ? &other.sun_teeth : &other.ring_teeth
+                     : first                         ? &other.pad_teeth
+                                                     : &other.rotor_teeth;
+    const int64_t written = *teeth;
+    for (int64_t off = -1; off <= 1; off += 2) {
+        struct exact_rational is, would, near;
+        *teeth = written + off;
+        if (*teeth > 0 && (!mesh_ratio(mesh, &is) || !mesh_ratio(&other, &would) ||
+                           !exact_div(would, is, &near) || !exact_mul(near, ratio, &near) ||
+                           exact_interval_holds(within, near))) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool turning_path_has_neighbour(const struct turning_mesh *meshes, size_t count,
+                                struct exact_rational ratio, struct exact_interval within)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (meshes[i].kind != TURNING_DIRECT &&
+            (gear_has_neighbour(&meshes[i], true, ratio, within) ||
+             gear_has_neighbour(&meshes[i], false, ratio, within))) {
+            return true;
+        }
+    }
+    return false;
 }
 
 enum turning_direction turning_opposite(enum turning_direction direction)

@@ -13,7 +13,7 @@
 #ifndef ROTORTAB_TURNING_PATH_H
 #define ROTORTAB_TURNING_PATH_H
 
-#include "exact/rational.h"
+#include "exact/interval.h"
 
 enum turning_mesh_kind {
     TURNING_EXTERNAL,
@@ -53,6 +53,14 @@ struct turning_mesh {
  */
 bool turning_path_ratio(const struct turning_mesh *meshes, size_t count,
                         struct exact_rational *out);
+
+/*
+ * Whether a path with one tooth more or fewer on one gear has its ratio in `within`.  Idlers and
+ * planets do not count: the ratio does not follow from them.  `ratio` is that of the path.  True
+ * too where such a ratio does not fit in 64 bits.
+ */
+bool turning_path_has_neighbour(const struct turning_mesh *meshes, size_t count,
+                                struct exact_rational ratio, struct exact_interval within);
 
 /* Turns of `in` per turn of `out`, negative where they turn against each other.  Source: Willis,
  * (ws - wc) Zs = -(wr - wc) Zr with the held member at 0.  False on overflow. */

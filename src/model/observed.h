@@ -1,0 +1,82 @@
+/*
+ * observed.h - what the observations on an engine prove.
+ *
+ * An observation has a tolerance.  It proves a value only if it tells the value from its
+ * neighbours.  A coarser one can contradict a definition, but it proves nothing.
+ *
+ * - The ratio of a pad.  With a path, its neighbours are the ratios of the same path with one tooth
+ *   more or fewer on one gear (turning_path_has_neighbour).  With or without a path, so is each
+ *   ratio that moves the stops by half a pitch of the finest stage or more in one rotor turn: from
+ *   there on another blade is nearer to the port.  A measurement is good enough if its interval has
+ *   no neighbour in it.
+ * - The blades of a stage.  The neighbours are the other whole numbers.  A measurement is good
+ *   enough if exactly one whole number is in its interval.
+ * - The numbering of a stage.  Its neighbour is the other order.  Two blades that followed each
+ *   other are good enough if the stage has more than two.
+ */
+#ifndef ROTORTAB_MODEL_OBSERVED_H
+#define ROTORTAB_MODEL_OBSERVED_H
+
+#include "model/facts.h"
+
+/* The ways in which one observation can have measured the ratio. */
+enum model_measure { MODEL_COUNTED, MODEL_RETURNED, MODEL_MEASURES };
+
+/*
+ * The ratio that was measured, pad turns per rotor turn.  False where it was not measured so, or
+ * not readably.
+ */
+bool model_measured_ratio(const struct model_observation *observation, enum model_measure measure,
+                          struct exact_interval *out);
+
+/*
+ * Whether that measurement is good enough to prove the ratio of its pad, if the ratio is right.
+ * One that contradicts the ratio is not.  The observation's pad is known.
+ */
+bool model_proves_ratio(const struct model_engine *engine, const struct model_engine_facts *facts,
+                        const struct model_observation *observation, enum model_measure measure);
+
+/* Whether an observation proves the ratio of the pad. */
+bool model_ratio_is_proven(const struct model_engine *engine,
+                           const struct model_engine_facts *facts, size_t pad);
+
+/*
+ * The ratios within half a pitch of the finest stage in a rotor turn: a measurement must be in it
+ * to be good enough.  False if the pad turns no stage with blades, and on overflow.
+ */
+bool model_ratio_wanted(const struct model_pad_facts *facts, struct exact_interval *out);
+
+/*
+ * Where the ratio of the engine lies: what the definition and all measurements that prove it share.
+ * If they contradict each other, only the definition counts.  The pad's ratio is known.
+ */
+struct exact_interval model_observed_ratio(const struct model_engine *engine,
+                                           const struct model_engine_facts *facts, size_t pad);
+
+/* The ways in which one observation can have counted the blades of a stage. */
+enum model_tally { MODEL_PASSED, MODEL_STEP, MODEL_CAME_BACK, MODEL_FOLLOWED, MODEL_TALLIES };
+
+/*
+ * The blades of a stage that were counted: the stage's index, and the counts that the measurement
+ * allows.  False where they were not counted so, not readably, or not with a ratio that is known.
+ * MODEL_FOLLOWED: the last blade and blade one followed each other.
+ */
+bool model_counted_blades(const struct model_engine_facts *facts,
+                          const struct model_observation *observation, enum model_tally tally,
+                          size_t *stage, struct exact_interval *out);
+
+/* Whether an observation is good enough to prove how many blades the stage has. */
+bool model_count_is_observed(const struct model_engine *engine,
+                             const struct model_engine_facts *facts, size_t stage);
+
+/* The spool that was turned, through a pad or by hand; SIZE_MAX: not known. */
+size_t model_turned_spool(const struct model_engine *engine,
+                          const struct model_observation *observation);
+
+/* The blade that follows one of the stage at a port, by its numbering.  Both are GIVEN. */
+int64_t model_blade_after(const struct model_stage *stage, int64_t blade);
+
+/* Whether an observation is good enough to prove the numbering of the stage. */
+bool model_order_is_observed(const struct model_engine *engine, size_t stage);
+
+#endif

@@ -1,6 +1,5 @@
 #include "model/observed.h"
 
-#include "turning/schedule.h"
 #include "turning/where.h"
 
 bool model_measured_ratio(const struct model_observation *observation, enum model_measure measure,
@@ -27,32 +26,22 @@ static bool is_full_turn(const struct model_engine *engine, const struct model_r
            model_stage(engine, returned->stage_index)->blades.value == returned->after.value;
 }
 
-/* Whether stops made with the ratio `used` stay within `degrees` in a turn of an engine with it. */
-static bool stays_within(struct exact_rational used, struct exact_rational real,
-                         struct exact_rational degrees)
+/* Whether the ratios of an interval move the stops by less than a pitch in a rotor turn. */
+static bool is_within_pitch(struct exact_interval measured, struct exact_rational pitch)
 {
-    struct exact_rational drift;
-    return exact_sign(real) > 0 && turning_drift(used, real, &drift) &&
-           exact_compare(exact_abs(drift), degrees) < 0;
+    struct exact_rational wide;
+    return exact_sub(measured.hi, measured.lo, &wide) && exact_sign(measured.lo) > 0 &&
+           exact_div(wide, measured.lo, &wide) && exact_mul(wide, exact_whole(360), &wide) &&
+           exact_compare(wide, pitch) < 0;
 }
 
-static struct exact_rational half_pitch(const struct model_pad_facts *facts)
+bool model_ratio_tolerance(const struct model_pad_facts *facts, struct exact_rational *out)
 {
-    struct exact_rational half = exact_whole(0);
-    (void)exact_mul(facts->finest_pitch, (struct exact_rational){1, 2}, &half);
-    return half;
-}
-
-bool model_ratio_wanted(const struct model_pad_facts *facts, struct exact_interval *out)
-{
-    /* 360 |1 - G / x| is half a pitch h: x is G * 360 / (360 + h) and G * 360 / (360 - h). */
-    struct exact_rational half = half_pitch(facts);
-    struct exact_rational more, less, turns;
+    /* 360 x 2 w / (G - w) is a pitch p: w is G p / (720 + p). */
+    struct exact_rational share;
     return facts->ratio_known && facts->has_finest &&
-           exact_mul(facts->used, exact_whole(360), &turns) &&
-           exact_add(exact_whole(360), half, &more) && exact_sub(exact_whole(360), half, &less) &&
-           exact_sign(less) > 0 && exact_div(turns, more, &out->lo) &&
-           exact_div(turns, less, &out->hi);
+           exact_add(facts->finest_pitch, exact_whole(720), &share) &&
+           exact_div(facts->finest_pitch, share, &share) && exact_mul(facts->used, share, out);
 }
 
 bool model_proves_ratio(const struct model_engine *engine, const struct model_engine_facts *facts,
@@ -65,8 +54,7 @@ bool model_proves_ratio(const struct model_engine *engine, const struct model_en
         (measure == MODEL_RETURNED && !is_full_turn(engine, &observation->returned))) {
         return false;
     }
-    if (pad->has_finest && (!stays_within(pad->used, measured.lo, half_pitch(pad)) ||
-                            !stays_within(pad->used, measured.hi, half_pitch(pad)))) {
+    if (pad->has_finest && !is_within_pitch(measured, pad->finest_pitch)) {
         return false;
     }
     const struct model_list *path = &model_pad(engine, observation->pad_index)->path;

@@ -4,11 +4,11 @@
  * An observation has a tolerance.  It proves a value only if it tells the value from its
  * neighbours.  A coarser one can contradict a definition, but it proves nothing.
  *
- * - The ratio of a pad.  With a path, its neighbours are the ratios of the same path with one tooth
- *   more or fewer on one gear (turning_path_has_neighbour).  With or without a path, so is each
- *   ratio that moves the stops by half a pitch of the finest stage or more in one rotor turn: from
- *   there on another blade is nearer to the port.  A measurement is good enough if its interval has
- *   no neighbour in it.
+ * - The ratio of a pad.  A measurement allows every ratio from lo to hi.  It is good enough if
+ *   these move the stops by less than a pitch of the finest stage in one rotor turn: 360 (hi -
+ *   lo)/lo < 360/N degrees.  Otherwise a blade more or less would agree with it too.  With a path,
+ *   no path with one tooth more or fewer on one gear may be from lo to hi either
+ *   (turning_path_has_neighbour).
  * - The blades of a stage.  The neighbours are the other whole numbers.  A measurement is good
  *   enough if exactly one whole number is in its interval.
  * - The numbering of a stage.  Its neighbour is the other order.  Two blades that followed each
@@ -41,10 +41,10 @@ bool model_ratio_is_proven(const struct model_engine *engine,
                            const struct model_engine_facts *facts, size_t pad);
 
 /*
- * The ratios within half a pitch of the finest stage in a rotor turn: a measurement must be in it
- * to be good enough.  False if the pad turns no stage with blades, and on overflow.
+ * How exactly the ratio must be measured for that, in pad turns per rotor turn: to less than +/-
+ * *out.  False if the pad turns no stage with blades, and on overflow.
  */
-bool model_ratio_wanted(const struct model_pad_facts *facts, struct exact_interval *out);
+bool model_ratio_tolerance(const struct model_pad_facts *facts, struct exact_rational *out);
 
 /*
  * Where the ratio of the engine lies: what the definition and all measurements that prove it share.

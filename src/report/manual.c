@@ -158,11 +158,13 @@ static void write_record(FILE *out, const struct model_record *record, const cha
     fprintf(out, ".Ss %s\n", path);
     report_mdoc_text(out, record->meaning);
     if (record->either[0]) {
-        fputs("At least one of these is there:", out);
+        char keys[FORM_SIZE] = "";
+        size_t end = 0;
         for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
-            fprintf(out, "%s %s", i == 0 ? "" : ",", record->either[i]);
+            end += (size_t)snprintf(keys + end, sizeof keys - end, "%s%s", i == 0 ? "" : ", ",
+                                    record->either[i]);
         }
-        fputs(".\n", out);
+        write_sentence(out, "At least one of these is there: ", keys);
     }
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (field->instead) {

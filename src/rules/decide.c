@@ -2,7 +2,8 @@
  * decide.c - which of two values the observations on the engine agree with.
  *
  * Both values are tried.  The rules on observations judge the definition with the one and with the
- * other.  An observation that contradicts one of them and not the other decides.
+ * other.  An observation that contradicts one of them in more of its measurements decides for the
+ * other one.
  */
 #include "rules/functions.h"
 
@@ -48,13 +49,30 @@ static bool path_turns_otherwise(const struct model_observation *observation,
            (seen->pad.value == seen->rotor.value) != (model_pad_sign(pad) == facts->rotor_sign);
 }
 
-/* Whether each observation contradicts the engine; in the arena. */
-static const bool *contradictions(const struct rules_judging *judging,
-                                  const struct model_engine *engine)
+/* The measurements of an observation that contradict the engine that is tried. */
+static size_t contradicting(struct rules_judging *tried, const struct rules_subject *subject)
+{
+    const struct findings *findings = tried->findings;
+    size_t count = 0;
+    size_t before = findings->count;
+    (void)rules_OBSERVATION_DISAGREES(tried, subject);
+    (void)rules_OBSERVATION_SENSE(tried, subject);
+    (void)rules_OBSERVATION_ORDER(tried, subject);
+    (void)rules_OBSERVATION_TOGETHER(tried, subject);
+    for (; before < findings->count; before++) {
+        count += findings->items[before]->rule != RULE_OBSERVATION_MISSING;
+    }
+    count += path_turns_otherwise(subject->observation, subject->pad, subject->pad_facts);
+    return count + watched_elsewhere(tried->derived.engine, subject->observation);
+}
+
+/* How much each observation contradicts the engine; in the arena. */
+static const size_t *contradictions(const struct rules_judging *judging,
+                                    const struct model_engine *engine)
 {
     struct findings unshown;
     struct rules_judging tried = *judging;
-    bool *against = arena_array(judging->arena, engine->observations.count + 1, sizeof *against);
+    size_t *against = arena_array(judging->arena, engine->observations.count + 1, sizeof *against);
     findings_start(&unshown, judging->arena);
     unshown.unread = true;
     tried.findings = &unshown;
@@ -68,13 +86,7 @@ static const bool *contradictions(const struct rules_judging *judging,
             subject.pad_facts = &tried.derived.facts.pads[pad];
         }
         if (pad != SIZE_MAX || subject.observation->spool_index != SIZE_MAX) {
-            against[i] =
-                !rules_OBSERVATION_DISAGREES(&tried, &subject) ||
-                !rules_OBSERVATION_SENSE(&tried, &subject) ||
-                !rules_OBSERVATION_ORDER(&tried, &subject) ||
-                !rules_OBSERVATION_TOGETHER(&tried, &subject) ||
-                path_turns_otherwise(subject.observation, subject.pad, subject.pad_facts) ||
-                watched_elsewhere(engine, subject.observation);
+            against[i] = contradicting(&tried, &subject);
         }
     }
     return against;
@@ -90,14 +102,15 @@ struct rules_decision rules_decide(const struct rules_judging *judging,
     if (count == 0) {
         return decision;
     }
-    const bool *against_first = contradictions(judging, first);
-    const bool *against_second = contradictions(judging, second);
+    const size_t *against_first = contradictions(judging, first);
+    const size_t *against_second = contradictions(judging, second);
     decision.sides = arena_array(judging->arena, count, sizeof *decision.sides);
     for (size_t i = 0; i < count; i++) {
         if (against_first[i] != against_second[i]) {
-            decision.sides[i] = against_first[i] ? RULES_SECOND : RULES_FIRST;
-            firsts = firsts || !against_first[i];
-            seconds = seconds || against_first[i];
+            bool first_holds = against_first[i] < against_second[i];
+            decision.sides[i] = first_holds ? RULES_FIRST : RULES_SECOND;
+            firsts = firsts || first_holds;
+            seconds = seconds || !first_holds;
         }
     }
     if (firsts != seconds) {

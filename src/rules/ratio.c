@@ -285,6 +285,13 @@ static bool is_measured(const struct rules_judging *judging,
 {
     const struct model_pad_facts *facts = &judging->derived.facts.pads[observation->pad_index];
     struct exact_interval measured;
+    const struct model_returned *returned = &observation->returned;
+    if (measure == MODEL_RETURNED &&
+        (returned->stage_index == SIZE_MAX || returned->after.at.state != MODEL_GIVEN ||
+         returned->after.value !=
+             model_stage(judging->derived.engine, returned->stage_index)->blades.value)) {
+        return true;
+    }
     return !model_measured_ratio(observation, measure, &measured) ||
            !exact_intervals_meet(measured, facts->ratio) ||
            model_proves_ratio(judging->derived.engine, &judging->derived.facts, observation,
@@ -322,7 +329,8 @@ static bool is_observed(const struct rules_judging *judging, const struct rules_
 bool rules_OBSERVATION_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_observation *coarse;
-    struct exact_interval allows, wanted;
+    struct exact_interval allows;
+    struct exact_rational tolerance;
     if (judging->derived.engine->observations.at.state == MODEL_BROKEN) {
         return true; /* one of those that could not be read may have */
     }
@@ -337,6 +345,12 @@ bool rules_OBSERVATION_MISSING(struct rules_judging *judging, const struct rules
         finding->about = subject->pad;
         return false;
     }
+    if (subject->pad_facts->has_finest &&
+        !rules_blades_are_usual(
+            judging,
+            model_stage(judging->derived.engine, subject->pad_facts->finest_stage)->blades.value)) {
+        return true; /* a blade count that is reported asks for too much */
+    }
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_MISSING, coarse->at.span,
         "the observation of pad %s is too coarse: it allows %s pad turns per rotor turn",
@@ -347,12 +361,12 @@ bool rules_OBSERVATION_MISSING(struct rules_judging *judging, const struct rules
     finding_consequence(judging->findings, finding,
                         "It proves nothing: another tooth count, or a blade more in each turn, "
                         "would agree with it too.");
-    if (model_ratio_wanted(subject->pad_facts, &wanted)) {
+    if (model_ratio_tolerance(subject->pad_facts, &tolerance)) {
         finding_remedy(judging->findings, finding,
-                       "Count over more rotor turns, or more exactly. The ratio must be between "
-                       "%s and %s, and no other tooth count may agree.",
-                       words_number(judging->arena, wanted.lo),
-                       words_number(judging->arena, wanted.hi));
+                       "Count over more rotor turns, or more exactly: to less than +/- %s pad "
+                       "turns per rotor turn. No path with another tooth may agree.",
+                       words_number(judging->arena, tolerance));
+        rules_number(judging, finding, "tolerance_needed", tolerance);
     }
     return false;
 }

@@ -19,14 +19,14 @@ EVERY_KEY = ROOT / "tests" / "schema"
 # What a scalar may become instead; the program says which of them it can read.
 WORDS = """cw ccw aft-looking-forward forward-looking-aft facing-pad fan compressor turbine
     against-rotation with-rotation both draft released withdrawn yes no forward aft up down left
-    right HP LP HPC-1 HPC-2 FAN crank starter backlash-small backlash-large torque-missing 1/4|in
-    1/2|in
+    right P2 P3 HP LP HPC-1 HPC-2 FAN crank starter backlash-small backlash-large
+    torque-missing 1/4|in 1/2|in
     2028-01-31 11:40 scheduled fixed ascii latin-1 utf-8""".split()
 # Keys on which no turning and no limit rests.
 ASIDE = re.compile(r"\$schema|name|revision|source|role|note|observation|waive")
 # Keys that have one value only, or values that cannot be changed one at a time.
 ONE_VALUE = re.compile(r"engine-definition|id|spools.turned-by|pads.path|.*epicyclic\."
-                       r"(in|out|held)|observations.spool")
+                       r"(in|out|held)|observations.spool|observations.together.stage")
 AT_ONCE = 500  # files that one run reads; it shows no more than 1000 findings
 ONLY_WRITING = "only comments, layout or the way numbers are written differ"
 

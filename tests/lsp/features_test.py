@@ -219,7 +219,7 @@ class Definition(WithServer):
         lists = {"spool": "spools", "stage": "stages", "pad": "pads"}
         names = [(found.start(2), found.group(1), found.group(2)) for found in re.finditer(
             r"\b(spool|stage|pad): ([A-Z][A-Z0-9-]*|crank|starter)\b", text)]
-        self.assertEqual(len(names), 13)
+        self.assertEqual(len(names), 16)
         for offset, key, name in names:
             with self.subTest(key=key, name=name, offset=offset):
                 found = self.server.ask("definition", text[:offset + 1] + "|" + text[offset + 1:])

@@ -29,6 +29,11 @@ def decimal(number):
 # --- what is known ------------------------------------------------------------------------------
 
 
+def proves(measured, finest):
+    """Whether the ratios that a measurement allows are less than a pitch apart in a turn."""
+    return (measured.hi - measured.lo) / measured.lo < Fraction(1, finest)
+
+
 def measurements(definition, pad):
     """Each ratio that was measured through a pad."""
     blades = {stage["id"]: stage["blades"] for stage in definition["stages"]}
@@ -45,7 +50,11 @@ def measurements(definition, pad):
 def ratio_of_engine(definition, pad):
     """Where the ratio of the engine lies; `value` is the one that the device uses."""
     stated = oracle.pad_ratio(pad)
-    known = [stated, *measurements(definition, pad)]
+    measured = list(measurements(definition, pad))
+    if not all(one.meets(stated) for one in measured):
+        return stated
+    finest = max(stage["blades"] for stage in stages_of(definition, pad))
+    known = [stated, *(one for one in measured if proves(one, finest))]
     low, high = max(one.lo for one in known), min(one.hi for one in known)
     return Interval(low, stated.value, high) if low <= high else stated
 

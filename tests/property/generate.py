@@ -20,7 +20,7 @@ import judge
 import oracle
 from devices import SENSES, SQUARE_NAMES, device, device_number
 from gears import AXIS_OF, coaxial, path_between
-from quantity import ANGLE, SPEED, TORQUE, exact
+from quantity import ANGLE, SPEED, TORQUE, exact, interval
 from source_text import text_of
 from written import decimal, log_uniform, plus_minus, significant, with_tolerance
 
@@ -157,6 +157,49 @@ def _limits(rng, pad, profile, finest):
         pad["drives"] = rng.choice(("both", oracle.pad_sense(pad)))
 
 
+def blade_order(rng, definition, stage):
+    """A blade and the one that followed it."""
+    first = rng.choice((1, 1, stage["blades"], rng.randint(1, stage["blades"])))
+    then = oracle.blade_after(definition, stage, first)
+    return {"stage": stage["id"], "first": first, "then": then}
+
+
+def together(rng, definition, stages):
+    """Two blades that were at their ports at one count, of stages that the datum mark relates."""
+    clocked = [s for s in stages if "clocking" in s and oracle.ports_of(s)]
+    if not clocked:
+        return {}
+    first, second = rng.choices(clocked, k=2)
+    ports = [rng.choice(oracle.ports_of(stage))["id"] for stage in (first, second)]
+    at = {"stage": first["id"], "port": ports[0]}
+    blade = rng.randint(1, first["blades"])
+    if blade > 1 or chance(rng, 0.5):
+        at["blade"] = blade
+    angle = oracle.rotor_with(definition, first, ports[0], blade)
+    if chance(rng, 0.5):
+        at["beyond"] = "0 +/- 0 deg"
+    turned = {b: (angle - oracle.rotor_with(definition, second, ports[1], b)) % 1
+              for b in range(1, second["blades"] + 1)}
+    near = min(turned, key=lambda b: min(turned[b], 1 - turned[b]))
+    other = {"stage": second["id"], "port": ports[1], "blade": near}
+    if chance(rng, 0.5):
+        off = turned[near] if turned[near] <= Fraction(1, 2) else turned[near] - 1
+        tenths = oracle.round_half_up(3600 * off)
+        sign = "-" if tenths < 0 else ""
+        other["beyond"] = f"{sign}{decimal(Fraction(abs(tenths), 10), 1)} +/- 0.1 deg"
+    return {"together": rng.sample([at, other], 2)}
+
+
+def ends_of_backlash(rng, pad):
+    """The backlash of a new gearbox and of one at its limit, as the pad's backlash has them."""
+    ends = interval(pad["backlash"], ANGLE)
+    measured = {}
+    for key, end in (("backlash-as-new", ends.lo), ("backlash-at-limit", ends.hi)):
+        if chance(rng, 0.7) and end > 0:
+            measured[key] = f"{with_tolerance(rng, end / ANGLE['deg'], Fraction(1, 20))} deg"
+    return measured
+
+
 def _observation(rng, definition, pad, must_prove):
     """What might have been measured on an engine: always in agreement."""
     ratio = oracle.pad_ratio(pad).value
@@ -187,6 +230,12 @@ def _observation(rng, definition, pad, must_prove):
         if chance(rng, 0.4):
             seen = {end: geometry.opposite(sense) for end, sense in seen.items()}
         observation["seen"] = seen
+    if chance(rng, 0.2):
+        observation["blade-order"] = blade_order(rng, definition, rng.choice(stages))
+    if chance(rng, 0.2):
+        observation |= together(rng, definition, stages)
+    if "backlash" in pad and chance(rng, 0.2):
+        observation |= ends_of_backlash(rng, pad)
     if len(observation) > 1:
         if chance(rng, 0.3):
             observation["note"] = rng.choice(("hand-turned", "protractor on the pad", "two people"))
@@ -199,6 +248,11 @@ def _counted_by_hand(rng, stage):
     rotor = rng.choice((f"{turns} rev", f"{turns * 360} deg", f"{turns}.00 +/- 0.002 rev"))
     passed = {"stage": stage["id"], "blades": turns * stage["blades"], "rotor": rotor}
     return {"spool": stage["spool"], "passed": passed}
+
+
+def _ordered_by_hand(rng, definition, stage):
+    """A blade that followed another one while somebody turned the spool."""
+    return {"spool": stage["spool"], "blade-order": blade_order(rng, definition, stage)}
 
 
 def _pad(rng, name, spool, stages, profile):
@@ -334,6 +388,9 @@ def _engine(rng, number, profile):
         stages.append(stage_of(rng, other, 9, rng.randint(8, 200)))
         if chance(rng, 0.7):
             definition.setdefault("observations", []).append(_counted_by_hand(rng, stages[-1]))
+        if chance(rng, 0.3):
+            seen = _ordered_by_hand(rng, definition, stages[-1])
+            definition.setdefault("observations", []).append(seen)
     return definition
 
 

@@ -6,7 +6,7 @@ are the design's; the checks are written from its words.
 """
 
 from fractions import Fraction
-from math import floor
+from math import ceil, floor
 
 import geometry
 import oracle
@@ -251,9 +251,49 @@ def _passed(definition):
                 yield "observation-disagrees", passed["stage"]
 
 
+def _holds_turn(low, high, turns):
+    """Whether an angle is from low to high, whole turns aside."""
+    return turns + ceil(low - turns) <= high
+
+
+def _seen_blades(definition):
+    """The rules broken by blades that followed each other, and by two at their ports at once."""
+    stages = {stage["id"]: stage for stage in definition["stages"]}
+    for observation in definition.get("observations", []):
+        if "blade-order" in observation:
+            order = observation["blade-order"]
+            stage = stages[order["stage"]]
+            if order["then"] != oracle.blade_after(definition, stage, order["first"]):
+                yield "observation-order", stage["id"]
+        if "together" in observation:
+            low, high, turns = Fraction(0), Fraction(0), []
+            for sign, at in zip((1, -1), observation["together"]):
+                stage = stages[at["stage"]]
+                half = Fraction(1, 2 * stage["blades"])
+                beyond = interval(at["beyond"], ANGLE) if "beyond" in at else (-half, 0, half)
+                low += min(sign * beyond[0], sign * beyond[2])
+                high += max(sign * beyond[0], sign * beyond[2])
+                turns.append(oracle.rotor_with(definition, stage, at["port"], at.get("blade", 1)))
+            if not _holds_turn(low, high, turns[1] - turns[0]):
+                yield "observation-together", stage["id"]
+
+
+def _ends_of_backlash(definition):
+    """The rule broken where the backlash of a pad begins or ends elsewhere than was measured."""
+    pads = {pad["id"]: pad for pad in definition["pads"]}
+    for observation in definition.get("observations", []):
+        pad = pads.get(observation.get("pad"), {})
+        for key, end in (("backlash-as-new", "lo"), ("backlash-at-limit", "hi")):
+            if key in observation and "backlash" in pad:
+                measured = interval(observation[key], ANGLE)
+                if not measured.holds(getattr(interval(pad["backlash"], ANGLE), end)):
+                    yield "observation-disagrees", pad["id"]
+
+
 def problems(definition, device):
     """Every (rule, pad, stage or spool id) the definition breaks."""
     found = set(_spools(definition)) | set(_passed(definition))
+    found |= set(_seen_blades(definition)) | set(_ends_of_backlash(definition))
     for pad in definition["pads"]:
         found.update((rule, pad["id"]) for rule in pad_problems(definition, pad, device))
     for stage in definition["stages"]:
@@ -276,6 +316,9 @@ def computable(definition, device):
         steps += [per_turn * blades, per_turn / blades, per_turn * 360]
         steps.append(Fraction(per_turn.numerator * blades, 1))
         steps.append(Fraction(per_turn.denominator * blades, 1))
+        clocked = [s["blades"] for s in definition["stages"]
+                   if s["spool"] == pad["spool"] and "clocking" in s]
+        steps += [per_turn / (3600 * one * other) for one in clocked for other in clocked]
         if not fits(*steps):
             return False
     return True

@@ -77,7 +77,7 @@ class Case:
         for observation in self.definition.get("observations", []):
             if observation.get("pad") == pad["id"]:
                 observation = {k: v for k, v in observation.items() if k not in keys}
-            if observation.keys() & {"counted", "returned", "seen", "passed"}:
+            if observation.keys() - {"pad", "spool", "note"}:
                 kept.append(observation)
         self.definition["observations"] = kept
         if not kept:

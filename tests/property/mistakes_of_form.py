@@ -10,13 +10,16 @@ from source_text import as_yaml
 
 # --- identity, provenance, device texts ---------------------------------------------------------
 
+# What an observation saw of stages.
+WATCHING = {"returned", "passed", "step", "blade-order", "together"}
+
 
 @mistake("reference-unknown")
 def stage_on_no_spool(case):
     stage = case.stage()
     rest = [s["spool"] for s in case.definition["stages"] if s is not stage]
     case.need(stage["spool"] in rest)
-    case.need(all("returned" not in w for w in case.definition.get("observations", [])))
+    case.need(all(not w.keys() & WATCHING for w in case.definition.get("observations", [])))
     stage["spool"] = "QP"
 
 
@@ -29,7 +32,8 @@ def observation_of_no_pad(case):
 
 @mistake("reference-unknown")
 def blades_of_another_spool_counted(case):
-    observation = case.observation("spool")
+    observation = case.one(w for w in case.definition.get("observations", [])
+                           if "spool" in w and "passed" in w)
     driven = case.pad()["spool"]
     observation["passed"]["stage"] = case.one(s["id"] for s in case.definition["stages"]
                                               if s["spool"] == driven)
@@ -75,7 +79,7 @@ def spool_without_a_stage(case):
     name = case.one(s for s in set(pads) if pads.count(s) == 1 and len(set(pads)) > 1)
     for pad in case.definition["pads"]:
         if pad["spool"] == name:
-            case.forget(pad, "returned")
+            case.forget(pad, *WATCHING)
     case.definition["stages"] = [s for s in case.definition["stages"] if s["spool"] != name]
 
 
@@ -156,6 +160,7 @@ def port_noted_from_the_wrong_end(case):
     """A port of two stages, of which one has the clock position in the mirror."""
     case.need(len(case.definition["stages"]) > 1)
     one, other = case.rng.sample(case.definition["stages"], 2)
+    case.need(all("together" not in w for w in case.definition.get("observations", [])))
     angle = case.rng.choice((45, 100, 222))
     hour, minute = divmod(2 * angle, 60)
     one["port"] = {"id": "SHARED", "clock": f"{hour or 12}:{minute:02}"}

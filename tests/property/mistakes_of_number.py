@@ -94,6 +94,63 @@ def blade_lost_in_counting_by_hand(case):
     passed["blades"] += case.rng.choice((-1, 1))
 
 
+@mistake("observation-disagrees", judged=True)
+def backlash_of_another_gearbox(case):
+    observation = case.observation(case.rng.choice(("backlash-as-new", "backlash-at-limit")))
+    pad = next(p for p in case.definition["pads"] if p["id"] == observation["pad"])
+    ends = interval(pad["backlash"], ANGLE)
+    key = case.one(k for k in ("backlash-as-new", "backlash-at-limit") if k in observation)
+    end = ends.lo if key == "backlash-as-new" else ends.hi
+    factor = case.rng.choice((Fraction(1, 2), Fraction(3, 2)))
+    other = factor * end / ANGLE["deg"]
+    observation[key] = f"{with_tolerance(case.rng, other, Fraction(1, 9))} deg"
+
+
+@mistake("observation-order", judged=True)
+def blades_in_the_other_order(case):
+    order = case.observation("blade-order")["blade-order"]
+    order["first"], order["then"] = order["then"], order["first"]
+
+
+@mistake("observation-order", judged=True)
+def blade_passed_over(case):
+    order = case.observation("blade-order")["blade-order"]
+    stage = next(s for s in case.definition["stages"] if s["id"] == order["stage"])
+    order["then"] = case.one({b for b in (1, order["then"] + 1, order["then"] + 2)
+                              if b <= stage["blades"]} - {order["then"]})
+
+
+@mistake("observation-together", judged=True)
+def another_blade_was_at_the_port(case):
+    at = case.observation("together")["together"][case.rng.randrange(2)]
+    stage = next(s for s in case.definition["stages"] if s["id"] == at["stage"])
+    blade = at.get("blade", 1)
+    at["blade"] = case.one({1 + (blade + off) % stage["blades"] for off in (1, 2, -4)} - {blade})
+
+
+@mistake("observation-together", judged=True)
+def clocking_of_another_stage(case):
+    both = case.observation("together")["together"]
+    stage = next(s for s in case.definition["stages"] if s["id"] == both[0]["stage"])
+    case.need(both[0]["stage"] != both[1]["stage"])
+    others = [w for w in case.definition["observations"] if "together" in w]
+    case.need(len(others) == 1)
+    angle = Fraction(stage["clocking"].split()[0])
+    far = Fraction(360, stage["blades"]) + Fraction(360, 8)
+    stage["clocking"] = f"{decimal((angle + far) % 360, 1)} deg"
+
+
+@mistake("observation-missing", "note")
+def too_coarse_to_prove_anything(case):
+    pad = case.only_pad()
+    ratio = oracle.pad_ratio(pad).value
+    case.forget(pad, "counted", "returned")
+    case.definition.setdefault("observations", []).append({
+        "pad": pad["id"],
+        "counted": {"pad": f"{with_tolerance(case.rng, 10 * ratio, Fraction(1, 5))} rev",
+                    "rotor": "10 rev"}})
+
+
 # --- direction ----------------------------------------------------------------------------------
 
 
@@ -225,6 +282,8 @@ def ring_too_tight(case):
 def blades_too_many(case):
     stage = case.stage()
     for observation in case.definition.get("observations", []):
-        for key in ("returned", "passed"):
+        for key in ("returned", "passed", "blade-order"):
             case.need(observation.get(key, {}).get("stage") != stage["id"])
+        case.need(all(at["stage"] != stage["id"] for at in observation.get("together", [])))
+    case.need("known-blades" not in stage)
     stage["blades"] = case.rng.choice((5, 6, 7, 201, 215, 230))

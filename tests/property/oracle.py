@@ -329,6 +329,18 @@ def _blade_turns(definition, stage):
     return Fraction(1 if passing_order(definition, stage) == "rising" else -1, stage["blades"])
 
 
+def blade_after(definition, stage, blade):
+    """The blade that comes to the port directly after another one."""
+    rising = passing_order(definition, stage) == "rising"
+    return 1 + (blade if rising else blade - 2) % stage["blades"]
+
+
+def rotor_with(definition, stage, port, blade):
+    """Where the rotor is with a blade at a port: turns from the datum mark, in [0, 1)."""
+    port = next(p for p in ports_of(stage) if p["id"] == port)
+    return (_blade_one(definition, stage, port) + (blade - 1) * _blade_turns(definition, stage)) % 1
+
+
 def has_pass(definition, spool):
     """Whether a stage of the spool has a port."""
     return any(s["spool"] == spool and ports_of(s) for s in definition["stages"])

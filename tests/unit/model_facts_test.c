@@ -365,53 +365,6 @@ START_TEST(adapters)
 END_TEST
 
 /* The finest pitch among the spool's own stages. */
-/* What observations leave of a stated ratio; the sound engine counts 20 +/- 0.1 pad turns in 10. */
-START_TEST(ratio_with_observations)
-{
-    const struct {
-        const char *turns, *more;
-        struct exact_interval left;
-    } cases[] = {
-        {"2.0", "", {{199, 100}, {201, 100}}}, /* of 1.95 to 2.05 */
-        {"2 +/- 0.001", "", {{1999, 1000}, {2001, 1000}}},
-        {"2.05 +/- 0.05", "", {{2, 1}, {201, 100}}},
-        {"2.0",
-         "  - {pad: crank, counted: {pad: 60 +/- 0.03 rev, rotor: 30 rev}}\n",
-         {{1999, 1000}, {2001, 1000}}},
-        {"2.0",
-         "  - {pad: crank, returned: {stage: S1, after: 32, pad: 2.01 +/- 0.01 rev}}\n",
-         {{2, 1}, {201, 100}}},
-        /* another blade came back; two contradict each other; one contradicts the definition */
-        {"2.0",
-         "  - {pad: crank, returned: {stage: S1, after: 31, pad: 2.01 +/- 0.01 rev}}\n",
-         {{199, 100}, {201, 100}}},
-        {"2.0",
-         "  - {pad: crank, returned: {stage: S1, after: 32, pad: 2.03 +/- 0.01 rev}}\n",
-         {{39, 20}, {41, 20}}},
-        {"2.0",
-         "  - {pad: crank, counted: {pad: 21 +/- 0.1 rev, rotor: 10 rev}}\n",
-         {{39, 20}, {41, 20}}},
-        {"2.0",
-         "  - {pad: crank, step: {stage: S1, pad: 22.5 +/- 0.1 deg}}\n",
-         {{199, 100}, {201, 100}}},
-    };
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        struct derived d;
-        start(&d);
-        change(&d, "turns: {pad: 2,", arena_printf(&d.s.arena, "turns: {pad: %s,", cases[i].turns));
-        change(&d, "    path: [external: [20, 40]]\n", "");
-        change(&d, "    seen: {pad: ccw, rotor: cw}\n",
-               arena_printf(&d.s.arena, "    seen: {pad: ccw, rotor: cw}\n%s", cases[i].more));
-        (void)derive(&d);
-        struct exact_interval left = model_observed_ratio(d.s.engine.engine, &d.facts, 0);
-        ck_assert_msg(exact_equal(left.lo, cases[i].left.lo) &&
-                          exact_equal(left.hi, cases[i].left.hi),
-                      "%s%s", cases[i].turns, cases[i].more);
-        end(&d);
-    }
-}
-END_TEST
-
 START_TEST(finest_stage)
 {
     struct derived d;
@@ -506,7 +459,6 @@ int main(void)
     tcase_add_test(tests, signs_of_rotations);
     tcase_add_test(tests, proofs);
     tcase_add_test(tests, adapters);
-    tcase_add_test(tests, ratio_with_observations);
     tcase_add_test(tests, finest_stage);
     tcase_add_test(tests, backlash_at_the_rotor);
     return run_case("model", tests);

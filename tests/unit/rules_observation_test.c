@@ -237,7 +237,7 @@ START_TEST(observations_of_two_pads)
 {
     struct trial t;
     trial_start(&t);
-    t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\n";
+    t.policy = "policy: 1\nlimits: {ratio-coarse: 100 %}\nrules: {observation-missing: off}\n";
     trial_change(&t, "    path: [external: [20, 40]]\n", "");
     trial_change(&t, "{pad: 2,", "{pad: 2.0,");
     trial_change(&t, "observations:\n",

@@ -5,6 +5,8 @@
  */
 #include "unit/rules_support.h"
 
+/* The observation is coarse on purpose. */
+#define COARSE "rules: {observation-missing: off}\n"
 #define TURNS "turns: {pad: 2, rotor: 1}"
 #define PATH "    path: [external: [20, 40]]\n"
 #define COUNTED "counted: {pad: 20 +/- 0.1 rev, rotor: 10 rev}"
@@ -71,18 +73,21 @@ START_TEST(not_swapped_at_one_to_one)
 {
     struct trial t;
     trial_start(&t);
+    t.policy = "policy: 1\n" COARSE;
     trial_change(&t, "[20, 40]", "[40, 40]");
     trial_change(&t, TURNS, "turns: {pad: 1.0, rotor: 1}");
     trial_change(&t, COUNTED, "counted: {pad: 10 +/- 0.1 rev, rotor: 10 rev}");
     trial_finds_nothing(&t);
     trial_end(&t);
     trial_start(&t);
+    t.policy = "policy: 1\n" COARSE;
     trial_change(&t, "[20, 40]", "[40, 41]");
     trial_change(&t, TURNS, "turns: {pad: 1.0, rotor: 1}");
     trial_change(&t, COUNTED, "counted: {pad: 10 +/- 0.5 rev, rotor: 10 rev}");
     trial_finds_nothing(&t);
     trial_end(&t);
     start_without_path(&t, "turns: {pad: 1.001, rotor: 1}");
+    t.policy = "policy: 1\n" COARSE;
     trial_change(&t, COUNTED, "counted: {pad: 10 +/- 0.5 rev, rotor: 10 rev}");
     trial_finds_nothing(&t);
     trial_end(&t);
@@ -155,7 +160,7 @@ START_TEST(turns_and_path)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
         trial_start(&t);
-        t.policy = "policy: 1\nlimits: {teeth: {min: 8, max: 9999}}\n";
+        t.policy = "policy: 1\n" COARSE "limits: {teeth: {min: 8, max: 9999}}\n";
         trial_change(&t, "turns: {pad: 2, rotor: 1}",
                      arena_printf(&t.s.arena, "turns: @%s@", cases[i].turns));
         trial_change(&t, "[20, 40]", cases[i].teeth);
@@ -303,6 +308,7 @@ START_TEST(unusual_ratios)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
         trial_start(&t);
+        t.policy = "policy: 1\n" COARSE;
         trial_change(&t, PATH, "");
         trial_change(&t, TURNS,
                      arena_printf(&t.s.arena, "turns: @{pad: %s, rotor: 1}@", cases[i].pad));
@@ -332,7 +338,7 @@ START_TEST(counted_turns)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
         trial_start(&t);
-        t.policy = "policy: 1\nlimits: {teeth: {min: 8, max: 9999}}\n";
+        t.policy = "policy: 1\n" COARSE "limits: {teeth: {min: 8, max: 9999}}\n";
         trial_change(&t, "    " TURNS "\n", "");
         trial_change(&t, "[20, 40]", cases[i].teeth);
         trial_change(&t, COUNTED, "counted: @{pad: 20 +/- 0.1 rev, rotor: 10 rev}@");

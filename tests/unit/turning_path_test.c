@@ -228,6 +228,33 @@ START_TEST(overflow_is_told)
 }
 END_TEST
 
+/* One tooth on one gear; G = 2 x 5 = 10 of a pair 20-40 and a set of 24 and 96 teeth. */
+START_TEST(neighbours_by_one_tooth)
+{
+    const struct turning_mesh train[] = {external(20, 40),
+                                         {.kind = TURNING_DIRECT},
+                                         epicyclic(24, 96, TURNING_SUN, TURNING_CARRIER)};
+    /* 10 x 20/21, 10 x 39/40, 10 x 41/40, 10 x 20/19; (1 + 96/25)/5, (1 + 95/24)/5 and so on */
+    const struct exact_rational neighbours[] = {{200, 21}, {39, 4},   {41, 4},   {200, 19},
+                                                {242, 25}, {119, 12}, {121, 12}, {238, 23}};
+    const struct exact_rational ratio = ratio_of(train, 3);
+    assert_rational(10, 1, ratio);
+    for (size_t i = 0; i < sizeof neighbours / sizeof *neighbours; i++) {
+        ck_assert_msg(turning_path_has_neighbour(train, 3, ratio, exact_point(neighbours[i])),
+                      "%zu", i);
+    }
+    const struct exact_interval between = {{9917, 1000}, {10083, 1000}};
+    ck_assert(!turning_path_has_neighbour(train, 3, ratio, between));
+    ck_assert(!turning_path_has_neighbour(train, 0, rat(1, 1), exact_point(rat(1, 1))));
+    /* a gear of one tooth has no neighbour with none */
+    const struct turning_mesh one[] = {external(1, 1)};
+    ck_assert(!turning_path_has_neighbour(one, 1, rat(1, 1), exact_point(rat(1, 1))));
+    ck_assert(turning_path_has_neighbour(one, 1, rat(1, 1), exact_point(rat(1, 2))));
+    ck_assert(turning_path_has_neighbour(one, 1, rat(1, 1), exact_point(rat(2, 1))));
+    ck_assert(turning_path_has_neighbour(one, 1, rat(INT64_MAX, 1), exact_point(rat(1, 1))));
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("path");
@@ -246,5 +273,6 @@ int main(void)
     tcase_add_test(tests, idlers_cancel);
     tcase_add_test(tests, every_kind_counts);
     tcase_add_test(tests, overflow_is_told);
+    tcase_add_test(tests, neighbours_by_one_tooth);
     return run_case("turning", tests);
 }

@@ -40,7 +40,8 @@ class Decided(Folder):
 
     def assert_side(self, finding, side, notes=1):
         self.assertEqual(finding.get("numbers", {}).get("observed"), side, finding)
-        told = [n["message"] for n in finding.get("related", []) if "this observation agrees" in n["message"]]
+        told = [note["message"] for note in finding.get("related", [])
+                if "this observation agrees" in note["message"]]
         self.assertEqual(len(told), notes, finding)
 
 
@@ -128,7 +129,8 @@ class Reader(Decided):
          "seen: {pad: cw, rotor: cw}"),
         (("backlash: 0.5 deg", "backlash: 0.05 deg"), "backlash: 0.5 +/- 0.1 deg"),
         (("backlash: 0.5 deg", "backlash: 0.6 deg"), "backlash-as-new: 0.45 +/- 0.02 deg"),
-        (("spool: HP\n    ", "spool: LP\n    "), "passed: {stage: HPC-1, blades: 60, rotor: 2 rev}"),
+        (("spool: HP\n    ", "spool: LP\n    "),
+         "passed: {stage: HPC-1, blades: 60, rotor: 2 rev}"),
     )
 
     @staticmethod
@@ -165,9 +167,9 @@ class Reader(Decided):
     def test_without_an_observation_nothing_is_decided(self):
         for change, _ in self.CASES:
             with self.subTest(change=change):
-                found = self.disagreeing(self.judge(
-                    changed((CRANK, "    note: nothing\n    step: {stage: HPC-2, pad: 20 +/- 9 deg}\n")),
-                    self.changed_in(SECOND, change)))
+                nothing = "    step: {stage: HPC-2, pad: 20 +/- 9 deg}\n"
+                found = self.disagreeing(self.judge(changed((CRANK, nothing)),
+                                                    self.changed_in(SECOND, change)))
                 for finding in found:
                     self.assert_side(finding, None, 0)
                     self.assertIn("Let both readers", finding["remedy"])
@@ -282,7 +284,8 @@ class Coarse(Decided):
                 self.assertEqual(len(found), int(coarse), found)
 
     def test_a_tooth_more_or_fewer(self):
-        few = [("blades: 60", "blades: 12"), ("blades: 40", "blades: 11"), ("blades: 30", "blades: 10")]
+        few = [("blades: 60", "blades: 12"), ("blades: 40", "blades: 11"),
+               ("blades: 30", "blades: 10")]
         for counted, coarse in (("22.5 +/- 0.62", False), ("22.5 +/- 5/8", True)):  # 35/16
             text = changed(*few, text=observed(
                 "seen: {pad: cw, rotor: cw}", f"counted: {{pad: {counted} rev, rotor: 10 rev}}"))

@@ -40,6 +40,7 @@ enum command_option_id {
     OPTION_MOST,
     OPTION_NAME,
     OPTION_NEW_FILE,
+    OPTION_OBSERVE,
     OPTION_OUTPUT,
     OPTION_OUTPUT_SHEET,
     OPTION_PAD,

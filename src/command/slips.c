@@ -14,6 +14,7 @@ struct slips_request {
     enum form form;
     bool allows;             /* instead of the policy: */
     enum model_harm allowed; /* the worst that may pass */
+    bool observe;            /* a plan without a second reader */
     bool begun;              /* a definition was written */
     json_t *definitions;     /* for JSON */
 };
@@ -37,6 +38,7 @@ static void take(void *context, const struct model_source *source,
     struct arena arena = {.newest = NULL};
     struct findings findings;
     enum model_harm allowed = allowed_in(request, source, judging);
+    const struct slips_aim aim = {allowed, request->observe};
     struct slips_outcome outcome = slips_try_all(source, judging, jobs, &arena);
     findings_start(&findings, &arena);
     slips_report_findings(&outcome, allowed, &findings);
@@ -44,7 +46,7 @@ static void take(void *context, const struct model_source *source,
         (void)run_report(request->run, &findings);
     } else {
         const struct slips_plan plan =
-            slips_plan_next(&outcome, source, judging, allowed, jobs, &arena);
+            slips_plan_next(&outcome, source, judging, &aim, jobs, &arena);
         const struct slips_report report = {&outcome, &plan, allowed};
         /* The report says what the findings would. */
         request->run->options.sink->errors += findings_with(&findings, SEVERITY_ERROR);
@@ -84,7 +86,8 @@ int command_slips(struct command_call *call)
                                           form == SARIF ? REPORT_SARIF : REPORT_TEXT, &call->arena);
     struct run_options options;
     struct run run;
-    struct slips_request request = {.run = &run, .form = form};
+    struct slips_request request = {
+        .run = &run, .form = form, .observe = call->options[OPTION_OBSERVE].count != 0};
     sink.without_notes = form != SARIF;
     if (!read_allowed(call, &request) || !command_run_options(call, &sink, &options)) {
         return RUN_FAILED;

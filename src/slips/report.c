@@ -77,8 +77,11 @@ static void write_readings(FILE *out, const struct slips_plan *plan, const char 
             plan->values, words_plural((int64_t)plan->values));
     for (size_t i = 0; i < plan->reading_count; i++) {
         const struct slips_reading *reading = &plan->readings[i];
-        fprintf(out, "    %s %s: %s (catches %zu)\n", model_listed_name(reading->list), reading->id,
-                reading->keys, reading->catches);
+        fprintf(out, "    %s %s: ", model_listed_name(reading->list), reading->id);
+        for (size_t k = 0; k < reading->count; k++) {
+            fprintf(out, "%s%s", k == 0 ? "" : ", ", reading->keys[k]);
+        }
+        fprintf(out, " (catches %zu)\n", reading->catches);
     }
     fprintf(out, "  The form: rotortab new --cross-check %s\n", text_clean(arena, path));
 }
@@ -88,7 +91,8 @@ static void write_observings(FILE *out, const struct slips_plan *plan)
     fputs("  Observe on an engine, at least as exactly as this, and write it below observations:\n",
           out);
     for (size_t i = 0; i < plan->observing_count; i++) {
-        fprintf(out, "    - %s\n", plan->observings[i].block);
+        fprintf(out, "    - %s  # catches %zu\n", plan->observings[i].block,
+                plan->observings[i].catches);
     }
 }
 
@@ -115,15 +119,17 @@ static void write_plan(FILE *out, const struct slips_report *report, struct aren
 {
     const struct slips_outcome *outcome = report->outcome;
     const struct slips_plan *plan = report->plan;
+    static const char *const proofs[] = {[SLIPS_SMALLEST] = "there is no smaller plan",
+                                         [SLIPS_FEWEST] = "no plan has fewer observations",
+                                         [SLIPS_NOT_ALL_TRIED] =
+                                             "a smaller plan may exist: not all were tried"};
     if (plan->hurting == 0) {
         return;
     }
     fprintf(out, "\n%zu slip%s %s worse than %s.  What to do next, so that %s (%s):\n",
             plan->hurting, words_plural((int64_t)plan->hurting), plan->hurting == 1 ? "does" : "do",
             model_harms[report->allowed].name,
-            plan->left == 0 ? "none of them passes" : "fewer of them pass",
-            plan->smallest ? "there is no smaller plan"
-                           : "a smaller plan may exist: not all were tried");
+            plan->left == 0 ? "none of them passes" : "fewer of them pass", proofs[plan->proof]);
     if (plan->reading_count != 0) {
         write_readings(out, plan, outcome->list.file->path, arena);
     }
@@ -213,17 +219,18 @@ static json_t *value_object(const struct slips_outcome *outcome, size_t index, s
                      count_object(&outcome->counts[index]), "slips", slips);
 }
 
-static json_t *plan_object(const struct slips_plan *plan, struct arena *arena)
+static json_t *plan_object(const struct slips_plan *plan)
 {
+    static const char *const proofs[] = {[SLIPS_SMALLEST] = "smallest",
+                                         [SLIPS_FEWEST] = "fewest-observations",
+                                         [SLIPS_NOT_ALL_TRIED] = "not-all-tried"};
     json_t *readings = json_array();
     json_t *observations = json_array();
     for (size_t i = 0; i < plan->reading_count; i++) {
         const struct slips_reading *reading = &plan->readings[i];
         json_t *keys = json_array();
-        for (const char *at = reading->keys; *at;) {
-            size_t length = strcspn(at, ",");
-            report_add(keys, json_string(arena_copy(arena, at, length)));
-            at += length + (at[length] ? 2 : 0);
+        for (size_t k = 0; k < reading->count; k++) {
+            report_add(keys, json_string(reading->keys[k]));
         }
         report_add(readings,
                    json_pack("{sssssosI}", "part", model_listed_name(reading->list), "id",
@@ -233,8 +240,8 @@ static json_t *plan_object(const struct slips_plan *plan, struct arena *arena)
         report_add(observations, json_pack("{sssI}", "observation", plan->observings[i].block,
                                            "catches", (json_int_t)plan->observings[i].catches));
     }
-    return json_pack("{sIsIsbsoso}", "hurting", (json_int_t)plan->hurting, "left",
-                     (json_int_t)plan->left, "smallest", (int)plan->smallest, "readings", readings,
+    return json_pack("{sIsIsssoso}", "hurting", (json_int_t)plan->hurting, "left",
+                     (json_int_t)plan->left, "proof", proofs[plan->proof], "readings", readings,
                      "observations", observations);
 }
 
@@ -252,7 +259,7 @@ json_t *slips_report_object(const struct slips_report *report, struct arena *are
                      engine->id.text, "revision", (json_int_t)engine->revision.value, "status",
                      words_status((enum model_status)engine->status.value), "allowed",
                      model_harms[report->allowed].name, "counts", count_object(&outcome->all),
-                     "plan", plan_object(report->plan, arena), "values", values);
+                     "plan", plan_object(report->plan), "values", values);
 }
 
 static void report_value(const struct slips_outcome *outcome, size_t index, enum model_harm allowed,

@@ -50,7 +50,8 @@ def slips_of(folder, name, *options):
 
 
 READ_TWICE = {"spools": ("id", "rotation", "max-speed", "turned-by", "never-backwards"),
-              "stages": ("id", "spool", "role", "blades", "numbering", "port", "clocking"),
+              "stages": ("id", "spool", "role", "blades", "numbering", "port", "clocking",
+                         "known-blades"),
               "pads": ("id", "spool", "faces", "rotation", "turns", "path", "drives", "square",
                        "torque-limit", "backlash", "adapter")}
 

@@ -1,27 +1,27 @@
 /* Does every record have possible values? After this check the accessors need no other: every
  * index, range and text leads to a record. Every code is one of its enumeration. The sums of the
- * motion fit their integers.
+ * motion fit their integers and the device's counter, and the signs of the motion agree.
  *
  * Most of the check is one table, with a row for each question to a field. The rules that join
- * records follow as code. */
+ * records follow as code. R16 and so on are the requirements of rotor-table(5). */
 #include "field/rotor_bytes.h"
 
 /* The question of a row to the bytes at its offset in every record of its section. The low four
  * bits are a parameter of the question, and the row's `most` is another. */
 enum {
-    ZEROES = 0x10,   /* `most` numbers of |size bytes, all zero */
-    NUMBERS = 0x20,  /* `most` numbers of |size bytes, none of them zero */
-    CODE = 0x30,     /* u8 from |lowest, or else 0, to `most` */
-    CLOCK = 0x40,    /* u16 minutes of twelve hours */
-    DRIVES = 0x50,   /* u8 sense, and u8 set of senses that contains it */
-    HALVES = 0x60,   /* two u64, both zero or neither; with |1 the first alone may be zero */
-    SCHEDULE = 0x70, /* u32 r below u32 d, which is at most 2^31 */
-    UP_TO = 0x80,    /* u32 up to 2^most; with |1 all ones are allowed too */
-    LIMIT = 0x90,    /* u32 from 1 to the device's at offset `most` */
-    LEAST = 0xa0,    /* u32 from the device's at offset `most` on */
-    REFER = 0xb0,    /* u32 an index into section |kind. If `most` is not 0, it is the first of a
-                        range, and the range's u16 count is so many bytes later */
-    OWN = 0xc0       /* such a range, which begins where that of the record before ends */
+    ZEROES = 0x10,   /* R16: `most` numbers of |size bytes, all zero */
+    NUMBERS = 0x20,  /* R18: `most` numbers of |size bytes, none of them zero */
+    CODE = 0x30,     /* R17: u8 from |lowest, or else 0, to `most` */
+    CLOCK = 0x40,    /* R17: u16 minutes of twelve hours */
+    DRIVES = 0x50,   /* R28: u8 sense, and u8 set of senses that contains it */
+    HALVES = 0x60,   /* R22: two u64, both zero or neither; with |1 the first alone may be zero */
+    SCHEDULE = 0x70, /* R29: u32 r below u32 d, which is at most 2^31 */
+    UP_TO = 0x80,    /* R26, R27: u32 up to 2^most; with |1 all ones are allowed too */
+    LIMIT = 0x90,    /* R23 to R25: u32 from 1 to the device's at offset `most` */
+    LEAST = 0xa0,    /* R24, R25: u32 from the device's at offset `most` on */
+    REFER = 0xb0,    /* R19: u32 an index into section |kind. R20: if `most` is not 0, it is the
+                        first of a range, and the range's u16 count is so many bytes later */
+    OWN = 0xc0       /* R21: such a range, which begins where that of the record before ends */
 };
 #define TEXT (REFER | ROTOR_KIND_TEXTS)
 #define RUN(how, kind, first, count)                                                               \
@@ -37,10 +37,8 @@ static const struct row {
     {ROTOR_DEVICE_ID, TEXT, 0},
     {ROTOR_DEVICE_NAME, TEXT, 0},
     {ROTOR_DEVICE_TORQUE_NUM, NUMBERS | 4, 4},
-    {ROTOR_DEVICE_TORQUE_MAX, LIMIT, ROTOR_DEVICE_TORQUE_MAX},
-    {ROTOR_DEVICE_TORQUE_MAX, LEAST, ROTOR_DEVICE_TORQUE_MIN},
-    {ROTOR_DEVICE_SPEED_MAX, LIMIT, ROTOR_DEVICE_SPEED_MAX},
-    {ROTOR_DEVICE_SPEED_MAX, LEAST, ROTOR_DEVICE_SPEED_MIN},
+    {ROTOR_DEVICE_TORQUE_MIN, LIMIT, ROTOR_DEVICE_TORQUE_MAX},
+    {ROTOR_DEVICE_SPEED_MIN, LIMIT, ROTOR_DEVICE_SPEED_MAX},
     {ROTOR_DEVICE_STEPPING, CODE | 1, ROTOR_STEPPING_FIXED},
     {ROTOR_DEVICE_POSITIVE, CODE | 1, ROTOR_CCW},
     {ROTOR_DEVICE_COUNTER_BITS, CODE | 8, 64},
@@ -70,7 +68,7 @@ static const struct row {
     {ROTOR_STAGE_SPOOL, REFER | ROTOR_KIND_SPOOLS, 0},
     {ROTOR_STAGE_BLADE_ONE, TEXT, 0},
     RUN(REFER, ROTOR_KIND_PORTS, ROTOR_STAGE_PORTS, ROTOR_STAGE_PORT_COUNT),
-    {ROTOR_STAGE_CLOCKING_NUM, HALVES | 1, 0}, /* below 360 degrees is the writer's duty */
+    {ROTOR_STAGE_CLOCKING_NUM, HALVES | 1, 0}, /* below 360 degrees is the writer's duty: W12 */
     {ROTOR_STAGE_BLADES, NUMBERS | 2, 1},
     {ROTOR_STAGE_ROLE, CODE | 1, ROTOR_ROLE_TURBINE},
     {ROTOR_STAGE_NUMBERING, CODE | 1, ROTOR_NUMBERED_WITH_ROTATION},
@@ -89,6 +87,7 @@ static const struct row {
     {ROTOR_PAD_TORQUE, LIMIT, ROTOR_DEVICE_TORQUE_MAX},
     {ROTOR_PAD_TORQUE, LEAST, ROTOR_DEVICE_TORQUE_MIN},
     {ROTOR_PAD_SPEED, LIMIT, ROTOR_DEVICE_SPEED_MAX},
+    {ROTOR_PAD_SPEED, LEAST, ROTOR_DEVICE_SPEED_MIN},
     {ROTOR_PAD_FACES, CODE, ROTOR_RIGHT},
     {ROTOR_PAD_ROTATION, CODE | 1, ROTOR_CCW},
     {ROTOR_PAD_DRIVES, CODE | 1, ROTOR_BOTH},
@@ -197,8 +196,8 @@ static enum rotor_status check_fields(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-/* If names had any length, many could share one that fills the pool. Then their comparison would
- * take for ever. */
+/* R30, R31. If names had any length, many could share one that fills the pool. Then their
+ * comparison would take for ever. The empty name is not after the empty text before the first. */
 static enum rotor_status check_names(const struct rotor_table *table)
 {
     const char *before = "";
@@ -218,9 +217,10 @@ static enum rotor_status check_names(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-/* A link has a datum for each port of its stage, or none if the clocking is not known. A turn of
- * the stage, (q + 1) * blades, is at most 2^30. Doubling finds that without a product that could
- * overflow. */
+/* R32: a link has a datum for each port of its stage, or none if the clocking is not known.
+ * R33: a turn of the stage, (q + 1) * blades, is at most 2^30. Doubling finds that without a
+ * product that could overflow. R34: the numbers rise at a port if they grow against the rotation.
+ * Both codes are 1 for that, and else 2. */
 ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
 {
     struct rotor_link link;
@@ -229,7 +229,8 @@ ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
     for (uint32_t i = 0; rotor_get_link(table, i, &link); i++) {
         uint32_t left = ROTOR_TURN_MOST;
         rotor_get_stage(table, link.stage, &stage);
-        if (link.datums.count != (stage.clocking.den == 0 ? 0 : stage.ports.count)) {
+        if (link.datums.count != (stage.clocking.den == 0 ? 0 : stage.ports.count) ||
+            link.order != stage.numbering) {
             return ROTOR_BAD_LINK;
         }
         for (uint32_t blades = stage.blades; blades > 0; blades >>= 1) {
@@ -245,7 +246,7 @@ ROTOR_ONCE static enum rotor_status check_links(const struct rotor_table *table)
     return ROTOR_OK;
 }
 
-/* Blade one is not among them, so the numbers of a stage rise from 1. */
+/* R35. Blade one is not among them, so the numbers of a stage rise from 1. */
 ROTOR_ONCE static enum rotor_status check_known_blades(const struct rotor_table *table)
 {
     struct rotor_known_blade known;
@@ -277,8 +278,34 @@ static uint32_t spool_of(const struct rotor_table *table, uint32_t stage)
     return rotor_number(table, ROTOR_KIND_STAGES, stage, ROTOR_STAGE_SPOOL);
 }
 
-/* A pad is on one of its engine's spools. Its links lead to stages of its engine and of that
- * spool, in rising order. */
+/* R40: without an adapter, the device's count rises in the normal direction exactly if its shaft
+ * and the pad turn in the same sense. Then a wrong byte cannot turn the rotor backwards. */
+ROTOR_ONCE static bool sign_agrees(const struct rotor_table *table, const uint8_t *pad)
+{
+    bool same =
+        pad[ROTOR_PAD_ROTATION] == rotor_record(table, ROTOR_KIND_DEVICE, 0)[ROTOR_DEVICE_POSITIVE];
+
+    return !rotor_all_zero(pad + ROTOR_PAD_A_DEN, 8) ||
+           same == (pad[ROTOR_PAD_POSITIVE] == ROTOR_POSITIVE_NORMAL);
+}
+
+/* R41: a turn of the stage and an overshoot fit the device's counter either way. R26 and R33 keep
+ * their sum below 2^31, so it fits each counter of 32 bits or more. */
+ROTOR_ONCE static bool fits_counter(const struct rotor_table *table, const uint8_t *pad,
+                                    uint32_t stage, uint32_t link)
+{
+    uint32_t bits = rotor_record(table, ROTOR_KIND_DEVICE, 0)[ROTOR_DEVICE_COUNTER_BITS];
+    uint32_t schedule = rotor_number(table, ROTOR_KIND_LINKS, link, ROTOR_LINK_SCHEDULE);
+    uint32_t back = rotor_u32(pad + ROTOR_PAD_BACKLASH);
+
+    back = back == ROTOR_BACKLASH_UNKNOWN ? 0 : back + (back >> 2) + 1;
+    back += rotor_number(table, ROTOR_KIND_SCHEDULES, schedule, ROTOR_SCHEDULE_Q) *
+            rotor_u16(rotor_record(table, ROTOR_KIND_STAGES, stage) + ROTOR_STAGE_BLADES);
+    return bits >= 32 || back >> (bits - 1) == 0;
+}
+
+/* R37: a pad is on one of its engine's spools. R38, R39: its links lead to stages of its engine
+ * and of that spool, in rising order. */
 static enum rotor_status check_pad(const struct rotor_table *table,
                                    const struct rotor_engine *engine, const uint8_t *pad)
 {
@@ -297,11 +324,15 @@ static enum rotor_status check_pad(const struct rotor_table *table,
         if (stage < lowest) {
             return ROTOR_BAD_LINK;
         }
+        if (!fits_counter(table, pad, stage, link - 1)) {
+            return ROTOR_BAD_COUNTER;
+        }
         lowest = stage + 1;
     }
-    return ROTOR_OK;
+    return sign_agrees(table, pad) ? ROTOR_OK : ROTOR_BAD_SIGN;
 }
 
+/* R36: a stage is on one of its engine's spools. */
 ROTOR_ONCE static enum rotor_status check_engines(const struct rotor_table *table)
 {
     struct rotor_engine engine;

@@ -53,8 +53,11 @@ enum rotor_status {
     ROTOR_BAD_LIMIT,        /* a torque, speed, backlash or datum outside its limits */
     ROTOR_BAD_DRIVE,        /* a pad that cannot turn its spool in the normal direction */
     ROTOR_WRONG_SPOOL,      /* a spool or stage that does not belong to the engine or to the pad */
-    ROTOR_BAD_LINK,        /* links out of order, a turn too long, or not one datum for each port */
-    ROTOR_BAD_KNOWN_BLADE, /* known blades out of order, or one that its stage does not have */
+    ROTOR_BAD_LINK,         /* links out of order, a turn too long, numbers that pass the other way,
+                               or not one datum for each port */
+    ROTOR_BAD_KNOWN_BLADE,  /* known blades out of order, or one that its stage does not have */
+    ROTOR_BAD_SIGN,         /* the device would turn the spool the other way than a pad says */
+    ROTOR_BAD_COUNTER,      /* a rotor turn does not fit the device's counter */
     ROTOR_STATUS_COUNT
 };
 

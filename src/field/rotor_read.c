@@ -1,6 +1,10 @@
 /* The accessors. One table says where each field of a record goes in its struct, and one loop
  * copies by it. An index out of range reads zeroes, so there is always an answer. Its texts are
- * the empty one, at reference 0. */
+ * the empty one, at reference 0.
+ *
+ * The requirements R12, R15 and R19 to R21 of rotor-table(5) make this safe: fields are within
+ * records, texts have an end, and references lead to records. A field that is not in the table
+ * below is skipped, and so are the bytes of longer records. */
 #include <stddef.h>
 
 #include "field/rotor_bytes.h"

@@ -3,7 +3,7 @@
  * rely on every section.
  *
  * The order of the checks helps the person who has a refused file. Damage from a transfer comes
- * before errors inside the table. */
+ * before errors inside the table. R1 and so on are the requirements of rotor-table(5). */
 #include "field/rotor_bytes.h"
 
 static const uint8_t magic[ROTOR_MAGIC_SIZE] = {
@@ -30,6 +30,7 @@ ROTOR_ONCE static uint32_t alike(const uint8_t *bytes, uint32_t length, uint32_t
     return same;
 }
 
+/* R1 */
 static enum rotor_status check_magic(const uint8_t *bytes, uint32_t length)
 {
     uint32_t same = alike(bytes, length, 0xff);
@@ -46,12 +47,13 @@ static enum rotor_status check_magic(const uint8_t *bytes, uint32_t length)
     return alike(bytes, length, 0x7f) >= 4 ? ROTOR_SEVEN_BIT : ROTOR_NOT_A_TABLE;
 }
 
+/* R2 to R8. What follows R6 may differ in a newer format. */
 ROTOR_ONCE static enum rotor_status check_header(struct rotor_table *table)
 {
     const uint8_t *bytes = table->bytes;
     struct rotor_section *directory = &table->sections[ROTOR_KIND_DIRECTORY - 1];
 
-    if (table->length < ROTOR_HEADER_SIZE) {
+    if (table->length < ROTOR_HEADER_SIZE) { /* R2 */
         return ROTOR_TRUNCATED;
     }
     uint32_t length = rotor_u32(bytes + ROTOR_HEADER_LENGTH);
@@ -61,7 +63,7 @@ ROTOR_ONCE static enum rotor_status check_header(struct rotor_table *table)
     directory->offset = rotor_u16(bytes + ROTOR_HEADER_OWN_SIZE);
     directory->count = rotor_u16(bytes + ROTOR_HEADER_SECTIONS);
     directory->stride = rotor_u16(bytes + ROTOR_HEADER_ENTRY_STRIDE);
-    /* 16 bits times 16 bits and 16 more: at most 2^32 less 2^16 */
+    /* R3. 16 bits times 16 bits and 16 more: at most 2^32 less 2^16 */
     uint32_t end = directory->offset + directory->count * directory->stride;
     uint32_t trailer = length - ROTOR_TRAILER_SIZE;
     if (directory->offset < ROTOR_HEADER_SIZE || directory->stride < ROTOR_ENTRY_SIZE ||
@@ -69,23 +71,25 @@ ROTOR_ONCE static enum rotor_status check_header(struct rotor_table *table)
         return ROTOR_BAD_HEADER;
     }
 
-    uint32_t crc = rotor_crc32(0, bytes, ROTOR_HEADER_CRC);
+    uint32_t crc = rotor_crc32(0, bytes, ROTOR_HEADER_CRC); /* R4 */
     crc = rotor_crc32(crc, rotor_zeroes, 4);
     crc = rotor_crc32(crc, bytes + ROTOR_HEADER_CRC + 4, end - ROTOR_HEADER_CRC - 4);
     if (crc != rotor_u32(bytes + ROTOR_HEADER_CRC)) {
         return ROTOR_HEADER_CRC_WRONG;
     }
     uint16_t oldest = rotor_u16(bytes + ROTOR_HEADER_OLDEST);
-    if (oldest < 1 || oldest > rotor_u16(bytes + ROTOR_HEADER_VERSION)) {
+    if (oldest < 1 || /* R5 */
+        oldest > rotor_u16(bytes + ROTOR_HEADER_VERSION)) {
         return ROTOR_BAD_HEADER;
     }
-    if (oldest > ROTOR_FORMAT_VERSION) {
+    if (oldest > ROTOR_FORMAT_VERSION) { /* R6 */
         return ROTOR_TOO_NEW;
     }
-    if (rotor_crc32(0, bytes + end, trailer - end) != rotor_u32(bytes + trailer)) {
+    if (rotor_crc32(0, bytes + end, trailer - end) != rotor_u32(bytes + trailer)) { /* R7 */
         return ROTOR_BODY_CRC_WRONG;
     }
-    return rotor_all_zero(bytes + ROTOR_HEADER_RESERVED_22, 6) ? ROTOR_OK : ROTOR_RESERVED_USED;
+    return rotor_all_zero(bytes + ROTOR_HEADER_RESERVED_22, 6) ? ROTOR_OK /* R8 */
+                                                               : ROTOR_RESERVED_USED;
 }
 
 static uint32_t least_stride(uint32_t kind)
@@ -105,13 +109,13 @@ ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
     struct rotor_entry entry;
 
     for (uint32_t i = 0; rotor_get(table, i, &entry, ROTOR_KIND_DIRECTORY); i++) {
-        if (entry.reserved != 0) {
+        if (entry.reserved != 0) { /* R9 */
             return ROTOR_RESERVED_USED;
         }
-        if (entry.kind <= last_kind || entry.kind > ROTOR_KIND_SIGNATURE) {
+        if (entry.kind <= last_kind || entry.kind > ROTOR_KIND_SIGNATURE) { /* R10 */
             return ROTOR_SECTION_ORDER;
         }
-        if (last_kind < ROTOR_KIND_LAST_REQUIRED && entry.kind != last_kind + 1) {
+        if (last_kind < ROTOR_KIND_LAST_REQUIRED && entry.kind != last_kind + 1) { /* R11 */
             return ROTOR_SECTION_MISSING;
         }
         if (entry.kind <= ROTOR_KIND_LAST_KNOWN) {
@@ -122,14 +126,14 @@ ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
             table->signature = entry.offset;
         }
         last_kind = entry.kind;
-        if (entry.stride < least_stride(entry.kind) ||
+        if (entry.stride < least_stride(entry.kind) || /* R12 */
             (entry.kind == ROTOR_KIND_TEXTS && entry.stride != 1)) {
             return ROTOR_SECTION_STRIDE;
         }
-        if (entry.offset != next) {
+        if (entry.offset != next) { /* R13 */
             return ROTOR_SECTION_BOUNDS;
         }
-        /* Record by record, because a product would need 64 bits */
+        /* R13. Record by record, because a product would need 64 bits */
         for (uint32_t left = entry.count; left > 0; left--) {
             if (entry.stride > trailer - next) {
                 return ROTOR_SECTION_BOUNDS;
@@ -137,7 +141,7 @@ ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
             next += entry.stride;
         }
         if ((entry.kind == ROTOR_KIND_DEVICE || entry.kind == ROTOR_KIND_SIGNATURE) &&
-            entry.count != 1) {
+            entry.count != 1) { /* R14 */
             return ROTOR_SECTION_COUNT;
         }
     }
@@ -147,6 +151,7 @@ ROTOR_ONCE static enum rotor_status read_directory(struct rotor_table *table)
     return next == trailer ? ROTOR_OK : ROTOR_SECTION_BOUNDS;
 }
 
+/* R15: each text ends within the section, so no accessor must look for its end. */
 static enum rotor_status check_texts(const struct rotor_table *table)
 {
     const struct rotor_section *texts = &table->sections[ROTOR_KIND_TEXTS - 1];

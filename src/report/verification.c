@@ -250,8 +250,6 @@ static const struct {
          "the rotor would turn in the wrong direction"},
     [TABLE_STOP_WRONG] = {"stop-wrong", "a stop is not at its blade",
                           "the probe would look beside the blade"},
-    [TABLE_BLADE_WRONG] = {"blade-wrong", "the blades pass the port in another order",
-                           "a finding would be written down for another blade"},
     [TABLE_SCHEDULE_WRONG] = {"schedule-wrong",
                               "the schedule is not the exact step in lowest terms",
                               "the stops would slowly drift off the blades"},
@@ -324,10 +322,6 @@ static void write_numbers(FILE *out, const struct subject *subject,
                 ": %" PRId64 " %sfrom blade one it is at count %" PRId64
                 ", exact arithmetic says %" PRId64,
                 stop, back, replay->found, replay->expected);
-    } else if (replay->fault == TABLE_BLADE_WRONG) {
-        fprintf(out,
-                ": %" PRId64 " %sfrom blade one comes %" PRId64 ", the numbering says %" PRId64,
-                stop, back, replay->found, replay->expected);
     } else if (replay->fault == TABLE_DATUM_WRONG) {
         fprintf(out,
                 ": %s at count %" PRId64 " from the datum mark, exact arithmetic says %" PRId64,
@@ -350,14 +344,13 @@ static void report_fault(struct report_verification *report, const struct subjec
     report_set(object, "fault", json_string(faults[replay->fault].id));
     report_set(object, "message", json_string(faults[replay->fault].what));
     report_set(object, "consequence", json_string(faults[replay->fault].means));
-    if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG) {
+    if (replay->fault == TABLE_STOP_WRONG) {
         report_set(object, "stop", json_integer(replay->stop));
     }
     if (replay->fault == TABLE_DATUM_WRONG) {
         report_set(object, "port", json_string(subject->port));
     }
-    if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_BLADE_WRONG ||
-        replay->fault == TABLE_DATUM_WRONG) {
+    if (replay->fault == TABLE_STOP_WRONG || replay->fault == TABLE_DATUM_WRONG) {
         report_set(object, "found", json_integer(replay->found));
         report_set(object, "expected", json_integer(replay->expected));
     }

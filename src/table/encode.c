@@ -214,6 +214,19 @@ static bool encode_coupling(struct table_builder *builder, const struct model_pa
     return true;
 }
 
+static uint32_t backlash_of(const struct model_pad_on_device *on)
+{
+    return on->backlash_known ? (uint32_t)on->backlash_counts : ROTOR_BACKLASH_UNKNOWN;
+}
+
+/* Whether the device's counter holds a turn of num/den counts, either way, and an overshoot. */
+static bool counter_holds(const struct table_builder *builder, const struct model_pad_on_device *on,
+                          uint64_t num, uint64_t den)
+{
+    return table_counter_holds(num, den, backlash_of(on),
+                               builder->device_record[ROTOR_DEVICE_COUNTER_BITS]);
+}
+
 static bool encode_limits(struct table_builder *builder, const struct model_pad *pad,
                           const struct model_pad_on_device *on, uint8_t *out)
 {
@@ -222,19 +235,16 @@ static bool encode_limits(struct table_builder *builder, const struct model_pad 
         return table_refuse(builder, "pad %s: the device cannot keep its torque limit",
                             pad->id.text);
     }
-    if (on->speed_steps < 1) {
+    if (on->speed_steps < 1 || on->speed_steps < builder->device_facts->speed_min) {
         return table_refuse(builder, "pad %s: the device cannot turn slowly enough", pad->id.text);
     }
     const struct exact_rational turn = on->counts_per_turn;
-    const uint32_t backlash =
-        on->backlash_known ? (uint32_t)on->backlash_counts : ROTOR_BACKLASH_UNKNOWN;
-    const uint8_t bits = builder->device_record[ROTOR_DEVICE_COUNTER_BITS];
-    if (!table_counter_holds((uint64_t)turn.num, (uint64_t)turn.den, backlash, bits)) {
+    if (!counter_holds(builder, on, (uint64_t)turn.num, (uint64_t)turn.den)) {
         return table_refuse(builder,
                             "pad %s: a rotor turn does not fit the device's counter of %d bits",
-                            pad->id.text, bits);
+                            pad->id.text, builder->device_record[ROTOR_DEVICE_COUNTER_BITS]);
     }
-    table_put32(out + ROTOR_PAD_BACKLASH, backlash);
+    table_put32(out + ROTOR_PAD_BACKLASH, backlash_of(on));
     table_put32(out + ROTOR_PAD_TORQUE, (uint32_t)on->torque_steps);
     table_put32(out + ROTOR_PAD_SPEED, (uint32_t)on->speed_steps);
     /* More turns than the table can hold become fewer, which is safe. */
@@ -303,6 +313,12 @@ bool table_encode_link(struct table_builder *builder, const struct model_engine 
                             "stage %s: %" PRId64 " counts from blade to blade; a table holds 1 to "
                             "%" PRId64 " for %" PRId64 " blades",
                             stage->id.text, schedule->whole, most, stage->blades.value);
+    }
+    /* Whole steps of a fixed device can take more counts than a rotor turn. */
+    if (!counter_holds(builder, on, (uint64_t)(schedule->whole * stage->blades.value), 1)) {
+        return table_refuse(builder,
+                            "stage %s: a rotor turn does not fit the device's counter of %d bits",
+                            stage->id.text, builder->device_record[ROTOR_DEVICE_COUNTER_BITS]);
     }
     table_put32(record + ROTOR_SCHEDULE_Q, (uint32_t)schedule->whole);
     table_put32(record + ROTOR_SCHEDULE_R, (uint32_t)schedule->num);

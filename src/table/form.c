@@ -95,9 +95,6 @@ static bool check_device(const struct rotor_table *table, struct table_misfit *m
 {
     struct rotor_device device;
     rotor_get_device(table, &device);
-    if (device.torque_min < 1 || device.speed_min < 1) {
-        return table_misfit_at(misfit, TABLE_MISFIT_NUMBER, ROTOR_KIND_DEVICE, 0);
-    }
     return (lowest(device.torque_num, device.torque_den) &&
             lowest(device.speed_num, device.speed_den) && lowest_of(device.counts)) ||
            table_misfit_at(misfit, TABLE_MISFIT_FRACTION, ROTOR_KIND_DEVICE, 0);

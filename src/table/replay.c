@@ -85,8 +85,9 @@ static bool sense_agrees(const struct rotor_table *table, const struct rotor_pad
 }
 
 /*
- * Whether a rising count turns the spool as the record says. The table does not say which way an
- * adapter's input faces. If the pad's direction is not known, the two face the same way.
+ * Whether a rising count turns the spool through an adapter as the record says. Without an adapter
+ * the reader has checked it. The table does not say which way an adapter's input faces. If the
+ * pad's direction is not known, the two face the same way.
  */
 static bool positive_agrees(const struct rotor_table *table, const struct rotor_device *device,
                             const struct rotor_pad *pad)
@@ -94,10 +95,9 @@ static bool positive_agrees(const struct rotor_table *table, const struct rotor_
     struct turning_mesh meshes[TABLE_MESHES_MOST];
     struct turning_shaft end = {TURNING_AFT, 1};
     size_t at = 0;
-    if (pad->adapter.den != 0 &&
-        (pad->faces != ROTOR_DIRECTION_UNKNOWN ||
-         !table_path_of(table, pad->adapter_path, meshes) ||
-         turning_path_sense(meshes, pad->adapter_path.count, end, &end, &at) != TURNING_DERIVED)) {
+    if (pad->adapter.den == 0 || pad->faces != ROTOR_DIRECTION_UNKNOWN ||
+        !table_path_of(table, pad->adapter_path, meshes) ||
+        turning_path_sense(meshes, pad->adapter_path.count, end, &end, &at) != TURNING_DERIVED) {
         return true;
     }
     return ((pad->rotation == device->positive) == (end.sign > 0)) == (pad->positive > 0);
@@ -173,8 +173,6 @@ static bool walk(const struct rotor_motion *motion, const struct truth *truth, u
     const exact_wide bound = truth->den * (1 + 2 * truth->spare);
     struct rotor_position position;
     exact_wide off = 0;
-    int64_t blade = 1;
-    const int64_t step = (motion->order == ROTOR_ORDER_RISING) == back ? -1 : 1;
     rotor_start(motion, 1, 0, &position);
     for (uint64_t i = 1; i <= stops; i++) {
         int64_t before = position.counts;
@@ -184,18 +182,8 @@ static bool walk(const struct rotor_motion *motion, const struct truth *truth, u
             rotor_next(motion, &position);
         }
         off += 2 * ((position.counts - before) * truth->den + (back ? truth->num : -truth->num));
-        blade += step;
-        blade = blade < 1 ? motion->blades : blade > motion->blades ? 1 : blade;
-        int64_t j = back ? -(int64_t)i : (int64_t)i;
         if (off > bound || off <= -bound) {
-            note_stop(truth, j, position.counts, out);
-            return false;
-        }
-        if (position.blade != blade) {
-            out->fault = TABLE_BLADE_WRONG;
-            out->stop = j;
-            out->found = position.blade;
-            out->expected = blade;
+            note_stop(truth, back ? -(int64_t)i : (int64_t)i, position.counts, out);
             return false;
         }
         out->stops++;
@@ -277,9 +265,8 @@ static bool walk_once(struct table_replayer *replayer, const struct rotor_motion
 {
     struct {
         exact_wide num, den, spare;
-        uint32_t q, r, d, blades, order, zero[3];
-    } key = {truth->num, truth->den,     truth->spare,  motion->q, motion->r,
-             motion->d,  motion->blades, motion->order, {0, 0, 0}};
+        uint32_t q, r, d, blades;
+    } key = {truth->num, truth->den, truth->spare, motion->q, motion->r, motion->d, motion->blades};
     const void *bytes = &key;
     uint32_t item = table_pool_keep(&replayer->walks, bytes, sizeof key);
     replayer->stops = arena_grow(&replayer->arena, replayer->stops, item, &replayer->stops_capacity,
@@ -306,21 +293,6 @@ void table_replayer_start(struct table_replayer *replayer, const struct rotor_ta
 void table_replayer_end(struct table_replayer *replayer)
 {
     arena_free(&replayer->arena);
-}
-
-/* In which order the numbers pass, by the stage's numbering. */
-static bool check_order(const struct rotor_link *link, const struct rotor_stage *stage,
-                        struct table_replay *out)
-{
-    bool rising = stage->numbering == ROTOR_NUMBERED_AGAINST_ROTATION;
-    if ((link->order == ROTOR_ORDER_RISING) == rising) {
-        return true;
-    }
-    out->fault = TABLE_BLADE_WRONG;
-    out->stop = 1;
-    out->found = rising ? stage->blades : 2;
-    out->expected = rising ? 2 : stage->blades;
-    return false;
 }
 
 void table_replay_link(struct table_replayer *replayer, uint32_t pad, uint32_t link_index,
@@ -351,7 +323,7 @@ void table_replay_link(struct table_replayer *replayer, uint32_t pad, uint32_t l
     if (fixed) { /* it repeats one step, and its closure says where that leads */
         truth = (struct truth){schedule.whole, 1, 0};
     }
-    if (!walk_once(replayer, &motion, &truth, out) || !check_order(&link, &stage, out)) {
+    if (!walk_once(replayer, &motion, &truth, out)) {
         return;
     }
     if (link.q != schedule.whole || link.r != schedule.num || link.d != schedule.den) {

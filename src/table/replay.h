@@ -24,9 +24,8 @@ enum table_fault {
     TABLE_RATIO_WRONG,    /* the pad's ratio, or its adapter's, is not what the gears make */
     TABLE_COUNTS_WRONG,   /* K is not the device's counts times adapter times ratio */
     TABLE_SENSE_WRONG,    /* the gears turn the spool the other way */
-    TABLE_POSITIVE_WRONG, /* the device's positive rotation turns the spool the other way */
+    TABLE_POSITIVE_WRONG, /* through an adapter, a rising count turns the spool the other way */
     TABLE_STOP_WRONG,     /* a stop is not at its blade */
-    TABLE_BLADE_WRONG,    /* a stop is taken for another blade */
     TABLE_SCHEDULE_WRONG, /* the stops are right, and the schedule is not K/N */
     TABLE_DATUM_WRONG,    /* blade one is not at a port at its datum */
     TABLE_BEYOND          /* the numbers leave 64 bits, so nothing can be compared */
@@ -34,9 +33,9 @@ enum table_fault {
 
 struct table_replay {
     enum table_fault fault;
-    uint64_t stops; /* walked and compared */
-    int64_t stop;   /* STOP, BLADE: the first wrong one, in blades from blade one; < 0: back */
-    int64_t found, expected; /* counts, blades or a datum's counts */
+    uint64_t stops;          /* walked and compared */
+    int64_t stop;            /* STOP: the first wrong one, in blades from blade one; < 0: back */
+    int64_t found, expected; /* counts */
     uint16_t port;           /* DATUM: which of the stage's ports, from 0 */
     bool approximated;       /* the remainder does not fit the device: it drifts, */
     int64_t turns;           /* by one count after so many rotor turns */

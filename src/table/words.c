@@ -201,6 +201,8 @@ const char *table_word_status(enum rotor_status status)
         [ROTOR_WRONG_SPOOL] = "wrong-spool",
         [ROTOR_BAD_LINK] = "bad-link",
         [ROTOR_BAD_KNOWN_BLADE] = "bad-known-blade",
+        [ROTOR_BAD_SIGN] = "bad-sign",
+        [ROTOR_BAD_COUNTER] = "bad-counter",
     };
     return ids[status];
 }

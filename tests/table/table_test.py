@@ -315,7 +315,16 @@ class Verify(TableTest):
         status, _, report = self.verify(
             self.written(layout.put(self.bytes, layout.PADS, 0, 45, "B", 1)))
         self.assertEqual(status, 1)
-        self.assertEqual(report["faults"][0]["fault"], "positive-wrong")
+        self.assertEqual(report["status"], "bad-sign")
+        self.assertIn("the other way", report["message"])
+
+    def test_counts_that_are_not_those_of_the_ratio(self):
+        start, _, _ = layout.section(self.bytes, layout.PADS)
+        counts = struct.unpack_from("<Q", self.bytes, start + 48)[0]
+        status, _, report = self.verify(
+            self.written(layout.put(self.bytes, layout.PADS, 0, 48, "Q", counts + 1)))
+        self.assertEqual(status, 1)
+        self.assertEqual(report["faults"][0]["fault"], "counts-wrong")
         self.assertEqual(report["message"],
                          "refused: its numbers are not what exact arithmetic says")
         self.assertIsNone(report["faults"][0]["stage"])
@@ -331,7 +340,6 @@ class Verify(TableTest):
                          ["form-mesh", "meshes", 0, None])
         self.assertIn(f"meshes, record 0: {fault['message']}; {fault['consequence']}\n", text)
         self.assertIn("do not load this table into a device", text)
-
 
     def test_a_fixed_device_says_what_is_left_over(self):
         device = self.folder / "demo" / "devices" / "capstan-2.device.yaml"

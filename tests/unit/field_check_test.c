@@ -24,7 +24,10 @@ static const struct {
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_POSITIVE, 1, 0, ROTOR_BAD_CODE},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_POSITIVE, 1, 3, ROTOR_BAD_CODE},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 7, ROTOR_BAD_CODE},
-    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 8, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 8, ROTOR_BAD_COUNTER},
+    /* 9601 * 38 counts of stage 1, and 540 + 135 + 1 of an overshoot, need 20 bits. */
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 19, ROTOR_BAD_COUNTER},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 20, ROTOR_OK},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 64, ROTOR_OK},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 65, ROTOR_BAD_CODE},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SQUARE, 1, 6, ROTOR_BAD_CODE},
@@ -33,9 +36,12 @@ static const struct {
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_UNIT, 1, 0, ROTOR_BAD_CODE},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_UNIT, 1, 4, ROTOR_BAD_CODE},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_RESERVED, 2, 0x100, ROTOR_RESERVED_USED},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MIN, 4, 0, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MIN, 4, 1, ROTOR_OK},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MIN, 4, 121, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_TORQUE_MAX, 4, 0, ROTOR_BAD_LIMIT},
-    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MIN, 4, 21600, ROTOR_OK},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MIN, 4, 0, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MIN, 4, 1, ROTOR_OK},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MIN, 4, 21601, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_SPEED_MAX, 4, 0, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_NAMES, 4, ROTOR_NAME_ENGINE, 4, 2, ROTOR_BAD_REFERENCE},
@@ -94,6 +100,8 @@ static const struct {
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_TORQUE, 4, 9, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_TORQUE, 4, 121, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPEED, 4, 0, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPEED, 4, 14, ROTOR_BAD_LIMIT},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPEED, 4, 15, ROTOR_OK},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_SPEED, 4, 21601, ROTOR_BAD_LIMIT},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_FACES, 1, 7, ROTOR_BAD_CODE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_ROTATION, 1, 0, ROTOR_BAD_CODE},
@@ -104,6 +112,12 @@ static const struct {
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_DRIVES, 1, ROTOR_CCW, ROTOR_BAD_DRIVE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_POSITIVE, 1, 0, ROTOR_BAD_CODE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_POSITIVE, 1, 3, ROTOR_BAD_CODE},
+    /* Without an adapter the sign follows from the senses of the device and of the pad. */
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_REVERSE, ROTOR_BAD_SIGN},
+    {ROTOR_KIND_PADS, 0, ROTOR_PAD_ROTATION, 1, ROTOR_CCW, ROTOR_BAD_SIGN},
+    {ROTOR_KIND_PADS, 1, ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_REVERSE, ROTOR_OK},
+    {ROTOR_KIND_PADS, 2, ROTOR_PAD_POSITIVE, 1, ROTOR_POSITIVE_NORMAL, ROTOR_BAD_SIGN},
+    {ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_POSITIVE, 1, ROTOR_CCW, ROTOR_BAD_SIGN},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_SQUARE, 1, 6, ROTOR_BAD_CODE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_OWN_SQUARE, 1, 6, ROTOR_BAD_CODE},
     {ROTOR_KIND_PADS, 0, ROTOR_PAD_K_NUM, 8, 0, ROTOR_BAD_ZERO},
@@ -140,6 +154,9 @@ static const struct {
     {ROTOR_KIND_LINKS, 4, ROTOR_LINK_DATUM_COUNT, 2, 1, ROTOR_BAD_LINK},
     {ROTOR_KIND_LINKS, 1, ROTOR_LINK_ORDER, 1, 0, ROTOR_BAD_CODE},
     {ROTOR_KIND_LINKS, 1, ROTOR_LINK_ORDER, 1, 3, ROTOR_BAD_CODE},
+    {ROTOR_KIND_LINKS, 0, ROTOR_LINK_ORDER, 1, ROTOR_ORDER_FALLING, ROTOR_BAD_LINK},
+    {ROTOR_KIND_LINKS, 1, ROTOR_LINK_ORDER, 1, ROTOR_ORDER_RISING, ROTOR_BAD_LINK},
+    {ROTOR_KIND_STAGES, 2, ROTOR_STAGE_NUMBERING, 1, ROTOR_NUMBERED_WITH_ROTATION, ROTOR_BAD_LINK},
     {ROTOR_KIND_LINKS, 1, ROTOR_LINK_RESERVED, 1, 1, ROTOR_RESERVED_USED},
     {ROTOR_KIND_DATUMS, 5, ROTOR_DATUM_COUNT, 4, ROTOR_TURN_MOST, ROTOR_OK},
     {ROTOR_KIND_DATUMS, 5, ROTOR_DATUM_COUNT, 4, ROTOR_TURN_MOST + 1, ROTOR_BAD_LIMIT},
@@ -291,6 +308,43 @@ START_TEST(a_devices_limits_meet_without_pads)
 }
 END_TEST
 
+/* To the last count: q of stage 2 with one blade, and an overshoot, in a counter of 24 bits. */
+START_TEST(a_counter_holds_a_turn_and_an_overshoot)
+{
+    static const struct {
+        uint32_t backlash, q;
+        enum rotor_status status;
+    } rows[] = {
+        {0, 8388606, ROTOR_OK},
+        {0, 8388607, ROTOR_BAD_COUNTER},
+        {7, 8388598, ROTOR_OK},
+        {7, 8388599, ROTOR_BAD_COUNTER},
+        {ROTOR_BACKLASH_UNKNOWN, 8388607, ROTOR_OK},
+        {ROTOR_BACKLASH_UNKNOWN, 8388608, ROTOR_BAD_COUNTER},
+        {ROTOR_BACKLASH_MOST, 5000, ROTOR_BAD_COUNTER},
+    };
+    struct fixture f;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        fixture_build(&f, &plain);
+        fixture_put(&f, ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 24);
+        fixture_put(&f, ROTOR_KIND_STAGES, 2, ROTOR_STAGE_BLADES, 2, 1);
+        fixture_put(&f, ROTOR_KIND_SCHEDULES, 4, ROTOR_SCHEDULE_Q, 4, rows[i].q);
+        fixture_put(&f, ROTOR_KIND_PADS, 2, ROTOR_PAD_BACKLASH, 4, rows[i].backlash);
+        fixture_seal(&f);
+        ck_assert_msg(open_fixture(&f) == rows[i].status, "row %zu", i);
+    }
+    /* The longest turn and the longest overshoot fit 32 bits. */
+    fixture_put(&f, ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 32);
+    fixture_put(&f, ROTOR_KIND_SCHEDULES, 4, ROTOR_SCHEDULE_Q, 4, ROTOR_TURN_MOST - 1);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_OK);
+    fixture_put(&f, ROTOR_KIND_DEVICE, 0, ROTOR_DEVICE_COUNTER_BITS, 1, 31);
+    fixture_seal(&f);
+    ck_assert_int_eq(open_fixture(&f), ROTOR_BAD_COUNTER);
+}
+END_TEST
+
 START_TEST(a_single_blade_may_take_a_whole_turn)
 {
     struct fixture f;
@@ -422,6 +476,7 @@ int main(void)
     tcase_add_test(tcase, a_pads_stages_rise);
     tcase_add_test(tcase, limits_meet_at_one);
     tcase_add_test(tcase, a_devices_limits_meet_without_pads);
+    tcase_add_test(tcase, a_counter_holds_a_turn_and_an_overshoot);
     tcase_add_test(tcase, a_single_blade_may_take_a_whole_turn);
     tcase_add_test(tcase, a_stage_that_no_pad_turns_is_still_its_engines);
     tcase_add_test(tcase, a_pad_without_links_is_still_on_its_engines_spool);

@@ -24,7 +24,7 @@ export PROPERTY_COUNT
 # ---- Debian packages, each named once -----------------------------------------------------------
 
 DEPS := gcc libc6-dev binutils pkg-config libyaml-dev libjansson-dev libsodium-dev
-DEPS_TEST := g++ check python3 python3-yaml python3-jsonschema git mandoc openssl units bc \
+DEPS_TEST := g++ check python3 python3-yaml python3-jsonschema git mandoc openssl units bc file \
              ninja-build zsh fish
 DEPS_LINT := clang clang-format clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
@@ -291,7 +291,8 @@ coverage: ## run the tests with gcov and print line and branch coverage by folde
 # The reader's headers are included as "field/NAME.h", in the tree and from the installed place alike.
 FIELD_HEADERS := $(wildcard src/field/*.h)
 MAN_PAGES     := $(wildcard man/*.[1-9])
-SCHEMAS       := $(wildcard schemas/*.json schemas/*.ksy)
+SCHEMAS       := $(wildcard schemas/*.json schemas/*.ksy schemas/*.magic)
+VECTORS       := $(wildcard tests/vectors/*.json tests/vectors/*/*)
 DOCUMENTS     := $(wildcard LICENSE *.md)
 
 # Where bash (with bash-completion), zsh and fish look for what completes a command.
@@ -317,6 +318,9 @@ install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)
 	done
 	for schema in $(SCHEMAS); do \
 	    install -m 644 $$schema '$(DESTDIR)$(DATADIR)/rotortab/schemas' || exit 1; \
+	done
+	for vector in $(VECTORS); do \
+	    install -D -m 644 $$vector '$(DESTDIR)$(DATADIR)/rotortab'/$${vector#tests/} || exit 1; \
 	done
 	install -m 644 $(DOCUMENTS) '$(DESTDIR)$(DATADIR)/doc/rotortab'
 	$(foreach to,$(SHELLS),$(PROGRAM) completion $(to) > $(OUT)/completion.$(to) && \

@@ -3,7 +3,6 @@
 #include "field/rotor_bytes.h"
 #include "report/json.h"
 #include "table/words.h"
-#include "text/utf8.h"
 
 /* The state of the writer; texts live until an engine is written. */
 struct writing {
@@ -12,9 +11,10 @@ struct writing {
     struct arena arena;
 };
 
-static void set_text(struct writing *w, json_t *object, const char *key, const char *text)
+/* A text as the table has it: `show` refuses a table with texts that are not UTF-8. */
+static void set_text(json_t *object, const char *key, const char *text)
 {
-    report_set(object, key, json_string(text_clean(&w->arena, text)));
+    report_set(object, key, json_string(text));
 }
 
 /* The word of a code, or null for none. */
@@ -51,8 +51,8 @@ static json_t *device_object(struct writing *w)
 {
     const struct rotor_device *device = w->device;
     json_t *object = json_object();
-    set_text(w, object, "id", device->id);
-    set_text(w, object, "name", device->name);
+    set_text(object, "id", device->id);
+    set_text(object, "name", device->name);
     report_set(object, "sha256",
                json_string(words_hex(&w->arena, device->digest, ROTOR_DIGEST_SIZE)));
     set_code(object, "stepping", TABLE_STEPPING, device->stepping);
@@ -74,7 +74,7 @@ static json_t *spool_object(struct writing *w, uint32_t index)
     struct rotor_spool spool;
     json_t *object = json_object();
     rotor_get_spool(w->table, index, &spool);
-    set_text(w, object, "id", spool.id);
+    set_text(object, "id", spool.id);
     set_code(object, "rotation", TABLE_SENSE, spool.rotation);
     report_set(object, "never_backwards", json_boolean(spool.never_backwards));
     return object;
@@ -84,7 +84,7 @@ static void set_spool(struct writing *w, json_t *object, uint32_t index)
 {
     struct rotor_spool spool;
     rotor_get_spool(w->table, index, &spool);
-    set_text(w, object, "spool", spool.id);
+    set_text(object, "spool", spool.id);
 }
 
 /* The blades of a stage that can be recognised, without blade one. */
@@ -97,7 +97,7 @@ static json_t *known_array(struct writing *w, uint32_t stage)
         json_t *item = json_object();
         rotor_get_known_blade(w->table, range.first + i, &known);
         report_set(item, "blade", json_integer(known.blade));
-        set_text(w, item, "how", known.how);
+        set_text(item, "how", known.how);
         report_add(array, item);
     }
     return array;
@@ -109,18 +109,18 @@ static json_t *stage_object(struct writing *w, uint32_t index)
     json_t *object = json_object();
     json_t *ports = json_array();
     rotor_get_stage(w->table, index, &stage);
-    set_text(w, object, "id", stage.id);
+    set_text(object, "id", stage.id);
     set_spool(w, object, stage.spool);
     set_code(object, "role", TABLE_ROLE, stage.role);
     report_set(object, "blades", json_integer(stage.blades));
     set_code(object, "numbering", TABLE_NUMBERING, stage.numbering);
-    set_text(w, object, "blade_one", stage.blade_one);
+    set_text(object, "blade_one", stage.blade_one);
     set_fraction(w, object, "clocking_deg", stage.clocking);
     for (uint32_t i = 0; i < stage.ports.count; i++) {
         struct rotor_port port;
         json_t *item = json_object();
         rotor_get_port(w->table, stage.ports.first + i, &port);
-        set_text(w, item, "id", port.id);
+        set_text(item, "id", port.id);
         report_set(item, "clock", json_string(words_clock(&w->arena, port.clock)));
         report_add(ports, item);
     }
@@ -184,7 +184,7 @@ static json_t *link_object(struct writing *w, uint32_t index)
     json_t *datums = json_array();
     rotor_get_link(w->table, index, &link);
     rotor_get_stage(w->table, link.stage, &stage);
-    set_text(w, object, "stage", stage.id);
+    set_text(object, "stage", stage.id);
     report_set(object, "whole", json_integer(link.q));
     report_set(object, "num", json_integer(link.r));
     report_set(object, "den", json_integer(link.d));
@@ -206,7 +206,7 @@ static json_t *pad_object(struct writing *w, uint32_t index)
     json_t *ratio = json_object();
     json_t *links = json_array();
     rotor_get_pad(w->table, index, &pad);
-    set_text(w, object, "id", pad.id);
+    set_text(object, "id", pad.id);
     set_spool(w, object, pad.spool);
     set_code(object, "faces", TABLE_DIRECTION, pad.faces);
     set_code(object, "rotation", TABLE_SENSE, pad.rotation);
@@ -246,12 +246,12 @@ static json_t *engine_object(struct writing *w, const struct table_names *names,
     json_t *stages = json_array();
     json_t *pads = json_array();
     rotor_get_engine(w->table, index, &engine);
-    set_text(w, object, "id", engine.id);
-    set_text(w, object, "name", engine.name);
+    set_text(object, "id", engine.id);
+    set_text(object, "name", engine.name);
     for (uint32_t i = names->first[index]; i != ROTOR_NONE; i = names->next[i]) {
         struct rotor_name name;
         rotor_get_name(w->table, i, &name);
-        report_add(designations, json_string(text_clean(&w->arena, name.text)));
+        report_add(designations, json_string(name.text));
     }
     report_set(object, "designations", designations);
     report_set(object, "revision", json_integer(engine.revision));

@@ -3,7 +3,8 @@
  *
  * The compiler puts each shared text and each shared range of records in its place at its first
  * use. So this walk goes through a table in the compiler's order. It meets each text and range
- * either at the end of all those before, or a second time. What it does not meet is not used.
+ * either at the end of all those before, or a second time. No new one is equal to one before. What
+ * the walk does not meet is not used.
  */
 #include "field/rotor_bytes.h"
 #include "table/builder.h"
@@ -15,7 +16,8 @@
 /* A section of shared ranges, and how far it has been met. */
 struct shared {
     uint32_t kind, met;
-    uint16_t *lengths; /* of the range that begins at each record; 0 where none does */
+    uint16_t *lengths;      /* of the range that begins at each record; 0 where none does */
+    struct table_pool pool; /* the ranges that have been met */
 };
 
 struct name {
@@ -29,6 +31,7 @@ struct walk {
     struct arena arena;
     struct shared ports, meshes, schedules, datums;
     uint32_t texts; /* bytes of texts that have been met */
+    struct table_pool text_pool;
     struct name *names;
     uint32_t name_count, name; /* the next of them */
     uint32_t spools, stages, pads, links, known_blades;
@@ -49,6 +52,13 @@ static uint16_t u16(const struct walk *walk, uint32_t kind, uint32_t index, uint
     return rotor_u16(rotor_record(walk->table, kind, index) + offset);
 }
 
+/* Whether these bytes are not in the pool yet; then they are. */
+static bool is_new(struct table_pool *pool, const void *bytes, size_t length)
+{
+    size_t before = pool->count;
+    return table_pool_keep(pool, bytes, length) == before;
+}
+
 /* A text that a record refers to at `offset`. */
 static bool meet_text(struct walk *walk, uint32_t kind, uint32_t index, uint32_t offset,
                       bool needed)
@@ -66,7 +76,7 @@ static bool meet_text(struct walk *walk, uint32_t kind, uint32_t index, uint32_t
     if (length == 0 || length > ROTOR_NAME_MOST) {
         return fail(walk, TABLE_MISFIT_TEXT, kind, index);
     }
-    if (at > walk->texts) {
+    if (at > walk->texts || !is_new(&walk->text_pool, texts + at, length)) {
         return fail(walk, TABLE_MISFIT_PLACE, kind, index);
     }
     walk->texts += (uint32_t)length + 1;
@@ -76,13 +86,16 @@ static bool meet_text(struct walk *walk, uint32_t kind, uint32_t index, uint32_t
 /*
  * A range of a shared section that a record refers to; *fresh where it is met for the first time.
  */
-static bool meet_run(struct shared *shared, uint32_t first, uint16_t count, bool *fresh)
+static bool meet_run(struct walk *walk, struct shared *shared, uint32_t first, uint16_t count,
+                     bool *fresh)
 {
     *fresh = count > 0 && first == shared->met;
     if (*fresh) {
+        size_t stride = walk->table->sections[shared->kind - 1].stride;
         shared->lengths[first] = count;
         shared->met += count;
-        return true;
+        return is_new(&shared->pool, rotor_record(walk->table, shared->kind, first),
+                      count * stride);
     }
     return count == 0 ? first == 0 : first < shared->met && shared->lengths[first] == count;
 }
@@ -91,7 +104,7 @@ static bool meet(struct walk *walk, struct shared *shared, uint32_t kind, uint32
                  uint32_t offset, uint16_t count)
 {
     bool fresh = false;
-    return meet_run(shared, u32(walk, kind, index, offset), count, &fresh) ||
+    return meet_run(walk, shared, u32(walk, kind, index, offset), count, &fresh) ||
            fail(walk, TABLE_MISFIT_PLACE, kind, index);
 }
 
@@ -101,7 +114,7 @@ static bool meet_ports(struct walk *walk, uint32_t stage)
     uint32_t first = u32(walk, kind, stage, ROTOR_STAGE_PORTS);
     uint16_t count = u16(walk, kind, stage, ROTOR_STAGE_PORT_COUNT);
     bool fresh = false;
-    if (!meet_run(&walk->ports, first, count, &fresh)) {
+    if (!meet_run(walk, &walk->ports, first, count, &fresh)) {
         return fail(walk, TABLE_MISFIT_PLACE, kind, stage);
     }
     for (uint32_t i = first; fresh && i < first + count; i++) {
@@ -217,6 +230,7 @@ static void sort_names(struct walk *walk)
 static struct shared start_shared(struct walk *walk, uint32_t kind)
 {
     struct shared shared = {.kind = kind};
+    table_pool_start(&shared.pool, &walk->arena, 1);
     shared.lengths =
         arena_array(&walk->arena, rotor_count(walk->table, kind), sizeof *shared.lengths);
     return shared;
@@ -261,9 +275,12 @@ static bool has_known_sections(const struct rotor_table *table, struct table_mis
     uint32_t known_blades = rotor_count(table, ROTOR_KIND_KNOWN_BLADES);
     uint32_t last = known_blades == 0 ? ROTOR_KIND_LAST_REQUIRED : ROTOR_KIND_KNOWN_BLADES;
     uint32_t sections = last + (table->signature != 0);
-    bool fine = rotor_u16(header + ROTOR_HEADER_OWN_SIZE) == ROTOR_HEADER_SIZE &&
-                rotor_u16(header + ROTOR_HEADER_ENTRY_STRIDE) == ROTOR_ENTRY_SIZE &&
-                rotor_u16(header + ROTOR_HEADER_SECTIONS) == sections;
+    uint32_t trailer = table->length - ROTOR_TRAILER_SIZE;
+    bool fine =
+        (table->signature == 0 || trailer - table->signature == ROTOR_SIGNATURE_RECORD_SIZE) &&
+        rotor_u16(header + ROTOR_HEADER_OWN_SIZE) == ROTOR_HEADER_SIZE &&
+        rotor_u16(header + ROTOR_HEADER_ENTRY_STRIDE) == ROTOR_ENTRY_SIZE &&
+        rotor_u16(header + ROTOR_HEADER_SECTIONS) == sections;
     for (uint32_t kind = 1; kind <= last; kind++) {
         if (table->sections[kind - 1].stride != table_strides[kind]) {
             return table_misfit_at(misfit, TABLE_MISFIT_STRIDE, kind, 0);
@@ -283,6 +300,7 @@ bool table_laid_out(const struct rotor_table *table, struct table_misfit *misfit
     walk.meshes = start_shared(&walk, ROTOR_KIND_MESHES);
     walk.schedules = start_shared(&walk, ROTOR_KIND_SCHEDULES);
     walk.datums = start_shared(&walk, ROTOR_KIND_DATUMS);
+    table_pool_start(&walk.text_pool, &walk.arena, 1);
     sort_names(&walk);
     bool fine = meet_all(&walk);
     arena_free(&walk.arena);

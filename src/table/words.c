@@ -107,11 +107,16 @@ bool table_fraction(struct rotor_fraction from, struct exact_rational *out)
 
 const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction)
 {
-    struct exact_rational value;
-    if (table_fraction(fraction, &value)) {
-        return words_exact(arena, value);
+    uint64_t common = fraction.num;
+    for (uint64_t rest = fraction.den; rest != 0;) {
+        uint64_t next = common % rest;
+        common = rest;
+        rest = next;
     }
-    return arena_printf(arena, "%" PRIu64 "/%" PRIu64, fraction.num, fraction.den);
+    uint64_t num = common > 1 ? fraction.num / common : fraction.num;
+    uint64_t den = common > 1 ? fraction.den / common : fraction.den;
+    return den == 1 ? arena_printf(arena, "%" PRIu64, num)
+                    : arena_printf(arena, "%" PRIu64 "/%" PRIu64, num, den);
 }
 
 const char *table_word_decimal(struct arena *arena, struct rotor_fraction fraction, int decimals)

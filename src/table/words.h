@@ -44,7 +44,7 @@ enum turning_direction table_direction_of(uint8_t code);
  */
 bool table_fraction(struct rotor_fraction from, struct exact_rational *out);
 
-/* "n" or "n/d", in lowest terms where 64 bits with a sign hold it, else as it is; in the arena. */
+/* "n" or "n/d", in lowest terms; in the arena. A denominator of 0 is shown as it is. */
 const char *table_word_fraction(struct arena *arena, struct rotor_fraction fraction);
 
 /* For people: a decimal with at most so many `decimals`, exact or rounded. */

@@ -110,10 +110,19 @@ class Install(Staged):
         for page in ROOT.glob("man/*.[1-9]"):
             path = self.installed(f"share/man/man{page.suffix[1:]}/{page.name}")
             self.assertEqual(path.read_bytes(), page.read_bytes())
-        for schema in ROOT.glob("schemas/*.json"):
+        for schema in ROOT.glob("schemas/*.*"):
             path = self.installed(f"share/rotortab/schemas/{schema.name}")
             self.assertEqual(path.read_bytes(), schema.read_bytes())
         self.assertTrue(self.installed("share/doc/rotortab/LICENSE").exists())
+
+    def test_vectors_are_there(self):
+        """The tables that rotor-table(5) names, with their index and their sources."""
+        installed = self.installed("share/rotortab/vectors")
+        kept = [path for path in (ROOT / "tests" / "vectors").rglob("*") if path.is_file()]
+        self.assertGreater(len(kept), 100)
+        for path in kept:
+            place = installed / path.relative_to(ROOT / "tests" / "vectors")
+            self.assertEqual(place.read_bytes(), path.read_bytes())
 
     def test_everybody_may_read_it(self):
         """The permissions do not depend on the umask."""

@@ -4,13 +4,15 @@
  * sealed TABLE < CHANGES
  *
  * A change is a line `OFFSET SIZE VALUE`, the value little-endian in 1, 2, 4 or 8 bytes. For each
- * change one line is printed. It is `taken` where verify would take the table, and `misfit N` where
- * only its form is wrong, with N of enum table_misfit_kind. Otherwise it is `refused`. This is a
- * separate program, because there are more changes than starts of verify would allow.
+ * change one line is printed. It is `taken` where verify would take the table. It is `status NAME`
+ * where the device's reader refuses it. It is `misfit N` where only its form is wrong, with N of
+ * enum table_misfit_kind. Otherwise it is `refused`. This is a separate program, because there are
+ * more changes than starts of verify would allow.
  */
 #include "field/rotor_bytes.h"
 #include "table/form.h"
 #include "table/replay.h"
+#include "table/words.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -73,12 +75,14 @@ static bool has_fair_texts(const struct rotor_table *table)
 }
 
 /* The questions of verify, in the order in which they are quickest. */
-static bool taken(const uint8_t *bytes, uint32_t length, struct table_misfit *misfit)
+static bool taken(const uint8_t *bytes, uint32_t length, enum rotor_status *status,
+                  struct table_misfit *misfit)
 {
     struct rotor_table table;
     misfit->what = TABLE_FITS;
-    return rotor_table_open(&table, bytes, length) == ROTOR_OK && table_form(&table, misfit) &&
-           has_fair_texts(&table) && replays(&table);
+    *status = rotor_table_open(&table, bytes, length);
+    return *status == ROTOR_OK && table_form(&table, misfit) && has_fair_texts(&table) &&
+           replays(&table);
 }
 
 int main(int argc, char **argv)
@@ -94,9 +98,10 @@ int main(int argc, char **argv)
     uint32_t offset;
     unsigned size;
     uint64_t value;
+    enum rotor_status status;
     struct table_misfit misfit;
     fclose(file);
-    if (!taken(whole, length, &misfit)) {
+    if (!taken(whole, length, &status, &misfit)) {
         fprintf(stderr, "the table itself is refused: misfit %d, section %u, record %u\n",
                 (int)misfit.what, (unsigned)misfit.kind, (unsigned)misfit.index);
         return 2;
@@ -105,8 +110,10 @@ int main(int argc, char **argv)
         memcpy(changed, whole, length);
         put(changed + offset, size, value);
         seal(changed, length);
-        if (taken(changed, length, &misfit)) {
+        if (taken(changed, length, &status, &misfit)) {
             puts("taken");
+        } else if (status != ROTOR_OK) {
+            printf("status %s\n", table_word_status(status));
         } else if (misfit.what != TABLE_FITS) {
             printf("misfit %d\n", (int)misfit.what);
         } else {

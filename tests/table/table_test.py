@@ -159,6 +159,28 @@ class Show(TableTest):
         self.assertIn(said, report["texts"])
         self.assertIn(said, report["message"])
 
+    def test_numbers_of_64_bits_are_as_they_are(self):
+        """In lowest terms, and whole numbers without a denominator, also beyond 2^63."""
+        shown = lambda table: self.show(self.written(table))["engines"][0]["pads"][0][  # noqa: E731
+            "counts_per_rotor_turn"]
+        for num, den, said in ((1 << 63, 1, "9223372036854775808"),
+                               ((1 << 64) - 1, 1, "18446744073709551615"),
+                               ((1 << 64) - 2, 2, "9223372036854775807"),
+                               ((1 << 64) - 2, 4, "9223372036854775807/2"),
+                               ((1 << 64) - 1, 7, "18446744073709551615/7"),
+                               (3, (1 << 64) - 1, "1/6148914691236517205")):
+            table = layout.put(self.bytes, layout.PADS, 0, 48, "Q", num)
+            self.assertEqual(shown(layout.put(table, layout.PADS, 0, 56, "Q", den)), said)
+
+    def test_texts_are_as_they_are(self):
+        """Also a separator of lines, which the words for people show as a blank."""
+        start, count, _ = layout.section(self.bytes, layout.TEXTS)
+        at = self.bytes.index(b"Slipway 4\0", start, start + count)
+        for text in ("\u2028\u00e4", 'a"b\\c'):
+            wrong = text.encode()
+            path = self.written(layout.seal(self.bytes[:at] + wrong + self.bytes[at + len(wrong):]))
+            self.assertEqual(self.show(path)["device"]["name"], text + "Slipway 4"[len(wrong):])
+
     def test_what_cannot_be_read(self):
         for path in (self.folder / "nowhere.rotor", self.folder):
             for command in ("show", "verify"):

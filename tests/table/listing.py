@@ -17,7 +17,8 @@ import reader
 
 SOURCES = pathlib.Path(__file__).resolve().parents[1] / "vectors" / "sources"
 ROW = 8  # bytes a line
-HEADER = "magic:8s version:H oldest:H length:I size:H sections:H entry:H reserved:H reserved:I crc:I"
+HEADER = ("magic:8s version:H oldest:H length:I size:H sections:H entry:H reserved:H reserved:I "
+          "crc:I")
 ENTRY = "kind:I offset:I count:I stride:H reserved:H"
 SENSE = ("", "cw", "ccw", "both")
 DIRECTIONS = ("not known", "aft", "forward", "up", "down", "left", "right")

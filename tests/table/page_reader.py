@@ -597,8 +597,8 @@ def of_a_link(table, pad, link):
     stage, schedule = table.stages[link.stage], table.schedules[link.schedule]
     turn = Fraction(pad.K_num, pad.K_den)
     step = turn / stage.blades
-    if not fits(step) or \
-            (schedule.q, schedule.r, schedule.d) != schedule_of(step, table.device[0].stepping == 2):
+    expected = schedule_of(step, table.device[0].stepping == 2)
+    if not fits(step) or (schedule.q, schedule.r, schedule.d) != expected:
         yield "W21"
     if any(datum.count != datum_of(table, stage, port, turn)
            for datum, port in zip(table.run(link, "datums"), table.run(stage, "ports"))):

@@ -106,7 +106,8 @@ FIELDS = [
     ("R39", "bad-link", "two", [("links", 3, "stage", 2), ("links", 3, "order", 1)]),
     ("R40", "bad-sign", "two", [("pads", 0, "positive", 1)]),
     ("R41", "bad-counter", "two", [("device", 0, "counter_bits", 12)]),
-    ("R41", "bad-counter", "one", [("device", 0, "counter_bits", 12), ("pads", 0, "backlash", 441)]),
+    ("R41", "bad-counter", "one", [("device", 0, "counter_bits", 12),
+                                   ("pads", 0, "backlash", 441)]),
     ("W5", None, "two", [("pads", 1, "path", 1)]),
     ("W6", None, "two", [("names", 2, "engine", 1)]),
     ("W7", None, "two", [("spools", 2, "id", 0)]),
@@ -163,15 +164,16 @@ def put(table, section, index, name, value):
     raise KeyError(name)
 
 
-def built(sections, version=1):
+def built(sections):
     """A table of these (kind, stride, records)."""
     body = layout.HEADER + len(sections) * layout.ENTRY
     directory, content = b"", b""
     for kind, stride, records in sections:
         directory += struct.pack("<IIIHH", kind, body + len(content), len(records), stride, 0)
         content += b"".join(records)
-    head = reader.MAGIC + struct.pack("<HHIHHHHII", version, 1, body + len(content) + layout.TRAILER,
-                                      layout.HEADER, len(sections), layout.ENTRY, 0, 0, 0)
+    length = body + len(content) + layout.TRAILER
+    head = reader.MAGIC + struct.pack("<HHIHHHHII", 1, 1, length, layout.HEADER,
+                                      len(sections), layout.ENTRY, 0, 0, 0)
     return layout.seal(head + directory + content + bytes(layout.TRAILER))
 
 
@@ -294,7 +296,7 @@ def bases(program):
 
 
 def shown(program, table):
-    """What `show` prints of a table, and whether `verify` takes it."""
+    """What `show` prints of a table."""
     with tempfile.TemporaryDirectory() as scratch:
         path = pathlib.Path(scratch) / "one.rotor"
         path.write_bytes(table)

@@ -25,7 +25,7 @@ sys.path.insert(1, str(pathlib.Path(__file__).resolve().parent / "table"))
 import listing  # noqa: E402
 import vectors  # noqa: E402
 
-KINDS = ["engine-definition", "cross-check", "device-profile", "policy"]
+KINDS = ["engine-definition", "cross-check", "device-profile", "policy", "source-register"]
 BLOCK = re.compile(r'(^\.\\" begin generated: ([^\n]+)\n)(.*?)(^\.\\" end generated$)',
                    re.M | re.S)
 

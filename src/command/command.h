@@ -52,6 +52,7 @@ enum command_option_id {
     OPTION_RECORD,
     OPTION_SET,
     OPTION_SIGN,
+    OPTION_SOURCE,
     OPTION_STAGE,
     OPTION_STRICT,
     OPTION_TEETH,

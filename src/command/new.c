@@ -6,7 +6,7 @@
 #include "report/template.h"
 #include "run/cross_check.h"
 #include "run/deliver.h"
-#include "run/policy.h"
+#include "run/nearest.h"
 #include "text/near.h"
 #include "text/stream.h"
 #include "text/utf8.h"
@@ -281,12 +281,16 @@ static int fail_existing(const char *path)
 static const char *what_next(struct arena *arena, const char *path, enum model_kind kind)
 {
     const char *slash = strrchr(path, '/');
-    bool unfound =
-        kind == MODEL_POLICY_KIND && strcmp(slash ? slash + 1 : path, RUN_POLICY_NAME) != 0;
+    const char *name = slash ? slash + 1 : path;
+    const char *unfound = kind == MODEL_POLICY_KIND && strcmp(name, RUN_POLICY_NAME) != 0
+                              ? "\nname it with --policy; without that only " RUN_POLICY_NAME
+                                " is used"
+                          : kind == MODEL_REGISTER_KIND && strcmp(name, RUN_REGISTER_NAME) != 0
+                              ? "\nrename it; only " RUN_REGISTER_NAME " is used"
+                              : "";
     const char *shown = text_clean(arena, path);
-    return arena_printf(
-        arena, "%s was written; fill in its blanks, then: rotortab check %s%s", shown, shown,
-        unfound ? "\nname it with --policy; without that only " RUN_POLICY_NAME " is used" : "");
+    return arena_printf(arena, "%s was written; fill in its blanks, then: rotortab check %s%s",
+                        shown, shown, unfound);
 }
 
 /* Reads the definition whose cross-check is wanted; NULL if it has errors: they have been said. */
@@ -363,8 +367,9 @@ int command_new(struct command_call *call)
     const char *id = call->operands.items[0];
     enum model_kind kind = kind_of(call);
     if (kind == MODEL_KINDS || kind == MODEL_CROSS_CHECK_KIND) {
-        return run_error("--kind is engine-definition, device-profile or policy, not %s",
-                         command_value(call, OPTION_KIND));
+        return run_error(
+            "--kind is engine-definition, device-profile, policy or source-register, not %s",
+            command_value(call, OPTION_KIND));
     }
     if (!model_is_id(id, strlen(id), false)) {
         return run_error("%s is not an id: lower-case letters, digits and single hyphens", id);

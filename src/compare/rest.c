@@ -125,13 +125,19 @@ static bool is_loose(const struct compare_difference *difference)
     return field != NULL;
 }
 
-/* Of the engine itself, and the order of its parts.  The parts are matched and come one by one. */
+/* Whether it is in a list whose parts are matched and come one by one. */
+static bool is_matched(const struct compare_difference *difference)
+{
+    return has_key(difference, "spools") || has_key(difference, "stages") ||
+           has_key(difference, "pads");
+}
+
+/* Of the engine itself and its sources, and the order of its parts. */
 static void tell_of_engine(void *context, const struct compare_difference *difference)
 {
     bool order = !difference->trail->up->up && difference->before && difference->after;
-    bool in_part = first_of(difference->trail)->shape == COMPARE_PARTS;
     bool known = has_key(difference, "id") || has_key(difference, "digest of its definition");
-    if (!known && !is_loose(difference) && (order || !in_part)) {
+    if (!known && !is_loose(difference) && (order || !is_matched(difference))) {
         tell(context, difference);
     }
 }

@@ -2,7 +2,7 @@
 
 #include "base/arena.h"
 #include "run/cross_check.h"
-#include "run/policy.h"
+#include "run/nearest.h"
 #include "text/utf8.h"
 
 #include <jansson.h>
@@ -132,7 +132,7 @@ void editor_start(struct editor_documents *documents, const struct run_options *
 }
 
 /* The problem of a policy's file, in words. */
-static struct editor_problem policy_problem(struct arena *arena, const struct run_policy *file)
+static struct editor_problem policy_problem(struct arena *arena, const struct run_nearest *file)
 {
     if (!file || !file->problem) {
         return (struct editor_problem){NULL, NULL};
@@ -148,12 +148,29 @@ static struct editor_problem policy_problem(struct arena *arena, const struct ru
                      file->problem, consequence)};
 }
 
+/* The same of a source register's file. */
+static struct editor_problem register_problem(struct arena *arena, const struct run_nearest *file)
+{
+    if (!file || !file->problem) {
+        return (struct editor_problem){NULL, NULL};
+    }
+    const char *consequence =
+        file->registered
+            ? "The wrong part of the source register is ignored; its other parts are used."
+            : "The source register cannot be used, so no source is compared with it; check ends "
+              "with status 2.";
+    return (struct editor_problem){
+        file->path,
+        arena_printf(arena, "%s\n%s\nCorrect the source register.", file->problem, consequence)};
+}
+
 void editor_problems(struct editor_documents *documents, struct editor_problem *problems)
 {
     const struct run *run = &documents->run;
     problems[EDITOR_POLICY] = (struct editor_problem){NULL, NULL};
     problems[EDITOR_CROSS_CHECK] = (struct editor_problem){NULL, NULL};
     problems[EDITOR_SET_POLICY] = policy_problem(&documents->arena, run->set_file);
+    problems[EDITOR_REGISTER] = (struct editor_problem){NULL, NULL};
     problems[EDITOR_DEVICE] = (struct editor_problem){NULL, NULL};
     if (run->device_problem) {
         problems[EDITOR_DEVICE] = (struct editor_problem){
@@ -166,19 +183,22 @@ void editor_problems(struct editor_documents *documents, struct editor_problem *
 }
 
 /* Keeps the problems that concern this document, each file once. */
-static void keep_problems(struct editor_documents *documents, struct editor_document *document,
-                          const struct run_policy *policy)
+static void keep_problems(struct editor_documents *documents, struct editor_document *document)
 {
+    struct run *run = &documents->run;
     struct editor_problem *problems = document->problems;
     enum model_kind kind = document->file.source.kind;
     editor_problems(documents, problems);
-    problems[EDITOR_POLICY] = policy_problem(&documents->arena, policy);
+    problems[EDITOR_POLICY] =
+        policy_problem(&documents->arena, run_policy_file(run, document->path));
+    problems[EDITOR_REGISTER] =
+        register_problem(&documents->arena, run_register_file(run, document->path));
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
         bool twice = i == EDITOR_SET_POLICY && problems[i].path && problems[EDITOR_POLICY].path &&
                      strcmp(problems[i].path, problems[EDITOR_POLICY].path) == 0;
-        /* A policy is not judged, and a profile is judged only by policies. */
-        if (kind == MODEL_POLICY_KIND || (kind == MODEL_DEVICE_KIND && i == EDITOR_DEVICE) ||
-            twice) {
+        /* A policy or a register is not judged, and a profile is judged only by policies. */
+        bool other = kind == MODEL_DEVICE_KIND && (i == EDITOR_DEVICE || i == EDITOR_REGISTER);
+        if (kind == MODEL_POLICY_KIND || kind == MODEL_REGISTER_KIND || other || twice) {
             problems[i] = (struct editor_problem){NULL, NULL};
         }
     }
@@ -203,6 +223,7 @@ static void judge_at(struct editor_documents *documents, struct run_judged *file
     const struct run_standard standard = {
         .policy = run_policy_for(run, path),
         .device_policy = run->set_policy,
+        .registered = run_register_for(run, path),
         .device = run->has_device ? &run->device : NULL,
         .today = run->options.today,
     };
@@ -258,7 +279,7 @@ static void judge(struct editor_documents *documents, struct editor_document *do
     if (file->source.cross_check) {
         judge_definition(documents, document);
     }
-    keep_problems(documents, document, run_policy_file(run, document->path));
+    keep_problems(documents, document);
     keep_cross_check_problem(document, &document->arena);
 }
 

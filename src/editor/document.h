@@ -1,9 +1,10 @@
 /*
  * document.h - the sources that an editor has open, read and judged as they are there.
  *
- * After every change the profile and the policies are read again: from the files, or from the texts
- * that the editor has open. So the editor shows what `check` finds once all is saved.  A definition
- * is judged with its cross-check, and a cross-check with its definition, open or not.
+ * After every change the profile, the policies and the registers are read again: from the files, or
+ * from the texts that the editor has open. So the editor shows what `check` finds once all is
+ * saved.  A definition is judged with its cross-check, and a cross-check with its definition, open
+ * or not.
  */
 #ifndef ROTORTAB_EDITOR_DOCUMENT_H
 #define ROTORTAB_EDITOR_DOCUMENT_H
@@ -16,7 +17,14 @@ struct editor_problem {
     const char *sentence; /* what is wrong, the consequence, the remedy: a line each */
 };
 
-enum { EDITOR_POLICY, EDITOR_SET_POLICY, EDITOR_DEVICE, EDITOR_CROSS_CHECK, EDITOR_PROBLEMS };
+enum {
+    EDITOR_POLICY,
+    EDITOR_SET_POLICY,
+    EDITOR_REGISTER,
+    EDITOR_DEVICE,
+    EDITOR_CROSS_CHECK,
+    EDITOR_PROBLEMS
+};
 
 struct editor_document {
     struct editor_document *next;

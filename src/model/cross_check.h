@@ -25,6 +25,8 @@ struct model_cross_check {
     struct model_integer version;
     struct model_of of;
     struct model_text read_from;
+    struct model_text from; /* id of a document of the definition */
+    size_t from_index;
     struct model_code read_on; /* yyyymmdd */
     struct model_list spools, stages, pads;
 };
@@ -38,9 +40,11 @@ const struct model_field *model_cross_check_parts(enum model_listed list);
 /*
  * Turns what the second reader wrote with a view into what the definition's values are, as
  * model_engine_link does.  A numbering is seen on a rotor that turns as the second reader says, or
- * else as the definition says.
+ * else as the definition says.  Resolves `from` to a document of the definition, and reports one
+ * that the definition does not have.
  */
-void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine);
+void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine,
+                            struct findings *findings);
 
 /*
  * The spool that a stage of the second reading is on, as the second reader says where that is

@@ -6,6 +6,7 @@
 #include "model/rows.h"
 
 #define NOTHING_PROVEN "The observation would prove nothing."
+#define NOTHING_TRACED "Nobody could tell which numbers a new revision of the document changes."
 #define NOTHING_WAIVED "The waiver would have no effect, and its finding would fail the check."
 
 const struct model_word_row model_status_words[] = {{"draft", MODEL_DRAFT, false},
@@ -56,6 +57,12 @@ static const struct model_record pad_rotation_record = RECORD_OF(
     rotation, "pad rotation", "The way a pad turns when its spool turns in its normal direction.",
     pad_rotation_fields, NULL);
 
+/* The document that a part's numbers come from. */
+#define FROM(owner, ...)                                                                           \
+    REFERENCE(owner, from, "from", OPTIONAL, MODEL_DOCUMENTS, from_index, __VA_ARGS__, ASIDE,      \
+              LOST(NOTHING_TRACED))
+#define FROM_SOURCE "the source that its numbers come from; without it, the definition's only one"
+
 /* What two persons read of a spool. */
 #define SPOOL_READINGS(NEED)                                                                       \
     RECORD(spool, rotation, "rotation", NEED, rotor_rotation_record,                               \
@@ -77,7 +84,7 @@ static const struct model_record pad_rotation_record = RECORD_OF(
 
 static const struct model_field spool_fields[] = {
     ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(REQUIRED),
-    BEFORE_TURNING(spool), END};
+    BEFORE_TURNING(spool), FROM(spool, FROM_SOURCE), END};
 static const struct model_field spool_again_fields[] = {
     ID(spool, id, "id", REQUIRED, "name of the spool: LP, IP, HP"), SPOOL_READINGS(OPTIONAL), END};
 static const struct model_record spool_record =
@@ -152,6 +159,7 @@ static const struct model_field stage_fields[] = {
     STAGE_PLACES,
     PROSE(stage, note, "note", OPTIONAL,
           "what else must be known to count its blades; it prints on the sheet", ASIDE),
+    FROM(stage, FROM_SOURCE),
     END};
 /* Two people recognise a blade by different things, so only its number is compared. */
 static const struct model_field known_blade_again_fields[] = {
@@ -226,8 +234,15 @@ static const struct model_record adapter_record =
         RECORD(pad, adapter, "adapter", OPTIONAL, adapter_record,                                  \
                "what is between device and pad",                                                   \
                EXAMPLE("{square: 1/2 in, torque-limit: 30 lbf.ft, backlash: 0.3 deg}"))
-static const struct model_field pad_fields[] = {ID(pad, id, "id", REQUIRED, "name of the pad"),
-                                                PAD_READINGS(REQUIRED), BEFORE_TURNING(pad), END};
+static const struct model_field pad_fields[] = {
+    ID(pad, id, "id", REQUIRED, "name of the pad"),
+    PAD_READINGS(REQUIRED),
+    BEFORE_TURNING(pad),
+    FROM(pad, FROM_SOURCE),
+    REFERENCE(pad, path_from, "path-from", OPTIONAL, MODEL_DOCUMENTS, path_from_index,
+              "the source that the path comes from, if it is not that of the pad", ASIDE,
+              LOST(NOTHING_TRACED), NEEDS("path")),
+    END};
 static const struct model_field pad_again_fields[] = {
     ID(pad, id, "id", REQUIRED, "name of the pad"), PAD_READINGS(OPTIONAL), END};
 static const struct model_record pad_record =
@@ -341,6 +356,7 @@ static const struct model_field observation_fields[] = {
              "the same on a gearbox at its service limit: where the backlash of the pad ends",
              NEEDS("pad")),
     PROSE(observation, note, "note", OPTIONAL, "how it was measured"),
+    FROM(observation, "the source that has the measurement; without it, the definition's only one"),
     END};
 static const struct model_record observation_record =
     RECORD_OF(observation, "observation",
@@ -361,6 +377,16 @@ static const struct model_record waiver_record =
     RECORD_OF(waiver, "waiver", "A finding that is accepted for a reason and for a time.",
               waiver_fields, NULL);
 
+static const struct model_field document_fields[] = {
+    ID(document, id, "id", REQUIRED, "name of the source in this file: book, drawing-c"),
+    TEXT(document, document, "document", REQUIRED,
+         "name or number of the document, as the source register has it"),
+    TEXT(document, revision, "revision", REQUIRED, "the revision that the numbers come from"),
+    DATE(document, date, "date", REQUIRED, "the day of that revision"), END};
+static const struct model_record document_record =
+    RECORD_OF(document, "source", "A document that numbers come from, in one revision.",
+              document_fields, NULL);
+
 static const struct model_field engine_fields[] = {
     VERSION(engine, version, "engine-definition", REQUIRED, "the format's version"),
     FILE_ID(engine, id, "id", REQUIRED, "the engine's id; the file is called ID.engine.yaml"),
@@ -372,8 +398,11 @@ static const struct model_field engine_fields[] = {
             "number of the release; each release has a higher one", ASIDE),
     WORD(engine, status, "status", REQUIRED, model_status_words,
          "whether the definition may be used"),
-    PROSE(engine, source, "source", ASKED_FOR,
-          "where the numbers come from: manual, drawing, measurement", ASIDE),
+    PROSE(engine, source, "source", OPTIONAL,
+          "where the numbers come from, in words: manual, drawing, measurement", ASIDE),
+    RECORDS(engine, documents, "sources", OPTIONAL, document_record, 1, MODEL_DOCUMENTS_MOST,
+            "the documents that the numbers come from", ASIDE, UNLESS("source"),
+            EXAMPLE("[{id: book, document: Harrow line book, revision: 12, date: 2025-03-01}]")),
     BEFORE_TURNING(engine),
     RECORDS(engine, spools, "spools", REQUIRED, spool_record, 1, MODEL_SPOOLS_MOST, "the rotors"),
     RECORDS(engine, stages, "stages", REQUIRED, stage_record, 1, MODEL_STAGES_MOST,
@@ -406,6 +435,7 @@ static const struct model_field cross_check_fields[] = {
     RECORD(cross_check, of, "of", REQUIRED, of_record, "the definition that was read again"),
     PROSE(cross_check, read_from, "read-from", REQUIRED,
           "what the second person read: manual, drawing, measurement"),
+    FROM(cross_check, "the source of the definition that was read; without it, the only one"),
     DATE(cross_check, read_on, "read-on", REQUIRED, "the day of the second reading"),
     RECORDS(cross_check, spools, "spools", OPTIONAL, spool_again_record, 0, MODEL_SPOOLS_MOST,
             "the rotors, as they were read again"),

@@ -17,6 +17,7 @@ enum {
     MODEL_KNOWN_BLADES_MOST = 99, /* of a stage */
     MODEL_OBSERVATIONS_MOST = 999,
     MODEL_WAIVERS_MOST = 999,
+    MODEL_DOCUMENTS_MOST = 99,
     MODEL_SENTENCES_MOST = 20 /* before turning, of the engine, a spool or a pad */
 };
 
@@ -30,6 +31,15 @@ enum model_drives { MODEL_DRIVES_BOTH, MODEL_DRIVES_CW, MODEL_DRIVES_CCW };
 /* What a definition calls them. */
 extern const struct model_word_row model_status_words[], model_role_words[];
 extern const struct model_word_row model_numbering_words[], model_drives_words[];
+
+/* A document that numbers come from, in one revision: an item of `sources`. */
+struct model_document {
+    struct model_at at;
+    struct model_text id;
+    struct model_text document; /* its name or number */
+    struct model_text revision;
+    struct model_code date; /* yyyymmdd, of the revision */
+};
 
 /* A sense is nothing without the view it is seen from. */
 struct model_rotation {
@@ -46,6 +56,8 @@ struct model_spool {
     struct model_code turned_by;       /* hand: 1 */
     struct model_code never_backwards; /* yes: 1 */
     struct model_list before_turning;  /* of struct model_text */
+    struct model_text from;            /* id of a document; the same in other parts */
+    size_t from_index;
 };
 
 /*
@@ -86,6 +98,8 @@ struct model_stage {
     struct model_list ports;        /* of struct model_port */
     struct model_quantity clocking;
     struct model_text note;
+    struct model_text from;
+    size_t from_index;
     size_t spool_index; /* SIZE_MAX where the reference leads nowhere */
 };
 
@@ -117,6 +131,8 @@ struct model_pad {
     struct model_quantity backlash;
     struct model_adapter adapter;
     struct model_list before_turning; /* of struct model_text */
+    struct model_text from, path_from;
+    size_t from_index, path_from_index;
     size_t spool_index;
 };
 
@@ -184,7 +200,8 @@ struct model_observation {
     struct model_quantity backlash; /* at the pad with the rotor held */
     struct model_quantity backlash_as_new, backlash_at_limit;
     struct model_text note;
-    size_t pad_index, spool_index;
+    struct model_text from;
+    size_t pad_index, spool_index, from_index;
 };
 
 struct model_waiver {
@@ -205,7 +222,8 @@ struct model_engine {
     struct model_list models; /* of struct model_text */
     struct model_integer revision;
     struct model_code status;
-    struct model_text source;
+    struct model_text source;         /* in words */
+    struct model_list documents;      /* sources; of struct model_document */
     struct model_list before_turning; /* of struct model_text */
     struct model_list spools;
     struct model_list stages;
@@ -228,6 +246,10 @@ static inline struct model_stage *model_stage(const struct model_engine *engine,
 static inline struct model_pad *model_pad(const struct model_engine *engine, size_t i)
 {
     return MODEL_ITEM(engine->pads, struct model_pad, i);
+}
+static inline struct model_document *model_document(const struct model_engine *engine, size_t i)
+{
+    return MODEL_ITEM(engine->documents, struct model_document, i);
 }
 static inline struct model_observation *model_observation(const struct model_engine *engine,
                                                           size_t i)

@@ -41,7 +41,7 @@ enum model_type {
 };
 
 /* The lists of an engine definition whose records other values name by their ids. */
-enum model_listed { MODEL_NOT_LISTED, MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS };
+enum model_listed { MODEL_NOT_LISTED, MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS, MODEL_DOCUMENTS };
 
 /* Which numbers a quantity may be. */
 enum model_sign { MODEL_ANY_SIGN, MODEL_NOT_NEGATIVE, MODEL_POSITIVE };

@@ -23,6 +23,8 @@ static const struct listed_row {
                       offsetof(struct model_stage, id), "stage"},
     [MODEL_PADS] = {offsetof(struct model_engine, pads), sizeof(struct model_pad),
                     offsetof(struct model_pad, id), "pad"},
+    [MODEL_DOCUMENTS] = {offsetof(struct model_engine, documents), sizeof(struct model_document),
+                         offsetof(struct model_document, id), "source"},
 };
 
 static const struct model_list *list_of(const struct model_engine *engine, enum model_listed list)
@@ -94,6 +96,7 @@ struct lost {
 struct linking {
     const struct model_engine *engine;
     struct findings *findings;
+    const char *holder; /* of the lists, in words */
     struct lost *lost, **end;
 };
 
@@ -139,16 +142,17 @@ static void report_lost(const struct linking *linking, const struct lost *lost)
     const struct model_field *field = lost->field;
     const char *name = model_listed_name(field->refers);
     struct text_near near = text_near_start(lost->id->text, lost->id->length);
-    if (list_of(linking->engine, field->refers)->at.state != MODEL_GIVEN ||
-        has_wrong_id(linking->engine, field->refers)) {
+    enum model_state list = list_of(linking->engine, field->refers)->at.state;
+    bool silent = field->refers != MODEL_DOCUMENTS && list == MODEL_ABSENT; /* a rule reports it */
+    if (list == MODEL_BROKEN || silent || has_wrong_id(linking->engine, field->refers)) {
         return;
     }
     for (size_t i = 0; i < model_listed_count(linking->engine, field->refers); i++) {
         text_near_try(&near, model_listed_id(linking->engine, field->refers, i)->text);
     }
     struct finding *finding =
-        finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, lost->id->at.span,
-                    "this file has no %s %s", name, lost->id->text);
+        finding_add(linking->findings, RULE_REFERENCE_UNKNOWN, lost->id->at.span, "%s has no %s %s",
+                    linking->holder, name, lost->id->text);
     for (const struct places *place = lost->more; place; place = place->next) {
         finding_note(linking->findings, finding, place->at, "it is named here too");
     }
@@ -331,7 +335,7 @@ static void settle_stage(const struct model_spool *spool, struct model_stage *st
 
 void model_engine_link(struct model_engine *engine, struct findings *findings)
 {
-    struct linking linking = {.engine = engine, .findings = findings};
+    struct linking linking = {.engine = engine, .findings = findings, .holder = "this file"};
     linking.end = &linking.lost;
     model_each_reference(engine, resolve, &linking);
     for (const struct lost *lost = linking.lost; lost; lost = lost->next) {
@@ -393,8 +397,19 @@ const struct model_spool *model_spool_again(const struct model_cross_check *seco
     return spool ? spool : turning_spool(&engine->spools, id);
 }
 
-void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine)
+void model_cross_check_link(struct model_cross_check *second, const struct model_engine *engine,
+                            struct findings *findings)
 {
+    struct linking linking = {.engine = engine, .findings = findings, .holder = "the definition"};
+    linking.end = &linking.lost;
+    const struct model_field *from = model_cross_check_record.fields;
+    while (from->refers != MODEL_DOCUMENTS) {
+        from++;
+    }
+    resolve(&linking, from, &second->from, &second->from_index);
+    if (linking.lost) {
+        report_lost(&linking, linking.lost);
+    }
     for (size_t i = 0; i < second->stages.count; i++) {
         struct model_stage *stage = MODEL_ITEM(second->stages, struct model_stage, i);
         settle_stage(model_spool_again(second, engine, stage), stage);

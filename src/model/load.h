@@ -11,6 +11,7 @@
 #include "model/device.h"
 #include "model/engine.h"
 #include "model/policy.h"
+#include "model/register.h"
 
 /* What a loader needs at hand. */
 struct model_loader {
@@ -46,6 +47,7 @@ enum model_kind {
     MODEL_CROSS_CHECK_KIND,
     MODEL_DEVICE_KIND,
     MODEL_POLICY_KIND,
+    MODEL_REGISTER_KIND,
     MODEL_KINDS
 };
 
@@ -67,6 +69,7 @@ struct model_source {
     struct model_cross_check *cross_check;
     struct model_device *device;
     struct model_policy *policy;
+    struct model_register *registered;
 };
 
 /*

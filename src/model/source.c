@@ -88,6 +88,7 @@ const struct model_kind_row model_kinds[MODEL_KINDS] = {
     [MODEL_CROSS_CHECK_KIND] = {"cross-check", ".cross-check", &model_cross_check_record},
     [MODEL_DEVICE_KIND] = {"device-profile", ".device", &model_device_record},
     [MODEL_POLICY_KIND] = {"policy", ".policy", &model_policy_record},
+    [MODEL_REGISTER_KIND] = {"source-register", ".sources", &model_register_record},
 };
 
 static bool begins(const char *text, size_t length, const char *word)
@@ -194,13 +195,16 @@ static void report_kind(const struct text_node *root, const struct text_file *fi
     }
 }
 
-/* What a slip in a policy leads to, where nothing more was said: the rules speak of definitions. */
-static void word_for_policy(struct findings *findings, size_t from)
+/*
+ * What a slip in a policy or a register leads to, where nothing more was said: the rules speak of
+ * definitions.
+ */
+static void word_for_other(struct findings *findings, size_t from, const char *kind)
 {
     for (size_t i = from; i < findings->count; i++) {
         if (!findings->items[i]->consequence) {
             finding_consequence(findings, findings->items[i],
-                                "The program cannot apply this part of the policy.");
+                                "The program cannot apply this part of the %s.", kind);
         }
     }
 }
@@ -226,8 +230,9 @@ static void word_for_cross_check(struct findings *findings, size_t from)
     }
 }
 
-static void take(struct model_source *out, const struct text_node *root, struct arena *arena,
-                 struct findings *findings)
+/* `start` is the number of findings before the file was read. */
+static void take(struct model_source *out, const struct text_node *root, size_t start,
+                 struct arena *arena, struct findings *findings)
 {
     out->kind = kind_of(root);
     if (out->kind == MODEL_KINDS) {
@@ -264,7 +269,13 @@ static void take(struct model_source *out, const struct text_node *root, struct 
     case MODEL_POLICY_KIND:
         out->policy = model;
         model_policy_check_order(out->policy, findings);
-        word_for_policy(findings, before);
+        word_for_other(findings, before, "policy");
+        break;
+    case MODEL_REGISTER_KIND:
+        out->registered = model;
+        model_register_sort(out->registered, arena, findings);
+        out->registered->whole = findings->count == start;
+        word_for_other(findings, before, "source register");
         break;
     case MODEL_KINDS: break;
     }
@@ -272,8 +283,9 @@ static void take(struct model_source *out, const struct text_node *root, struct 
 
 void model_source_parse(struct model_source *out, struct arena *arena, struct findings *findings)
 {
+    const size_t start = findings->count;
     findings_bound(findings, MODEL_FINDINGS_MOST);
-    take(out, text_tree_read(&out->file, arena, findings), arena, findings);
+    take(out, text_tree_read(&out->file, arena, findings), start, arena, findings);
     findings_bound(findings, 0);
 }
 
@@ -281,7 +293,7 @@ void model_source_take(struct model_source *out, const struct text_node *root, s
                        struct findings *findings)
 {
     findings_bound(findings, MODEL_FINDINGS_MOST);
-    take(out, root, arena, findings);
+    take(out, root, findings->count, arena, findings);
     findings_bound(findings, 0);
 }
 

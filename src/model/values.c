@@ -95,7 +95,7 @@ static void walk_value(struct walking *walking, const struct model_field *field,
     case MODEL_RULE:
     case MODEL_SEVERITIES: break;
     case MODEL_ID:
-        if (field->refers != MODEL_NOT_LISTED) {
+        if (field->refers != MODEL_NOT_LISTED && field->refers != MODEL_DOCUMENTS) {
             visit(walking, MODEL_SCALAR, field, key, value);
         }
         break;

@@ -216,11 +216,12 @@ static void write_meshes(FILE *out)
 
 void report_schema_man(FILE *out, enum model_kind kind)
 {
-    static const char *const headings[MODEL_KINDS] = {[MODEL_ENGINE_KIND] =
-                                                          "ENGINE DEFINITION KEYS",
-                                                      [MODEL_CROSS_CHECK_KIND] = "CROSS-CHECK KEYS",
-                                                      [MODEL_DEVICE_KIND] = "DEVICE PROFILE KEYS",
-                                                      [MODEL_POLICY_KIND] = "POLICY KEYS"};
+    static const char *const headings[MODEL_KINDS] = {
+        [MODEL_ENGINE_KIND] = "ENGINE DEFINITION KEYS",
+        [MODEL_CROSS_CHECK_KIND] = "CROSS-CHECK KEYS",
+        [MODEL_DEVICE_KIND] = "DEVICE PROFILE KEYS",
+        [MODEL_POLICY_KIND] = "POLICY KEYS",
+        [MODEL_REGISTER_KIND] = "SOURCE REGISTER KEYS"};
     fprintf(out, ".Sh %s\n", headings[kind]);
     write_record(out, model_kinds[kind].record, model_kinds[kind].key);
     if (kind == MODEL_ENGINE_KIND) {

@@ -172,13 +172,20 @@ static void write_list(const struct template *t, const struct model_field *field
     } while (ids && ids[strspn(ids, " ")] != '\0');
 }
 
+/* The way to a key of the record at `path`. */
+static const char *key_path(const struct template *t, const char *path,
+                            const struct model_field *field)
+{
+    return *path ? arena_printf(t->arena, "%s/%s", path, field->key) : field->key;
+}
+
 /* Whether a key of the record is known beside which nobody asks for this one. */
 static bool is_pointless(const struct template *t, const struct model_record *record,
                          const struct model_field *field, const char *path)
 {
     for (const struct model_field *other = record->fields; field->unless && other->key; other++) {
         if (strcmp(other->key, field->unless) == 0) {
-            return t->fill(t->context, arena_printf(t->arena, "%s/%s", path, other->key), other);
+            return t->fill(t->context, key_path(t, path, other), other);
         }
     }
     return false;
@@ -193,10 +200,10 @@ static void write_field(const struct template *t, const struct model_record *rec
                         const struct model_field *field, const char *path, const char *id,
                         int depth)
 {
-    const char *here = *path ? arena_printf(t->arena, "%s/%s", path, field->key) : field->key;
+    const char *here = key_path(t, path, field);
     bool wanted = (field->required || field->asked_for || is_either(record, field)) &&
                   !is_pointless(t, record, field, path);
-    if (report_template_has_ids(field)) {
+    if (report_template_has_ids(field) && !is_pointless(t, record, field, path)) {
         write_comment(t, field, depth);
         write_list(t, field, here, depth);
         return;

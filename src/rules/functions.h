@@ -63,6 +63,10 @@ void rules_apply_waivers(struct rules_judging *judging);
 /* Makes one finding of those that follow from one mistake, after the waivers; in cause.c. */
 void rules_join_causes(struct rules_judging *judging);
 
+/* Whether the definition is a draft, so that there is time until it is released; in provenance.c.
+ */
+bool rules_is_draft(const struct model_engine *engine);
+
 /* Whether a file of this kind is called like its id; in identity.c. */
 bool rules_judge_file_name(struct rules_judging *judging, const struct model_text *id,
                            enum model_kind kind);

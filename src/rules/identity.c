@@ -320,11 +320,16 @@ static bool judge_list(struct rules_judging *judging, const struct id_list *ids_
                     finding_add(judging->findings, RULE_ID_TAKEN, ids[i]->at.span,
                                 "there is already a %s %s", ids_of->what, ids[j]->text);
                 finding_note(judging->findings, finding, ids[j]->at.span, "the first one");
-                finding_consequence(judging->findings, finding,
-                                    ids_of->again
-                                        ? "The second reading of this %s is not compared."
-                                        : "A person who selects this %s could get the other one.",
-                                    ids_of->what);
+                if (list == &judging->derived.engine->documents) {
+                    finding_consequence(judging->findings, finding,
+                                        "Nobody could tell which of the two a part rests on.");
+                } else {
+                    finding_consequence(
+                        judging->findings, finding,
+                        ids_of->again ? "The second reading of this %s is not compared."
+                                      : "A person who selects this %s could get the other one.",
+                        ids_of->what);
+                }
                 finding_remedy(judging->findings, finding, "Give one of them another id.");
                 passed = false;
                 break;
@@ -362,7 +367,10 @@ bool rules_ID_TAKEN(struct rules_judging *judging, const struct rules_subject *s
     const struct model_engine *engine = judging->derived.engine;
     const struct model_cross_check *second =
         judging->cross_check ? judging->cross_check->cross_check : NULL;
+    const struct id_list documents = {&engine->documents, sizeof(struct model_document),
+                                      offsetof(struct model_document, id), "source", false};
     bool passed = judge_ids(judging, &engine->spools, &engine->stages, &engine->pads, false);
+    passed = judge_list(judging, &documents) && passed;
     return (!second || judge_ids(judging, &second->spools, &second->stages, &second->pads, true)) &&
            passed;
 }

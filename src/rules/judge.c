@@ -67,8 +67,8 @@ bool rules_ask(struct rules_judging *judging, enum rule_id rule, rules_function 
     }
     for (size_t i = before; i < judging->findings->count; i++) {
         struct finding *finding = judging->findings->items[i];
-        finding->pad = subject->pad ? subject->pad->id.text : NULL;
-        finding->stage = subject->stage ? subject->stage->id.text : NULL;
+        finding->pad = subject->pad ? subject->pad->id.text : finding->pad;
+        finding->stage = subject->stage ? subject->stage->id.text : finding->stage;
     }
     return passed;
 }

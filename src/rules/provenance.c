@@ -9,8 +9,7 @@
 
 #include <string.h>
 
-/* In a draft there is time until it is released. */
-static bool is_draft(const struct model_engine *engine)
+bool rules_is_draft(const struct model_engine *engine)
 {
     return engine->status.at.state == MODEL_GIVEN && engine->status.value == MODEL_DRAFT;
 }
@@ -19,10 +18,10 @@ bool rules_SOURCE_MISSING(struct rules_judging *judging, const struct rules_subj
 {
     (void)subject;
     const struct model_engine *engine = judging->derived.engine;
-    if (engine->source.at.state != MODEL_ABSENT) {
+    if (engine->source.at.state != MODEL_ABSENT || engine->documents.at.state != MODEL_ABSENT) {
         return true;
     }
-    finding_add_case(judging->findings, RULE_SOURCE_MISSING, is_draft(engine),
+    finding_add_case(judging->findings, RULE_SOURCE_MISSING, rules_is_draft(engine),
                      engine->source.at.span, "the definition has no source");
     return false;
 }
@@ -34,7 +33,7 @@ bool rules_MODELS_MISSING(struct rules_judging *judging, const struct rules_subj
     if (engine->models.at.state != MODEL_ABSENT) {
         return true;
     }
-    finding_add_case(judging->findings, RULE_MODELS_MISSING, is_draft(engine),
+    finding_add_case(judging->findings, RULE_MODELS_MISSING, rules_is_draft(engine),
                      engine->models.at.span, "the definition has no models");
     return false;
 }

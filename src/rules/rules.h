@@ -19,6 +19,7 @@ struct rules_judging {
     struct model_derived derived; /* the caller sets `engine` and `device`; judge.c sets the rest */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device */
+    const struct model_register *registered;  /* the source register; NULL: there is none */
     bool compiling;
     bool to_be_used;  /* for a table, a setup sheet or stops: somebody turns an engine by it */
     bool with_drafts; /* drafts go into the table as well */

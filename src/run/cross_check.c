@@ -119,7 +119,8 @@ static void take(struct run_judged *file, enum text_load loaded)
         model_source_parse(&file->cross_check, file->arena, &file->findings);
         check_kind(file);
         if (file->cross_check.cross_check) {
-            model_cross_check_link(file->cross_check.cross_check, file->source.engine);
+            model_cross_check_link(file->cross_check.cross_check, file->source.engine,
+                                   &file->findings);
         }
     }
     file->has_cross_check = true;

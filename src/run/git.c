@@ -3,7 +3,7 @@
 #include "run/cross_check.h"
 #include "run/git_ask.h"
 #include "run/git_tree.h"
-#include "run/policy.h"
+#include "run/nearest.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -302,6 +302,7 @@ static struct git_object *add_items(struct asking *asking, const struct git_tree
             list->items[list->count++] =
                 (struct run_item){.path = path,
                                   .policy = run_policy_for(asking->run, real),
+                                  .registered = run_register_for(asking->run, real),
                                   .folder = named ? 0 : list->folder_count};
         }
     }

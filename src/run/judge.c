@@ -66,6 +66,7 @@ void run_judge(struct run_judged *file, const struct run_standard *standard)
         .derived.device = standard->device,
         .policy = standard->policy,
         .device_policy = standard->device_policy,
+        .registered = standard->registered,
         .compiling = standard->compiling,
         .to_be_used = standard->compiling || standard->to_be_used,
         .with_drafts = standard->with_drafts,

@@ -12,6 +12,7 @@
 struct run_standard {
     const struct model_policy *policy;        /* complete: for the file's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on the device */
+    const struct model_register *registered;  /* NULL: there is no source register */
     const struct model_device_facts *device;  /* NULL without one */
     int today;                                /* yyyymmdd, for the waivers */
     bool compiling;                           /* for a table: the source keeps its digest */

@@ -1,7 +1,7 @@
 #include "run/outputs.h"
 
 #include "report/json.h"
-#include "run/policy.h"
+#include "run/nearest.h"
 #include "table/words.h"
 #include "text/stream.h"
 #include "text/utf8.h"
@@ -24,8 +24,9 @@ static json_t *sources_of(const struct run_table *table)
     for (size_t i = 0; i < table->source_count; i++) {
         const struct run_source *source = &table->sources[i];
         json_t *object = json_pack(
-            "{sssosIsssb}", "id", source->id, "file", report_json_text(source->path), "revision",
-            (json_int_t)source->revision, "sha256", source->digest, "compiled", !source->left_out);
+            "{sssosIsssbso}", "id", source->id, "file", report_json_text(source->path), "revision",
+            (json_int_t)source->revision, "sha256", source->digest, "compiled", !source->left_out,
+            "documents", report_resting_array(&source->rests_on));
         if (source->cross_check) {
             report_set(object, "cross_check",
                        json_pack("{soss}", "file", report_json_text(source->cross_check), "sha256",
@@ -36,13 +37,16 @@ static json_t *sources_of(const struct run_table *table)
     return list;
 }
 
-/* The policies in the order in which they were read, which follows from the sources. */
-static json_t *policies_of(struct arena *arena, const struct run *run)
+/* The policies or the registers, in the order in which they were read. */
+static json_t *nearest_of(struct arena *arena, const struct run *run, enum model_kind kind)
 {
     json_t *list = json_array();
-    for (const struct run_policy *entry = run->loaded; entry; entry = entry->older) {
-        report_add_first(list, json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
-                                         words_hex(arena, entry->digest, ROTOR_DIGEST_SIZE)));
+    for (const struct run_nearest *entry = run->loaded; entry; entry = entry->older) {
+        if (entry->kind == kind) {
+            report_add_first(list,
+                             json_pack("{soss}", "file", report_json_text(entry->path), "sha256",
+                                       words_hex(arena, entry->digest, ROTOR_DIGEST_SIZE)));
+        }
     }
     return list;
 }
@@ -127,10 +131,12 @@ static json_t *findings_of(struct arena *arena, const json_t *findings)
 char *run_manifest(struct arena *arena, const struct run_output *outputs, size_t count,
                    const struct report_sink *sink, size_t *length)
 {
-    json_t *manifest = json_pack(
-        "{s{ssss}sosososo}", "program", "name", "rotortab", "version", ROTORTAB_VERSION, "tables",
-        tables_of(arena, outputs, count), "sources", sources_of(&outputs[0].table), "policies",
-        policies_of(arena, &outputs[0].run), "findings", findings_of(arena, sink->kept));
+    json_t *manifest = json_pack("{s{ssss}sososososo}", "program", "name", "rotortab", "version",
+                                 ROTORTAB_VERSION, "tables", tables_of(arena, outputs, count),
+                                 "sources", sources_of(&outputs[0].table), "policies",
+                                 nearest_of(arena, &outputs[0].run, MODEL_POLICY_KIND), "registers",
+                                 nearest_of(arena, &outputs[0].run, MODEL_REGISTER_KIND),
+                                 "findings", findings_of(arena, sink->kept));
     char *dumped = report_json_bytes(manifest, JSON_INDENT(2));
     *length = strlen(dumped) + 1;
     char *text = arena_printf(arena, "%s\n", dumped);
@@ -205,8 +211,8 @@ static void add_folders(struct folders *folders, const struct text_paths *more)
 }
 
 /*
- * Adds the folders that were searched for sources, and those in which a nearer policy or a
- * cross-check could appear.
+ * Adds the folders that were searched for sources, and those in which a nearer policy, a nearer
+ * register or a cross-check could appear.
  */
 static void add_all_folders(struct text_paths *paths, struct arena *arena, const struct run *run,
                             const struct run_file *files, size_t file_count)
@@ -219,7 +225,7 @@ static void add_all_folders(struct text_paths *paths, struct arena *arena, const
         }
     }
     add_folders(&folders, &run->folders);
-    add_folders(&folders, &run->without_policy);
+    add_folders(&folders, &run->without_nearest);
     add_folders(&folders, &run->without_cross_check);
 }
 
@@ -235,9 +241,9 @@ static struct text_paths shared_by_all(struct arena *arena, const struct run_out
             text_paths_add(&paths, arena, source->cross_check);
         }
     }
-    const struct run_policy *policy = output->run.loaded;
-    for (; policy; policy = policy->older) {
-        text_paths_add(&paths, arena, policy->path);
+    const struct run_nearest *nearest = output->run.loaded;
+    for (; nearest; nearest = nearest->older) {
+        text_paths_add(&paths, arena, nearest->path);
     }
     add_all_folders(&paths, arena, &output->run, files, file_count);
     return paths;

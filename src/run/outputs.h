@@ -25,11 +25,12 @@ char *run_manifest(struct arena *arena, const struct run_output *outputs, size_t
 /*
  * The depfile: what the tables depend on, as rules for make, which ninja reads as well.
  *
- * Beside the files that were read these are folders: those that were searched for sources, those of
- * definitions without a cross-check, and those that the search for a policy passed without finding
- * one.  Their time changes when a file comes or goes.  A file that is not there cannot be listed:
- * make and ninja take a missing file as a reason to build, each time.  Each file is a target
- * without prerequisites too, so that make goes on where one of them is gone, after a renaming say.
+ * Beside the files that were read these are folders: those that were searched for sources, and
+ * those of definitions without a cross-check.  The search for a policy and for a register passed
+ * other folders without finding one; these are listed too.  The time of a folder changes when a
+ * file comes or goes.  A file that is not there cannot be listed: make and ninja take a missing
+ * file as a reason to build, each time.  Each file is a target without prerequisites too, so that
+ * make goes on where one of them is gone, after a renaming say.
  *
  * Makes the last of the files that a run writes: fills in its bytes, in the arena.  A folder that
  * one of the files goes to is left out, as its time changes with every run.  False where a name

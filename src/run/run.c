@@ -1,7 +1,7 @@
 #include "run/run.h"
 
 #include "run/cross_check.h"
-#include "run/policy.h"
+#include "run/nearest.h"
 #include "run/sources.h"
 #include "run/threads.h"
 #include "words/number.h"
@@ -165,7 +165,7 @@ bool run_start(struct run *run, const struct run_options *options)
     run->options.repeated = false; /* the policy and the profile are reported for every device */
     rules_set_start(&run->set, options->arena, options->with_drafts);
     bool started =
-        run_start_policy(run) && (!options->device || start_device(run, options->device));
+        run_start_nearest(run) && (!options->device || start_device(run, options->device));
     run->options.repeated = options->repeated;
     return started;
 }
@@ -202,12 +202,11 @@ static bool is_foreign(const struct run_item *item, const struct model_source *s
     return !model_kind_is_claimed(&source->file);
 }
 
-/* Whether a file is a policy that was found in a folder; run/policy.c opens those. */
-static bool is_found_policy(const struct run_item *item)
+/* Whether a file is a policy or a register that was found in a folder; run/nearest.c opens those.
+ */
+static bool is_found_nearest(const struct run_item *item)
 {
-    const char *slash = strrchr(item->path, '/');
-    return item->folder != 0 && !item->bytes &&
-           strcmp(slash ? slash + 1 : item->path, RUN_POLICY_NAME) == 0;
+    return item->folder != 0 && !item->bytes && run_is_nearest_name(item->path);
 }
 
 /*
@@ -229,7 +228,7 @@ static void make_task(void *context, size_t index, size_t slot)
     task->item = item;
     task->error = 0;
     task->foreign = false;
-    if (is_found_policy(item) || item->beside) {
+    if (is_found_nearest(item) || item->beside) {
         return;
     }
     if (item->bytes) {
@@ -248,6 +247,7 @@ static void make_task(void *context, size_t index, size_t slot)
     run_report_alone(file);
     const struct run_standard standard = {.policy = item->policy,
                                           .device_policy = run->set_policy,
+                                          .registered = item->registered,
                                           .device = run->has_device ? &run->device : NULL,
                                           .today = options->today,
                                           .compiling = options->compiling,
@@ -281,15 +281,17 @@ static void take_source(struct running *running, struct task *task)
     }
 }
 
-/* Other files can be judged by this policy, so run/policy.c reads it, once. */
-static void take_policy(struct run *run, struct task *task)
+/* Other files can be judged by this policy or register, so run/nearest.c reads it, once. */
+static void take_nearest(struct run *run, struct task *task)
 {
     const struct run_item *item = task->item;
+    const struct model_source *source = &task->file.source;
     if (!item->bytes && strcmp(item->path, "-") != 0) {
-        run_take_policy(run, item->path);
+        run_take_nearest(run, source->kind, item->path);
         return;
     }
-    run->policies++;
+    run->policies += source->policy != NULL;
+    run->registers += source->registered != NULL;
     (void)run_report(run, &task->file.findings);
 }
 
@@ -301,18 +303,18 @@ static void take_file(struct running *running, struct task *task)
     if (task->item->beside) {
         return;
     }
-    if (is_found_policy(task->item)) {
+    if (is_found_nearest(task->item)) {
         if (!run->options.compare) {
-            run_take_found_policy(run, task->item->path);
+            run_take_found_nearest(run, task->item->path);
         }
     } else if (!text_seen_add(&run->seen, source->file.identity)) {
         return;
     } else if (task->error != 0) {
         run_cannot_read(run, task->item->path, task->error);
-    } else if (source->kind == MODEL_POLICY_KIND) {
-        /* Policies are not compared: the present ones judge both sides. */
+    } else if (source->kind == MODEL_POLICY_KIND || source->kind == MODEL_REGISTER_KIND) {
+        /* They are not compared: the present ones judge both sides. */
         if (!run->options.compare) {
-            take_policy(run, task);
+            take_nearest(run, task);
         }
     } else if (!task->foreign) {
         take_source(running, task);
@@ -389,7 +391,8 @@ const char *run_summary(const struct run *run)
     } parts[] = {{run->definitions, "definition", "definitions"},
                  {run->cross_checks, "cross-check", "cross-checks"},
                  {run->profiles, "device profile", "device profiles"},
-                 {run->policies, "policy", "policies"}};
+                 {run->policies, "policy", "policies"},
+                 {run->registers, "source register", "source registers"}};
     const char *text = "";
     for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
         if (parts[i].count != 0) {

@@ -18,8 +18,8 @@
 typedef void run_visit(void *context, const struct model_source *source,
                        const struct rules_judging *judging);
 
-struct run_policy; /* run/policy.h */
-struct run_item;   /* run/sources.h */
+struct run_nearest; /* run/nearest.h */
+struct run_item;    /* run/sources.h */
 struct run_items;
 
 /* Takes a file to compare it, with all its findings; the run does not report them. */
@@ -61,11 +61,18 @@ struct run_options {
                    links and no files of other repositories */
 };
 
+/* The last answer of a search for the nearest policy or register. */
+struct run_walked {
+    const char *folder; /* of the source; NULL: there was no search */
+    uid_t owner;        /* of the source */
+    const struct run_nearest *file;
+};
+
 struct run {
     struct run_options options;
     bool misused; /* the sources contradict the options, so none was read */
     bool failed;  /* a file could not be read; that has been said */
-    size_t definitions, cross_checks, profiles, policies;
+    size_t definitions, cross_checks, profiles, policies, registers;
 
     struct run_judged profile; /* of the device */
     struct model_device_facts device;
@@ -73,17 +80,15 @@ struct run {
     uint8_t device_digest[TEXT_DIGEST_SIZE];
 
     struct rules_set set;
-    struct run_policy *loaded;  /* newest first */
-    struct run_policy *refused; /* refused policies, newest first */
+    struct run_nearest *loaded;  /* policies and registers, newest first */
+    struct run_nearest *refused; /* those that were refused, newest first */
     const struct model_policy *set_policy;
-    const struct run_policy *set_file; /* its file; NULL: the defaults apply */
-    const char *last_folder; /* the folder of the last file; then its owner and its policy */
-    uid_t last_owner;
-    const struct run_policy *last_file;
+    const struct run_nearest *set_file; /* its file; NULL: the defaults apply */
+    struct run_walked last_policy, last_register;
     const struct model_policy *default_policy; /* NULL until it is needed */
-    struct text_paths without_policy;          /* folders in which a new policy would apply */
-    struct text_paths without_cross_check;     /* folders of definitions that have none */
-    const char *device_problem;                /* why the device cannot be used; NULL: it can */
+    struct text_paths without_nearest; /* folders in which a new policy or register would apply */
+    struct text_paths without_cross_check; /* folders of definitions that have none */
+    const char *device_problem;            /* why the device cannot be used; NULL: it can */
     struct text_seen seen;
     struct text_paths folders; /* searched for sources */
 };

@@ -1,7 +1,7 @@
 #include "run/sources.h"
 
 #include "field/rotor_layout.h"
-#include "run/policy.h"
+#include "run/nearest.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -13,8 +13,10 @@ static void add_file(struct run *run, struct run_items *list, const char *path, 
 {
     list->items = arena_grow(run->options.arena, list->items, list->count, &list->capacity,
                              sizeof *list->items);
-    list->items[list->count++] =
-        (struct run_item){.path = path, .policy = run_policy_for(run, path), .folder = folder};
+    list->items[list->count++] = (struct run_item){.path = path,
+                                                   .policy = run_policy_for(run, path),
+                                                   .registered = run_register_for(run, path),
+                                                   .folder = folder};
 }
 
 /*

@@ -10,6 +10,7 @@
 struct run_item {
     const char *path;
     const struct model_policy *policy;
+    const struct model_register *registered; /* NULL: no register applies */
     size_t folder;     /* the number of the folder that it was found in, from 1; 0: it was named */
     const char *bytes; /* its text, if it does not come from a file; else NULL */
     size_t length;

@@ -34,12 +34,14 @@ static void keep_source(struct building *building, const struct model_source *so
     table->sources = arena_grow(arena, table->sources, table->source_count, &table->source_capacity,
                                 sizeof *table->sources);
     struct run_source *kept = &table->sources[table->source_count++];
-    *kept =
-        (struct run_source){.path = arena_copy(arena, source->file.path, strlen(source->file.path)),
-                            .id = arena_copy(arena, id->text, id->length),
-                            .digest = words_hex(arena, source->digest, ROTOR_DIGEST_SIZE),
-                            .revision = source->engine->revision.value,
-                            .left_out = left_out};
+    *kept = (struct run_source){
+        .path = arena_copy(arena, source->file.path, strlen(source->file.path)),
+        .id = arena_copy(arena, id->text, id->length),
+        .digest = words_hex(arena, source->digest, ROTOR_DIGEST_SIZE),
+        .revision = source->engine->revision.value,
+        .rests_on =
+            report_resting_of(source->engine, cross_check ? cross_check->cross_check : NULL, arena),
+        .left_out = left_out};
     if (cross_check) {
         const struct text_file *file = &cross_check->file;
         uint8_t digest[TEXT_DIGEST_SIZE];

@@ -5,6 +5,7 @@
 #define ROTORTAB_RUN_TABLE_H
 
 #include "field/rotor_field.h"
+#include "report/resting.h"
 #include "run/run.h"
 
 /* A definition that went into a table, or was left out as a draft. */
@@ -12,6 +13,7 @@ struct run_source {
     const char *path, *id, *digest;               /* SHA-256 in hexadecimal */
     const char *cross_check, *cross_check_digest; /* the file and its digest; NULL: there is none */
     int64_t revision;
+    struct report_restings rests_on; /* its documents */
     bool left_out;
 };
 

@@ -199,8 +199,12 @@ void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)
 {
     const struct model_engine *engine = sheet->derived->engine;
     const struct model_device *device = sheet->derived->device->device;
-    bool sourced = engine->source.at.state == MODEL_GIVEN;
-    sheet_row(sheet, rows, "Source", sourced ? engine->source.text : "not given", NULL);
+    const char *sources = engine->source.at.state == MODEL_GIVEN ? engine->source.text : "";
+    for (size_t i = 0; i < engine->documents.count; i++) {
+        sources = sheet_say(sheet, "%s%s%s", sources, *sources ? "; " : "",
+                            words_document(sheet->arena, model_document(engine, i)));
+    }
+    sheet_row(sheet, rows, "Source", *sources ? sources : "not given", NULL);
     sheet_row(sheet, rows, "Read again", words_read_again(sheet->arena, engine, sheet->cross_check),
               NULL);
     sheet_row(sheet, rows, "Definition",

@@ -124,6 +124,7 @@ struct slips_trials slips_prepare(const struct slips_list *list, const struct mo
         .judging = judging,
         .standard = {.policy = judging->policy,
                      .device_policy = judging->device_policy,
+                     .registered = judging->registered,
                      .device = judging->derived.device,
                      .today = judging->today},
         .cross_check = judging->cross_check,
@@ -208,7 +209,8 @@ static void add_second_reading(const struct slips_trials *trials,
         file->cross_check = bench->cross_check;
         file->has_cross_check = true;
         if (file->cross_check.cross_check) {
-            model_cross_check_link(file->cross_check.cross_check, file->source.engine);
+            model_cross_check_link(file->cross_check.cross_check, file->source.engine,
+                                   &file->findings);
         }
     }
 }

@@ -141,6 +141,12 @@ const char *words_model_mesh(struct arena *arena, const struct model_mesh *mesh)
     return words_mesh(arena, &words);
 }
 
+const char *words_document(struct arena *arena, const struct model_document *document)
+{
+    return arena_printf(arena, "%s, revision %s of %s", document->document.text,
+                        document->revision.text, words_date(arena, document->date.value));
+}
+
 const char *words_hex(struct arena *arena, const unsigned char *bytes, size_t count)
 {
     static const char digits[] = "0123456789abcdef";

@@ -42,6 +42,9 @@ const char *words_square_both(struct arena *arena, int row);
 const char *words_clock(struct arena *arena, int minutes);
 
 /* "2026-11-26" for 20261126. */
+/* "Harrow line book, revision 12 of 2025-03-01"; all its values are GIVEN. */
+const char *words_document(struct arena *arena, const struct model_document *document);
+
 const char *words_date(struct arena *arena, int yyyymmdd);
 
 /* "external": the key that a mesh of this kind is written with. */

@@ -96,7 +96,7 @@ class New(Author):
 
     def test_each_example_can_be_used(self):
         """Each commented example, without its marks, is read without a finding on its form."""
-        for kind in ("engine-definition", "device-profile", "policy"):
+        for kind in ("engine-definition", "device-profile", "policy", "source-register"):
             bare = {"spools": "HP", "stages": "HPC-1", "pads": "crank"}
             text = self.text("new", "harrow-20", "--kind", kind, "-o", "-", *self.sets(
                 bare if kind == "engine-definition" else {}))
@@ -137,7 +137,7 @@ class New(Author):
         report = json.loads(done.stdout)
         text = (self.folder / "harrow-20.engine.yaml").read_text()
         blanks = len(re.findall(r"(?m)^ *(?:- )?[a-z-]+:(?:  #.*)?$", text)) - len(
-            re.findall(r"(?m)^ *(?:spools|stages|pads|rotation|turns):$", text))
+            re.findall(r"(?m)^ *(?:sources|spools|stages|pads|rotation|turns):$", text))
         missing = [f for f in report["findings"] if f["rule"] == "missing-key"]
         self.assertEqual(len(missing), blanks)
         self.assertEqual(len(missing), report["errors"])
@@ -146,10 +146,15 @@ class New(Author):
         self.assertTrue(any("Usually found in" in f["remedy"] for f in missing))
 
     def test_each_kind_can_be_begun(self):
-        for kind, name in (("device-profile", "d.device.yaml"), ("policy", "p.policy.yaml")):
+        for kind, name in (("device-profile", "d.device.yaml"), ("policy", "p.policy.yaml"),
+                           ("source-register", "s.sources.yaml")):
             self.run_program("new", name[0], "--kind", kind)
             self.assertTrue((self.folder / name).exists())
+        done = self.run_program("new", "t", "--kind", "source-register")
+        self.assertIn(b"only rotortab.sources.yaml is used", done.stderr)
         self.run_program("check", "p.policy.yaml")
+        done = self.run_program("new", "rotortab", "--kind", "source-register")
+        self.assertNotIn(b"is used", done.stderr)
         self.run_program("new", "x", "--kind", "engine", status=2)
 
     def test_never_overwrites(self):
@@ -277,7 +282,7 @@ class New(Author):
         odd = 'a: "b" # \\c'
         self.run_program("new", "x", "--set", f"name={odd}")
         self.assertEqual(yaml.load((self.folder / "x.engine.yaml").read_text(),
-                                   yaml.BaseLoader)["name"], odd)
+                                   yaml.CBaseLoader)["name"], odd)
 
     def on_a_terminal(self, *pieces):
         """The output of `new x` on a terminal where these bytes are typed."""
@@ -315,16 +320,17 @@ class New(Author):
 
     def test_asks_again_for_what_nobody_sees(self):
         self.on_a_terminal(b"Har\xe2\x80\x8brow\nHar\xffrow\nHarrow 20\nHarrow 20, Harrow 20A\n3\n"
-                           b"\nsaid so\nHP\n", b"cw\n\x04")
+                           b"\nbook\nHarrow line book\n12\n2025-03-01\nHP\n", b"cw\n\x04")
         made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.CBaseLoader)
         self.assertEqual((made["name"], made["revision"]), ("Harrow 20", "3"))
 
     def test_asks_on_a_terminal(self):
-        output = self.on_a_terminal(b"Harrow 20\nHarrow 20, Harrow 20A\n3\n\nsaid so\nHP\n",
-                                    b"cw\n\x04")
+        output = self.on_a_terminal(b"Harrow 20\nHarrow 20, Harrow 20A\n3\n\nbook\n"
+                                    b"Harrow line book\n12\n2025-03-01\nHP\n", b"cw\n\x04")
         made = yaml.load((self.folder / "x.engine.yaml").read_text(), yaml.CBaseLoader)
-        self.assertEqual((made["name"], made["revision"], made["status"], made["source"]),
-                         ("Harrow 20", "3", "", "said so"))
+        self.assertEqual((made["name"], made["revision"], made["status"]), ("Harrow 20", "3", ""))
+        self.assertEqual(made["sources"], [{"id": "book", "document": "Harrow line book",
+                                            "revision": "12", "date": "2025-03-01"}])
         self.assertEqual(made["models"], ["Harrow 20", "Harrow 20A"])
         self.assertEqual(made["spools"][0]["rotation"]["sense"], "cw")
         self.assertIn(b"whether the definition may be used: draft, released, withdrawn", output)

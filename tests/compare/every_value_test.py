@@ -19,11 +19,12 @@ EVERY_KEY = ROOT / "tests" / "schema"
 # What a scalar may become instead; the program says which of them it can read.
 WORDS = """cw ccw aft-looking-forward forward-looking-aft facing-pad fan compressor turbine
     against-rotation with-rotation both draft released withdrawn yes no forward aft up down left
-    right P2 P3 HP LP HPC-1 HPC-2 FAN crank starter backlash-small backlash-large
+    right P2 P3 HP LP HPC-1 HPC-2 FAN crank starter book drawing backlash-small backlash-large
     torque-missing 1/4|in 1/2|in
     2028-01-31 11:40 scheduled fixed ascii latin-1 utf-8""".split()
 # Keys on which no turning and no limit rests.
-ASIDE = re.compile(r"\$schema|name|revision|source|role|note|observation|waive")
+ASIDE = re.compile(r"\$schema|name|revision|source|role|note|observation|waive|from"
+                   r"|path-from")
 # Keys that have one value only, or values that cannot be changed one at a time.
 ONE_VALUE = re.compile(r"engine-definition|id|spools.turned-by|pads.path|.*epicyclic\."
                        r"(in|out|held)|observations.spool|observations.together.stage")
@@ -80,7 +81,7 @@ class Definitions(Folder):
 
     def changed(self, key, node, other):
         """The text with another scalar; the id of a part changes wherever it is used."""
-        if key in ("spools.id", "stages.id", "pads.id"):
+        if key in ("spools.id", "stages.id", "pads.id", "sources.id"):
             return re.sub(rf"(?<![\w-]){node.value}(?![\w-])", node.value + "x", self.text)
         quote = '"' if node.style == '"' else ""
         return (self.text[:node.start_mark.index] + quote + other + quote +

@@ -11,7 +11,7 @@ import unittest
 
 from gate_test import PROGRAM, Gate
 
-KINDS = {"engine-definition", "cross-check", "device-profile", "policy"}
+KINDS = {"engine-definition", "cross-check", "device-profile", "policy", "source-register"}
 SHELLS = {"bash", "zsh", "fish"}
 FORMATS = {"text", "json", "sarif"}
 

@@ -124,7 +124,8 @@ class Depfile(Case):
     def test_standard_input_is_no_file(self):
         text = (self.demo / "engines/quern-12.engine.yaml").read_bytes()
         self.compile("-", data=text)
-        self.assertEqual(set(self.rules()), {"out/t.rotor", SLIPWAY, "rotortab.policy.yaml"})
+        self.assertEqual(set(self.rules()), {"out/t.rotor", SLIPWAY, "rotortab.policy.yaml",
+                                             "rotortab.sources.yaml"})
         self.compile("-", "--name", "engines/quern-12.engine.yaml", data=text)
         self.assertIn("engines/quern-12.engine.yaml", self.rules())
         done = self.compile("engines", out="-", status=2)
@@ -155,23 +156,25 @@ class Apart(Case):
         return "up to date" not in said and "no work to do" not in said
 
 
-class Policies(Apart):
+class Nearest(Apart):
     """A new policy, nearer than the present one or the first one, makes all tables again."""
+
+    NAME = "rotortab.policy.yaml"
+    TEXT = "policy: 1\nlimits: {counter-turns: 90}\n"
 
     def setUp(self):
         super().setUp()
-        self.policy = "policy: 1\nlimits: {counter-turns: 90}\n"
-        (self.demo / "rotortab.policy.yaml").unlink()
+        (self.demo / self.NAME).unlink()
 
     def appear(self, at, tool, **how):
-        """Without a change nothing is made; a new policy makes the table once."""
-        path = self.demo / at / "rotortab.policy.yaml"
+        """Without a change nothing is made; a new file makes the table once."""
+        path = self.demo / at / self.NAME
         self.assertFalse(self.is_made(tool, **how), at)
-        path.write_text(self.policy)
-        os.utime(path, (1, 1))  # a policy that is moved there is older than the table
+        path.write_text(self.TEXT)
+        os.utime(path, (1, 1))  # a file that is moved there is older than the table
         self.assertTrue(self.is_made(tool, **how), at)
         self.assertFalse(self.is_made(tool, **how), at)
-        self.assertIn("rotortab.policy.yaml", (self.demo / "out/d").read_text())
+        self.assertIn(self.NAME, (self.demo / "out/d").read_text())
 
     def follow(self, tool):
         sources = "engines/more/dibble-3.engine.yaml engines/quern-12.engine.yaml"
@@ -179,7 +182,7 @@ class Policies(Apart):
         for folder in (".", "engines", "engines/more"):
             self.appear(folder, tool, sources=sources)
         for folder in ("engines/more", "engines", "."):
-            (self.demo / folder / "rotortab.policy.yaml").unlink()
+            (self.demo / folder / self.NAME).unlink()
             self.assertTrue(self.is_made(tool, sources), folder)
             self.assertFalse(self.is_made(tool, sources), folder)
 
@@ -217,6 +220,24 @@ class Policies(Apart):
         self.is_made("ninja", rules=rules)
         self.appear(".", "ninja", rules=rules)
 
+
+class Registers(Nearest):
+    """The same of a source register."""
+
+    NAME = "rotortab.sources.yaml"
+    TEXT = "source-register: 1\ndocuments: []\n"
+
+
+class Folders(Case):
+    """The folders in which a nearer policy or register can appear."""
+
+    def setUp(self):
+        super().setUp()
+        self.files = [self.demo / "rotortab.policy.yaml", self.demo / "rotortab.sources.yaml"]
+        self.texts = [path.read_text() for path in self.files]
+        for path in self.files:
+            path.unlink()
+
     def folders(self):
         return [line[:-1] for line in (self.demo / "d").read_text().split("\n")
                 if line.endswith(":") and (self.demo / line[:-1]).is_dir()]
@@ -231,8 +252,12 @@ class Policies(Apart):
             (self.demo / "sub/d").rename(self.demo / "d")
             return self.folders()
         self.assertEqual(named(), [".", "engines/more", "engines"])
-        (self.demo / "engines/rotortab.policy.yaml").write_text(self.policy)
+        near = [self.demo / "engines" / path.name for path in self.files]
+        near[0].write_text(self.texts[0])
+        self.assertEqual(named(), [".", "engines/more", "engines"], "a register can appear there")
+        near[1].write_text(self.texts[1])
         self.assertEqual(named(), [".", "engines/more"])
+        (self.demo / "engines/more" / near[1].name).write_text(self.texts[1])
         policy = ("--policy", "engines/rotortab.policy.yaml")
         self.assertEqual(named(*policy), ["engines/more"], "a cross-check can appear there")
         (self.demo / "engines/more/dibble-3.cross-check.yaml").write_text(
@@ -240,7 +265,8 @@ class Policies(Apart):
             "read-on: 2026-06-02\n")
         self.assertEqual(named(*policy), [])
         (self.demo / "engines/more/dibble-3.cross-check.yaml").unlink()
-        (self.demo / "engines/rotortab.policy.yaml").unlink()
+        for path in (*near, self.demo / "engines/more" / near[1].name):
+            path.unlink()
         outside = self.demo.parent / "other/deep"
         outside.mkdir(parents=True)
         shutil.copy(self.demo / inside, outside)

@@ -373,9 +373,10 @@ class Inputs(Gate):
         self.assertIn(b"cannot read the list of files: Is a directory", done.stderr)
 
     def test_any_kind_on_standard_input(self):
-        for name, said in (("rotortab.policy.yaml", b"2 policies: 0 errors"),
-                           (SLIPWAY, b"1 device profile, 1 policy: 0 errors"),
-                           ("engines/quern-12.engine.yaml", b"1 definition, 1 policy: 0 errors")):
+        for name, said in (("rotortab.policy.yaml", b"2 policies, 1 source register: 0 errors"),
+                           (SLIPWAY, b"1 device profile, 1 policy, 1 source register: 0 errors"),
+                           ("engines/quern-12.engine.yaml",
+                            b"1 definition, 1 policy, 1 source register: 0 errors")):
             text = (self.demo / name).read_bytes()
             done = self.run_program("check", "-", data=text)
             self.assertIn(said, done.stdout + done.stderr)
@@ -482,7 +483,7 @@ class Terminal(Gate):
             (many / f"q-{i}.engine.yaml").write_text(made)
         shown = on_terminal(["check", "many"], self.demo)
         self.assertIn(b"500 of 600 files", shown)
-        last = b"600 definitions, 1 policy: 0 errors, 0 warnings, 0 notes\r\n"
+        last = b"600 definitions, 1 policy, 1 source register: 0 errors, 0 warnings, 0 notes\r\n"
         self.assertTrue(shown.endswith(last), shown[-200:])
         self.assertNotIn(b"of 600", self.run_program("check", "many").stderr)
         self.assertEqual(on_terminal(["check", "many"], self.demo, TERM="dumb"), last)

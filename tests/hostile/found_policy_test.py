@@ -98,7 +98,8 @@ class Links(Found):
         (self.folder / "lost").symlink_to("gone")
         done = self.run_it("check", "--name", f"lost/{ENGINE}", "-", status=2,
                            stdin=NO_BACKLASH.encode())
-        self.assertIn("cannot look for a policy from lost/ upwards: No such file", done.said)
+        self.assertIn("cannot look for a policy or a source register from lost/ upwards: No such",
+                      done.said)
 
 
 class Kinds(Found):

@@ -23,7 +23,7 @@ class Completion(WithServer):
     """Keys and values."""
 
     def test_which_kind_of_file(self):
-        kinds = ["engine-definition", "cross-check", "device-profile", "policy"]
+        kinds = ["engine-definition", "cross-check", "device-profile", "policy", "source-register"]
         for text in ("|", "\n|\n", "# of ours\n\n  # more\n|", "eng|", "\r\n|"):
             self.assertEqual(self.server.labels(text), kinds, text)
         for text in ("engine-definiton: 1\n|", "id: x\n\n|", "\n\n- x\n|"):

@@ -144,6 +144,17 @@ class Slips(Judged):
         self.assert_problem(errors, "engines/rotortab.policy.yaml is a link", "--policy")
         self.assertEqual(len(shown), 1)
 
+    def test_in_the_source_register(self):
+        self.edit("rotortab.sources.yaml", "documents:", "docments:")
+        server = self.serve()
+        self.open(server, *ENGINES, DEVICE, POLICY, "rotortab.sources.yaml")
+        errors, (shown,) = self.all(server)
+        self.assert_problem(errors, "rotortab.sources.yaml:4", "docments",
+                            "Correct the source register")
+        self.assertEqual(errors[self.uri(DEVICE)], [], "no source of a profile is compared")
+        self.assertEqual(errors[self.uri(POLICY)], [])
+        self.assertIn("docments", shown)
+
     def test_no_profile_at_all(self):
         self.edit(DEVICE, "device-profile: 1", "policy: 1")
         server = self.serve()
@@ -217,6 +228,33 @@ class Changes(Judged):
         for capabilities in ({}, {"workspace": 3}, {"workspace": {"didChangeWatchedFiles": {
                 "dynamicRegistration": False}}}):
             self.assertEqual(self.all(self.serve(capabilities=capabilities)), ({}, []))
+
+    def warnings(self, server, name):
+        """The messages of the document's diagnostics, whatever they weigh."""
+        server.number += 1
+        server.send({"jsonrpc": "2.0", "id": server.number, "method": "nothing"})
+        said = []
+        while True:
+            message = server.receive()
+            if message.get("id") == server.number:
+                return said
+            if message.get("params", {}).get("uri") == self.uri(name):
+                said = [d["message"] for d in message["params"]["diagnostics"]]
+
+    def test_the_source_register(self):
+        """On disk, and then as it is in the editor."""
+        server = self.serve()
+        self.open(server, "coulter-70")
+        self.assertFalse(any("rests on" in said for said in self.warnings(server, "coulter-70")))
+        newer = self.edit("rotortab.sources.yaml", "revision: 7", "revision: 8")
+        server.notify("workspace/didChangeWatchedFiles", {"changes": []})
+        said = self.warnings(server, "coulter-70")
+        self.assertEqual(sum("path of pad" in each and "revision 8" in each for each in said), 3)
+        text = newer.replace("revision: 8", "revision: 9")
+        server.notify("textDocument/didOpen", {"textDocument": {
+            "uri": self.uri("rotortab.sources.yaml"), "text": text}})
+        said = self.warnings(server, "coulter-70")
+        self.assertEqual(sum("path of pad" in each and "revision 9" in each for each in said), 3)
 
     def test_on_disk(self):
         for event in ("workspace/didChangeWatchedFiles", "textDocument/didSave"):

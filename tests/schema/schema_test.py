@@ -28,14 +28,15 @@ ROOT = HERE.parent.parent
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
 CHANGES = share.number(3000)  # changed files that are drawn
 KINDS = {"engine": "engine-definition", "cross-check": "cross-check", "device": "device-profile",
-         "policy": "policy"}
+         "policy": "policy", "sources": "source-register"}
 FILES_AT_ONCE = 500
 
 # The changes that the exceptions below need: .ci/run makes all. Of all others some are drawn.
 ALWAYS = {"engine": ("waive/0/until:", "pads/1/backlash:", "pads/0/turns/pad:"),
           "cross-check": ("pads/0/turns/pad:",),
           "device": ("speed/min:",),
-          "policy": ("policy:", "limits/closure:", "rules/sense-disagrees:")}
+          "policy": ("policy:", "limits/closure:", "rules/sense-disagrees:"),
+          "sources": ("source-register:", "documents/0/date:")}
 
 # Mistakes of the text that come before any schema, and those that only the program can see.
 NOT_OF_FORM = {"duplicate-key", "yaml-syntax", "alias-refused", "tag-refused", "too-deep",

@@ -107,7 +107,7 @@ class Scratch(unittest.TestCase):
 
     def write(self, name, content):
         path = self.folder / name
-        path.write_text(json.dumps(content), encoding="utf-8")
+        path.write_text(json.dumps(content, default=str), encoding="utf-8")
         return path
 
 

@@ -132,7 +132,7 @@ static void compare_texts(struct pair *pair, const char *first, const char *seco
     support_load_as(&pair->s, &pair->second, "plover-2.cross-check.yaml", second, strlen(second));
     ck_assert_ptr_nonnull(pair->s.engine.engine);
     ck_assert_ptr_nonnull(pair->second.cross_check);
-    model_cross_check_link(pair->second.cross_check, pair->s.engine.engine);
+    model_cross_check_link(pair->second.cross_check, pair->s.engine.engine, &pair->s.findings);
     pair->all = "";
     model_each_reading(pair->s.engine.engine, pair->second.cross_check, &pair->s.arena, note, pair);
 }

@@ -1,7 +1,7 @@
 /*
  * run_run_test.c - a run without a command line: its options, its files in order, its status.
  */
-#include "run/policy.h"
+#include "run/nearest.h"
 #include "unit/support.h"
 
 enum { MOST_SEEN = 8 };

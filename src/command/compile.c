@@ -120,7 +120,8 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
     const struct run_inputs inputs = {.seen = seen,
                                       .name = command_value(call, OPTION_NAME),
                                       .key = command_value(call, OPTION_SIGN)};
-    int status = run_deliver(&call->arena, files, written, &inputs);
+    int status =
+        run_deliver(&call->arena, files, written, &inputs, manifest ? RUN_A_SET : RUN_EACH_FILE);
     for (size_t i = 0; i < count && status == RUN_CLEAN; i++) {
         run_confirm(done[i]);
     }

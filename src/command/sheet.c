@@ -198,7 +198,8 @@ static int deliver(struct sheet_request *request)
     }
     const struct run_inputs inputs = {.seen = &request->run->seen,
                                       .name = request->run->options.name};
-    int status = run_deliver(&request->call->arena, request->files, request->count, &inputs);
+    int status =
+        run_deliver(&request->call->arena, request->files, request->count, &inputs, RUN_EACH_FILE);
     if (done && status == RUN_CLEAN) {
         run_confirm(done);
     }

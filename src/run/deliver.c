@@ -1,8 +1,7 @@
 #include "run/deliver.h"
 
-#include "model/load.h"
-#include "text/folder.h"
-#include "text/write.h"
+#include "run/journal.h"
+#include "run/precious.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -12,88 +11,6 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
-
-/* Whether a file has a source's name, like quern-12.engine.yaml. */
-static bool is_source_name(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    const char *name = slash ? slash + 1 : path;
-    const char *dot = strrchr(name, '.');
-    for (int kind = 0; dot && kind < MODEL_KINDS; kind++) {
-        const char *extension = model_kinds[kind].extension;
-        size_t length = strlen(extension);
-        if (text_is_source_name(name) && (size_t)(dot - name) >= length &&
-            strncmp(dot - length, extension, length) == 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/*
- * Whether a text begins as a source does. A depfile can begin in the same way, if the name of the
- * table is a kind's key. But the first line of a depfile continues on the next one.
- */
-static bool is_source_text(const struct text_file *file)
-{
-    const char *end = memchr(file->bytes, '\n', file->length);
-    bool goes_on = end && end != file->bytes && end[-1] == '\\';
-    return model_kind_is_claimed(file) && !goes_on;
-}
-
-/* Whether a text holds a PEM key of any kind. */
-static bool has_key(const char *text)
-{
-    static const char begin[] = "-----BEGIN ";
-    for (text = strstr(text, begin); text; text = strstr(text, begin)) {
-        text += sizeof begin - 1;
-        size_t line = strcspn(text, "\r\n");
-        const char *end = strstr(text, "KEY-----");
-        if (end && (size_t)(end - text) < line) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* What it is by what is in it, in the words of what_is_precious. */
-static const char *what_is_in(struct arena *arena, const char *target)
-{
-    struct text_file file;
-    struct findings unshown;
-    findings_start(&unshown, arena);
-    if (text_file_load(&file, target, arena, &unshown) == TEXT_UNREADABLE) {
-        return "a file that cannot be read, so it may be a source or a key";
-    }
-    if (!file.bytes) {
-        return NULL; /* it is too large for a source or a key */
-    }
-    if (is_source_text(&file)) {
-        return "a source";
-    }
-    return has_key(arena_copy(arena, file.bytes, file.length)) ? "a key" : NULL;
-}
-
-/*
- * What the file at `path` is, in words, if no output may overwrite it: a source by its name or its
- * text, a key by its text, or a file that cannot be read. NULL for any other file, for a pipe or a
- * device, and where there is no file.
- */
-static const char *what_is_precious(struct arena *arena, const char *path)
-{
-    struct stat status;
-    const char *target = text_write_target(arena, path);
-    if (!target || stat(target, &status) != 0 || !S_ISREG(status.st_mode)) {
-        return NULL;
-    }
-    if (is_source_name(path) || is_source_name(target)) {
-        return "a source";
-    }
-    struct arena content = {.newest = NULL};
-    const char *what = what_is_in(&content, target);
-    arena_free(&content);
-    return what;
-}
 
 static bool is_output(const char *path)
 {
@@ -165,7 +82,7 @@ static bool may_take(struct arena *arena, const char *path, const char *target,
                   is_output(path) ? "standard output" : path);
         return false;
     }
-    const char *precious = is_output(path) ? NULL : what_is_precious(arena, path);
+    const char *precious = is_output(path) ? NULL : run_what_is_precious(arena, path);
     if (precious) {
         run_error("%s is %s, so it is not overwritten; name another file", path, precious);
     }
@@ -194,7 +111,10 @@ static bool have_targets(struct arena *arena, const struct run_file *files, size
     return true;
 }
 
-/* The files of one delivery; `failed` is the index of the one that could not be written. */
+/*
+ * The files of one delivery; `failed` is the index of the one that could not be written, or `count`
+ * for the journal.
+ */
 struct delivery {
     struct arena *arena;
     const struct run_file *files;
@@ -202,6 +122,7 @@ struct delivery {
     size_t count, failed;
     int error;     /* errno of that file */
     int *not_back; /* errno of each that cannot be put back, else 0 */
+    struct run_journal journal;
 };
 
 static bool is_direct(const struct delivery *delivery, size_t i)
@@ -240,7 +161,7 @@ static bool write_beside(struct delivery *delivery, size_t i)
         return true;
     }
     if (!is_in_same_folder(delivery, i)) {
-        text_write_tidy(writing);
+        text_write_tidy(writing, delivery->journal.held);
     }
     return text_write_beside(writing);
 }
@@ -269,13 +190,26 @@ static bool each(struct delivery *delivery, bool step(struct delivery *, size_t)
     return true;
 }
 
+static bool record(struct delivery *delivery)
+{
+    bool recorded = run_journal_record(&delivery->journal);
+    delivery->error = errno;
+    delivery->failed = delivery->count;
+    return recorded;
+}
+
 /* Restores every target first, and then reports the fault: the report needs memory. */
 static int take_back(struct delivery *delivery)
 {
-    const char *path = delivery->files[delivery->failed].path;
+    const char *path = delivery->failed == delivery->count ? "the journal of these files"
+                                                           : delivery->files[delivery->failed].path;
+    bool back = true;
+    run_journal_turn_back(&delivery->journal);
     for (size_t i = 0; i < delivery->count; i++) {
         delivery->not_back[i] = text_write_undo(&delivery->writings[i]) ? 0 : errno;
+        back = back && delivery->not_back[i] == 0;
     }
+    run_journal_close(&delivery->journal, back);
     run_error("cannot write %s: %s", is_output(path) ? "to standard output" : path,
               strerror(delivery->error));
     for (size_t i = 0; i < delivery->count; i++) {
@@ -314,7 +248,7 @@ static void allow_open_files(size_t count)
 /* Writes all files, or restores every target. */
 static int write_files(struct delivery *delivery)
 {
-    if (!each(delivery, write_beside) || !each(delivery, put_at_target)) {
+    if (!each(delivery, write_beside) || !record(delivery) || !each(delivery, put_at_target)) {
         return take_back(delivery);
     }
     for (size_t i = 0; i < delivery->count; i++) {
@@ -325,6 +259,7 @@ static int write_files(struct delivery *delivery)
             text_write_sync(&delivery->writings[i]);
         }
     }
+    run_journal_close(&delivery->journal, true);
     return RUN_CLEAN;
 }
 
@@ -352,7 +287,7 @@ const char *run_in_folder(struct arena *arena, const char *folder, const char *n
 }
 
 int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
-                const struct run_inputs *inputs)
+                const struct run_inputs *inputs, enum run_promise promise)
 {
     if (!have_targets(arena, files, count, inputs)) {
         return RUN_FAILED;
@@ -364,6 +299,11 @@ int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
     if (!each(&delivery, look) || !each(&delivery, write_direct)) {
         return take_back(&delivery);
     }
+    const char *problem =
+        run_journal_open(&delivery.journal, arena, delivery.writings, count, promise == RUN_A_SET);
+    if (problem) {
+        return run_error("%s", problem);
+    }
     allow_open_files(count);
     return undisturbed(&delivery, write_files);
 }
@@ -371,7 +311,7 @@ int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
 static int write_new(struct delivery *delivery)
 {
     struct text_writing *writing = &delivery->writings[0];
-    text_write_tidy(writing);
+    text_write_tidy(writing, false);
     if (text_write_beside(writing) && text_write_finish_new(writing)) {
         text_write_sync(writing);
         return RUN_CLEAN;

@@ -145,8 +145,7 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
     return access(writing->folder, W_OK | X_OK) == 0;
 }
 
-/* Whether a file is called as mkstemp has called one of ours. */
-static bool is_temporary_name(const char *name)
+bool text_write_is_temporary(const char *name)
 {
     static const char made[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789";
     size_t fixed = strcspn(temporary_name, "X");
@@ -154,11 +153,19 @@ static bool is_temporary_name(const char *name)
            strspn(name + fixed, made) == strlen(name + fixed);
 }
 
+/* A run makes its journal before it dies, so this is asked after the file is locked. */
+static bool has_journal(int folder)
+{
+    struct stat status;
+    return fstatat(folder, TEXT_WRITE_JOURNAL, &status, AT_SYMLINK_NOFOLLOW) == 0 ||
+           errno != ENOENT;
+}
+
 /*
  * Removes a file that a run left which was killed.  A run that lives holds the lock on its own; one
  * that has just put the file in place has taken the name away.
  */
-static void remove_left(int folder, const char *name)
+static void remove_left(int folder, const char *name, bool holds_journal)
 {
     struct stat opened;
     struct stat named;
@@ -169,21 +176,21 @@ static void remove_left(int folder, const char *name)
     if (fstat(fd, &opened) == 0 && S_ISREG(opened.st_mode) && opened.st_uid == geteuid() &&
         flock(fd, LOCK_EX | LOCK_NB) == 0 &&
         fstatat(folder, name, &named, AT_SYMLINK_NOFOLLOW) == 0 && named.st_ino == opened.st_ino &&
-        named.st_dev == opened.st_dev) {
+        named.st_dev == opened.st_dev && (holds_journal || !has_journal(folder))) {
         (void)unlinkat(folder, name, 0);
     }
     close(fd);
 }
 
-void text_write_tidy(const struct text_writing *writing)
+void text_write_tidy(const struct text_writing *writing, bool holds_journal)
 {
     DIR *folder = opendir(writing->folder); /* if it cannot be listed, nothing is tidied */
     if (!folder) {
         return;
     }
     for (const struct dirent *entry = readdir(folder); entry; entry = readdir(folder)) {
-        if (is_temporary_name(entry->d_name)) {
-            remove_left(dirfd(folder), entry->d_name);
+        if (text_write_is_temporary(entry->d_name)) {
+            remove_left(dirfd(folder), entry->d_name, holds_journal);
         }
     }
     closedir(folder);

@@ -16,6 +16,9 @@
 #include <stdbool.h>
 #include <sys/types.h>
 
+/* The journal of a set of files, in each of its folders: run/journal.h. */
+#define TEXT_WRITE_JOURNAL ".rotortab-journal"
+
 /*
  * A file that is being written.  Every name is made at the start.  After that no step asks for
  * memory, so no step ends the run and leaves a file.
@@ -41,8 +44,14 @@ struct text_writing {
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length);
 
-/* Removes what killed runs left in the folder of a file that is not direct. */
-void text_write_tidy(const struct text_writing *writing);
+/* Whether a name, without a folder, is one that a file has until it is renamed. */
+bool text_write_is_temporary(const char *name);
+
+/*
+ * Removes what killed runs left in the folder of a file that is not direct.  Where there is a
+ * journal, such files can be a part of its set: they are only removed if this run holds it.
+ */
+void text_write_tidy(const struct text_writing *writing, bool holds_journal);
 
 /* Writes a file that is not direct beside its target.  False with errno if it cannot be written. */
 bool text_write_beside(struct text_writing *writing);

@@ -1,10 +1,11 @@
 /*
  * failing.c - loaded before a program, it runs the program again and again, each time with other
- * calls that fail: one of them, or that one and all later ones.
+ * calls that fail: one of them, or that one and all later ones. Or it kills the program before one.
  *
  * FAILING_CALLS says which calls count. "memory": malloc and its relatives, also in the C library
  * and other libraries. "files": the calls of the program itself that write and place files, and
- * start threads. FAILING_SOCKET is the number of a socket. A struct request asks for a run, and a
+ * start threads. With KILLED, so do calls that open, lock, shorten and remove files, and they never
+ * fail. FAILING_SOCKET is the number of a socket. A struct request asks for a run, and a
  * struct answer says how it ended. The program is loaded only once: each run is a fork of the
  * process before its main(). Standard input is read from its beginning, and standard output and
  * standard error are emptied before a run, so all three must be files. A run ends after SECONDS.
@@ -16,6 +17,8 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <pthread.h>
+#include <signal.h>
+#include <stdarg.h>
 #include <stdatomic.h>
 #include <stdbool.h>
 #include <stddef.h>
@@ -23,6 +26,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/mman.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
@@ -31,7 +35,12 @@
 
 enum { NOTHING, MEMORY, FILES, SECONDS = 60 };
 
-/* The first call that fails, from 1; 0: none fails. After it all work again if `once` is not 0. */
+enum { LATER_TOO, ONCE, KILLED };
+
+/*
+ * The first call that fails, from 1; 0: none fails. With LATER_TOO all later ones fail, with ONCE
+ * they work again. With KILLED the program is killed before that call.
+ */
 struct request {
     uint64_t first, once;
 };
@@ -91,8 +100,11 @@ static bool fails(int kind, int error)
         return false;
     }
     uint64_t number = atomic_fetch_add(count, 1) + 1;
-    bool fails =
-        asked.first != 0 && (number == asked.first || (asked.once == 0 && number > asked.first));
+    if (asked.once == KILLED && number == asked.first) {
+        raise(SIGKILL);
+    }
+    bool fails = asked.first != 0 &&
+                 (number == asked.first || (asked.once == LATER_TOO && number > asked.first));
     errno = fails ? error : errno;
     return fails;
 }
@@ -186,6 +198,53 @@ int mkstemp(char *name)
 {
     CALL(mkstemp)
     return fails(FILES, ENOSPC) ? -1 : next(name);
+}
+
+/* Before a call that counts only for KILLED. */
+static void pass(void)
+{
+    if (asked.once == KILLED) {
+        (void)fails(FILES, 0);
+    }
+}
+
+int unlink(const char *path)
+{
+    CALL(unlink)
+    pass();
+    return next(path);
+}
+
+int unlinkat(int folder, const char *path, int flags)
+{
+    CALL(unlinkat)
+    pass();
+    return next(folder, path, flags);
+}
+
+int ftruncate(int fd, off_t length)
+{
+    CALL(ftruncate)
+    pass();
+    return next(fd, length);
+}
+
+int flock(int fd, int operation)
+{
+    CALL(flock)
+    pass();
+    return next(fd, operation);
+}
+
+int open(const char *path, int flags, ...)
+{
+    CALL(open)
+    va_list arguments;
+    va_start(arguments, flags);
+    mode_t mode = (flags & O_CREAT) != 0 ? va_arg(arguments, mode_t) : 0;
+    va_end(arguments);
+    pass();
+    return next(path, flags, mode);
 }
 
 /* The file is closed even so, as the system does it. */

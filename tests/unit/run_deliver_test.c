@@ -31,6 +31,9 @@ static struct {
     const char *newest;  /* the last file that mkstemp made */
     int signal;          /* comes while a file is written; 0: none */
     int folders;         /* that were synced */
+    int killed_back;     /* the run is killed before this rename of an old file back; 0: never */
+    bool without_locks;  /* a file system that locks nothing */
+    enum run_promise promise;
 } bench;
 
 static bool ends(const char *path, const char *ending)
@@ -43,6 +46,9 @@ int rename(const char *from, const char *to)
 {
     bool back = ends(from, ".before");
     bool refused = bench.refused && strcmp(to, bench.refused) == 0;
+    if (back && bench.killed_back > 0 && --bench.killed_back == 0) {
+        raise(SIGKILL);
+    }
     if (back ? bench.stuck : refused) {
         errno = EPERM;
         return -1;
@@ -75,6 +81,10 @@ int flock(int fd, int operation)
     if (operation == LOCK_EX && bench.taken_away > 0) {
         bench.taken_away--;
         ck_assert_int_eq(unlink(bench.newest), 0);
+    }
+    if (bench.without_locks) {
+        errno = ENOLCK;
+        return -1;
     }
     return (int)syscall(SYS_flock, fd, operation);
 }
@@ -113,7 +123,8 @@ static void teardown(void)
 
 static int deliver(void)
 {
-    return run_deliver(&bench.arena, bench.files, FILES, &(struct run_inputs){.seen = &bench.seen});
+    return run_deliver(&bench.arena, bench.files, FILES, &(struct run_inputs){.seen = &bench.seen},
+                       bench.promise);
 }
 
 /* The folder: each name with the content of the file. */
@@ -146,6 +157,7 @@ static const char all_new[] = "==> one <==new==> three <==new==> two <==new";
 
 START_TEST(all_come_into_their_places)
 {
+    bench.promise = (enum run_promise)_i;
     put_old();
     ck_assert_int_eq(deliver(), RUN_CLEAN);
     ck_assert_str_eq(content(), all_new);
@@ -157,6 +169,7 @@ END_TEST
 
 START_TEST(where_one_is_refused_all_are_as_they_were)
 {
+    bench.promise = (enum run_promise)_i;
     put_old();
     struct stat before;
     struct stat after;
@@ -183,6 +196,61 @@ START_TEST(what_cannot_be_put_back_is_kept)
     ck_assert_ptr_eq(strstr(found, "==> .rotortab-"), found);
     ck_assert_ptr_nonnull(strstr(found, ".before <==old==> one <==new==> three <==old"));
     ck_assert_ptr_null(strstr(found, "two"));
+}
+END_TEST
+
+/* The next run puts it back, if it can: the journal of a set still names it. */
+START_TEST(what_cannot_be_put_back_is_put_back_later)
+{
+    bench.promise = RUN_A_SET;
+    put_old();
+    bench.refused = bench.files[FILES - 1].path;
+    bench.stuck = true;
+    ck_assert_int_eq(deliver(), RUN_FAILED);
+    ck_assert_int_eq(access(in(".rotortab-journal"), F_OK), 0);
+    bench.stuck = false;
+    ck_assert_int_eq(deliver(), RUN_FAILED);
+    ck_assert_str_eq(content(), all_old);
+}
+END_TEST
+
+/* A run that is killed while it takes a set back: the next run takes back the rest. */
+START_TEST(what_was_half_taken_back_is_taken_back)
+{
+    bench.promise = RUN_A_SET;
+    support_write(in("two"), "old", 3);
+    put_old();
+    bench.refused = bench.files[FILES - 1].path;
+    bench.killed_back = _i + 1;
+    pid_t child = fork();
+    ck_assert_int_ge(child, 0);
+    if (child == 0) {
+        deliver();
+        _exit(0);
+    }
+    int status;
+    ck_assert_int_eq(waitpid(child, &status, 0), child);
+    ck_assert(WIFSIGNALED(status));
+    bench.killed_back = 0;
+    bench.refused = NULL;
+    struct run_file other = {in("other"), "new", 3};
+    ck_assert_int_eq(run_deliver(&bench.arena, &other, 1, &(struct run_inputs){.seen = &bench.seen},
+                                 RUN_EACH_FILE),
+                     RUN_CLEAN);
+    ck_assert_str_eq(content(), "==> one <==old==> other <==new==> three <==old==> two <==old");
+}
+END_TEST
+
+/* Without locks a set needs a journal that nobody else has made. */
+START_TEST(where_nothing_can_be_locked_a_journal_that_is_there_is_in_use)
+{
+    bench.promise = RUN_A_SET;
+    bench.without_locks = true;
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
+    ck_assert_str_eq(content(), all_new);
+    support_write(in(".rotortab-journal"), "", 0);
+    ck_assert_int_eq(deliver(), RUN_FAILED);
+    ck_assert_int_eq(access(in(".rotortab-journal"), F_OK), 0);
 }
 END_TEST
 
@@ -291,9 +359,13 @@ int main(void)
 {
     TCase *tests = tcase_create("deliver");
     tcase_add_checked_fixture(tests, setup, teardown);
-    tcase_add_test(tests, all_come_into_their_places);
-    tcase_add_test(tests, where_one_is_refused_all_are_as_they_were);
+    tcase_add_loop_test(tests, all_come_into_their_places, RUN_EACH_FILE, RUN_A_SET + 1);
+    tcase_add_loop_test(tests, where_one_is_refused_all_are_as_they_were, RUN_EACH_FILE,
+                        RUN_A_SET + 1);
     tcase_add_test(tests, what_cannot_be_put_back_is_kept);
+    tcase_add_test(tests, what_cannot_be_put_back_is_put_back_later);
+    tcase_add_loop_test(tests, what_was_half_taken_back_is_taken_back, 0, 2);
+    tcase_add_test(tests, where_nothing_can_be_locked_a_journal_that_is_there_is_in_use);
     tcase_add_test(tests, what_a_dead_run_left_is_removed);
     tcase_add_test(tests, each_folder_is_tidied_and_synced_once);
     tcase_add_test(tests, a_file_that_is_removed_before_it_is_locked_is_made_again);

@@ -96,7 +96,7 @@ static void sync_folders(const struct run_journal *journal)
 
 /* ---- opening and locking --------------------------------------------------------------------- */
 
-/* What is wrong with a journal, and the way out. */
+/* What is wrong with a journal, and what to do. */
 static const char *refuse(const struct run_journal *journal, const char *path, const char *reason)
 {
     return arena_printf(journal->arena,
@@ -344,7 +344,7 @@ static const char *switch_file(const struct run_journal *journal, struct text_wr
     return NULL;
 }
 
-/* Looks at all files of a set before it changes one of them. */
+/* Looks at each file of a set before it changes one of them. */
 static const char *finish_set(const struct run_journal *journal, const struct run_journal_text *set,
                               struct run_journal_part *const *parts)
 {

@@ -130,7 +130,7 @@ static bool take_number(struct reader *reader, char after, uint64_t *number)
     return true;
 }
 
-/* The value of a digit as it is written here; 16: it is none. */
+/* The value of a digit as it is written here; 16 for any other character. */
 static unsigned digit(char character)
 {
     static const char digits[] = "0123456789ABCDEF";

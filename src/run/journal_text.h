@@ -1,12 +1,18 @@
 /*
  * journal_text.h - the text of a journal: one part of a set, in one folder.
  *
- *     rotortab-journal 1 F              F: forward, to the new files; B: back to the old ones
- *     set 0f3c...                       the same in each part of the set
- *     part 1 of 2                       the set is new from the moment part 1 is whole
- *     folder 1234 /srv/tables           for each part: inode and path, only to show and compare
+ *     rotortab-journal 1 F
+ *     set 0f3c5d41...
+ *     part 1 of 2
+ *     folder 1234 /srv/tables
+ *     folder 1240 /srv/lists
  *     file 77 75 .rotortab-aB3dEf a.rotor
- *     end 5d41...                       SHA-256 of all lines above, with F in the first one
+ *     end 5d410f3c...
+ *
+ * F means forward, to the new files; B means back to the old ones.  The name of the set is the same
+ * in each part.  The set is new when part 1 is whole.  Each part has a folder, with its inode and
+ * its path; the path is only shown and compared.  The last line has the SHA-256 of the lines above
+ * it, with F in the first one.
  *
  * A file has its inode, that of the old file (0: there is none), its name until it is renamed, and
  * its name after that.  Bytes of names that are not plain are written as %XX.

@@ -30,6 +30,7 @@ LEFT = re.compile(r"\.rotortab-")
 AT_RANDOM = share.number(300, least=30)
 AT_ONCE = share.number(200, least=40)
 KILLED = 2  # as failing.c has it
+NEXT = 1 if os.environ.get("FAILING_ALL") == "1" else 4  # of so many calls, the next run is killed
 
 # Where the tables, the manifest and the depfile go.
 ONE_FOLDER = ("out", "out/fleet.json", "out/fleet.d")
@@ -158,7 +159,7 @@ class AtEachCall(Sets):
             seen.add("old" if self.set_of() == old else "new")
             if self.left():
                 mixed.append(f"{number} left {self.left()}")
-            if ".rotortab-journal" in " ".join(killed) and before:
+            if ".rotortab-journal" in " ".join(killed) and number % NEXT == 0:
                 mixed += self.walk_next(number, kill, kill_other, other, old, new)
         self.assertEqual((mixed, seen), ([], {"old", "new"}))
 

@@ -156,6 +156,10 @@ bool exact_measure_in(struct exact_measure a, enum exact_unit unit, struct exact
 {
     struct exact_rational ratio;
 
+    if (a.unit == unit) { /* often the case */
+        *out = a.value;
+        return true;
+    }
     return ratio_of_units(a.unit, unit, &ratio) && exact_mul(a.value, ratio, out);
 }
 

@@ -113,8 +113,9 @@ static void check_instead(struct model_loader *loader, const struct model_record
                           const struct model_field *field, void *out)
 {
     struct model_at *at = at_of(field, out);
-    const struct model_field *instead = field_of(record, field->instead);
-    if (!instead || at->state == MODEL_ABSENT || at_of(instead, out)->state == MODEL_ABSENT) {
+    const struct model_field *instead =
+        at->state == MODEL_ABSENT ? NULL : field_of(record, field->instead);
+    if (!instead || at_of(instead, out)->state == MODEL_ABSENT) {
         return;
     }
     struct model_at *other = at_of(instead, out);
@@ -132,8 +133,9 @@ static void check_needs(struct model_loader *loader, const struct model_record *
                         const struct model_field *field, void *out)
 {
     struct model_at *at = at_of(field, out);
-    const struct model_field *needed = field_of(record, field->needs);
-    if (!needed || at->state == MODEL_ABSENT || at_of(needed, out)->state != MODEL_ABSENT) {
+    const struct model_field *needed =
+        at->state == MODEL_ABSENT ? NULL : field_of(record, field->needs);
+    if (!needed || at_of(needed, out)->state != MODEL_ABSENT) {
         return;
     }
     const char *instead = is_written(record, needed->instead, out) ? needed->instead : NULL;
@@ -221,11 +223,14 @@ const char *model_record_form(struct arena *arena, const struct model_record *re
 /* Whether a map has no keys where one must be there. */
 static bool is_empty(const struct model_record *record, const struct text_node *map)
 {
+    if (map->first) {
+        return false;
+    }
     bool needed = record->either[0] != NULL;
     for (const struct model_field *field = record->fields; field->key; field++) {
         needed = needed || field->required;
     }
-    return needed && !map->first;
+    return needed;
 }
 
 static void report_no_record(struct model_loader *loader, const struct model_record *record,

@@ -32,6 +32,7 @@ struct reader {
     size_t depth;
     size_t documents;
     bool odd_keys; /* there is a key that is a collection */
+    bool escapes;  /* the file has a backslash: nothing else can make a hidden character */
 };
 
 /* What spans nothing (a blank) is shown one column wide. */
@@ -89,7 +90,7 @@ static void refuse_hidden(struct reader *r, struct text_node *node)
 {
     uint32_t code = 0;
     size_t size = 0;
-    for (size_t i = 0; i < node->length; i += size) {
+    for (size_t i = 0; r->escapes && i < node->length; i += size) {
         size = text_utf8_decode(node->text + i, node->length - i, &code);
         if (!text_is_hidden(code) || code == '\t' || code == '\n' || code == '\r') {
             continue;
@@ -274,7 +275,10 @@ struct text_node *text_tree_read(const struct text_file *file, struct arena *are
     if (has_many_directives(file, findings)) {
         return NULL;
     }
-    struct reader reader = {.file = file, .arena = arena, .findings = findings};
+    struct reader reader = {.file = file,
+                            .arena = arena,
+                            .findings = findings,
+                            .escapes = memchr(file->bytes, '\\', file->length) != NULL};
     struct text_node *json = text_json_read(file, DEPTH_LIMIT, arena);
     if (json) {
         refuse_all_hidden(&reader, json);

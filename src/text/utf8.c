@@ -93,10 +93,22 @@ const char *text_clean(struct arena *arena, const char *text)
     return clean;
 }
 
+/* How many characters from the start are printable ASCII, which is shown as it is. */
+static size_t plain_length(const char *text, size_t length)
+{
+    size_t i = 0;
+    while (i < length && (unsigned char)(text[i] - ' ') <= '~' - ' ') {
+        i++;
+    }
+    return i;
+}
+
 void text_write_clean(FILE *out, const char *text, size_t length)
 {
     while (length > 0) {
-        struct text_visible first = text_visible_first(text, length);
+        size_t plain = plain_length(text, length);
+        struct text_visible first = plain != 0 ? (struct text_visible){text, plain, plain}
+                                               : text_visible_first(text, length);
         fwrite(first.bytes, 1, first.size, out);
         text += first.taken;
         length -= first.taken;

@@ -162,11 +162,15 @@ types:
         type: small_fraction
       - id: torque_min
         type: u4
+        valid:
+          min: 1
         doc: Least torque. All torques and speeds are multiples of the resolution.
       - id: torque_max
         type: u4
       - id: speed_min
         type: u4
+        valid:
+          min: 1
       - id: speed_max
         type: u4
       - id: stepping

@@ -154,7 +154,7 @@ enum {
 enum { ROTOR_DIGEST_SIZE = 32, ROTOR_SIGNATURE_SIZE = 64 };
 
 /* Device: the profile that the table was compiled for. Minima and maxima are whole multiples of
- * the resolution (minima rounded up, maxima down), minimum <= maximum, maximum >= 1. */
+ * the resolution (minima rounded up, maxima down), 1 <= minimum <= maximum. */
 enum {
     ROTOR_DEVICE_ID = 0,            /* text */
     ROTOR_DEVICE_NAME = 4,          /* text */
@@ -252,7 +252,7 @@ enum {
     ROTOR_PAD_LINKS = 16,        /* u32: first link */
     ROTOR_PAD_BACKLASH = 20,     /* u32: counts, rounded up, 0 to 2^28, or ROTOR_BACKLASH_UNKNOWN */
     ROTOR_PAD_TORQUE = 24,       /* u32: multiples, device's minimum to maximum */
-    ROTOR_PAD_SPEED = 28,        /* u32: multiples, 1 to the device's maximum */
+    ROTOR_PAD_SPEED = 28,        /* u32: multiples, device's minimum to maximum */
     ROTOR_PAD_RECHECK = 32,      /* u32: rotor turns until blade one must be found again; 0 never */
     ROTOR_PAD_PATH_COUNT = 36,   /* u16: meshes, 0 if the path is not known */
     ROTOR_PAD_ADAPTER_COUNT = 38, /* u16: meshes */

@@ -266,6 +266,8 @@ def writers(one, two):
     yield "W2", altered(one, lambda sections: sections.__setitem__(
         layout.DATUMS, [5, [record + b"\0" for record in sections[layout.DATUMS][1]]])), \
         "datums of 5 bytes"
+    yield "W2", altered(one, lambda sections: sections.__setitem__(
+        layout.SIGNATURE, [65, [bytes(65)]])), "a signature of 65 bytes"
     yield "W4", one.replace(b"Flail 2\0", b"flail-2\0"), "two equal texts"
     yield "W4", more_records(one, "schedules", struct.pack("<III", 9, 0, 1)), \
         "a schedule that no link uses"

@@ -78,6 +78,13 @@ static void assert_refused(const char *device, const char *engine, const char *p
     end();
 }
 
+static void assert_taken(const char *device, const char *engine)
+{
+    support_start(&support, device);
+    ck_assert_msg(support_add(&support, engine), "%s", support.builder.problem);
+    end();
+}
+
 START_TEST(a_spool_that_may_turn_backwards)
 {
     static char text[4096];
@@ -184,11 +191,21 @@ START_TEST(numbers_that_do_not_fit_are_refused)
     replaced(text, engine_harrow, "120 deg/min", "0.01 deg/min");
     assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
                    "harrow-20, pad crank: the device cannot turn slowly enough");
+    replaced(text, engine_harrow, "120 deg/min", "0.4 deg/min"); /* 9 steps; the least is 10 */
+    assert_refused(SUPPORT_DEVICE("scheduled", ""), text,
+                   "harrow-20, pad crank: the device cannot turn slowly enough");
     /* 324000 counts a turn of the device, 1.41 turns a rotor turn, and an overshoot by the backlash
      */
     replaced(device, SUPPORT_DEVICE("scheduled", ""), "counter-bits: 32", "counter-bits: 19");
     assert_refused(device, engine_harrow,
                    "harrow-20, pad crank: a rotor turn does not fit the device's counter of 19 "
+                   "bits");
+    /* A rotor turn and an overshoot take 2^18 - 2 counts, and 38 whole steps ten more. */
+    replaced(text, device, "motor: 81", "motor: 5809/100");
+    assert_taken(text, engine_harrow);
+    replaced(device, text, "stepping: scheduled", "stepping: fixed");
+    assert_refused(device, engine_harrow,
+                   "harrow-20, stage HPT-1: a rotor turn does not fit the device's counter of 19 "
                    "bits");
 }
 END_TEST

@@ -1,11 +1,10 @@
 /*
- * journal_text.h - the text of a journal: one part of a set, in one folder.
+ * journal_text.h - the text of a journal: one part of a set, in one folder.  For example:
  *
  *     rotortab-journal 1 F
  *     set 0f3c5d41...
  *     part 1 of 2
  *     folder 1234 /srv/tables
- *     folder 1240 /srv/lists
  *     file 77 75 .rotortab-aB3dEf a.rotor
  *     end 5d410f3c...
  *

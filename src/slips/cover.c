@@ -1,6 +1,6 @@
 /*
- * cover.c - what must be chosen is chosen, what is not better than another is left out, and the
- * rest is tried in every combination of a few.
+ * cover.c - chooses the sets that must be chosen, and leaves out those that are not better than
+ * another.  It tries the rest in every combination of a few.
  *
  * Both reductions keep a smallest cover, so the result is smallest unless the rest needs more sets
  * than are tried together.

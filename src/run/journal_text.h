@@ -4,7 +4,7 @@
  *     rotortab-journal 1 F
  *     set 0f3c5d41...
  *     part 1 of 2
- *     folder 1234 /srv/tables
+ *     folder 1234 /tables
  *     file 77 75 .rotortab-aB3dEf a.rotor
  *     end 5d410f3c...
  *

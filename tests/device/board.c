@@ -18,6 +18,7 @@ enum { PAINT = 0x5aa5c33c, PAINTED_WORDS = 256 };
 enum { PENDING = 8192 };
 
 extern const uint8_t table_first[], table_end[];                  /* table.S */
+extern const uint8_t former_first[], former_end[];                /* table.S */
 extern uint32_t data_load[], data_first[], data_end[], bss_end[]; /* board.ld */
 
 void stack_top(void); /* not a function: the stack begins at this address */
@@ -124,7 +125,8 @@ void reset(void)
         *to = to < data_end ? *from++ : 0;
     }
     say_stack(stack_of_open(&table));
-    trial(table_first, (uint32_t)(table_end - table_first), say);
+    trial(table_first, (uint32_t)(table_end - table_first), former_first,
+          (uint32_t)(former_end - former_first), say);
     say_all();
     ask_debugger(SYS_EXIT, (const void *)STOPPED_FINE);
     for (;;) {

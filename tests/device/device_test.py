@@ -2,9 +2,10 @@
 
 A firmware image with a table of the demonstration runs on two emulated boards, a Cortex-M0 and a
 Cortex-M3. The same trial runs as a program on 32-bit ARM, and on a big-endian processor. Each takes
-every stage of every pad through every stop and moves from every blade to every other. Each line is
-compared with what `rotortab stops` prints and what moves.py calculates. The table is at each of
-four alignments in turn; a Cortex-M0 faults at an unaligned access.
+every stage of every pad through every stop, moves from every blade to every other, and says what
+the table changes after a former one. Each line is compared with what `rotortab stops` prints and
+what moves.py calculates. The table is at each of four alignments in turn; a Cortex-M0 faults at an
+unaligned access.
 """
 
 import atexit
@@ -34,6 +35,7 @@ STRICT = ["-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Wsign-conversion",
 FIELD = sorted((ROOT / "src" / "field").glob("*.c"))
 HERE = ROOT / "tests" / "device"
 BODY_CRC_WRONG = 9  # of enum rotor_status
+SAME, OLDER, OTHER_CONTENT = 0, 4, 5  # of enum rotor_import_finding
 STACK_MOST = 256
 
 
@@ -59,7 +61,10 @@ class Table:
         told = json.loads(self.run("stops", "--device", profile, "--format", "json",
                                    *engines).stdout)
         self.pairs = self.in_table_order([pair for pair in told if pair["pad"]])
-        self.expected = moves.expected(self.pairs, self.shown)
+        self.former = folder / f"former-{self.path.name}"
+        self.former.write_bytes(self.former_content())
+        *lines, end = moves.expected(self.pairs, self.shown)
+        self.expected = [*lines, *self.changes(), end]
 
     @staticmethod
     def run(*arguments, status=0):
@@ -81,6 +86,28 @@ class Table:
         path = folder / f"loose-{self.path.name}"
         path.write_bytes(content)
         return path
+
+    def former_content(self):
+        """The table with changes: each third engine the same, of a later revision, and other."""
+        content = self.path.read_bytes()
+        stage = 0
+        for index, engine in enumerate(self.shown["engines"]):
+            if index % 3 == 1:
+                content = layout.put(content, layout.ENGINES, index, 8, "I",
+                                     engine["revision"] + 1)
+            elif index % 3 == 2:
+                role = 3 if engine["stages"][0]["role"] == "fan" else 1
+                content = layout.put(content, layout.STAGES, stage, 36, "B", role)
+            stage += len(engine["stages"])
+        return content
+
+    def changes(self):
+        """What the device must say of the table after the former one."""
+        engines = [(engine["id"], (SAME, OLDER, OTHER_CONTENT)[index % 3])
+                   for index, engine in enumerate(self.shown["engines"])]
+        for name, finding in engines:
+            yield f"import {name} {finding}"
+        yield f"verdict {max(finding for _, finding in engines)}"
 
     def in_table_order(self, told):
         """The objects of `stops` as the table has them: engine by engine, pad by pad."""
@@ -192,19 +219,21 @@ class Board(Trial):
                   whole)
         return whole
 
-    def image(self, core, path, offset):
+    def image(self, core, table, offset, path):
         image = self.folder / f"{core}-{path.stem}-{offset}.elf"
         subprocess.run(["arm-none-eabi-gcc", f"-mcpu={core}", *self.CORE, f"-DOFFSET={offset}",
-                        f'-DTABLE="{path}"', "-T", HERE / "board.ld", self.objects(core),
-                        HERE / "table.S", "-lgcc", "-o", image], check=True)
+                        f'-DTABLE="{path}"', f'-DFORMER="{table.former}"', "-T",
+                        HERE / "board.ld", self.objects(core), HERE / "table.S", "-lgcc", "-o",
+                        image], check=True)
         return image
 
-    def boot(self, machine, core, path, offset=0):
-        """The lines of a board's trial after the first, which is the stack."""
+    def boot(self, machine, core, table, offset=0, path=None):
+        """The lines of a board's trial after the first, which is the stack. `path` has a copy."""
         lines = self.run_it(
             "qemu-system-arm", "-M", machine, "-nographic", "-serial", "none", "-monitor", "none",
             "-chardev", "stdio,id=out", "-semihosting-config",
-            "enable=on,target=native,chardev=out", "-kernel", self.image(core, path, offset))
+            "enable=on,target=native,chardev=out", "-kernel",
+            self.image(core, table, offset, path or table.path))
         self.assertRegex(lines[0], r"^stack \d+$")
         self.stack = int(lines[0].split()[1])
         return lines[1:]
@@ -216,7 +245,7 @@ class Board(Trial):
         for device, offset in places[:4] + share.sample(places[4:]):
             with self.subTest(device=device, offset=offset):
                 table = self.tables[device]
-                self.compare(table, self.boot("microbit", "cortex-m0", table.path, offset))
+                self.compare(table, self.boot("microbit", "cortex-m0", table, offset))
                 self.assertGreater(self.stack, 50)
                 self.assertLessEqual(self.stack, STACK_MOST)
 
@@ -225,19 +254,20 @@ class Board(Trial):
         table = self.tables["skiff-1"]
         path = self.folder / "newer.rotor"
         path.write_bytes(newer.grown(table.path.read_bytes()))
-        lines = self.boot("microbit", "cortex-m0", path)
+        lines = self.boot("microbit", "cortex-m0", table, path=path)
         self.assertEqual(lines[0], f"table {path.stat().st_size}")
         self.compare(table, table.expected[:1] + lines[1:])
 
     def test_cortex_m3(self):
         for offset, (device, table) in share.sample(enumerate(self.tables.items()), least=2):
             with self.subTest(device):
-                self.compare(table, self.boot("mps2-an385", "cortex-m3", table.path, offset))
+                self.compare(table, self.boot("mps2-an385", "cortex-m3", table, offset))
 
     def test_a_damaged_table_is_refused(self):
         for machine, core in (("microbit", "cortex-m0"), ("mps2-an385", "cortex-m3")):
-            path = self.damaged(self.tables["slipway-4"])
-            self.assertEqual(self.boot(machine, core, path), [f"refused {BODY_CRC_WRONG}", "end"])
+            table = self.tables["slipway-4"]
+            self.assertEqual(self.boot(machine, core, table, path=self.damaged(table)),
+                             [f"refused {BODY_CRC_WRONG}", "end"])
 
 
 class Hosted:
@@ -251,19 +281,21 @@ class Hosted:
         cls.program = cls.folder / "hosted"
         cls.build(cls.COMPILER, "-std=c11", "-static", HERE / "hosted.c", "-o", cls.program)
 
-    def trial(self, path, offset):
-        return self.run_it(self.EMULATOR, self.program, path, str(offset))
+    def trial(self, table, offset, path=None):
+        return self.run_it(self.EMULATOR, self.program, path or table.path, str(offset),
+                           table.former)
 
     def test_every_table_at_every_alignment(self):
         places = [(device, offset) for device in self.tables for offset in range(4)]
         for device, offset in share.sample(places, kind=lambda place: place[0]):
             with self.subTest(device=device, offset=offset):
                 table = self.tables[device]
-                self.compare(table, self.trial(table.path, offset))
+                self.compare(table, self.trial(table, offset))
 
     def test_a_damaged_table_is_refused(self):
-        path = self.damaged(self.tables["slipway-4"])
-        self.assertEqual(self.trial(path, 0), [f"refused {BODY_CRC_WRONG}", "end"])
+        table = self.tables["slipway-4"]
+        self.assertEqual(self.trial(table, 0, self.damaged(table)),
+                         [f"refused {BODY_CRC_WRONG}", "end"])
 
 
 @needs("s390x-linux-gnu-gcc", "qemu-s390x")

@@ -24,13 +24,18 @@ TARGETS = {
 }
 FLAGS = ["-std=c99", "-Os", "-ffreestanding", "-nostdlib", "-Isrc"]
 
-# Opening a table and reading its records; moving by it; and the words for a refusal, which a
-# firmware may leave out.
+# Opening a table and reading its records; moving by it; what a new table changes; and the words for
+# a refusal and a verdict. A firmware may leave the last two out.
 PARTS = {
     "reading": ["rotor_bytes", "rotor_check", "rotor_crc32", "rotor_read", "rotor_table"],
     "motion": ["rotor_motion"],
-    "status texts": ["rotor_status"],
+    "import": ["rotor_import"],
+    "texts": ["rotor_status", "rotor_import_text"],
 }
+
+# The most bytes of code on a Cortex-M0: of all that every firmware needs, and of an import.
+MOST = {("reading", "motion"): 4608, ("import",): 1024}
+STACK_MOST = 256  # bytes, on the small processors
 
 NODE = re.compile(r'^node: { title: "([^"]+)" label: "[^"]*?(\d+) bytes \((\w[\w,]*)\)', re.M)
 EDGE = re.compile(r'^edge: { sourcename: "([^"]+)" targetname: "([^"]+)"', re.M)
@@ -135,10 +140,13 @@ def main(source_folder=ROOT / "src" / "field"):
         return 2
     for name, command in TARGETS.items():
         figures = measure(command, sources)
+        bounds = ", ".join(f"{' and '.join(parts)} {most}" for parts, most in MOST.items())
         code = ", ".join(f"{part} {size}" for part, size in figures["code"].items())
         print(f"{name}: {code} bytes of code; {figures['static']} bytes of static memory; "
               f"at most {figures['stack']} bytes of stack")
         print(f"    deepest: {' > '.join(figures['chain'])}")
+        if name == "Cortex-M0":
+            print(f"    bounds: {bounds} bytes of code; {STACK_MOST} bytes of stack")
         print(f"    asks for: {', '.join(figures['asks for']) or 'nothing'}")
     return 0
 

@@ -1,5 +1,6 @@
 /*
- * trial.c - imports a table, steps through every stop, makes every move, and reports.
+ * trial.c - opens a table, steps through every stop, makes every move, and reports; then what the
+ * table changes.
  *
  * The lines are words and numbers between blanks:
  *
@@ -11,6 +12,9 @@
  *   stop BLADE COUNTER             from blade one on, and blade one again a turn later
  *   back BLADE COUNTER             to blade one
  *   move BLADE LEGS FIRST SECOND COUNTER FOUND
+ * and after all pairs
+ *   import ENGINE FINDING          for each engine
+ *   verdict FINDING
  *   end
  *
  * LEGS are the move's, in the device's counts, as is the COUNTER after it; FOUND is the blade that
@@ -18,7 +22,7 @@
  */
 #include "device/trial.h"
 
-#include "field/rotor_field.h"
+#include "field/rotor_import.h"
 
 #define FIRST_COUNTER INT64_C(2147480000)
 
@@ -201,8 +205,29 @@ static void try_pad(const struct rotor_table *table, const char *engine, uint32_
     }
 }
 
-void trial(const void *bytes, uint32_t size, trial_say *say)
+static void try_import(const struct rotor_table *former, const struct rotor_table *table,
+                       trial_say *say)
 {
+    struct rotor_import import;
+    struct rotor_device device;
+
+    rotor_get_device(table, &device);
+    enum rotor_import_finding verdict = rotor_import_open(&import, former, table, device.id);
+    while (rotor_import_next(&import)) {
+        begin("import");
+        add_text(import.id);
+        add_number(import.finding);
+        say(line);
+    }
+    begin("verdict");
+    add_number(verdict);
+    say(line);
+}
+
+void trial(const void *bytes, uint32_t size, const void *former_bytes, uint32_t former_size,
+           trial_say *say)
+{
+    struct rotor_table former;
     struct rotor_table table;
     struct rotor_engine engine;
     enum rotor_status status = rotor_table_open(&table, bytes, size);
@@ -215,6 +240,9 @@ void trial(const void *bytes, uint32_t size, trial_say *say)
         for (uint32_t p = 0; p < engine.pads.count; p++) {
             try_pad(&table, engine.id, engine.pads.first + p, say);
         }
+    }
+    if (status == ROTOR_OK && rotor_table_open(&former, former_bytes, former_size) == ROTOR_OK) {
+        try_import(&former, &table, say);
     }
     say("end");
 }

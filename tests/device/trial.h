@@ -10,9 +10,11 @@
 typedef void trial_say(const char *line);
 
 /*
- * Imports the table and, for each pad and each stage it turns, steps through every stop one turn
- * forwards and back again; on the pad's first stage it moves from every blade to every other.
+ * Opens the table and, for each pad and each stage it turns, steps through every stop one turn
+ * forwards and back again; on the pad's first stage it moves from every blade to every other.  Then
+ * it says what the table changes, compared with a former one.
  */
-void trial(const void *table, uint32_t length, trial_say *say);
+void trial(const void *table, uint32_t length, const void *former, uint32_t former_length,
+           trial_say *say);
 
 #endif

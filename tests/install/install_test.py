@@ -32,15 +32,19 @@ FIRMWARE_CPP = """
 #include <cstdio>
 #include <field/rotor_bytes.h>
 #include <field/rotor_field.h>
+#include <field/rotor_import.h>
 #include <field/rotor_layout.h>
 
 int main()
 {
     rotor_table table;
     rotor_motion motion;
+    rotor_import import = rotor_import();
     rotor_position position = rotor_position();
     if (rotor_table_open(&table, "no table", 8) == ROTOR_OK ||
-        rotor_motion_open(&motion, &table, 0, 0) != ROTOR_MOVE_NO_PAD) {
+        rotor_motion_open(&motion, &table, 0, 0) != ROTOR_MOVE_NO_PAD ||
+        rotor_import_open(&import, &table, &table, "bench-9") != ROTOR_IMPORT_OTHER_DEVICE ||
+        !rotor_import_text(import.finding)) {
         return 1;
     }
     return std::printf("%s %u\\n", rotor_status_text(ROTOR_NOT_A_TABLE),

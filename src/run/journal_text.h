@@ -1,12 +1,11 @@
 /*
- * journal_text.h - the text of a journal: one part of a set, in one folder.  For example:
+ * journal_text.h - the text of a journal: one part of a set, in one folder.
  *
  *     rotortab-journal 1 F
- *     set 0f3c5d41...
- *     part 1 of 2
- *     folder 1234 /tables
+ *     set 0f3c...
+ *     part 1 of 1
  *     file 77 75 .rotortab-aB3dEf a.rotor
- *     end 5d410f3c...
+ *     end 5d41...
  *
  * F means forward, to the new files; B means back to the old ones.  The name of the set is the same
  * in each part.  The set is new when part 1 is whole.  Each part has a folder, with its inode and

@@ -271,6 +271,9 @@ def writers(one, two):
     yield "W4", one.replace(b"Flail 2\0", b"flail-2\0"), "two equal texts"
     yield "W4", more_records(one, "schedules", struct.pack("<III", 9, 0, 1)), \
         "a schedule that no link uses"
+    twice = altered(two, lambda sections: sections[layout.PORTS][1].extend(
+        sections[layout.PORTS][1][1:3]))
+    yield "W4", put(twice, "stages", 3, "ports", 3), "two equal ranges of ports"
     yield "W5", more_records(one, "spools", one[slice(*place(one, layout.SPOOLS))]), \
         "a spool that no engine has"
     for wrong, change in ((b"\x1b[2Jh", "a control sequence"), (b"\xe2\x80\xaetc", "U+202E"),

@@ -11,7 +11,7 @@ DEMO = pathlib.Path("engines-demo/engines")
 
 def texts():
     """The demonstration's definitions that are YAML and have no waiver."""
-    return [p.read_text(encoding="utf-8") for p in sorted(DEMO.glob("*.yaml"))]
+    return [p.read_text(encoding="utf-8") for p in sorted(DEMO.glob("*.engine.yaml"))]
 
 
 def make(folder, count):

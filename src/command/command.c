@@ -62,9 +62,7 @@ static void keep(struct command_call *call, struct command_values *values, const
     values->items[values->count++] = value;
 }
 
-/* Says what is wrong with the words and keeps it. */
-__attribute__((format(printf, 2, 3))) static void misuse(struct command_call *call,
-                                                         const char *format, ...)
+void command_misuse(struct command_call *call, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
@@ -84,9 +82,9 @@ static void unknown_option(struct command_call *call, const char *word, size_t l
         }
     }
     const char *best = text_near_best(&near);
-    misuse(call, "%s has no option %s%.*s%s%s%s  (rotortab %s --help)", command->name,
-           length == 1 ? "-" : "--", (int)length, word, best ? ". Did you mean --" : "",
-           best ? best : "", best ? "?" : "", command->name);
+    command_misuse(call, "%s has no option %s%.*s%s%s%s  (rotortab %s --help)", command->name,
+                   length == 1 ? "-" : "--", (int)length, word, best ? ". Did you mean --" : "",
+                   best ? best : "", best ? "?" : "", command->name);
 }
 
 /* Reads the option at argv[*index]; *index stays at the last word it took. */
@@ -106,7 +104,7 @@ static void read_option(struct command_call *call, int argc, char *const *argv, 
     const char *value = equals ? equals + 1 : letter && name[1] ? name + 1 : NULL;
     if (!option->argument) {
         if (value) {
-            misuse(call, "--%s takes no value", option->name);
+            command_misuse(call, "--%s takes no value", option->name);
         } else {
             keep(call, &call->options[id], "");
         }
@@ -118,8 +116,8 @@ static void read_option(struct command_call *call, int argc, char *const *argv, 
     if (value && *value) {
         keep(call, &call->options[id], value);
     } else {
-        misuse(call, "--%s needs a value%s: --%s %s", option->name,
-               value ? ", not an empty text" : "", option->name, option->argument);
+        command_misuse(call, "--%s needs a value%s: --%s %s", option->name,
+                       value ? ", not an empty text" : "", option->name, option->argument);
     }
 }
 
@@ -140,8 +138,8 @@ static void check_format(struct command_call *call)
                             call->command->formats[i]);
     }
     const char *best = text_near_best(&near);
-    misuse(call, "%s has no format %s%s%s%s  (%s)", call->command->name, format,
-           best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
+    command_misuse(call, "%s has no format %s%s%s%s  (%s)", call->command->name, format,
+                   best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
 }
 
 /* Refuses an option that is given twice: the last one would silently replace the first. */
@@ -150,21 +148,23 @@ static void check_single(struct command_call *call)
     for (int id = OPTION_NONE + 1; id < OPTION_COUNT; id++) {
         const struct command_option *option = command_option((enum command_option_id)id);
         if (call->options[id].count > 1 && !command_option_is_many((enum command_option_id)id)) {
-            misuse(call, "%s takes --%s once, not %zu times", call->command->name, option->name,
-                   call->options[id].count);
+            command_misuse(call, "%s takes --%s once, not %zu times", call->command->name,
+                           option->name, call->options[id].count);
         }
     }
 }
 
-static void check_operands(struct command_call *call)
+bool command_has_operands(struct command_call *call, size_t fewest)
 {
     const struct command *command = call->command;
     bool listed = call->options[OPTION_LIST].count != 0;
-    bool few = call->operands.count < command->fewest && !listed;
-    if (few || (command->most != 0 && call->operands.count > command->most)) {
-        misuse(call, "%s takes %s%s", command->name, few ? "" : "only ", command->operands);
+    bool few = call->operands.count < fewest && !listed;
+    bool fits = !few && (command->most == 0 || call->operands.count <= command->most);
+    if (!fits) {
+        command_misuse(call, "%s takes %s%s", command->name, few ? "" : "only ", command->operands);
         fprintf(stderr, "usage: rotortab %s [OPTION]... %s\n", command->name, command->operands);
     }
+    return fits;
 }
 
 bool command_read(struct command_call *call, int argc, char *const *argv)
@@ -183,7 +183,7 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
     if (call->misuses.count == 0 && call->options[OPTION_HELP].count == 0) {
         check_format(call);
         check_single(call);
-        check_operands(call);
+        (void)command_has_operands(call, call->command->fewest);
     }
     return call->misuses.count == 0;
 }
@@ -207,12 +207,13 @@ bool command_read_list(struct command_call *call)
         }
     }
     if (ferror(stdin)) {
-        misuse(call, "cannot read the list of files: %s", strerror(errno));
+        command_misuse(call, "cannot read the list of files: %s", strerror(errno));
         return false;
     }
     if (call->operands.count == named) {
-        misuse(call, "the list on standard input has no name in it, so no file of it would be "
-                     "checked: correct the command that writes the list, or leave out --list");
+        command_misuse(call,
+                       "the list on standard input has no name in it, so no file of it would be "
+                       "checked: correct the command that writes the list, or leave out --list");
         return false;
     }
     return true;

@@ -121,6 +121,13 @@ bool command_read(struct command_call *call, int argc, char *const *argv);
  */
 bool command_read_list(struct command_call *call);
 
+/* Says what is wrong with the words of a call, and keeps it for the report. */
+void command_misuse(struct command_call *call, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Whether there are as many operands as the command takes, at least `fewest`; if not, says so. */
+bool command_has_operands(struct command_call *call, size_t fewest);
+
 /* The last value of an option, or NULL. */
 const char *command_value(const struct command_call *call, enum command_option_id id);
 
@@ -147,6 +154,7 @@ int command_flush(int status);
 
 int command_check(struct command_call *call);
 void command_check_misused(struct command_call *call);
+void command_slips_misused(struct command_call *call);
 int command_compare(struct command_call *call);
 void command_compare_misused(struct command_call *call);
 int command_compile(struct command_call *call);

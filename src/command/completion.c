@@ -4,6 +4,7 @@
  * All three offer the same: commands, options, and the words or files that an argument can be.
  */
 #include "command/command.h"
+#include "model/harm.h"
 #include "model/load.h"
 
 #include <string.h>
@@ -64,6 +65,16 @@ static const char *shells(struct arena *arena, const struct command *command)
     return words;
 }
 
+static const char *harms(struct arena *arena, const struct command *command)
+{
+    const char *words = "";
+    (void)command;
+    for (const struct model_word_row *row = model_allowed_words; row->word; row++) {
+        words = join(arena, words, row->word);
+    }
+    return words;
+}
+
 static const char *answers(struct arena *arena, const struct command *command)
 {
     (void)arena;
@@ -78,11 +89,8 @@ static struct argument argument_of(struct arena *arena, const struct command *co
     static const struct {
         const char *name;
         const char *(*words)(struct arena *, const struct command *);
-    } worded[] = {{"FORMAT", formats},
-                  {"KIND", kinds},
-                  {"RULE", rules},
-                  {"SHELL", shells},
-                  {"ANSWER", answers}};
+    } worded[] = {{"FORMAT", formats}, {"KIND", kinds}, {"RULE", rules},
+                  {"SHELL", shells},   {"HARM", harms}, {"ANSWER", answers}};
     struct argument argument = {false, ""};
     for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
         argument.file = argument.file || strstr(shown, files[i]);

@@ -50,6 +50,7 @@ static void take(void *context, const struct model_source *source,
         const struct slips_report report = {&outcome, &plan, allowed};
         /* The report says what the findings would. */
         request->run->options.sink->errors += findings_with(&findings, SEVERITY_ERROR);
+        report_progress_end(request->run->options.sink);
         if (request->form == TEXT) {
             fputs(request->begun ? "\n" : "", stdout);
             slips_report_text(stdout, &report, &arena);
@@ -62,7 +63,7 @@ static void take(void *context, const struct model_source *source,
 }
 
 /* Reads the value of --allow; false if there is no such word: that has been said. */
-static bool read_allowed(const struct command_call *call, struct slips_request *request)
+static bool read_allowed(struct command_call *call, struct slips_request *request)
 {
     const char *text = command_value(call, OPTION_ALLOW);
     for (const struct model_word_row *row = model_allowed_words; text && row->word; row++) {
@@ -72,35 +73,71 @@ static bool read_allowed(const struct command_call *call, struct slips_request *
         }
     }
     if (text && !request->allows) {
-        run_error("--allow takes label, degrees or miscount, not %s", text);
+        command_misuse(call, "--allow takes label, degrees or miscount, not %s", text);
     }
     return !text || request->allows;
 }
 
-int command_slips(struct command_call *call)
+static enum form form_of(const struct command_call *call)
 {
-    enum form form = command_format_is(call, "json")    ? JSON
-                     : command_format_is(call, "sarif") ? SARIF
-                                                        : TEXT;
-    struct report_sink sink = report_sink(form == SARIF ? stdout : stderr,
-                                          form == SARIF ? REPORT_SARIF : REPORT_TEXT, &call->arena);
+    return command_format_is(call, "json") ? JSON : command_format_is(call, "sarif") ? SARIF : TEXT;
+}
+
+static struct report_sink open_sink(struct command_call *call)
+{
+    bool sarif = form_of(call) == SARIF;
+    struct report_sink sink =
+        report_sink(sarif ? stdout : stderr, sarif ? REPORT_SARIF : REPORT_TEXT, &call->arena);
+    sink.without_notes = !sarif;
+    sink.slow = true;
+    return sink;
+}
+
+static int try_sources(struct command_call *call, struct report_sink *sink)
+{
     struct run_options options;
     struct run run;
     struct slips_request request = {
-        .run = &run, .form = form, .observe = call->options[OPTION_OBSERVE].count != 0};
-    sink.without_notes = form != SARIF;
-    if (!read_allowed(call, &request) || !command_run_options(call, &sink, &options)) {
+        .run = &run, .form = form_of(call), .observe = call->options[OPTION_OBSERVE].count != 0};
+    if (!command_has_operands(call, 1) || !read_allowed(call, &request) ||
+        !command_run_options(call, sink, &options)) {
         return RUN_FAILED;
     }
-    request.definitions = form == JSON ? json_array() : NULL;
+    request.definitions = request.form == JSON ? json_array() : NULL;
     if (run_start(&run, &options)) {
         run_judge_paths(&run, &call->operands, take, &request);
     }
-    if (form == JSON) {
+    if (request.form == JSON) {
         report_json(stdout, json_pack("{so}", "definitions", request.definitions), JSON_INDENT(2));
         fputc('\n', stdout);
-    } else if (form == SARIF) {
-        report_close(&sink, NULL);
     }
     return run_status(&run);
+}
+
+int command_slips(struct command_call *call)
+{
+    if (command_format_is(call, "man")) {
+        slips_report_man(stdout);
+        return RUN_CLEAN;
+    }
+    struct report_sink sink = open_sink(call);
+    int status = try_sources(call, &sink);
+    if (form_of(call) == SARIF) {
+        for (size_t i = 0; i < call->misuses.count; i++) {
+            report_failure(&sink, call->misuses.items[i], NULL);
+        }
+        report_close(&sink, NULL);
+    }
+    return status;
+}
+
+void command_slips_misused(struct command_call *call)
+{
+    struct report_sink sink = open_sink(call);
+    for (size_t i = 0; form_of(call) == SARIF && i < call->misuses.count; i++) {
+        report_failure(&sink, call->misuses.items[i], NULL);
+    }
+    if (form_of(call) == SARIF) {
+        report_close(&sink, NULL);
+    }
 }

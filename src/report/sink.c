@@ -217,7 +217,7 @@ void report_unshown(const struct report_sink *sink, const char *where)
     }
 }
 
-enum { PROGRESS_FROM = 500, PROGRESS_STEP = 100 };
+enum { PROGRESS_FROM = 500, PROGRESS_STEP = 100, PROGRESS_FROM_SLOW = 20 };
 
 bool report_shows_progress(void)
 {
@@ -227,7 +227,9 @@ bool report_shows_progress(void)
 
 void report_progress(struct report_sink *sink, size_t done, size_t all)
 {
-    if (all >= PROGRESS_FROM && done % PROGRESS_STEP == 0 && report_shows_progress()) {
+    size_t from = sink->slow ? PROGRESS_FROM_SLOW : PROGRESS_FROM;
+    size_t step = sink->slow ? 1 : PROGRESS_STEP;
+    if (all >= from && done % step == 0 && report_shows_progress()) {
         fprintf(stderr, "\r%zu of %zu files", done, all);
         fflush(stderr);
         sink->in_progress = true;

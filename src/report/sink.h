@@ -25,6 +25,7 @@ struct report_sink {
         without_notes; /* notes are omitted, except those of rules that only this command applies */
     size_t unshown[RULE_COUNT]; /* notes that were omitted */
     bool begun;
+    bool slow;           /* a file takes long: each is a step of the progress */
     bool in_progress;    /* the terminal shows a line of progress */
     size_t objects;      /* written, for programs */
     struct arena *arena; /* for the sentences, which outlive the files */

@@ -1,9 +1,8 @@
 /*
- * cover.c - chooses the sets that must be chosen, and leaves out those that are not better than
- * another.  It tries the rest in every combination of a few.
+ * cover.c - two reductions, and a search through what they leave.
  *
- * Both reductions keep a smallest cover, so the result is smallest unless the rest needs more sets
- * than are tried together.
+ * A set that alone covers an element is chosen.  A set that covers no more than another is left
+ * out.  Both keep a smallest cover.  What is left is tried in every combination of a few sets.
  */
 #include "slips/cover.h"
 

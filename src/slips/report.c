@@ -1,6 +1,7 @@
 #include "slips/report.h"
 
 #include "report/json.h"
+#include "report/manual.h"
 #include "text/utf8.h"
 #include "words/name.h"
 #include "words/number.h"
@@ -126,10 +127,16 @@ static void write_plan(FILE *out, const struct slips_report *report, struct aren
     if (plan->hurting == 0) {
         return;
     }
-    fprintf(out, "\n%zu slip%s %s worse than %s.  What to do next, so that %s (%s):\n",
-            plan->hurting, words_plural((int64_t)plan->hurting), plan->hurting == 1 ? "does" : "do",
-            model_harms[report->allowed].name,
-            plan->left == 0 ? "none of them passes" : "fewer of them pass", proofs[plan->proof]);
+    fprintf(out, "\n%zu slip%s %s worse than %s", plan->hurting,
+            words_plural((int64_t)plan->hurting), plan->hurting == 1 ? "does" : "do",
+            model_harms[report->allowed].name);
+    if (plan->left == plan->hurting) {
+        fputs(", and nothing in the menu catches them.\n", out);
+    } else {
+        fprintf(out, ".  What to do next, so that %s (%s):\n",
+                plan->left == 0 ? "none of them passes" : "fewer of them pass",
+                proofs[plan->proof]);
+    }
     if (plan->reading_count != 0) {
         write_readings(out, plan, outcome->list.file->path, arena);
     }
@@ -287,4 +294,15 @@ void slips_report_findings(const struct slips_outcome *outcome, enum model_harm 
     for (size_t i = 0; i < count; i++) {
         report_value(outcome, ranked[i], allowed, findings);
     }
+}
+
+void slips_report_man(FILE *out)
+{
+    fputs(".Bl -tag -width Ds\n", out);
+    for (int kind = 0; kind < SLIPS_KINDS; kind++) {
+        fprintf(out, ".It Cm %s\n", slips_kinds[kind].name);
+        report_mdoc_sentence(out, slips_kinds[kind].meaning);
+        report_mdoc_text(out, slips_kinds[kind].model);
+    }
+    fputs(".El\n", out);
 }

@@ -21,6 +21,9 @@ void slips_report_text(FILE *out, const struct slips_report *report, struct aren
 /* The same as an object, with every value; the caller releases it. */
 json_t *slips_report_object(const struct slips_report *report, struct arena *arena);
 
+/* The table of kinds, for rotortab(1), as mdoc(7). */
+void slips_report_man(FILE *out);
+
 /*
  * Adds a finding for each value with slips that pass: an error where one does worse than
  * `allowed`, else a note.

@@ -5,18 +5,27 @@
 #include <string.h>
 
 const struct slips_kind_row slips_kinds[SLIPS_KINDS] = {
-    [SLIPS_BESIDE] = {"key-beside",
-                      "a digit becomes one beside it on the number row or the keypad"},
-    [SLIPS_TRANSPOSED] = {"digits-transposed", "two digits beside each other change places"},
-    [SLIPS_DROPPED] = {"digit-dropped", "a digit is left out"},
-    [SLIPS_DOUBLED] = {"digit-doubled", "a digit is written twice"},
-    [SLIPS_POINT] = {"point-moved", "the decimal point moves by one digit"},
-    [SLIPS_LINE] = {"line-beside", "the value of the line above or below is read"},
-    [SLIPS_UNIT] = {"other-unit", "the number keeps its digits and gets another unit"},
-    [SLIPS_WORD] = {"other-word", "another word of the key is written: sense, view, member, part"},
-    [SLIPS_OTHER_END] = {"other-end", "a clock position or an angle is read from the other end"},
-    [SLIPS_SWAPPED] = {"ends-swapped", "two numbers or words of a pair change places"},
-    [SLIPS_IDLER] = {"idler-dropped", "a gear between two others is left out"},
+    [SLIPS_BESIDE] = {"key-beside", "a digit becomes one beside it on the number row or the keypad",
+                      "The keypad has 7, 8 and 9 at its top, and 0 below 1 and 2."},
+    [SLIPS_TRANSPOSED] = {"digits-transposed", "two digits beside each other change places",
+                          "92 becomes 29."},
+    [SLIPS_DROPPED] = {"digit-dropped", "a digit of several is left out", "131 becomes 31."},
+    [SLIPS_DOUBLED] = {"digit-doubled", "a digit is written twice", "31 becomes 331."},
+    [SLIPS_POINT] = {"point-moved", "the decimal point moves by one digit",
+                     "3.2 becomes 0.32 or 32."},
+    [SLIPS_LINE] = {"line-beside", "the value of the line above or below is read",
+                    "It is the same key of the part before or after this one."},
+    [SLIPS_UNIT] = {"other-unit", "the number keeps its digits and gets another unit",
+                    "Each other unit is tried that the key takes."},
+    [SLIPS_WORD] = {"other-word", "another word of the key is written",
+                    "Each other sense, view, direction, member, square, role, spool is tried."},
+    [SLIPS_OTHER_END] = {"other-end", "the value is read from the other end",
+                         "4:30 becomes 7:30.  An angle that can have either sign changes it."},
+    [SLIPS_SWAPPED] = {"ends-swapped", "the two ends of a pair change places",
+                       "Pairs are pad and rotor, the first and the last gear of a mesh, and the "
+                       "input and the output of an epicyclic set."},
+    [SLIPS_IDLER] = {"idler-dropped", "a gear between two others is left out",
+                     "The sense changes, and the ratio does not."},
 };
 
 /* The value that slips are made of. */

@@ -28,7 +28,8 @@ enum slips_kind {
 
 struct slips_kind_row {
     const char *name;    /* kebab-case, as in JSON */
-    const char *meaning; /* one line */
+    const char *meaning; /* a phrase */
+    const char *model;   /* how its slips are made, in sentences */
 };
 extern const struct slips_kind_row slips_kinds[SLIPS_KINDS];
 

@@ -55,6 +55,7 @@ class Shell(Gate):
                 ("ratio eng", set()),
                 ("rules ", rules), ("rules -f json ratio-s", {"ratio-swapped"}),
                 ("schema ", KINDS), ("new --kind ", KINDS), ("completion ", SHELLS),
+                ("slips --allow ", {"label", "degrees", "miscount"}),
                 ("ratio --epicyclic ", {"yes", "no"}), ("compile --ma", {"--manifest"})):
             with self.subTest(line):
                 self.assertEqual(self.offered(line), words)

@@ -1,9 +1,9 @@
 """The plan of `slips`, compared with every other plan of its kind.
 
 Readings: each key of the plan is left out in turn, and then a slip passes that hurts.
-Observations: every offer of the menu is written into the definition, and the smallest set of
-offers is looked for among all sets of up to three. Tolerances: at the bound the plan catches
-what it says, and one last digit beyond it does not.
+Observations: every offer of the menu is written into the definition, and the smallest set of offers
+is looked for among all sets of up to three. Tolerances: at the bound the plan catches what it says,
+and one last digit beyond it does not.
 """
 
 import fractions

@@ -1,0 +1,122 @@
+"""The command slips as a gate: what is allowed, by whom, and what it reports to programs."""
+
+import json
+import shutil
+import unittest
+
+import jsonschema
+
+import gate_test
+from gate_test import DEMO, SARIF_SCHEMA, SLIPWAY, node, on_terminal
+
+SNATH = "engines/snath-5.engine.json"   # read once: degrees and miscounts pass
+QUERN = "engines/quern-12.engine.yaml"  # read twice: nothing passes
+
+
+class Slips(gate_test.Gate):
+    """Over the demonstration."""
+
+    def allowed(self, *arguments, status):
+        """The harm that each definition is allowed."""
+        done = self.run_program("slips", "-f", "json", *arguments, status=status)
+        return [told["allowed"] for told in json.loads(done.stdout)["definitions"]]
+
+    def test_what_is_worse_than_allowed_fails(self):
+        cross_check = (self.demo / QUERN).with_name("quern-12.cross-check.yaml")
+        self.assertEqual(self.allowed(QUERN, status=0), ["degrees"])
+        cross_check.unlink()
+        self.assertEqual(self.allowed(QUERN, status=1), ["degrees"])
+        text = (self.demo / QUERN).read_text()
+        # The torque and the speed are read twice, and the senses; a miscount passes.
+        reading = gate_test.yaml.safe_load(
+            (DEMO / "engines/quern-12.cross-check.yaml").read_text())
+        for stage in reading["stages"]:
+            stage.pop("blades")
+        reading["read-on"] = str(reading["read-on"])
+        cross_check.write_text(json.dumps(reading))
+        self.assertEqual(self.allowed("--allow", "miscount", QUERN, status=0), ["miscount"])
+        self.assertEqual(self.allowed("--allow", "degrees", QUERN, status=1), ["degrees"])
+        self.assertEqual(self.allowed(QUERN, status=1), ["degrees"])
+        for old, status in (("released", 1), ("draft", 0), ("withdrawn", 0)):
+            (self.demo / QUERN).write_text(text.replace("status: released", f"status: {old}"))
+            with self.subTest(old):
+                self.assertEqual(self.allowed(QUERN, status=status),
+                                 ["degrees" if old == "released" else "miscount"])
+
+    def test_the_policy_limits_by_status(self):
+        policy = self.demo / "own.policy.yaml"
+        policy.write_text("policy: 1\nlimits:\n  slips: {released: miscount, draft: label}\n")
+        draft = "engines/swingle-25.engine.yaml"
+        self.assertEqual(self.allowed("--policy", "own.policy.yaml", QUERN, draft, status=1),
+                         ["miscount", "label"])
+        self.assertEqual(
+            self.allowed("--policy", "own.policy.yaml", "--allow", "degrees", QUERN, draft,
+                         status=1), ["degrees", "degrees"])
+        policy.write_text("policy: 1\nlimits:\n  slips: {released: overload}\n")
+        done = self.run_program("slips", "--policy", "own.policy.yaml", QUERN, status=1)
+        self.assertIn(b"released cannot be overload; it is label, degrees or miscount", done.stderr)
+
+    def test_errors_are_reported_and_their_slips_are_not_made(self):
+        broken = "broken/bad-number.engine.yaml"
+        done = self.run_program("slips", "-f", "json", broken, QUERN, status=1)
+        told = json.loads(done.stdout)["definitions"]
+        self.assertEqual([definition["id"] for definition in told], ["quern-12"])
+        self.assertIn(b"[bad-number]", done.stderr)
+        self.run_program("slips", "nowhere.engine.yaml", QUERN, status=2)
+
+    def test_sources_come_as_for_check(self):
+        names = f"{QUERN}\0{SNATH}\0".encode()
+        done = self.run_program("slips", "-f", "json", "-0", data=names, status=1)
+        self.assertEqual(len(json.loads(done.stdout)["definitions"]), 2)
+        text = (self.demo / QUERN).read_bytes()
+        by_name = self.run_program("slips", "-d", SLIPWAY, QUERN).stdout
+        done = self.run_program("slips", "-d", SLIPWAY, "-", "--name", QUERN, data=text)
+        self.assertEqual(done.stdout, by_name)
+        one = self.run_program("slips", "-j", "1", "engines", status=1).stdout
+        self.assertEqual(one, self.run_program("slips", "-j", "5", "engines", status=1).stdout)
+        self.run_program("slips", status=2)
+        self.run_program("slips", "-0", data=b"", status=2)
+
+    def test_sarif_has_a_result_for_each_value(self):
+        told = json.loads(self.run_program("slips", "-f", "json", SNATH, status=1).stdout)
+        passing = [value for value in told["definitions"][0]["values"]
+                   if sum(value["counts"]["passed"].values())]
+        log = json.loads(self.run_program("slips", "-f", "sarif", SNATH, status=1).stdout)
+        results = log["runs"][0]["results"]
+        self.assertEqual({result["ruleId"] for result in results}, {"slip-passes"})
+        places = [result["locations"][0]["physicalLocation"]["region"] for result in results]
+        self.assertEqual(sorted((p["startLine"], p["startColumn"]) for p in places),
+                         sorted((v["line"], v["column"]) for v in passing))
+        worst = {(v["line"], v["column"]): any(v["counts"]["passed"][harm] for harm in
+                                               ("backwards", "overload", "miscount"))
+                 for v in passing}
+        for result, place in zip(results, places):
+            level = "error" if worst[place["startLine"], place["startColumn"]] else "note"
+            self.assertEqual(result["level"], level)
+        for wrong in (("--frob",), ("--allow", "much", SNATH), (), ("-0",)):
+            log = json.loads(self.run_program("slips", "-f", "sarif", *wrong, data=b"",
+                                              status=2).stdout)
+            self.assertFalse(log["runs"][0]["invocations"][0]["executionSuccessful"])
+
+    @unittest.skipIf(node.ABSENT, f"not on this machine: {', '.join(node.ABSENT)}")
+    def test_sarif_is_valid_against_the_official_schema(self):
+        schema = json.loads((node.modules("gate") / SARIF_SCHEMA).read_text())
+        for source, status in ((SNATH, 1), (QUERN, 0), ("nowhere", 2)):
+            log = self.run_program("slips", "-f", "sarif", source, status=status).stdout
+            jsonschema.validate(json.loads(log), schema)
+
+    def test_progress_over_many_files(self):
+        many = self.demo / "many"
+        many.mkdir()
+        text = (self.demo / SNATH).read_text()
+        for i in range(20):
+            (many / f"s-{i}.engine.json").write_text(
+                text.replace("snath-5", f"s-{i}").replace("Snath 5", f"Snath {i}"))
+        shown = on_terminal(["slips", "many"], self.demo)
+        self.assertIn(b"\r7 of 20 files", shown)
+        self.assertNotIn(b"of 20", self.run_program("slips", "many", status=1).stderr)
+        shutil.rmtree(many)
+
+
+if __name__ == "__main__":
+    unittest.main()

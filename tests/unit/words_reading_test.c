@@ -24,7 +24,7 @@ static void assert_said(const char *second, const char *expected)
     if (second) {
         support_load_as(&s, &source, "plover-2.cross-check.yaml", second, strlen(second));
         (void)assert_only(&s, RULE_NONE);
-        model_cross_check_link(source.cross_check, s.engine.engine);
+        model_cross_check_link(source.cross_check, s.engine.engine, &s.findings);
     }
     ck_assert_str_eq(words_read_again(&s.arena, s.engine.engine, source.cross_check), expected);
     support_end(&s);

@@ -91,6 +91,16 @@ struct placed {
     struct exact_interval beyond; /* degrees */
 };
 
+/* Whether the clocking is absent, or an angle within a turn; any other is reported. */
+static bool has_usable_clocking(const struct model_stage *stage)
+{
+    struct exact_interval degrees;
+    return stage->clocking.at.state == MODEL_ABSENT ||
+           (stage->clocking.at.state == MODEL_GIVEN &&
+            model_quantity_in(&stage->clocking, EXACT_DEG, &degrees) &&
+            exact_sign(degrees.lo) >= 0 && exact_compare(degrees.lo, exact_whole(360)) < 0);
+}
+
 /* False where it cannot be placed: something of it was not read, or does not fit. */
 static bool place(const struct rules_judging *judging, const struct model_at_port *at,
                   struct placed *out)
@@ -106,7 +116,7 @@ static bool place(const struct rules_judging *judging, const struct model_at_por
     }
     out->port = model_port_named(stage, &at->port);
     out->blade = at->blade.at.state == MODEL_GIVEN ? at->blade.value : 1;
-    if (out->port == SIZE_MAX || stage->clocking.at.state == MODEL_BROKEN ||
+    if (out->port == SIZE_MAX || !has_usable_clocking(stage) ||
         MODEL_ITEM(stage->ports, struct model_port, out->port)->clock.minutes.at.state !=
             MODEL_GIVEN ||
         !exact_make(180, stage->blades.value, &half)) {

@@ -168,7 +168,8 @@ class SingleFields(Agreement):
         self.assertEqual(done.returncode, 0, done.stderr)
         content = table.read_bytes()
         changes = [change for change in sealed_test.changes_of(content)
-                   if change[3] not in ("header", "directory")]
+                   if change[3] not in ("header", "directory") and
+                   change[3:6:2] != ("ENGINES", "id")]  # `compare` then speaks of a renaming
         pairs = []
         for number, (at, size, value, *name) in enumerate(
                 share.sample(changes, kind=lambda change: change[3:6:2])):

@@ -318,7 +318,9 @@ def computable(definition, device):
         steps.append(Fraction(per_turn.denominator * blades, 1))
         clocked = [s["blades"] for s in definition["stages"]
                    if s["spool"] == pad["spool"] and "clocking" in s]
-        steps += [per_turn / (3600 * one * other) for one in clocked for other in clocked]
+        # the last stop of a pass that begins at another stage, with angles in tenths of a degree
+        steps += [per_turn * (1 - Fraction(1, 3600 * one * other))
+                  for one in clocked for other in clocked if one != other]
         if not fits(*steps):
             return False
     return True

@@ -60,7 +60,7 @@ def _out_of_order(change, rules):
 
 
 def _product(_change, rules):
-    return rules == {"number-too-large"}
+    return "number-too-large" in rules and rules <= {"number-too-large", "out-of-range"}
 
 
 # Where the program refuses what the schema takes: (why it must be so, whether that is the case).

@@ -174,7 +174,7 @@ static void write_engine(FILE *out, const struct report_resting_engine *engine, 
                                        engine->status ? engine->status : "", on->document,
                                        on->revision, on->date)));
     fprintf(out, "%*s", (int)(indent + BELOW), "");
-    text_write_wrapped(out, indent + BELOW, (struct text_wrap){COLUMNS, indent + 2 * BELOW},
+    text_write_wrapped(out, indent + BELOW, (struct text_wrap){COLUMNS, indent + BELOW + BELOW},
                        text_clean(arena, parts));
 }
 

@@ -306,15 +306,17 @@ class Resting(Documents):
         self.assertNotRegex(said, "[\u0000-\u0009\u000b-\u001f]")
 
     def test_a_draft_that_is_left_out(self):
-        self.define(ONE % (10, "2024-02-02"), ("status: released", "status: draft"))
-        checking.run(self.folder, "compile", "-d", "plain.device.yaml", "-o", "out.rotor",
-                     "--manifest", "out.json", "--drafts", "neighbour.engine.yaml")
-        self.assertEqual(len(self.index("Notes", "out.json")["tables"]), 1)
-        manifest = json.loads((self.folder / "out.json").read_text())
-        manifest["sources"][0]["compiled"] = False
-        self.put("out.json", json.dumps(manifest))
-        self.assertEqual(self.index("Card@A", "out.json", "neighbour.engine.yaml", status=2)[:9],
-                         "rotortab:")
+        """It is a source of the run, but it is not in the table."""
+        text = changed((SOURCE, ONE % (10, "2024-02-02")), ("status: released", "status: draft"),
+                       ("id: neighbour", "id: other"), ("Hayrake 6, Hayrake 6B", "Other"))
+        self.put("other.engine.yaml", text)
+        for more, engines in (((), ["neighbour"]), (("--drafts",), ["neighbour", "other"])):
+            done = checking.run(self.folder, "compile", "-d", "plain.device.yaml", "-o",
+                                "out.rotor", "--manifest", "out.json", *more,
+                                "neighbour.engine.yaml", "other.engine.yaml")
+            self.assertEqual(done.returncode, 0, done.stderr)
+            (table,) = self.index("Notes", "out.json")["tables"]
+            self.assertEqual([engine["id"] for engine in table["engines"]], engines)
 
     def test_a_definition_with_an_error(self):
         self.put("bad.engine.yaml", "engine-definition: 1\n")

@@ -33,21 +33,27 @@ static struct compare_change *say(const struct compare_both *both, const struct 
                        after, "%s", sentence);
 }
 
+/* What a change is called: its field, its words, and the words after a ratio. */
+struct called {
+    const char *field, *label, *ends;
+};
+
 /* A ratio of the train, or of the adapter: the stops of all stages that it turns move. */
 static void ratio_moves(const struct compare_both *both, const struct compare_pad *before_pad,
-                        const struct compare_pad *pad, const char *field, const char *label,
-                        const char *ends, struct exact_rational before, struct exact_rational after)
+                        const struct compare_pad *pad, const struct called *called,
+                        struct exact_rational before, struct exact_rational after)
 {
     struct arena *arena = both->changes->arena;
     struct exact_rational degrees;
     struct compare_two shown = compare_two_decimals(arena, before, after);
     bool known = compare_ratio_moves(before, after, &degrees);
-    const char *sentence = arena_printf(arena, "%s%s -> %s %s: every stop moves%s%s%s", label,
-                                        shown.before, shown.after, ends, known ? ", by up to " : "",
-                                        known ? words_degrees_at_most(arena, degrees) : "",
-                                        known ? " of rotor a turn" : "");
-    struct compare_change *change = say(both, pad, COMPARE_STOPS, field, words_exact(arena, before),
-                                        words_exact(arena, after), sentence);
+    const char *sentence = arena_printf(
+        arena, "%s%s -> %s %s: every stop moves%s%s%s", called->label, shown.before, shown.after,
+        called->ends, known ? ", by up to " : "",
+        known ? words_degrees_at_most(arena, degrees) : "", known ? " of rotor a turn" : "");
+    struct compare_change *change =
+        say(both, pad, COMPARE_STOPS, called->field, words_exact(arena, before),
+            words_exact(arena, after), sentence);
     if (known) {
         compare_moves(change, degrees, true);
         change->harm =
@@ -88,8 +94,8 @@ static void ratio_change(const struct compare_both *both, const struct compare_p
     if (exact_equal(before->used, after->used)) {
         certainty_change(both, before, after);
     } else {
-        ratio_moves(both, before, after, "pad_turns_per_rotor_turn", "", "pad turns per rotor turn",
-                    before->used, after->used);
+        const struct called ratio = {"pad_turns_per_rotor_turn", "", "pad turns per rotor turn"};
+        ratio_moves(both, before, after, &ratio, before->used, after->used);
     }
 }
 
@@ -183,7 +189,7 @@ static enum model_harm harm_of_backlash(const struct compare_both *both,
 }
 
 static void backlash_change(const struct compare_both *both, const struct compare_pad *before_pad,
-                            const struct compare_pad *pad, const char *field, const char *label,
+                            const struct compare_pad *pad, const struct called *called,
                             struct exact_rational further, struct compare_limit before,
                             struct compare_limit after)
 {
@@ -195,9 +201,10 @@ static void backlash_change(const struct compare_both *both, const struct compar
     if (before.given && after.given) {
         struct compare_two_texts texts = compare_two_measures(arena, before.value, after.value);
         bool more = exact_measure_compare(after.value, before.value) > 0;
-        change = say(both, pad, COMPARE_LIMITS, field, texts.exact_before, texts.exact_after,
-                     arena_printf(arena, "%s at most %s -> %s: a move back overshoots by %s", label,
-                                  texts.before, texts.after, more ? "more" : "less"));
+        change =
+            say(both, pad, COMPARE_LIMITS, called->field, texts.exact_before, texts.exact_after,
+                arena_printf(arena, "%s at most %s -> %s: a move back overshoots by %s",
+                             called->label, texts.before, texts.after, more ? "more" : "less"));
         change->harm = harm_of_backlash(both, before_pad, before.value.value, after.value.value,
                                         before_pad->used, further);
     } else {
@@ -205,10 +212,11 @@ static void backlash_change(const struct compare_both *both, const struct compar
         const char *exact = words_exact(arena, value);
         const char *shown = words_decimal(arena, value, COMPARE_DECIMALS);
         change =
-            say(both, pad, COMPARE_LIMITS, field, before.given ? exact : NULL,
+            say(both, pad, COMPARE_LIMITS, called->field, before.given ? exact : NULL,
                 after.given ? exact : NULL,
-                before.given ? arena_printf(arena, "%s at most %s deg -> not known", label, shown)
-                             : arena_printf(arena, "%s not known -> at most %s deg", label, shown));
+                before.given
+                    ? arena_printf(arena, "%s at most %s deg -> not known", called->label, shown)
+                    : arena_printf(arena, "%s not known -> at most %s deg", called->label, shown));
     }
     change->unit = "deg";
 }
@@ -223,8 +231,9 @@ static void adapter_change(const struct compare_both *both, const struct compare
             after->adapted ? "an adapter is added" : "the adapter is removed");
     }
     if (!exact_equal(before->adapter_ratio, after->adapter_ratio)) {
-        ratio_moves(both, before, after, "device_turns_per_pad_turn", "adapter ",
-                    "device turns per pad turn", before->adapter_ratio, after->adapter_ratio);
+        const struct called ratio = {"device_turns_per_pad_turn", "adapter ",
+                                     "device turns per pad turn"};
+        ratio_moves(both, before, after, &ratio, before->adapter_ratio, after->adapter_ratio);
     }
     if (before->adapter_sign != after->adapter_sign) {
         say(both, after, COMPARE_STOPS, "adapter_sense",
@@ -242,8 +251,9 @@ static void adapter_change(const struct compare_both *both, const struct compare
             &(struct compare_limits){compare_of(COMPARE_OF_PAD, after->id, "adapter_torque_limit"),
                                      "torque limit of the adapter", before->adapter_torque,
                                      after->adapter_torque});
-        backlash_change(both, before, after, "adapter_backlash", "backlash of the adapter",
-                        before->adapter_ratio, before->adapter_backlash, after->adapter_backlash);
+        const struct called backlash = {"adapter_backlash", "backlash of the adapter", NULL};
+        backlash_change(both, before, after, &backlash, before->adapter_ratio,
+                        before->adapter_backlash, after->adapter_backlash);
         square_change(both, after, "adapter_square", "driving square of the adapter",
                       before->adapter_square, after->adapter_square);
     }
@@ -391,7 +401,8 @@ static void pad_change(const struct compare_both *both, const struct compare_pad
     compare_limit_change(both->changes, &(struct compare_limits){
                                             compare_of(COMPARE_OF_PAD, after->id, "torque_limit"),
                                             "torque limit", before->torque, after->torque});
-    backlash_change(both, before, after, "backlash", "backlash", exact_whole(1), before->backlash,
+    const struct called backlash = {"backlash", "backlash", NULL};
+    backlash_change(both, before, after, &backlash, exact_whole(1), before->backlash,
                     after->backlash);
     square_change(both, after, "square", "driving square", before->square, after->square);
     adapter_change(both, before, after);

@@ -303,6 +303,25 @@ struct id_list {
     bool again;       /* it is of a cross-check */
 };
 
+static void report_same_id(struct rules_judging *judging, const struct id_list *ids_of,
+                           const struct model_text *first, const struct model_text *second)
+{
+    struct finding *finding = finding_add(judging->findings, RULE_ID_TAKEN, second->at.span,
+                                          "there is already a %s %s", ids_of->what, first->text);
+    finding_note(judging->findings, finding, first->at.span, "the first one");
+    if (ids_of->list == &judging->derived.engine->documents) {
+        finding_consequence(judging->findings, finding,
+                            "Nobody could tell which of the two a part rests on.");
+    } else if (ids_of->again) {
+        finding_consequence(judging->findings, finding,
+                            "The second reading of this %s is not compared.", ids_of->what);
+    } else {
+        finding_consequence(judging->findings, finding,
+                            "A person who selects this %s could get the other one.", ids_of->what);
+    }
+    finding_remedy(judging->findings, finding, "Give one of them another id.");
+}
+
 /* Ids of one list that are the same. */
 static bool judge_list(struct rules_judging *judging, const struct id_list *ids_of)
 {
@@ -316,21 +335,7 @@ static bool judge_list(struct rules_judging *judging, const struct id_list *ids_
         names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(judging->arena, ids[i]) : NULL;
         for (size_t j = 0; names[i] && j < i; j++) {
             if (names[j] && strcmp(names[i], names[j]) == 0) {
-                struct finding *finding =
-                    finding_add(judging->findings, RULE_ID_TAKEN, ids[i]->at.span,
-                                "there is already a %s %s", ids_of->what, ids[j]->text);
-                finding_note(judging->findings, finding, ids[j]->at.span, "the first one");
-                if (list == &judging->derived.engine->documents) {
-                    finding_consequence(judging->findings, finding,
-                                        "Nobody could tell which of the two a part rests on.");
-                } else {
-                    finding_consequence(
-                        judging->findings, finding,
-                        ids_of->again ? "The second reading of this %s is not compared."
-                                      : "A person who selects this %s could get the other one.",
-                        ids_of->what);
-                }
-                finding_remedy(judging->findings, finding, "Give one of them another id.");
+                report_same_id(judging, ids_of, ids[j], ids[i]);
                 passed = false;
                 break;
             }

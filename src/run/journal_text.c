@@ -65,8 +65,7 @@ static void make_end(const char *bytes, size_t length, char end[END + 1])
     static const char digits[] = "0123456789abcdef";
     uint8_t digest[TEXT_DIGEST_SIZE];
     text_digest_bytes(bytes, length, digest);
-    char *next = end + strlen("end ");
-    memcpy(end, "end ", strlen("end "));
+    char *next = stpcpy(end, "end ");
     for (size_t i = 0; i < TEXT_DIGEST_SIZE; i++) {
         *next++ = digits[digest[i] >> 4];
         *next++ = digits[digest[i] & 15];

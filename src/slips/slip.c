@@ -45,6 +45,7 @@ static bool same_edits(const struct slips_slip *a, const struct slips_slip *b)
     bool same = a->edit_count == b->edit_count;
     for (size_t i = 0; same && i < a->edit_count; i++) {
         same = a->edits[i].from == b->edits[i].from && a->edits[i].to == b->edits[i].to &&
+               a->edits[i].text && b->edits[i].text &&
                strcmp(a->edits[i].text, b->edits[i].text) == 0;
     }
     return same;

@@ -77,8 +77,8 @@ struct span text_file_span(const struct text_file *file);
  */
 const char *text_file_line(const struct text_file *file, uint32_t number, size_t *length);
 
-/* Bytes of the file before this line and column. */
-size_t text_file_offset(const struct text_file *file, uint32_t line, uint32_t column);
+/* Bytes of the file before this column of line `number`. */
+size_t text_file_offset(const struct text_file *file, uint32_t number, uint32_t column);
 
 /*
  * The text at a place of a file, in the arena.  Where it is `folded`, blanks and line ends between

@@ -33,8 +33,6 @@ int command_check(struct command_call *call)
 void command_check_misused(struct command_call *call)
 {
     struct report_sink sink = open_sink(call);
-    for (size_t i = 0; i < call->misuses.count; i++) {
-        report_failure(&sink, call->misuses.items[i], NULL);
-    }
+    command_report_misuses(call, &sink);
     report_close(&sink, NULL);
 }

@@ -72,6 +72,13 @@ void command_misuse(struct command_call *call, const char *format, ...)
     keep(call, &call->misuses, sentence);
 }
 
+void command_report_misuses(const struct command_call *call, struct report_sink *sink)
+{
+    for (size_t i = 0; i < call->misuses.count; i++) {
+        report_failure(sink, call->misuses.items[i], NULL);
+    }
+}
+
 static void unknown_option(struct command_call *call, const char *word, size_t length)
 {
     const struct command *command = call->command;

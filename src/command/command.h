@@ -125,6 +125,9 @@ bool command_read_list(struct command_call *call);
 void command_misuse(struct command_call *call, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* Puts all that was said so into the report for programs. */
+void command_report_misuses(const struct command_call *call, struct report_sink *sink);
+
 /* Whether there are as many operands as the command takes, at least `fewest`; if not, says so. */
 bool command_has_operands(struct command_call *call, size_t fewest);
 

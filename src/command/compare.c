@@ -521,9 +521,7 @@ int command_compare(struct command_call *call)
 void command_compare_misused(struct command_call *call)
 {
     struct comparing comparing = begin(call);
-    for (size_t i = 0; i < call->misuses.count; i++) {
-        report_failure(&comparing.sink, call->misuses.items[i], NULL);
-    }
+    command_report_misuses(call, &comparing.sink);
     (void)report_nothing(&comparing, NULL, NULL);
     json_decref(comparing.sink.kept);
 }

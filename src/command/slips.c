@@ -39,15 +39,14 @@ static void take(void *context, const struct model_source *source,
     struct findings findings;
     enum model_harm allowed = allowed_in(request, source, judging);
     const struct slips_aim aim = {allowed, request->observe};
-    struct slips_outcome outcome = slips_try_all(source, judging, jobs, &arena);
+    struct slips_outcome *outcome = slips_try_all(source, judging, jobs, &arena);
     findings_start(&findings, &arena);
-    slips_report_findings(&outcome, allowed, &findings);
+    slips_report_findings(outcome, allowed, &findings);
     if (request->form == SARIF) {
         (void)run_report(request->run, &findings);
     } else {
-        const struct slips_plan plan =
-            slips_plan_next(&outcome, source, judging, &aim, jobs, &arena);
-        const struct slips_report report = {&outcome, &plan, allowed};
+        const struct slips_plan plan = slips_plan_next(outcome, &aim, jobs, &arena);
+        const struct slips_report report = {outcome, &plan, allowed};
         /* The report says what the findings would. */
         request->run->options.sink->errors += findings_with(&findings, SEVERITY_ERROR);
         report_progress_end(request->run->options.sink);
@@ -114,6 +113,15 @@ static int try_sources(struct command_call *call, struct report_sink *sink)
     return run_status(&run);
 }
 
+/* Closes the report for programs, with what is wrong with the words. */
+static void close_sink(const struct command_call *call, struct report_sink *sink)
+{
+    if (form_of(call) == SARIF) {
+        command_report_misuses(call, sink);
+        report_close(sink, NULL);
+    }
+}
+
 int command_slips(struct command_call *call)
 {
     if (command_format_is(call, "man")) {
@@ -122,22 +130,12 @@ int command_slips(struct command_call *call)
     }
     struct report_sink sink = open_sink(call);
     int status = try_sources(call, &sink);
-    if (form_of(call) == SARIF) {
-        for (size_t i = 0; i < call->misuses.count; i++) {
-            report_failure(&sink, call->misuses.items[i], NULL);
-        }
-        report_close(&sink, NULL);
-    }
+    close_sink(call, &sink);
     return status;
 }
 
 void command_slips_misused(struct command_call *call)
 {
     struct report_sink sink = open_sink(call);
-    for (size_t i = 0; form_of(call) == SARIF && i < call->misuses.count; i++) {
-        report_failure(&sink, call->misuses.items[i], NULL);
-    }
-    if (form_of(call) == SARIF) {
-        report_close(&sink, NULL);
-    }
+    close_sink(call, &sink);
 }

@@ -72,33 +72,24 @@ static void walk_teeth(const struct walking *walking, const struct model_mesh *m
 static void walk_mesh(const struct walking *walking, const struct model_mesh *mesh,
                       enum compare_class class, struct compare_node *out)
 {
-    const struct model_mesh_row *row = model_mesh_rows;
-    while (row->key && row->kind != mesh->bare.kind) {
-        row++;
-    }
+    const char *key = model_mesh_key(mesh->bare.kind);
     struct compare_node *value;
     switch (mesh->bare.kind) {
     case TURNING_EXTERNAL:
     case TURNING_INTERNAL:
-        value = grow(walking, out, COMPARE_ITEMS, class, row->key, &mesh->at);
+        value = grow(walking, out, COMPARE_ITEMS, class, key, &mesh->at);
         walk_teeth(walking, mesh, class, value);
         break;
     case TURNING_BEVEL:
-        value = grow(walking, out, COMPARE_RECORD, class, row->key, &mesh->at);
+        value = grow(walking, out, COMPARE_RECORD, class, key, &mesh->at);
         walk_record(walking, &model_bevel_record, mesh, class, value);
         break;
     case TURNING_EPICYCLIC:
-        value = grow(walking, out, COMPARE_RECORD, class, row->key, &mesh->at);
+        value = grow(walking, out, COMPARE_RECORD, class, key, &mesh->at);
         walk_record(walking, &model_epicyclic_record, mesh, class, value);
         break;
-    case TURNING_DIRECT: grow(walking, out, COMPARE_LEAF, class, row->key, &mesh->at); break;
+    case TURNING_DIRECT: grow(walking, out, COMPARE_LEAF, class, key, &mesh->at); break;
     }
-}
-
-/* Whether a record has an id: its first key. */
-static bool has_id(const struct model_record *record)
-{
-    return strcmp(record->fields[0].key, "id") == 0;
 }
 
 /* Whether the records of a list have a number instead: a blade's, their first key. */
@@ -114,7 +105,7 @@ static const char *key_of(const struct walking *walking, const struct model_reco
     const void *first = object + record->fields[0].offset;
     const struct model_text *id = first;
     const struct model_integer *number = first;
-    return has_id(record)       ? arena_copy(walking->arena, id->text, id->length)
+    return model_has_id(record) ? arena_copy(walking->arena, id->text, id->length)
            : has_number(record) ? number_text(walking, number->value)
                                 : "";
 }
@@ -193,10 +184,10 @@ static void walk_value(const struct walking *walking, const struct model_field *
         break;
     case MODEL_RECORDS:
     case MODEL_ONE_OR_MORE:
-        node =
-            grow(walking, out,
-                 has_id(field->record) || has_number(field->record) ? COMPARE_PARTS : COMPARE_ITEMS,
-                 class, field->key, at);
+        node = grow(walking, out,
+                    model_has_id(field->record) || has_number(field->record) ? COMPARE_PARTS
+                                                                             : COMPARE_ITEMS,
+                    class, field->key, at);
         walk_records(walking, field, value, class, node);
         break;
     case MODEL_TEXTS:
@@ -206,11 +197,8 @@ static void walk_value(const struct walking *walking, const struct model_field *
                   grow(walking, out, COMPARE_ITEMS, class, field->key, at));
         break;
     case MODEL_TEETH:
-        /* The row leads to the first tooth of the mesh. */
-        walk_teeth(walking,
-                   (const struct model_mesh *)(const void *)((const char *)value -
-                                                             offsetof(struct model_mesh, teeth)),
-                   class, grow(walking, out, COMPARE_ITEMS, class, field->key, at));
+        walk_teeth(walking, model_mesh_of_teeth(value), class,
+                   grow(walking, out, COMPARE_ITEMS, class, field->key, at));
         break;
     case MODEL_SEVERITIES: break; /* of a policy, which is not compared */
     }
@@ -239,7 +227,7 @@ struct compare_node *compare_model_tree(struct arena *arena, const struct model_
 const struct model_field *compare_loose_field(const struct model_field *after)
 {
     const struct model_field *field = after ? after + 1 : model_engine_record.fields;
-    while (field->key && (field->type != MODEL_RECORDS || has_id(field->record))) {
+    while (field->key && (field->type != MODEL_RECORDS || model_has_id(field->record))) {
         field++;
     }
     return field->key ? field : NULL;

@@ -84,11 +84,6 @@ bool model_quantities_agree(const struct model_quantity *a, const struct model_q
             can_be_one(a, a->written.tolerance, b, b->written.tolerance));
 }
 
-static bool same_text(const struct model_text *a, const struct model_text *b)
-{
-    return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
-}
-
 /* Two scalars of one row, both GIVEN. */
 static bool scalars_agree(const struct model_field *field, const void *first, const void *second)
 {
@@ -105,12 +100,21 @@ static bool scalars_agree(const struct model_field *field, const void *first, co
     case MODEL_RULE:
         return ((const struct model_code *)first)->value ==
                ((const struct model_code *)second)->value;
-    default: return same_text(first, second);
+    default: return model_same_text(first, second);
     }
 }
 
 static void walk_record(struct comparing *comparing, const struct model_record *record,
                         const void *first, const void *second, const char *above);
+
+/* Two numbers or words at one place of a list. */
+static void visit_two(struct comparing *comparing, const struct model_field *field, const char *key,
+                      const struct model_at *first, const struct model_at *second, bool agrees)
+{
+    enum model_agreement agreement = presence(first, second);
+    visit(comparing, agreement == MODEL_AGREES ? agreement_if(agrees) : agreement, field, key,
+          first, second);
+}
 
 /* Teeth: as many numbers in both. */
 static void walk_teeth(struct comparing *comparing, const struct model_field *field,
@@ -124,9 +128,8 @@ static void walk_teeth(struct comparing *comparing, const struct model_field *fi
     for (size_t i = 0; i < first->teeth_count; i++) {
         const struct model_integer *a = &first->teeth[i];
         const struct model_integer *b = &second->teeth[i];
-        enum model_agreement agreement = presence(&a->at, &b->at);
-        visit(comparing, agreement == MODEL_AGREES ? agreement_if(a->value == b->value) : agreement,
-              field, arena_printf(comparing->arena, "%s[%zu]", key, i + 1), &a->at, &b->at);
+        visit_two(comparing, field, arena_printf(comparing->arena, "%s[%zu]", key, i + 1), &a->at,
+                  &b->at, a->value == b->value);
     }
 }
 
@@ -134,7 +137,6 @@ static void walk_mesh(struct comparing *comparing, const struct model_field *fie
                       const struct model_mesh *first, const struct model_mesh *second,
                       const char *key)
 {
-    const struct model_mesh_row *row = model_mesh_rows;
     if (presence(&first->at, &second->at) != MODEL_AGREES) {
         visit(comparing, MODEL_NOT_COMPARED, field, key, &first->at, &second->at);
         return;
@@ -143,10 +145,8 @@ static void walk_mesh(struct comparing *comparing, const struct model_field *fie
         visit(comparing, MODEL_DISAGREES, field, key, &first->at, &second->at);
         return;
     }
-    while (row->key && row->kind != first->bare.kind) {
-        row++;
-    }
-    const char *below = arena_printf(comparing->arena, "%s.%s", key, row->key);
+    const char *below =
+        arena_printf(comparing->arena, "%s.%s", key, model_mesh_key(first->bare.kind));
     switch (first->bare.kind) {
     case TURNING_EXTERNAL:
     case TURNING_INTERNAL: walk_teeth(comparing, field, first, second, below); break;
@@ -158,11 +158,6 @@ static void walk_mesh(struct comparing *comparing, const struct model_field *fie
         visit(comparing, MODEL_AGREES, field, below, &first->at, &second->at);
         break;
     }
-}
-
-static bool has_id(const struct model_record *record)
-{
-    return strcmp(record->fields[0].key, "id") == 0;
 }
 
 static const struct model_text *id_of(const struct model_record *record, const char *item)
@@ -177,7 +172,8 @@ static const char *find_id(const struct model_record *record, const struct model
     const char *item = list->items;
     for (size_t i = 0; i < list->count; i++, item += record->size) {
         const struct model_text *known = id_of(record, item);
-        if (known->at.state == MODEL_GIVEN && id->at.state == MODEL_GIVEN && same_text(known, id)) {
+        if (known->at.state == MODEL_GIVEN && id->at.state == MODEL_GIVEN &&
+            model_same_text(known, id)) {
             return item;
         }
     }
@@ -322,10 +318,7 @@ static void walk_places(struct comparing *comparing, const struct model_field *f
         } else {
             const struct model_code *a = MODEL_ITEM(*first, struct model_code, i);
             const struct model_code *b = MODEL_ITEM(*second, struct model_code, i);
-            enum model_agreement agreement = presence(&a->at, &b->at);
-            visit(comparing,
-                  agreement == MODEL_AGREES ? agreement_if(a->value == b->value) : agreement, field,
-                  below, &a->at, &b->at);
+            visit_two(comparing, field, below, &a->at, &b->at, a->value == b->value);
         }
     }
 }
@@ -379,12 +372,6 @@ static bool turns_one_way(const struct comparing *comparing)
     return a && b && model_spool_sign(a) == model_spool_sign(b);
 }
 
-static int rise_sign(const struct model_rise *rise)
-{
-    int sign = rise->sense.value == MODEL_CW ? 1 : -1;
-    return rise->view.value == MODEL_FORWARD_LOOKING_AFT ? -sign : sign;
-}
-
 /* Whether two numberings are one.  With a view in one of them only, the rotor's sense decides. */
 static enum model_agreement rises_agree(const struct comparing *comparing,
                                         const struct model_rise *first,
@@ -395,7 +382,7 @@ static enum model_agreement rises_agree(const struct comparing *comparing,
         return turns_one_way(comparing) ? agreement_if(first->word.value == second->word.value)
                                         : MODEL_NOT_COMPARED;
     }
-    return agreement_if(seen ? rise_sign(first) == rise_sign(second)
+    return agreement_if(seen ? model_rise_sign(first) == model_rise_sign(second)
                              : first->word.value == second->word.value);
 }
 
@@ -419,7 +406,7 @@ static void walk_value(struct comparing *comparing, const struct model_field *fi
     case MODEL_RECORD: walk_record(comparing, field->record, first, second, key); break;
     case MODEL_RECORDS:
     case MODEL_ONE_OR_MORE:
-        if (has_id(field->record)) {
+        if (model_has_id(field->record)) {
             walk_named(comparing, field, first, second, key);
             break;
         }
@@ -427,13 +414,9 @@ static void walk_value(struct comparing *comparing, const struct model_field *fi
         break;
     case MODEL_PATH:
     case MODEL_BACKS: walk_places(comparing, field, first, second, key); break;
-    case MODEL_TEETH: {
-        /* The row leads to the first tooth of the mesh. */
-        size_t back = offsetof(struct model_mesh, teeth);
-        walk_teeth(comparing, field, (const void *)((const char *)first - back),
-                   (const void *)((const char *)second - back), key);
+    case MODEL_TEETH:
+        walk_teeth(comparing, field, model_mesh_of_teeth(first), model_mesh_of_teeth(second), key);
         break;
-    }
     default:
         visit(comparing, agreement_if(scalars_agree(field, first, second)), field, key, first,
               second);
@@ -444,7 +427,8 @@ static void walk_value(struct comparing *comparing, const struct model_field *fi
 static void walk_record(struct comparing *comparing, const struct model_record *record,
                         const void *first, const void *second, const char *above)
 {
-    for (const struct model_field *field = record->fields + has_id(record); field->key; field++) {
+    for (const struct model_field *field = record->fields + model_has_id(record); field->key;
+         field++) {
         const void *a = (const char *)first + field->offset;
         const void *b = (const char *)second + field->offset;
         const struct model_at *at = a;
@@ -488,14 +472,6 @@ static void visit_part(struct comparing *comparing, const struct model_field *fi
     visit(comparing, agreement, NULL, "", &comparing->reading.id->at, &comparing->reading.id->at);
 }
 
-/* The list of the definition that holds the same parts as a list of the cross-check. */
-static const struct model_list *list_of(const struct model_engine *engine, enum model_listed list)
-{
-    return list == MODEL_SPOOLS   ? &engine->spools
-           : list == MODEL_STAGES ? &engine->stages
-                                  : &engine->pads;
-}
-
 void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
                         struct arena *arena, model_reading_visit *visit_reading, void *context)
 {
@@ -507,7 +483,7 @@ void model_each_reading(const struct model_engine *engine, const struct model_cr
     static const enum model_listed lists[] = {MODEL_SPOOLS, MODEL_STAGES, MODEL_PADS};
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
         const struct model_field *field = model_cross_check_parts(lists[i]);
-        const struct model_list *first = list_of(engine, lists[i]);
+        const struct model_list *first = model_listed(engine, lists[i]);
         const struct model_list *again = (const void *)((const char *)second + field->offset);
         const size_t size = field->record->size;
         comparing.reading.list = lists[i];

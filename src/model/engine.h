@@ -263,12 +263,24 @@ const struct model_pad *model_pad_of_spool(const struct model_engine *engine, si
 /* How to recognise a blade other than blade one; NULL if it cannot be recognised. */
 const char *model_known_by(const struct model_stage *stage, int64_t blade);
 
+/* Whether the blade numbers fall at the port while the spool turns in its normal direction. */
+static inline bool model_numbers_fall(const struct model_stage *stage)
+{
+    return stage->numbering.word.value == MODEL_WITH_ROTATION;
+}
+
+/* The sense in which the numbers rise, +1 for cw aft looking forward; where it is written so. */
+int model_rise_sign(const struct model_rise *rise);
+
 /* The index of the stage's port with that id; SIZE_MAX where it has none. */
 size_t model_port_named(const struct model_stage *stage, const struct model_text *id);
 
 /* The id of record i of a list. */
 const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,
                                          size_t i);
+
+/* The list in an engine. */
+const struct model_list *model_listed(const struct model_engine *engine, enum model_listed list);
 
 /* How many records the list has, and what one is called: "spool". */
 size_t model_listed_count(const struct model_engine *engine, enum model_listed list);

@@ -6,6 +6,8 @@
 #include "model/engine.h"
 #include "model/rows.h"
 
+#include <string.h>
+
 const struct model_word_row model_sense_words[] = {
     {"cw", MODEL_CW, false}, {"ccw", MODEL_CCW, false}, {NULL, 0, false}};
 
@@ -96,3 +98,37 @@ static const struct model_field epicyclic_fields[] = {
     END};
 const struct model_record model_epicyclic_record = RECORD_OF(
     mesh, "epicyclic", "A sun, planets on a carrier, and a ring.", epicyclic_fields, NULL);
+
+const char *model_mesh_key(enum turning_mesh_kind kind)
+{
+    const struct model_mesh_row *row = model_mesh_rows;
+    while (row->kind != kind) {
+        row++;
+    }
+    return row->key;
+}
+
+const struct model_mesh *model_mesh_of_teeth(const void *first)
+{
+    return (const void *)((const char *)first - offsetof(struct model_mesh, teeth));
+}
+
+bool model_has_id(const struct model_record *record)
+{
+    return strcmp(record->fields[0].key, "id") == 0;
+}
+
+bool model_has_view(const struct model_field *field, const void *value)
+{
+    if (!field->record || (field->type != MODEL_WORD && field->type != MODEL_CLOCK)) {
+        return false;
+    }
+    const struct model_at *first =
+        (const void *)((const char *)value + field->record->fields[0].offset);
+    return first->state != MODEL_ABSENT;
+}
+
+bool model_same_text(const struct model_text *a, const struct model_text *b)
+{
+    return a->length == b->length && (a->length == 0 || memcmp(a->text, b->text, a->length) == 0);
+}

@@ -130,6 +130,21 @@ struct model_mesh_row {
 };
 
 extern const struct model_mesh_row model_mesh_rows[];
+
+/* The key that a mesh of this kind is written with: "external". */
+const char *model_mesh_key(enum turning_mesh_kind kind);
+
+/* The mesh of a tooth: a row of type MODEL_TEETH leads to the first one in it. */
+const struct model_mesh *model_mesh_of_teeth(const void *first);
+
+/* Whether the records of this kind have ids: their first key. */
+bool model_has_id(const struct model_record *record);
+
+/* Whether a word or a clock position is written as its record, with the view. */
+bool model_has_view(const struct model_field *field, const void *value);
+
+/* Whether two texts that were read are the same. */
+bool model_same_text(const struct model_text *a, const struct model_text *b);
 extern const struct model_record model_bevel_record; /* both are read into a struct model_mesh */
 extern const struct model_record model_epicyclic_record;
 

@@ -27,14 +27,14 @@ static const struct listed_row {
                          offsetof(struct model_document, id), "source"},
 };
 
-static const struct model_list *list_of(const struct model_engine *engine, enum model_listed list)
+const struct model_list *model_listed(const struct model_engine *engine, enum model_listed list)
 {
     return (const void *)((const char *)engine + listed_rows[list].list);
 }
 
 size_t model_listed_count(const struct model_engine *engine, enum model_listed list)
 {
-    return list_of(engine, list)->count;
+    return model_listed(engine, list)->count;
 }
 
 const struct model_field *model_listed_field(enum model_listed list)
@@ -54,7 +54,7 @@ const char *model_listed_name(enum model_listed list)
 const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,
                                          size_t i)
 {
-    const char *items = list_of(engine, list)->items;
+    const char *items = model_listed(engine, list)->items;
     return (const void *)(items + i * listed_rows[list].size + listed_rows[list].id);
 }
 
@@ -100,16 +100,11 @@ struct linking {
     struct lost *lost, **end;
 };
 
-static bool is_same(const struct model_text *a, const struct model_text *b)
-{
-    return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
-}
-
 size_t model_port_named(const struct model_stage *stage, const struct model_text *id)
 {
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_text *known = &MODEL_ITEM(stage->ports, struct model_port, i)->id;
-        if (known->at.state == MODEL_GIVEN && is_same(known, id)) {
+        if (known->at.state == MODEL_GIVEN && model_same_text(known, id)) {
             return i;
         }
     }
@@ -128,7 +123,7 @@ static bool has_wrong_id(const struct model_engine *engine, enum model_listed li
             return true;
         }
         for (size_t k = 0; k < i; k++) {
-            if (is_same(id, model_listed_id(engine, list, k))) {
+            if (model_same_text(id, model_listed_id(engine, list, k))) {
                 return true;
             }
         }
@@ -142,7 +137,7 @@ static void report_lost(const struct linking *linking, const struct lost *lost)
     const struct model_field *field = lost->field;
     const char *name = model_listed_name(field->refers);
     struct text_near near = text_near_start(lost->id->text, lost->id->length);
-    enum model_state list = list_of(linking->engine, field->refers)->at.state;
+    enum model_state list = model_listed(linking->engine, field->refers)->at.state;
     bool silent = field->refers != MODEL_DOCUMENTS && list == MODEL_ABSENT; /* a rule reports it */
     if (list == MODEL_BROKEN || silent || has_wrong_id(linking->engine, field->refers)) {
         return;
@@ -173,7 +168,7 @@ static void keep_lost(struct linking *linking, const struct model_field *field,
 {
     struct arena *arena = linking->findings->arena;
     struct lost *lost = linking->lost;
-    while (lost && (lost->field->refers != field->refers || !is_same(lost->id, id))) {
+    while (lost && (lost->field->refers != field->refers || !model_same_text(lost->id, id))) {
         lost = lost->next;
     }
     if (lost) {
@@ -199,7 +194,7 @@ static void resolve(void *context, const struct model_field *field, struct model
     }
     for (size_t i = 0; i < model_listed_count(linking->engine, field->refers); i++) {
         const struct model_text *known = model_listed_id(linking->engine, field->refers, i);
-        if (known->at.state == MODEL_GIVEN && is_same(known, id)) {
+        if (known->at.state == MODEL_GIVEN && model_same_text(known, id)) {
             *index = i;
             return;
         }
@@ -309,6 +304,12 @@ static void settle_clock(struct model_clock *clock)
     }
 }
 
+int model_rise_sign(const struct model_rise *rise)
+{
+    int sign = rise->sense.value == MODEL_CW ? 1 : -1;
+    return rise->view.value == MODEL_FORWARD_LOOKING_AFT ? -sign : sign;
+}
+
 /* Numbers that rise in the sense in which the spool turns rise with the rotation. */
 static void settle_rise(const struct model_spool *spool, struct model_rise *rise)
 {
@@ -316,9 +317,8 @@ static void settle_rise(const struct model_spool *spool, struct model_rise *rise
         return;
     }
     int turns = spool ? model_spool_sign(spool) : 0;
-    int rises = rise->sense.value == MODEL_CW ? 1 : -1;
-    rises = rise->view.value == MODEL_FORWARD_LOOKING_AFT ? -rises : rises;
-    rise->word.value = rises == turns ? MODEL_WITH_ROTATION : MODEL_AGAINST_ROTATION;
+    rise->word.value =
+        model_rise_sign(rise) == turns ? MODEL_WITH_ROTATION : MODEL_AGAINST_ROTATION;
     if (turns == 0) {
         rise->word.at.state = MODEL_BROKEN; /* the spool or its rotation is reported already */
     }

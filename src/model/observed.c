@@ -187,7 +187,7 @@ bool model_count_is_observed(const struct model_engine *engine,
 
 int64_t model_blade_after(const struct model_stage *stage, int64_t blade)
 {
-    bool falling = stage->numbering.word.value == MODEL_WITH_ROTATION;
+    bool falling = model_numbers_fall(stage);
     int64_t step = turning_step_of(blade, stage->blades.value, falling);
     return turning_blade_after(step + 1, stage->blades.value, falling);
 }

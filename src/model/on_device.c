@@ -164,7 +164,7 @@ static bool derive_pair(const struct model_engine *engine, const struct model_de
 {
     const struct model_stage *stage = model_stage(engine, pair->stage);
     bool fixed = device->stepping.value == MODEL_FIXED;
-    pair->falling = stage->numbering.word.value == MODEL_WITH_ROTATION;
+    pair->falling = model_numbers_fall(stage);
     pair->closure_counts = exact_whole(0);
     pair->closure_degrees = exact_whole(0);
     if (fixed) {

@@ -39,11 +39,6 @@ static int by_name(const void *a, const void *b)
     return compared != 0 ? compared : (*one > *other) - (*one < *other); /* in the file's order */
 }
 
-static bool same(const struct model_text *a, const struct model_text *b)
-{
-    return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
-}
-
 void model_register_sort(struct model_register *known, struct arena *arena,
                          struct findings *findings)
 {
@@ -61,7 +56,8 @@ void model_register_sort(struct model_register *known, struct arena *arena,
     }
     for (size_t i = 0; i < count; i++) {
         const struct model_registered *entry = known->sorted[i];
-        if (i == 0 || !same(&entry->document, &known->sorted[known->sorted_count - 1]->document)) {
+        if (i == 0 ||
+            !model_same_text(&entry->document, &known->sorted[known->sorted_count - 1]->document)) {
             known->sorted[known->sorted_count++] = entry;
             continue;
         }
@@ -85,7 +81,7 @@ bool model_is_recalled(const struct model_registered *entry, const struct model_
 {
     for (size_t i = 0; i < entry->withdrawn.count; i++) {
         const struct model_text *withdrawn = MODEL_ITEM(entry->withdrawn, struct model_text, i);
-        if (withdrawn->at.state == MODEL_GIVEN && same(withdrawn, revision)) {
+        if (withdrawn->at.state == MODEL_GIVEN && model_same_text(withdrawn, revision)) {
             return true;
         }
     }
@@ -115,7 +111,7 @@ enum model_standing model_standing_of(const struct model_register *known,
     if ((*found)->revision.at.state != MODEL_GIVEN || (*found)->date.at.state != MODEL_GIVEN) {
         return MODEL_NOT_READ;
     }
-    if (same(&(*found)->revision, &document->revision)) {
+    if (model_same_text(&(*found)->revision, &document->revision)) {
         return document->date.value == (*found)->date.value ? MODEL_CURRENT : MODEL_REDATED;
     }
     return document->date.value <= (*found)->date.value ? MODEL_OLDER : MODEL_NEWER;

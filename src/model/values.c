@@ -1,7 +1,5 @@
 #include "model/values.h"
 
-#include <string.h>
-
 struct walking {
     struct arena *arena;
     model_value_visit *visit;
@@ -39,11 +37,7 @@ static void walk_teeth(struct walking *walking, const struct model_field *field,
 static void walk_mesh(struct walking *walking, const struct model_field *field,
                       const struct model_mesh *mesh, const char *key)
 {
-    const struct model_mesh_row *row = model_mesh_rows;
-    while (row->key && row->kind != mesh->bare.kind) {
-        row++;
-    }
-    const char *below = arena_printf(walking->arena, "%s.%s", key, row->key);
+    const char *below = arena_printf(walking->arena, "%s.%s", key, model_mesh_key(mesh->bare.kind));
     switch (mesh->bare.kind) {
     case TURNING_EXTERNAL:
     case TURNING_INTERNAL: walk_teeth(walking, field, mesh, below); break;
@@ -73,15 +67,6 @@ static void walk_list(struct walking *walking, const struct model_field *field,
     }
 }
 
-/* A word or a clock position that is written with its view: the struct begins with the code. */
-static bool is_written_as_record(const struct model_field *field, const void *value)
-{
-    const struct model_record *record = field->record;
-    return record &&
-           ((const struct model_at *)(const void *)((const char *)value + record->fields[0].offset))
-                   ->state != MODEL_ABSENT;
-}
-
 static void walk_value(struct walking *walking, const struct model_field *field, const void *value,
                        const char *key)
 {
@@ -101,7 +86,7 @@ static void walk_value(struct walking *walking, const struct model_field *field,
         break;
     case MODEL_WORD:
     case MODEL_CLOCK:
-        if (is_written_as_record(field, value)) {
+        if (model_has_view(field, value)) {
             walk_record(walking, field->record, value, key);
             break;
         }
@@ -120,12 +105,7 @@ static void walk_value(struct walking *walking, const struct model_field *field,
     case MODEL_ONE_OR_MORE:
     case MODEL_PATH:
     case MODEL_BACKS: walk_list(walking, field, value, key); break;
-    case MODEL_TEETH: {
-        /* The row leads to the first tooth of the mesh. */
-        size_t back = offsetof(struct model_mesh, teeth);
-        walk_teeth(walking, field, (const void *)((const char *)value - back), key);
-        break;
-    }
+    case MODEL_TEETH: walk_teeth(walking, field, model_mesh_of_teeth(value), key); break;
     }
 }
 
@@ -148,15 +128,13 @@ void model_each_value(const struct model_engine *engine, struct arena *arena,
     struct walking walking = {.arena = arena, .visit = visit_value, .context = context};
     for (int list = MODEL_SPOOLS; list <= MODEL_PADS; list++) {
         walking.at.list = (enum model_listed)list;
-        const struct model_field *parts = model_listed_field(walking.at.list);
-        const char *item =
-            ((const struct model_list *)(const void *)((const char *)engine + parts->offset))
-                ->items;
-        size_t count = model_listed_count(engine, walking.at.list);
-        for (size_t i = 0; i < count; i++, item += parts->record->size) {
+        const struct model_record *record = model_listed_field(walking.at.list)->record;
+        const struct model_list *parts = model_listed(engine, walking.at.list);
+        const char *item = parts->items;
+        for (size_t i = 0; i < parts->count; i++, item += record->size) {
             walking.at.index = i;
             walking.at.id = model_listed_id(engine, walking.at.list, i);
-            walk_record(&walking, parts->record, item, "");
+            walk_record(&walking, record, item, "");
         }
     }
 }

@@ -31,11 +31,6 @@ static const struct model_at *at_of(const struct model_field *field, const void 
     return (const void *)((const char *)object + field->offset);
 }
 
-static bool has_id(const struct model_record *record)
-{
-    return strcmp(record->fields[0].key, "id") == 0;
-}
-
 /* The keys of a record in one line, each with a blank: "{sense: , view: }". */
 static void write_blanks(FILE *out, const struct model_record *record, const void *object)
 {
@@ -45,7 +40,7 @@ static void write_blanks(FILE *out, const struct model_record *record, const voi
         if (at->state == MODEL_ABSENT || field->type == MODEL_TEXT) {
             continue; /* a text for people is not read twice */
         }
-        bool id = field == record->fields && has_id(record);
+        bool id = field == record->fields && model_has_id(record);
         fprintf(out, "%s%s: %s", between, field->key,
                 id ? ((const struct model_text *)(const void *)at)->text : "");
         between = ", ";
@@ -71,7 +66,7 @@ static void write_record(struct writing *writing, const struct model_record *rec
     size_t row = 0;
     for (const struct model_field *field = record->fields; field->key; field++, row++) {
         const struct model_at *at = at_of(field, object);
-        if (at->state == MODEL_ABSENT || (field == record->fields && has_id(record))) {
+        if (at->state == MODEL_ABSENT || (field == record->fields && model_has_id(record))) {
             continue;
         }
         if (explaining && !writing->explained[row]) {

@@ -27,13 +27,7 @@ struct stream {
 /* One stop of a pass. */
 struct pass_stop {
     const struct stream *from;
-    int64_t blade;
-    const char *known_by; /* how to recognise it; NULL: it cannot be recognised */
-    struct exact_rational rotor_deg;
-    /* Through a pad only: */
-    int64_t count;
-    struct exact_rational pad_deg, error;
-    int64_t milliseconds;
+    struct stops_stop is;
 };
 
 struct merge {
@@ -56,7 +50,7 @@ static bool start_stream(const struct merge *merge, const struct report_probe *p
     struct exact_rational blade_one;
     stream->stage = model_stage(engine, probe->stage);
     stream->port = MODEL_ITEM(stream->stage->ports, struct model_port, probe->port);
-    stream->falling = stream->stage->numbering.word.value == MODEL_WITH_ROTATION;
+    stream->falling = model_numbers_fall(stream->stage);
     return model_port_angle(engine, stream->stage, probe->port, &blade_one) &&
            turning_angle_next(zero, blade_one, stream->stage->blades.value, &stream->step,
                               &stream->first);
@@ -68,7 +62,7 @@ static bool start(struct merge *merge)
     const struct model_engine *engine = merge->derived->engine;
     const struct model_stage *stage = model_stage(engine, ask->zero.stage);
     const int64_t blades = stage->blades.value;
-    const bool falling = stage->numbering.word.value == MODEL_WITH_ROTATION;
+    const bool falling = model_numbers_fall(stage);
     const int64_t turned = turning_step_of(ask->from_blade, blades, falling);
     struct exact_rational zero;
     if (!model_port_angle(engine, stage, ask->zero.port, &zero) ||
@@ -107,18 +101,18 @@ static bool count_stop(struct merge *merge, struct pass_stop *stop)
 {
     struct exact_rational counts;
     struct exact_rational time;
-    if (!turning_counts_of(stop->rotor_deg, merge->on->counts_per_turn, &counts)) {
+    if (!turning_counts_of(stop->is.rotor_deg, merge->on->counts_per_turn, &counts)) {
         return false;
     }
-    stop->count = exact_round_half_up(counts);
-    if (!exact_sub(exact_whole(stop->count), counts, &stop->error) ||
-        !exact_mul(exact_whole(stop->count), merge->deg_per_count, &stop->pad_deg) ||
-        !exact_mul(exact_whole(stop->count), merge->ms_per_count, &time)) {
+    stop->is.count = exact_round_half_up(counts);
+    if (!exact_sub(exact_whole(stop->is.count), counts, &stop->is.error) ||
+        !exact_mul(exact_whole(stop->is.count), merge->deg_per_count, &stop->is.pad_deg) ||
+        !exact_mul(exact_whole(stop->is.count), merge->ms_per_count, &time)) {
         return false;
     }
-    merge->paused += merge->taken != 0 && stop->count != merge->last_count;
-    merge->last_count = stop->count;
-    stop->milliseconds = exact_round_half_up(time) + merge->paused * merge->pass->pause_s * 1000;
+    merge->paused += merge->taken != 0 && stop->is.count != merge->last_count;
+    merge->last_count = stop->is.count;
+    stop->is.milliseconds = exact_round_half_up(time) + merge->paused * merge->pass->pause_s * 1000;
     return true;
 }
 
@@ -127,9 +121,9 @@ static bool take_stop(struct merge *merge, struct stream *stream, struct pass_st
 {
     const int64_t blades = stream->stage->blades.value;
     stop->from = stream;
-    stop->blade = turning_blade_after(stream->step + stream->next, blades, stream->falling);
-    stop->known_by = model_known_by(stream->stage, stop->blade);
-    stop->rotor_deg = stream->angle;
+    stop->is.blade = turning_blade_after(stream->step + stream->next, blades, stream->falling);
+    stop->is.known_by = model_known_by(stream->stage, stop->is.blade);
+    stop->is.rotor_deg = stream->angle;
     stream->next++;
     return exact_add(stream->first, turning_angle_of(stream->next, blades), &stream->angle) &&
            (!merge->on || count_stop(merge, stop));
@@ -142,20 +136,8 @@ static void write_json(FILE *out, const struct merge *merge, const struct pass_s
     fprintf(out, "%s\n{\"stage\": \"%s\"", merge->taken == 0 ? "" : ",",
             stop->from->stage->id.text);
     stops_json_text(out, "port", stop->from->port->id.text);
-    stops_json_whole(out, "blade", stop->blade);
-    if (merge->on) {
-        stops_json_whole(out, "count", stop->count);
-        stops_json_whole(out, "device_count", merge->on->positive * stop->count);
-    }
-    stops_json_exact(out, "rotor_deg", stop->rotor_deg);
-    if (merge->on) {
-        stops_json_exact(out, "pad_deg", stop->pad_deg);
-        stops_json_exact(out, "error_counts", stop->error);
-        fputs(", \"time_s\": ", out);
-        stops_seconds(out, stop->milliseconds);
-    }
-    stops_json_known(out, stop->known_by);
-    fputc('}', out);
+    stops_json_whole(out, "blade", stop->is.blade);
+    stops_json_stop(out, &stop->is, merge->on ? merge->on->positive : 0);
 }
 
 static const char *pad_id(const struct merge *merge)
@@ -170,40 +152,28 @@ static const char *spool_id(const struct merge *merge)
 
 static void write_csv(FILE *out, const struct merge *merge, const struct pass_stop *stop)
 {
-    char text[EXACT_TEXT_SIZE];
     fprintf(out, "%s,%s,%s,%s,%s,%" PRId64, merge->derived->engine->id.text,
             merge->on ? pad_id(merge) : "", spool_id(merge), stop->from->stage->id.text,
-            stop->from->port->id.text, stop->blade);
-    if (merge->on) {
-        fprintf(out, ",%" PRId64 ",%" PRId64, stop->count, merge->on->positive * stop->count);
-        fprintf(out, ",%s", exact_to_text(stop->rotor_deg, text));
-        fprintf(out, ",%s", exact_to_text(stop->pad_deg, text));
-        fprintf(out, ",%s,", exact_to_text(stop->error, text));
-        stops_seconds(out, stop->milliseconds);
-    } else {
-        fprintf(out, ",,,%s,,,", exact_to_text(stop->rotor_deg, text));
-    }
-    fputc(',', out);
-    report_csv_text(out, stop->known_by ? stop->known_by : "");
-    fputc('\n', out);
+            stop->from->port->id.text, stop->is.blade);
+    stops_csv_stop(out, &stop->is, merge->on ? merge->on->positive : 0);
 }
 
 static void write_text(FILE *out, const struct merge *merge, const struct pass_stop *stop)
 {
     char text[EXACT_TEXT_SIZE];
     if (merge->on) {
-        fprintf(out, "  %11" PRId64, stop->count);
+        fprintf(out, "  %11" PRId64, stop->is.count);
     }
     fprintf(out, "  %-*s  %-*s  %5" PRId64, merge->stage_width, stop->from->stage->id.text,
-            merge->port_width, stop->from->port->id.text, stop->blade);
-    fprintf(out, " %11s", exact_to_decimal(stop->rotor_deg, 3, text));
+            merge->port_width, stop->from->port->id.text, stop->is.blade);
+    fprintf(out, " %11s", exact_to_decimal(stop->is.rotor_deg, 3, text));
     if (merge->on) {
-        fprintf(out, " %11s", exact_to_decimal(stop->pad_deg, 3, text));
-        fprintf(out, " %12s", exact_to_decimal(stop->error, 3, text));
-        fprintf(out, " %8" PRId64 ".%" PRId64, stop->milliseconds / 1000,
-                stop->milliseconds % 1000 / 100);
+        fprintf(out, " %11s", exact_to_decimal(stop->is.pad_deg, 3, text));
+        fprintf(out, " %12s", exact_to_decimal(stop->is.error, 3, text));
+        fprintf(out, " %8" PRId64 ".%" PRId64, stop->is.milliseconds / 1000,
+                stop->is.milliseconds % 1000 / 100);
     }
-    stops_text_known(out, stop->known_by);
+    stops_text_known(out, stop->is.known_by);
 }
 
 static void write_stop(const struct merge *merge, const struct pass_stop *stop)

@@ -13,18 +13,6 @@
 
 #include <inttypes.h>
 
-/* One stop, in exact numbers. */
-struct stop {
-    int64_t blade;
-    struct exact_rational rotor_deg; /* of the blade, from the first row */
-    const char *known_by;            /* how to recognise the blade; NULL: it cannot be recognised */
-    /* Through a pad only: */
-    int64_t count;
-    struct exact_rational pad_deg;
-    struct exact_rational error; /* counts, actual minus exact */
-    int64_t milliseconds;        /* from the first row, at the speed limit, with the pauses */
-};
-
 /* What all stops of a stage share. */
 struct context {
     const struct model_derived *derived;
@@ -49,7 +37,7 @@ static struct context context_of(const struct report_stops *stops,
                               .port = port,
                               .from_blade = stops->from_blade,
                               .pause_s = stops->pause_s};
-    context.falling = context.stage->numbering.word.value == MODEL_WITH_ROTATION;
+    context.falling = model_numbers_fall(context.stage);
     return context;
 }
 
@@ -65,7 +53,7 @@ static bool add_pair(struct context *context, const struct model_pair *pair)
 }
 
 /* The j-th stop from the first row's blade, in passing order. */
-static bool stop_at(const struct context *context, int64_t j, struct stop *stop)
+static bool stop_at(const struct context *context, int64_t j, struct stops_stop *stop)
 {
     int64_t blades = context->stage->blades.value;
     struct exact_rational time;
@@ -170,25 +158,7 @@ static void json_other_port(FILE *out, const struct context *context, const stru
     fputc('}', out);
 }
 
-static void json_stop(FILE *out, const struct context *context, const struct stop *stop)
-{
-    fprintf(out, "{\"blade\": %" PRId64, stop->blade);
-    if (context->pair) {
-        stops_json_whole(out, "count", stop->count);
-        stops_json_whole(out, "device_count", context->on->positive * stop->count);
-    }
-    stops_json_exact(out, "rotor_deg", stop->rotor_deg);
-    if (context->pair) {
-        stops_json_exact(out, "pad_deg", stop->pad_deg);
-        stops_json_exact(out, "error_counts", stop->error);
-        fputs(", \"time_s\": ", out);
-        stops_seconds(out, stop->milliseconds);
-    }
-    stops_json_known(out, stop->known_by);
-    fputc('}', out);
-}
-
-static void write_json(FILE *out, const struct context *context, const struct stop *stops)
+static void write_json(FILE *out, const struct context *context, const struct stops_stop *stops)
 {
     struct arena *arena = context->derived->arena;
     fprintf(out, "{\"engine\": \"%s\"", context->derived->engine->id.text);
@@ -220,35 +190,22 @@ static void write_json(FILE *out, const struct context *context, const struct st
     fputs(", \"stops\": [", out);
     for (int64_t j = 0; j < context->stage->blades.value; j++) {
         fputs(j == 0 ? "\n" : ",\n", out);
-        json_stop(out, context, &stops[j]);
+        fprintf(out, "{\"blade\": %" PRId64, stops[j].blade);
+        stops_json_stop(out, &stops[j], context->on ? context->on->positive : 0);
     }
     fputs("]}", out);
 }
 
 /* ---- CSV and text ---------------------------------------------------------------------------- */
 
-static void write_csv(FILE *out, const struct context *context, const struct stop *stops)
+static void write_csv(FILE *out, const struct context *context, const struct stops_stop *stops)
 {
-    char rotor[EXACT_TEXT_SIZE];
-    char degrees[EXACT_TEXT_SIZE];
-    char error[EXACT_TEXT_SIZE];
     for (int64_t j = 0; j < context->stage->blades.value; j++) {
-        const struct stop *stop = &stops[j];
+        const struct stops_stop *stop = &stops[j];
         fprintf(out, "%s,%s,%s,%s,%" PRId64, context->derived->engine->id.text,
                 context->pair ? context->pad->id.text : "", context->stage->id.text,
                 port_id(context) ? port_id(context) : "", stop->blade);
-        exact_to_text(stop->rotor_deg, rotor);
-        if (context->pair) {
-            fprintf(out, ",%" PRId64 ",%" PRId64 ",%s,%s,%s,", stop->count,
-                    context->on->positive * stop->count, rotor,
-                    exact_to_text(stop->pad_deg, degrees), exact_to_text(stop->error, error));
-            stops_seconds(out, stop->milliseconds);
-        } else {
-            fprintf(out, ",,,%s,,,", rotor);
-        }
-        fputc(',', out);
-        report_csv_text(out, stop->known_by ? stop->known_by : "");
-        fputc('\n', out);
+        stops_csv_stop(out, stop, context->on ? context->on->positive : 0);
     }
 }
 
@@ -286,7 +243,7 @@ static void write_budget_text(FILE *out, const struct context *context)
     }
 }
 
-static void text_stop(FILE *out, const struct context *context, const struct stop *stop)
+static void text_stop(FILE *out, const struct context *context, const struct stops_stop *stop)
 {
     struct exact_rational share;
     struct exact_rational degrees;
@@ -306,7 +263,8 @@ static void text_stop(FILE *out, const struct context *context, const struct sto
     stops_text_known(out, stop->known_by);
 }
 
-static void text_through_pad(FILE *out, const struct context *context, const struct stop *stops)
+static void text_through_pad(FILE *out, const struct context *context,
+                             const struct stops_stop *stops)
 {
     const struct turning_schedule *schedule = &context->pair->schedule;
     const bool up = context->on->positive > 0;
@@ -335,7 +293,7 @@ static void text_through_pad(FILE *out, const struct context *context, const str
     }
 }
 
-static void text_by_hand(FILE *out, const struct context *context, const struct stop *stops)
+static void text_by_hand(FILE *out, const struct context *context, const struct stops_stop *stops)
 {
     const struct model_spool *spool =
         model_spool(context->derived->engine, context->stage->spool_index);
@@ -365,10 +323,10 @@ static void text_by_hand(FILE *out, const struct context *context, const struct 
  */
 
 /* All stops of the stage; NULL if a number does not fit 64 bits. */
-static const struct stop *all_stops(const struct context *context)
+static const struct stops_stop *all_stops(const struct context *context)
 {
     const int64_t blades = context->stage->blades.value;
-    struct stop *list = arena_array(context->derived->arena, (size_t)blades, sizeof *list);
+    struct stops_stop *list = arena_array(context->derived->arena, (size_t)blades, sizeof *list);
     for (int64_t j = 0; j < blades; j++) {
         if (!stop_at(context, j, &list[j])) {
             return NULL;
@@ -379,7 +337,7 @@ static const struct stop *all_stops(const struct context *context)
 
 static bool write_stage(struct report_stops *stops, const struct context *context)
 {
-    const struct stop *list = all_stops(context);
+    const struct stops_stop *list = all_stops(context);
     if (!list) {
         return false;
     }

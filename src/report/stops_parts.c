@@ -3,6 +3,8 @@
  */
 #include "report/stops_parts.h"
 
+#include "report/csv.h"
+
 void stops_json_engine(FILE *out, struct arena *arena, const struct model_engine *engine,
                        size_t spool, size_t pad)
 {
@@ -44,4 +46,39 @@ void stops_text_before(FILE *out, struct arena *arena, const struct model_engine
 void stops_text_models(FILE *out, struct arena *arena, const struct model_engine *engine)
 {
     write_line(out, "this holds for ", words_models(arena, engine));
+}
+
+void stops_json_stop(FILE *out, const struct stops_stop *stop, int positive)
+{
+    if (positive != 0) {
+        stops_json_whole(out, "count", stop->count);
+        stops_json_whole(out, "device_count", positive * stop->count);
+    }
+    stops_json_exact(out, "rotor_deg", stop->rotor_deg);
+    if (positive != 0) {
+        stops_json_exact(out, "pad_deg", stop->pad_deg);
+        stops_json_exact(out, "error_counts", stop->error);
+        fputs(", \"time_s\": ", out);
+        stops_seconds(out, stop->milliseconds);
+    }
+    stops_json_known(out, stop->known_by);
+    fputc('}', out);
+}
+
+void stops_csv_stop(FILE *out, const struct stops_stop *stop, int positive)
+{
+    char rotor[EXACT_TEXT_SIZE];
+    char degrees[EXACT_TEXT_SIZE];
+    char error[EXACT_TEXT_SIZE];
+    exact_to_text(stop->rotor_deg, rotor);
+    if (positive != 0) {
+        fprintf(out, ",%" PRId64 ",%" PRId64 ",%s,%s,%s,", stop->count, positive * stop->count,
+                rotor, exact_to_text(stop->pad_deg, degrees), exact_to_text(stop->error, error));
+        stops_seconds(out, stop->milliseconds);
+    } else {
+        fprintf(out, ",,,%s,,,", rotor);
+    }
+    fputc(',', out);
+    report_csv_text(out, stop->known_by ? stop->known_by : "");
+    fputc('\n', out);
 }

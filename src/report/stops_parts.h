@@ -69,6 +69,25 @@ static inline void stops_text_known(FILE *out, const char *known_by)
     fputc('\n', out);
 }
 
+/* One stop, in exact numbers. */
+struct stops_stop {
+    int64_t blade;
+    struct exact_rational rotor_deg; /* of the blade, from the first row */
+    const char *known_by;            /* how to recognise the blade; NULL: it cannot be recognised */
+    /* Through a pad only: */
+    int64_t count;
+    struct exact_rational pad_deg;
+    struct exact_rational error; /* counts, actual minus exact */
+    int64_t milliseconds;        /* from the first row, at the speed limit, with the pauses */
+};
+
+/*
+ * The stop after its stage and port, to the end of its object or of its line.  `positive` is the
+ * sign of the device's count; 0: a hand turns the spool.
+ */
+void stops_json_stop(FILE *out, const struct stops_stop *stop, int positive);
+void stops_csv_stop(FILE *out, const struct stops_stop *stop, int positive);
+
 /* What a pad asks for that drives one way only. */
 static inline void stops_text_one_way(FILE *out, const struct model_pad *pad)
 {

@@ -4,7 +4,7 @@
 
 bool report_template_has_ids(const struct model_field *field)
 {
-    return field->type == MODEL_RECORDS && strcmp(field->record->fields[0].key, "id") == 0;
+    return field->type == MODEL_RECORDS && model_has_id(field->record);
 }
 
 struct template

@@ -272,18 +272,13 @@ static void write_carried(struct report_where *where, const char *engine,
     }
 }
 
-static bool falls(const struct model_stage *stage)
-{
-    return stage->numbering.word.value == MODEL_WITH_ROTATION;
-}
-
 enum report_where_result report_where_carried(struct report_where *where,
                                               const struct model_derived *derived,
                                               const struct report_blade_at *from,
                                               const struct model_stage *to, size_t port)
 {
     const int64_t blades = from->stage->blades.value;
-    const int64_t turned = turning_step_of(from->blade, blades, falls(from->stage));
+    const int64_t turned = turning_step_of(from->blade, blades, model_numbers_fall(from->stage));
     struct exact_rational angle;
     struct exact_rational blade_one;
     struct exact_rational beyond;
@@ -294,8 +289,8 @@ enum report_where_result report_where_carried(struct report_where *where,
         !turning_angle_near(angle, blade_one, to->blades.value, &step, &beyond)) {
         return REPORT_WHERE_OVERFLOW;
     }
-    const struct report_blade_at there = {to, port,
-                                          turning_blade_after(step, to->blades.value, falls(to))};
+    const struct report_blade_at there = {
+        to, port, turning_blade_after(step, to->blades.value, model_numbers_fall(to))};
     write_carried(where, derived->engine->id.text, from, &there, beyond);
     return REPORT_WHERE_NAMED;
 }

@@ -69,9 +69,8 @@ bool rules_OBSERVATION_ORDER(struct rules_judging *judging, const struct rules_s
     rules_whole_number(judging, finding, "seen", order->then.value);
     rules_whole_number(judging, finding, "defined", next);
     struct model_stage other = *stage;
-    other.numbering.word.value = stage->numbering.word.value == MODEL_WITH_ROTATION
-                                     ? MODEL_AGAINST_ROTATION
-                                     : MODEL_WITH_ROTATION;
+    other.numbering.word.value =
+        model_numbers_fall(stage) ? MODEL_AGAINST_ROTATION : MODEL_WITH_ROTATION;
     if (model_blade_after(&other, order->first.value) == order->then.value) {
         finding_remedy(judging->findings, finding,
                        "With numbering %s they agree: correct it. Or observe again, with the "
@@ -123,7 +122,7 @@ static bool place(const struct rules_judging *judging, const struct model_at_por
         return false;
     }
     out->beyond = (struct exact_interval){exact_negate(half), half};
-    bool falling = stage->numbering.word.value == MODEL_WITH_ROTATION;
+    bool falling = model_numbers_fall(stage);
     struct exact_rational step = turning_angle_of(
         turning_step_of(out->blade, stage->blades.value, falling), stage->blades.value);
     return (at->beyond.at.state != MODEL_GIVEN ||

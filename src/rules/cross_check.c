@@ -100,21 +100,12 @@ static const char *text_at(const struct rules_judging *judging, const struct mod
                                       : arena_printf(judging->arena, "%.*s...", (int)shown, text));
 }
 
-/* Whether a word or a clock position is written with its view. */
-static bool has_view(const struct model_field *field, const struct model_at *at)
-{
-    return (field->type == MODEL_WORD || field->type == MODEL_CLOCK) && field->record &&
-           ((const struct model_at *)(const void *)((const char *)at +
-                                                    field->record->fields[0].offset))
-                   ->state != MODEL_ABSENT;
-}
-
 /* What the second reader's value is in the definition's terms: "(3:30 aft looking forward)". */
 static const char *in_other_terms(struct arena *arena, const struct model_reading *reading,
                                   const struct model_at *at)
 {
     const struct model_field *field = reading->field;
-    if (has_view(field, at)) {
+    if (model_has_view(field, at)) {
         int value = ((const struct model_code *)(const void *)at)->value;
         return field->type == MODEL_CLOCK
                    ? arena_printf(arena, " (%s aft looking forward)", words_clock(arena, value))

@@ -18,11 +18,6 @@ static bool is_read(const struct model_port *port)
     return port->id.at.state == MODEL_GIVEN && port->clock.minutes.at.state == MODEL_GIVEN;
 }
 
-static bool same_text(const struct model_text *a, const struct model_text *b)
-{
-    return a->length == b->length && (a->length == 0 || memcmp(a->text, b->text, a->length) == 0);
-}
-
 /*
  * The first port on an earlier stage that has this id, and the same clock position or another one;
  * or NULL.  The same id twice on one stage is another mistake.
@@ -34,7 +29,7 @@ static const struct model_port *port_before(const struct model_engine *engine, s
     for (size_t i = 0; i < stage; i++) {
         for (size_t j = 0; j < model_stage(engine, i)->ports.count; j++) {
             const struct model_port *other = port_at(model_stage(engine, i), j);
-            if (is_read(other) && same_text(&other->id, &port->id) &&
+            if (is_read(other) && model_same_text(&other->id, &port->id) &&
                 (other->clock.minutes.value == minutes) == same_clock) {
                 return other;
             }
@@ -105,7 +100,7 @@ static bool same_ports(const struct model_stage *a, const struct model_stage *b)
 {
     for (size_t i = 0; a->ports.count == b->ports.count && i < a->ports.count; i++) {
         if (!is_read(port_at(a, i)) || !is_read(port_at(b, i)) ||
-            !same_text(&port_at(a, i)->id, &port_at(b, i)->id) ||
+            !model_same_text(&port_at(a, i)->id, &port_at(b, i)->id) ||
             port_at(a, i)->clock.minutes.value != port_at(b, i)->clock.minutes.value) {
             return false;
         }
@@ -126,7 +121,7 @@ static bool same_known_blades(const struct model_list *a, const struct model_lis
     for (size_t i = 0; a->count == b->count && i < a->count; i++) {
         const struct model_known_blade *one = MODEL_ITEM(*a, struct model_known_blade, i);
         const struct model_known_blade *other = MODEL_ITEM(*b, struct model_known_blade, i);
-        if (one->blade.value != other->blade.value || !same_text(&one->how, &other->how)) {
+        if (one->blade.value != other->blade.value || !model_same_text(&one->how, &other->how)) {
             return false;
         }
     }
@@ -146,9 +141,10 @@ static bool are_alike(const struct model_stage *a, const struct model_stage *b)
     return is_whole(a) && is_whole(b) && a->spool_index == b->spool_index &&
            a->role.value == b->role.value && a->blades.value == b->blades.value &&
            a->numbering.word.value == b->numbering.word.value &&
-           same_text(&a->blade_one, &b->blade_one) &&
-           same_known_blades(&a->known_blades, &b->known_blades) && same_text(&a->note, &b->note) &&
-           same_clocking(&a->clocking, &b->clocking) && same_ports(a, b);
+           model_same_text(&a->blade_one, &b->blade_one) &&
+           same_known_blades(&a->known_blades, &b->known_blades) &&
+           model_same_text(&a->note, &b->note) && same_clocking(&a->clocking, &b->clocking) &&
+           same_ports(a, b);
 }
 
 bool rules_STAGES_ALIKE(struct rules_judging *judging, const struct rules_subject *subject)

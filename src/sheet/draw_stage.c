@@ -219,8 +219,7 @@ void sheet_draw_wheel(struct sheet_page *page, size_t index)
     const struct model_spool *spool = model_spool(page->sheet->derived->engine, stage->spool_index);
     struct wheel wheel = {.out = page->out, .sheet = page->sheet, .stage = stage};
     wheel.rotation = model_spool_sign(spool);
-    wheel.growth =
-        stage->numbering.word.value == MODEL_WITH_ROTATION ? wheel.rotation : -wheel.rotation;
+    wheel.growth = model_numbers_fall(stage) ? wheel.rotation : -wheel.rotation;
     if (stage->ports.count != 0) {
         wheel.port = MODEL_ITEM(stage->ports, struct model_port, 0)->clock.minutes.value;
     }

@@ -252,11 +252,6 @@ static size_t pads_of(const struct sheet *sheet, size_t spool)
     return pads;
 }
 
-static bool falls(const struct model_stage *stage)
-{
-    return stage->numbering.word.value == MODEL_WITH_ROTATION;
-}
-
 const char *sheet_role(const struct model_stage *stage)
 {
     return words_role((enum model_role)stage->role.value);
@@ -266,22 +261,24 @@ const char *sheet_passing(const struct sheet *sheet, const struct model_stage *s
 {
     int64_t blades = stage->blades.value;
     if (blades < 5) {
-        return falls(stage) ? "numbers fall" : "numbers rise";
+        return model_numbers_fall(stage) ? "numbers fall" : "numbers rise";
     }
-    return falls(stage)
+    return model_numbers_fall(stage)
                ? sheet_say(sheet, "1, %" PRId64 ", %" PRId64 " ... 2, 1", blades, blades - 1)
                : sheet_say(sheet, "1, 2, 3 ... %" PRId64 ", 1", blades);
 }
 
 const char *sheet_numbering(const struct model_stage *stage)
 {
-    return falls(stage) ? "numbered with the rotation" : "numbered against the rotation";
+    return model_numbers_fall(stage) ? "numbered with the rotation"
+                                     : "numbered against the rotation";
 }
 
 const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage *stage)
 {
     int64_t blades = stage->blades.value;
-    return sheet_say(sheet, "%" PRId64, falls(stage) || blades < 2 ? blades : (int64_t)2);
+    return sheet_say(sheet, "%" PRId64,
+                     model_numbers_fall(stage) || blades < 2 ? blades : (int64_t)2);
 }
 
 const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage)
@@ -362,7 +359,7 @@ struct sheet_hand_stop sheet_hand_stop(const struct sheet *sheet, const struct m
                                        int64_t j)
 {
     const int64_t blades = stage->blades.value;
-    return (struct sheet_hand_stop){turning_blade_after(j, blades, falls(stage)),
+    return (struct sheet_hand_stop){turning_blade_after(j, blades, model_numbers_fall(stage)),
                                     words_decimal(sheet->arena, turning_angle_of(j, blades), 2)};
 }
 

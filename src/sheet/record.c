@@ -118,8 +118,8 @@ static void begin(const struct sheet *sheet, size_t index, size_t pad,
     record->blades = arena_array(sheet->arena, record->blade_count, sizeof *record->blades);
     for (size_t i = 0; i < record->blade_count; i++) {
         struct sheet_record_row *row = &record->blades[i];
-        row->blade = turning_blade_after((int64_t)i, stage->blades.value,
-                                         stage->numbering.word.value == MODEL_WITH_ROTATION);
+        row->blade =
+            turning_blade_after((int64_t)i, stage->blades.value, model_numbers_fall(stage));
         row->known_by = model_known_by(stage, row->blade);
         row->rotor = words_decimal(sheet->arena, turning_angle_of((int64_t)i, stage->blades.value),
                                    DECIMALS);

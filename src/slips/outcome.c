@@ -106,7 +106,7 @@ static bool can_be_observed(const struct rules_judging *judging, const struct mo
 }
 
 /* What finds this slip says how its value is known. */
-static void add_known(struct slips_known *known, const struct slips_result *result, bool observable)
+static void add_known(struct slips_known *known, const struct slips_result *result)
 {
     for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
         const struct rule_row *row = rule_row((enum rule_id)i);
@@ -116,37 +116,40 @@ static void add_known(struct slips_known *known, const struct slips_result *resu
         if (i == RULE_CROSS_CHECK_DISAGREES) {
             known->twice = true;
         } else if (row->scope == SCOPE_OBSERVATION) {
-            known->observed = known->observed || observable;
+            known->observed = true;
         } else if (row->family != FAMILY_TEXT) {
             known->follows = true;
         }
     }
 }
 
-struct slips_outcome slips_try_all(const struct model_source *source,
-                                   const struct rules_judging *judging, size_t threads,
-                                   struct arena *arena)
+struct slips_outcome *slips_try_all(const struct model_source *source,
+                                    const struct rules_judging *judging, size_t threads,
+                                    struct arena *arena)
 {
-    struct slips_outcome outcome = {
-        .list = slips_make(source->engine, &source->file, arena),
-    };
-    const struct slips_list *list = &outcome.list;
-    const struct slips_trials trials = slips_prepare(list, source, judging, arena);
-    outcome.results = arena_array(arena, list->count + 1, sizeof *outcome.results);
-    outcome.known = arena_array(arena, list->value_count + 1, sizeof *outcome.known);
-    outcome.counts = arena_array(arena, list->value_count + 1, sizeof *outcome.counts);
-    struct trying trying = {&trials, arena_array(arena, RUN_AHEAD, sizeof(struct slips_bench)),
-                            outcome.results, arena};
+    struct slips_outcome *outcome = arena_alloc(arena, sizeof *outcome);
+    outcome->list = slips_make(source->engine, &source->file, arena);
+    const struct slips_list *list = &outcome->list;
+    outcome->trials = slips_prepare(list, source, judging, arena);
+    outcome->results = arena_array(arena, list->count + 1, sizeof *outcome->results);
+    outcome->known = arena_array(arena, list->value_count + 1, sizeof *outcome->known);
+    outcome->counts = arena_array(arena, list->value_count + 1, sizeof *outcome->counts);
+    struct trying trying = {&outcome->trials,
+                            arena_array(arena, RUN_AHEAD, sizeof(struct slips_bench)),
+                            outcome->results, arena};
     run_in_order(threads, list->count, make, take, &trying);
     for (size_t i = 0; i < RUN_AHEAD; i++) {
         slips_bench_free(&trying.benches[i]);
     }
     for (size_t i = 0; i < list->count; i++) {
         size_t value = list->slips[i].value;
-        add_result(&outcome.counts[value], &outcome.results[i]);
-        add_result(&outcome.all, &outcome.results[i]);
-        add_known(&outcome.known[value], &outcome.results[i],
-                  can_be_observed(judging, &list->values[value]));
+        add_result(&outcome->counts[value], &outcome->results[i]);
+        add_result(&outcome->all, &outcome->results[i]);
+        add_known(&outcome->known[value], &outcome->results[i]);
+    }
+    for (size_t i = 0; i < list->value_count; i++) {
+        struct slips_known *known = &outcome->known[i];
+        known->observed = known->observed && can_be_observed(judging, &list->values[i]);
     }
     return outcome;
 }

@@ -26,6 +26,7 @@ struct slips_count {
 
 struct slips_outcome {
     struct slips_list list;
+    struct slips_trials trials;
     struct slips_result *results; /* one a slip */
     struct slips_known *known;    /* one a value */
     struct slips_count *counts;   /* one a value */
@@ -36,9 +37,9 @@ struct slips_outcome {
  * Makes and tries every slip of a definition that was judged without errors, in `threads` threads.
  * Everything is in the arena.
  */
-struct slips_outcome slips_try_all(const struct model_source *source,
-                                   const struct rules_judging *judging, size_t threads,
-                                   struct arena *arena);
+struct slips_outcome *slips_try_all(const struct model_source *source,
+                                    const struct rules_judging *judging, size_t threads,
+                                    struct arena *arena);
 
 /* The worst that a slip in the value does; MODEL_HARMS where none passes. */
 enum model_harm slips_worst(const struct slips_count *count);

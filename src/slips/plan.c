@@ -292,16 +292,13 @@ static void plan_observations(struct planning *planning, struct slips_plan *plan
                                      : SLIPS_FEWEST;
 }
 
-struct slips_plan slips_plan_next(const struct slips_outcome *outcome,
-                                  const struct model_source *source,
-                                  const struct rules_judging *judging, const struct slips_aim *aim,
+struct slips_plan slips_plan_next(const struct slips_outcome *outcome, const struct slips_aim *aim,
                                   size_t threads, struct arena *arena)
 {
     struct slips_plan plan = {.proof = SLIPS_SMALLEST};
-    const struct slips_trials trials = slips_prepare(&outcome->list, source, judging, arena);
     struct planning planning = {
         .outcome = outcome,
-        .trials = &trials,
+        .trials = &outcome->trials,
         .arena = arena,
         .threads = threads,
         .slips = arena_array(arena, outcome->list.count + 1, sizeof *planning.slips),

@@ -52,9 +52,7 @@ struct slips_aim {
 };
 
 /* Makes the plan; everything is in the arena. */
-struct slips_plan slips_plan_next(const struct slips_outcome *outcome,
-                                  const struct model_source *source,
-                                  const struct rules_judging *judging, const struct slips_aim *aim,
+struct slips_plan slips_plan_next(const struct slips_outcome *outcome, const struct slips_aim *aim,
                                   size_t threads, struct arena *arena);
 
 #endif

@@ -73,7 +73,7 @@ const char *table_word_code(enum table_code kind, uint8_t code)
     switch (kind) {
     case TABLE_TORQUE_UNIT:
     case TABLE_SPEED_UNIT: return exact_unit_row((enum exact_unit)value)->name;
-    case TABLE_MESH: return words_mesh_kind((enum turning_mesh_kind)value);
+    case TABLE_MESH: return model_mesh_key((enum turning_mesh_kind)value);
     default: return model_word_for(kinds[kind].words, value);
     }
 }

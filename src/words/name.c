@@ -80,19 +80,10 @@ const char *words_date(struct arena *arena, int yyyymmdd)
 /* ---- meshes -----------------------------------------------------------------------------------
  */
 
-const char *words_mesh_kind(enum turning_mesh_kind kind)
-{
-    const struct model_mesh_row *row = model_mesh_rows;
-    while (row->kind != kind) {
-        row++;
-    }
-    return row->key;
-}
-
 static const char *epicyclic(struct arena *arena, const struct words_mesh *mesh)
 {
     const char *text = arena_printf(arena, "%s sun %" PRId64 ", ring %" PRId64,
-                                    words_mesh_kind(TURNING_EPICYCLIC), mesh->sun, mesh->ring);
+                                    model_mesh_key(TURNING_EPICYCLIC), mesh->sun, mesh->ring);
     if (mesh->planet != 0) {
         text = arena_printf(arena, "%s, planet %" PRId64, text, mesh->planet);
     }
@@ -109,7 +100,7 @@ const char *words_mesh(struct arena *arena, const struct words_mesh *mesh)
     if (mesh->kind == TURNING_EPICYCLIC) {
         return epicyclic(arena, mesh);
     }
-    const char *text = words_mesh_kind(mesh->kind);
+    const char *text = model_mesh_key(mesh->kind);
     for (size_t i = 0; i < mesh->count; i++) {
         text = arena_printf(arena, "%s%c%" PRId64, text, i == 0 ? ' ' : '-', mesh->teeth[i]);
     }

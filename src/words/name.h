@@ -47,9 +47,6 @@ const char *words_document(struct arena *arena, const struct model_document *doc
 
 const char *words_date(struct arena *arena, int yyyymmdd);
 
-/* "external": the key that a mesh of this kind is written with. */
-const char *words_mesh_kind(enum turning_mesh_kind kind);
-
 /* A mesh of any source: a definition, a table, a search. */
 struct words_mesh {
     enum turning_mesh_kind kind;

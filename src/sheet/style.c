@@ -123,8 +123,8 @@ const char *const sheet_style[] = {
     /* small screens */
     "@media (max-width:34rem){body{padding:.6rem}h1{font-size:1.7rem}",
     "table{font-size:.75rem}.wide th,.wide td{padding:.25rem .22rem}.facts th{width:6rem}",
-    ".steps{overflow-x:auto}.steps table{font-size:.7rem}",
-    ".steps th,.steps td{padding:.25rem .15rem}", ".drive li{min-width:9.5rem}",
+    ".steps{overflow-x:auto}.steps table{font-size:.66rem}",
+    ".steps th,.steps td{padding:.25rem .1rem}", ".drive li{min-width:9.5rem}",
     ".stages{gap:.4rem}.stage{padding:.4rem}", ".limits .value{font-size:1.1rem}}",
     /* paper: what is read at the engine is 10pt, the rest 8pt, a text in a drawing 7pt = 9.33px */
     "@media print{body{padding:0 .3mm;max-width:none;font-size:10pt;line-height:1.25}",
@@ -163,11 +163,11 @@ const char *const sheet_style[] = {
     /* what nobody needs at the engine */
     ".by-hand .wide{margin-top:0}",
     ".rest,.rounding{break-inside:avoid}.rest .wide,.rounding .wide{margin-top:0}",
-    ".rest h2,.rounding h2{font-size:10pt}",
+    ".rest h2,.rounding h2{font-size:10pt}.rest,.rest dl,.rest table,.steps table{line-height:1.1}",
     "th,td{padding:.2mm 1mm .2mm 0}.wide th,.wide td{padding:.4mm 1.1mm}",
     ".wide tbody th{min-width:0}.by-hand table{font-size:10pt}",
-    ".steps thead th{width:11mm}.steps th:last-child{width:auto}",
-    ".steps td[rowspan],.steps tbody th{white-space:nowrap}",
+    ".steps thead th{width:13mm}.steps th,.steps td,.rest .wide td{padding-block:.15mm}",
+    ".steps th:last-child{width:auto}", ".steps td[rowspan],.steps tbody th{white-space:nowrap}",
     ".facts th{width:16mm}.facts br{display:none}.facts .more::before{content:\"; \"}",
     ".sources dl{display:grid;grid-template-columns:3fr 5fr}",
     /* the source, and who read it again; the others have a digest beside them */

@@ -316,11 +316,9 @@ def computable(definition, device):
         steps += [per_turn * blades, per_turn / blades, per_turn * 360]
         steps.append(Fraction(per_turn.numerator * blades, 1))
         steps.append(Fraction(per_turn.denominator * blades, 1))
-        clocked = [s["blades"] for s in definition["stages"]
-                   if s["spool"] == pad["spool"] and "clocking" in s]
-        # the last stop of a pass that begins at another stage, with angles in tenths of a degree
-        steps += [per_turn * (1 - Fraction(1, 3600 * one * other))
-                  for one in clocked for other in clocked if one != other]
+        counts = [per_turn * (1 - Fraction(1, parts))
+                  for parts in oracle.parts_of_passes(definition, pad["spool"])]
+        steps += counts + [Fraction(ceil(count) * count.denominator) for count in counts]
         if not fits(*steps):
             return False
     return True

@@ -346,6 +346,14 @@ def has_pass(definition, spool):
     return any(s["spool"] == spool and ports_of(s) for s in definition["stages"])
 
 
+def parts_of_passes(definition, spool):
+    """Into how many parts of a turn the stops of a pass can divide one, for any two of its ports."""
+    ports = [lcm(_blade_one(definition, stage, port).denominator, stage["blades"])
+             for stage in definition["stages"] if stage["spool"] == spool
+             for port in ports_of(stage)]
+    return {lcm(one, other) for one in ports for other in ports}
+
+
 def one_pass(definition, spool, begin=None):
     """(place of count 0, stops in order) of a pass, or None where no stage of it has a port.
 

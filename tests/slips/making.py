@@ -154,7 +154,8 @@ class Definition:
             self.walk(key, value, part, f"{above}.{key}" if above else key)
 
     def walk(self, key, node, part, way):
-        if key in ("id", "blade-one", "note", "how", "before-turning", "turned-by"):
+        if key in ("id", "blade-one", "note", "how", "before-turning", "turned-by", "from",
+                   "path-from"):
             return
         if key == "path":
             for i, mesh in enumerate(node.value):

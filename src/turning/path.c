@@ -61,9 +61,9 @@ bool turning_path_ratio(const struct turning_mesh *meshes, size_t count, struct 
     return true;
 }
 
-/* The same for one mesh of the path, and one of its two gears that count. */
+/* The same for one of the two gears of a mesh that count; `rest` is what the other meshes make. */
 static bool gear_has_neighbour(const struct turning_mesh *mesh, bool first,
-                               struct exact_rational ratio, struct exact_interval within)
+                               struct exact_rational rest, struct exact_interval within)
 {
     struct turning_mesh other = *mesh;
     int64_t *teeth = mesh->kind == TURNING_EPICYCLIC ? first ? &other.sun_teeth : &other.ring_teeth
@@ -71,10 +71,9 @@ static bool gear_has_neighbour(const struct turning_mesh *mesh, bool first,
                                                      : &other.rotor_teeth;
     const int64_t written = *teeth;
     for (int64_t off = -1; off <= 1; off += 2) {
-        struct exact_rational is, would, near;
+        struct exact_rational near;
         *teeth = written + off;
-        if (*teeth > 0 && (!mesh_ratio(mesh, &is) || !mesh_ratio(&other, &would) ||
-                           !exact_div(would, is, &near) || !exact_mul(near, ratio, &near) ||
+        if (*teeth > 0 && (!mesh_ratio(&other, &near) || !exact_mul(near, rest, &near) ||
                            exact_interval_holds(within, near))) {
             return true;
         }
@@ -86,9 +85,11 @@ bool turning_path_has_neighbour(const struct turning_mesh *meshes, size_t count,
                                 struct exact_rational ratio, struct exact_interval within)
 {
     for (size_t i = 0; i < count; i++) {
+        struct exact_rational rest;
         if (meshes[i].kind != TURNING_DIRECT &&
-            (gear_has_neighbour(&meshes[i], true, ratio, within) ||
-             gear_has_neighbour(&meshes[i], false, ratio, within))) {
+            (!mesh_ratio(&meshes[i], &rest) || !exact_div(ratio, rest, &rest) ||
+             gear_has_neighbour(&meshes[i], true, rest, within) ||
+             gear_has_neighbour(&meshes[i], false, rest, within))) {
             return true;
         }
     }

@@ -50,22 +50,12 @@ static bool has_datum(struct stops_request *request, const struct model_stage *s
     return false;
 }
 
-static size_t find_port(const struct model_stage *stage, const char *id)
-{
-    for (size_t i = 0; i < stage->ports.count; i++) {
-        if (strcmp(MODEL_ITEM(stage->ports, struct model_port, i)->id.text, id) == 0) {
-            return i;
-        }
-    }
-    return REPORT_NO_PORT;
-}
-
 /* The port of the place where the count begins: the one that is named, else the first. */
 static bool find_from_port(struct stops_request *request, const struct model_stage *stage,
                            size_t *out)
 {
     const char *named = request->is.from.port;
-    *out = named ? find_port(stage, named) : 0;
+    *out = named ? model_port_named(stage, named) : 0;
     if (*out != REPORT_NO_PORT && *out < stage->ports.count) {
         return true;
     }

@@ -273,7 +273,7 @@ static inline bool model_numbers_fall(const struct model_stage *stage)
 int model_rise_sign(const struct model_rise *rise);
 
 /* The index of the stage's port with that id; SIZE_MAX where it has none. */
-size_t model_port_named(const struct model_stage *stage, const struct model_text *id);
+size_t model_port_named(const struct model_stage *stage, const char *id);
 
 /* The id of record i of a list. */
 const struct model_text *model_listed_id(const struct model_engine *engine, enum model_listed list,

@@ -100,11 +100,11 @@ struct linking {
     struct lost *lost, **end;
 };
 
-size_t model_port_named(const struct model_stage *stage, const struct model_text *id)
+size_t model_port_named(const struct model_stage *stage, const char *id)
 {
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_text *known = &MODEL_ITEM(stage->ports, struct model_port, i)->id;
-        if (known->at.state == MODEL_GIVEN && model_same_text(known, id)) {
+        if (known->at.state == MODEL_GIVEN && strcmp(known->text, id) == 0) {
             return i;
         }
     }
@@ -260,7 +260,7 @@ static void check_port(const struct linking *linking, struct model_at_port *at)
     const struct model_stage *stage = model_stage(linking->engine, at->stage_index);
     struct text_near near = text_near_start(at->port.text, at->port.length);
     bool unread = stage->ports.at.state == MODEL_BROKEN;
-    if (model_port_named(stage, &at->port) != SIZE_MAX) {
+    if (model_port_named(stage, at->port.text) != SIZE_MAX) {
         return;
     }
     for (size_t i = 0; i < stage->ports.count; i++) {

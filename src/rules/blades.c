@@ -113,7 +113,7 @@ static bool place(const struct rules_judging *judging, const struct model_at_por
         model_spool_sign(model_spool(engine, stage->spool_index)) == 0) {
         return false;
     }
-    out->port = model_port_named(stage, &at->port);
+    out->port = model_port_named(stage, at->port.text);
     out->blade = at->blade.at.state == MODEL_GIVEN ? at->blade.value : 1;
     if (out->port == SIZE_MAX || !has_usable_clocking(stage) ||
         MODEL_ITEM(stage->ports, struct model_port, out->port)->clock.minutes.at.state !=

@@ -73,12 +73,6 @@ static const char *consequence_of(struct arena *arena, const struct model_readin
     return NULL;
 }
 
-/* The cross-check, if there is one and it could be read. */
-static const struct model_cross_check *second_of(const struct rules_judging *judging)
-{
-    return judging->cross_check ? judging->cross_check->cross_check : NULL;
-}
-
 static const char *name_of(const struct model_reading *reading)
 {
     return reading->id->text ? reading->id->text : "without an id";
@@ -157,7 +151,8 @@ static struct finding *report_new_part(struct rules_judging *judging,
     const struct model_engine *engine = judging->derived.engine;
     struct unmatched unmatched = {text_near_start(reading->id->text, reading->id->length),
                                   reading->list};
-    model_each_unread(engine, second_of(judging), judging->arena, try_unmatched, &unmatched);
+    model_each_unread(engine, rules_second_reading(judging), judging->arena, try_unmatched,
+                      &unmatched);
     const char *best = text_near_best(&unmatched.near);
     struct finding *finding = finding_add(
         judging->findings, RULE_CROSS_CHECK_DISAGREES, reading->second->span,
@@ -242,8 +237,8 @@ static void read_ports(const struct rules_judging *judging, struct model_list *p
     struct model_port *copy = arena_array(judging->arena, ports->count + 1, sizeof *copy);
     for (size_t i = 0; i < ports->count; i++) {
         copy[i] = MODEL_ITEM(*ports, struct model_port, i)[0];
-        size_t at =
-            copy[i].id.at.state == MODEL_GIVEN ? model_port_named(second, &copy[i].id) : SIZE_MAX;
+        size_t at = copy[i].id.at.state == MODEL_GIVEN ? model_port_named(second, copy[i].id.text)
+                                                       : SIZE_MAX;
         if (at != SIZE_MAX) {
             copy[i].clock = MODEL_ITEM(second->ports, struct model_port, at)->clock;
         }
@@ -353,7 +348,7 @@ static void judge_reading(void *context, const struct model_reading *reading)
 static bool is_of_another(const struct rules_judging *judging)
 {
     const struct model_text *id = &judging->derived.engine->id;
-    const struct model_cross_check *second = second_of(judging);
+    const struct model_cross_check *second = rules_second_reading(judging);
     return second && second->of.id.at.state == MODEL_GIVEN && id->at.state == MODEL_GIVEN &&
            strcmp(second->of.id.text, id->text) != 0;
 }
@@ -361,7 +356,7 @@ static bool is_of_another(const struct rules_judging *judging)
 static void report_of_another(struct rules_judging *judging)
 {
     const struct model_text *id = &judging->derived.engine->id;
-    const struct model_text *other = &second_of(judging)->of.id;
+    const struct model_text *other = &rules_second_reading(judging)->of.id;
     struct finding *finding =
         finding_add(judging->findings, RULE_CROSS_CHECK_DISAGREES, other->at.span,
                     "this cross-check is of %s, but it is beside %s", other->text, id->text);
@@ -376,7 +371,7 @@ static void report_of_another(struct rules_judging *judging)
 bool rules_CROSS_CHECK_DISAGREES(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_cross_check *second = second_of(judging);
+    const struct model_cross_check *second = rules_second_reading(judging);
     const size_t before = judging->findings->count;
     if (is_of_another(judging)) {
         report_of_another(judging);
@@ -390,7 +385,7 @@ bool rules_CROSS_CHECK_STALE(struct rules_judging *judging, const struct rules_s
 {
     (void)subject;
     const struct model_engine *engine = judging->derived.engine;
-    const struct model_cross_check *second = second_of(judging);
+    const struct model_cross_check *second = rules_second_reading(judging);
     const struct model_integer *revision = &engine->revision;
     if (!second || is_of_another(judging) || second->of.revision.at.state != MODEL_GIVEN ||
         revision->at.state != MODEL_GIVEN || second->of.revision.value == revision->value) {
@@ -425,7 +420,7 @@ static void report_unread(void *context, const struct model_unread *unread)
 bool rules_CROSS_CHECK_PARTIAL(struct rules_judging *judging, const struct rules_subject *subject)
 {
     (void)subject;
-    const struct model_cross_check *second = second_of(judging);
+    const struct model_cross_check *second = rules_second_reading(judging);
     const size_t before = judging->findings->count;
     if (second) {
         model_each_unread(judging->derived.engine, second, judging->arena, report_unread, judging);

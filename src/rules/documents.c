@@ -15,17 +15,11 @@ struct walking {
     bool passed;
 };
 
-/* The cross-check of this definition; NULL: there is none. */
-static const struct model_cross_check *second_of(const struct rules_judging *judging)
-{
-    return judging->cross_check ? judging->cross_check->cross_check : NULL;
-}
-
 static bool walk(struct rules_judging *judging, model_resting_visit *visit)
 {
     struct walking walking = {judging, true};
-    model_each_resting(judging->derived.engine, second_of(judging), judging->arena, visit,
-                       &walking);
+    model_each_resting(judging->derived.engine, rules_second_reading(judging), judging->arena,
+                       visit, &walking);
     return walking.passed;
 }
 

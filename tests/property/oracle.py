@@ -347,7 +347,7 @@ def has_pass(definition, spool):
 
 
 def parts_of_passes(definition, spool):
-    """Into how many parts of a turn the stops of a pass can divide one, for any two of its ports."""
+    """Into how many parts the stops of a pass can divide a turn, for any two of its ports."""
     ports = [lcm(_blade_one(definition, stage, port).denominator, stage["blades"])
              for stage in definition["stages"] if stage["spool"] == spool
              for port in ports_of(stage)]

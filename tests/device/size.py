@@ -8,6 +8,7 @@ it calls, so most firmwares have less than the whole.
     size.py [SOURCE-FOLDER]
 """
 
+import os
 import pathlib
 import re
 import shutil
@@ -48,12 +49,16 @@ def missing():
 
 
 def build(command, sources, folder):
-    """Compiles the sources into objects, the compiler's notes on stack and calls beside them."""
+    """Compiles the sources into objects, the compiler's notes on stack and calls beside them.
+
+    A compiler cache returns objects without the notes, so it is asked to stay out.
+    """
     objects = {}
     for source in sources:
         objects[source.stem] = folder / f"{source.stem}.o"
         subprocess.run([*command, *FLAGS, "-fcallgraph-info=su", "-c", source, "-o",
-                        objects[source.stem]], check=True, cwd=ROOT)
+                        objects[source.stem]], check=True, cwd=ROOT,
+                       env={**os.environ, "CCACHE_DISABLE": "1"})
     return objects
 
 

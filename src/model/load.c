@@ -1,210 +1,18 @@
 /*
- * load.c - from a tree to a model: maps, lists, and a policy's list of rules.
+ * load.c - from a tree to a model: maps and lists.
  *
- * The type of its field decides how a value is read.  Maps and lists are taken apart here; scalars
- * and gear paths have their own files.
+ * The type of its field decides how a value is read.  Maps and lists are taken apart here.  What
+ * can be wrong with the keys of a map, scalars, gear paths and a policy's list of rules have their
+ * own files.
  */
 #include "model/load.h"
 
 #include "model/load_parts.h"
-#include "text/near.h"
 
 #include <assert.h>
 #include <string.h>
 
 enum { MEANT_MOST = 16 }; /* mistyped keys of one map that are not reported as missing */
-
-/* "a ", "an ", and nothing before limits and turns. */
-static const char *article(const char *word)
-{
-    return word[strlen(word) - 1] == 's' ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
-}
-
-/* Most files have the order of the form, so the search begins after the field found last. */
-static const struct model_field *find_field(const struct model_record *record,
-                                            const struct model_field *last,
-                                            const struct text_node *key)
-{
-    const struct model_field *field = last ? last + 1 : record->fields;
-    for (int round = 0; round < 2; round++) {
-        for (; field->key; field++) {
-            if (field->key[0] == key->text[0] && strcmp(field->key, key->text) == 0) {
-                return field;
-            }
-        }
-        field = record->fields;
-    }
-    return NULL;
-}
-
-/*
- * Reports a key that no field has; returns the field that was probably meant, or NULL.  `text_cut`:
- * it is the end of the text before it.
- */
-static const struct model_field *report_unknown(struct model_loader *loader,
-                                                const struct model_record *record,
-                                                const struct text_node *key, bool text_cut)
-{
-    if (key->refused) {
-        return NULL;
-    }
-    struct text_near near = text_near_start(key->text, key->length);
-    for (const struct model_field *field = record->fields; field->key; field++) {
-        if (field->former && strcmp(field->former, key->text) == 0) {
-            struct finding *finding =
-                finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
-                            "the key %s is called %s now", field->former, field->key);
-            finding_remedy(loader->findings, finding, "Write %s.", field->key);
-            finding_instead(loader->findings, finding, field->key);
-            return field;
-        }
-        text_near_try(&near, field->key);
-    }
-    const char *name = arena_copy(loader->arena, key->text, (size_t)text_shown(key));
-    struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
-                                          "%s%s has no key %s", article(record->name), record->name,
-                                          key->length == 0 ? "without a name" : name);
-    if (text_cut) {
-        finding_consequence(loader->findings, finding,
-                            "The comma ends the text before it, so this is read as a key.");
-        finding_remedy(loader->findings, finding, "Put the whole text in quotes.");
-        return NULL;
-    }
-    if (text_near_best(&near)) {
-        finding_guess(loader->findings, finding, text_near_best(&near));
-    }
-    for (const struct model_field *field = record->fields; field->key; field++) {
-        if (field->key == text_near_best(&near)) {
-            return field;
-        }
-    }
-    return NULL;
-}
-
-static struct model_at *at_of(const struct model_field *field, void *out)
-{
-    return (struct model_at *)(void *)((char *)out + field->offset);
-}
-
-static const struct model_field *field_of(const struct model_record *record, const char *key)
-{
-    for (const struct model_field *field = record->fields; key && field->key; field++) {
-        if (strcmp(field->key, key) == 0) {
-            return field;
-        }
-    }
-    return NULL;
-}
-
-static bool is_written(const struct model_record *record, const char *key, void *out)
-{
-    const struct model_field *field = field_of(record, key);
-    return field && at_of(field, out)->state != MODEL_ABSENT;
-}
-
-/* A place for what is not there: the first key of the map it belongs into. */
-static struct span gap_in(const struct text_node *map)
-{
-    return map->first && map->first->key ? map->first->key->at : map->at;
-}
-
-/* Reports a key beside the key that replaces it.  Nobody knows which one was meant. */
-static void check_instead(struct model_loader *loader, const struct model_record *record,
-                          const struct model_field *field, void *out)
-{
-    struct model_at *at = at_of(field, out);
-    const struct model_field *instead =
-        at->state == MODEL_ABSENT ? NULL : field_of(record, field->instead);
-    if (!instead || at_of(instead, out)->state == MODEL_ABSENT) {
-        return;
-    }
-    struct model_at *other = at_of(instead, out);
-    struct finding *finding =
-        finding_add(loader->findings, RULE_WRONG_SHAPE, other->key, "this %s has both %s and %s",
-                    record->name, field->key, field->instead);
-    finding_note(loader->findings, finding, at->key, "the other one");
-    finding_remedy(loader->findings, finding, "Delete one of them.");
-    at->state = MODEL_BROKEN;
-    other->state = MODEL_BROKEN;
-}
-
-/* Reports a key without the key that it needs.  If that one is missing too, that is reported. */
-static void check_needs(struct model_loader *loader, const struct model_record *record,
-                        const struct model_field *field, void *out)
-{
-    struct model_at *at = at_of(field, out);
-    const struct model_field *needed =
-        at->state == MODEL_ABSENT ? NULL : field_of(record, field->needs);
-    if (!needed || at_of(needed, out)->state != MODEL_ABSENT) {
-        return;
-    }
-    const char *instead = is_written(record, needed->instead, out) ? needed->instead : NULL;
-    struct finding *finding =
-        finding_add(loader->findings, RULE_MISSING_KEY, at->key, "this %s has %s, which needs %s",
-                    record->name, field->key, needed->key);
-    finding_remedy(loader->findings, finding, "%s %s%s%s, or delete %s.", instead ? "Write" : "Add",
-                   needed->key, instead ? " instead of " : "", instead ? instead : "", field->key);
-    at->state = MODEL_BROKEN;
-}
-
-static void report_missing(struct model_loader *loader, const struct model_record *record,
-                           const struct model_field *field, struct span at)
-{
-    const struct model_field *instead = field_of(record, field->instead);
-    struct finding *finding =
-        finding_add(loader->findings, RULE_MISSING_KEY, at, "this %s has %s%s%s%s", record->name,
-                    instead ? "neither " : "no ", field->key, instead ? " nor " : "",
-                    instead ? instead->key : "");
-    finding_remedy(loader->findings, finding, "Add %s: %s%s%s%s%s.%s%s%s", field->key,
-                   field->meaning, instead ? "; or " : "", instead ? instead->key : "",
-                   instead ? ": " : "", instead ? instead->meaning : "",
-                   field->found ? " Usually found in: " : "", field->found ? field->found : "",
-                   field->found ? "." : "");
-}
-
-static void check_missing(struct model_loader *loader, const struct model_record *record,
-                          const struct text_node *map, void *out)
-{
-    for (const struct model_field *field = record->fields; field->key; field++) {
-        struct model_at *at = at_of(field, out);
-        if (at->state != MODEL_ABSENT) {
-            continue;
-        }
-        at->span = gap_in(map);
-        at->key = at->span;
-        if (field->required && !is_written(record, field->instead, out)) {
-            report_missing(loader, record, field, at->span);
-            at->state = MODEL_BROKEN;
-        }
-    }
-    for (const struct model_field *field = record->fields; field->key; field++) {
-        if (field->instead) {
-            check_instead(loader, record, field, out);
-        }
-        if (field->needs) {
-            check_needs(loader, record, field, out);
-        }
-    }
-    if (!record->either[0]) {
-        return;
-    }
-    for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
-        if (is_written(record, record->either[i], out)) {
-            return;
-        }
-    }
-    const char *keys = "";
-    for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
-        bool last = i + 1 == MODEL_EITHER || !record->either[i + 1];
-        keys = arena_printf(loader->arena, "%s%s%s", keys,
-                            i == 0 ? ""
-                            : last ? " or "
-                                   : ", ",
-                            record->either[i]);
-    }
-    finding_add(loader->findings, RULE_MISSING_KEY, gap_in(map), "this %s needs %s", record->name,
-                keys);
-}
 
 const char *model_record_form(struct arena *arena, const struct model_record *record)
 {
@@ -296,10 +104,10 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     size_t meant_count = 0;
     const struct text_node *before = NULL; /* the entry of the field `last` */
     for (const struct text_node *node = map->first; node; node = node->next) {
-        const struct model_field *field = find_field(record, last, node->key);
+        const struct model_field *field = model_find_key(record, last, node->key);
         if (!field) {
             const struct text_node *rest = before ? model_rest_of_text(last, before, node) : NULL;
-            meant[meant_count] = report_unknown(loader, record, node->key, rest != NULL);
+            meant[meant_count] = model_report_unknown_key(loader, record, node->key, rest != NULL);
             node = rest ? rest : node;
             meant_count += meant[meant_count] && meant_count + 1 < MEANT_MOST;
             continue;
@@ -309,7 +117,7 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         if (is_number(field)) {
             node = model_join_number(loader->arena, node);
         }
-        struct model_at *at = at_of(field, out);
+        struct model_at *at = model_at_of(field, out);
         if (at->state != MODEL_ABSENT && report_twice(loader, record, field, node, at)) {
             break;
         }
@@ -324,12 +132,12 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     }
     /* A mistyped key is there, but cannot be read.  It is not reported as missing too. */
     for (size_t i = 0; i < MEANT_MOST && meant[i]; i++) {
-        struct model_at *at = at_of(meant[i], out);
+        struct model_at *at = model_at_of(meant[i], out);
         if (at->state == MODEL_ABSENT) {
-            *at = (struct model_at){MODEL_BROKEN, gap_in(map), gap_in(map)};
+            *at = (struct model_at){MODEL_BROKEN, model_gap_in(map), model_gap_in(map)};
         }
     }
-    check_missing(loader, record, map, out);
+    model_check_keys(loader, record, map, out);
     return true;
 }
 
@@ -349,7 +157,7 @@ static void take_standard(const struct model_field *field, struct model_at *at)
 void model_complete_record(const struct model_record *record, void *out)
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
-        struct model_at *at = at_of(field, out);
+        struct model_at *at = model_at_of(field, out);
         if (field->type == MODEL_RECORD) {
             model_complete_record(field->record, at);
         } else if (field->standard && at->state != MODEL_GIVEN) {
@@ -532,91 +340,4 @@ bool model_read_value(struct model_loader *loader, const struct model_field *fie
     case MODEL_SEVERITIES: return model_read_severities(loader, field, node, out);
     }
     return false;
-}
-
-const char *model_guess_rule(const char *text, size_t length)
-{
-    struct text_near near = text_near_start(text, length);
-    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-        text_near_try(&near, rule_row((enum rule_id)i)->id);
-    }
-    return text_near_best(&near);
-}
-
-static void report_unknown_rule(struct model_loader *loader, const struct text_node *key)
-{
-    struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,
-                                          "there is no rule %.*s", text_shown(key), key->text);
-    const char *guess = model_guess_rule(key->text, key->length);
-    if (guess) {
-        finding_guess(loader->findings, finding, guess);
-    }
-}
-
-/* What guards people and pads keeps its weight; false where the policy would take some away. */
-static bool may_weigh(struct model_loader *loader, const struct text_node *item, enum rule_id rule,
-                      enum severity severity)
-{
-    const struct rule_row *row = rule_row(rule);
-    if (!rule_is_locked(rule) || severity >= row->severity) {
-        return true;
-    }
-    struct finding *finding =
-        finding_add(loader->findings, RULE_OUT_OF_RANGE, item->at, "%s cannot be less than %s",
-                    row->id, severity_name(row->severity));
-    finding_consequence(loader->findings, finding, "%s", row->why);
-    finding_remedy(loader->findings, finding, "Delete this line.");
-    return false;
-}
-
-/* One line; `seen` holds the first line of each rule. */
-static void read_severity(struct model_loader *loader, const struct text_node *item,
-                          const struct text_node **seen, struct model_list *list)
-{
-    const struct model_field field = {.key = item->key->text,
-                                      .type = MODEL_WORD,
-                                      .words = model_severity_words,
-                                      .meaning = "the severity of a finding"};
-    struct model_code severity = {.value = 0};
-    enum rule_id rule = rule_find(item->key->text, item->key->length);
-    if (rule == RULE_NONE) {
-        report_unknown_rule(loader, item->key);
-        return;
-    }
-    if (seen[rule]) {
-        struct finding *finding = finding_add(loader->findings, RULE_DUPLICATE_KEY, item->key->at,
-                                              "the key %s is written twice", item->key->text);
-        finding_note(loader->findings, finding, seen[rule]->key->at, "the first one");
-        return;
-    }
-    seen[rule] = item;
-    if (model_read_word(loader, &field, item, &severity) &&
-        may_weigh(loader, item, rule, (enum severity)severity.value)) {
-        struct model_severity *entry = MODEL_ITEM(*list, struct model_severity, list->count++);
-        entry->at = model_at_node(item);
-        entry->rule = rule;
-        entry->severity = (enum severity)severity.value;
-    }
-}
-
-bool model_read_severities(struct model_loader *loader, const struct model_field *field,
-                           const struct text_node *node, void *out)
-{
-    struct model_list *list = out;
-    const struct text_node *seen[RULE_COUNT] = {NULL};
-    if (node->refused) {
-        return false;
-    }
-    if (node->kind != TEXT_MAP) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                    "%s takes rule ids, each with error, warning, note or off", field->key);
-        return false;
-    }
-    list->items = arena_array(loader->arena, node->count, sizeof(struct model_severity));
-    for (const struct text_node *item = node->first; item; item = item->next) {
-        if (!item->key->refused) {
-            read_severity(loader, item, seen, list);
-        }
-    }
-    return true;
 }

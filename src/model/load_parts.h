@@ -21,6 +21,35 @@ bool model_read_path(struct model_loader *loader, const struct model_field *fiel
 bool model_read_severities(struct model_loader *loader, const struct model_field *field,
                            const struct text_node *node, void *out);
 
+/*
+ * The field with this key, or NULL.  Most files have the order of the form, so the search begins
+ * after `last`, the field found before; NULL: at the first.
+ */
+const struct model_field *model_find_key(const struct model_record *record,
+                                         const struct model_field *last,
+                                         const struct text_node *key);
+
+/*
+ * Reports a key that no field has; returns the field that was probably meant, or NULL.  `text_cut`:
+ * it is the end of the text before it.
+ */
+const struct model_field *model_report_unknown_key(struct model_loader *loader,
+                                                   const struct model_record *record,
+                                                   const struct text_node *key, bool text_cut);
+
+/*
+ * Reports what is wrong between keys, once all keys of the map are read into `out`: one is missing,
+ * needs another one, or excludes it.  A value that cannot be used for it becomes BROKEN.
+ */
+void model_check_keys(struct model_loader *loader, const struct model_record *record,
+                      const struct text_node *map, void *out);
+
+/* Where the value of a field is in its record. */
+struct model_at *model_at_of(const struct model_field *field, void *out);
+
+/* A place for what is not there: the first key of the map it belongs into. */
+struct span model_gap_in(const struct text_node *map);
+
 /* Any value, by the type of its field. */
 bool model_read_value(struct model_loader *loader, const struct model_field *field,
                       const struct text_node *node, void *out);

@@ -17,7 +17,7 @@ static int run(const struct command *command, int argc, char *const *argv)
     int status = RUN_FAILED;
     bool read = command_read(&call, argc, argv);
     if (read && call.options[OPTION_HELP].count != 0) {
-        command_help(stdout, command);
+        command_write_help(stdout, command);
         status = RUN_CLEAN;
     } else if (read && command_read_list(&call)) {
         status = command->carry_out(&call);
@@ -54,9 +54,7 @@ int main(int argc, char **argv)
     }
     const struct command *command = command_find(word);
     if (!command) {
-        const char *guess = command_guess(word);
-        return run_error("there is no command %s%s%s%s  (rotortab --help)", word,
-                         guess ? ". Did you mean " : "", guess ? guess : "", guess ? "?" : "");
+        return command_unknown(word);
     }
     return run(command, argc - 2, argv + 2);
 }

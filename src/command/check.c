@@ -9,7 +9,7 @@ static struct report_sink open_sink(struct command_call *call)
     enum report_format format = command_format_is(call, "json")    ? REPORT_JSON
                                 : command_format_is(call, "sarif") ? REPORT_SARIF
                                                                    : REPORT_TEXT;
-    return report_sink(stdout, format, &call->arena);
+    return command_sink(call, stdout, format);
 }
 
 int command_check(struct command_call *call)

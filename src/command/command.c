@@ -5,6 +5,7 @@
 
 #include "run/threads.h"
 #include "text/near.h"
+#include "text/wrap.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -20,13 +21,15 @@ const struct command *command_find(const char *name)
     return NULL;
 }
 
-const char *command_guess(const char *name)
+int command_unknown(const char *name)
 {
     struct text_near near = text_near_start(name, strlen(name));
     for (const struct command *command = command_table; command->name; command++) {
         text_near_try(&near, command->name);
     }
-    return text_near_best(&near);
+    const char *best = text_near_best(&near);
+    return run_error("there is no command %s%s%s%s  (rotortab --help)", name,
+                     best ? ". Did you mean " : "", best ? best : "", best ? "?" : "");
 }
 
 static bool takes(const struct command *command, enum command_option_id id)
@@ -149,6 +152,36 @@ static void check_format(struct command_call *call)
                    best ? ". Did you mean " : "", best ? best : "", best ? "?" : "", list);
 }
 
+/* The words of --color, in the order of their enum. */
+static const char *const colours[] = {"auto", "always", "never"};
+enum { COLOURS = sizeof colours / sizeof *colours };
+
+static enum text_terminal_colour colour_of(const struct command_call *call)
+{
+    const char *word = command_value(call, OPTION_COLOR);
+    int colour = 0;
+    while (word && colour < COLOURS && strcmp(colours[colour], word) != 0) {
+        colour++;
+    }
+    return (enum text_terminal_colour)colour;
+}
+
+static void check_colour(struct command_call *call)
+{
+    if ((int)colour_of(call) == COLOURS) {
+        command_misuse(call, "--color takes auto, always or never, not %s",
+                       command_value(call, OPTION_COLOR));
+    }
+}
+
+struct report_sink command_sink(struct command_call *call, FILE *out, enum report_format format)
+{
+    struct report_sink sink = report_sink(out, format, &call->arena);
+    report_sink_look(&sink, colour_of(call));
+    sink.quiet = call->options[OPTION_QUIET].count != 0;
+    return sink;
+}
+
 /* Refuses an option that is given twice: the last one would silently replace the first. */
 static void check_single(struct command_call *call)
 {
@@ -167,7 +200,11 @@ bool command_has_operands(struct command_call *call, size_t fewest)
     bool listed = call->options[OPTION_LIST].count != 0;
     bool few = call->operands.count < fewest && !listed;
     bool fits = !few && (command->most == 0 || call->operands.count <= command->most);
-    if (!fits) {
+    if (!*command->operands && call->operands.count != 0) {
+        command_misuse(call, "%s takes only options, not %s  (rotortab %s --help)", command->name,
+                       call->operands.items[0], command->name);
+        fits = false;
+    } else if (!fits) {
         command_misuse(call, "%s takes %s%s", command->name, few ? "" : "only ", command->operands);
         fprintf(stderr, "usage: rotortab %s [OPTION]... %s\n", command->name, command->operands);
     }
@@ -189,6 +226,7 @@ bool command_read(struct command_call *call, int argc, char *const *argv)
     }
     if (call->misuses.count == 0 && call->options[OPTION_HELP].count == 0) {
         check_format(call);
+        check_colour(call);
         check_single(call);
         (void)command_has_operands(call, call->command->fewest);
     }
@@ -279,45 +317,85 @@ bool command_run_options(struct command_call *call, struct report_sink *sink,
     return true;
 }
 
-static void help_option(FILE *out, const struct command *command, enum command_option_id id)
+/* Help fits the usual width, so that it can be put anywhere; on a narrower terminal, that one. */
+static size_t help_columns(FILE *out)
 {
-    const struct command_option *option = command_option(id);
-    char spelt[64];
-    snprintf(spelt, sizeof spelt, "%c%c%s --%s%s%s", option->letter ? '-' : ' ',
-             option->letter ? option->letter : ' ', option->letter ? "," : " ", option->name,
-             option->argument ? " " : "", option->argument ? option->argument : "");
-    fprintf(out, "  %-26s %s", spelt, option->meaning);
-    if (id == OPTION_FORMAT) {
-        for (size_t i = 0; i < COMMAND_FORMATS && command->formats[i]; i++) {
-            fprintf(out, "%s%s", i == 0 ? ": " : ", ", command->formats[i]);
-        }
-    }
-    fputc('\n', out);
+    size_t columns = text_terminal_columns(out);
+    return columns != 0 && columns < TEXT_TERMINAL_USUAL ? columns : TEXT_TERMINAL_USUAL;
 }
 
-void command_help(FILE *out, const struct command *command)
+static void help_text(FILE *out, size_t at, size_t indent, const char *text)
 {
-    fprintf(out, "usage: rotortab %s [OPTION]... %s\n\n%s\n\n", command->name, command->operands,
-            command->summary);
-    for (size_t i = 0; i < COMMAND_OPTIONS && command->options[i] != OPTION_NONE; i++) {
-        help_option(out, command, command->options[i]);
+    text_write_wrapped(out, at, (struct text_wrap){help_columns(out), indent}, text);
+}
+
+static void help_option(FILE *out, struct arena *arena, const struct command *command,
+                        enum command_option_id id)
+{
+    enum { MEANING = 29 }; /* the column where meanings begin */
+    const struct command_option *option = command_option(id);
+    char letter[] = {'-', option->letter, ',', '\0'};
+    const char *spelt =
+        arena_printf(arena, "  %-3s --%s%s%s", option->letter ? letter : "", option->name,
+                     option->argument ? " " : "", option->argument ? option->argument : "");
+    const char *meaning = option->meaning;
+    for (size_t i = 0; id == OPTION_FORMAT && i < COMMAND_FORMATS && command->formats[i]; i++) {
+        meaning = arena_printf(arena, "%s%s%s", meaning, i == 0 ? ": " : ", ", command->formats[i]);
     }
-    help_option(out, command, OPTION_HELP);
+    fprintf(out, "%-*s ", MEANING - 1, spelt);
+    help_text(out, MEANING, MEANING, meaning);
+}
+
+void command_write_help(FILE *out, const struct command *command)
+{
+    struct arena arena = {.newest = NULL};
+    fprintf(out, "usage: rotortab %s [OPTION]...%s%s\n\n%s\n\n", command->name,
+            *command->operands ? " " : "", command->operands, command->summary);
+    for (size_t i = 0; i < COMMAND_OPTIONS && command->options[i] != OPTION_NONE; i++) {
+        help_option(out, &arena, command, command->options[i]);
+    }
+    help_option(out, &arena, command, OPTION_HELP);
+    arena_free(&arena);
 }
 
 void command_overview(FILE *out)
 {
-    fputs("usage: rotortab COMMAND [OPTION]... [FILE|FOLDER]...\n\nProves that the numbers of "
-          "engine definitions agree with each other, and compiles them into\ntables for rotor "
-          "turning devices.\n\n",
-          out);
+    enum { SUMMARY = 14 }; /* the column where summaries begin */
+    fputs("usage: rotortab COMMAND [OPTION]... [FILE|FOLDER]...\n\n", out);
+    help_text(out, 0, 0,
+              "Proves that the numbers of engine definitions agree with each other, and compiles "
+              "them into tables for rotor turning devices.");
+    fputc('\n', out);
     for (const struct command *command = command_table; command->name; command++) {
-        fprintf(out, "  %-11s %s\n", command->name, command->summary);
+        fprintf(out, "  %-11s ", command->name);
+        help_text(out, SUMMARY, SUMMARY, command->summary);
     }
-    fputs("\n'rotortab COMMAND --help' shows the options of a command, 'rotortab rules' lists the "
-          "rules.\nIt checks arithmetic, not airworthiness: the engine maker's current manual, "
-          "local rules\nand licensed staff decide.\n",
-          out);
+    fputc('\n', out);
+    help_text(out, 0, 0,
+              "'rotortab help COMMAND' shows the options of a command, 'rotortab rules' lists the "
+              "rules. It checks arithmetic, not airworthiness: the engine maker's current manual, "
+              "local rules and licensed staff decide.");
+}
+
+int command_help(struct command_call *call)
+{
+    if (call->operands.count == 0) {
+        command_overview(stdout);
+        return RUN_CLEAN;
+    }
+    const struct command *command = command_find(call->operands.items[0]);
+    if (!command) {
+        return command_unknown(call->operands.items[0]);
+    }
+    command_write_help(stdout, command);
+    return RUN_CLEAN;
+}
+
+int command_version(struct command_call *call)
+{
+    (void)call;
+    printf("rotortab %s\n", ROTORTAB_VERSION);
+    return RUN_CLEAN;
 }
 
 int command_flush(int status)

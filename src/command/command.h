@@ -19,6 +19,7 @@ enum command_option_id {
     OPTION_BASE,
     OPTION_BLADES,
     OPTION_CARRY,
+    OPTION_COLOR,
     OPTION_COUNTED,
     OPTION_CROSS_CHECK,
     OPTION_DEPFILE,
@@ -48,6 +49,7 @@ enum command_option_id {
     OPTION_PAUSE,
     OPTION_POLICY,
     OPTION_PORT,
+    OPTION_QUIET,
     OPTION_READING,
     OPTION_RECORD,
     OPTION_SET,
@@ -69,7 +71,7 @@ struct command_option {
     const char *meaning;
 };
 
-enum { COMMAND_OPTIONS = 16, COMMAND_FORMATS = 5 };
+enum { COMMAND_OPTIONS = 20, COMMAND_FORMATS = 5 };
 
 struct command_call;
 
@@ -134,6 +136,12 @@ bool command_has_operands(struct command_call *call, size_t fewest);
 /* The last value of an option, or NULL. */
 const char *command_value(const struct command_call *call, enum command_option_id id);
 
+/*
+ * A sink for what a command finds, as --color and --quiet ask for it. If --color has another word,
+ * that has been said when the words were read.
+ */
+struct report_sink command_sink(struct command_call *call, FILE *out, enum report_format format);
+
 /* Whether --format was given as this word. */
 bool command_format_is(const struct command_call *call, const char *format);
 
@@ -145,12 +153,14 @@ bool command_run_options(struct command_call *call, struct report_sink *sink,
                          struct run_options *options);
 
 /* Help on one command, or on the program. */
-void command_help(FILE *out, const struct command *command);
+void command_write_help(FILE *out, const struct command *command);
 void command_overview(FILE *out);
 
-/* The command of that name, or NULL; and the command with the most similar name, or NULL. */
+/* Says that there is no such command, with a guess. Returns RUN_FAILED. */
+int command_unknown(const char *name);
+
+/* The command of that name, or NULL. */
 const struct command *command_find(const char *name);
-const char *command_guess(const char *name);
 
 /* Flushes both streams. Returns RUN_FAILED if a message is lost, else the status. */
 int command_flush(int status);
@@ -163,6 +173,7 @@ void command_compare_misused(struct command_call *call);
 int command_compile(struct command_call *call);
 int command_completion(struct command_call *call);
 int command_explain(struct command_call *call);
+int command_help(struct command_call *call);
 int command_index(struct command_call *call);
 int command_lsp(struct command_call *call);
 int command_new(struct command_call *call);
@@ -174,5 +185,6 @@ int command_show(struct command_call *call);
 int command_slips(struct command_call *call);
 int command_stops(struct command_call *call);
 int command_verify(struct command_call *call);
+int command_version(struct command_call *call);
 
 #endif

@@ -431,9 +431,9 @@ static int report(struct comparing *comparing, const char *before, const char *a
     findings_start(&findings, arena);
     compare_judge_revisions(&result, &findings);
     fflush(stderr); /* messages about reading come before the changes */
-    struct report_sink shown = report_sink(stdout, REPORT_TEXT, arena);
-    struct report_comparison comparison = {&result, &findings,    before,
-                                           after,   shown.colour, &comparing->sink};
+    struct report_sink shown = command_sink(comparing->call, stdout, REPORT_TEXT);
+    struct report_comparison comparison = {&result, &findings,  before,
+                                           after,   shown.look, &comparing->sink};
     if (command_format_is(comparing->call, "json")) {
         report_comparison_json(stdout, &comparison);
     } else if (command_format_is(comparing->call, "markdown")) {
@@ -492,7 +492,7 @@ static struct comparing begin(struct command_call *call)
 {
     struct comparing comparing = {
         .call = call,
-        .sink = report_sink(stderr, REPORT_TEXT, &call->arena),
+        .sink = command_sink(call, stderr, REPORT_TEXT),
         .before = {.arena = &call->arena},
         .after = {.arena = &call->arena},
     };

@@ -122,7 +122,7 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
                                       .key = command_value(call, OPTION_SIGN)};
     int status =
         run_deliver(&call->arena, files, written, &inputs, manifest ? RUN_A_SET : RUN_EACH_FILE);
-    for (size_t i = 0; i < count && status == RUN_CLEAN; i++) {
+    for (size_t i = 0; i < count && status == RUN_CLEAN && !sink->quiet; i++) {
         run_confirm(done[i]);
     }
     return status;
@@ -130,7 +130,7 @@ static int write_all(struct command_call *call, const struct report_sink *sink,
 
 int command_compile(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     size_t count = call->options[OPTION_DEVICES].count;
     if (count == 0 || !command_value(call, OPTION_OUTPUT)) {
         return run_error("compile needs --device FILE and --output TABLE");

@@ -60,7 +60,7 @@ static void explain(void *context, const struct model_source *source,
 
 int command_explain(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_options options;
     struct run run;
     struct explain_request request = {command_value(call, OPTION_PAD),

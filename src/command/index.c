@@ -128,7 +128,7 @@ static int find_resting(struct command_call *call, struct run *run)
 
 int command_index(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct report_index index = {.arena = &call->arena};
     struct run_options options;
     struct run run;

@@ -6,7 +6,7 @@
 
 int command_lsp(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_options options;
     struct run run;
     const char *problem = NULL;

@@ -65,7 +65,7 @@ static bool passes_check(struct command_call *call, const char *path, const char
 {
     struct run_judged form;
     struct model_policy policy = {.at = {.state = MODEL_ABSENT}};
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_standard standard = {.policy = &policy, .device_policy = &policy};
     const char *problem =
         run_today(&call->arena, command_value(call, OPTION_TODAY), &standard.today);
@@ -297,7 +297,7 @@ static const char *what_next(struct arena *arena, const char *path, enum model_k
 static const struct model_engine *read_definition(struct command_call *call, const char *path)
 {
     struct run_judged *file = arena_alloc(&call->arena, sizeof *file);
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     run_judge_start(file, &call->arena);
     if (text_is_folder(path) || !run_read(file, path)) {
         run_error("cannot read %s: %s", path, strerror(text_is_folder(path) ? EISDIR : errno));
@@ -313,6 +313,13 @@ static const struct model_engine *read_definition(struct command_call *call, con
         return NULL;
     }
     return file->source.engine;
+}
+
+static void confirm(const struct command_call *call, const char *done)
+{
+    if (call->options[OPTION_QUIET].count == 0) {
+        run_confirm(done);
+    }
 }
 
 /* Writes the form of a cross-check beside its definition. */
@@ -355,7 +362,7 @@ static int write_cross_check(struct command_call *call)
     if (!run_has_said() || run_deliver_new(arena, &file) != RUN_CLEAN) {
         return RUN_FAILED;
     }
-    run_confirm(done);
+    confirm(call, done);
     return RUN_CLEAN;
 }
 
@@ -400,7 +407,7 @@ int command_new(struct command_call *call)
         fine = run_has_said() && run_deliver_new(&call->arena, &file) == RUN_CLEAN;
     }
     if (fine && !to_stdout) {
-        run_confirm(done);
+        confirm(call, done);
     }
     return fine ? RUN_CLEAN : RUN_FAILED;
 }

@@ -374,9 +374,6 @@ int command_ratio(struct command_call *call)
     const char *blades = command_value(call, OPTION_BLADES);
     const char *rows = command_value(call, OPTION_MOST);
     int64_t most = 20;
-    if (call->operands.count != 0) {
-        return run_error("ratio does not read files; give the ratio with --turns or --counted");
-    }
     if (!read_measured(call, &ratio) || !read_space(call, &ratio) || !read_reading(call, &ratio) ||
         (blades && !take_number("blades", blades, 1, 9999, &ratio.blades)) ||
         (rows && !take_number("most", rows, 1, TURNING_CANDIDATES_MOST, &most))) {

@@ -200,7 +200,7 @@ static int deliver(struct sheet_request *request)
                                       .name = request->run->options.name};
     int status =
         run_deliver(&request->call->arena, request->files, request->count, &inputs, RUN_EACH_FILE);
-    if (done && status == RUN_CLEAN) {
+    if (done && status == RUN_CLEAN && !request->run->options.sink->quiet) {
         run_confirm(done);
     }
     return status;
@@ -230,7 +230,7 @@ static const char *misuse_of(const struct sheet_request *request)
 
 int command_sheet(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_options options;
     struct run run;
     const char *output = command_value(call, OPTION_OUTPUT_SHEET);

@@ -86,7 +86,7 @@ static struct report_sink open_sink(struct command_call *call)
 {
     bool sarif = form_of(call) == SARIF;
     struct report_sink sink =
-        report_sink(sarif ? stdout : stderr, sarif ? REPORT_SARIF : REPORT_TEXT, &call->arena);
+        command_sink(call, sarif ? stdout : stderr, sarif ? REPORT_SARIF : REPORT_TEXT);
     sink.without_notes = !sarif;
     sink.slow = true;
     return sink;

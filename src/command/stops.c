@@ -190,7 +190,7 @@ static int close_answers(const struct stops_request *request)
 
 int command_stops(struct command_call *call)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_options options;
     struct run run;
     struct stops_request request = {.arena = &call->arena};

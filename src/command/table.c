@@ -13,6 +13,7 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_BLADES] = {"blades", 0, "NUMBER", "show when this number of blades is miscounted"},
     [OPTION_CARRY] = {"carry", 0, "STAGE:BLADE",
                       "show the blades at other ports while this one is at its port"},
+    [OPTION_COLOR] = {"color", 0, "WHEN", "use colours: auto (default), always, never"},
     [OPTION_COUNTED] = {"counted", 0, "COUNT", "pad turns / rotor turns: 22.5+/-0.1/10"},
     [OPTION_CROSS_CHECK] = {"cross-check", 0, NULL,
                             "write the form of the second reading of a definition"},
@@ -48,6 +49,7 @@ static const struct command_option options[OPTION_COUNT] = {
     [OPTION_PAUSE] = {"pause", 0, "SECONDS", "time at each blade, included in the times"},
     [OPTION_POLICY] = {"policy", 0, "FILE", "this policy instead of the nearest one"},
     [OPTION_PORT] = {"port", 0, "PORT", "only this port; may be repeated"},
+    [OPTION_QUIET] = {"quiet", 'q', NULL, "no notes, no last line, no names of written files"},
     [OPTION_READING] = {"reading", 0, "ANGLE", "tolerance of an angle read at the pad: 5 deg"},
     [OPTION_RECORD] = {"record", 0, NULL, "write the record to fill in, blade by blade"},
     [OPTION_SET] = {"set", 0, "KEY=VALUE", "a value: name=..., spools=HP,LP, spools/HP/..."},
@@ -74,7 +76,8 @@ bool command_option_is_many(enum command_option_id id)
 }
 
 /* What every command that reads sources takes. */
-#define SOURCE_OPTIONS OPTION_POLICY, OPTION_TODAY, OPTION_JOBS, OPTION_LIST, OPTION_NAME
+#define SOURCE_OPTIONS                                                                             \
+    OPTION_POLICY, OPTION_TODAY, OPTION_JOBS, OPTION_LIST, OPTION_NAME, OPTION_COLOR, OPTION_QUIET
 
 /* clang-format off */
 const struct command command_table[] = {
@@ -92,7 +95,7 @@ const struct command command_table[] = {
      {"text", "json"}, 1, 0, command_verify, NULL},
     {"compare", "A B | PATH...", "show what changed between files, folders or tables",
      {OPTION_BASE, OPTION_DEVICE, OPTION_DRAFTS, OPTION_POLICY, OPTION_TODAY, OPTION_JOBS,
-      OPTION_FORMAT},
+      OPTION_COLOR, OPTION_QUIET, OPTION_FORMAT},
      {"text", "json", "markdown"}, 0, 0, command_compare,
      command_compare_misused},
     {"stops", "FILE|FOLDER...", "show every stop of a stage, as the device makes it",
@@ -107,8 +110,8 @@ const struct command command_table[] = {
       OPTION_EPICYCLIC, OPTION_BLADES, OPTION_MOST, OPTION_FORMAT},
      {"text", "json"}, 0, 0, command_ratio, NULL},
     {"new", "ID|DEFINITION", "write a commented source file to fill in",
-     {OPTION_KIND, OPTION_CROSS_CHECK, OPTION_SET, OPTION_NEW_FILE}, {NULL}, 1, 1, command_new,
-     NULL},
+     {OPTION_KIND, OPTION_CROSS_CHECK, OPTION_SET, OPTION_NEW_FILE, OPTION_COLOR,
+      OPTION_QUIET}, {NULL}, 1, 1, command_new, NULL},
     {"lsp", "", "serve editors over standard input and output",
      {OPTION_DEVICE, OPTION_POLICY, OPTION_TODAY}, {NULL}, 0, 0, command_lsp, NULL},
     {"sheet", "FILE|FOLDER...", "write setup sheets or records of engines, as text or HTML",
@@ -128,6 +131,10 @@ const struct command command_table[] = {
      {"json", "man"}, 1, 1, command_schema, NULL},
     {"completion", "SHELL", "print the completion script for bash, zsh or fish",
      {OPTION_NONE}, {NULL}, 1, 1, command_completion, NULL},
+    {"help", "[COMMAND]", "show the commands, or the options of one",
+     {OPTION_NONE}, {NULL}, 0, 1, command_help, NULL},
+    {"version", "", "show the program's version", {OPTION_NONE}, {NULL}, 0, 0, command_version,
+     NULL},
     {NULL, NULL, NULL, {OPTION_NONE}, {NULL}, 0, 0, NULL, NULL},
 };
 /* clang-format on */

@@ -11,9 +11,10 @@
 enum { PROGRESS_ENGINES = 100 }; /* replayed between two lines of progress */
 
 /* Shows the progress of a long replay; the line is removed at the end. */
-static void show_progress(uint32_t done, uint32_t all)
+static void show_progress(const struct command_call *call, uint32_t done, uint32_t all)
 {
-    if (!report_shows_progress() || all <= PROGRESS_ENGINES) {
+    bool quiet = call->options[OPTION_QUIET].count != 0;
+    if (quiet || all <= PROGRESS_ENGINES || !text_terminal_clears_lines()) {
         return;
     }
     if (done == all) {
@@ -44,16 +45,17 @@ static void replay_engine(struct report_verification *report, struct table_repla
     }
 }
 
-static void replay_all(struct report_verification *report, const struct rotor_table *table)
+static void replay_all(const struct command_call *call, struct report_verification *report,
+                       const struct rotor_table *table)
 {
     uint32_t engines = rotor_count(table, ROTOR_KIND_ENGINES);
     struct table_replayer replayer;
     table_replayer_start(&replayer, table);
     for (uint32_t i = 0; i < engines; i++) {
-        show_progress(i, engines);
+        show_progress(call, i, engines);
         replay_engine(report, &replayer, i);
     }
-    show_progress(engines, engines);
+    show_progress(call, engines, engines);
     table_replayer_end(&replayer);
     report_verification_replayed(report, table);
 }
@@ -87,7 +89,7 @@ static struct text_paths sources_of(struct command_call *call)
 static int compare_with_sources(struct command_call *call, struct report_verification *report,
                                 const struct rotor_table *table, const struct text_paths *sources)
 {
-    struct report_sink sink = report_sink(stderr, REPORT_TEXT, &call->arena);
+    struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_options options;
     struct run run;
     struct rotor_table made;
@@ -144,7 +146,7 @@ int command_verify(struct command_call *call)
         if (fault) {
             report_verification_texts(&report, fault);
         }
-        replay_all(&report, &table);
+        replay_all(call, &report, &table);
         check_form(&report, &table);
         if (sources.count != 0) {
             status = compare_with_sources(call, &report, &table, &sources);

@@ -63,7 +63,7 @@ void report_comparison_text(FILE *out, const struct report_comparison *compariso
         write_changes(out, &arena, compare_id(&result->engines[i]), &result->engines[i].changes);
     }
     for (size_t i = 0; i < comparison->findings->count; i++) {
-        report_finding_text(out, comparison->findings->items[i], comparison->colour, false);
+        report_finding_text(out, comparison->findings->items[i], &comparison->look, false);
     }
     if (result->worst == COMPARE_SAME) {
         fputs("no difference: ", out);

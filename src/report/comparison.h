@@ -15,7 +15,7 @@ struct report_comparison {
     const struct compare_result *result; /* NULL if nothing could be compared: only for JSON */
     const struct findings *findings;     /* of the rule revision-kept */
     const char *before, *after;          /* the two sides, as they were named; NULL: not compared */
-    bool colour;                         /* of the text */
+    struct report_look look;             /* of the text */
     const struct report_sink *sink;      /* of the sources, with its failures and remarks */
 };
 

@@ -6,27 +6,34 @@
 #include "report/json.h"
 #include "text/file.h"
 #include "text/utf8.h"
+#include "text/wrap.h"
 
 #include <inttypes.h>
 #include <string.h>
 
 enum { EXCERPT = 96, BEFORE = 32 }; /* characters of a source line, and of those before the caret */
 
-static void write_place(FILE *out, const struct span *at)
+/* Before what follows the first line of a finding, and before the rest of a line on a terminal. */
+enum { MARGIN = 2, REST = 4 };
+
+/* The place of a finding, and the columns that it takes. */
+static size_t write_place(FILE *out, struct arena *arena, const struct span *at)
 {
-    const char *path = at->file ? at->file->path : "rotortab";
-    text_write_clean(out, path, strlen(path));
-    if (at->line != 0) {
-        fprintf(out, ":%" PRIu32 ":%" PRIu32, at->line, at->column);
-    }
-    fputs(": ", out);
+    const char *path = text_clean(arena, at->file ? at->file->path : "rotortab");
+    const char *place = at->line == 0 ? arena_printf(arena, "%s: ", path)
+                                      : arena_printf(arena, "%s:%" PRIu32 ":%" PRIu32 ": ", path,
+                                                     at->line, at->column);
+    fputs(place, out);
+    return text_utf8_count(place, strlen(place));
 }
 
-static void write_rule_line(FILE *out, const char *margin, const char *text, bool colour)
+static void write_rule_line(FILE *out, struct arena *arena, const struct report_look *look,
+                            const char *text, bool dim)
 {
-    fprintf(out, "%s%s", margin, colour ? "\033[2m" : "");
-    text_write_clean(out, text, strlen(text));
-    fputs(colour ? "\033[0m\n" : "\n", out);
+    fprintf(out, "%*s%s", MARGIN, "", dim ? "\033[2m" : "");
+    text_write_wrapped(out, MARGIN, (struct text_wrap){look->columns, MARGIN},
+                       text_clean(arena, text));
+    fputs(dim ? "\033[0m" : "", out);
 }
 
 /* The source line with a mark below it; a long line is cut around the mark. */
@@ -57,34 +64,54 @@ static void write_excerpt(FILE *out, const struct span *at, bool colour)
     fputs(colour ? "\033[0m\n" : "\n", out);
 }
 
-void report_finding_text(FILE *out, const struct finding *finding, bool colour, bool brief)
+/* The severity in words, and the columns that it takes. */
+static size_t write_severity(FILE *out, struct arena *arena, const struct report_look *look,
+                             const struct finding *finding)
 {
     static const char *const colours[] = {"", "\033[36m", "\033[35m", "\033[1;31m"};
-    const struct rule_row *row = rule_row(finding->rule);
-    write_place(out, &finding->at);
-    if (finding->waived) {
-        fprintf(out, "note: waived %s (", severity_name(finding->severity));
-        text_write_clean(out, finding->waived, strlen(finding->waived));
-        fputs("): ", out);
+    const char *name = severity_name(finding->severity);
+    const char *words = finding->waived ? arena_printf(arena, "note: waived %s (%s): ", name,
+                                                       text_clean(arena, finding->waived))
+                                        : arena_printf(arena, "%s: ", name);
+    if (look->colour && !finding->waived) {
+        fprintf(out, "%s%s\033[0m: ", colours[finding->severity], name);
     } else {
-        fprintf(out, "%s%s%s: ", colour ? colours[finding->severity] : "",
-                severity_name(finding->severity), colour ? "\033[0m" : "");
+        fputs(words, out);
     }
-    text_write_clean(out, finding->message, strlen(finding->message));
-    fprintf(out, " [%s]\n", row->id);
+    return text_utf8_count(words, strlen(words));
+}
+
+static void write_finding(FILE *out, struct arena *arena, const struct finding *finding,
+                          const struct report_look *look, bool brief)
+{
+    const struct rule_row *row = rule_row(finding->rule);
+    size_t at = write_place(out, arena, &finding->at);
+    at += write_severity(out, arena, look, finding);
+    text_write_wrapped(
+        out, at, (struct text_wrap){look->columns, REST},
+        arena_printf(arena, "%s [%s]", text_clean(arena, finding->message), row->id));
     if (brief || finding->severity == SEVERITY_NOTE || finding->waived) {
         return;
     }
-    write_excerpt(out, &finding->at, colour);
+    write_excerpt(out, &finding->at, look->colour);
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
-        write_place(out, &note->at);
-        fputs("note: ", out);
-        text_write_clean(out, note->text, strlen(note->text));
-        fputc('\n', out);
-        write_excerpt(out, &note->at, colour);
+        at = write_place(out, arena, &note->at);
+        text_write_wrapped(out, at, (struct text_wrap){look->columns, REST},
+                           arena_printf(arena, "note: %s", text_clean(arena, note->text)));
+        write_excerpt(out, &note->at, look->colour);
     }
-    write_rule_line(out, "  ", finding->consequence ? finding->consequence : row->why, false);
-    write_rule_line(out, "  ", finding->remedy ? finding->remedy : row->remedy, colour);
+    write_rule_line(out, arena, look, finding->consequence ? finding->consequence : row->why,
+                    false);
+    write_rule_line(out, arena, look, finding->remedy ? finding->remedy : row->remedy,
+                    look->colour);
+}
+
+void report_finding_text(FILE *out, const struct finding *finding, const struct report_look *look,
+                         bool brief)
+{
+    struct arena arena = {.newest = NULL};
+    write_finding(out, &arena, finding, look, brief);
+    arena_free(&arena);
 }
 
 /* ---- as JSON --------------------------------------------------------------------------------- */

@@ -10,11 +10,18 @@
 #include <stdbool.h>
 #include <stdio.h>
 
+/* How a text for people looks. */
+struct report_look {
+    bool colour;
+    size_t columns; /* lines are broken at words before these; 0: they are not broken */
+};
+
 /*
  * The first line is in the GNU form, file:line:column: severity: text [rule].  A note is that line
  * alone, and so is any finding with `brief`.
  */
-void report_finding_text(FILE *out, const struct finding *finding, bool colour, bool brief);
+void report_finding_text(FILE *out, const struct finding *finding, const struct report_look *look,
+                         bool brief);
 
 /* The object; the caller releases it. */
 json_t *report_finding_object(const struct finding *finding);

@@ -2,6 +2,10 @@
 
 #include "report/json.h"
 #include "report/manual.h"
+#include "text/terminal.h"
+#include "text/wrap.h"
+
+#include <string.h>
 
 /* When a rule runs, in words. */
 static const char *when(const struct rule_row *row)
@@ -84,6 +88,21 @@ static void write_man(FILE *out, enum rule_id rule)
     }
 }
 
+/* Writes a text from column `at` on, and ends the line; on a terminal it is broken at words. */
+static void write_text(FILE *out, size_t at, size_t indent, const char *text)
+{
+    text_write_wrapped(out, at, (struct text_wrap){text_terminal_columns(out), indent}, text);
+}
+
+/* A line of the list of rules; on a narrow terminal its summary goes below. */
+static void write_summary(FILE *out, const struct rule_row *row)
+{
+    enum { SUMMARY = 34, NARROW = 64 };
+    size_t columns = text_terminal_columns(out);
+    fprintf(out, "  %-22s %-8s ", row->id, severity_name(row->severity));
+    write_text(out, SUMMARY, columns < NARROW ? 4 : SUMMARY, row->summary);
+}
+
 static const char MAN_HEAD[] =
     ".Dd November 25, 2026\n"
     ".Dt ROTORTAB-RULES 7\n"
@@ -147,8 +166,7 @@ void report_rules(FILE *out, enum report_rules_format format)
             if (man) {
                 write_man(out, (enum rule_id)i);
             } else {
-                fprintf(out, "  %-22s %-8s %s\n", row->id, severity_name(row->severity),
-                        row->summary);
+                write_summary(out, row);
             }
         }
         fputs(man ? ".El\n" : "", out);
@@ -167,8 +185,13 @@ void report_rule(FILE *out, enum report_rules_format format, enum rule_id rule)
         write_man(out, rule);
         return;
     }
-    fprintf(out, "%s: %s\n\n", row->id, row->summary);
-    fprintf(out, "  %s\n  %s\n\n", row->why, row->remedy);
+    fprintf(out, "%s: ", row->id);
+    write_text(out, strlen(row->id) + 2, 4, row->summary);
+    fputs("\n  ", out);
+    write_text(out, 2, 2, row->why);
+    fputs("  ", out);
+    write_text(out, 2, 2, row->remedy);
+    fputc('\n', out);
     fprintf(out, "family    %s\nseverity  ", rule_family_name(row->family));
     write_severity(out, row);
     fprintf(out, "%s\nruns      %s\n",

@@ -4,21 +4,24 @@
 #include "report/json.h"
 #include "report/sarif.h"
 #include "text/file.h"
-#include "text/stream.h"
 #include "text/utf8.h"
+#include "text/wrap.h"
 #include "words/number.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena)
 {
-    const char *no_colour = getenv("NO_COLOR");
     struct report_sink sink = {.out = out, .format = format, .arena = arena};
-    sink.colour =
-        format == REPORT_TEXT && (!no_colour || !*no_colour) && text_stream_is_terminal(out);
+    report_sink_look(&sink, TEXT_COLOUR_AUTO);
     return sink;
+}
+
+void report_sink_look(struct report_sink *sink, enum text_terminal_colour colour)
+{
+    sink->look.colour = text_terminal_has_colour(sink->out, colour);
+    sink->look.columns = text_terminal_columns(sink->out);
 }
 
 static void keep_sentence(struct report_sink *sink, struct report_sentences *kept,
@@ -80,6 +83,9 @@ static void count(struct report_sink *sink, const struct finding *finding)
 
 static bool passes_over(const struct report_sink *sink, const struct finding *finding)
 {
+    if (sink->quiet) {
+        return finding->severity == SEVERITY_NOTE || finding->waived;
+    }
     return sink->without_notes && finding->severity == SEVERITY_NOTE &&
            rule_row(finding->rule)->setting != ON_COMPILE;
 }
@@ -190,7 +196,7 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
             sink->unshown[finding->rule]++;
         } else if (finding->severity != SEVERITY_OFF &&
                    !(is_folded(sink, finding) && notes[finding->rule]++ != 0)) {
-            report_finding_text(sink->out, finding, sink->colour, i >= SHOWN_WHOLE);
+            report_finding_text(sink->out, finding, &sink->look, i >= SHOWN_WHOLE);
         }
     }
     for (int rule = 0; rule < RULE_COUNT; rule++) {
@@ -205,7 +211,7 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
 void report_unshown(const struct report_sink *sink, const char *where)
 {
     const char *before = "notes: ";
-    for (int rule = 0; rule < RULE_COUNT; rule++) {
+    for (int rule = 0; rule < RULE_COUNT && !sink->quiet; rule++) {
         if (sink->unshown[rule] != 0) {
             fprintf(sink->out, "%s%zu %s", before, sink->unshown[rule],
                     rule_row((enum rule_id)rule)->id);
@@ -219,17 +225,11 @@ void report_unshown(const struct report_sink *sink, const char *where)
 
 enum { PROGRESS_FROM = 500, PROGRESS_STEP = 100, PROGRESS_FROM_SLOW = 20 };
 
-bool report_shows_progress(void)
-{
-    const char *terminal = getenv("TERM");
-    return isatty(STDERR_FILENO) && !(terminal && strcmp(terminal, "dumb") == 0);
-}
-
 void report_progress(struct report_sink *sink, size_t done, size_t all)
 {
     size_t from = sink->slow ? PROGRESS_FROM_SLOW : PROGRESS_FROM;
     size_t step = sink->slow ? 1 : PROGRESS_STEP;
-    if (all >= from && done % step == 0 && report_shows_progress()) {
+    if (all >= from && done % step == 0 && !sink->quiet && text_terminal_clears_lines()) {
         fprintf(stderr, "\r%zu of %zu files", done, all);
         fflush(stderr);
         sink->in_progress = true;
@@ -366,14 +366,18 @@ static void close_json(const struct report_sink *sink)
 
 static void close_text(const struct report_sink *sink, const char *checked)
 {
-    fprintf(sink->out, "%s%s: %zu error%s, %zu warning%s, %zu note%s", sink->begun ? "\n" : "",
-            checked, sink->errors, words_plural((int64_t)sink->errors), sink->warnings,
-            words_plural((int64_t)sink->warnings), sink->notes, words_plural((int64_t)sink->notes));
+    const char *line = arena_printf(sink->arena, "%s: %zu error%s, %zu warning%s, %zu note%s",
+                                    checked, sink->errors, words_plural((int64_t)sink->errors),
+                                    sink->warnings, words_plural((int64_t)sink->warnings),
+                                    sink->notes, words_plural((int64_t)sink->notes));
     if (sink->waived != 0) {
-        fprintf(sink->out, ", %zu waived", sink->waived);
+        line = arena_printf(sink->arena, "%s, %zu waived", line, sink->waived);
     }
-    /* The reasons are on standard error, which may go elsewhere. */
-    fputs(sink->failures.count != 0 ? "; the check is not complete\n" : "\n", sink->out);
+    if (sink->failures.count != 0) { /* the reasons are on standard error, maybe elsewhere */
+        line = arena_printf(sink->arena, "%s; the check is not complete", line);
+    }
+    fputs(sink->begun ? "\n" : "", sink->out);
+    text_write_wrapped(sink->out, 0, (struct text_wrap){sink->look.columns, 0}, line);
 }
 
 /* As the program will end with it, see EXIT STATUS in rotortab(1). */
@@ -385,7 +389,7 @@ static int exit_status(const struct report_sink *sink)
 void report_close(struct report_sink *sink, const char *checked)
 {
     if (sink->format == REPORT_TEXT) {
-        if (checked) {
+        if (checked && !sink->quiet) {
             close_text(sink, checked);
         }
         return;

@@ -8,7 +8,9 @@
 #define ROTORTAB_REPORT_SINK_H
 
 #include "base/finding.h"
+#include "report/finding.h"
 #include "report/sarif.h"
+#include "text/terminal.h"
 
 #include <stdio.h>
 
@@ -20,7 +22,8 @@ enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 struct report_sink {
     FILE *out;
     enum report_format format;
-    bool colour; /* only on a terminal, and never with NO_COLOR */
+    struct report_look look;
+    bool quiet; /* as text: no notes, no progress, no last lines */
     bool
         without_notes; /* notes are omitted, except those of rules that only this command applies */
     size_t unshown[RULE_COUNT]; /* notes that were omitted */
@@ -35,10 +38,11 @@ struct report_sink {
     size_t errors, warnings, notes, waived; /* a waived finding is counted only there */
 };
 
-/*
- * A sink that writes to `out`.  Looks at the environment for NO_COLOR.  The arena must outlive it.
- */
+/* A sink that writes to `out`.  The arena must outlive it. */
 struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena);
+
+/* Asks the environment and the terminal how a text looks, for these colours. */
+void report_sink_look(struct report_sink *sink, enum text_terminal_colour colour);
 
 /*
  * A task that failed, kept for the close: wrong usage, or a file that cannot be read.  `path` then
@@ -57,12 +61,6 @@ void report_findings(struct report_sink *sink, struct findings *findings);
 
 /* Writes a line with the number of omitted notes of each rule; `where` says how to see them. */
 void report_unshown(const struct report_sink *sink, const char *where);
-
-/*
- * Whether progress is shown: on a terminal that can clear a line.  A dumb terminal cannot, and
- * would keep each step.
- */
-bool report_shows_progress(void);
 
 /*
  * Shows the progress of a long run on standard error.  End it before anything else is written

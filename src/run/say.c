@@ -1,9 +1,14 @@
 #include "run/say.h"
 
+#include "text/terminal.h"
 #include "text/utf8.h"
+#include "text/wrap.h"
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
+
+enum { INDENT = 4 }; /* of the further lines on a terminal */
 
 static void say(const char *before, const char *format, va_list arguments)
     __attribute__((format(printf, 2, 0)));
@@ -11,7 +16,10 @@ static void say(const char *before, const char *format, va_list arguments)
 static void say(const char *before, const char *format, va_list arguments)
 {
     struct arena arena = {.newest = NULL};
-    fprintf(stderr, "%s%s\n", before, text_clean(&arena, arena_vprintf(&arena, format, arguments)));
+    struct text_wrap wrap = {text_terminal_columns(stderr), INDENT};
+    fputs(before, stderr);
+    text_write_wrapped(stderr, strlen(before), wrap,
+                       text_clean(&arena, arena_vprintf(&arena, format, arguments)));
     arena_free(&arena);
 }
 

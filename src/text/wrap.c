@@ -32,6 +32,10 @@ static void write_word(FILE *out, const char *text, size_t length)
 void text_write_wrapped(FILE *out, size_t at, struct text_wrap wrap, const char *text)
 {
     bool first = true;
+    if (wrap.columns == 0) {
+        fputs(text, out);
+        text = "";
+    }
     while (*text != '\0') {
         size_t bytes = 0;
         size_t characters = word(text, wrap.columns - wrap.indent, &bytes);

@@ -43,7 +43,8 @@ def ask(*arguments):
 
 def options_of(command):
     """What --help says of a command's options: (letter, name, argument, meaning) each."""
-    return OPTION_OF_HELP.findall(ask(command, "--help"))
+    unbroken = re.sub(r"\n {29}", " ", ask(command, "--help"))
+    return OPTION_OF_HELP.findall(unbroken)
 
 
 def environment():

@@ -8,7 +8,6 @@ import itertools
 import json
 import os
 import pathlib
-import pty
 import re
 import shutil
 import subprocess
@@ -41,7 +40,9 @@ class Gate(unittest.TestCase):
     def run_program(self, *arguments, status=0, data=None, **environment):
         done = subprocess.run([PROGRAM, *map(str, arguments)], cwd=self.demo, input=data,
                               capture_output=True, timeout=60,
-                              env={"PATH": os.environ["PATH"], "LC_ALL": "C", **environment})
+                              env={name: value for name, value in {
+                                  "PATH": os.environ["PATH"], "LC_ALL": "C", **environment}.items()
+                                   if value is not None})
         self.assertEqual(done.returncode, status, done.stdout + done.stderr)
         return done
 
@@ -441,58 +442,6 @@ class Inputs(Gate):
         name = "broken/teeth-few.engine.yaml"
         self.run_program("check", name)
         self.run_program("check", "--strict", name, status=1)
-
-
-def on_terminal(arguments, cwd, **environment):
-    """The output of the program with a terminal at all three streams."""
-    pid, terminal = pty.fork()
-    if pid == 0:
-        os.chdir(cwd)
-        env = {"PATH": os.environ["PATH"], "TERM": "xterm", **environment}
-        os.execve(PROGRAM, [PROGRAM, *arguments], env)
-    output = b""
-    while True:
-        try:
-            piece = os.read(terminal, 65536)
-        except OSError:
-            break
-        if not piece:
-            break
-        output += piece
-    os.waitpid(pid, 0)
-    os.close(terminal)
-    return output
-
-
-class Terminal(Gate):
-    """Colour and progress, only on a terminal."""
-
-    def test_colour_only_there_and_never_with_no_color(self):
-        arguments = ["check", "broken/bad-number.engine.yaml"]
-        self.assertIn(b"\x1b[", on_terminal(arguments, self.demo))
-        self.assertNotIn(b"\x1b[", on_terminal(arguments, self.demo, NO_COLOR="1"))
-        self.assertNotIn(b"\x1b[", self.run_program(*arguments, status=1).stdout)
-
-    def test_progress_over_many_files_leaves_no_trace(self):
-        text = (self.demo / "engines/quern-12.engine.yaml").read_text()
-        many = self.demo / "many"
-        many.mkdir()
-        for i in range(600):
-            made = text.replace("id: quern-12", f"id: q-{i}", 1)
-            made = re.sub("^models: .*$", f"models: [Q {i}]", made, count=1, flags=re.M)
-            (many / f"q-{i}.engine.yaml").write_text(made)
-        shown = on_terminal(["check", "many"], self.demo)
-        self.assertIn(b"500 of 600 files", shown)
-        last = b"600 definitions, 1 policy, 1 source register: 0 errors, 0 warnings, 0 notes\r\n"
-        self.assertTrue(shown.endswith(last), shown[-200:])
-        self.assertNotIn(b"of 600", self.run_program("check", "many").stderr)
-        self.assertEqual(on_terminal(["check", "many"], self.demo, TERM="dumb"), last)
-        self.edit(SLIPWAY, "table-bytes: 65536", "table-bytes: 655360")
-        self.edit(SLIPWAY, "engines: 100", "engines: 600")
-        self.run_program("compile", "-d", SLIPWAY, "-o", "t", "many")
-        self.assertIn(b"of 600 engines", on_terminal(["verify", "t"], self.demo))
-        dumb = on_terminal(["verify", "t"], self.demo, TERM="dumb")
-        self.assertEqual(dumb.replace(b"\r\n", b"\n"), self.run_program("verify", "t").stdout)
 
 
 class Tables(Gate):

@@ -7,7 +7,8 @@ import unittest
 import jsonschema
 
 import gate_test
-from gate_test import DEMO, SARIF_SCHEMA, SLIPWAY, node, on_terminal
+from gate_test import DEMO, SARIF_SCHEMA, SLIPWAY, node
+from terminal_test import on_terminal
 
 SNATH = "engines/snath-5.engine.json"   # read once: degrees and miscounts pass
 QUERN = "engines/quern-12.engine.yaml"  # read twice: nothing passes

@@ -17,7 +17,7 @@ class Refusals(unittest.TestCase):
 
     def test_nothing_known(self):
         self.check("ratio needs --turns or --counted")
-        self.check("ratio does not read files", *TURNS, "quern-12.engine.yaml")
+        self.check("ratio takes only options, not a.engine.yaml", *TURNS, "a.engine.yaml")
 
     def test_numbers(self):
         self.check("--turns abc: 'abc' is not a number", "--turns", "abc")

@@ -6,6 +6,9 @@
 #include "text/utf8.h"
 #include "unit/support.h"
 
+static const struct report_look plain = {false, 0};
+static const struct report_look coloured = {true, 0};
+
 /* What is written to an open stream, in memory. */
 struct written {
     FILE *out;
@@ -51,7 +54,7 @@ static void assert_text(const struct finding *finding, const char *expected)
 {
     struct written w;
     start(&w);
-    report_finding_text(w.out, finding, false, false);
+    report_finding_text(w.out, finding, &plain, false);
     assert_written(&w, expected);
 }
 
@@ -97,7 +100,7 @@ START_TEST(text_in_one_line)
     assert_text(finding, "a.yaml:1:9: note: not whole [step-not-whole]\n");
     finding->severity = SEVERITY_ERROR;
     start(&w);
-    report_finding_text(w.out, finding, false, true);
+    report_finding_text(w.out, finding, &plain, true);
     assert_written(&w, "a.yaml:1:9: error: not whole [step-not-whole]\n");
     finding->waived = "seen to\033[31m it";
     assert_text(finding, "a.yaml:1:9: note: waived error (seen to\xef\xbf\xbd[31m it): not whole "
@@ -226,19 +229,47 @@ START_TEST(text_in_colour)
         struct written w;
         start(&w);
         finding->severity = (enum severity)severity;
-        report_finding_text(w.out, finding, true, true);
+        report_finding_text(w.out, finding, &coloured, true);
         assert_written(&w, arena_printf(&s.arena, "a.yaml:1:4: %s%s\033[0m: few [teeth-few]\n",
                                         colours[severity - SEVERITY_NOTE],
                                         severity_name(finding->severity)));
     }
     struct written w;
     start(&w);
-    report_finding_text(w.out, finding, true, false);
+    report_finding_text(w.out, finding, &coloured, false);
     fflush(w.out);
     ck_assert_ptr_nonnull(strstr(w.text, "    \033[1;33m^\033[0m\n"));
     ck_assert_ptr_nonnull(strstr(w.text, "\033[2mCompare the count"));
     fclose(w.out);
     free(w.text);
+    arena_free(&s.arena);
+}
+END_TEST
+
+/* On a terminal lines are broken at words; the excerpt is not. */
+START_TEST(text_in_columns)
+{
+    static const struct report_look narrow = {false, 44};
+    struct sheet s;
+    struct written w;
+    lay(&s, "a.yaml", "x: 7                                          # a long comment\n");
+    struct finding *finding = finding_add(&s.list, RULE_TEETH_FEW, at(&s, 1, 4, 5),
+                                          "seven words that do not fit one line of it");
+    finding_note(&s.list, finding, at(&s, 0, 0, 0), "a note with more words than one line");
+    finding_consequence(&s.list, finding, "The teeth are loaded more than others are, always.");
+    finding_remedy(&s.list, finding, "Count.");
+    finding->severity = SEVERITY_WARNING;
+    start(&w);
+    report_finding_text(w.out, finding, &narrow, false);
+    assert_written(&w, "a.yaml:1:4: warning: seven words that do not\n"
+                       "    fit one line of it [teeth-few]\n"
+                       "     1 | x: 7                                          # a long comment\n"
+                       "       |    ^\n"
+                       "a.yaml: note: a note with more words than\n"
+                       "    one line\n"
+                       "  The teeth are loaded more than others are,\n"
+                       "  always.\n"
+                       "  Count.\n");
     arena_free(&s.arena);
 }
 END_TEST
@@ -357,7 +388,7 @@ START_TEST(run_as_text)
     struct arena arena = {.newest = NULL};
     start(&w);
     struct report_sink sink = report_sink(w.out, REPORT_TEXT, &arena);
-    ck_assert(!sink.colour);
+    ck_assert(!sink.look.colour);
     report_two(&sink, &first, &second);
     report_close(&sink, "2 definitions");
     ck_assert_uint_eq(sink.errors, 1);
@@ -573,6 +604,7 @@ int main(void)
     tcase_add_test(tests, text_cuts_long_lines);
     tcase_add_test(tests, text_from_a_hostile_file);
     tcase_add_test(tests, text_in_colour);
+    tcase_add_test(tests, text_in_columns);
     tcase_add_test(tests, json_of_a_finding);
     tcase_add_test(tests, json_as_written);
     tcase_add_test(tests, run_as_text);

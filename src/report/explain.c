@@ -267,7 +267,7 @@ static void write_budget(FILE *out, const struct model_derived *derived,
     struct words_place places[2];
     size_t count = words_budget(derived->arena, budget, places);
     for (size_t i = 0; i < count; i++) {
-        fprintf(out, "      error%s%s: %s\n", *places[i].when ? " " : "", places[i].when,
+        fprintf(out, "      error budget%s%s: %s\n", *places[i].when ? " " : "", places[i].when,
                 places[i].most);
         const struct turning_place *place = &budget->is.places[i];
         for (size_t j = 0; budget->known && j < place->count; j++) {

@@ -235,7 +235,8 @@ static void write_budget_text(FILE *out, const struct context *context)
     struct words_place places[2];
     size_t count = words_budget(context->derived->arena, &context->budget, places);
     for (size_t i = 0; i < count; i++) {
-        fprintf(out, "error%s%s: %s", *places[i].when ? " " : "", places[i].when, places[i].most);
+        fprintf(out, "error budget%s%s: %s", *places[i].when ? " " : "", places[i].when,
+                places[i].most);
         if (*places[i].parts) {
             fprintf(out, " (%s)", places[i].parts);
         }

@@ -242,7 +242,7 @@ class Definitions(Scratch):
         section = read("man/rotor-definition.5").split(".Sh THE ERROR BUDGET")[1]
         shown = section.split(".Bd -literal -offset indent\n")[1].split(".Ed\n")[0]
         after = " ".join(section.split(".Ed\n")[1].split(".Sh")[0].split())
-        exact = re.search(r"error: at most (\S+) deg, (\S+ % of the pitch)",
+        exact = re.search(r"error budget: at most (\S+) deg, (\S+ % of the pitch)",
                           self.explained(engine, device))
         self.assertIn(f"the budget is {exact[1]} degrees, {exact[2]}, in any turn", after)
         source = (self.folder / engine).read_text(encoding="utf-8")

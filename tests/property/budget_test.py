@@ -67,7 +67,7 @@ def of_stops(text):
     found = {}
     for line in text.splitlines():
         head = re.match(r"\S+, stage (\S+) through pad (\S+): ", line)
-        error = re.match(r"error(?: (in .*?))?: (.*?)(?: \((.*)\))?$", line)
+        error = re.match(r"error budget(?: (in .*?))?: (.*?)(?: \((.*)\))?$", line)
         if head:
             rows = found.setdefault((head[2], head[1]), [])
         elif error:
@@ -81,7 +81,7 @@ def of_explain(text):
     for line in text.splitlines():
         pad = re.match(r"\S+, pad (\S+)$", line)
         stage = re.match(r"  stage (\S+), ", line)
-        error = re.match(r"      error(?: (in .*?))?: (.*)$", line)
+        error = re.match(r"      error budget(?: (in .*?))?: (.*)$", line)
         part = re.match(r"        (\S.*? deg: .*|backlash not given)$", line)
         if pad:
             name = pad[1]

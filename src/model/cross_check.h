@@ -107,10 +107,4 @@ typedef void model_unread_visit(void *context, const struct model_unread *unread
 void model_each_unread(const struct model_engine *engine, const struct model_cross_check *second,
                        struct arena *arena, model_unread_visit *visit, void *context);
 
-/*
- * Whether two quantities of one dimension can be the same number, each as somebody read it.  False
- * too where a product does not fit.
- */
-bool model_quantities_agree(const struct model_quantity *a, const struct model_quantity *b);
-
 #endif

@@ -2,7 +2,7 @@
  * load_keys.c - the keys of a map: which one is meant, which one is missing, which ones exclude
  * each other.
  *
- * The rows of a record say which keys it takes, which it needs, and which stand for each other.
+ * The rows of a record say which keys it takes, which it needs, and which one replaces another.
  */
 #include "model/load_parts.h"
 #include "text/near.h"

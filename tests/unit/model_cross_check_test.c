@@ -1,4 +1,5 @@
 /* model_cross_check_test.c - two readings of a definition, value by value. */
+#include "model/agree.h"
 #include "unit/support.h"
 
 /* Everything that is read twice, in a definition of two spools. */

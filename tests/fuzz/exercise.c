@@ -346,12 +346,52 @@ static void move_all(const struct rotor_table *table, uint64_t choice)
     }
 }
 
+/* ---- importing ------------------------------------------------------------------------------ */
+
+/* Goes through all engines of an import; each is there once at most, and the same as itself. */
+static void import_pair(const struct rotor_table *old_table, const struct rotor_table *new_table)
+{
+    uint32_t before = rotor_count(old_table, ROTOR_KIND_ENGINES);
+    uint32_t after = rotor_count(new_table, ROTOR_KIND_ENGINES);
+    uint32_t engines = 0;
+    struct rotor_import import;
+    enum rotor_import_finding verdict = rotor_import_open(&import, old_table, new_table, "");
+    while (rotor_import_next(&import)) {
+        engines++;
+        EXPECT(import.finding <= ROTOR_IMPORT_OTHER_CONTENT && import.finding <= verdict);
+        EXPECT((import.engines[0] < before || import.finding == ROTOR_IMPORT_ADDED) &&
+               (import.engines[1] < after || import.finding == ROTOR_IMPORT_GONE));
+        EXPECT(old_table != new_table || import.engines[0] != import.engines[1] ||
+               import.finding == ROTOR_IMPORT_SAME);
+    }
+    EXPECT(engines >= after && engines <= after + before);
+}
+
+/* With itself, with no table, and with the table that was exercised before. */
+static void import_all(const struct rotor_table *table)
+{
+    static uint8_t former_bytes[1 << 16];
+    static struct rotor_table former;
+    struct rotor_table none;
+    EXPECT(rotor_table_open(&none, "no table", 8) == ROTOR_NOT_A_TABLE);
+    import_pair(table, table);
+    import_pair(&none, table);
+    import_pair(table, &none);
+    import_pair(&former, table);
+    import_pair(table, &former);
+    if (table->length <= sizeof former_bytes) {
+        memcpy(former_bytes, table->bytes, table->length);
+        EXPECT(rotor_table_open(&former, former_bytes, table->length) == ROTOR_OK);
+    }
+}
+
 void exercise_table(const struct rotor_table *table, uint64_t choice)
 {
     EXPECT(read_device(table));
     read_all(table);
     read_signature(table);
     move_all(table, choice);
+    import_all(table);
     EXPECT(rotor_find_engine(table, "\xff no such engine") == ROTOR_NONE ||
            rotor_count(table, ROTOR_KIND_NAMES) > 0);
 }

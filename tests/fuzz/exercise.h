@@ -4,12 +4,13 @@
 #ifndef ROTORTAB_FUZZ_EXERCISE_H
 #define ROTORTAB_FUZZ_EXERCISE_H
 
-#include "field/rotor_field.h"
+#include "field/rotor_import.h"
 
 #include <stddef.h>
 
 /*
- * Reads every record of an opened table and moves by some of its pads; `choice` decides by which.
+ * Reads every record of an opened table, moves by some of its pads and imports it; `choice` decides
+ * by which pads.
  * What is not as promised ends the program.
  */
 void exercise_table(const struct rotor_table *table, uint64_t choice);

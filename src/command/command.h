@@ -41,6 +41,7 @@ enum command_option_id {
     OPTION_MOST,
     OPTION_NAME,
     OPTION_NEW_FILE,
+    OPTION_NEW_FOLDER,
     OPTION_OBSERVE,
     OPTION_OUTPUT,
     OPTION_OUTPUT_SHEET,

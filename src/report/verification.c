@@ -458,6 +458,11 @@ static const char *const sections[] = {
     [ROTOR_KIND_KNOWN_BLADES] = "known-blades",
 };
 
+const char *report_section_name(uint32_t kind)
+{
+    return sections[kind];
+}
+
 static const char means[] =
     "somebody changed the table after it was compiled, and other changes may not show";
 

@@ -10,6 +10,9 @@
 
 #include <stdio.h>
 
+/* The name of a section in words: "pads". */
+const char *report_section_name(uint32_t kind);
+
 struct report_verification {
     FILE *out;
     bool json;

@@ -140,6 +140,7 @@ CASES = [
     ("compile", "-d", DEVICE, "-o", "out/new.rotor", "--manifest", "-", ENGINE),
     ("show", "table.rotor"),
     ("show", "-f", "json", "table.rotor"),
+    ("show", "-f", "definition", "-o", "out", "table.rotor"),
     ("verify", "--against", ENGINE, "-d", DEVICE, "table.rotor"),
     ("verify", "-f", "json", "--against", ENGINE, "-d", DEVICE, "table.rotor"),
     ("stops", "-d", DEVICE, ENGINE),

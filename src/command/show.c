@@ -11,28 +11,6 @@
 #include "text/utf8.h"
 #include "words/number.h"
 
-#include <errno.h>
-#include <string.h>
-#include <sys/stat.h>
-
-/* Whether none of the files is there; says so if one is. */
-static bool are_new(const struct run_recovered *recovered)
-{
-    struct stat status;
-    for (size_t i = 0; i < recovered->count; i++) {
-        if (lstat(recovered->files[i].path, &status) == 0) {
-            run_error("%s exists, and show writes new files only; name another folder",
-                      recovered->files[i].path);
-            return false;
-        }
-        if (errno != ENOENT) {
-            run_error("cannot write %s: %s", recovered->files[i].path, strerror(errno));
-            return false;
-        }
-    }
-    return true;
-}
-
 /* Writes the definitions, a device profile and a policy: all of them or none. */
 static int write_definitions(struct command_call *call, const char *path,
                              const struct rotor_table *table)
@@ -59,10 +37,8 @@ static int write_definitions(struct command_call *call, const char *path,
                      "folder, with --drafts",
                      folder, recovered.definitions, words_plural((int64_t)recovered.definitions)));
     (void)text_seen_add(&seen, text_identity_of(path));
-    if (!are_new(&recovered)) {
-        return RUN_FAILED;
-    }
-    int status = run_deliver(&call->arena, recovered.files, recovered.count, &inputs, RUN_A_SET);
+    int status =
+        run_deliver(&call->arena, recovered.files, recovered.count, &inputs, RUN_A_NEW_SET);
     if (status == RUN_CLEAN) {
         run_confirm(done);
     }

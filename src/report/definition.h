@@ -12,6 +12,7 @@
 #include "base/rule.h"
 #include "exact/interval.h"
 #include "field/rotor_field.h"
+#include "table/words.h"
 
 #include <stdbool.h>
 #include <stdio.h>
@@ -33,9 +34,10 @@ struct report_beside {
 
 /*
  * Each writes a file. It returns NULL, or a sentence without a full stop that says which value
- * cannot be written; then what was written is of no use.
+ * cannot be written; then what was written is of no use. `names` are those of the table.
  */
-const char *report_definition(FILE *out, const struct rotor_table *table, uint32_t engine,
+const char *report_definition(FILE *out, const struct rotor_table *table,
+                              const struct table_names *names, uint32_t index,
                               const struct report_beside *beside, struct arena *arena);
 const char *report_profile(FILE *out, const struct rotor_table *table, struct arena *arena);
 

@@ -126,8 +126,8 @@ const char *report_profile(FILE *out, const struct rotor_table *table, struct ar
  */
 
 /*
- * Shares of a pitch in millionths of a per cent. The rotor turns until blade one must be found
- * again rise with the share, so a range of shares has the turns that the table holds.
+ * Shares of a pitch in millionths of a per cent. A greater share gives more rotor turns until blade
+ * one must be found again. So a range of shares has the turns that the table holds.
  */
 enum { SHARE = 1000000, MOST_SHARE = 100 * SHARE, USUAL_SHARE = 10 * SHARE };
 

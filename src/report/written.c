@@ -71,8 +71,7 @@ void report_write_record(struct report_written *w, const struct model_record *re
 {
     for (const struct model_field *field = record->fields; field->key; field++) {
         const struct report_known *value = find_known(known, field->key);
-        if (strcmp(field->key, MODEL_SCHEMA_KEY) == 0 ||
-            (!value && field->refers == MODEL_DOCUMENTS)) { /* there is no document yet */
+        if (strcmp(field->key, MODEL_SCHEMA_KEY) == 0) {
             continue;
         }
         fprintf(w->out, "%*s", 2 * depth, "");

@@ -40,8 +40,8 @@ const char *report_id(struct report_written *w, const char *id);
 
 /*
  * A record by its rows: each key with its value, or as a commented blank. `known` ends with a NULL
- * key, and an empty key is none. `dash`: it is the item of a list, and the first line begins with
- * one.
+ * key. An empty key matches no row. `dash`: it is the item of a list, and the first line begins
+ * with one.
  */
 void report_write_record(struct report_written *w, const struct model_record *record, int depth,
                          bool dash, const struct report_known *known);
@@ -53,8 +53,9 @@ bool report_is_writable(int64_t number);
 const char *report_exact_number(struct report_written *w, struct exact_rational value);
 
 /*
- * The number with the fewest decimals in an interval: the least of them from `lo` on and below
- * `hi`, or the greatest above `lo` and up to `hi`. Without one it is the exact end.
+ * The number with the fewest decimals in an interval: the least of them, with `lo` in the interval
+ * and `hi` not. With `greatest`, it is the greatest of them, with `hi` in the interval and `lo` not
+ * there. Without one it is the exact end.
  */
 struct exact_rational report_plainest(struct exact_rational lo, struct exact_rational hi,
                                       bool greatest);

@@ -72,9 +72,9 @@ static bool is_input(struct arena *arena, const char *path, const char *target,
            (named && target && !is_output(path) && strcmp(named, target) == 0);
 }
 
-/* Whether the target may be written; false with a message if not. */
+/* Whether the target may be written; false with a message if not. `fresh`: it may not exist. */
 static bool may_take(struct arena *arena, const char *path, const char *target,
-                     const struct run_inputs *inputs)
+                     const struct run_inputs *inputs, bool fresh)
 {
     if (is_input(arena, path, target, inputs)) {
         run_error("%s is one of the files that this run reads, so it is not overwritten; name "
@@ -82,7 +82,7 @@ static bool may_take(struct arena *arena, const char *path, const char *target,
                   is_output(path) ? "standard output" : path);
         return false;
     }
-    const char *precious = is_output(path) ? NULL : run_what_is_precious(arena, path);
+    const char *precious = is_output(path) || fresh ? NULL : run_what_is_precious(arena, path);
     if (precious) {
         run_error("%s is %s, so it is not overwritten; name another file", path, precious);
     }
@@ -91,13 +91,13 @@ static bool may_take(struct arena *arena, const char *path, const char *target,
 
 /* Whether each file has its own target, and no target is a source or a key. */
 static bool have_targets(struct arena *arena, const struct run_file *files, size_t count,
-                         const struct run_inputs *inputs)
+                         const struct run_inputs *inputs, bool fresh)
 {
     const char **targets = arena_array(arena, count + 1, sizeof *targets);
     for (size_t i = 0; i < count; i++) {
         const char *path = files[i].path;
         targets[i] = target_of(arena, path);
-        if (!may_take(arena, path, targets[i], inputs)) {
+        if (!may_take(arena, path, targets[i], inputs, fresh)) {
             return false;
         }
         for (size_t j = 0; j < i; j++) {
@@ -120,6 +120,7 @@ struct delivery {
     const struct run_file *files;
     struct text_writing *writings;
     size_t count, failed;
+    bool fresh;    /* no target may exist */
     int error;     /* errno of that file */
     int *not_back; /* errno of each that cannot be put back, else 0 */
     struct run_journal journal;
@@ -152,6 +153,17 @@ static bool is_in_same_folder(const struct delivery *delivery, size_t i)
 {
     return i != 0 && !is_direct(delivery, i) && !is_direct(delivery, i - 1) &&
            strcmp(delivery->writings[i].folder, delivery->writings[i - 1].folder) == 0;
+}
+
+/* Asked when the folders are locked, and what killed runs began there is finished. */
+static bool is_absent(struct delivery *delivery, size_t i)
+{
+    struct stat status;
+    if (lstat(delivery->files[i].path, &status) == 0) {
+        errno = EEXIST;
+        return false;
+    }
+    return errno == ENOENT;
 }
 
 static bool write_beside(struct delivery *delivery, size_t i)
@@ -210,8 +222,12 @@ static int take_back(struct delivery *delivery)
         back = back && delivery->not_back[i] == 0;
     }
     run_journal_close(&delivery->journal, back);
-    run_error("cannot write %s: %s", is_output(path) ? "to standard output" : path,
-              strerror(delivery->error));
+    if (delivery->fresh && delivery->error == EEXIST) {
+        run_error("%s exists, and only new files are written here; name another folder", path);
+    } else {
+        run_error("cannot write %s: %s", is_output(path) ? "to standard output" : path,
+                  strerror(delivery->error));
+    }
     for (size_t i = 0; i < delivery->count; i++) {
         const struct text_writing *writing = &delivery->writings[i];
         const char *error = strerror(delivery->not_back[i]);
@@ -248,7 +264,8 @@ static void allow_open_files(size_t count)
 /* Writes all files, or restores every target. */
 static int write_files(struct delivery *delivery)
 {
-    if (!each(delivery, write_beside) || !record(delivery) || !each(delivery, put_at_target)) {
+    if ((delivery->fresh && !each(delivery, is_absent)) || !each(delivery, write_beside) ||
+        !record(delivery) || !each(delivery, put_at_target)) {
         return take_back(delivery);
     }
     for (size_t i = 0; i < delivery->count; i++) {
@@ -289,18 +306,22 @@ const char *run_in_folder(struct arena *arena, const char *folder, const char *n
 int run_deliver(struct arena *arena, const struct run_file *files, size_t count,
                 const struct run_inputs *inputs, enum run_promise promise)
 {
-    if (!have_targets(arena, files, count, inputs)) {
+    bool fresh = promise == RUN_A_NEW_SET;
+    if (!have_targets(arena, files, count, inputs, fresh)) {
         return RUN_FAILED;
     }
-    struct delivery delivery = {.arena = arena, .files = files, .count = count};
+    struct delivery delivery = {.arena = arena, .files = files, .count = count, .fresh = fresh};
     delivery.writings = arena_array(arena, count + 1, sizeof *delivery.writings);
     delivery.not_back = arena_array(arena, count + 1, sizeof *delivery.not_back);
-    /* A pipe comes first: its bytes cannot be taken back, and the write can wait for ever. */
-    if (!each(&delivery, look) || !each(&delivery, write_direct)) {
+    /*
+     * A pipe comes first: its bytes cannot be taken back, and the write can wait for ever.  A new
+     * set has none: what is there is refused.
+     */
+    if (!each(&delivery, look) || (!delivery.fresh && !each(&delivery, write_direct))) {
         return take_back(&delivery);
     }
-    const char *problem =
-        run_journal_open(&delivery.journal, arena, delivery.writings, count, promise == RUN_A_SET);
+    const char *problem = run_journal_open(&delivery.journal, arena, delivery.writings, count,
+                                           promise != RUN_EACH_FILE);
     if (problem) {
         return run_error("%s", problem);
     }

@@ -23,7 +23,8 @@ struct run_inputs {
 /* What holds if a run is killed; a run that goes on writes all of its files or none. */
 enum run_promise {
     RUN_EACH_FILE, /* each file is the old or the new one */
-    RUN_A_SET      /* after the next run into these folders, all are old or all are new */
+    RUN_A_SET,     /* after the next run into these folders, all are old or all are new */
+    RUN_A_NEW_SET  /* the same, and no target may exist: not even a link to nothing */
 };
 
 /* The path of a file in a folder that a command writes to. */

@@ -21,6 +21,7 @@ struct recovering {
     struct model_device_facts device;
     uint8_t digest[TEXT_DIGEST_SIZE];
     struct table_builder builder;
+    struct table_names names;
     const char *folder;
     const char *until;
     struct run_recovered *recovered;
@@ -172,7 +173,8 @@ static const char *recover_engine(struct recovering *recovering, uint32_t index)
     for (int i = 0; i < TRIES; i++) {
         text = (struct text_stream){.arena = NULL};
         FILE *out = text_stream_open(&text, arena);
-        const char *problem = report_definition(out, recovering->table, index, &beside, arena);
+        const char *problem =
+            report_definition(out, recovering->table, &recovering->names, index, &beside, arena);
         text_stream_close(&text, out);
         if (problem) {
             return problem;
@@ -200,7 +202,7 @@ static const char *recover_engine(struct recovering *recovering, uint32_t index)
 /* ---- whether it is the same table -------------------------------------------------------------
  */
 
-/* Where a record does not have to be the same: status and digests. */
+/* Where a record can differ: status and digests. */
 static bool is_free(uint32_t kind, uint32_t at)
 {
     return (kind == ROTOR_KIND_ENGINES &&
@@ -263,6 +265,7 @@ const char *run_recover(struct arena *arena, const struct rotor_table *table, co
     if (!table_form(table, &misfit)) {
         return "no compiler writes such a table; verify says where";
     }
+    recovering.names = table_names(arena, table);
     const char *problem = recover_policy(&recovering);
     problem = problem ? problem : recover_profile(&recovering);
     if (problem) {

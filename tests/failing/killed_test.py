@@ -163,6 +163,31 @@ class AtEachCall(Sets):
                 mixed += self.walk_next(number, kill, kill_other, other, old, new)
         self.assertEqual((mixed, seen), ([], {"old", "new"}))
 
+    def test_new_files_only(self):
+        """Definitions from a table go over no file, so the next run ends with 2 or writes all."""
+        self.run_program(["compile", "-d", SLIPWAY, "-o", "one.rotor", "now"])
+        show = ["show", "-f", "definition", "-o", "out", "one.rotor"]
+        self.run_program(show)
+        new = self.set_of()
+        self.assertEqual(len(new), 3)
+        self.restore({})
+        kill = self.killer(show)
+        status, calls = kill(0)
+        self.assertEqual(status, 0)
+        self.assertGreater(calls, 30)
+        ends = {0: 0, 2: 0}
+        for number in range(1, calls + 1):
+            self.restore({})
+            if kill(number)[0] == 0:
+                continue
+            done = subprocess.run([confined.PROGRAM, *show], cwd=self.folder, check=False,
+                                  capture_output=True, text=True, env=self.environment, timeout=60)
+            self.assertEqual((self.set_of(), self.left()), (new, []), (number, done.stderr))
+            if done.returncode == 2:
+                self.assertIn("exists, and only new files are written here", done.stderr)
+            ends[done.returncode] += 1
+        self.assertGreater(min(ends.values()), 0, ends)
+
     def next_run(self, places):
         return compile_set(places, "later")[:1] + ["-d", SLIPWAY, "-o", "out/other.rotor",
                                                    "later"] if places is ONE_FOLDER else \

@@ -1,8 +1,8 @@
 """From a table back to sources, and to the same table: `show --format definition`.
 
 Every table of the demonstration and tables of random definitions are shown as definitions. Compiled
-again, these are the same table, except for status and digests. A table that no compiler writes gives
-no file, and no file is overwritten.
+again, these are the same table, except for status and digests. A table that no compiler writes
+gives no file, and no file is overwritten.
 """
 
 import json
@@ -311,7 +311,7 @@ class Refused(Folder):
             folder = self.new_folder()
             (folder / name).write_text("mine\n", "utf-8")
             said = self.show(self.table, folder, status=2)
-            self.assertIn(f"{name} exists, and show writes new files only", said)
+            self.assertIn(f"{name} exists, and only new files are written here", said)
             self.assertEqual([path.name for path in folder.iterdir()], [name])
             self.assertEqual((folder / name).read_text("utf-8"), "mine\n")
 

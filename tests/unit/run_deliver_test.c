@@ -241,6 +241,27 @@ START_TEST(what_was_half_taken_back_is_taken_back)
 }
 END_TEST
 
+/* Whatever is there stays: a file, a pipe that nobody reads, a link to nothing. */
+START_TEST(a_new_set_goes_over_nothing)
+{
+    bench.promise = RUN_A_NEW_SET;
+    switch (_i) {
+    case 0: support_write(in("three"), "old", 3); break;
+    case 1: ck_assert_int_eq(mkfifo(in("three"), 0600), 0); break;
+    default: ck_assert_int_eq(symlink("elsewhere", in("three")), 0); break;
+    }
+    ck_assert_int_eq(deliver(), RUN_FAILED);
+    ck_assert_int_ne(access(in("one"), F_OK), 0);
+    ck_assert_int_ne(access(in("elsewhere"), F_OK), 0);
+    ck_assert_int_ne(access(in(".rotortab-journal"), F_OK), 0);
+    ck_assert_int_eq(unlink(in("three")), 0);
+    ck_assert_int_eq(deliver(), RUN_CLEAN);
+    ck_assert_str_eq(content(), all_new);
+    ck_assert_int_eq(deliver(), RUN_FAILED);
+    ck_assert_str_eq(content(), all_new);
+}
+END_TEST
+
 /* Without locks a set needs a journal that nobody else has made. */
 START_TEST(where_nothing_can_be_locked_a_journal_that_is_there_is_in_use)
 {
@@ -360,6 +381,7 @@ int main(void)
     TCase *tests = tcase_create("deliver");
     tcase_add_checked_fixture(tests, setup, teardown);
     tcase_add_loop_test(tests, all_come_into_their_places, RUN_EACH_FILE, RUN_A_SET + 1);
+    tcase_add_loop_test(tests, a_new_set_goes_over_nothing, 0, 3);
     tcase_add_loop_test(tests, where_one_is_refused_all_are_as_they_were, RUN_EACH_FILE,
                         RUN_A_SET + 1);
     tcase_add_test(tests, what_cannot_be_put_back_is_kept);

@@ -120,7 +120,9 @@ static const char *check_file(const struct run_journal *journal,
                                   arena_printf(arena, "names %s, which is another file now",
                                                has_new ? temporary : before));
     }
-    const char *what = !has_target                ? NULL
+    bool placed = !has_new && has_target && file->old == 0 && target.st_ino == file->inode;
+    bool stays = placed && !part->old.back; /* a new source that is in its place already */
+    const char *what = !has_target || stays       ? NULL
                        : !S_ISREG(target.st_mode) ? "not a regular file"
                                                   : run_what_is_precious(arena, place);
     if (what) {
@@ -131,8 +133,7 @@ static const char *check_file(const struct run_journal *journal,
                                      .folder = part->folder,
                                      .temporary = has_new ? temporary : NULL,
                                      .kept = has_kept ? before : NULL,
-                                     .placed = !has_new && has_target && file->old == 0 &&
-                                               target.st_ino == file->inode};
+                                     .placed = placed};
     return NULL;
 }
 

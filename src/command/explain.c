@@ -30,6 +30,44 @@ static bool turns_wanted(const struct explain_request *request, const struct mod
     return false;
 }
 
+/* Whether a part is, or turns, or is turned by, what is wanted. */
+static bool is_part_wanted(const struct explain_request *request, const struct model_engine *engine,
+                           enum model_listed list, size_t index)
+{
+    if (list == MODEL_PADS) {
+        return is_wanted(request->pad, &model_pad(engine, index)->id) &&
+               turns_wanted(request, engine, index);
+    }
+    if (list == MODEL_STAGES && !is_wanted(request->stage, &model_stage(engine, index)->id)) {
+        return false;
+    }
+    size_t spool = list == MODEL_SPOOLS ? index : model_stage(engine, index)->spool_index;
+    bool any = !request->pad && !request->stage;
+    for (size_t i = 0; i < engine->pads.count && !any; i++) {
+        any = model_pad(engine, i)->spool_index == spool &&
+              is_part_wanted(request, engine, MODEL_PADS, i);
+    }
+    return any;
+}
+
+/* How the values are known of what was explained. */
+static void explain_known(const struct explain_request *request,
+                          const struct rules_judging *judging)
+{
+    const struct model_engine *engine = judging->derived.engine;
+    const struct model_known_values values = model_known_values(
+        engine, &judging->derived.facts, rules_second_reading(judging), judging->arena);
+    printf("\n%s, how its values are known\n", engine->id.text);
+    for (int list = MODEL_SPOOLS; list <= MODEL_PADS; list++) {
+        for (size_t i = 0; i < model_listed_count(engine, (enum model_listed)list); i++) {
+            if (is_part_wanted(request, engine, (enum model_listed)list, i)) {
+                report_explain_known(stdout, &judging->derived, &values, (enum model_listed)list,
+                                     i);
+            }
+        }
+    }
+}
+
 static void explain(void *context, const struct model_source *source,
                     const struct rules_judging *judging)
 {
@@ -53,8 +91,8 @@ static void explain(void *context, const struct model_source *source,
     }
     if (request->written != before) {
         fputc('\n', stdout);
-        report_explain_readings(stdout, &judging->derived,
-                                judging->cross_check ? judging->cross_check->cross_check : NULL);
+        report_explain_readings(stdout, &judging->derived, rules_second_reading(judging));
+        explain_known(request, judging);
     }
 }
 

@@ -60,7 +60,7 @@ static void make_sheet(struct sheet_request *request, const char *path,
         .findings = judging->findings,
         .definition_digest = words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
         .device_digest = digest_of(request),
-        .cross_check = judging->cross_check ? judging->cross_check->cross_check : NULL,
+        .cross_check = rules_second_reading(judging),
     };
     FILE *out = text_stream_open(&text, judging->arena);
     if (request->is_record) {

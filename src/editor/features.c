@@ -3,6 +3,7 @@
 #include "report/explain.h"
 #include "report/json.h"
 #include "text/stream.h"
+#include "words/reading.h"
 
 #include <string.h>
 
@@ -42,6 +43,59 @@ static const char *numbers_at(struct arena *arena, const struct editor_document 
     return text.bytes;
 }
 
+/* Whether a place is not before another one. */
+static bool reaches(uint32_t line, uint32_t column, uint32_t to_line, uint32_t to_column)
+{
+    return line > to_line || (line == to_line && column >= to_column);
+}
+
+/* Whether a point is in a value or in its key. */
+static bool is_at(const struct model_at *at, struct editor_point point)
+{
+    return reaches(point.line, point.column, at->key.line, at->key.column) &&
+           reaches(at->span.end_line, at->span.end_column, point.line, point.column);
+}
+
+static bool is_in(const struct model_at *at, const struct model_at *whole)
+{
+    return reaches(at->key.line, at->key.column, whole->key.line, whole->key.column) &&
+           reaches(whole->span.end_line, whole->span.end_column, at->span.end_line,
+                   at->span.end_column);
+}
+
+/*
+ * How the value at a point is known, in words; of a pair or a row, if all in it is known in the
+ * same way.  NULL: there is none.
+ */
+static const char *known_at(struct arena *arena, const struct editor_document *document,
+                            struct editor_point point)
+{
+    const struct rules_judging *judging = &document->file.judging;
+    const struct model_at *at = NULL;
+    const char *words = NULL;
+    if (!judging->derived.engine) {
+        return NULL;
+    }
+    const struct model_known_values values = model_known_values(
+        judging->derived.engine, &judging->derived.facts, rules_second_reading(judging), arena);
+    for (size_t i = 0; i < values.count; i++) {
+        at = is_at(values.items[i].value.at, point) ? values.items[i].value.at : at;
+    }
+    for (size_t i = 0; at && i < values.count; i++) {
+        const struct model_known_value *value = &values.items[i];
+        if (value->value.shape == MODEL_ROW || value->value.shape == MODEL_GROUP ||
+            !is_in(value->value.at, at)) {
+            continue;
+        }
+        const char *own = words_known(arena, value->known);
+        if (words && strcmp(own, words) != 0) {
+            return NULL;
+        }
+        words = own;
+    }
+    return words;
+}
+
 json_t *editor_hover(const struct editor_document *document, struct editor_point point)
 {
     struct editor_place place = editor_place_at(&document->file.source.file, point);
@@ -49,11 +103,13 @@ json_t *editor_hover(const struct editor_document *document, struct editor_point
     const char *meaning = place.field ? place.field->meaning : key ? place.mesh->meaning : "";
     const char *found = place.field ? place.field->found : NULL;
     struct arena arena = {.newest = NULL};
+    const char *known = key ? known_at(&arena, document, point) : NULL;
     const char *numbers = numbers_at(&arena, document, point.line);
     bool any = *numbers != '\0';
-    json_t *value = json_sprintf("%s%s%s%s%s%s%s%s%s%s", key ? "**" : "", key ? key : "",
+    json_t *value = json_sprintf("%s%s%s%s%s%s%s%s%s%s%s%s", key ? "**" : "", key ? key : "",
                                  key ? "**: " : "", meaning, found ? "\n\nUsually found in: " : "",
-                                 found ? found : "", key && any ? "\n\n" : "",
+                                 found ? found : "", known ? "\n\nHow it is known: " : "",
+                                 known ? known : "", key && any ? "\n\n" : "",
                                  any ? "```text\n" : "", any ? numbers : "", any ? "```\n" : "");
     arena_free(&arena);
     if (!key && !any) {

@@ -203,3 +203,123 @@ bool model_order_is_observed(const struct model_engine *engine, size_t stage)
     }
     return false;
 }
+
+bool model_sense_is_observed(const struct model_engine *engine, size_t pad)
+{
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(engine, i);
+        if (observation->pad_index == pad && observation->seen.pad.at.state == MODEL_GIVEN &&
+            observation->seen.rotor.at.state == MODEL_GIVEN) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether blades of the stage were seen together with others. */
+static bool is_together(const struct model_observation *observation, size_t stage)
+{
+    bool is = false;
+    for (size_t i = 0; i < observation->together.count; i++) {
+        is = is || MODEL_ITEM(observation->together, struct model_at_port, i)->stage_index == stage;
+    }
+    return is;
+}
+
+bool model_stage_is_observed(const struct model_engine *engine, size_t stage)
+{
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(engine, i);
+        if (observation->passed.stage_index == stage || observation->step.stage_index == stage ||
+            observation->returned.stage_index == stage ||
+            observation->blade_order.stage_index == stage || is_together(observation, stage)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether the blade was seen within a pitch of its stage: nobody can take another one for it. */
+static bool is_one_blade(const struct model_engine *engine, const struct model_at_port *at)
+{
+    struct exact_interval beyond;
+    struct exact_rational wide;
+    if (at->stage_index == SIZE_MAX || at->beyond.at.state == MODEL_BROKEN) {
+        return false;
+    }
+    const struct model_stage *stage = model_stage(engine, at->stage_index);
+    return at->beyond.at.state == MODEL_ABSENT ||
+           (stage->blades.at.state == MODEL_GIVEN &&
+            model_quantity_in(&at->beyond, EXACT_DEG, &beyond) &&
+            exact_sub(beyond.hi, beyond.lo, &wide) &&
+            exact_compare(wide, turning_pitch(stage->blades.value)) < 0);
+}
+
+/* Whether the two blades that were seen together prove anything. */
+static bool together_proves(const struct model_engine *engine, const struct model_list *together)
+{
+    if (together->count != MODEL_TOGETHER) {
+        return false;
+    }
+    const struct model_at_port *a = MODEL_ITEM(*together, struct model_at_port, 0);
+    const struct model_at_port *b = MODEL_ITEM(*together, struct model_at_port, 1);
+    return is_one_blade(engine, a) && is_one_blade(engine, b) &&
+           (a->stage_index == b->stage_index ||
+            (model_stage(engine, a->stage_index)->clocking.at.state == MODEL_GIVEN &&
+             model_stage(engine, b->stage_index)->clocking.at.state == MODEL_GIVEN));
+}
+
+bool model_clocking_is_observed(const struct model_engine *engine, size_t stage)
+{
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(engine, i);
+        if (is_together(observation, stage) && together_proves(engine, &observation->together) &&
+            MODEL_ITEM(observation->together, struct model_at_port, 0)->stage_index !=
+                MODEL_ITEM(observation->together, struct model_at_port, 1)->stage_index) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool model_port_is_observed(const struct model_engine *engine, size_t stage, size_t port)
+{
+    for (size_t i = 0; i < engine->observations.count * MODEL_TOGETHER; i++) {
+        const struct model_list *together =
+            &model_observation(engine, i / MODEL_TOGETHER)->together;
+        if (!together_proves(engine, together)) {
+            continue;
+        }
+        const struct model_at_port *at =
+            MODEL_ITEM(*together, struct model_at_port, i % MODEL_TOGETHER);
+        if (at->stage_index == stage && at->port.at.state == MODEL_GIVEN &&
+            model_port_named(model_stage(engine, stage), at->port.text) == port) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* Whether a backlash was measured that does not agree with its half or its double. */
+static bool is_fine(const struct model_quantity *backlash)
+{
+    struct exact_interval seen;
+    struct exact_rational twice;
+    return backlash->at.state == MODEL_GIVEN && model_quantity_in(backlash, EXACT_DEG, &seen) &&
+           exact_mul(seen.lo, exact_whole(2), &twice) && exact_compare(seen.hi, twice) < 0;
+}
+
+bool model_backlash_is_observed(const struct model_engine *engine, size_t pad)
+{
+    bool ranges = model_pad(engine, pad)->backlash.written.has_tolerance;
+    bool as_new = false, at_limit = false, once = false;
+    for (size_t i = 0; i < engine->observations.count; i++) {
+        const struct model_observation *observation = model_observation(engine, i);
+        if (observation->pad_index == pad) {
+            as_new = as_new || is_fine(&observation->backlash_as_new);
+            at_limit = at_limit || is_fine(&observation->backlash_at_limit);
+            once = once || is_fine(&observation->backlash);
+        }
+    }
+    return (as_new && at_limit) || (once && !ranges);
+}

@@ -13,6 +13,9 @@
  *   enough if exactly one whole number is in its interval.
  * - The numbering of a stage.  Its neighbour is the other order.  Two blades that followed each
  *   other are good enough if the stage has more than two.
+ * - The clocking of a stage and the clock position of a port.  The neighbours are a blade away.
+ *   Two blades seen together are good enough if each was seen within a pitch of its stage.
+ * - The backlash of a pad.  The neighbours are the half and the double of it.
  */
 #ifndef ROTORTAB_MODEL_OBSERVED_H
 #define ROTORTAB_MODEL_OBSERVED_H
@@ -78,5 +81,24 @@ int64_t model_blade_after(const struct model_stage *stage, int64_t blade);
 
 /* Whether an observation is good enough to prove the numbering of the stage. */
 bool model_order_is_observed(const struct model_engine *engine, size_t stage);
+
+/* Whether an observation saw which way the pad and its rotor turn. */
+bool model_sense_is_observed(const struct model_engine *engine, size_t pad);
+
+/* Whether an observation watched blades of the stage, on the spool that was turned. */
+bool model_stage_is_observed(const struct model_engine *engine, size_t stage);
+
+/*
+ * Whether blades that were seen together at one count prove the clocking of the stage, or where its
+ * port is.  Two stages are compared by the datum mark, so both must have a clocking.
+ */
+bool model_clocking_is_observed(const struct model_engine *engine, size_t stage);
+bool model_port_is_observed(const struct model_engine *engine, size_t stage, size_t port);
+
+/*
+ * Whether an observation is good enough to prove the backlash of the pad.  One with a tolerance is
+ * that from new to the service limit, and both must have been measured.
+ */
+bool model_backlash_is_observed(const struct model_engine *engine, size_t pad);
 
 #endif

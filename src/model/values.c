@@ -38,6 +38,7 @@ static void walk_mesh(struct walking *walking, const struct model_field *field,
                       const struct model_mesh *mesh, const char *key)
 {
     const char *below = arena_printf(walking->arena, "%s.%s", key, model_mesh_key(mesh->bare.kind));
+    walking->at.mesh = mesh;
     switch (mesh->bare.kind) {
     case TURNING_EXTERNAL:
     case TURNING_INTERNAL: walk_teeth(walking, field, mesh, below); break;
@@ -48,6 +49,7 @@ static void walk_mesh(struct walking *walking, const struct model_field *field,
         break;
     case TURNING_DIRECT: break;
     }
+    walking->at.mesh = NULL;
 }
 
 static void walk_list(struct walking *walking, const struct model_field *field,

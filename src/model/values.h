@@ -23,6 +23,7 @@ struct model_value {
     const struct model_text *id;     /* of the part */
     const struct model_field *top;   /* the row of the part's key that the value is below */
     const struct model_field *field; /* the row of the value; for TOOTH and ROW that of the path */
+    const struct model_mesh *mesh;   /* that the value is of or in; NULL: none */
     const char *key;                 /* its way in the part: "path[2].bevel.teeth[1]" */
     const struct model_at *at;
     const void *value;

@@ -233,6 +233,93 @@ void report_explain_readings(FILE *out, const struct model_derived *derived,
     fputc('\n', out);
 }
 
+/* ---- how values are known -----------------------------------------------------------------------
+ */
+
+enum { WAYS = 8 }; /* each of three, or not */
+
+/* Which of the ways a value is known, from 0. */
+static size_t way_of(struct model_known known)
+{
+    return 4U * known.observed + 2U * known.twice + known.follows;
+}
+
+static struct model_known known_in(size_t way)
+{
+    return (struct model_known){
+        .observed = (way & 4U) != 0, .twice = (way & 2U) != 0, .follows = (way & 1U) != 0};
+}
+
+/* One number or word of a part; a pair or a row as a whole is known as what is in it. */
+static bool is_one_of(const struct model_known_value *value, enum model_listed list, size_t index)
+{
+    return value->value.list == list && value->value.index == index &&
+           (value->value.shape == MODEL_SCALAR || value->value.shape == MODEL_TOOTH);
+}
+
+/* How most values of the key of values[at] are known; of two, the one that comes first. */
+static size_t usual_way(const struct model_known_values *values, size_t at)
+{
+    const struct model_value *key = &values->items[at].value;
+    size_t counts[WAYS] = {0}, best = WAYS;
+    for (size_t i = at; i < values->count; i++) {
+        if (is_one_of(&values->items[i], key->list, key->index) &&
+            values->items[i].value.top == key->top) {
+            counts[way_of(values->items[i].known)]++;
+        }
+    }
+    for (size_t i = at; i < values->count && values->items[i].value.top == key->top; i++) {
+        size_t way = way_of(values->items[i].known);
+        if (best == WAYS || counts[way] > counts[best]) {
+            best = way;
+        }
+    }
+    return best;
+}
+
+/* The keys of a part that are known in one way: "turns, path[1].external[2]". */
+static const char *keys_known(struct arena *arena, const struct model_known_values *values,
+                              enum model_listed list, size_t index, size_t way)
+{
+    const struct model_field *top = NULL;
+    const char *text = "";
+    size_t usual = WAYS;
+    for (size_t i = 0; i < values->count; i++) {
+        const struct model_known_value *value = &values->items[i];
+        if (!is_one_of(value, list, index)) {
+            continue;
+        }
+        bool begins = value->value.top != top;
+        usual = begins ? usual_way(values, i) : usual;
+        top = value->value.top;
+        bool its = way_of(value->known) == way;
+        const char *key = begins && usual == way ? top->key
+                          : its && usual != way  ? value->value.key
+                                                 : NULL;
+        if (key) {
+            text = arena_printf(arena, "%s%s%s", text, *text ? ", " : "", key);
+        }
+    }
+    return text;
+}
+
+void report_explain_known(FILE *out, const struct model_derived *derived,
+                          const struct model_known_values *values, enum model_listed list,
+                          size_t index)
+{
+    for (size_t way = 0; way < WAYS; way++) {
+        const char *keys = keys_known(derived->arena, values, list, index, way);
+        if (*keys) {
+            fprintf(out, "  %s %s, %s: %s\n", model_listed_name(list),
+                    model_listed_id(derived->engine, list, index)->text,
+                    words_known(derived->arena, known_in(way)), keys);
+        }
+    }
+}
+
+/* ---- a stage ------------------------------------------------------------------------------------
+ */
+
 /* From what a part of the error budget follows. */
 static void write_part(FILE *out, const struct model_derived *derived,
                        const struct model_pair *pair, const struct model_budget *budget,

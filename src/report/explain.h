@@ -8,7 +8,7 @@
 #ifndef ROTORTAB_REPORT_EXPLAIN_H
 #define ROTORTAB_REPORT_EXPLAIN_H
 
-#include "model/cross_check.h"
+#include "model/known.h"
 #include "model/on_device.h"
 
 #include <stdio.h>
@@ -19,6 +19,14 @@ void report_explain_pad(FILE *out, const struct model_derived *derived, size_t i
 /* Who read the numbers a second time; `second` is NULL if nobody did. */
 void report_explain_readings(FILE *out, const struct model_derived *derived,
                              const struct model_cross_check *second);
+
+/*
+ * How the values of a part are known, a line for each way: "spool HP, read twice: rotation".  A key
+ * that is known in several ways has the values below it that differ from the others.
+ */
+void report_explain_known(FILE *out, const struct model_derived *derived,
+                          const struct model_known_values *values, enum model_listed list,
+                          size_t index);
 
 /* One stage turned through a pad by the run's device: pitch, step and the first stops. */
 void report_explain_stage(FILE *out, const struct model_derived *derived,

@@ -116,13 +116,6 @@ bool rules_blades_are_usual(const struct rules_judging *judging, int64_t blades)
 /* What the pad's ratio comes from: its path, or its turns where there is none; in ratio.c. */
 const struct model_at *rules_ratio_source(const struct rules_subject *subject);
 
-/* The cross-check of the definition; NULL: there is none, or it could not be read. */
-static inline const struct model_cross_check *
-rules_second_reading(const struct rules_judging *judging)
-{
-    return judging->cross_check ? judging->cross_check->cross_check : NULL;
-}
-
 /* Adds an exact number to a finding. */
 void rules_number(struct rules_judging *judging, struct finding *finding, const char *name,
                   struct exact_rational value);

@@ -31,6 +31,13 @@ struct rules_judging {
     enum rule_id plan[SCOPE_COUNT][RULE_COUNT]; /* the rules that run, a scope; RULE_NONE ends */
 };
 
+/* The cross-check of the definition; NULL: there is none, or it could not be read. */
+static inline const struct model_cross_check *
+rules_second_reading(const struct rules_judging *judging)
+{
+    return judging->cross_check ? judging->cross_check->cross_check : NULL;
+}
+
 /* What one call looks at; which members are set follows from the rule's scope. */
 struct rules_subject {
     const struct model_spool *spool;

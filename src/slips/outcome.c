@@ -1,6 +1,5 @@
 #include "slips/outcome.h"
 
-#include "model/observed.h"
 #include "run/threads.h"
 
 #include <string.h>
@@ -93,36 +92,6 @@ static void add_result(struct slips_count *count, const struct slips_result *res
     }
 }
 
-/* Whether an observation that finds slips in the value proves it. */
-static bool can_be_observed(const struct rules_judging *judging, const struct model_value *value)
-{
-    const struct model_derived *derived = &judging->derived;
-    if (value->list == MODEL_STAGES && strcmp(value->top->key, "blades") == 0) {
-        return model_count_is_observed(derived->engine, &derived->facts, value->index);
-    }
-    bool ratio = value->list == MODEL_PADS &&
-                 (strcmp(value->top->key, "turns") == 0 || strcmp(value->top->key, "path") == 0);
-    return !ratio || model_ratio_is_proven(derived->engine, &derived->facts, value->index);
-}
-
-/* What finds this slip says how its value is known. */
-static void add_known(struct slips_known *known, const struct slips_result *result)
-{
-    for (int i = RULE_NONE + 1; i < RULE_COUNT; i++) {
-        const struct rule_row *row = rule_row((enum rule_id)i);
-        if (!result->found[i]) {
-            continue;
-        }
-        if (i == RULE_CROSS_CHECK_DISAGREES) {
-            known->twice = true;
-        } else if (row->scope == SCOPE_OBSERVATION) {
-            known->observed = true;
-        } else if (row->family != FAMILY_TEXT) {
-            known->follows = true;
-        }
-    }
-}
-
 struct slips_outcome *slips_try_all(const struct model_source *source,
                                     const struct rules_judging *judging, size_t threads,
                                     struct arena *arena)
@@ -132,7 +101,8 @@ struct slips_outcome *slips_try_all(const struct model_source *source,
     const struct slips_list *list = &outcome->list;
     outcome->trials = slips_prepare(list, source, judging, arena);
     outcome->results = arena_array(arena, list->count + 1, sizeof *outcome->results);
-    outcome->known = arena_array(arena, list->value_count + 1, sizeof *outcome->known);
+    outcome->known = model_known_values(source->engine, &judging->derived.facts,
+                                        rules_second_reading(judging), arena);
     outcome->counts = arena_array(arena, list->value_count + 1, sizeof *outcome->counts);
     struct trying trying = {&outcome->trials,
                             arena_array(arena, RUN_AHEAD, sizeof(struct slips_bench)),
@@ -145,28 +115,6 @@ struct slips_outcome *slips_try_all(const struct model_source *source,
         size_t value = list->slips[i].value;
         add_result(&outcome->counts[value], &outcome->results[i]);
         add_result(&outcome->all, &outcome->results[i]);
-        add_known(&outcome->known[value], &outcome->results[i]);
-    }
-    for (size_t i = 0; i < list->value_count; i++) {
-        struct slips_known *known = &outcome->known[i];
-        known->observed = known->observed && can_be_observed(judging, &list->values[i]);
     }
     return outcome;
-}
-
-const char *slips_known_words(const struct slips_known *known, struct arena *arena)
-{
-    const struct {
-        bool is;
-        const char *words;
-    } parts[] = {{known->observed, "observed"},
-                 {known->twice, "read twice"},
-                 {known->follows, "follows from others"}};
-    const char *text = "";
-    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
-        if (parts[i].is) {
-            text = arena_printf(arena, "%s%s%s", text, *text ? ", " : "", parts[i].words);
-        }
-    }
-    return *text ? text : "read once";
 }

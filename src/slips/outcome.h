@@ -1,21 +1,11 @@
 /*
- * outcome.h - all slips of a definition, tried, and what is known of each value by that.
- *
- * How a value is known follows from the rules that find its slips.  Nothing is assumed: a value
- * counts as observed because an observation finds a slip in it.  A ratio or a blade count must also
- * be proven by one (model/observed.h): a coarse observation finds some slips, but proves nothing.
+ * outcome.h - all slips of a definition, tried.
  */
 #ifndef ROTORTAB_SLIPS_OUTCOME_H
 #define ROTORTAB_SLIPS_OUTCOME_H
 
+#include "model/known.h"
 #include "slips/trial.h"
-
-/* What finds slips in a value. */
-struct slips_known {
-    bool twice;    /* a second reader */
-    bool observed; /* an observation */
-    bool follows;  /* other values of the definition, or the limits of what is usual */
-};
 
 /* Counts of slips. */
 struct slips_count {
@@ -27,9 +17,9 @@ struct slips_count {
 struct slips_outcome {
     struct slips_list list;
     struct slips_trials trials;
-    struct slips_result *results; /* one a slip */
-    struct slips_known *known;    /* one a value */
-    struct slips_count *counts;   /* one a value */
+    struct slips_result *results;    /* one a slip */
+    struct model_known_values known; /* one a value */
+    struct slips_count *counts;      /* one a value */
     struct slips_count all;
 };
 
@@ -49,8 +39,5 @@ const size_t *slips_ranked(const struct slips_outcome *outcome, struct arena *ar
 
 /* The number of slips that pass. */
 size_t slips_passed(const struct slips_count *count);
-
-/* "read once", "read twice, follows from others": in the arena. */
-const char *slips_known_words(const struct slips_known *known, struct arena *arena);
 
 #endif

@@ -5,6 +5,7 @@
 #include "text/utf8.h"
 #include "words/name.h"
 #include "words/number.h"
+#include "words/reading.h"
 
 #include <string.h>
 
@@ -65,7 +66,7 @@ static void write_value(FILE *out, const struct slips_outcome *outcome, size_t i
     fprintf(out, "  %s, line %u: %s %s\n", part_of(value, arena), value->at->span.line, value->key,
             written(outcome, index, arena));
     fprintf(out, "    %s; %zu of %zu slips found; these pass: %s\n",
-            slips_known_words(&outcome->known[index], arena), count->found, count->made,
+            words_known(arena, outcome->known.items[index].known), count->found, count->made,
             passing(outcome, index, arena));
     fprintf(out, "    %s: %s\n", model_harms[slips_worst(count)].name,
             text_clean(arena, worst_sentence(outcome, index)));
@@ -211,7 +212,7 @@ static json_t *slip_object(const struct slips_outcome *outcome, size_t index, st
 static json_t *value_object(const struct slips_outcome *outcome, size_t index, struct arena *arena)
 {
     const struct model_value *value = &outcome->list.values[index];
-    const struct slips_known *known = &outcome->known[index];
+    const struct model_known *known = &outcome->known.items[index].known;
     json_t *slips = json_array();
     for (size_t i = 0; i < outcome->list.count; i++) {
         if (outcome->list.slips[i].value == index) {

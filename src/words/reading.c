@@ -24,11 +24,28 @@ const char *words_read_again(struct arena *arena, const struct model_engine *eng
 {
     struct listing listing = {arena, ""};
     if (!second) {
-        return "by nobody: these numbers rest on one reading";
+        return "by nobody";
     }
     model_each_unread(engine, second, arena, add_unread, &listing);
     const char *rest =
         *listing.text ? arena_printf(arena, "not read again: %s", listing.text) : "all values";
     return arena_printf(arena, "%s; on %s, of revision %" PRId64 "; %s", second->read_from.text,
                         words_date(arena, second->read_on.value), second->of.revision.value, rest);
+}
+
+const char *words_known(struct arena *arena, struct model_known known)
+{
+    const struct {
+        bool is;
+        const char *words;
+    } parts[] = {{known.observed, "observed"},
+                 {known.twice, "read twice"},
+                 {known.follows, "follows from others"}};
+    const char *text = "";
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+        if (parts[i].is) {
+            text = arena_printf(arena, "%s%s%s", text, *text ? ", " : "", parts[i].words);
+        }
+    }
+    return *text ? text : "read once";
 }

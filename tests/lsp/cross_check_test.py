@@ -127,6 +127,16 @@ class Open(Pair):
         self.on_disk(first=FIRST.replace("blades: 30", "blades: 31"))
         self.assertEqual(self.look(), {SECOND_NAME: [(DISAGREES, "30")]})
 
+    def test_how_a_value_is_known(self):
+        """Hover counts the cross-check beside a definition, where it agrees."""
+        self.on_disk(first=FIRST)
+        for second, known in ((SECOND, "read twice"), (SLIP, "read once")):
+            self.on_disk(second=second)
+            self.open(FIRST_NAME, FIRST)
+            line = FIRST[:FIRST.index("blades: 30")].count("\n")
+            found = self.server.at("hover", {"line": line, "character": 6}, self.uri(FIRST_NAME))
+            self.assertIn(f"How it is known: {known}\n", found["contents"]["value"] + "\n")
+
     def test_both(self):
         """Neither was ever saved."""
         self.assertEqual(self.open(FIRST_NAME), {FIRST_NAME: []})

@@ -174,6 +174,25 @@ class Hover(WithServer):
                       self.server.hover(cursor(GOOD, "tur|ns:")))
         self.assertNotIn("Usually found", self.server.hover(cursor(GOOD, "revi|sion:")))
 
+    def test_how_a_value_is_known(self):
+        """Without a cross-check beside it; a pair only if all of it is known in one way."""
+        for place, known in (("bla|des: 22", "read once"), ("blades: 22|", "read once"),
+                             ("blades: |74", "observed"), ("spo|ol: LP", "read once"),
+                             ("turns: {pad: 3.0|324", "observed, follows from others"),
+                             ("tur|ns: {pad", "observed, follows from others"),
+                             ("external: [2|4", "observed, follows from others"),
+                             ("external: [24, 3|5", "read once"), ("squ|are: 3/8", "read once"),
+                             ("fac|es: aft", "follows from others"),
+                             ("backs: [a|ft", "follows from others"),
+                             ("{sense: cc|w, view: fac", "observed, follows from others")):
+            with self.subTest(place):
+                self.assertIn(f"\n\nHow it is known: {known}\n",
+                              self.server.hover(cursor(GOOD, place)) + "\n")
+        for place in ("exter|nal: [24", "pa|th:", "i|d: crank", "torque|", "revi|sion", "na|me:"):
+            with self.subTest(place):
+                text = GOOD.replace("    torque-limit", "    # torque\n    torque-limit")
+                self.assertNotIn("How it is known", self.server.hover(cursor(text, place)))
+
     def test_numbers_that_follow(self):
         pad = self.server.hover(cursor(GOOD, "square|: 3/8"))
         self.assertIn("\n\n```text\nquern-12, pad crank\n", pad)

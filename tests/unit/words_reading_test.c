@@ -40,7 +40,7 @@ static const char *text_of(struct arena *arena, const char *a, const char *b, co
 START_TEST(who_read_what)
 {
     struct arena arena = {.newest = NULL};
-    assert_said(NULL, "by nobody: these numbers rest on one reading");
+    assert_said(NULL, "by nobody");
     assert_said(text_of(&arena, spools, stages, pads), WHO "all values");
     assert_said(text_of(&arena, spools, "", pads), WHO "not read again: stage S1");
     assert_said(text_of(&arena, "", "", ""), WHO "not read again: spool HP; stage S1; pad crank");
@@ -53,9 +53,30 @@ START_TEST(who_read_what)
 }
 END_TEST
 
+START_TEST(how_it_is_known)
+{
+    static const struct {
+        struct model_known known;
+        const char *words;
+    } cases[] = {
+        {{false, false, false}, "read once"},
+        {{true, false, false}, "read twice"},
+        {{false, true, false}, "observed"},
+        {{false, false, true}, "follows from others"},
+        {{true, true, true}, "observed, read twice, follows from others"},
+    };
+    struct arena arena = {.newest = NULL};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        ck_assert_str_eq(words_known(&arena, cases[i].known), cases[i].words);
+    }
+    arena_free(&arena);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tests = tcase_create("reading");
     tcase_add_test(tests, who_read_what);
+    tcase_add_test(tests, how_it_is_known);
     return run_case("words_reading", tests);
 }

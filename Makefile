@@ -7,6 +7,10 @@
 
 VERSION := 0.1.0
 
+# The address where the program's pages are, its man pages as `mandoc -T html` writes them among them.
+# Reports for platforms point there; without it they point nowhere.
+HOME_PAGE ?=
+
 PREFIX     ?= /usr/local
 BINDIR     ?= $(PREFIX)/bin
 LIBDIR     ?= $(PREFIX)/lib
@@ -77,7 +81,8 @@ CHECK_LIBS    = $(shell pkg-config --libs check)
 # The device's reader is plain C99 without a C library; the compiler is C11 on POSIX.
 FIELD_LANGUAGE := -std=c99 -ffreestanding -fno-builtin
 HOST_LANGUAGE   = -std=c11 -pthread -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=700 -D_DEFAULT_SOURCE \
-                  -DROTORTAB_VERSION='"$(VERSION)"' $(PKG_CFLAGS)
+                  -DROTORTAB_VERSION='"$(VERSION)"' -DROTORTAB_HOME_PAGE='"$(HOME_PAGE:/=)"' \
+                  $(PKG_CFLAGS)
 
 LANGUAGE = $(HOST_LANGUAGE)
 COMPILE  = $(CC) $(LANGUAGE) -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) $(CFLAGS) -MMD -MP
@@ -95,14 +100,14 @@ FIELD_OBJECTS := $(FIELD_SOURCES:src/%.c=$(OUT)/obj/%.o)
 
 C_TESTS       := $(patsubst %.c,$(OUT)/%,$(wildcard tests/*/*_test.c))
 PYTHON_TESTS  := $(wildcard tests/*/*_test.py)
-ASKED         := $(addprefix $(OUT)/tests/,table/sealed units/calculator)
+ASKED         := $(addprefix $(OUT)/tests/,table/sealed units/calculator gate/with-home-page)
 
 PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-sheet demo test size test-device fuzz-table generated schemas \
-        fresh lint coverage install uninstall clean help FORCE
+.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-sheet deps-platform demo test \
+        size test-device fuzz-table generated schemas fresh lint coverage install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) ## build the program (the default)
@@ -141,6 +146,14 @@ $(OUT)/tests/units/calculator: $(wildcard tests/units/*.c src/exact/*.[ch]) $(OU
 	@mkdir -p $(@D)
 	$(Q)$(CC) $(HOST_LANGUAGE) -Isrc $(WARNINGS) -O1 -g -fsanitize=address,undefined \
 	    -fno-sanitize-recover=all -o $@ $(filter %.c,$^)
+
+# The program as it is when the build names a home page.
+$(OUT)/tests/gate/with-home-page: $(OUT)/obj/main.o $(LIBRARY)
+	@echo "  cc    $@"
+	@mkdir -p $(@D)
+	$(Q)$(COMPILE) -UROTORTAB_HOME_PAGE -DROTORTAB_HOME_PAGE='"https://rotortab.example"' -c \
+	    -o $@.o src/report/home.c
+	$(Q)$(LINK) $(APART) -o $@ $< $@.o $(LIBRARY) $(PKG_LIBS)
 
 # Its times are compared with the program's.
 $(OUT)/tests/bench/loop: TRYING :=
@@ -207,6 +220,10 @@ deps-sheet: ## install the browser and modules that look at the setup sheet
 $(SHEET_MODULES): tests/sheet/package.json tests/sheet/package-lock.json
 	@mkdir -p build/sheet && cp $^ build/sheet
 	@cd build/sheet && npm ci --silent --no-audit --no-fund --ignore-scripts && touch $(abspath $@)
+
+deps-platform: ## install the validator for SARIF reports (100 MB)
+	$(call install-packages,$(if $(shell command -v npm),,npm))
+	@$(PYTHON) tests/node.py platform
 
 deps-bench: ## install what people use instead, for the bench
 	$(call install-packages,yamllint device-tree-compiler protobuf-compiler)

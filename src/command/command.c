@@ -3,8 +3,10 @@
  */
 #include "command/command.h"
 
+#include "run/origin.h"
 #include "run/threads.h"
 #include "text/near.h"
+#include "text/utf8.h"
 #include "text/wrap.h"
 
 #include <errno.h>
@@ -174,10 +176,21 @@ static void check_colour(struct command_call *call)
     }
 }
 
+/* The name of a report. Reports of one command for several devices are kept beside each other. */
+static const char *task_name(struct command_call *call)
+{
+    const char *device = command_value(call, OPTION_DEVICE);
+    const char *slash = device ? strrchr(device, '/') : NULL;
+    const char *file = slash ? slash + 1 : device;
+    return arena_printf(&call->arena, "rotortab/%s/%s%s", call->command->name,
+                        file ? text_clean(&call->arena, file) : "", file ? "/" : "");
+}
+
 struct report_sink command_sink(struct command_call *call, FILE *out, enum report_format format)
 {
     struct report_sink sink = report_sink(out, format, &call->arena);
     report_sink_look(&sink, colour_of(call));
+    sink.task.name = task_name(call);
     sink.quiet = call->options[OPTION_QUIET].count != 0;
     return sink;
 }
@@ -314,7 +327,8 @@ bool command_run_options(struct command_call *call, struct report_sink *sink,
         }
         options->jobs = (size_t)threads;
     }
-    return true;
+    problem = sink->format == REPORT_SARIF ? run_find_origin(sink, &call->operands) : NULL;
+    return !problem || refuse(sink, problem);
 }
 
 /* Help fits the usual width, so that it can be put anywhere; on a narrower terminal, that one. */

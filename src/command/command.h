@@ -147,8 +147,9 @@ struct report_sink command_sink(struct command_call *call, FILE *out, enum repor
 bool command_format_is(const struct command_call *call, const char *format);
 
 /*
- * Reads the options that every command with sources takes; the run reports to the sink. False if
- * --today or --jobs cannot be read: that has been said, and is kept for the report.
+ * Reads the options that every command with sources takes; the run reports to the sink. For SARIF
+ * it finds the root of the log. False if --today or --jobs cannot be read, or the root cannot be
+ * found: that has been said, and is kept for the report.
  */
 bool command_run_options(struct command_call *call, struct report_sink *sink,
                          struct run_options *options);

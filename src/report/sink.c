@@ -13,7 +13,11 @@
 
 struct report_sink report_sink(FILE *out, enum report_format format, struct arena *arena)
 {
-    struct report_sink sink = {.out = out, .format = format, .arena = arena};
+    static const struct report_origin unknown;
+    struct report_sink sink = {.out = out,
+                               .format = format,
+                               .arena = arena,
+                               .task = {.origin = &unknown, .name = "rotortab/"}};
     report_sink_look(&sink, TEXT_COLOUR_AUTO);
     return sink;
 }
@@ -101,10 +105,10 @@ static enum severity weight(const struct finding *finding)
     return finding->waived ? SEVERITY_NOTE : finding->severity;
 }
 
-/* For people one note of a kind is enough. */
+/* For people, and on a platform, one note of a kind is enough for a file. */
 static bool is_folded(const struct report_sink *sink, const struct finding *finding)
 {
-    return sink->format == REPORT_TEXT && finding->severity == SEVERITY_NOTE && !finding->waived;
+    return sink->format != REPORT_JSON && finding->severity == SEVERITY_NOTE && !finding->waived;
 }
 
 /* Whether a finding takes room.  Notes that are omitted, or folded into another, do not. */
@@ -253,34 +257,73 @@ static void open_report(struct report_sink *sink)
     }
     sink->begun = true;
     if (sink->format == REPORT_SARIF) {
-        report_sarif_open(sink->out);
+        report_sarif_open(sink->out, &sink->task);
     } else {
         fputs("{\"findings\": [", sink->out);
     }
 }
 
-static const uint64_t *prints_of(struct arena *arena, const struct ordered *order, size_t count)
+static const uint64_t *prints_of(const struct report_sink *sink, struct arena *arena,
+                                 const struct ordered *order, size_t count)
 {
     const struct finding **findings = arena_array(arena, count + 1, sizeof *findings);
     for (size_t i = 0; i < count; i++) {
         findings[i] = order[i].finding;
     }
-    return report_fingerprints(arena, findings, count, SHOWN_WHOLE);
+    return report_fingerprints(arena, sink->task.origin, findings, count, SHOWN_WHOLE);
 }
 
-static void write_objects(struct report_sink *sink, struct arena *arena,
+/*
+ * Platforms refuse a log with more results than the first number, and show as many as the second.
+ * So notes end where nobody would see them, and leave room for errors.
+ */
+enum { RESULTS_MOST = 25000, RESULTS_SHOWN = 5000 };
+
+/* Whether the log has room for one more of this weight; if not, it is counted. */
+static bool has_room(struct report_sink *sink, const struct finding *finding)
+{
+    size_t most = weight(finding) == SEVERITY_NOTE ? RESULTS_SHOWN : RESULTS_MOST;
+    bool room = sink->objects < most;
+    sink->beyond += !room;
+    return room;
+}
+
+static void begin_object(struct report_sink *sink)
+{
+    open_report(sink);
+    fputs(sink->objects++ == 0 ? "\n" : ",\n", sink->out);
+}
+
+static void write_results(struct report_sink *sink, struct arena *arena,
                           const struct ordered *order, size_t count)
 {
-    const uint64_t *prints = sink->format == REPORT_SARIF ? prints_of(arena, order, count) : NULL;
+    const uint64_t *prints = prints_of(sink, arena, order, count);
+    size_t notes[RULE_COUNT] = {0};
     for (size_t i = 0; i < count; i++) {
-        if (order[i].hidden || order[i].finding->severity == SEVERITY_OFF) {
+        notes[order[i].finding->rule] += is_folded(sink, order[i].finding) && !order[i].hidden;
+    }
+    for (size_t i = 0; i < count; i++) {
+        const struct finding *finding = order[i].finding;
+        bool folded = is_folded(sink, finding);
+        size_t times = folded ? notes[finding->rule] : 1;
+        if (order[i].hidden || finding->severity == SEVERITY_OFF || times == 0) {
             continue;
         }
-        open_report(sink);
-        fputs(sink->objects++ == 0 ? "\n" : ",\n", sink->out);
-        if (prints) {
-            report_sarif_result(sink->out, order[i].finding, prints[i]);
-        } else {
+        notes[finding->rule] = folded ? 0 : notes[finding->rule];
+        if (!has_room(sink, finding)) {
+            continue;
+        }
+        const struct report_result result = {finding, prints[i], times, i < SHOWN_WHOLE};
+        begin_object(sink);
+        report_sarif_result(sink->out, &result, sink->task.origin);
+    }
+}
+
+static void write_objects(struct report_sink *sink, const struct ordered *order, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (!order[i].hidden && order[i].finding->severity != SEVERITY_OFF) {
+            begin_object(sink);
             report_finding_json(sink->out, order[i].finding);
         }
     }
@@ -324,8 +367,10 @@ static void report_file(struct report_sink *sink, struct arena *arena, struct or
     if (sink->format == REPORT_TEXT) {
         write_text(sink, order, count);
         sink->begun = true;
+    } else if (sink->format == REPORT_SARIF) {
+        write_results(sink, arena, order, count);
     } else {
-        write_objects(sink, arena, order, count);
+        write_objects(sink, order, count);
     }
     say_remainder(sink, order[0].finding->at.file, &share);
 }
@@ -386,6 +431,21 @@ static int exit_status(const struct report_sink *sink)
     return sink->failures.count != 0 ? 2 : sink->errors != 0 ? 1 : 0;
 }
 
+static void close_sarif(struct report_sink *sink)
+{
+    if (sink->beyond != 0) {
+        report_remark(sink,
+                      arena_printf(sink->arena,
+                                   "%zu more result%s not in this log: platforms refuse a log "
+                                   "with more than %d results, and show %d; check fewer files "
+                                   "at once",
+                                   sink->beyond, sink->beyond == 1 ? " is" : "s are", RESULTS_MOST,
+                                   RESULTS_SHOWN));
+    }
+    report_sarif_close(sink->out, &sink->failures, &sink->remarks, exit_status(sink),
+                       sink->task.origin);
+}
+
 void report_close(struct report_sink *sink, const char *checked)
 {
     if (sink->format == REPORT_TEXT) {
@@ -396,7 +456,7 @@ void report_close(struct report_sink *sink, const char *checked)
     }
     open_report(sink);
     if (sink->format == REPORT_SARIF) {
-        report_sarif_close(sink->out, &sink->failures, &sink->remarks, exit_status(sink));
+        close_sarif(sink);
     } else {
         close_json(sink);
     }

@@ -28,11 +28,13 @@ struct report_sink {
         without_notes; /* notes are omitted, except those of rules that only this command applies */
     size_t unshown[RULE_COUNT]; /* notes that were omitted */
     bool begun;
-    bool slow;           /* a file takes long: each is a step of the progress */
-    bool in_progress;    /* the terminal shows a line of progress */
-    size_t objects;      /* written, for programs */
-    struct arena *arena; /* for the sentences, which outlive the files */
-    struct json_t *kept; /* an array that every finding is added to as well, or NULL */
+    bool slow;               /* a file takes long: each is a step of the progress */
+    bool in_progress;        /* the terminal shows a line of progress */
+    size_t objects;          /* written, for programs */
+    struct arena *arena;     /* for the sentences, which outlive the files */
+    struct json_t *kept;     /* an array that every finding is added to as well, or NULL */
+    struct report_task task; /* for SARIF: what the log is of */
+    size_t beyond;           /* findings that a log for platforms has no room for */
     struct report_sentences failures;
     struct report_sentences remarks;        /* on what a run cannot use */
     size_t errors, warnings, notes, waived; /* a waived finding is counted only there */

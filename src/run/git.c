@@ -63,18 +63,13 @@ static bool split_path(struct asking *asking, const char *path)
     return true;
 }
 
-/* The line that git answers, or NULL. *started is false if git could not be started. */
+/* The line that git answers, or NULL. *asked is false if git could not be asked. */
 static const char *ask_line(const struct asking *asking, const char *const *words, bool quiet,
-                            bool *started)
+                            bool *asked)
 {
-    struct git git = {.process = -1};
-    const char *line = NULL;
-    *started = git_start(&git, arena_of(asking), asking->top, words, -1, quiet);
-    if (!*started) {
-        return NULL;
-    }
-    bool answered = git_read_word(git.out, arena_of(asking), '\n', &line);
-    return git_finish(&git) && answered ? line : NULL;
+    struct git_answer answer;
+    *asked = git_line(arena_of(asking), asking->top, words, quiet, &answer);
+    return answer.line;
 }
 
 /* Build machines often make shallow clones, which have no older commits. */
@@ -89,22 +84,6 @@ static void lacks_revision(const struct asking *asking)
              is_shallow ? ": it is a shallow clone, so older commits and other branches may be "
                           "missing; fetch them, for example with 'git fetch --unshallow'"
                         : "; 'git branch --all' and 'git log' list the revisions");
-}
-
-/* The lowest folder at or above an absolute path that holds a repository; NULL: none. */
-static const char *holder_of(struct arena *arena, const char *path)
-{
-    char *folder = arena_copy(arena, path, strlen(path));
-    for (;;) {
-        if (access(arena_printf(arena, "%s/.git", folder), F_OK) == 0) {
-            return *folder ? folder : "/";
-        }
-        char *slash = strrchr(folder, '/');
-        if (!slash) {
-            return NULL;
-        }
-        *slash = '\0';
-    }
 }
 
 /* Whether a path is a folder or lies below it; both are absolute. */
@@ -125,7 +104,7 @@ static bool is_strange(const struct asking *asking, const char *top)
     struct arena *arena = arena_of(asking);
     const char *slash = strrchr(top, '/');
     const char *around =
-        slash && slash[1] ? holder_of(arena, arena_copy(arena, top, (size_t)(slash - top))) : NULL;
+        slash && slash[1] ? git_holder(arena, arena_copy(arena, top, (size_t)(slash - top))) : NULL;
     if (!around || (getcwd(here, sizeof here) && is_within(here, top))) {
         return false;
     }
@@ -150,7 +129,7 @@ static bool find_repository(struct asking *asking)
 {
     struct run *run = asking->run;
     const char *before = asking->top;
-    const char *top = holder_of(arena_of(asking), asking->folder);
+    const char *top = git_holder(arena_of(asking), asking->folder);
     bool started = false;
     if (!top) {
         run_fail(run, "%s is not in a git repository", asking->folder);

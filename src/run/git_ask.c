@@ -142,7 +142,8 @@ bool git_start(struct git *git, struct arena *arena, const char *folder, const c
     return error == 0;
 }
 
-bool git_finish(struct git *git)
+/* Waits until git ends. False with errno if its output was not read or it did not end by itself. */
+static bool end(struct git *git, int *exit_status)
 {
     int status = 0;
     bool read = !ferror(git->out);
@@ -152,7 +153,15 @@ bool git_finish(struct git *git)
             return false;
         }
     }
-    return read && WIFEXITED(status) && WEXITSTATUS(status) == 0;
+    *exit_status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    errno = !read ? EIO : ECHILD;
+    return read && WIFEXITED(status);
+}
+
+bool git_finish(struct git *git)
+{
+    int status = 0;
+    return end(git, &status) && status == 0;
 }
 
 bool git_read_word(FILE *in, struct arena *arena, int end, const char **out)
@@ -170,6 +179,38 @@ bool git_read_word(FILE *in, struct arena *arena, int end, const char **out)
     }
     *out = arena_copy(arena, text ? text : "", length);
     return true;
+}
+
+bool git_line(struct arena *arena, const char *folder, const char *const *words, bool quiet,
+              struct git_answer *answer)
+{
+    struct git git = {.process = -1};
+    *answer = (struct git_answer){.line = NULL};
+    if (!git_start(&git, arena, folder, words, -1, quiet)) {
+        return false;
+    }
+    const char *line = NULL;
+    bool said = git_read_word(git.out, arena, '\n', &line);
+    if (!end(&git, &answer->status)) {
+        return false;
+    }
+    answer->line = said && answer->status == 0 ? line : NULL;
+    return true;
+}
+
+const char *git_holder(struct arena *arena, const char *path)
+{
+    char *folder = arena_copy(arena, path, strlen(path));
+    for (;;) {
+        if (access(arena_printf(arena, "%s/.git", folder), F_OK) == 0) {
+            return *folder ? folder : "/";
+        }
+        char *slash = strrchr(folder, '/');
+        if (!slash) {
+            return NULL;
+        }
+        *slash = '\0';
+    }
 }
 
 /* A question to `cat-file` about objects; it asks for each name once. */

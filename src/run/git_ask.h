@@ -1,10 +1,10 @@
 /*
- * git_ask.h - private to git.c and git_tree.c: runs git to answer one question.
+ * git_ask.h - private to git.c, git_tree.c and origin.c: runs git to answer one question.
  *
  * A repository is input like any other, and can come from a stranger. Its settings can name
  * programs: for a fetch, for a monitor of files, for hooks. Here git runs without a shell, a fetch,
- * a monitor or a hook. Only commands that read stored objects are used: they run no filter, no text
- * conversion and no pager.
+ * a monitor or a hook. Only commands that read stored objects, names and settings are used: they
+ * run no filter, no text conversion and no pager.
  */
 #ifndef ROTORTAB_RUN_GIT_ASK_H
 #define ROTORTAB_RUN_GIT_ASK_H
@@ -35,6 +35,22 @@ bool git_finish(struct git *git);
 
 /* Reads up to the next `end` and drops that; false at the end of the output. */
 bool git_read_word(FILE *in, struct arena *arena, int end, const char **out);
+
+/* What git answers to a question with one line as its answer. */
+struct git_answer {
+    const char *line; /* NULL: it ended with another status than 0, or said nothing */
+    int status;       /* its exit status */
+};
+
+/*
+ * Asks such a question; `words` and `quiet` as above. False with errno if git cannot be started,
+ * its answer cannot be read, or it did not end by itself.
+ */
+bool git_line(struct arena *arena, const char *folder, const char *const *words, bool quiet,
+              struct git_answer *answer);
+
+/* The lowest folder at or above an absolute path that holds a repository; NULL: none. */
+const char *git_holder(struct arena *arena, const char *path);
 
 /*
  * An object of the repository; its size is known before it is read.

@@ -68,9 +68,11 @@ void text_paths_add(struct text_paths *paths, struct arena *arena, const char *p
 
 bool text_real_path(const char *path, char real[PATH_MAX])
 {
-    if (realpath(path, real)) {
-        return true;
-    }
+    return realpath(path, real) != NULL || text_real_place(path, real);
+}
+
+bool text_real_place(const char *path, char real[PATH_MAX])
+{
     char folder[PATH_MAX];
     const char *slash = strrchr(path, '/');
     const char *name = slash ? slash + 1 : path;

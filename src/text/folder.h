@@ -47,6 +47,9 @@ bool text_folder_names(const char *folder, const char *ending, struct arena *are
  */
 bool text_real_path(const char *path, char real[PATH_MAX]);
 
+/* The same, but the last part keeps its name, even if it is a link. */
+bool text_real_place(const char *path, char real[PATH_MAX]);
+
 bool text_is_folder(const char *path);
 bool text_is_source_name(const char *name); /* by its ending, .yaml say */
 

@@ -1,8 +1,4 @@
-"""A gate for a repository of definitions: waivers, formats for machines, tables.
-
-The SARIF schema is the official one, version 2.1.0 (OASIS), from the npm package
-@microsoft/jest-sarif.
-"""
+"""A gate for a repository of definitions: waivers, formats for machines, tables."""
 
 import itertools
 import json
@@ -11,19 +7,13 @@ import pathlib
 import re
 import shutil
 import subprocess
-import sys
 import tempfile
 import unittest
 
-import jsonschema
 import yaml
-
-sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
-import node  # pylint: disable=wrong-import-position
 
 PROGRAM = str(pathlib.Path(os.environ.get("ROTORTAB", "build/rotortab")).resolve())
 DEMO = pathlib.Path("engines-demo").resolve()
-SARIF_SCHEMA = "@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json"
 SLIPWAY = "devices/slipway-4.device.yaml"
 CAPSTAN = "devices/capstan-2.device.yaml"
 
@@ -37,8 +27,9 @@ class Gate(unittest.TestCase):
         self.demo = pathlib.Path(self.scratch.name) / "demo"
         shutil.copytree(DEMO, self.demo)
 
-    def run_program(self, *arguments, status=0, data=None, **environment):
-        done = subprocess.run([PROGRAM, *map(str, arguments)], cwd=self.demo, input=data,
+    def run_program(self, *arguments, status=0, data=None, folder=None, **environment):
+        """Runs the program in a folder, the copy if none is given."""
+        done = subprocess.run([PROGRAM, *map(str, arguments)], cwd=folder or self.demo, input=data,
                               capture_output=True, timeout=60,
                               env={name: value for name, value in {
                                   "PATH": os.environ["PATH"], "LC_ALL": "C", **environment}.items()
@@ -161,127 +152,6 @@ class Waivers(Gate):
             report = self.findings("--today", "2027-01-01", "--device", device, self.NAME)
             self.assertNotIn("waiver-unused", [f["rule"] for f in report["findings"]])
             self.assertEqual(report["waived"], waived)
-
-
-class Sarif(Gate):
-    """SARIF 2.1.0."""
-
-    def sarif(self, *arguments, status=1):
-        done = self.run_program("check", "--format", "sarif", *arguments, status=status)
-        return json.loads(done.stdout)
-
-    @unittest.skipIf(node.ABSENT, f"not on this machine: {', '.join(node.ABSENT)}")
-    def test_is_valid_against_the_official_schema(self):
-        schema = json.loads((node.modules("gate") / SARIF_SCHEMA).read_text())
-        validator = jsonschema.validators.validator_for(schema)(schema)
-        for log in (self.sarif("--device", SLIPWAY, "broken", "engines"),
-                    self.sarif("engines", status=0), self.sarif("nowhere", status=2),
-                    self.sarif("--frob", status=2)):
-            self.assertEqual([e.message for e in validator.iter_errors(log)], [])
-
-    def test_says_what_a_reviewer_needs(self):
-        (run,) = self.sarif("broken/ratio-swapped.engine.yaml")["runs"]
-        (result,) = [r for r in run["results"] if r["level"] == "error"]
-        place = result["locations"][0]["physicalLocation"]
-        self.assertEqual(place["artifactLocation"]["uri"], "broken/ratio-swapped.engine.yaml")
-        self.assertGreater(place["region"]["endColumn"], place["region"]["startColumn"])
-        self.assertEqual(run["tool"]["driver"]["rules"][result["ruleIndex"]]["id"],
-                         result["ruleId"])
-        self.assertTrue(result["relatedLocations"])
-        self.assertEqual(run["columnKind"], "unicodeCodePoints")
-
-    def test_fingerprints_survive_a_shifted_line(self):
-        name = "broken/ratio-swapped.engine.yaml"
-        def prints(log):
-            return [r["partialFingerprints"] for r in log["runs"][0]["results"]]
-        before = prints(self.sarif(name))
-        path = self.demo / name
-        path.write_text("# one more line\n" + path.read_text())
-        self.assertEqual(prints(self.sarif(name)), before)
-        self.assertEqual(len({json.dumps(p) for p in before}), len(before))
-
-    def prints(self, name):
-        """The errors of a definition, by rule and fingerprint."""
-        (run,) = self.sarif(name)["runs"]
-        return [(r["ruleId"], r["partialFingerprints"]["placeInText/v1"]) for r in run["results"]
-                if r["level"] == "error"]
-
-    def test_fingerprints_on_one_line_are_told_apart(self):
-        name = "engines/quern-12.engine.yaml"
-        self.edit(name, "models: [Quern 12, Quern 12A, Quern 12B]", "models: ['', '', '']")
-        (rule, first), *others = self.prints(name)
-        self.assertEqual({r for r, _ in others}, {rule})
-        self.assertEqual(len({first, *(p for _, p in others)}), 3)
-
-    def test_fingerprints_of_equal_lines_are_told_apart(self):
-        name = "engines/quern-12.engine.yaml"
-        self.edit(name, 'port: {id: P1, clock: "4:30"}', "port: noon")
-        one = self.prints(name)
-        self.edit(name, 'port: {id: P2, clock: "4:30"}', "port: noon")
-        two = self.prints(name)
-        self.assertEqual(two[0], one[0], "the first is the one it was before")
-        self.assertEqual([rule for rule, _ in two], [one[0][0]] * 2)
-        self.assertNotEqual(two[0][1], two[1][1])
-        self.edit(name, "models:", "# two more lines\n\nmodels:")
-        self.assertEqual(self.prints(name), two)
-
-    def test_suppressions_and_failures(self):
-        name = "broken/backlash-large.engine.yaml"
-        path = self.demo / name
-        path.write_text(path.read_text() + "waive: [{rule: backlash-large, because: x, "
-                        "until: 2027-01-01}]\n")
-        (run,) = self.sarif("--today", "2026-01-01", name, "nowhere.yaml", status=2)["runs"]
-        (result,) = run["results"]
-        self.assertEqual(result["suppressions"], [{"kind": "inSource", "justification": "x"}])
-        (invocation,) = run["invocations"]
-        self.assertFalse(invocation["executionSuccessful"])
-        self.assertEqual(invocation["exitCode"], 2)
-        (failure,) = invocation["toolExecutionNotifications"]
-        self.assertIn("nowhere.yaml", failure["message"]["text"])
-        (place,) = failure["locations"]
-        self.assertEqual(place["physicalLocation"]["artifactLocation"]["uri"], "nowhere.yaml")
-
-    def test_exit_status_stands_in_the_log(self):
-        for name, status in (("engines", 0), ("broken", 1)):
-            (invocation,) = self.sarif(name, status=status)["runs"][0]["invocations"]
-            self.assertEqual(invocation["exitCode"], status)
-            self.assertTrue(invocation["executionSuccessful"])
-
-    def test_odd_paths_become_uris(self):
-        (self.demo / "a b%").mkdir()
-        shutil.copy(self.demo / "broken/bad-number.engine.yaml",
-                    self.demo / "a b%/bad-number.engine.yaml")
-        (run,) = self.sarif("a b%")["runs"]
-        uri = run["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
-        self.assertEqual(uri, "a%20b%25/bad-number.engine.yaml")
-
-    def named(self, path, status=1, **environment):
-        """The URIs and fingerprints of a file with this name on the command line."""
-        done = self.run_program("check", "--format", "sarif", path, status=status, **environment)
-        (run,) = json.loads(done.stdout)["runs"]
-        return [(r["locations"][0]["physicalLocation"]["artifactLocation"]["uri"],
-                 r["partialFingerprints"]) for r in run["results"]]
-
-    def test_a_file_has_one_name_however_it_was_written(self):
-        name = "broken/ratio-swapped.engine.yaml"
-        plain = self.named(name)
-        self.assertTrue(plain and all(uri == name for uri, _ in plain))
-        real = pathlib.Path(os.path.realpath(self.demo))
-        link = pathlib.Path(self.scratch.name) / "link"
-        link.symlink_to(real)
-        for other in (f"./{name}", f"broken//{name[7:]}", f"broken/././/{name[7:]}",
-                      f"{real}/{name}", f"/{real}/./{name}"):
-            self.assertEqual(self.named(other), plain, other)
-        self.assertEqual(self.named(f"{link}/{name}", PWD=str(link)), plain)
-        self.assertEqual(self.named(f"{link}/{name}", PWD="/")[0][0], f"file://{link}/{name}")
-
-    def test_what_lies_elsewhere_keeps_its_name(self):
-        beside = pathlib.Path(os.path.realpath(self.demo) + "-beside")
-        shutil.copytree(self.demo / "broken", beside)
-        name = "ratio-swapped.engine.yaml"
-        self.assertEqual(self.named(beside / name)[0][0], f"file://{beside}/{name}")
-        up = f"broken/../../demo-beside/{name}"
-        self.assertEqual(self.named(up)[0][0], up)
 
 
 class Misuse(Gate):

@@ -1,0 +1,3 @@
+#include "report/home.h"
+
+const char report_home[] = ROTORTAB_HOME_PAGE;

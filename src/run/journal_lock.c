@@ -2,7 +2,7 @@
  * journal_lock.c - opening the journal of a folder, and waiting for the run that holds it.
  *
  * Anybody may put a file of this name into a folder.  So a run opens it only if it is a regular
- * file of its own user, with one name.  The lock is the kernel's: it ends with the process that
+ * file of this user, with one name.  The lock is the kernel's: it ends with the process that
  * holds it. A run removes its journal before it unlocks it.  A locked file without its name is
  * therefore not the journal any more, and the run looks again.
  */

@@ -243,7 +243,7 @@ class RandomDefinitions(Agreement):
         profile = devices.device(SEED, 0)
         (self.folder / "prop.device.yaml").write_text(
             generate.profile_text(SEED, 0, profile), "utf-8")
-        wanted = share.number(3000, least=60)
+        wanted = share.number(1500, least=60)
         for number in range(wanted):
             self.fleet(rng, rng.randrange(200) * devices.DEVICES, 4, profile, number)
             pair = (self.table(number, "old"), self.table(number, "new"))

@@ -26,7 +26,7 @@ import share  # noqa: E402
 
 ALL = os.environ.get("FAILING_ALL") == "1"
 # Runs of a case, for each of the two kinds; .ci/run tries 200.
-TRIED = 12 if confined.SANITIZED else share.number(200, least=24)
+TRIED = 12 if confined.SANITIZED else share.number(200, least=12)
 SECONDS = 60
 
 ENGINE = "dibble-3.engine.yaml"

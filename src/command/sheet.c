@@ -53,6 +53,8 @@ static void make_sheet(struct sheet_request *request, const char *path,
 {
     uint8_t digest[TEXT_DIGEST_SIZE];
     struct text_stream text = {.arena = NULL};
+    const struct model_known_values known = model_known_values(
+        source->engine, &judging->derived.facts, rules_second_reading(judging), judging->arena);
     text_digest_source(source->file.bytes, source->file.length, digest);
     struct sheet sheet = {
         .derived = &judging->derived,
@@ -61,6 +63,7 @@ static void make_sheet(struct sheet_request *request, const char *path,
         .definition_digest = words_hex(judging->arena, digest, ROTOR_DIGEST_SIZE),
         .device_digest = digest_of(request),
         .cross_check = rules_second_reading(judging),
+        .known = request->is_record ? NULL : &known,
     };
     FILE *out = text_stream_open(&text, judging->arena);
     if (request->is_record) {

@@ -16,7 +16,7 @@ static void write_turn(struct sheet_page *page, size_t pad, enum sheet_end end,
     fputs("</div><figcaption>", page->out);
     sheet_element(page, "b", "b", turn.name);
     sheet_element(page, "span class=\"way\"", "span",
-                  sheet_say(page->sheet, "%s, %s", words_sense(turn.sign), turn.view));
+                  sheet_say(page->sheet, "%s%s, %s", words_sense(turn.sign), turn.mark, turn.view));
     sheet_element(page, "span", "span", turn.what);
     fputs("</figcaption></figure></li>\n", page->out);
 }
@@ -264,8 +264,10 @@ static void write_stage(struct sheet_page *page, size_t index, const struct blad
     sheet_escape(page->out, stage->id.text);
     fputc(' ', page->out);
     sheet_element(page, "span", "span",
-                  sheet_say(page->sheet, "%s, %" PRId64 " blade%s", sheet_role(stage),
-                            stage->blades.value, words_plural(stage->blades.value)));
+                  sheet_say(page->sheet, "%s%s, %" PRId64 " blade%s%s", sheet_role(stage),
+                            sheet_mark(page->sheet, MODEL_STAGES, index, "role"),
+                            stage->blades.value, words_plural(stage->blades.value),
+                            sheet_mark(page->sheet, MODEL_STAGES, index, "blades")));
     fputs("</h3>\n", page->out);
     sheet_draw_wheel(page, index);
     sheet_element(
@@ -356,24 +358,30 @@ void sheet_write_by_hand(struct sheet_page *page, size_t spool)
     sheet_columns(page, columns);
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
-        const char *ports = sheet_ports(page->sheet, stage);
+        const char *ports = sheet_ports(page->sheet, i);
         if (!is_on(page, i, spool)) {
             continue;
         }
         fputs("<tr>", page->out);
         sheet_element(page, "th scope=\"row\"", "th",
-                      sheet_say(page->sheet, "%s, %s", stage->id.text, sheet_role(stage)));
+                      sheet_say(page->sheet, "%s, %s%s", stage->id.text, sheet_role(stage),
+                                sheet_mark(page->sheet, MODEL_STAGES, i, "role")));
         const bool noted = stage->note.at.state == MODEL_GIVEN;
         sheet_element(page, "td", "td",
-                      sheet_say(page->sheet, "%" PRId64 "%s%s", stage->blades.value,
+                      sheet_say(page->sheet, "%" PRId64 "%s%s%s", stage->blades.value,
+                                sheet_mark(page->sheet, MODEL_STAGES, i, "blades"),
                                 noted ? "; " : "", noted ? stage->note.text : ""));
         sheet_element(page, "td", "td", sheet_pitch(page->sheet, stage));
-        sheet_element(page, "td", "td", sheet_hand_stops(page->sheet, stage));
+        sheet_element(page, "td", "td",
+                      sheet_say(page->sheet, "%s%s", sheet_hand_stops(page->sheet, stage),
+                                sheet_mark(page->sheet, MODEL_STAGES, i, "numbering")));
         const char *one =
             stage->blade_one.at.state == MODEL_GIVEN ? stage->blade_one.text : "not described";
         const char *known = sheet_known_blades(page->sheet, stage);
         sheet_element(page, "td", "td",
-                      known ? sheet_say(page->sheet, "%s; known blades: %s", one, known) : one);
+                      known ? sheet_say(page->sheet, "%s; known blades: %s%s", one, known,
+                                        sheet_mark(page->sheet, MODEL_STAGES, i, "known-blades"))
+                            : one);
         sheet_element(page, "td", "td", ports ? ports : "none given");
         fputs("</tr>\n", page->out);
     }

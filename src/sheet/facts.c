@@ -102,8 +102,9 @@ bool sheet_is_driven(const struct sheet *sheet, size_t spool)
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool)
 {
     const struct model_spool *model = model_spool(sheet->derived->engine, spool);
-    return sheet_say(sheet, "%s turns %s, seen %s", model->id.text,
-                     words_sense(model_spool_sign(model)), words_view(MODEL_AFT_LOOKING_FORWARD));
+    return sheet_say(
+        sheet, "%s turns %s%s, seen %s", model->id.text, words_sense(model_spool_sign(model)),
+        sheet_mark(sheet, MODEL_SPOOLS, spool, "rotation"), words_view(MODEL_AFT_LOOKING_FORWARD));
 }
 
 /* What to say of a measurement of the ratio that proves nothing. */
@@ -281,15 +282,17 @@ const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage
                      model_numbers_fall(stage) || blades < 2 ? blades : (int64_t)2);
 }
 
-const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage)
+const char *sheet_ports(const struct sheet *sheet, size_t index)
 {
+    const struct model_stage *stage = stage_of(sheet, index);
     const char *text = NULL;
     for (size_t i = 0; i < stage->ports.count; i++) {
         const struct model_port *port = MODEL_ITEM(stage->ports, struct model_port, i);
         const char *one = words_port(sheet->arena, port);
         text = text ? sheet_say(sheet, "%s, %s", text, one) : one;
     }
-    return text;
+    return text ? sheet_say(sheet, "%s%s", text, sheet_mark(sheet, MODEL_STAGES, index, "port"))
+                : NULL;
 }
 
 const char *sheet_known_blades(const struct sheet *sheet, const struct model_stage *stage)
@@ -328,7 +331,9 @@ struct sheet_other_port sheet_other_port(const struct sheet *sheet, size_t stage
     const struct model_stage *model = stage_of(sheet, stage);
     const struct turning_apart apart = model_ports_apart(sheet->derived->engine, model, 0, port);
     return (struct sheet_other_port){
-        words_port(sheet->arena, MODEL_ITEM(model->ports, struct model_port, port)),
+        sheet_say(sheet, "%s%s",
+                  words_port(sheet->arena, MODEL_ITEM(model->ports, struct model_port, port)),
+                  sheet_mark(sheet, MODEL_STAGES, stage, "port")),
         sheet_say(sheet, "%s%s", words_apart(sheet->arena, &apart),
                   counts_apart(sheet, stage, &apart)),
         words_stops_apart(sheet->arena, &apart, model->blades.value)};
@@ -345,13 +350,15 @@ void sheet_other_port_rows(const struct sheet *sheet, size_t index, struct sheet
 }
 
 /* The port that the stops are for. */
-static void port_row(const struct sheet *sheet, const struct model_stage *stage,
-                     struct sheet_rows *rows)
+static void port_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
+    const struct model_stage *stage = stage_of(sheet, index);
     const char *port =
         stage->ports.count == 0
             ? "none given"
-            : words_port(sheet->arena, MODEL_ITEM(stage->ports, struct model_port, 0));
+            : sheet_say(sheet, "%s%s",
+                        words_port(sheet->arena, MODEL_ITEM(stage->ports, struct model_port, 0)),
+                        sheet_mark(sheet, MODEL_STAGES, index, "port"));
     sheet_row(sheet, rows, "Port", port, stage->ports.count > 1 ? "for the stops" : NULL);
 }
 
@@ -393,14 +400,21 @@ void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows
                     ? "at the datum mark"
                     : sheet_say(sheet, "%s ahead of the datum mark",
                                 words_quantity_and_tolerance(sheet->arena, &stage->clocking));
+        datum = sheet_say(sheet, "%s%s", datum, sheet_mark(sheet, MODEL_STAGES, index, "clocking"));
     }
     bool marked = stage->blade_one.at.state == MODEL_GIVEN;
     sheet_row(sheet, rows, "Blade one", marked ? stage->blade_one.text : "not described", datum);
     if (stage->known_blades.count != 0) {
-        sheet_row(sheet, rows, "Known blades", sheet_known_blades(sheet, stage), NULL);
+        sheet_row(sheet, rows, "Known blades",
+                  sheet_say(sheet, "%s%s", sheet_known_blades(sheet, stage),
+                            sheet_mark(sheet, MODEL_STAGES, index, "known-blades")),
+                  NULL);
     }
-    port_row(sheet, stage, rows);
-    sheet_row(sheet, rows, "Order", sheet_passing(sheet, stage), sheet_numbering(stage));
+    port_row(sheet, index, rows);
+    sheet_row(sheet, rows, "Order",
+              sheet_say(sheet, "%s%s", sheet_passing(sheet, stage),
+                        sheet_mark(sheet, MODEL_STAGES, index, "numbering")),
+              sheet_numbering(stage));
     if (stage->note.at.state == MODEL_GIVEN) {
         sheet_row(sheet, rows, "Note", stage->note.text, NULL);
     }

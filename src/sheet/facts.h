@@ -43,6 +43,16 @@ extern const char *const sheet_short_cautions[];
  */
 struct words_cautions sheet_before_turning(const struct sheet *sheet);
 
+/*
+ * "*" if a value of this key of a part rests on one reading, else "".  It is written after the
+ * value.
+ */
+const char *sheet_mark(const struct sheet *sheet, enum model_listed list, size_t index,
+                       const char *key);
+
+/* The caution that says what the mark means; NULL if nothing on the sheet has it. */
+const char *sheet_mark_caution(const struct sheet *sheet);
+
 /* A sentence if the definition is not released, else NULL. */
 const char *sheet_status_warning(const struct sheet *sheet);
 
@@ -72,6 +82,7 @@ struct sheet_turn {
     const char *name; /* "pad crank" */
     const char *what; /* what it is and how it is coupled */
     int sign;         /* +1 for cw in the view */
+    const char *mark; /* of the sense: sheet_mark */
     const char *view; /* "facing the pad" */
 };
 struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet_end end);
@@ -139,8 +150,8 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
 const char *sheet_passing(const struct sheet *sheet, const struct model_stage *stage);
 const char *sheet_next_blade(const struct sheet *sheet, const struct model_stage *stage);
 
-/* "P1 at 4:30", all of them; NULL where none is given. */
-const char *sheet_ports(const struct sheet *sheet, const struct model_stage *stage);
+/* "P1 at 4:30", all ports of the stage; NULL where none is given. */
+const char *sheet_ports(const struct sheet *sheet, size_t index);
 
 /* The pitch of a stage, degrees of the rotor. */
 const char *sheet_pitch(const struct sheet *sheet, const struct model_stage *stage);

@@ -165,6 +165,11 @@ void sheet_write_cautions(struct sheet_page *page)
         sheet_element(page, "li class=\"own\"", "li", own.items[i]);
         fputc('\n', page->out);
     }
+    const char *marks = sheet_mark_caution(page->sheet);
+    if (marks) {
+        sheet_element(page, "li", "li", marks);
+        fputc('\n', page->out);
+    }
     for (size_t i = 0; sheet_cautions[i]; i++) {
         sheet_element(page, "li", "li", sheet_cautions[i]);
         fputc('\n', page->out);

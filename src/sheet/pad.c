@@ -25,11 +25,11 @@ const char *sheet_pad_title(const struct sheet *sheet, size_t pad)
 }
 
 static const char *with_square(const struct sheet *sheet, const char *what,
-                               const struct model_code *square)
+                               const struct model_code *square, const char *mark)
 {
     return square->at.state == MODEL_GIVEN
-               ? sheet_say(sheet, "%s, square %s", what,
-                           words_square_both(sheet->arena, square->value))
+               ? sheet_say(sheet, "%s, square %s%s", what,
+                           words_square_both(sheet->arena, square->value), mark)
                : sheet_say(sheet, "%s, square not given", what);
 }
 
@@ -38,12 +38,14 @@ static struct sheet_turn device_turn(const struct sheet *sheet, size_t index)
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_device *device = sheet->derived->device->device;
     struct sheet_turn turn = {.name = sheet_say(sheet, "device %s", device->id.text)};
-    turn.what = with_square(sheet, device->name.text, &device->shaft.square);
+    const char *adapter = sheet_mark(sheet, MODEL_PADS, index, "adapter");
+    turn.what = with_square(sheet, device->name.text, &device->shaft.square, "");
+    turn.mark = *adapter ? adapter : sheet_mark(sheet, MODEL_PADS, index, "rotation");
     turn.sign = model_pad_sign(pad) * sheet->derived->facts.pads[index].adapter_sign;
     turn.view = has_adapter(pad) ? "facing the adapter" : words_view(MODEL_FACING_PAD);
     if (has_adapter(pad)) {
         turn.what = with_square(sheet, sheet_say(sheet, "%s; then an adapter", turn.what),
-                                &pad->adapter.square);
+                                &pad->adapter.square, adapter);
     }
     return turn;
 }
@@ -52,7 +54,9 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
 {
     const struct model_pad *pad = pad_of(sheet, index);
     const struct model_spool *spool = model_spool(sheet->derived->engine, pad->spool_index);
-    struct sheet_turn turn = {.sign = model_pad_sign(pad), .view = words_view(MODEL_FACING_PAD)};
+    struct sheet_turn turn = {.sign = model_pad_sign(pad),
+                              .mark = sheet_mark(sheet, MODEL_PADS, index, "rotation"),
+                              .view = words_view(MODEL_FACING_PAD)};
     switch (end) {
     case SHEET_DEVICE: return device_turn(sheet, index);
     case SHEET_PAD:
@@ -60,15 +64,17 @@ struct sheet_turn sheet_turn(const struct sheet *sheet, size_t index, enum sheet
         turn.what =
             with_square(sheet,
                         pad->faces.at.state == MODEL_GIVEN
-                            ? sheet_say(sheet, "faces %s",
-                                        words_direction((enum turning_direction)pad->faces.value))
+                            ? sheet_say(sheet, "faces %s%s",
+                                        words_direction((enum turning_direction)pad->faces.value),
+                                        sheet_mark(sheet, MODEL_PADS, index, "faces"))
                             : "which way it faces is not given",
-                        &pad->square);
+                        &pad->square, sheet_mark(sheet, MODEL_PADS, index, "square"));
         break;
     case SHEET_ROTOR:
         turn.name = sheet_say(sheet, "spool %s", spool->id.text);
         turn.what = "its normal direction in service";
         turn.sign = model_spool_sign(spool);
+        turn.mark = sheet_mark(sheet, MODEL_SPOOLS, pad->spool_index, "rotation");
         turn.view = words_view(MODEL_AFT_LOOKING_FORWARD);
         break;
     }
@@ -93,13 +99,21 @@ static const char *torque_reason(const struct sheet *sheet, size_t index)
                : text;
 }
 
+/* The mark of a value to which the adapter adds its own. */
+static const char *mark_of_two(const struct sheet *sheet, size_t pad, const char *key)
+{
+    const char *mark = sheet_mark(sheet, MODEL_PADS, pad, key);
+    return *mark ? mark : sheet_mark(sheet, MODEL_PADS, pad, "adapter");
+}
+
 static void torque_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
 {
     const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
     const struct model_quantity *step = &sheet->derived->device->device->torque.resolution;
     if (on->torque_known) {
         sheet_row(sheet, rows, "Torque, at most",
-                  words_torque_steps(sheet->arena, on->torque_steps, step),
+                  sheet_say(sheet, "%s%s", words_torque_steps(sheet->arena, on->torque_steps, step),
+                            mark_of_two(sheet, index, "torque-limit")),
                   torque_reason(sheet, index));
     } else {
         sheet_row(sheet, rows, "Torque, at most", "not given",
@@ -132,7 +146,11 @@ static void speed_row(const struct sheet *sheet, size_t index, struct sheet_rows
                       words_decimal(sheet->arena, rotor, 2), words_duration(sheet->arena, seconds),
                       on->speed_asked ? "" : "; the definition sets no limit");
     }
-    sheet_row(sheet, rows, "Speed, at most", words_speed(sheet->arena, limit), detail);
+    sheet_row(
+        sheet, rows, "Speed, at most",
+        sheet_say(sheet, "%s%s", words_speed(sheet->arena, limit),
+                  sheet_mark(sheet, MODEL_SPOOLS, pad_of(sheet, index)->spool_index, "max-speed")),
+        detail);
 }
 
 static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_rows *rows)
@@ -156,9 +174,9 @@ static void backlash_row(const struct sheet *sheet, size_t index, struct sheet_r
         return;
     }
     sheet_row(sheet, rows, "Backlash",
-              sheet_say(sheet, "%s deg = %" PRId64 " count%s",
+              sheet_say(sheet, "%s deg = %" PRId64 " count%s%s",
                         words_decimal(sheet->arena, at_device, 4), on->backlash_counts,
-                        words_plural(on->backlash_counts)),
+                        words_plural(on->backlash_counts), mark_of_two(sheet, index, "backlash")),
               sheet_say(sheet,
                         "at the device's square, at most; %s deg of the rotor. Approach every stop "
                         "in the normal direction",
@@ -205,12 +223,15 @@ static void ratio_row(const struct sheet *sheet, size_t index, struct sheet_rows
                                          words_decimal(sheet->arena, facts->ratio.lo, 6),
                                          words_decimal(sheet->arena, facts->ratio.hi, 6));
     if (has_adapter(pad)) {
-        detail = sheet_say(sheet, "%s; device turns per pad turn %s", detail,
-                           words_exact_and_decimal(sheet->arena, facts->adapter_ratio));
+        detail = sheet_say(sheet, "%s; device turns per pad turn %s%s", detail,
+                           words_exact_and_decimal(sheet->arena, facts->adapter_ratio),
+                           sheet_mark(sheet, MODEL_PADS, index, "adapter"));
     }
     sheet_row(sheet, rows, "Pad turns per rotor turn",
-              facts->has_path ? words_exact_and_decimal(sheet->arena, facts->used)
-                              : words_decimal(sheet->arena, facts->used, 9),
+              sheet_say(sheet, "%s%s",
+                        facts->has_path ? words_exact_and_decimal(sheet->arena, facts->used)
+                                        : words_decimal(sheet->arena, facts->used, 9),
+                        sheet_mark(sheet, MODEL_PADS, index, facts->has_path ? "path" : "turns")),
               detail);
 }
 
@@ -260,11 +281,13 @@ void sheet_pad_notes(const struct sheet *sheet, size_t index, struct sheet_rows 
     if (pad->drives.value != MODEL_DRIVES_BOTH) {
         sheet_row(
             sheet, rows, "One way only",
-            sheet_say(sheet,
-                      "an overrunning clutch drives this pad %s, facing it, and releases it in the "
-                      "other direction. The rotor can run on after the device stops: wait until it "
-                      "is still. To reach an earlier blade, continue in the same direction.",
-                      words_drives((enum model_drives)pad->drives.value)),
+            sheet_say(
+                sheet,
+                "an overrunning clutch drives this pad %s%s, facing it, and releases it in the "
+                "other direction. The rotor can run on after the device stops: wait until it "
+                "is still. To reach an earlier blade, continue in the same direction.",
+                words_drives((enum model_drives)pad->drives.value),
+                sheet_mark(sheet, MODEL_PADS, index, "drives")),
             NULL);
     }
     if (spool->never_backwards.at.state == MODEL_GIVEN && spool->never_backwards.value == 1) {

@@ -7,7 +7,7 @@
 #define ROTORTAB_SHEET_SHEET_H
 
 #include "base/finding.h"
-#include "model/cross_check.h"
+#include "model/known.h"
 #include "model/on_device.h"
 #include "report/index.h"
 
@@ -20,6 +20,7 @@ struct sheet {
     const struct findings *findings;               /* what is open: warnings, and what is waived */
     const char *definition_digest, *device_digest; /* SHA-256, hexadecimal */
     const struct model_cross_check *cross_check;   /* of the definition; NULL: there is none */
+    const struct model_known_values *known;        /* for the marks; NULL: no marks */
 };
 
 /* The sheet as plain text, at most 100 columns wide. */

@@ -82,11 +82,16 @@ static void write_cautions(struct writer *writer)
         }
     }
     const struct words_cautions own = sheet_before_turning(writer->sheet);
+    const char *marks = sheet_mark_caution(writer->sheet);
+    size_t number = 0;
     for (size_t i = 0; i < own.count; i++) {
-        write_numbered(writer, i + 1, own.items[i]);
+        write_numbered(writer, ++number, own.items[i]);
+    }
+    if (marks) {
+        write_numbered(writer, ++number, marks);
     }
     for (size_t i = 0; sheet_cautions[i]; i++) {
-        write_numbered(writer, own.count + i + 1, sheet_cautions[i]);
+        write_numbered(writer, ++number, sheet_cautions[i]);
     }
 }
 
@@ -111,7 +116,8 @@ static void write_turns(struct writer *writer, size_t pad)
     for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
         struct sheet_turn turn = sheet_turn(writer->sheet, pad, ends[i]);
         struct sheet_row turns = {
-            turn.name, sheet_say(writer->sheet, "%s, %s", words_sense(turn.sign), turn.view),
+            turn.name,
+            sheet_say(writer->sheet, "%s%s, %s", words_sense(turn.sign), turn.mark, turn.view),
             turn.what};
         row(writer, INDENT + 2, &turns);
     }
@@ -175,8 +181,9 @@ static void write_stage(struct writer *writer, size_t index, bool driven)
     struct sheet_rows facts = {NULL, 0, 0};
     fputc('\n', writer->out);
     line(writer, INDENT,
-         sheet_say(sheet, "%s, %s: %" PRId64 " blades", stage->id.text, sheet_role(stage),
-                   stage->blades.value));
+         sheet_say(sheet, "%s, %s%s: %" PRId64 " blades%s", stage->id.text, sheet_role(stage),
+                   sheet_mark(sheet, MODEL_STAGES, index, "role"), stage->blades.value,
+                   sheet_mark(sheet, MODEL_STAGES, index, "blades")));
     sheet_stage_rows(sheet, index, &facts);
     sheet_other_port_rows(sheet, index, &facts);
     if (driven) {

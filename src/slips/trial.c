@@ -33,7 +33,7 @@ static struct slips_artefact *artefact_of(const struct rules_judging *judging, s
         artefact->table_length = 0;
     }
     const struct findings none = {.arena = arena};
-    const struct sheet sheet = {derived, arena, &none, "", "", NULL};
+    const struct sheet sheet = {derived, arena, &none, "", "", NULL, NULL};
     struct text_stream stream;
     FILE *out = text_stream_open(&stream, arena);
     sheet_text(out, &sheet);

@@ -80,7 +80,7 @@ class KnownBlades(Scratch):
 
     def test_words(self):
         wheel, text, _ = self.wheel("HPT-1", (46, 20))
-        self.assertIn("<dt>Known blades:</dt> <dd>46, mark 46; 20, mark 20</dd>", text)
+        self.assertIn("<dt>Known blades:</dt> <dd>46, mark 46; 20, mark 20*</dd>", text)
         self.assertIn("Known blades: 46, mark 46; 20, mark 20.",
                       next(wheel.iter("desc")).text)
 

@@ -160,18 +160,62 @@ static const char *quantity_pattern(const struct model_field *field, char buffer
 
 static json_t *record_schema(const struct model_record *record);
 
+/*
+ * Gives a part its title.  Each part has one: an editor shows the title of a part, and for a part
+ * without one it shows that of the whole file.
+ */
+static json_t *titled(const char *title, json_t *schema)
+{
+    report_set(schema, "title", json_string(title));
+    return schema;
+}
+
+static json_t *of_type(const char *type, const char *title)
+{
+    return titled(title, json_pack("{ss}", "type", type));
+}
+
+/* One or the other, each with its title. */
+static json_t *either_of(json_t *first, json_t *second)
+{
+    return json_pack("{s[oo]}", "anyOf", first, second);
+}
+
 /* A text of one line that neither begins nor ends with a blank. */
 #define ONE_LINE "^(?!\\s)[^\\n\\r\\t]*\\S$"
 
-/* A text that YAML can read as a number or a truth value. */
-static json_t *text_schema(const char *pattern, int64_t most, const char *number)
+/*
+ * A text.  YAML can read it as a number (`number` is that type) or as a truth value, so these are
+ * alternatives: strict readers of schemas refuse a list of types.
+ */
+static json_t *text_schema(const char *pattern, int64_t most, json_t *number)
 {
-    json_t *schema = json_pack("{s[sss]si}", "type", "string", number, "boolean", "minLength", 1);
-    report_set(schema, "pattern", json_string(pattern));
+    json_t *text = of_type("string", "text");
+    report_set(text, "minLength", json_integer(1));
+    report_set(text, "pattern", json_string(pattern));
     if (most != 0) {
-        report_set(schema, "maxLength", json_integer(most));
+        report_set(text, "maxLength", json_integer(most));
     }
+    json_t *schema = either_of(text, number);
+    report_add(json_object_get(schema, "anyOf"),
+               of_type("boolean", "text that YAML reads as a truth value"));
     return schema;
+}
+
+static json_t *text_as_number(const char *type)
+{
+    return of_type(type, "text that YAML reads as a number");
+}
+
+/* A text of one line, or one of any form. */
+static json_t *line_schema(void)
+{
+    return text_schema(ONE_LINE, MODEL_TEXT_MOST, text_as_number("number"));
+}
+
+static json_t *prose_schema(void)
+{
+    return text_schema("\\S", 0, text_as_number("number"));
 }
 
 /* Words; a reader of YAML 1.1 turns yes, no and off into `true` and `false`. */
@@ -190,41 +234,49 @@ static json_t *words_schema(const struct model_word_row *words)
 /* A value that may be written as a record instead. */
 static json_t *or_record_schema(json_t *value, const struct model_field *field)
 {
-    return field->record ? json_pack("{s[oo]}", "anyOf", value, record_schema(field->record))
+    return field->record ? either_of(titled("in short", value), record_schema(field->record))
                          : value;
 }
 
 /* An id, at most MODEL_ID_MOST long. */
 static json_t *id_schema(const char *pattern)
 {
-    json_t *schema = text_schema(pattern, MODEL_ID_MOST, "integer");
-    report_set(schema, "minimum", json_integer(0));
-    return schema;
+    json_t *number = text_as_number("integer");
+    report_set(number, "minimum", json_integer(0));
+    return text_schema(pattern, MODEL_ID_MOST, number);
+}
+
+/* A number as a text, for example in quotes. */
+static json_t *number_as_text(const char *pattern)
+{
+    json_t *text = of_type("string", "number as text");
+    report_set(text, "pattern", json_string(pattern));
+    return text;
 }
 
 static json_t *integer_schema(int64_t least, int64_t most)
 {
     char pattern[PATTERN_SIZE];
-    return json_pack("{s[{sssIsI}{ssss}]}", "anyOf", "type", "integer", "minimum",
-                     (json_int_t)least, "maximum", (json_int_t)most, "type", "string", "pattern",
-                     integer_pattern(least, most, pattern));
+    json_t *number = of_type("integer", "whole number");
+    report_set(number, "minimum", json_integer((json_int_t)least));
+    report_set(number, "maximum", json_integer((json_int_t)most));
+    return either_of(number, number_as_text(integer_pattern(least, most, pattern)));
 }
 
 static json_t *quantity_schema(const struct model_field *field)
 {
     char pattern[PATTERN_SIZE];
-    json_t *text =
-        json_pack("{ssss}", "type", "string", "pattern", quantity_pattern(field, pattern));
+    json_t *text = number_as_text(quantity_pattern(field, pattern));
     if (field->dimension != EXACT_PURE) {
         return text;
     }
-    json_t *number =
-        json_pack("{sssI}", "type", "number", "maximum", (json_int_t)999999999999999999);
+    json_t *number = of_type("number", "number");
+    report_set(number, "maximum", json_integer((json_int_t)999999999999999999));
     if (field->sign != MODEL_ANY_SIGN) {
         report_set(number, field->sign == MODEL_POSITIVE ? "exclusiveMinimum" : "minimum",
                    json_integer(0));
     }
-    return json_pack("{s[oo]}", "anyOf", number, text);
+    return either_of(number, text);
 }
 
 static json_t *list_schema(json_t *items, int64_t least, int64_t most)
@@ -241,7 +293,9 @@ static json_t *list_schema(json_t *items, int64_t least, int64_t most)
 
 static json_t *teeth_schema(int64_t most)
 {
-    return list_schema(integer_schema(1, MODEL_TEETH_MOST), 2, most);
+    return titled(
+        "teeth",
+        list_schema(titled("teeth of a gear", integer_schema(1, MODEL_TEETH_MOST)), 2, most));
 }
 
 /* A path: `direct`, or a map with one key a mesh. */
@@ -254,19 +308,19 @@ static json_t *path_schema(const struct model_field *field)
         case TURNING_EXTERNAL: kind = teeth_schema(MODEL_MESH_TEETH); break;
         case TURNING_INTERNAL: kind = teeth_schema(2); break;
         case TURNING_BEVEL:
-            kind =
-                json_pack("{s[oo]}", "anyOf", teeth_schema(2), record_schema(&model_bevel_record));
+            kind = either_of(teeth_schema(2), record_schema(&model_bevel_record));
             break;
         case TURNING_EPICYCLIC: kind = record_schema(&model_epicyclic_record); break;
         case TURNING_DIRECT: continue;
         }
         report_set(kind, "description", json_string(row->meaning));
-        report_set(kinds, row->key, kind);
+        report_set(kinds, row->key, titled(row->key, kind));
     }
-    json_t *mesh = json_pack("{s[{ss}{sssosbsisi}]}", "anyOf", "const", "direct", "type", "object",
-                             "properties", kinds, "additionalProperties", 0, "minProperties", 1,
-                             "maxProperties", 1);
-    return list_schema(mesh, field->least, field->most);
+    json_t *gears = json_pack("{sssosbsisi}", "type", "object", "properties", kinds,
+                              "additionalProperties", 0, "minProperties", 1, "maxProperties", 1);
+    json_t *mesh = either_of(titled("no gears", json_pack("{ss}", "const", "direct")),
+                             titled("gears that mesh", gears));
+    return list_schema(titled("mesh", mesh), field->least, field->most);
 }
 
 /* Rule ids to severities; a locked rule only to its own or a heavier one. */
@@ -286,7 +340,8 @@ static json_t *severities_schema(void)
                 report_add(list, json_false());
             }
         }
-        report_set(rules, row->id, json_pack("{soss}", "enum", list, "description", row->summary));
+        report_set(rules, row->id,
+                   titled(row->id, json_pack("{soss}", "enum", list, "description", row->summary)));
     }
     return json_pack("{sssosb}", "type", "object", "properties", rules, "additionalProperties", 0);
 }
@@ -306,8 +361,8 @@ static json_t *value_schema(const struct model_field *field)
     case MODEL_VERSION: return json_pack("{s[is]}", "enum", 1, "1");
     case MODEL_FILE_ID: return id_schema("^[a-z0-9]+(?:-[a-z0-9]+)*$");
     case MODEL_ID: return id_schema("^[A-Za-z0-9]+(?:-[A-Za-z0-9]+)*$");
-    case MODEL_TEXT: return text_schema(ONE_LINE, MODEL_TEXT_MOST, "number");
-    case MODEL_PROSE: return text_schema("\\S", 0, "number");
+    case MODEL_TEXT: return line_schema();
+    case MODEL_PROSE: return prose_schema();
     case MODEL_WORD: return or_record_schema(words_schema(field->words), field);
     case MODEL_INTEGER: return integer_schema(field->least, field->most);
     case MODEL_QUANTITY:
@@ -321,19 +376,27 @@ static json_t *value_schema(const struct model_field *field)
                          "^(?!0000)[0-9]{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])$");
     case MODEL_RULE: return rule_ids();
     case MODEL_RECORD: return record_schema(field->record);
-    case MODEL_TEXTS:
-        return list_schema(text_schema(ONE_LINE, MODEL_TEXT_MOST, "number"), field->least,
-                           field->most);
+    case MODEL_TEXTS: return list_schema(titled("text", line_schema()), field->least, field->most);
     case MODEL_RECORDS: return list_schema(record_schema(field->record), field->least, field->most);
     case MODEL_ONE_OR_MORE:
-        return json_pack("{s[oo]}", "anyOf", record_schema(field->record),
-                         list_schema(record_schema(field->record), field->least, field->most));
+        return either_of(
+            record_schema(field->record),
+            titled("list", list_schema(record_schema(field->record), field->least, field->most)));
     case MODEL_PATH: return path_schema(field);
-    case MODEL_BACKS: return list_schema(words_schema(field->words), field->least, field->most);
+    case MODEL_BACKS:
+        return list_schema(titled("direction", words_schema(field->words)), field->least,
+                           field->most);
     case MODEL_TEETH: return teeth_schema(field->most);
     case MODEL_SEVERITIES: return severities_schema();
     }
     return json_object();
+}
+
+/* Requires a key.  The key is named among the properties too, as strict readers ask for. */
+static json_t *with_key(const char *key)
+{
+    return json_pack("{sos[s]s{sb}}", "title", json_sprintf("with %s", key), "required", key,
+                     "properties", key, 1);
 }
 
 /* Keys that replace each other, and keys that need another one. */
@@ -342,9 +405,8 @@ static void add_relations(json_t *schema, const struct model_record *record)
     json_t *needs = json_object();
     for (const struct model_field *field = record->fields; field->key; field++) {
         if (field->instead) {
-            report_set(
-                schema, "oneOf",
-                json_pack("[{s[s]}{s[s]}]", "required", field->key, "required", field->instead));
+            report_set(schema, "oneOf",
+                       json_pack("[oo]", with_key(field->key), with_key(field->instead)));
         }
         if (field->needs) {
             report_set(needs, field->key, json_pack("[s]", field->needs));
@@ -367,13 +429,14 @@ static json_t *record_schema(const struct model_record *record)
         if (field->standard) {
             report_set(value, "default", json_string(field->standard));
         }
-        report_set(properties, field->key, value);
+        report_set(properties, field->key, titled(field->key, value));
         if (field->required && !field->instead) {
             report_add(required, json_string(field->key));
         }
     }
-    json_t *schema = json_pack("{sssssosb}", "type", "object", "description", record->meaning,
-                               "properties", properties, "additionalProperties", 0);
+    json_t *schema =
+        json_pack("{sssssssosb}", "title", record->name, "type", "object", "description",
+                  record->meaning, "properties", properties, "additionalProperties", 0);
     if (json_array_size(required) != 0) {
         report_set(schema, "required", required);
     } else {
@@ -383,7 +446,7 @@ static json_t *record_schema(const struct model_record *record)
     if (record->either[0]) {
         json_t *either = json_array();
         for (size_t i = 0; i < MODEL_EITHER && record->either[i]; i++) {
-            report_add(either, json_pack("{s[s]}", "required", record->either[i]));
+            report_add(either, with_key(record->either[i]));
         }
         report_set(schema, "anyOf", either);
     }
@@ -392,9 +455,10 @@ static json_t *record_schema(const struct model_record *record)
 
 void report_schema_json(FILE *out, enum model_kind kind)
 {
-    json_t *schema = json_pack("{ssss}", "$schema", "https://json-schema.org/draft/2020-12/schema",
-                               "title", model_kinds[kind].record->name);
-    json_t *record = record_schema(model_kinds[kind].record);
+    const struct model_kind_row *row = &model_kinds[kind];
+    json_t *schema = json_pack("{ssso}", "$schema", "https://json-schema.org/draft/2020-12/schema",
+                               "$id", json_sprintf("urn:rotortab:%s:1", row->key));
+    json_t *record = record_schema(row->record);
     json_object_update(schema, record);
     json_decref(record);
     report_json(out, schema, JSON_INDENT(2));

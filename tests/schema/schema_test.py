@@ -163,9 +163,9 @@ def draw():
 
 
 def unused(schema, value, where=""):
-    """Keys of a schema that no map of the value has (rule ids aside)."""
+    """Keys of a schema that no map of the value has (rule ids and mere names aside)."""
     missing = []
-    if where == "/rules":
+    if where == "/rules" or schema is True:
         return missing
     for part in schema.get("anyOf", []):
         missing += unused(part, value, where)

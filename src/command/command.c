@@ -155,14 +155,13 @@ static void check_format(struct command_call *call)
 }
 
 /* The words of --color, in the order of their enum. */
-static const char *const colours[] = {"auto", "always", "never"};
-enum { COLOURS = sizeof colours / sizeof *colours };
+const char *const command_colours[COMMAND_COLOURS] = {"auto", "always", "never"};
 
 static enum text_terminal_colour colour_of(const struct command_call *call)
 {
     const char *word = command_value(call, OPTION_COLOR);
     int colour = 0;
-    while (word && colour < COLOURS && strcmp(colours[colour], word) != 0) {
+    while (word && colour < COMMAND_COLOURS && strcmp(command_colours[colour], word) != 0) {
         colour++;
     }
     return (enum text_terminal_colour)colour;
@@ -170,7 +169,7 @@ static enum text_terminal_colour colour_of(const struct command_call *call)
 
 static void check_colour(struct command_call *call)
 {
-    if ((int)colour_of(call) == COLOURS) {
+    if ((int)colour_of(call) == COMMAND_COLOURS) {
         command_misuse(call, "--color takes auto, always or never, not %s",
                        command_value(call, OPTION_COLOR));
     }

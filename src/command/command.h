@@ -137,6 +137,10 @@ bool command_has_operands(struct command_call *call, size_t fewest);
 /* The last value of an option, or NULL. */
 const char *command_value(const struct command_call *call, enum command_option_id id);
 
+/* The words that --color takes. */
+enum { COMMAND_COLOURS = 3 };
+extern const char *const command_colours[COMMAND_COLOURS];
+
 /*
  * A sink for what a command finds, as --color and --quiet ask for it. If --color has another word,
  * that has been said when the words were read.
@@ -178,6 +182,7 @@ int command_explain(struct command_call *call);
 int command_help(struct command_call *call);
 int command_index(struct command_call *call);
 int command_lsp(struct command_call *call);
+int command_names(struct command_call *call);
 int command_new(struct command_call *call);
 int command_ratio(struct command_call *call);
 int command_rules(struct command_call *call);

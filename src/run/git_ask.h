@@ -1,5 +1,5 @@
 /*
- * git_ask.h - private to git.c, git_tree.c and origin.c: runs git to answer one question.
+ * git_ask.h - private to git.c, git_tree.c, origin.c and names.c: runs git to answer one question.
  *
  * A repository is input like any other, and can come from a stranger. Its settings can name
  * programs: for a fetch, for a monitor of files, for hooks. Here git runs without a shell, a fetch,

@@ -116,6 +116,7 @@ struct walk {
     struct text_seen seen;      /* the folders; links could name each a thousand times */
     struct text_paths *foreign; /* repositories below it, which are left out, as links are; or NULL
                                    where nothing is */
+    size_t *most;               /* names still to be looked at; NULL: all of them */
     const char *at;
     int error; /* the first one met */
 };
@@ -178,6 +179,18 @@ static int by_bytes(const void *a, const void *b)
     return strcmp(((const struct entry *)a)->path, ((const struct entry *)b)->path);
 }
 
+/* Whether one more name may be looked at; takes it from their number. */
+static bool may_look(const struct walk *walk)
+{
+    if (walk->most && *walk->most == 0) {
+        return false;
+    }
+    if (walk->most) {
+        --*walk->most;
+    }
+    return true;
+}
+
 /*
  * Reads the entries of a folder, in the order of their paths; false with errno if that fails.  The
  * path of a folder ends in a slash, so that it is sorted with the paths below it.
@@ -190,7 +203,7 @@ static bool read_entries(struct walk *walk, const char *folder, struct entries *
     }
     const char *slash = ends_in_slash(folder) ? "" : "/";
     errno = 0; /* readdir says by it alone whether this is the end */
-    for (struct dirent *read; (read = readdir(directory)); errno = 0) {
+    for (struct dirent *read; (read = readdir(directory)) && may_look(walk); errno = 0) {
         if (read->d_name[0] != '.') {
             const char *path = arena_printf(walk->arena, "%s%s%s", folder, slash, read->d_name);
             bool is_file = read->d_type == DT_REG;
@@ -278,6 +291,12 @@ bool text_folder_list(const char *folder, struct arena *arena, struct text_paths
                       struct text_paths *folders, const char **at)
 {
     return list(folder, &(struct walk){.arena = arena, .paths = paths, .folders = folders}, at);
+}
+
+bool text_folder_list_first(const char *folder, struct arena *arena, struct text_paths *paths,
+                            size_t *most, const char **at)
+{
+    return list(folder, &(struct walk){.arena = arena, .paths = paths, .most = most}, at);
 }
 
 bool text_folder_list_own(const char *folder, struct arena *arena, struct text_paths *paths,

@@ -28,6 +28,13 @@ bool text_folder_list(const char *folder, struct arena *arena, struct text_paths
                       struct text_paths *folders, const char **at);
 
 /*
+ * The same of the first files below it, for one who cannot wait: it looks at *most names at most,
+ * and takes their number from *most.  With *most 0 there can be more files.
+ */
+bool text_folder_list_first(const char *folder, struct arena *arena, struct text_paths *paths,
+                            size_t *most, const char **at);
+
+/*
  * The same of what a repository of git has as its own: links below the folder are left out, and so
  * are the repositories there, which are added to `foreign`.
  */

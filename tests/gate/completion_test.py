@@ -1,12 +1,15 @@
 """Completion: asks each shell what it offers; all three must offer the same."""
 
+import json
 import os
 import pathlib
 import pty
 import re
+import select
+import shlex
 import shutil
 import subprocess
-import tempfile
+import time
 import unittest
 
 from gate_test import PROGRAM, Gate
@@ -14,6 +17,28 @@ from gate_test import PROGRAM, Gate
 KINDS = {"engine-definition", "cross-check", "device-profile", "policy", "source-register"}
 SHELLS = {"bash", "zsh", "fish"}
 FORMATS = {"text", "json", "sarif"}
+NAMED = {"engines", "spools", "stages", "pads", "ports", "documents", "revisions"}
+
+# Names that do something where a shell evaluates them; git allows no blank in a revision.
+EVIL_REVISIONS = ["$(touch${IFS}made)", "`touch${IFS}made`", ";touch${IFS}made",
+                  "a&touch${IFS}made", "a|b", "it's", '"', "!!", "#a", "a=b", "x>made", "{a,b}"]
+EVIL_DOCUMENTS = ["$(touch made)", "`touch made`", "; touch made", "a & touch made", "it's", '"',
+                  "$HOME", "!!", "*", "\\", "-x", "~", "a: b", "a=b", "Œuvre 2", "{a,b}", "#a"]
+EVIL_FILES = ["$(touch made).yaml", "`touch made`.yaml", "; touch made.yaml", "it's.yaml", '".yaml',
+              "a b.yaml", "$HOME.yaml", "#a.yaml"]
+
+# What a shell runs when the line is run, and not when it is completed.
+EVIL_LINES = ["index $(touch${IFS}made) --source ", "index `touch${IFS}made` --source ",
+              "check $(touch${IFS}made)/", "index --source $(touch${IFS}made)",
+              "check (touch made)/",
+              "index '$(touch made)' --source ", 'index "$(touch made)" --source ']
+
+# The program under its name; what it is called with other than for names is noted.
+NOTING = """#!/bin/sh
+[ "$1" = names ] && exec %s "$@"
+for word; do printf '%%s\\n' "$word"; done > %s.new
+mv %s.new %s
+"""
 
 # In zsh, a key completes the typed text and prints what is offered between two marks. No longer key
 # begins with it, so zsh waits for none.
@@ -21,17 +46,29 @@ ZSH = r"""fpath=(%s $fpath)
 autoload -Uz compinit; compinit -D -u; LISTMAX=9999
 compadd() {
     if [[ ${@[1,(i)(-|--)]} != *-(O|A|D)\ * ]]; then
-        local -a found; builtin compadd -A found "$@"; offered+=($found)
+        local -a caught; builtin compadd -A caught "$@"; offered+=("${(@Q)caught}")
     fi
     builtin compadd "$@"
 }
-ask() { offered=(); zle complete-word; print -r -- $'\x02'"$offered"$'\x03'; BUFFER= }
+ask() { offered=(); zle complete-word; print -r -- $'\x02'"${(F)offered}"$'\x03'; BUFFER= }
 zle -N ask; bindkey '^T' ask; print $'\x02\x03'
 """
 
 
 class Shell(Gate):
-    """Tests for every shell; `offered` returns what a shell offers after these words."""
+    """A shell. `offered` returns what it offers after these words, without quotes."""
+
+    def setUp(self):
+        super().setUp()
+        tools = pathlib.Path(self.scratch.name) / "tools"
+        tools.mkdir()
+        self.noted = tools / "noted"
+        (tools / "rotortab").write_text(NOTING % (PROGRAM, self.noted, self.noted, self.noted))
+        (tools / "rotortab").chmod(0o755)
+        self.home = pathlib.Path(self.scratch.name) / "home"
+        self.home.mkdir()
+        self.environment = {"PATH": f"{tools}:{os.environ['PATH']}", "TERM": "vt100",
+                            "HOME": str(self.home), "LC_ALL": "C.UTF-8"}
 
     def script(self, shell):
         return self.run_program("completion", shell).stdout.decode()
@@ -39,7 +76,41 @@ class Shell(Gate):
     def offered(self, line):
         raise NotImplementedError
 
-    def check_all(self):
+    def start(self, *words):
+        """Starts the shell on a terminal."""
+        pid, self.terminal = pty.fork()
+        if pid == 0:
+            os.chdir(self.demo)
+            os.execvpe(words[0], words, self.environment)
+        self.addCleanup(os.waitpid, pid, 0)
+        self.addCleanup(os.close, self.terminal)
+        os.set_blocking(self.terminal, True)
+
+    def wait_for(self, mark):
+        output = b""
+        while mark not in output:
+            output += os.read(self.terminal, 65536)
+        return output
+
+    def called(self, line):
+        """Types a line with tabs in it, and returns the words that the program gets."""
+        self.noted.unlink(missing_ok=True)
+        os.write(self.terminal, f"rotortab {line}\r".encode())
+        shown = b""
+        for _ in range(200):
+            if self.noted.exists():
+                return self.noted.read_text().split("\n")[:-1]
+            if select.select([self.terminal], [], [], 0.05)[0]:
+                shown += os.read(self.terminal, 65536)
+        os.write(self.terminal, b"\x03")
+        time.sleep(0.5)
+        raise AssertionError(shown)
+
+
+class Tests:
+    """The same for every shell."""
+
+    def test_what_is_offered(self):
         commands = set(re.findall(r"^  ([a-z]+) ", self.run_program("--help").stdout.decode(),
                                   re.M))
         rules = set(re.findall(r'"id": "([a-z0-9-]+)"', self.run_program(
@@ -47,86 +118,206 @@ class Shell(Gate):
         self.assertEqual(self.offered("") - {"--help", "--version"}, commands)
         self.assertEqual(self.offered("--"), {"--help", "--version"})
         for line, words in (
-                ("comp", {"compile", "compare", "completion"}),
+                ("comp", {"compile", "compare", "completion"}), ("help ", commands),
+                ("help check ", set()),
                 ("check --format ", FORMATS), ("check -f s", {"sarif"}),
                 ("check --format j", {"json"}), ("schema --format ", {"json", "man"}),
                 ("check --format json eng", {"engines"}), ("check eng", {"engines"}),
                 ("check --device eng", {"engines"}), ("check --today ", set()),
-                ("ratio eng", set()),
+                ("check --color ", {"auto", "always", "never"}),
+                ("ratio eng", set()), ("version ", set()),
                 ("rules ", rules), ("rules -f json ratio-s", {"ratio-swapped"}),
+                ("rules ratio-swapped ", set()),
                 ("schema ", KINDS), ("new --kind ", KINDS), ("completion ", SHELLS),
-                ("slips --allow ", {"label", "degrees", "miscount"}),
+                ("slips --allow ", {"label", "degrees", "miscount"}), ("names ", NAMED),
+                ("names pads eng", {"engines"}),
                 ("ratio --epicyclic ", {"yes", "no"}), ("compile --ma", {"--manifest"})):
             with self.subTest(line):
-                self.assertEqual(self.offered(line), words)
+                offered = self.offered(line)
+                if not words:  # zsh offers options where no operand fits
+                    offered = {word for word in offered if not word.startswith("-")}
+                self.assertEqual(offered, words)
         self.assertEqual({o.split("=")[-1] for o in self.offered("check --format=j")}, {"json"})
 
+    def test_tables_only_where_a_table_belongs(self):
+        here = self.demo / "here"
+        here.mkdir()
+        for name in ("a.rotor", "b.yaml", "c.json", "d.txt"):
+            (here / name).touch()
+        (here / "e").mkdir()
+        all_files = {"a.rotor", "b.yaml", "c.json", "d.txt", "e"}
+        for line, names in (
+                ("show here/", {"a.rotor", "e"}), ("verify here/", {"a.rotor", "e"}),
+                ("verify a.rotor here/", {"b.yaml", "c.json", "e"}),
+                ("verify -k k here/", {"a.rotor", "e"}),
+                ("check here/", {"b.yaml", "c.json", "e"}),
+                ("check --device here/", all_files - {"a.rotor"}),
+                ("check --device x here/", {"b.yaml", "c.json", "e"}),
+                ("compile -o here/", all_files), ("compare here/", all_files),
+                ("compare x here/", all_files), ("check here/d", {"d.txt"}),
+                ("check here/a", set()), ("show here/d", {"d.txt"})):
+            with self.subTest(line):
+                self.assertEqual({name.removeprefix("here/") for name in self.offered(line)}, names)
 
-class Bash(Shell):
+    def test_names_that_are_in_files(self):
+        quern, snath = "engines/quern-12.engine.yaml", "engines/snath-5.engine.json"
+        stages = {"HPC-1", "HPC-2", "HPC-5", "HPT-1"}
+        for line, asked in (
+                ("stops --stage ", "stages"), (f"stops {quern} -s ", "stages {0}"),
+                (f"stops {quern} {snath} -p ", "pads {0} {1}"),
+                (f"stops -d {quern} --pass ", "spools"), (f"stops {quern} --port ", "ports {0}"),
+                ("sheet engines -e ", "engines engines"),
+                ("index engines --source ", "documents engines")):
+            with self.subTest(line):
+                asked = asked.format(quern, snath)
+                names = self.run_program("names", *asked.split()).stdout.decode().splitlines()
+                self.assertTrue(names)
+                self.assertEqual(self.offered(line), set(names))
+        shutil.copy(self.demo / quern, self.demo / "my engine.yaml")
+        self.assertTrue(stages & self.offered(f"stops {quern} --stage H"))
+        for words in (r"my\ engine.yaml", "'my engine.yaml'", '"my engine.yaml"'):
+            self.assertEqual(self.offered(f"stops {words} --stage H"),
+                             self.offered(f"stops {quern} --stage H"))
+        shutil.copy(self.demo / quern, self.home)
+        self.assertEqual(self.offered("stops ~/quern-12.engine.yaml --stage H"),
+                         self.offered(f"stops {quern} --stage H"))
+        self.assertEqual(self.offered("stops nowhere --stage "), set())
+
+    def test_names_that_a_shell_could_evaluate(self):
+        before = set(os.listdir(self.demo))
+        self.write_evil()
+        self.assertEqual({name.removeprefix("evil/") for name in self.offered("check evil/")},
+                         set(EVIL_FILES))
+        self.assertEqual(self.offered("index evil-documents --source "), set(EVIL_DOCUMENTS))
+        self.assertEqual(self.offered("compare --base "), {"main", *EVIL_REVISIONS})
+        for line in EVIL_LINES:
+            self.offered(line)
+        self.assertEqual(set(os.listdir(self.demo)) - before, {"evil", "evil-documents", ".git"})
+
+    def write_evil(self):
+        for name in EVIL_FILES:
+            (self.demo / "evil" / name).parent.mkdir(exist_ok=True)
+            (self.demo / "evil" / name).write_text("")
+        folder = self.demo / "evil-documents"
+        folder.mkdir()
+        documents = [{"document": name, "revision": "1"} for name in EVIL_DOCUMENTS]
+        (folder / "rotortab.sources.yaml").write_text(
+            json.dumps({"source-register": 1, "documents": documents}))
+        def git(*words):
+            subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=b@c", *words], check=True,
+                           cwd=self.demo, capture_output=True)
+        git("init", "-b", "main")
+        git("commit", "--allow-empty", "-m", "first")
+        for name in EVIL_REVISIONS:
+            git("branch", name)
+
+    def test_what_is_put_on_the_line(self):
+        before = set(os.listdir(self.demo))
+        self.write_evil()
+        self.start_typing()
+        for line in EVIL_LINES:
+            os.write(self.terminal, f"rotortab {line}\t\x15".encode())
+        for line, words in (
+                ("compare --base \\$\t", ["compare", "--base", EVIL_REVISIONS[0]]),
+                ("compare --base '$\t", ["compare", "--base", EVIL_REVISIONS[0]]),
+                ("compare --base \\`\t", ["compare", "--base", EVIL_REVISIONS[1]]),
+                ("compare --base \\;\t", ["compare", "--base", EVIL_REVISIONS[2]]),
+                ("check evil/\\$\\(\t", ["check", "evil/$(touch made).yaml"]),
+                ("check 'evil/$(\t", ["check", "evil/$(touch made).yaml"]),
+                ("check evil/it\t", ["check", "evil/it's.yaml"]),
+                ("compare --base it\t", ["compare", "--base", "it's"]),
+                ("compare --base x\t", ["compare", "--base", "x>made"]),
+                ("index evil-documents --source '$(\t", ["index", "evil-documents", "--source",
+                                                         "$(touch made)"]),
+                ("index evil-documents --source=\\;\t", ["index", "evil-documents",
+                                                         "--source=; touch made"]),
+                ("index evil-documents --source a:\t", ["index", "evil-documents", "--source",
+                                                       "a: b"])):
+            with self.subTest(line):
+                self.assertEqual(self.called(line), words)
+        self.assertEqual(set(os.listdir(self.demo)) - before, {"evil", "evil-documents", ".git"})
+
+
+class Bash(Tests, Shell):
     """Calls the function as readline does."""
 
     def offered(self, line):
         words = re.sub("=", " = ", line).split(" ")
         done = subprocess.run(
-            ["bash", "-c", 'eval "$1"; shift; compopt() { :; }; COMP_WORDS=("$@"); '
-             '(( COMP_CWORD = $# - 1 )); _rotortab; printf "%s\\n" "${COMPREPLY[@]}"', "bash",
-             self.script("bash"), "rotortab", *words],
-            capture_output=True, text=True, check=True, cwd=self.demo)
+            ["bash", "-c", 'eval "$1"; COMP_LINE=$2 COMP_POINT=${#2}; shift 2; compopt() { :; }; '
+             'COMP_WORDS=("$@"); COMP_CWORD=$(( $# - 1 )); _rotortab; '
+             '(( ${#COMPREPLY[@]} == 0 )) || printf "%s\n" "${COMPREPLY[@]}"', "bash",
+             self.script("bash"), f"rotortab {line}", "rotortab", *words],
+            capture_output=True, text=True, check=True, cwd=self.demo, env=self.environment)
         self.assertEqual(done.stderr, "")
-        return set(done.stdout.split())
+        offered = done.stdout.splitlines()
+        as_it_is = "evil/" in done.stdout or line[-1:] in ("'", '"')  # readline quotes files
+        return {text if as_it_is else shlex.split(text)[0] for text in offered}
 
-    def test_what_is_offered(self):
-        self.check_all()
+    def start_typing(self):
+        (self.home / ".rc").write_text(self.script("bash") + "printf '\\2\\3'\n")
+        self.start("bash", "--rcfile", str(self.home / ".rc"), "-i")
+        self.wait_for(b"\x02\x03")
+
+    def test_open_quotes(self):
+        """A name is not offered where it would not be itself in the quotes."""
+        self.write_evil()
         self.assertEqual(self.offered("check --format="), FORMATS)
+        line = "index evil-documents --source "
+        for quote, signs in (("'", "'"), ('"', '$`"\\!')):
+            words = ["a: b", "Œuvre 2", "; touch made"]
+            with self.subTest(quote):
+                found = self.offered(line + quote)
+                self.assertTrue(found.issuperset(words))
+                self.assertEqual(found, {name for name in EVIL_DOCUMENTS
+                                         if not any(sign in name for sign in signs)})
 
 
 @unittest.skipUnless(shutil.which("fish"), "not on this machine: fish")
-class Fish(Shell):
+class Fish(Tests, Shell):
     """fish prints what it would offer."""
 
     def offered(self, line):
         script = self.script("fish")
-        done = subprocess.run(["fish", "-c", f"{script}\ncomplete -C 'rotortab {line}'"],
+        done = subprocess.run(["fish", "-c", f"{script}\ncomplete -C $argv[1]", f"rotortab {line}"],
                               capture_output=True, text=True, check=True, cwd=self.demo,
-                              env={**os.environ, "HOME": self.scratch.name})
+                              env=self.environment)
         self.assertEqual(done.stderr, "")
         return {text.split("\t")[0].rstrip("/") for text in done.stdout.splitlines()}
 
-    def test_what_is_offered(self):
-        self.check_all()
+    def start_typing(self):
+        (self.home / ".config/fish").mkdir(parents=True)
+        (self.home / ".config/fish/config.fish").write_text(
+            self.script("fish") + "printf '\\2\\3'\n")
+        self.start("fish", "-i")
+        self.wait_for(b"\x02\x03")
+
+    def test_short_options(self):
         self.assertEqual(self.offered("-"), {"-h", "-V", "--help", "--version"})
 
 
 @unittest.skipUnless(shutil.which("zsh"), "not on this machine: zsh")
-class Zsh(Shell):
+class Zsh(Tests, Shell):
     """zsh completes only on a terminal."""
 
     def setUp(self):
         super().setUp()
-        home = pathlib.Path(tempfile.mkdtemp(dir=self.scratch.name))
-        (home / "_rotortab").write_text(self.script("zsh"))
-        (home / ".zshrc").write_text(ZSH % home)
-        pid, self.terminal = pty.fork()
-        if pid == 0:
-            os.chdir(self.demo)
-            os.execvpe("zsh", ["zsh", "-d", "-i"],
-                       {"PATH": os.environ["PATH"], "TERM": "vt100", "ZDOTDIR": str(home)})
-        self.addCleanup(os.waitpid, pid, 0)
-        self.addCleanup(os.close, self.terminal)
+        (self.home / "_rotortab").write_text(self.script("zsh"))
+        (self.home / ".zshrc").write_text(ZSH % self.home)
+        self.environment["ZDOTDIR"] = str(self.home)
+        self.start("zsh", "-d", "-i")
         self.said()
 
     def said(self):
-        output = b""
-        while b"\x03" not in output:
-            output += os.read(self.terminal, 65536)
-        return output.decode().split("\x02")[-1].split("\x03")[0]
+        output = self.wait_for(b"\x03").decode()
+        return output.split("\x02")[-1].split("\x03")[0]
 
     def offered(self, line):
         os.write(self.terminal, f"rotortab {line}\x14".encode())
-        return set(self.said().split())
+        return set(self.said().splitlines()) - {""}
 
-    def test_what_is_offered(self):
-        self.check_all()
+    def start_typing(self):
+        pass  # it was started
 
 
 class Every(Gate):

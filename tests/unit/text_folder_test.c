@@ -222,6 +222,33 @@ START_TEST(what_is_its_own)
 }
 END_TEST
 
+/* Who cannot wait looks at so many names, in all folders together, and learns that it ended early.
+ */
+START_TEST(the_first_files)
+{
+    /* The top has four names with "." and "..", a has four, d has three. */
+    static const struct {
+        size_t most, left, files;
+    } cases[] = {{12, 1, 2}, {11, 0, 2}, {8, 0, 1}, {4, 0, 0}, {0, 0, 0}};
+    struct scratch p;
+    const char *at;
+    place_start(&p);
+    make_folder(&p, "a");
+    make(&p, "a/b.yaml");
+    make(&p, "a/c.txt");
+    make_folder(&p, "d");
+    make(&p, "d/e.yaml");
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct text_paths paths = {NULL, 0, 0};
+        size_t left = cases[i].most;
+        ck_assert(text_folder_list_first(p.folder, &p.arena, &paths, &left, &at));
+        ck_assert_uint_eq(left, cases[i].left);
+        ck_assert_uint_eq(paths.count, cases[i].files);
+    }
+    place_end(&p);
+}
+END_TEST
+
 /* Opening a pipe that nobody writes to waits for ever. */
 START_TEST(pipes_are_left_out)
 {
@@ -534,6 +561,7 @@ int main(void)
     tcase_add_test(tests, what_is_its_own);
     tcase_add_test(tests, pipes_are_left_out);
     tcase_add_test(tests, folders_that_fail_half_way);
+    tcase_add_test(tests, the_first_files);
     tcase_add_test(tests, names_with_an_ending);
     tcase_add_test(tests, what_is_a_folder);
     tcase_add_test(tests, files_are_taken_once);

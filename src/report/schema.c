@@ -197,25 +197,19 @@ static json_t *text_schema(const char *pattern, int64_t most, json_t *number)
         report_set(text, "maxLength", json_integer(most));
     }
     json_t *schema = either_of(text, number);
-    report_add(json_object_get(schema, "anyOf"),
-               of_type("boolean", "text that YAML reads as a truth value"));
+    report_add(json_object_get(schema, "anyOf"), of_type("boolean", "true or false"));
     return schema;
-}
-
-static json_t *text_as_number(const char *type)
-{
-    return of_type(type, "text that YAML reads as a number");
 }
 
 /* A text of one line, or one of any form. */
 static json_t *line_schema(void)
 {
-    return text_schema(ONE_LINE, MODEL_TEXT_MOST, text_as_number("number"));
+    return text_schema(ONE_LINE, MODEL_TEXT_MOST, of_type("number", "number"));
 }
 
 static json_t *prose_schema(void)
 {
-    return text_schema("\\S", 0, text_as_number("number"));
+    return text_schema("\\S", 0, of_type("number", "number"));
 }
 
 /* Words; a reader of YAML 1.1 turns yes, no and off into `true` and `false`. */
@@ -234,14 +228,14 @@ static json_t *words_schema(const struct model_word_row *words)
 /* A value that may be written as a record instead. */
 static json_t *or_record_schema(json_t *value, const struct model_field *field)
 {
-    return field->record ? either_of(titled("in short", value), record_schema(field->record))
-                         : value;
+    const char *title = field->type == MODEL_WORD ? "word" : "clock position";
+    return field->record ? either_of(titled(title, value), record_schema(field->record)) : value;
 }
 
 /* An id, at most MODEL_ID_MOST long. */
 static json_t *id_schema(const char *pattern)
 {
-    json_t *number = text_as_number("integer");
+    json_t *number = of_type("integer", "whole number");
     report_set(number, "minimum", json_integer(0));
     return text_schema(pattern, MODEL_ID_MOST, number);
 }

@@ -262,6 +262,10 @@ const char *run_recover(struct arena *arena, const struct rotor_table *table, co
     *recovered = (struct run_recovered){.definitions = engines};
     recovered->files = arena_array(arena, (size_t)engines + 2, sizeof *recovered->files);
     recovering.until = words_date(arena, (today / MONTH) * MONTH + YEAR + 1);
+    if (rotor_u16(table->bytes + ROTOR_HEADER_VERSION) != ROTOR_FORMAT_VERSION) {
+        return "a later version of this program wrote it, and what only that version knows would "
+               "be lost; use that version";
+    }
     if (!table_form(table, &misfit)) {
         return "no compiler writes such a table; verify says where";
     }

@@ -8,6 +8,7 @@ gives no file, and no file is overwritten.
 import json
 import os
 import pathlib
+import random
 import re
 import subprocess
 import sys
@@ -15,6 +16,7 @@ import tempfile
 import unittest
 
 import layout
+import page_test
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 sys.path[1:1] = [str(ROOT / "tests" / name) for name in ("property", "")]
@@ -24,6 +26,7 @@ import share  # noqa: E402
 
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
 DEMO = ROOT / "engines-demo"
+VECTORS = ROOT / "tests" / "vectors"
 SEED, CHUNK = 41, 20
 
 
@@ -227,7 +230,7 @@ class Random(Folder):
     """Random definitions of every kind, many to a table."""
 
     def test_there_and_back(self):
-        wanted = share.number(20000, least=200)
+        wanted = share.number(2000, least=400)
         text = ""
         profiles = {}
         for number in range(devices.DEVICES):
@@ -276,6 +279,45 @@ class Refused(Folder):
         said = self.show(table, folder, status=status)
         self.assertEqual(list(folder.iterdir()), [])
         return said
+
+    def test_single_changes(self):
+        """A changed table gives nothing, or sources of exactly the changed table."""
+        tables = [self.table, *(path for path in sorted(VECTORS.glob("good/*.rotor"))
+                                if path.stem != "later-version")]
+        chance = random.Random(14)
+        number = share.number(1000, least=100)
+        ends = {0: 0, 1: 0}
+        for index, table in enumerate(tables):
+            content = table.read_bytes()
+            part = number * (index + 1) // len(tables) - number * index // len(tables)
+            for change in page_test.random_changes(content, chance, part):
+                with self.subTest(table=table.name, change=change):
+                    path = self.folder / "changed"
+                    path.write_bytes(page_test.changed(content, *change[:3]))
+                    folder = self.new_folder()
+                    done = run("show", "-f", "definition", "-o", folder, path)
+                    self.assertIn(done.returncode, ends, done.stderr)
+                    ends[done.returncode] += 1
+                    if done.returncode == 0:
+                        self.there_and_back(path)
+                    else:
+                        self.assertEqual(list(folder.iterdir()), [])
+        self.assertEqual(sum(ends.values()), number)
+        self.assertGreater(min(ends.values()), number // 50, ends)
+
+    def test_vectors(self):
+        """What rotor-table(5) refuses, or no writer writes, gives nothing; a good table does."""
+        for path in (*sorted(VECTORS.glob("refused/*.rotor")),
+                     *sorted(VECTORS.glob("unwritten/*.rotor"))):
+            with self.subTest(path.stem):
+                self.refused(path)
+        for path in sorted(VECTORS.glob("good/*.rotor")):
+            with self.subTest(path.stem):
+                if path.stem == "later-version":
+                    self.assertIn("what only that version knows would be lost; use that version",
+                                  self.refused(path))
+                else:
+                    self.there_and_back(path)
 
     def test_a_damaged_table(self):
         path = self.folder / "damaged.rotor"

@@ -47,6 +47,10 @@ static const struct join joins[] = {
     {RULE_BACKLASH_LARGE, RULE_BLADE_COUNT_UNUSUAL, PITCH},
     {RULE_TOO_MANY, RULE_BLADE_COUNT_UNUSUAL, BLADES},
     {RULE_TOO_MANY, RULE_BACKLASH_LARGE, BLADES},
+    {RULE_COUNT_UNPROVEN, RULE_OBSERVATION_MISSING, NULL},
+    {RULE_OBSERVATION_MISSING, RULE_COUNT_UNPROVEN, NULL}, /* which weighs less by a policy */
+    {RULE_CROSS_CHECK_PARTIAL, RULE_COUNT_UNPROVEN, NULL},
+    {RULE_CROSS_CHECK_PARTIAL, RULE_ORDER_UNPROVEN, NULL},
 };
 
 static bool has_note_at(const struct finding *finding, const struct span *at)

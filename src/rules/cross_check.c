@@ -408,13 +408,13 @@ static void report_unread(void *context, const struct model_unread *unread)
     if (is_explained(judging, unread->first)) {
         return;
     }
-    if (*unread->keys) {
-        finding_add(judging->findings, RULE_CROSS_CHECK_PARTIAL, unread->first->first->span,
-                    "nobody read these keys of %s %s again: %s", part, name, unread->keys);
-    } else {
-        finding_add(judging->findings, RULE_CROSS_CHECK_PARTIAL, unread->first->first->span,
-                    "nobody read %s %s again", part, name);
-    }
+    struct finding *finding =
+        *unread->keys
+            ? finding_add(judging->findings, RULE_CROSS_CHECK_PARTIAL, unread->first->first->span,
+                          "nobody read these keys of %s %s again: %s", part, name, unread->keys)
+            : finding_add(judging->findings, RULE_CROSS_CHECK_PARTIAL, unread->first->first->span,
+                          "nobody read %s %s again", part, name);
+    finding->about = unread->first->part;
 }
 
 bool rules_CROSS_CHECK_PARTIAL(struct rules_judging *judging, const struct rules_subject *subject)

@@ -249,12 +249,14 @@ static void say_coarse_passing(struct rules_judging *judging, const struct rules
     if (is_one_count(blades)) {
         return;
     }
-    finding_add(judging->findings, RULE_OBSERVATION_MISSING, passed->at.span,
-                "%" PRId64 " blade%s in %s agree with %" PRId64 " to %" PRId64
-                " blades of %s, so they prove none of these counts",
-                passed->blades.value, words_plural(passed->blades.value),
-                words_quantity_and_tolerance(judging->arena, &passed->rotor), exact_ceil(blades.lo),
-                exact_floor(blades.hi), stage->id.text);
+    struct finding *finding =
+        finding_add(judging->findings, RULE_OBSERVATION_MISSING, passed->at.span,
+                    "%" PRId64 " blade%s in %s agree with %" PRId64 " to %" PRId64
+                    " blades of %s, so they prove none of these counts",
+                    passed->blades.value, words_plural(passed->blades.value),
+                    words_quantity_and_tolerance(judging->arena, &passed->rotor),
+                    exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text);
+    finding->about = stage;
 }
 
 /* Blades that passed over the turns meanwhile are the blade count. */
@@ -319,6 +321,7 @@ static bool judge_step(struct rules_judging *judging, const struct rules_subject
                         exact_ceil(blades.lo), exact_floor(blades.hi), stage->id.text,
                         words_degrees(judging->arena, needed), count);
         rules_number(judging, finding, "degrees_needed", needed);
+        finding->about = stage;
     }
     return true;
 }

@@ -1,6 +1,7 @@
 """The command slips as a gate: what is allowed, by whom, and what it reports to programs."""
 
 import json
+import re
 import shutil
 import unittest
 
@@ -28,7 +29,9 @@ class Slips(gate_test.Gate):
         self.assertEqual(self.allowed(QUERN, status=0), ["degrees"])
         cross_check.unlink()
         self.assertEqual(self.allowed(QUERN, status=1), ["degrees"])
-        text = (self.demo / QUERN).read_text()
+        # Nobody saw which blade followed which.
+        text = re.sub(r"(?m)^ .*blade-order:.*\n", "", (self.demo / QUERN).read_text())
+        (self.demo / QUERN).write_text(text)
         # The torque and the speed are read twice, and the senses; a miscount passes.
         reading = gate_test.yaml.safe_load(
             (DEMO / "engines/quern-12.cross-check.yaml").read_text())
@@ -90,7 +93,9 @@ class Slips(gate_test.Gate):
         self.assertTrue(0 < len(failing) < len(passing) - 1)
         log = json.loads(self.run_program("slips", "-f", "sarif", SNATH, status=1).stdout)
         results = log["runs"][0]["results"]
-        self.assertEqual({result["ruleId"] for result in results}, {"slip-passes"})
+        once = {"count-unproven", "order-unproven"}
+        self.assertEqual({result["ruleId"] for result in results}, {"slip-passes", *once})
+        results = [result for result in results if result["ruleId"] not in once]
         self.assertEqual(log["runs"][0]["automationDetails"]["id"], "rotortab/slips/")
         places = [(result["locations"][0]["physicalLocation"]["region"], result["level"])
                   for result in results]

@@ -8,7 +8,12 @@ import unittest
 
 import confined
 
-GOOD = (confined.DEMO / "broken" / "neighbour.engine.yaml").read_text()
+# With it, no stage rests on one reading, whatever the policy.
+PROOF = "".join(f"  - {{{turned}, blade-order: {{stage: {stage}, first: {first}, then: {then}}}}}\n"
+                for turned, stage, first, then in (
+                    ("spool: LP", "FAN", 1, 24), ("pad: crank", "HPC-1", 30, 1),
+                    ("pad: crank", "HPC-2", 40, 1), ("pad: crank", "HPT-1", 1, 60)))
+GOOD = (confined.DEMO / "broken" / "neighbour.engine.yaml").read_text() + PROOF
 PROFILE = (confined.DEMO / "broken" / "plain.device.yaml").read_text()
 
 

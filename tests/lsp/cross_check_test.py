@@ -20,6 +20,7 @@ SECOND = (DEMO / "broken/cross-check-stale.cross-check.yaml").read_text().replac
 SLIP = SECOND.replace("blades: 30", "blades: 31")
 BROKEN = SECOND.replace("blades: 30", "blades: 3o")
 FIRST_NAME, SECOND_NAME = "neighbour.engine.yaml", "neighbour.cross-check.yaml"
+QUIET = "policy: 1\nrules: {count-unproven: off, order-unproven: off}\n"
 TEXTS = {FIRST_NAME: FIRST, SECOND_NAME: SECOND}
 
 
@@ -31,6 +32,7 @@ class Pair(unittest.TestCase):
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="lsp pair-"))
         self.addCleanup(shutil.rmtree, self.folder)
+        (self.folder / "rotortab.policy.yaml").write_text(QUIET)
         self.server = Server(cwd=self.folder, stderr=subprocess.DEVNULL)
         self.addCleanup(self.end)
         self.texts = {}
@@ -146,6 +148,15 @@ class Open(Pair):
                          {SECOND_NAME: [], FIRST_NAME: []})
         self.assertEqual(self.change(SECOND_NAME, SECOND), {
             SECOND_NAME: [(DISAGREES, "30")], FIRST_NAME: [(DISAGREES, "31")]})
+
+    def test_a_second_reading_ends_the_notes(self):
+        """What rests on one reading is a hint at its place, until the second reader has it."""
+        (self.folder / "rotortab.policy.yaml").unlink()
+        found = self.open(FIRST_NAME)[FIRST_NAME]
+        self.assertIn(("count-unproven", "60"), found)
+        self.assertEqual({rule for rule, _ in found}, {"count-unproven", "order-unproven"})
+        self.assertEqual({item["severity"] for item in self.full[FIRST_NAME]}, {3})
+        self.assertEqual(self.open(SECOND_NAME), {SECOND_NAME: [], FIRST_NAME: []})
 
     def test_texts_are_read_instead_of_files(self):
         self.on_disk(first=FIRST, second=SLIP)

@@ -295,7 +295,8 @@ class Coarse(Decided):
     def test_blades_that_passed(self):
         for rotor, coarse in (("2 rev", False), ("2 +/- 0.02 rev", False), ("2 +/- 0.1 rev", True)):
             found = self.missing("counted: {pad: 22.5 +/- 0.1 rev, rotor: 10 rev}",
-                                 f"passed: {{stage: HPC-2, blades: 80, rotor: {rotor}}}")
+                                 f"passed: {{stage: HPC-2, blades: 80, rotor: {rotor}}}",
+                                 "blade-order: {stage: HPC-2, first: 40, then: 1}")
             self.assertEqual(len(found), int(coarse), found)
 
 

@@ -88,11 +88,13 @@ START_TEST(two_policies)
         struct trial t;
         struct model_policy plain;
         memset(&plain, 0, sizeof plain);
-        model_policy_complete(&plain);
         trial_start(&t);
         struct support *s = &t.s;
         support_policy(s, RULES("backlash-large: off, square-differs: off"));
         model_policy_complete(s->policy.policy);
+        model_policy_complete(&plain);
+        support_ask_less(s, s->policy.policy);
+        support_ask_less(s, &plain);
         support_device(s, sound_device);
         trial_change(&t, "1.2 deg", "6 deg");
         trial_change(&t, "square: 3/8 in", "square: 1/2 in");

@@ -119,6 +119,7 @@ struct support {
     struct model_source engine, device, policy;
     struct model_device_facts on;
     struct rules_judging judging;
+    bool with_unproven; /* asks for a second reading of the stages; no sound text has one */
 };
 
 static inline void support_start(struct support *s)
@@ -218,6 +219,24 @@ static inline void support_device(struct support *s, const char *text)
     s->on = model_device_derive(s->device.device);
 }
 
+/* Turns off in a policy what every sound text would be asked for. */
+static inline void support_ask_less(struct support *s, struct model_policy *policy)
+{
+    static const enum rule_id off[] = {RULE_COUNT_UNPROVEN, RULE_ORDER_UNPROVEN};
+    const size_t more = sizeof off / sizeof *off;
+    struct model_list *rules = &policy->rules;
+    struct model_severity *items =
+        arena_array(&s->arena, rules->count + more, sizeof(struct model_severity));
+    for (size_t i = 0; i < rules->count; i++) {
+        items[i] = *MODEL_ITEM(*rules, struct model_severity, i);
+    }
+    for (size_t i = 0; i < more; i++) {
+        items[rules->count++] = (struct model_severity){
+            .at.state = MODEL_GIVEN, .rule = off[i], .severity = SEVERITY_OFF};
+    }
+    rules->items = items;
+}
+
 /* Loads the definition and judges it, on the device where one was loaded. */
 static inline void support_judge(struct support *s, const char *text, bool compiling)
 {
@@ -227,6 +246,9 @@ static inline void support_judge(struct support *s, const char *text, bool compi
         s->policy.policy = arena_alloc(&s->arena, sizeof *s->policy.policy);
     }
     model_policy_complete(s->policy.policy);
+    if (!s->with_unproven) {
+        support_ask_less(s, s->policy.policy);
+    }
     s->judging = (struct rules_judging){.file = &s->engine.file,
                                         .derived.engine = s->engine.engine,
                                         .policy = s->policy.policy,

@@ -165,7 +165,9 @@ class Text(Scratch):
 
     def test_long_ids_give_the_stages_a_line(self):
         content = definition("quern-12")
-        content["pads"][0]["id"] = content["observations"][0]["pad"] = "P" * 60
+        for named, key in [(content["pads"][0], "id"),
+                           *((seen, "pad") for seen in content["observations"] if "pad" in seen)]:
+            named[key] = "P" * 60
         text = index(self.engine(content))
         self.assertLessEqual(max(map(len, text.splitlines())), 100)
         self.assertIn("\n      HPC-1 31, HPC-2 43, ", text)

@@ -96,7 +96,8 @@ def files():
         HAND: (confined.DEMO / "engines" / HAND).read_text(),
         DEVICE: (confined.DEMO / "devices" / DEVICE).read_text(),
         "rotortab.policy.yaml": "policy: 1\n",
-        "quiet.policy.yaml": "policy: 1\nrules: {step-not-whole: off}\n",
+        "quiet.policy.yaml": "policy: 1\nrules: {step-not-whole: off, count-unproven: off, "
+                             "order-unproven: off}\n",
         "warns.policy.yaml": "policy: 1\nrules: {step-not-whole: warning}\n",
         **{f"many/many-{n}.engine.yaml": text.replace("id: dibble-3", f"id: many-{n}")
            for n in range(12)},

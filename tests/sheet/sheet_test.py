@@ -116,6 +116,7 @@ class Text(Scratch):
         content = definition("quern-12")
         content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
         content["pads"][0]["id"] = content["observations"][0]["pad"] = "P" * 60
+        del content["observations"][1:]
         for stage in content["stages"][3:]:
             stage["spool"] = "S" * 60
         content["stages"][3]["id"] = "T" * 60

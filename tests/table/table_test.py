@@ -417,6 +417,8 @@ class Against(TableTest):
 
     def test_a_blade_count(self):
         paths = self.edited("quern-12", "blades: 43", "blades: 41")
+        (quern,) = [path for path in paths if path.name.startswith("quern-12")]
+        quern.write_text(quern.read_text().replace("first: 43", "first: 41"))  # as was observed
         status, _, report = self.against(self.table, paths)
         self.assertEqual(status, 1)
         places = {(d["place"], d["field"]) for d in report["differences"]}

@@ -54,8 +54,8 @@ say "These are the stops for the first compressor stage of the Quern 12. A count
 run 0 stops --device $device --stage HPC-1 engines/quern-12.engine.yaml
 
 say "A second person read the numbers again, in other units and from the other end. Now the first" \
-    "one types 34 blades where there are 43. No calculation finds that. The second reading does, and" \
-    "what was seen at the port agrees with it:"
+    "one types 34 blades where there are 43. No calculation finds that. The second reading does," \
+    "and what was seen at the port agrees with it:"
 mkdir slip
 sed 's/blades: 43/blades: 34/' engines/quern-12.engine.yaml > slip/quern-12.engine.yaml
 cp engines/quern-12.cross-check.yaml slip

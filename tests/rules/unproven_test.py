@@ -104,6 +104,13 @@ class Evidence(Unproven):
     def test_a_second_reading(self):
         self.assertEqual(self.noted(GOOD, SECOND), set())
 
+    def test_its_stages_in_another_order(self):
+        head, stages = SECOND.split("stages:\n")
+        stages, rest = stages.split("pads:\n")
+        parts = [f"  - id: {part}" for part in stages.split("  - id: ")[1:]]
+        second = f"{head}stages:\n{''.join(parts[1:] + parts[:1])}pads:\n{rest}"
+        self.assertEqual(self.noted(GOOD, second), set())
+
     def test_one_that_disagrees_is_the_only_finding(self):
         found = self.judge(GOOD, SECOND.replace("blades: 30", "blades: 31"))
         self.assertEqual([item["rule"] for item in found], ["cross-check-disagrees"])

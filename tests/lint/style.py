@@ -1,7 +1,6 @@
 """Checks what every source file keeps: line length, white space, a size one can read."""
 
 import pathlib
-import subprocess
 import sys
 
 COLUMNS = 100
@@ -28,13 +27,11 @@ def check(path):
 
 
 def main():
-    listed = subprocess.run(["git", "ls-files", "-z", "src", "tests", "engines-demo"], check=True,
-                            capture_output=True).stdout.decode().split("\0")
     wrong = []
-    for name in listed:
-        path = pathlib.Path(name)
-        if path.suffix in SUFFIXES and path.exists():
-            wrong.extend(check(path))
+    for folder in ("src", "tests", "engines-demo"):
+        for path in sorted(pathlib.Path(folder).rglob("*")):
+            if path.suffix in SUFFIXES:
+                wrong.extend(check(path))
     print("\n".join(wrong), end="\n" if wrong else "", file=sys.stderr)
     return 1 if wrong else 0
 

@@ -10,7 +10,7 @@ tests/vectors (table/vectors.py), and in any man page what stands between two su
     .\\" end generated
 
 The words after the colon are the program's arguments; what it prints belongs between the lines. The
-words `by tests/table/listing.py` name a script of this folder instead: its page(program) does.
+words `by tests/table/listing.py` name one of SCRIPTS instead: its page(program) does.
 """
 
 import difflib
@@ -20,12 +20,14 @@ import subprocess
 import sys
 
 import picture
+import synopsis
 
 sys.path.insert(1, str(pathlib.Path(__file__).resolve().parent / "table"))
 import listing  # noqa: E402
 import vectors  # noqa: E402
 
 KINDS = ["engine-definition", "cross-check", "device-profile", "policy", "source-register"]
+SCRIPTS = {"tests/table/listing.py": listing, "tests/synopsis.py": synopsis}
 BLOCK = re.compile(r'(^\.\\" begin generated: ([^\n]+)\n)(.*?)(^\.\\" end generated$)',
                    re.M | re.S)
 
@@ -40,8 +42,8 @@ def ask(program, arguments):
 
 def block(program, words):
     """What belongs between the lines of a man page."""
-    if words == "by tests/table/listing.py":
-        return listing.page(program)
+    if words.startswith("by "):
+        return SCRIPTS[words.removeprefix("by ")].page(program)
     return ask(program, words.split())
 
 

@@ -24,7 +24,7 @@
 extern "C" {
 #endif
 
-/* ---- opening --------------------------------------------------------------------------------- */
+/* ---- opening a table ------------------------------------------------------------------------- */
 
 enum rotor_status {
     ROTOR_OK = 0,
@@ -91,7 +91,7 @@ enum rotor_status rotor_table_open(struct rotor_table *table, const void *bytes,
 bool rotor_signature(const struct rotor_table *table, uint32_t *signed_length,
                      const uint8_t **signature);
 
-/* ---- records ---------------------------------------------------------------------------------- *
+/* ---- reading a table -------------------------------------------------------------------------- *
  *
  * Each accessor fills a record and returns true. For an index out of range it returns false, and
  * the record is one of zeroes with empty texts. Texts are NUL-terminated UTF-8 inside the table and
@@ -235,7 +235,7 @@ bool rotor_get_known_blade(const struct rotor_table *table, uint32_t index,
 /* The known blades of the stage with index `stage`, in rising order of their numbers. */
 struct rotor_range rotor_known_blades(const struct rotor_table *table, uint32_t stage);
 
-/* ---- motion ----------------------------------------------------------------------------------- *
+/* ---- moving ----------------------------------------------------------------------------------- *
  *
  * Counts "in the normal direction" rise as the spool turns the way it does in service. The device's
  * counter rises with them or falls, and a motion knows which. A stop is where a blade is at the

@@ -16,6 +16,8 @@
 extern "C" {
 #endif
 
+/* ---- importing a table ----------------------------------------------------------------------- */
+
 /* What an import does to an engine, and to the whole table. A later one weighs more, and the
  * verdict is the one that weighs most. From ROTOR_IMPORT_GONE on, somebody must find the reason
  * before the table is accepted. The last three are of a whole table only. */

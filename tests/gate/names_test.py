@@ -113,10 +113,9 @@ class Revisions(Gate):
         self.git("commit", "--allow-empty", "-m", "first")
         self.git("branch", "side/two")
         self.git("tag", "v1")
+        self.git("branch", "turned\u202eround")  # nothing shows the character
         for paths in ((), ("engines",), (QUERN,), ("nowhere.yaml",), (".", "/")):
             self.assertEqual(self.named(*paths), ["main", "side/two", "v1"])
-        with self.assertRaises(AssertionError):
-            self.named("/", status=0)
 
     def test_no_setting_of_a_repository_runs_a_program(self):
         self.git("init", "-b", "main")

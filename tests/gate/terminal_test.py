@@ -65,9 +65,12 @@ class Terminal(Gate):
                       self.run_program(*WRONG, "--color", "yes", status=2).stderr)
 
     def test_colour_on_standard_error(self):
-        wrong = ["compile", "-d", SLIPWAY, "-o", "t.rotor", WRONG[1], "--color"]
-        self.assertIn(COLOUR, self.run_program(*wrong, "always", status=1).stderr)
-        self.assertNotIn(COLOUR, self.run_program(*wrong, "never", status=1).stderr)
+        for command in (["compile", "-o", "t.rotor"], ["stops"], ["explain"], ["sheet"], ["index"],
+                        ["slips"]):
+            wrong = [*command, "-d", SLIPWAY, WRONG[1], "--color"]
+            with self.subTest(command):
+                self.assertIn(COLOUR, self.run_program(*wrong, "always", status=1).stderr)
+                self.assertNotIn(COLOUR, self.run_program(*wrong, "never", status=1).stderr)
 
     def lines(self, arguments, columns=0, **environment):
         shown = on_terminal([*arguments], self.demo, columns, NO_COLOR="1", **environment)

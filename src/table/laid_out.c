@@ -236,6 +236,12 @@ static struct shared start_shared(struct walk *walk, uint32_t kind)
     return shared;
 }
 
+/* A later version may have more at the end of what this one knows. */
+static bool is_of_later_version(const struct rotor_table *table)
+{
+    return rotor_u16(table->bytes + ROTOR_HEADER_VERSION) != ROTOR_FORMAT_VERSION;
+}
+
 /* Whether everything of a section was met. */
 static bool is_all(struct walk *walk, uint32_t kind, uint32_t met)
 {
@@ -262,14 +268,14 @@ static bool meet_all(struct walk *walk)
            is_all(walk, ROTOR_KIND_SCHEDULES, walk->schedules.met) &&
            is_all(walk, ROTOR_KIND_LINKS, walk->links) &&
            is_all(walk, ROTOR_KIND_DATUMS, walk->datums.met) &&
-           is_all(walk, ROTOR_KIND_TEXTS, walk->texts);
+           (is_of_later_version(walk->table) || is_all(walk, ROTOR_KIND_TEXTS, walk->texts));
 }
 
-/* In this version every section and record is known to the byte. A later one may have more. */
+/* In this version every section and record is known to the byte. */
 static bool has_known_sections(const struct rotor_table *table, struct table_misfit *misfit)
 {
     const uint8_t *header = table->bytes;
-    if (rotor_u16(header + ROTOR_HEADER_VERSION) != ROTOR_FORMAT_VERSION) {
+    if (is_of_later_version(table)) {
         return true;
     }
     uint32_t known_blades = rotor_count(table, ROTOR_KIND_KNOWN_BLADES);

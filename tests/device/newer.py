@@ -1,8 +1,8 @@
 """A table as a later minor version would write it: everything longer, and a section more.
 
 Header, directory entries and records are longer than this version's. There is a section of a kind
-that this version does not know. The version is higher, while the oldest reader is still the first.
-The texts alone keep their stride, which is 1 for ever.
+that this version does not know, with a text that nothing else uses. The version is higher, while
+the oldest reader is still the first. The texts alone keep their stride, which is 1 for ever.
 """
 
 import struct
@@ -10,6 +10,7 @@ import zlib
 
 VERSION, HEADER_MORE, ENTRY_MORE, RECORD_MORE = 7, 12, 4, 5
 HEADER, ENTRY, TRAILER, TEXTS, UNKNOWN = 32, 16, 4, 12, 300
+TEXT = b"later\0"
 
 
 def sections_of(table):
@@ -25,14 +26,20 @@ def sections_of(table):
 def longer(kind, stride, records):
     """The same section with bytes after each record that this version does not know."""
     if kind == TEXTS:
-        return kind, stride, records
+        return kind, stride, [*records, *(bytes([byte]) for byte in TEXT)]
     return kind, stride + RECORD_MORE, [record + b"\xaa" * RECORD_MORE for record in records]
+
+
+def records(table):
+    """Those of the unknown section; each refers to the text that comes after all others."""
+    old = {kind: known for kind, _, known in sections_of(table)}
+    return [letter + struct.pack("<IH", len(old[TEXTS]), 0) for letter in (b"a", b"b")]
 
 
 def grown(table, oldest=1):
     """The table in the form of a later version that readers from `oldest` on may read."""
     sections = [longer(*section) for section in sections_of(table)]
-    sections.append((UNKNOWN, 3, [b"new", b"er."]))
+    sections.append((UNKNOWN, 7, records(table)))
     sections.sort(key=lambda section: section[0])
     body = HEADER + HEADER_MORE + len(sections) * (ENTRY + ENTRY_MORE)
     directory, content, at = b"", b"", body

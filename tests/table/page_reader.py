@@ -293,8 +293,9 @@ def of_the_form(table):
 class Uses:
     """What is used, in the order of use: W4 and W5."""
 
-    def __init__(self, table):
+    def __init__(self, table, later):
         self.table = table
+        self.later = later  # a later version can use texts that come after all others
         self.faults = set()
         self.end = 1  # of the texts so far, after the NUL of the empty one
         self.texts = set()
@@ -369,7 +370,7 @@ class Uses:
             stages = range(engine.stages, engine.stages + engine.stages_count)
             self.use_engine(engine, [blade for blade in table.known_blades
                                      if blade.stage in stages])
-        if self.end != len(table.pool) or \
+        if not self.later and self.end != len(table.pool) or \
                 any(end != len(getattr(table, name)) for name, end in self.ends.items()):
             self.faults.add("W4")
         for section, field in OWNED:
@@ -622,7 +623,7 @@ def of_the_spools(table):
 def unwritten(table):
     """The requirements of a writer that a table breaks which a reader takes."""
     read = reader.Table(table)
-    found = {*of_the_form(table), *Uses(read).find(), *of_the_texts(read), *of_the_numbers(read),
+    found = {*of_the_form(table), *Uses(read, u16(table, 8) != 1).find(), *of_the_texts(read), *of_the_numbers(read),
              *of_the_spools(read)}
     if not all(map(mesh_is_of_its_kind, read.meshes)):
         found.add("W13")

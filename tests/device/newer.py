@@ -30,7 +30,7 @@ def longer(kind, stride, records):
     return kind, stride + RECORD_MORE, [record + b"\xaa" * RECORD_MORE for record in records]
 
 
-def records(table):
+def unknown_records(table):
     """Those of the unknown section; each refers to the text that comes after all others."""
     old = {kind: known for kind, _, known in sections_of(table)}
     return [letter + struct.pack("<IH", len(old[TEXTS]), 0) for letter in (b"a", b"b")]
@@ -39,7 +39,7 @@ def records(table):
 def grown(table, oldest=1):
     """The table in the form of a later version that readers from `oldest` on may read."""
     sections = [longer(*section) for section in sections_of(table)]
-    sections.append((UNKNOWN, 7, records(table)))
+    sections.append((UNKNOWN, 7, unknown_records(table)))
     sections.sort(key=lambda section: section[0])
     body = HEADER + HEADER_MORE + len(sections) * (ENTRY + ENTRY_MORE)
     directory, content, at = b"", b"", body

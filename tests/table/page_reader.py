@@ -623,8 +623,9 @@ def of_the_spools(table):
 def unwritten(table):
     """The requirements of a writer that a table breaks which a reader takes."""
     read = reader.Table(table)
-    found = {*of_the_form(table), *Uses(read, u16(table, 8) != 1).find(), *of_the_texts(read), *of_the_numbers(read),
-             *of_the_spools(read)}
+    later = u16(table, 8) != 1
+    found = {*of_the_form(table), *Uses(read, later).find(), *of_the_texts(read),
+             *of_the_numbers(read), *of_the_spools(read)}
     if not all(map(mesh_is_of_its_kind, read.meshes)):
         found.add("W13")
     if found & {"W11", "W13"}:

@@ -19,10 +19,10 @@ struct slips_artefact {
 /* Digests of sources are the same in all: they change with every character. */
 static const uint8_t no_digest[TEXT_DIGEST_SIZE];
 
-static struct slips_artefact *artefact_of(const struct rules_judging *judging, struct arena *arena)
+static void make_table(struct slips_artefact *artefact, const struct rules_judging *judging,
+                       struct arena *arena)
 {
     const struct model_derived *derived = &judging->derived;
-    struct slips_artefact *artefact = arena_alloc(arena, sizeof *artefact);
     struct table_builder builder;
     table_start(&builder, arena, derived->device->device, derived->device, no_digest);
     bool fits =
@@ -32,14 +32,26 @@ static struct slips_artefact *artefact_of(const struct rules_judging *judging, s
         artefact->table = NULL;
         artefact->table_length = 0;
     }
+}
+
+static void make_sheet(struct slips_artefact *artefact, const struct rules_judging *judging,
+                       struct arena *arena)
+{
     const struct findings none = {.arena = arena};
-    const struct sheet sheet = {derived, arena, &none, "", "", NULL, NULL};
+    const struct sheet sheet = {&judging->derived, arena, &none, "", "", NULL, NULL};
     struct text_stream stream;
     FILE *out = text_stream_open(&stream, arena);
     sheet_text(out, &sheet);
     text_stream_close(&stream, out);
     artefact->sheet = stream.bytes;
     artefact->sheet_length = stream.length;
+}
+
+static struct slips_artefact *artefact_of(const struct rules_judging *judging, struct arena *arena)
+{
+    struct slips_artefact *artefact = arena_alloc(arena, sizeof *artefact);
+    make_table(artefact, judging, arena);
+    make_sheet(artefact, judging, arena);
     return artefact;
 }
 
@@ -48,10 +60,17 @@ static bool same_bytes(const void *a, size_t a_length, const void *b, size_t b_l
     return a_length == b_length && (a_length == 0 || memcmp(a, b, a_length) == 0);
 }
 
-static bool same_artefact(const struct slips_artefact *a, const struct slips_artefact *b)
+/* Whether the definition makes this table and this sheet.  A sheet costs more, so it comes last. */
+static bool makes_same(const struct slips_artefact *artefact, const struct rules_judging *judging,
+                       struct arena *arena)
 {
-    return same_bytes(a->table, a->table_length, b->table, b->table_length) &&
-           same_bytes(a->sheet, a->sheet_length, b->sheet, b->sheet_length);
+    struct slips_artefact own;
+    make_table(&own, judging, arena);
+    if (!same_bytes(artefact->table, artefact->table_length, own.table, own.table_length)) {
+        return false;
+    }
+    make_sheet(&own, judging, arena);
+    return same_bytes(artefact->sheet, artefact->sheet_length, own.sheet, own.sheet_length);
 }
 
 /* ---- what it would do ---------------------------------------------------------------------------
@@ -108,7 +127,7 @@ static bool is_harmless(const struct slips_trials *trials, size_t slip,
     if (changes->worst == COMPARE_STOPS) {
         return false;
     }
-    return trials->artefact ? same_artefact(trials->artefact, artefact_of(judging, arena))
+    return trials->artefact ? makes_same(trials->artefact, judging, arena)
                             : changes->count == 0 && strcmp(value->top->key, "turns") == 0;
 }
 

@@ -1,10 +1,11 @@
 """How long checking and compiling take: `make bench`.
 
-One run measures everything, as wall time. It prints ratios, each the median of the ratios of
-interleaved rounds, so other work of the machine changes them little. The limit is libyaml itself, a
-bare event loop over the same bytes (loop.c). The same content goes through tools that people check
-YAML with, and through compilers of other languages. Tools that are not on the machine are left out
-and named. The bench asserts nothing: a timed test would fail on a busy machine.
+One run measures everything, as wall time; slips as time of processors. It prints ratios, each the
+median of the ratios of interleaved rounds, so other work of the machine changes them little. The
+limit is libyaml itself, a bare event loop over the same bytes (loop.c). The same content goes
+through tools that people check YAML with, and through compilers of other languages. Tools that are
+not on the machine are left out and named. The bench asserts nothing: a timed test would fail on a
+busy machine.
 """
 
 import argparse
@@ -27,6 +28,8 @@ import node  # pylint: disable=wrong-import-position
 PROGRAM = str(pathlib.Path(os.environ.get("ROTORTAB", "build/rotortab")).resolve())
 LOOP = str(pathlib.Path(os.environ.get("ROTORTAB_BUILD", "build")).resolve() / "tests/bench/loop")
 SCHEMA = pathlib.Path("schemas/engine-definition.schema.json").resolve()
+
+FLEET = 300  # definitions whose slips are tried
 
 PROFILE = """device-profile: 1
 id: bench
@@ -51,8 +54,8 @@ for path in sorted(pathlib.Path(sys.argv[2]).iterdir()):
 """
 
 
-def run(command, cwd=None):
-    """Seconds and peak KiB of one run; a failure ends the bench."""
+def run(command, cwd=None, statuses=(0,)):
+    """Seconds, peak KiB and seconds of processors of one run; a failure ends the bench."""
     started = time.perf_counter()
     process = subprocess.Popen(command, cwd=cwd, stdout=subprocess.DEVNULL,
                                stderr=subprocess.PIPE)
@@ -60,9 +63,9 @@ def run(command, cwd=None):
     _, status, usage = os.wait4(process.pid, 0)
     seconds = time.perf_counter() - started
     process.returncode = os.waitstatus_to_exitcode(status)
-    if process.returncode != 0:
+    if process.returncode not in statuses:
         sys.exit(f"{' '.join(map(str, command))[:200]}: {errors.decode()[-500:]}")
-    return seconds, usage.ru_maxrss
+    return seconds, usage.ru_maxrss, usage.ru_utime + usage.ru_stime
 
 
 def measure(commands, rounds):
@@ -71,7 +74,7 @@ def measure(commands, rounds):
     memory = {name: 0 for name in commands}
     for _ in range(rounds):
         for name, command in commands.items():
-            taken, kib = run(command)
+            taken, kib, _ = run(command)
             seconds[name].append(taken)
             memory[name] = max(memory[name], kib)
     return seconds, memory
@@ -133,6 +136,28 @@ def bench_small(rounds):
     taken, _ = measure({"one": [PROGRAM, "check", file]}, rounds)
     say("one small file, milliseconds with start-up",
         f"{1000 * statistics.median(taken['one']):.2f}", "(under 5)")
+
+
+def bench_slips(profile, scratch, rounds):
+    """Every slip of one definition, and of a fleet: seconds of processors, not of a clock.
+
+    Nobody read the fleet again: so half of the slips pass, each is weighed, and a plan is made.
+    """
+    fleet = scratch / "fleet"
+    definitions.make(fleet, FLEET)
+    one = "engines-demo/engines/quern-12.engine.yaml"
+    busy, memory = {}, 0
+    for name, source, times in (("one", one, 3 * rounds), ("fleet", fleet, 1)):
+        command = [PROGRAM, "slips", "-j", "2", "-d", profile, source]
+        runs = [run(command, statuses=(0, 1)) for _ in range(times)]
+        busy[name] = statistics.median(taken for _, _, taken in runs)
+        memory = max(memory, *(kib for _, kib, _ in runs))
+    say("slips of quern-12, milliseconds of one processor", f"{1000 * busy['one']:.0f}",
+        "(at most 100)")
+    say(f"slips of {FLEET} definitions, seconds of two processors", f"{busy['fleet'] / 2:.1f}",
+        "(at most 20)")
+    say("peak memory of slips, MiB", f"{memory / 1024:.1f}", "(at most 64)")
+    shutil.rmtree(fleet)
 
 
 def others(folder, scratch, count):
@@ -211,6 +236,7 @@ def main():
         bench_growth(scratch, [n for n in (1000, 10000, 100000) if n <= options.most],
                      max(3, options.rounds // 2))
         bench_small(51)
+        bench_slips(profile, scratch, options.rounds)
         bench_others(folder, profile, scratch, min(1000, options.count), 3)
 
 

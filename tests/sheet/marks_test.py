@@ -26,12 +26,14 @@ def marked(text):
 
 
 class Marks(unittest.TestCase):
-    """Quern 12 alone, and beside a cross-check that somebody did not finish."""
+    """Quern 12 without what was seen of its blades' order: alone, and beside a cross-check."""
 
     def setUp(self):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="marks-"))
         self.addCleanup(shutil.rmtree, self.folder)
-        self.file = shutil.copy(ENGINES["quern-12"], self.folder)
+        self.file = self.folder / "quern-12.engine.yaml"
+        self.file.write_text(re.sub(r"(?m)^.*blade-order: \{.*\n", "",
+                                    ENGINES["quern-12"].read_text()))
 
     def sheets(self, second=None):
         """Both forms, with a cross-check beside the definition or without one."""

@@ -4,6 +4,8 @@
 #include "command/command.h"
 #include "editor/server.h"
 
+#include <unistd.h>
+
 int command_lsp(struct command_call *call)
 {
     struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
@@ -16,7 +18,7 @@ int command_lsp(struct command_call *call)
     /* Reports once on standard error what cannot be used; after that the editor shows it. */
     (void)run_start(&run, &options);
     enum editor_served served =
-        editor_serve(stdin, stdout, &options, command_value(call, OPTION_TODAY), &problem);
+        editor_serve(STDIN_FILENO, stdout, &options, command_value(call, OPTION_TODAY), &problem);
     if (served == EDITOR_LOST) {
         return run_error("%s", problem);
     }

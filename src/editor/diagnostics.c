@@ -1,5 +1,6 @@
 #include "editor/diagnostics.h"
 
+#include "editor/edit.h"
 #include "report/json.h"
 #include "run/cross_check.h"
 #include "text/utf8.h"
@@ -49,7 +50,10 @@ static void show_of_file(struct showing *showing, const struct findings *finding
     }
 }
 
-/* A cross-check shows its own mistakes, and what its definition says against it. */
+/*
+ * A cross-check shows its own mistakes, and what its definition says against it.  What concerns
+ * several files is shown in each of them.
+ */
 static void show_document(struct showing *showing)
 {
     const struct editor_document *document = showing->document;
@@ -57,42 +61,35 @@ static void show_document(struct showing *showing)
     show_of_file(showing, &document->file.findings, 0, &document->file.source.file, false);
     show_of_file(showing, &definition->findings, definition->read, &definition->cross_check.file,
                  true);
+    show_of_file(showing, &showing->documents->together, 0, &document->file.source.file, true);
 }
 
+enum { SHOWN_ERROR = 1, SHOWN_WARNING, SHOWN_INFORMATION, SHOWN_HINT };
+
+/*
+ * A hint needs no action: a finding that is waived, or a note that only says what the device makes
+ * of a definition that is right.
+ */
 static int severity_of(const struct finding *finding)
 {
     if (finding->waived) {
-        return 4; /* a hint */
+        return SHOWN_HINT;
     }
     switch (finding->severity) {
-    case SEVERITY_ERROR: return 1;
-    case SEVERITY_WARNING: return 2;
+    case SEVERITY_ERROR: return SHOWN_ERROR;
+    case SEVERITY_WARNING: return SHOWN_WARNING;
     case SEVERITY_NOTE:
     case SEVERITY_OFF: break;
     }
-    return 3;
-}
-
-/* The URI of a file that a finding of this document names; NULL: the editor does not have it. */
-static const char *uri_of(struct showing *showing, const struct text_file *file)
-{
-    const struct editor_document *document = showing->document;
-    struct arena *arena = &showing->arena;
-    if (file == &document->file.source.file || file == &document->definition.cross_check.file) {
-        return document->uri;
-    }
-    const char *path = file == &document->file.cross_check.file
-                           ? run_cross_check_path(arena, document->path)
-                       : file == &document->definition.source.file ? document->definition_path
-                                                                   : NULL;
-    return path ? editor_uri(showing->documents, arena, path) : NULL;
+    return rule_row(finding->rule)->setting == ON_DEVICE ? SHOWN_HINT : SHOWN_INFORMATION;
 }
 
 static void add_related(struct showing *showing, json_t *list, const struct span *at,
                         const char *text)
 {
-    const char *uri = at->file ? uri_of(showing, at->file) : NULL;
-    if (uri) {
+    if (at->file && at->file->bytes) {
+        const char *uri =
+            editor_uri_of(showing->documents, showing->document, &showing->arena, at->file);
         report_add(list, json_pack("{s{ssso}ss}", "location", "uri", uri, "range",
                                    editor_range(at->file, at), "message", text));
     }
@@ -111,7 +108,9 @@ static json_t *diagnostic(struct showing *showing, const struct shown *shown)
     json_decref(message);
     json_t *related = json_array();
     if (finding->at.file != shown->at.file) {
-        add_related(showing, related, &finding->at, "the definition");
+        bool again =
+            showing->document && finding->at.file == &showing->document->definition.source.file;
+        add_related(showing, related, &finding->at, again ? "the definition" : "it is found here");
     }
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
         if (memcmp(&note->at, &shown->at, sizeof note->at) != 0) {
@@ -144,7 +143,8 @@ json_t *editor_diagnostics(const struct editor_documents *documents,
     struct showing showing = {.documents = documents, .document = document};
     for (int i = 0; i < EDITOR_PROBLEMS; i++) {
         if (document->problems[i].path) {
-            report_add(list, at_top(document, 1, report_json_text(document->problems[i].sentence)));
+            report_add(list, at_top(document, SHOWN_ERROR,
+                                    report_json_text(document->problems[i].sentence)));
         }
     }
     show_document(&showing);
@@ -154,37 +154,62 @@ json_t *editor_diagnostics(const struct editor_documents *documents,
         left += document->file.findings.more[i];
     }
     if (left != 0) {
-        report_add(list,
-                   at_top(document, 3, json_sprintf("%zu more findings are not shown", left)));
+        report_add(list, at_top(document, SHOWN_INFORMATION,
+                                json_sprintf("%zu more findings are not shown", left)));
     }
     arena_free(&showing.arena);
     return list;
+}
+
+/* The mistakes in a cross-check that is not open, beside a definition that is. */
+static void add_cross_check(json_t *all, const struct editor_documents *documents,
+                            const struct editor_document *document)
+{
+    struct showing showing = {.documents = documents, .document = document};
+    const char *path = document->file.has_cross_check
+                           ? run_cross_check_path(&showing.arena, document->path)
+                           : NULL;
+    if (path && !editor_at_path(documents, path)) {
+        show_of_file(&showing, &document->file.findings, 0, &document->file.cross_check.file,
+                     false);
+    }
+    if (showing.count != 0) {
+        json_t *list = json_array();
+        add_shown(&showing, list);
+        report_set(all, editor_uri(documents, &showing.arena, path), list);
+    }
+    arena_free(&showing.arena);
+}
+
+/* What is found over several files in one that is not open, unless the file was added before. */
+static void add_together(json_t *all, const struct editor_documents *documents,
+                         const struct text_file *file)
+{
+    struct showing showing = {.documents = documents};
+    const char *uri = editor_uri(documents, &showing.arena, file->path);
+    if (!editor_of_text(documents, file) && !json_object_get(all, uri)) {
+        json_t *list = json_array();
+        show_of_file(&showing, &documents->together, 0, file, true);
+        add_shown(&showing, list);
+        report_set(all, uri, list);
+    }
+    arena_free(&showing.arena);
 }
 
 json_t *editor_diagnostics_elsewhere(const struct editor_documents *documents)
 {
     json_t *all = json_object();
     for (const struct editor_document *at = documents->first; at; at = at->next) {
-        struct showing showing = {.documents = documents, .document = at};
-        const char *path =
-            at->file.has_cross_check ? run_cross_check_path(&showing.arena, at->path) : NULL;
-        if (path && !editor_is_open(documents, path)) {
-            show_of_file(&showing, &at->file.findings, 0, &at->file.cross_check.file, false);
+        add_cross_check(all, documents, at);
+    }
+    for (size_t i = 0; i < documents->together.count; i++) {
+        const struct finding *finding = documents->together.items[i];
+        add_together(all, documents, finding->at.file);
+        for (const struct finding_note *note = finding->notes; note; note = note->next) {
+            add_together(all, documents, note->at.file);
         }
-        if (showing.count != 0) {
-            json_t *list = json_array();
-            add_shown(&showing, list);
-            report_set(all, editor_uri(documents, &showing.arena, path), list);
-        }
-        arena_free(&showing.arena);
     }
     return all;
-}
-
-static json_t *edit(const struct text_file *file, const struct span *at, const char *text,
-                    size_t length)
-{
-    return json_pack("{soss%}", "range", editor_range(file, at), "newText", text, length);
 }
 
 /* An action that replaces texts; takes `edits`. */
@@ -193,32 +218,6 @@ static json_t *action(struct showing *showing, const struct shown *shown, const 
 {
     return json_pack("{ssss s[o] s{s{so}}}", "title", title, "kind", "quickfix", "diagnostics",
                      diagnostic(showing, shown), "edit", "changes", showing->document->uri, edits);
-}
-
-/* The text at a span within one line. */
-static const char *text_at(const struct text_file *file, const struct span *at, size_t *length)
-{
-    size_t line_length = 0;
-    const char *line = text_file_line(file, at->line, &line_length);
-    if (!line || at->line != at->end_line) {
-        return NULL;
-    }
-    size_t start = text_utf8_bytes(line, line_length, at->column - 1);
-    *length = text_utf8_bytes(line, line_length, at->end_column - 1) - start;
-    return line + start;
-}
-
-/* The edit that writes a word at the finding's place, in the quotes that are there. */
-static json_t *word_edit(const struct text_file *file, const struct span *at, const char *word)
-{
-    size_t length = 0;
-    const char *text = text_at(file, at, &length);
-    bool quoted = text && length >= 2 && (*text == '"' || *text == '\'');
-    char quote[] = {quoted ? *text : '\0', '\0'};
-    json_t *written = json_sprintf("%s%s%s", quote, word, quote);
-    json_t *made = edit(file, at, json_string_value(written), json_string_length(written));
-    json_decref(written);
-    return made;
 }
 
 /* Swaps the two numbers of the `turns` that the finding points at. */
@@ -231,13 +230,13 @@ static json_t *swap_action(struct showing *showing, const struct shown *shown)
         const struct model_turns *turns = &model_pad(engine, i)->turns;
         size_t pad_length = 0;
         size_t rotor_length = 0;
-        const char *pad = text_at(file, &turns->pad.at.span, &pad_length);
-        const char *rotor = text_at(file, &turns->rotor.at.span, &rotor_length);
+        const char *pad = editor_text_at(file, &turns->pad.at.span, &pad_length);
+        const char *rotor = editor_text_at(file, &turns->rotor.at.span, &rotor_length);
         if (turns->at.span.line == shown->at.line && turns->at.span.column == shown->at.column &&
             pad && rotor) {
             json_t *edits = json_array();
-            report_add(edits, edit(file, &turns->pad.at.span, rotor, rotor_length));
-            report_add(edits, edit(file, &turns->rotor.at.span, pad, pad_length));
+            report_add(edits, editor_edit(file, &turns->pad.at.span, rotor, rotor_length));
+            report_add(edits, editor_edit(file, &turns->rotor.at.span, pad, pad_length));
             return action(showing, shown, "Swap pad and rotor", edits);
         }
     }
@@ -262,7 +261,7 @@ json_t *editor_actions(const struct editor_documents *documents,
         for (const struct finding_instead *word = here ? finding->instead : NULL; word;
              word = word->next) {
             json_t *edits = json_array();
-            report_add(edits, word_edit(shown->at.file, &shown->at, word->text));
+            report_add(edits, editor_word_edit(shown->at.file, &shown->at, word->text));
             json_t *title = json_sprintf("Write %s", word->text);
             report_add(list, action(&showing, shown, json_string_value(title), edits));
             json_decref(title);

@@ -2,7 +2,8 @@
  * diagnostics.h - the findings of the open documents as the protocol's objects, and their edits.
  *
  * A finding is shown in the document where it is.  What two readings disagree about is shown in
- * both.  What is in a cross-check that is not open is shown under the name of that file.
+ * both, and what concerns several files in each of them.  What is in a file that is not open is
+ * shown under the name of that file.
  */
 #ifndef ROTORTAB_EDITOR_DIAGNOSTICS_H
 #define ROTORTAB_EDITOR_DIAGNOSTICS_H

@@ -1,6 +1,5 @@
 #include "editor/document.h"
 
-#include "base/arena.h"
 #include "run/cross_check.h"
 #include "run/nearest.h"
 #include "text/utf8.h"
@@ -37,8 +36,7 @@ static int hex(char c)
 
 static const char scheme[] = "file://";
 
-/* The path of a file: URI, without its escapes; "-" for a document that is not in a file. */
-static char *path_of(const char *uri)
+char *editor_path_of(const char *uri)
 {
     if (strncmp(uri, scheme, sizeof scheme - 1) != 0) {
         return copy_of("-", 1);
@@ -58,19 +56,50 @@ static char *path_of(const char *uri)
     return path;
 }
 
+/* A document and the path of its file without links. */
+struct editor_real {
+    const char *path;
+    const struct editor_document *document;
+};
+
+static int by_path(const void *a, const void *b)
+{
+    return strcmp(((const struct editor_real *)a)->path, ((const struct editor_real *)b)->path);
+}
+
+/* Resolves the paths of all documents, once for all that is looked up until the next change. */
+static void resolve_paths(struct editor_documents *documents)
+{
+    struct arena *arena = &documents->arena;
+    size_t count = 0;
+    char real[PATH_MAX];
+    for (const struct editor_document *at = documents->first; at; at = at->next) {
+        count++;
+    }
+    documents->reals = arena_array(arena, count + 1, sizeof *documents->reals);
+    documents->real_count = 0;
+    for (struct editor_document *at = documents->first; at; at = at->next) {
+        bool known = at->in_file && text_real_path(at->path, real);
+        at->real = known ? arena_copy(arena, real, strlen(real)) : NULL;
+        if (known) {
+            documents->reals[documents->real_count++] = (struct editor_real){at->real, at};
+        }
+    }
+    if (documents->real_count != 0) {
+        qsort(documents->reals, documents->real_count, sizeof *documents->reals, by_path);
+    }
+}
+
 /* The open document of the file at a path without links, or NULL. */
 static const struct editor_document *find_real(const struct editor_documents *documents,
                                                const char *real)
 {
-    const struct editor_document *document = documents->first;
-    for (; document; document = document->next) {
-        char path[PATH_MAX];
-        bool is_file = strcmp(document->path, "-") != 0;
-        if (is_file && text_real_path(document->path, path) && strcmp(path, real) == 0) {
-            return document;
-        }
-    }
-    return NULL;
+    const struct editor_real key = {real, NULL};
+    const struct editor_real *found =
+        documents->real_count == 0
+            ? NULL
+            : bsearch(&key, documents->reals, documents->real_count, sizeof key, by_path);
+    return found ? found->document : NULL;
 }
 
 static const char *find_text(void *context, const char *real, size_t *length)
@@ -83,16 +112,21 @@ static const char *find_text(void *context, const char *real, size_t *length)
     return document->text;
 }
 
-static const struct editor_document *find_path(const struct editor_documents *documents,
-                                               const char *path)
+const struct editor_document *editor_at_path(const struct editor_documents *documents,
+                                             const char *path)
 {
     char real[PATH_MAX];
     return text_real_path(path, real) ? find_real(documents, real) : NULL;
 }
 
-bool editor_is_open(const struct editor_documents *documents, const char *path)
+const struct editor_document *editor_of_text(const struct editor_documents *documents,
+                                             const struct text_file *file)
 {
-    return find_path(documents, path) != NULL;
+    const struct editor_document *document = documents->first;
+    while (document && file != &document->file.source.file) {
+        document = document->next;
+    }
+    return document;
 }
 
 const char *editor_uri(const struct editor_documents *documents, struct arena *arena,
@@ -100,11 +134,15 @@ const char *editor_uri(const struct editor_documents *documents, struct arena *a
 {
     static const char plain[] =
         "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
-    const struct editor_document *document = find_path(documents, path);
+    static const char digits[] = "0123456789ABCDEF";
+    char real[PATH_MAX];
+    const struct editor_document *document = editor_at_path(documents, path);
     if (document) {
         return document->uri;
     }
-    static const char digits[] = "0123456789ABCDEF";
+    if (*path != '/' && text_real_path(path, real)) {
+        path = real;
+    }
     char *uri = arena_alloc(arena, sizeof scheme + 3 * strlen(path));
     char *end = uri + sizeof scheme - 1;
     memcpy(uri, scheme, sizeof scheme - 1);
@@ -121,6 +159,25 @@ const char *editor_uri(const struct editor_documents *documents, struct arena *a
     return uri;
 }
 
+const char *editor_uri_of(const struct editor_documents *documents,
+                          const struct editor_document *document, struct arena *arena,
+                          const struct text_file *file)
+{
+    const struct editor_document *other = editor_of_text(documents, file);
+    if (other) {
+        return other->uri;
+    }
+    if (file == &document->definition.cross_check.file) {
+        return document->uri;
+    }
+    /* The names of these two are shown without characters that are not visible. */
+    const char *path = file == &document->file.cross_check.file
+                           ? run_cross_check_path(arena, document->path)
+                       : file == &document->definition.source.file ? document->definition_path
+                                                                   : file->path;
+    return editor_uri(documents, arena, path);
+}
+
 void editor_start(struct editor_documents *documents, const struct run_options *options,
                   const char *today)
 {
@@ -129,92 +186,6 @@ void editor_start(struct editor_documents *documents, const struct run_options *
     documents->options.arena = &documents->arena;
     documents->options.sink = NULL;
     documents->options.open = &documents->texts;
-}
-
-/* The problem of a policy's file, in words. */
-static struct editor_problem policy_problem(struct arena *arena, const struct run_nearest *file)
-{
-    if (!file || !file->problem) {
-        return (struct editor_problem){NULL, NULL};
-    }
-    const char *consequence =
-        file->policy
-            ? "The wrong part of the policy is ignored; its other parts and the defaults are used."
-            : "The policy cannot be used, so the findings follow the defaults; check ends with "
-              "status 2.";
-    return (struct editor_problem){
-        file->path,
-        arena_printf(arena, "%s\n%s\nCorrect the policy, or name another one with --policy.",
-                     file->problem, consequence)};
-}
-
-/* The same of a source register's file. */
-static struct editor_problem register_problem(struct arena *arena, const struct run_nearest *file)
-{
-    if (!file || !file->problem) {
-        return (struct editor_problem){NULL, NULL};
-    }
-    const char *consequence =
-        file->registered
-            ? "The wrong part of the source register is ignored; its other parts are used."
-            : "The source register cannot be used, so no source is compared with it; check ends "
-              "with status 2.";
-    return (struct editor_problem){
-        file->path,
-        arena_printf(arena, "%s\n%s\nCorrect the source register.", file->problem, consequence)};
-}
-
-void editor_problems(struct editor_documents *documents, struct editor_problem *problems)
-{
-    const struct run *run = &documents->run;
-    problems[EDITOR_POLICY] = (struct editor_problem){NULL, NULL};
-    problems[EDITOR_CROSS_CHECK] = (struct editor_problem){NULL, NULL};
-    problems[EDITOR_SET_POLICY] = policy_problem(&documents->arena, run->set_file);
-    problems[EDITOR_REGISTER] = (struct editor_problem){NULL, NULL};
-    problems[EDITOR_DEVICE] = (struct editor_problem){NULL, NULL};
-    if (run->device_problem) {
-        problems[EDITOR_DEVICE] = (struct editor_problem){
-            run->options.device,
-            arena_printf(&documents->arena,
-                         "%s\nThe device profile cannot be used, so no rule that needs the device "
-                         "is checked.\nCorrect the profile.",
-                         run->device_problem)};
-    }
-}
-
-/* Keeps the problems that concern this document, each file once. */
-static void keep_problems(struct editor_documents *documents, struct editor_document *document)
-{
-    struct run *run = &documents->run;
-    struct editor_problem *problems = document->problems;
-    enum model_kind kind = document->file.source.kind;
-    editor_problems(documents, problems);
-    problems[EDITOR_POLICY] =
-        policy_problem(&documents->arena, run_policy_file(run, document->path));
-    problems[EDITOR_REGISTER] =
-        register_problem(&documents->arena, run_register_file(run, document->path));
-    for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-        bool twice = i == EDITOR_SET_POLICY && problems[i].path && problems[EDITOR_POLICY].path &&
-                     strcmp(problems[i].path, problems[EDITOR_POLICY].path) == 0;
-        /* A policy or a register is not judged, and a profile is judged only by policies. */
-        bool other = kind == MODEL_DEVICE_KIND && (i == EDITOR_DEVICE || i == EDITOR_REGISTER);
-        if (kind == MODEL_POLICY_KIND || kind == MODEL_REGISTER_KIND || other || twice) {
-            problems[i] = (struct editor_problem){NULL, NULL};
-        }
-    }
-}
-
-static void keep_cross_check_problem(struct editor_document *document, struct arena *arena)
-{
-    const char *problem = document->file.cross_check_problem;
-    if (problem) {
-        document->problems[EDITOR_CROSS_CHECK] = (struct editor_problem){
-            run_cross_check_path(arena, document->path),
-            arena_printf(arena,
-                         "%s\nThe definition is judged without its cross-check; check ends with "
-                         "status 2.",
-                         problem)};
-    }
 }
 
 static void judge_at(struct editor_documents *documents, struct run_judged *file, const char *path)
@@ -274,23 +245,27 @@ static void judge(struct editor_documents *documents, struct editor_document *do
     /* A file's name can have any bytes in it, and findings quote it. */
     run_read_text(file, text_clean(&document->arena, document->path), document->text,
                   document->length);
+    if (run_is_foreign(document->path, &file->source)) {
+        findings_start(&file->findings, &document->arena);
+    }
     run_read_cross_check(run, NULL, document->path, file);
     judge_at(documents, file, document->path);
     if (file->source.cross_check) {
         judge_definition(documents, document);
     }
-    keep_problems(documents, document);
-    keep_cross_check_problem(document, &document->arena);
+    editor_keep_problems(documents, document);
 }
 
 void editor_judge(struct editor_documents *documents)
 {
     arena_reset(&documents->arena);
+    resolve_paths(documents);
     (void)run_today(&documents->arena, documents->today, &documents->options.today);
     (void)run_start(&documents->run, &documents->options);
     for (struct editor_document *at = documents->first; at; at = at->next) {
         judge(documents, at);
     }
+    editor_fleet_judge(documents);
 }
 
 /* A document without a text. */
@@ -298,13 +273,14 @@ static struct editor_document *add(struct editor_documents *documents, const cha
 {
     struct editor_document *document = memory_get(sizeof *document);
     *document = (struct editor_document){
-        .uri = copy_of(uri, strlen(uri)), .path = path_of(uri), .next = documents->first};
+        .uri = copy_of(uri, strlen(uri)), .path = editor_path_of(uri), .next = documents->first};
+    document->in_file = strcmp(document->path, "-") != 0;
     documents->first = document;
     return document;
 }
 
-void editor_update(struct editor_documents *documents, const char *uri, const char *text,
-                   size_t length)
+void editor_update(struct editor_documents *documents, const char *uri, json_t *version,
+                   const char *text, size_t length)
 {
     struct editor_document *document = editor_find(documents, uri);
     if (!document) {
@@ -313,6 +289,8 @@ void editor_update(struct editor_documents *documents, const char *uri, const ch
     free(document->text);
     document->text = copy_of(text, length);
     document->length = length;
+    json_decref(document->version);
+    document->version = json_is_integer(version) ? json_incref(version) : NULL;
 }
 
 static void release(struct editor_document *document)
@@ -322,6 +300,7 @@ static void release(struct editor_document *document)
     free(document->uri);
     free(document->path);
     json_decref(document->shown);
+    json_decref(document->version);
     free(document);
 }
 
@@ -331,6 +310,7 @@ void editor_close(struct editor_documents *documents, const char *uri)
         if (strcmp((*link)->uri, uri) == 0) {
             struct editor_document *document = *link;
             *link = document->next;
+            documents->real_count = 0; /* until the next judgement */
             release(document);
             return;
         }
@@ -344,5 +324,6 @@ void editor_close_all(struct editor_documents *documents)
         release(documents->first);
         documents->first = next;
     }
+    editor_fleet_end(&documents->fleet);
     arena_free(&documents->arena);
 }

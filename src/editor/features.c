@@ -16,9 +16,11 @@ static bool holds(const struct model_at *at, uint32_t line)
 static const char *numbers_at(struct arena *arena, const struct editor_document *document,
                               uint32_t line)
 {
-    const struct model_derived *derived = &document->file.judging.derived;
+    struct model_derived own = document->file.judging.derived;
+    const struct model_derived *derived = &own;
     const struct model_engine *engine = derived->engine;
     struct text_stream text;
+    own.arena = arena; /* what is only printed goes with the answer, not with the document */
     if (!engine) {
         return "";
     }
@@ -96,8 +98,10 @@ static const char *known_at(struct arena *arena, const struct editor_document *d
     return words;
 }
 
-json_t *editor_hover(const struct editor_document *document, struct editor_point point)
+json_t *editor_hover(const struct editor_documents *documents,
+                     const struct editor_document *document, struct editor_point point)
 {
+    (void)documents;
     struct editor_place place = editor_place_at(&document->file.source.file, point);
     const char *key = place.field ? place.field->key : place.mesh ? place.mesh->key : NULL;
     const char *meaning = place.field ? place.field->meaning : key ? place.mesh->meaning : "";
@@ -182,8 +186,10 @@ static bool is_first(const struct text_file *file, uint32_t number)
     return true;
 }
 
-json_t *editor_completion(const struct editor_document *document, struct editor_point point)
+json_t *editor_completion(const struct editor_documents *documents,
+                          const struct editor_document *document, struct editor_point point)
 {
+    (void)documents;
     json_t *list = json_array();
     const struct text_file *file = &document->file.source.file;
     struct editor_place place = editor_place_at(file, point);
@@ -203,43 +209,6 @@ json_t *editor_completion(const struct editor_document *document, struct editor_
         }
     }
     return list;
-}
-
-static bool at_value(const struct model_text *text, struct editor_point point)
-{
-    return text->at.span.line == point.line && text->at.span.column <= point.column &&
-           point.column <= text->at.span.end_column;
-}
-
-static json_t *location(const struct editor_document *document, const struct model_text *id)
-{
-    return json_pack("{ssso}", "uri", document->uri, "range",
-                     editor_range(&document->file.source.file, &id->at.span));
-}
-
-/* Looks for the reference at a point. */
-struct pointing {
-    const struct model_engine *engine;
-    struct editor_point point;
-    const struct model_text *target; /* the id that it refers to; NULL: none */
-};
-
-static void try_reference(void *context, const struct model_field *field, struct model_text *id,
-                          size_t *index)
-{
-    struct pointing *pointing = context;
-    if (id->at.state == MODEL_GIVEN && *index != SIZE_MAX && at_value(id, pointing->point)) {
-        pointing->target = model_listed_id(pointing->engine, field->refers, *index);
-    }
-}
-
-json_t *editor_definition(const struct editor_document *document, struct editor_point point)
-{
-    struct pointing pointing = {document->file.source.engine, point, NULL};
-    if (document->file.source.engine) {
-        model_each_reference(document->file.source.engine, try_reference, &pointing);
-    }
-    return pointing.target ? location(document, pointing.target) : json_null();
 }
 
 enum { SYMBOL_OBJECT = 19, SYMBOL_FIELD = 8, SYMBOL_INTERFACE = 11 };

@@ -8,13 +8,12 @@
 #include "editor/position.h"
 
 /* The meaning of a key and, at a pad or stage, its derived numbers; null if there is none. */
-json_t *editor_hover(const struct editor_document *document, struct editor_point point);
+json_t *editor_hover(const struct editor_documents *documents,
+                     const struct editor_document *document, struct editor_point point);
 
 /* The keys that are possible here, or the words, units and ids that a key takes. */
-json_t *editor_completion(const struct editor_document *document, struct editor_point point);
-
-/* The definition of the spool, pad or stage that is named at the position; null: none. */
-json_t *editor_definition(const struct editor_document *document, struct editor_point point);
+json_t *editor_completion(const struct editor_documents *documents,
+                          const struct editor_document *document, struct editor_point point);
 
 /* Spools, stages and pads. */
 json_t *editor_symbols(const struct editor_document *document);

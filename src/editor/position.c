@@ -62,9 +62,13 @@ static json_t *position(const struct text_file *file, uint32_t line, uint32_t co
 
 json_t *editor_range(const struct text_file *file, const struct span *at)
 {
-    if (at->line == 0) {
+    if (at->line == 0 || !file->bytes) {
+        struct editor_lines lines = editor_lines_of(file);
+        size_t length = 0;
+        bool some =
+            file->bytes && editor_lines_next(&lines, &length) && length > text_file_mark(file);
         return json_pack("{s{sisi}s{sisi}}", "start", "line", 0, "character", 0, "end", "line", 0,
-                         "character", 1);
+                         "character", some ? 1 : 0);
     }
     return json_pack("{soso}", "start", position(file, at->line, at->column), "end",
                      position(file, at->end_line, at->end_column));

@@ -23,7 +23,7 @@ struct editor_lines editor_lines_of(const struct text_file *file);
 /* The next line without its end, like text_file_line; NULL after the last one. */
 const char *editor_lines_next(struct editor_lines *lines, size_t *length);
 
-/* A span as the protocol's Range; for the whole file it is the first character. */
+/* A span as the protocol's Range; for the whole file it is the first character, if there is one. */
 json_t *editor_range(const struct text_file *file, const struct span *at);
 
 /* A point between two characters. Line 0, which no file has, means that the text is not kept. */

@@ -8,7 +8,7 @@
 #include <string.h>
 #include <strings.h>
 
-enum { HEADER_LINE = 256, PIECE = 4096, BODY_MOST = 16 * 1024 * 1024 };
+enum { HEADER_LINE = 256, BODY_MOST = 16 * 1024 * 1024 };
 
 /* The number of a field's value, or -1 if it is not a number. */
 static long read_number(const char *value)
@@ -32,7 +32,7 @@ static const char cut_off[] =
     "the input ended inside a message; perhaps the editor's client was stopped; start it again";
 
 /* Reads the header up to its empty line: EDITOR_MESSAGE with the length of the body. */
-static enum editor_read read_header(FILE *in, long *length, const char **problem)
+static enum editor_read read_header(struct editor_input *in, long *length, const char **problem)
 {
     static const char field[] = "Content-Length:";
     char line[HEADER_LINE];
@@ -40,14 +40,14 @@ static enum editor_read read_header(FILE *in, long *length, const char **problem
     bool any = false;
     *length = -1;
     *problem = no_length;
-    for (; fgets(line, sizeof line, in); any = true) {
+    for (; editor_input_line(in, line, sizeof line); any = true) {
         if (begins && (strcmp(line, "\r\n") == 0 || strcmp(line, "\n") == 0)) {
             return *length < 0 ? EDITOR_BROKEN : EDITOR_MESSAGE;
         }
         if (begins && strncasecmp(line, field, sizeof field - 1) == 0) {
             *length = read_number(line + sizeof field - 1);
             if (*length < 0) {
-                *problem = feof(in) ? cut_off : no_length;
+                *problem = strchr(line, '\n') ? no_length : cut_off;
                 return EDITOR_BROKEN;
             }
         }
@@ -57,33 +57,19 @@ static enum editor_read read_header(FILE *in, long *length, const char **problem
     return any ? EDITOR_BROKEN : EDITOR_END;
 }
 
-static enum editor_read pass_over(FILE *in, long length, const char **problem)
-{
-    char piece[PIECE];
-    while (length > 0) {
-        size_t part = length < PIECE ? (size_t)length : (size_t)PIECE;
-        if (fread(piece, 1, part, in) != part) {
-            *problem = cut_off;
-            return EDITOR_BROKEN;
-        }
-        length -= (long)part;
-    }
-    return EDITOR_TOO_LARGE;
-}
-
-enum editor_read editor_read(FILE *in, json_t **message, const char **problem)
+enum editor_read editor_read(struct editor_input *in, json_t **message, const char **problem)
 {
     long length = 0;
     enum editor_read header = read_header(in, &length, problem);
     if (header != EDITOR_MESSAGE) {
         return header;
     }
+    *problem = cut_off;
     if (length > BODY_MOST) {
-        return pass_over(in, length, problem);
+        return editor_input_take(in, NULL, (size_t)length) ? EDITOR_TOO_LARGE : EDITOR_BROKEN;
     }
     char *body = memory_get((size_t)length + 1);
-    if (fread(body, 1, (size_t)length, in) != (size_t)length) {
-        *problem = cut_off;
+    if (!editor_input_take(in, body, (size_t)length)) {
         free(body);
         return EDITOR_BROKEN;
     }

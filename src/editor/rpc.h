@@ -5,6 +5,8 @@
 #ifndef ROTORTAB_EDITOR_RPC_H
 #define ROTORTAB_EDITOR_RPC_H
 
+#include "editor/input.h"
+
 #include <jansson.h>
 #include <stdio.h>
 
@@ -22,14 +24,15 @@ enum {
     EDITOR_INVALID_REQUEST = -32600,
     EDITOR_METHOD_NOT_FOUND = -32601,
     EDITOR_INVALID_PARAMS = -32602,
-    EDITOR_NOT_INITIALIZED = -32002
+    EDITOR_NOT_INITIALIZED = -32002,
+    EDITOR_REQUEST_FAILED = -32803
 };
 
 /*
  * Reads the next message. For EDITOR_MESSAGE the caller must release *message. For EDITOR_BROKEN
  * *problem is a sentence that says what is wrong.
  */
-enum editor_read editor_read(FILE *in, json_t **message, const char **problem);
+enum editor_read editor_read(struct editor_input *in, json_t **message, const char **problem);
 
 /* Writes a message and releases it. */
 void editor_write(FILE *out, json_t *message);

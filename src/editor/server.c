@@ -1,172 +1,67 @@
 #include "editor/server.h"
 
-#include "editor/diagnostics.h"
-#include "editor/features.h"
-#include "editor/rpc.h"
+#include "editor/serving.h"
 #include "report/json.h"
-#include "text/utf8.h"
 
+#include <limits.h>
+#include <stdlib.h>
 #include <string.h>
 
-struct server {
-    FILE *out;
-    struct editor_documents documents;
-    json_t *known;     /* the files that the client knows to be unusable */
-    json_t *elsewhere; /* the diagnostics that it has of files that are not open */
-    bool watches;      /* the client can watch files */
-    bool initialized, shut_down, left;
-};
-
-/* The parts of a request or notification. */
-struct message {
-    json_t *id; /* NULL for a notification */
-    const char *method;
-    json_t *params;
-};
-
-typedef void handler(struct server *server, const struct message *message);
-
-static void initialize(struct server *server, const struct message *message)
-{
-    if (server->initialized) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_REQUEST,
-                      "the server is initialized already");
-        return;
-    }
-    const json_t *workspace =
-        json_object_get(json_object_get(message->params, "capabilities"), "workspace");
-    server->watches = json_is_true(json_object_get(
-        json_object_get(workspace, "didChangeWatchedFiles"), "dynamicRegistration"));
-    server->initialized = true;
-    json_t *capabilities = json_pack(
-        "{s{sbsisb}sb s{s[sss]} sb sb s{s[s]} ss}", "textDocumentSync", "openClose", 1, "change", 1,
-        "save", 1, "hoverProvider", 1, "completionProvider", "triggerCharacters", ":", " ", "{",
-        "definitionProvider", 1, "documentSymbolProvider", 1, "codeActionProvider",
-        "codeActionKinds", "quickfix", "positionEncoding", "utf-16");
-    editor_answer(server->out, message->id,
-                  json_pack("{sos{ssss}}", "capabilities", capabilities, "serverInfo", "name",
-                            "rotortab", "version", ROTORTAB_VERSION));
-}
-
-static void shut_down(struct server *server, const struct message *message)
-{
-    server->shut_down = true;
-    editor_answer(server->out, message->id, json_null());
-}
-
-static void leave(struct server *server, const struct message *message)
-{
-    (void)message;
-    server->left = true;
-}
-
-static const char *uri_of(const struct message *message)
+const char *editor_message_uri(const struct editor_message *message)
 {
     return json_string_value(
         json_object_get(json_object_get(message->params, "textDocument"), "uri"));
 }
 
-/* Sends the diagnostics of a document if they differ from those that the client has. */
-static void publish(struct server *server, struct editor_document *document, bool changed)
+/* A folder of a message: its path, which the caller frees; NULL: it is not in the file system. */
+static char *folder_at(const char *uri)
 {
-    json_t *diagnostics = editor_diagnostics(&server->documents, document);
-    if (changed || !json_equal(diagnostics, document->shown)) {
-        editor_notify(server->out, "textDocument/publishDiagnostics",
-                      json_pack("{sssO}", "uri", document->uri, "diagnostics", diagnostics));
+    char *path = uri ? editor_path_of(uri) : NULL;
+    if (path && strcmp(path, "-") == 0) {
+        free(path);
+        return NULL;
     }
-    json_decref(document->shown);
-    document->shown = diagnostics;
+    return path;
 }
 
-static void send_diagnostics(struct server *server, const char *uri, json_t *diagnostics)
+static void add_folder(struct editor_server *server, const char *uri)
 {
-    editor_notify(server->out, "textDocument/publishDiagnostics",
-                  json_pack("{ssso}", "uri", uri, "diagnostics", diagnostics));
+    char *path = folder_at(uri);
+    if (path) {
+        editor_fleet_add(&server->documents.fleet, path);
+    }
+    free(path);
 }
 
-static bool is_open(const struct server *server, const char *uri)
+/* Takes the folders that the editor has open; older clients have one. */
+static void take_folders(struct editor_server *server, const json_t *params)
 {
-    return editor_find(&server->documents, uri) != NULL;
-}
-
-/* Sends the diagnostics of files that are not open, and takes back those that are gone. */
-static void publish_elsewhere(struct server *server)
-{
-    json_t *now = editor_diagnostics_elsewhere(&server->documents);
-    const char *uri = NULL;
-    json_t *list = NULL;
-    json_object_foreach(server->elsewhere, uri, list)
+    const json_t *folders = json_object_get(params, "workspaceFolders");
+    size_t i = 0;
+    const json_t *folder = NULL;
+    json_array_foreach(folders, i, folder)
     {
-        if (!json_object_get(now, uri) && !is_open(server, uri)) {
-            send_diagnostics(server, uri, json_array());
-        }
+        add_folder(server, json_string_value(json_object_get(folder, "uri")));
     }
-    json_object_foreach(now, uri, list)
-    {
-        if (!json_equal(list, json_object_get(server->elsewhere, uri))) {
-            send_diagnostics(server, uri, json_incref(list));
-        }
+    if (!json_is_array(folders)) {
+        add_folder(server, json_string_value(json_object_get(params, "rootUri")));
     }
-    json_decref(server->elsewhere);
-    server->elsewhere = now;
 }
 
-/* Shows a message about a file that cannot be used: once, until it can be used again. */
-static void show_problem(struct server *server, const struct editor_problem *problem, json_t *still)
+static void shut_down(struct editor_server *server, const struct editor_message *message)
 {
-    if (!problem->path) {
-        return;
-    }
-    json_t *path = report_json_text(problem->path);
-    const char *name = json_string_value(path);
-    bool shown = json_object_get(still, name) != NULL;
-    if (!shown && !json_object_get(server->known, name)) {
-        editor_notify(
-            server->out, "window/showMessage",
-            json_pack("{siso}", "type", 1, "message", report_json_text(problem->sentence)));
-    }
-    report_set(still, name, json_true());
-    json_decref(path);
+    server->shut_down = true;
+    editor_answer(server->out, message->id, json_null());
 }
 
-static void show_problems(struct server *server)
+static void leave(struct editor_server *server, const struct editor_message *message)
 {
-    json_t *still = json_object();
-    struct editor_problem all[EDITOR_PROBLEMS];
-    editor_problems(&server->documents, all);
-    for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-        show_problem(server, &all[i], still);
-    }
-    for (const struct editor_document *at = server->documents.first; at; at = at->next) {
-        for (int i = 0; i < EDITOR_PROBLEMS; i++) {
-            show_problem(server, &at->problems[i], still);
-        }
-    }
-    json_decref(server->known);
-    server->known = still;
-}
-
-/*
- * Judges every document again and sends the diagnostics that differ. Those of the changed document,
- * if there is one, are always sent, and first.
- */
-static void refresh(struct server *server, struct editor_document *changed)
-{
-    editor_judge(&server->documents);
-    if (changed) {
-        publish(server, changed, true);
-    }
-    for (struct editor_document *at = server->documents.first; at; at = at->next) {
-        if (at != changed) {
-            publish(server, at, false);
-        }
-    }
-    publish_elsewhere(server);
-    show_problems(server);
+    (void)message;
+    server->left = true;
 }
 
 /* Asks the client to watch files; documents can depend on any source. */
-static void begin(struct server *server, const struct message *message)
+static void begin(struct editor_server *server, const struct editor_message *message)
 {
     (void)message;
     if (server->watches) {
@@ -175,175 +70,157 @@ static void begin(struct server *server, const struct message *message)
                              "workspace/didChangeWatchedFiles", "registerOptions", "watchers",
                              "globPattern", "**/*.{yaml,yml,json}"));
     }
-    refresh(server, NULL);
+    editor_refresh(server, NULL);
 }
 
-static void look_anew(struct server *server, const struct message *message)
+static void look_anew(struct editor_server *server, const struct editor_message *message)
 {
     (void)message;
-    refresh(server, NULL);
+    editor_fleet_look(&server->documents.fleet);
+    editor_refresh(server, NULL);
 }
 
-static void take_text(struct server *server, const char *uri, const json_t *text)
+static void change_folders(struct editor_server *server, const struct editor_message *message)
 {
+    const json_t *event = json_object_get(message->params, "event");
+    size_t i = 0;
+    const json_t *folder = NULL;
+    json_array_foreach(json_object_get(event, "removed"), i, folder)
+    {
+        char *path = folder_at(json_string_value(json_object_get(folder, "uri")));
+        if (path) {
+            editor_fleet_remove(&server->documents.fleet, path);
+        }
+        free(path);
+    }
+    json_array_foreach(json_object_get(event, "added"), i, folder)
+    {
+        add_folder(server, json_string_value(json_object_get(folder, "uri")));
+    }
+    editor_refresh(server, NULL);
+}
+
+/* Takes the text of a document that a message is about. */
+static void take_text(struct editor_server *server, const struct editor_message *message,
+                      const json_t *text)
+{
+    const char *uri = editor_message_uri(message);
+    json_t *version = json_object_get(json_object_get(message->params, "textDocument"), "version");
     if (uri && json_is_string(text)) {
-        editor_update(&server->documents, uri, json_string_value(text), json_string_length(text));
-        refresh(server, editor_find(&server->documents, uri));
+        editor_update(&server->documents, uri, version, json_string_value(text),
+                      json_string_length(text));
+        editor_refresh(server, editor_find(&server->documents, uri));
     }
 }
 
-static void did_open(struct server *server, const struct message *message)
+static void did_open(struct editor_server *server, const struct editor_message *message)
 {
     const json_t *document = json_object_get(message->params, "textDocument");
-    take_text(server, uri_of(message), json_object_get(document, "text"));
+    editor_fleet_look(&server->documents.fleet);
+    take_text(server, message, json_object_get(document, "text"));
 }
 
 /* Changes come as the whole new text; the last one counts.  A closed document has none. */
-static void did_change(struct server *server, const struct message *message)
+static void did_change(struct editor_server *server, const struct editor_message *message)
 {
     const json_t *changes = json_object_get(message->params, "contentChanges");
     const json_t *last = json_array_get(changes, json_array_size(changes) - 1);
-    const char *uri = uri_of(message);
+    const char *uri = editor_message_uri(message);
     if (uri && editor_find(&server->documents, uri)) {
-        take_text(server, uri, json_object_get(last, "text"));
+        take_text(server, message, json_object_get(last, "text"));
     }
 }
 
-static void did_close(struct server *server, const struct message *message)
+static void did_close(struct editor_server *server, const struct editor_message *message)
 {
-    const char *uri = uri_of(message);
+    const char *uri = editor_message_uri(message);
     if (uri && editor_find(&server->documents, uri)) {
         editor_notify(server->out, "textDocument/publishDiagnostics",
                       json_pack("{ss s[]}", "uri", uri, "diagnostics"));
         editor_close(&server->documents, uri);
-        refresh(server, NULL);
+        editor_fleet_look(&server->documents.fleet);
+        editor_refresh(server, NULL);
     }
 }
 
-/* The document of a request; refuses the request if it is not open. */
-static const struct editor_document *document_of(struct server *server,
-                                                 const struct message *message)
-{
-    const char *uri = uri_of(message);
-    const struct editor_document *document = uri ? editor_find(&server->documents, uri) : NULL;
-    if (!document) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "this document is not open");
-    }
-    return document;
-}
+/* Only a client that asks for the range before it renames may be offered more than `true`. */
+static const char rename_capability[] = "renameProvider";
 
-/* The point at a Position in a document; false if it is not a Position. */
-static bool read_position(const struct editor_document *document, const json_t *position,
-                          struct editor_point *point)
-{
-    const json_t *line = json_object_get(position, "line");
-    const json_t *character = json_object_get(position, "character");
-    if (!json_is_integer(line) || !json_is_integer(character) || json_integer_value(line) < 0 ||
-        json_integer_value(character) < 0) {
-        return false;
-    }
-    *point = editor_point_at(&document->file.source.file, (size_t)json_integer_value(line),
-                             (size_t)json_integer_value(character));
-    return true;
-}
+static editor_handler initialize;
 
-/* Answers a request about a position with the result of `ask`. */
-static void at_position(struct server *server, const struct message *message,
-                        json_t *(*ask)(const struct editor_document *, struct editor_point))
-{
-    struct editor_point point;
-    const struct editor_document *document = document_of(server, message);
-    if (!document) {
-        return;
-    }
-    if (!read_position(document, json_object_get(message->params, "position"), &point)) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS,
-                      "the request has no position");
-        return;
-    }
-    editor_answer(server->out, message->id, ask(document, point));
-}
-
-static void hover(struct server *server, const struct message *message)
-{
-    at_position(server, message, editor_hover);
-}
-
-static void complete(struct server *server, const struct message *message)
-{
-    at_position(server, message, editor_completion);
-}
-
-static void define(struct server *server, const struct message *message)
-{
-    at_position(server, message, editor_definition);
-}
-
-static void list_symbols(struct server *server, const struct message *message)
-{
-    const struct editor_document *document = document_of(server, message);
-    if (document) {
-        editor_answer(server->out, message->id, editor_symbols(document));
-    }
-}
-
-/* Whether a client that asks only for some kinds of action (a list of prefixes) wants fixes. */
-static bool wants_fixes(const json_t *only)
-{
-    bool wanted = !json_is_array(only);
-    size_t i = 0;
-    const json_t *kind = NULL;
-    json_array_foreach(only, i, kind)
-    {
-        const char *prefix = json_string_value(kind);
-        wanted = wanted || (prefix && (!*prefix || strcmp(prefix, "quickfix") == 0));
-    }
-    return wanted;
-}
-
-static void list_actions(struct server *server, const struct message *message)
-{
-    const json_t *range = json_object_get(message->params, "range");
-    const json_t *context = json_object_get(message->params, "context");
-    struct editor_point first;
-    struct editor_point last;
-    const struct editor_document *document = document_of(server, message);
-    if (!document) {
-        return;
-    }
-    if (!read_position(document, json_object_get(range, "start"), &first) ||
-        !read_position(document, json_object_get(range, "end"), &last)) {
-        editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS, "the request has no range");
-        return;
-    }
-    bool wanted = wants_fixes(json_object_get(context, "only"));
-    editor_answer(server->out, message->id,
-                  wanted ? editor_actions(&server->documents, document, first, last)
-                         : json_array());
-}
-
+/* What the server understands, and how `initialize` announces it: a member of ServerCapabilities.
+ */
 static const struct {
     const char *method;
-    handler *handle;
+    editor_handler *handle;
     bool is_request;
+    const char *capability; /* NULL: nothing is announced, or another row does it */
+    const char *value;      /* in JSON */
 } methods[] = {
-    {"initialize", initialize, true},
-    {"initialized", begin, false},
-    {"shutdown", shut_down, true},
-    {"exit", leave, false},
-    {"textDocument/didOpen", did_open, false},
-    {"textDocument/didChange", did_change, false},
-    {"textDocument/didClose", did_close, false},
-    {"textDocument/didSave", look_anew, false},
-    {"workspace/didChangeWatchedFiles", look_anew, false},
-    {"textDocument/hover", hover, true},
-    {"textDocument/completion", complete, true},
-    {"textDocument/definition", define, true},
-    {"textDocument/documentSymbol", list_symbols, true},
-    {"textDocument/codeAction", list_actions, true},
+    {"initialize", initialize, true, "positionEncoding", "\"utf-16\""},
+    {"initialized", begin, false, NULL, NULL},
+    {"shutdown", shut_down, true, NULL, NULL},
+    {"exit", leave, false, NULL, NULL},
+    {"textDocument/didOpen", did_open, false, "textDocumentSync",
+     "{\"openClose\": true, \"change\": 1, \"save\": true}"},
+    {"textDocument/didChange", did_change, false, NULL, NULL},
+    {"textDocument/didClose", did_close, false, NULL, NULL},
+    {"textDocument/didSave", look_anew, false, NULL, NULL},
+    {"workspace/didChangeWatchedFiles", look_anew, false, NULL, NULL},
+    {"workspace/didChangeWorkspaceFolders", change_folders, false, "workspace",
+     "{\"workspaceFolders\": {\"supported\": true, \"changeNotifications\": true}}"},
+    {"textDocument/hover", editor_request_hover, true, "hoverProvider", "true"},
+    {"textDocument/completion", editor_request_completion, true, "completionProvider",
+     "{\"triggerCharacters\": [\":\", \" \", \"{\"]}"},
+    {"textDocument/definition", editor_request_definition, true, "definitionProvider", "true"},
+    {"textDocument/references", editor_request_references, true, "referencesProvider", "true"},
+    {"textDocument/documentHighlight", editor_request_highlights, true, "documentHighlightProvider",
+     "true"},
+    {"textDocument/rename", editor_request_rename, true, rename_capability,
+     "{\"prepareProvider\": true}"},
+    {"textDocument/prepareRename", editor_request_rename_range, true, NULL, NULL},
+    {"textDocument/documentSymbol", editor_request_symbols, true, "documentSymbolProvider", "true"},
+    {"textDocument/codeAction", editor_request_actions, true, "codeActionProvider",
+     "{\"codeActionKinds\": [\"quickfix\"]}"},
 };
 
-static void handle(struct server *server, const struct message *message)
+static bool is_able(const json_t *capabilities, const char *part, const char *feature,
+                    const char *ability)
+{
+    return json_is_true(
+        json_object_get(json_object_get(json_object_get(capabilities, part), feature), ability));
+}
+
+static void initialize(struct editor_server *server, const struct editor_message *message)
+{
+    if (server->initialized) {
+        editor_refuse(server->out, message->id, EDITOR_INVALID_REQUEST,
+                      "the server is initialized already");
+        return;
+    }
+    const json_t *client = json_object_get(message->params, "capabilities");
+    json_int_t process = json_integer_value(json_object_get(message->params, "processId"));
+    server->in.client = process > 0 && process <= INT_MAX ? (pid_t)process : 0;
+    server->watches = is_able(client, "workspace", "didChangeWatchedFiles", "dynamicRegistration");
+    server->versioned = is_able(client, "workspace", "workspaceEdit", "documentChanges");
+    server->initialized = true;
+    take_folders(server, message->params);
+    json_t *capabilities = json_object();
+    for (size_t i = 0; i < sizeof methods / sizeof *methods; i++) {
+        if (methods[i].capability) {
+            report_set(capabilities, methods[i].capability,
+                       json_loads(methods[i].value, JSON_DECODE_ANY, NULL));
+        }
+    }
+    if (!is_able(client, "textDocument", "rename", "prepareSupport")) {
+        report_set(capabilities, rename_capability, json_true());
+    }
+    editor_answer(server->out, message->id,
+                  json_pack("{sos{ssss}}", "capabilities", capabilities, "serverInfo", "name",
+                            "rotortab", "version", ROTORTAB_VERSION));
+}
+
+static void handle(struct editor_server *server, const struct editor_message *message)
 {
     bool starts = strcmp(message->method, "initialize") == 0;
     bool ends = strcmp(message->method, "exit") == 0;
@@ -367,11 +244,11 @@ static void handle(struct server *server, const struct message *message)
     }
 }
 
-static void take(struct server *server, json_t *json)
+static void take(struct editor_server *server, json_t *json)
 {
-    struct message message = {json_object_get(json, "id"),
-                              json_string_value(json_object_get(json, "method")),
-                              json_object_get(json, "params")};
+    struct editor_message message = {json_object_get(json, "id"),
+                                     json_string_value(json_object_get(json, "method")),
+                                     json_object_get(json, "params")};
     if (!message.method) {
         if (!json_object_get(json, "result") && !json_object_get(json, "error")) {
             editor_refuse(server->out, message.id, EDITOR_INVALID_REQUEST,
@@ -386,15 +263,15 @@ static void take(struct server *server, json_t *json)
     handle(server, &message);
 }
 
-enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *options,
+enum editor_served editor_serve(int in, FILE *out, const struct run_options *options,
                                 const char *today, const char **problem)
 {
-    struct server server = {.out = out};
+    struct editor_server server = {.in.fd = in, .out = out};
     editor_start(&server.documents, options, today);
     enum editor_read read = EDITOR_MESSAGE;
     while (!server.left && read != EDITOR_END && read != EDITOR_BROKEN) {
         json_t *json = NULL;
-        read = editor_read(in, &json, problem);
+        read = editor_read(&server.in, &json, problem);
         if (read == EDITOR_NOT_JSON) {
             editor_refuse(out, NULL, EDITOR_PARSE_ERROR, "the message is not a JSON object");
         } else if (read == EDITOR_TOO_LARGE) {

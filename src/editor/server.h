@@ -11,15 +11,16 @@
 
 enum editor_served {
     EDITOR_IN_ORDER,     /* `shutdown` came before `exit` */
-    EDITOR_OUT_OF_ORDER, /* the client left, or the input ended, without it */
+    EDITOR_OUT_OF_ORDER, /* the client left or ended, or the input ended, without it */
     EDITOR_LOST          /* the client's messages cannot be read any more */
 };
 
 /*
- * Serves until the client sends `exit` or the input ends. `options` come from the command line;
- * `today` is the value of --today or NULL. For EDITOR_LOST, *problem is a sentence that says why.
+ * Serves until the client sends `exit`, the input ends, or the client's process has ended. `in` is
+ * a descriptor. `options` come from the command line; `today` is the value of --today or NULL. For
+ * EDITOR_LOST, *problem is a sentence that says why.
  */
-enum editor_served editor_serve(FILE *in, FILE *out, const struct run_options *options,
+enum editor_served editor_serve(int in, FILE *out, const struct run_options *options,
                                 const char *today, const char **problem);
 
 #endif

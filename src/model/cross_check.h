@@ -37,6 +37,10 @@ extern const struct model_record model_cross_check_record;
  */
 const struct model_field *model_cross_check_parts(enum model_listed list);
 
+/* As model_each_reference, for the ids in a cross-check that name records of the definition. */
+void model_each_reference_again(struct model_cross_check *second, model_reference_visit *visit,
+                                void *context);
+
 /*
  * Turns what the second reader wrote with a view into what the definition's values are, as
  * model_engine_link does.  A numbering is seen on a rotor that turns as the second reader says, or

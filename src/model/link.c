@@ -82,6 +82,12 @@ void model_each_reference(struct model_engine *engine, model_reference_visit *vi
     visit_record(&model_engine_record, (char *)engine, visit, context);
 }
 
+void model_each_reference_again(struct model_cross_check *second, model_reference_visit *visit,
+                                void *context)
+{
+    visit_record(&model_cross_check_record, (char *)second, visit, context);
+}
+
 /* References to one id that its list does not have. */
 struct lost {
     const struct model_field *field;

@@ -1,9 +1,6 @@
 /*
- * identity.c - which engine this is, whether everything on it is reached, and names taken twice;
- * and which blade is which.
- *
- * Names are compared without case, spaces and hyphens, because people mix those up.  Within one
- * definition an id and a model may be the same name; between two they may not.
+ * identity.c - which engine this is, whether everything on it is reached, and ids taken twice; and
+ * which blade is which.
  */
 #include "rules/functions.h"
 
@@ -164,137 +161,6 @@ bool rules_STAGE_MISSING(struct rules_judging *judging, const struct rules_subje
     return false;
 }
 
-struct rules_name {
-    const char *bare; /* lower case, without spaces and hyphens */
-    const char *text;
-    struct span at;
-    enum model_kind kind;
-    size_t source;  /* which one, in the order they came */
-    const char *id; /* its bare id; NULL where it has none */
-};
-
-static char *bare(struct arena *arena, const struct model_text *text)
-{
-    char *copy = arena_alloc(arena, text->length + 1);
-    char *end = copy;
-    for (size_t i = 0; i < text->length; i++) {
-        char c = text->text[i];
-        if (c >= 'A' && c <= 'Z') {
-            c = (char)(c - 'A' + 'a');
-        }
-        if (c != ' ' && c != '-') {
-            *end++ = c;
-        }
-    }
-    return copy;
-}
-
-void rules_set_start(struct rules_set *set, struct arena *arena, bool with_drafts)
-{
-    *set = (struct rules_set){.arena = arena, .with_drafts = with_drafts};
-}
-
-/* What is withdrawn never goes into a table, a draft only where it was asked for. */
-static bool goes_into_table(const struct rules_set *set, const struct model_code *status)
-{
-    return status->at.state != MODEL_GIVEN || status->value == MODEL_RELEASED ||
-           (status->value == MODEL_DRAFT && set->with_drafts);
-}
-
-static void add_name(struct rules_set *set, enum model_kind kind, const struct text_file *file,
-                     const struct model_text *text, const char *id)
-{
-    if (text->at.state != MODEL_GIVEN) {
-        return;
-    }
-    set->names = arena_grow(set->arena, set->names, set->count, &set->capacity, sizeof *set->names);
-    struct rules_name *name = &set->names[set->count++];
-    name->bare = bare(set->arena, text);
-    name->text = arena_copy(set->arena, text->text, text->length);
-    name->at = text->at.span;
-    name->at.file = file;
-    name->kind = kind;
-    name->source = set->sources;
-    name->id = id;
-}
-
-void rules_set_add(struct rules_set *set, const struct model_source *source)
-{
-    /* The file's text is gone when the set is judged; its name stays. */
-    struct text_file *file = arena_alloc(set->arena, sizeof *file);
-    file->path = arena_copy(set->arena, source->file.path, strlen(source->file.path));
-    if (source->engine) {
-        const struct model_text *own = &source->engine->id;
-        const char *id = own->at.state == MODEL_GIVEN ? bare(set->arena, own) : NULL;
-        add_name(set, MODEL_ENGINE_KIND, file, own, id);
-        for (size_t i = 0; i < source->engine->models.count; i++) {
-            add_name(set, MODEL_ENGINE_KIND, file,
-                     MODEL_ITEM(source->engine->models, struct model_text, i), id);
-        }
-        set->engines += goes_into_table(set, &source->engine->status);
-    } else if (source->device) {
-        add_name(set, MODEL_DEVICE_KIND, file, &source->device->id, NULL);
-    }
-    set->sources++;
-}
-
-/* A designation that follows from two definitions having one id: a copy is one mistake. */
-static bool follows(const struct rules_name *name, const struct rules_name *first)
-{
-    return name->id && first->id && strcmp(name->id, first->id) == 0 &&
-           strcmp(name->bare, name->id) != 0;
-}
-
-static int by_name(const void *a, const void *b)
-{
-    const struct rules_name *left = a;
-    const struct rules_name *right = b;
-    int compared = left->kind != right->kind ? (left->kind < right->kind ? -1 : 1)
-                                             : strcmp(left->bare, right->bare);
-    if (compared != 0) {
-        return compared;
-    }
-    return (left->source > right->source) - (left->source < right->source);
-}
-
-static void report_taken(struct rules_judging *judging, const struct rules_name *name,
-                         const struct rules_name *first)
-{
-    struct finding *finding = finding_add(judging->findings, RULE_ID_TAKEN, name->at,
-                                          name->kind == MODEL_ENGINE_KIND
-                                              ? "%s is a designation of another definition too"
-                                              : "%s is the id of another device profile too",
-                                          name->text);
-    finding_note(judging->findings, finding, first->at, "%s there", first->text);
-    if (name->kind == MODEL_DEVICE_KIND) {
-        finding_consequence(judging->findings, finding,
-                            "A device could get the table that was made for the other one.");
-        finding_remedy(judging->findings, finding, "Give one of them another id.");
-    }
-}
-
-void rules_judge_set(struct rules_judging *judging, struct rules_set *set)
-{
-    rules_read_policies(judging);
-    if (set->count != 0) {
-        qsort(set->names, set->count, sizeof *set->names, by_name);
-    }
-    const struct rules_name *first = NULL;
-    const struct rules_name *last = NULL;
-    for (size_t i = 0; i < set->count; i++) {
-        const struct rules_name *name = &set->names[i];
-        if (!first || first->kind != name->kind || strcmp(first->bare, name->bare) != 0) {
-            first = name;
-        } else if (name->source != last->source && !follows(name, first)) {
-            report_taken(judging, name, first);
-        }
-        last = name;
-    }
-    if (judging->derived.device) {
-        (void)rules_judge_engines(judging, set->engines);
-    }
-}
-
 /* One list of records with ids; `size` and `offset` find the id in each record. */
 struct id_list {
     const struct model_list *list;
@@ -332,7 +198,7 @@ static bool judge_list(struct rules_judging *judging, const struct id_list *ids_
     for (size_t i = 0; i < list->count; i++) {
         const char *item = (const char *)list->items + i * ids_of->size + ids_of->offset;
         ids[i] = (const struct model_text *)(const void *)item;
-        names[i] = ids[i]->at.state == MODEL_GIVEN ? bare(judging->arena, ids[i]) : NULL;
+        names[i] = ids[i]->at.state == MODEL_GIVEN ? rules_bare(judging->arena, ids[i]) : NULL;
         for (size_t j = 0; names[i] && j < i; j++) {
             if (names[j] && strcmp(names[i], names[j]) == 0) {
                 report_same_id(judging, ids_of, ids[j], ids[i]);
@@ -445,7 +311,7 @@ bool rules_KNOWN_BLADE_TWICE(struct rules_judging *judging, const struct rules_s
 static bool is_alike(struct arena *arena, const struct model_text *a, const struct model_text *b)
 {
     return a->at.state == MODEL_GIVEN && b->at.state == MODEL_GIVEN &&
-           strcmp(bare(arena, a), bare(arena, b)) == 0;
+           strcmp(rules_bare(arena, a), rules_bare(arena, b)) == 0;
 }
 
 bool rules_KNOWN_BLADES_ALIKE(struct rules_judging *judging, const struct rules_subject *subject)

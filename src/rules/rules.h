@@ -60,6 +60,9 @@ void rules_judge_engine(struct rules_judging *judging);
 /* Judges a device profile: its name, its own gears, its limits. */
 void rules_judge_device(struct rules_judging *judging, const struct model_device *device);
 
+/* A text as names are compared: lower case, without spaces and hyphens.  It lives in the arena. */
+const char *rules_bare(struct arena *arena, const struct model_text *text);
+
 /*
  * What only shows over all sources of a run: ids and designations taken twice, and how many engines
  * there are for a table.  Definitions and profiles are added one by one; only their names and
@@ -67,15 +70,19 @@ void rules_judge_device(struct rules_judging *judging, const struct model_device
  */
 struct rules_set {
     struct arena *arena;
-    struct rules_name *names;
+    struct rules_name *names; /* source by source, until the set is judged */
     size_t count, capacity;
-    size_t sources;
+    struct rules_named *sources;
+    size_t source_count, source_capacity;
     size_t engines;   /* that go into a table ... */
     bool with_drafts; /* ... with drafts or without */
 };
 
 void rules_set_start(struct rules_set *set, struct arena *arena, bool with_drafts);
 void rules_set_add(struct rules_set *set, const struct model_source *source);
+
+/* Adds the source again that was the nth of another set, from 0.  That set was not judged. */
+void rules_set_add_again(struct rules_set *set, const struct rules_set *other, size_t n);
 
 /* Reports into judging->findings.  The device may be NULL, and no engine is looked at. */
 void rules_judge_set(struct rules_judging *judging, struct rules_set *set);

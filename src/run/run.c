@@ -188,14 +188,13 @@ struct running {
     void *context;
 };
 
-/* Whether a file found in a folder is not a source, by its name or its text. */
-static bool is_foreign(const struct run_item *item, const struct model_source *source)
+bool run_is_foreign(const char *path, const struct model_source *source)
 {
-    if (item->folder == 0 || source->kind != MODEL_KINDS) {
+    if (source->kind != MODEL_KINDS) {
         return false;
     }
     for (int kind = 0; kind < MODEL_KINDS; kind++) {
-        if (strstr(item->path, model_kinds[kind].extension)) {
+        if (strstr(path, model_kinds[kind].extension)) {
             return false;
         }
     }
@@ -237,7 +236,7 @@ static void make_task(void *context, size_t index, size_t slot)
         task->error = errno;
         return;
     }
-    task->foreign = is_foreign(item, &file->source);
+    task->foreign = item->folder != 0 && run_is_foreign(item->path, &file->source);
     if (options->name && strcmp(item->path, "-") == 0) {
         file->source.file.path = options->name;
     }
@@ -333,17 +332,22 @@ static void take_task(void *context, size_t index, size_t slot)
     take_file(running, task);
 }
 
-static void judge_set(struct run *run)
+void run_judge_set(struct run *run, struct findings *findings)
+{
+    struct rules_judging judging = {.policy = run->set_policy,
+                                    .device_policy = run->set_policy,
+                                    .derived.device = run->has_device ? &run->device : NULL,
+                                    .arena = findings->arena,
+                                    .findings = findings};
+    rules_judge_set(&judging, &run->set);
+}
+
+static void report_set_of(struct run *run)
 {
     struct arena arena = {.newest = NULL};
     struct findings findings;
     findings_start(&findings, &arena);
-    struct rules_judging judging = {.policy = run->set_policy,
-                                    .device_policy = run->set_policy,
-                                    .derived.device = run->has_device ? &run->device : NULL,
-                                    .arena = &arena,
-                                    .findings = &findings};
-    rules_judge_set(&judging, &run->set);
+    run_judge_set(run, &findings);
     (void)run_report(run, &findings);
     arena_free(&arena);
 }
@@ -363,7 +367,7 @@ void run_judge_list(struct run *run, const struct run_items *list, run_visit *vi
                      list->folders[i].path);
         }
     }
-    judge_set(run);
+    report_set_of(run);
 }
 
 void run_judge_paths(struct run *run, const struct text_paths *paths, run_visit *visit,

@@ -123,6 +123,15 @@ void run_judge_paths(struct run *run, const struct text_paths *paths, run_visit 
 /* The same over a list of sources. */
 void run_judge_list(struct run *run, const struct run_items *list, run_visit *visit, void *context);
 
+/*
+ * Whether the file at a path, which was read, is not meant as a source, by its name and its text.
+ * Such a file is left out if it is found in a folder.
+ */
+bool run_is_foreign(const char *path, const struct model_source *source);
+
+/* Judges what only shows over all sources that are in run->set; the findings were started. */
+void run_judge_set(struct run *run, struct findings *findings);
+
 /* Says on standard error why the run fails, and keeps the sentence for the report. */
 void run_fail(struct run *run, const char *format, ...) __attribute__((format(printf, 2, 3)));
 

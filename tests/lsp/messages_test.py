@@ -2,9 +2,11 @@
 
 import itertools
 import json
+import os
 import pathlib
 import subprocess
 import sys
+import time
 import unittest
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
@@ -37,11 +39,76 @@ class Life(unittest.TestCase):
 
     def test_capabilities(self):
         with Server() as server:
+            self.assertEqual(server.capabilities["renameProvider"], True)
             self.assertEqual(server.capabilities["textDocumentSync"],
                              {"openClose": True, "change": 1, "save": True})
             self.assertEqual(server.capabilities["positionEncoding"], "utf-16")
             self.assertEqual(server.capabilities["codeActionProvider"],
                              {"codeActionKinds": ["quickfix"]})
+
+    def test_a_client_that_asks_before_it_renames(self):
+        ability = {"textDocument": {"rename": {"prepareSupport": True}}}
+        with Server(capabilities=ability) as server:
+            self.assertEqual(server.capabilities["renameProvider"], {"prepareProvider": True})
+
+    def test_everything_that_is_announced_is_answered(self):
+        at = {**HOVER, "context": {"diagnostics": []}, "newName": "x",
+              "range": {"start": HOVER["position"], "end": HOVER["position"]}}
+        with Server() as server:
+            server.open(GOOD)
+            methods = {name[:-len("Provider")] for name in server.capabilities
+                       if name.endswith("Provider")}
+            self.assertEqual(len(methods), 8)
+            for method in methods:
+                answer = server.answer(f"textDocument/{method}", at)
+                self.assertNotEqual(answer.get("error", {}).get("code"), NOT_FOUND, method)
+
+    def test_versions_come_back(self):
+        with Server() as server:
+            def version(method, **document):
+                server.notify(f"textDocument/{method}", {
+                    "textDocument": {"uri": URI, **document},
+                    "contentChanges": [{"text": GOOD}]})
+                return server.receive()["params"].get("version")
+            self.assertEqual(version("didOpen", version=5, text=BAD), 5)
+            self.assertEqual(version("didChange", version=-2), -2)
+            self.assertIsNone(version("didChange"))
+            self.assertIsNone(version("didChange", version="9"))
+            self.assertEqual(version("didChange", version=2 ** 31), 2 ** 31)
+            self.assertIsNone(version("didClose"))
+
+    def test_the_process_of_the_client_ends(self):
+        """The server ends too, although its input stays open."""
+        client = subprocess.Popen(["sleep", "60"])
+        server = Server(initialized=False)
+        server.request("initialize", {"capabilities": {}, "processId": client.pid})
+        server.notify("initialized", {})
+        server.open(GOOD)
+        time.sleep(1.5)  # it has looked for the process, and waits on
+        self.assertTrue(server.request("textDocument/hover", HOVER))
+        client.kill()
+        client.wait()
+        self.assertEqual(server.process.wait(timeout=30), 1)
+        server.process.communicate()
+
+    def test_the_process_of_the_client_ends_in_a_message(self):
+        client = subprocess.Popen(["sleep", "60"])
+        server = Server(initialized=False, stderr=subprocess.PIPE)
+        server.request("initialize", {"capabilities": {}, "processId": client.pid})
+        server.process.stdin.write(b"Content-Length: 100\r\n\r\n{")
+        server.process.stdin.flush()
+        client.kill()
+        client.wait()
+        self.assertEqual(server.process.wait(timeout=30), 2)
+        self.assertIn(b"the input ended inside a message", server.process.communicate()[1])
+
+    def test_a_client_without_a_process(self):
+        for process in (None, 0, -1, 2 ** 40, "1", os.getpid()):
+            server = Server(initialized=False)
+            server.request("initialize", {"capabilities": {}, "processId": process})
+            time.sleep(0.2 if process != os.getpid() else 1.5)
+            self.assertIsNone(server.process.poll(), process)
+            server.stop()
 
     def test_initialize_comes_once(self):
         with Server() as server:

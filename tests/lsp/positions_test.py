@@ -16,10 +16,10 @@ HERE = pathlib.Path(__file__).resolve().parent
 sys.path += [str(HERE), str(HERE.parent / "rules")]
 # pylint: disable=wrong-import-position
 from checking import expected
+from fleet_test import weight
 from server import DEMO, PROGRAM, URI, Server, apply, marked, part, units
 
 GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
-WEIGHTS = {"error": 1, "warning": 2, "note": 3}
 OF_A_SET = {"id-taken"}
 
 
@@ -27,7 +27,7 @@ def found_by_check(name, *options):
     """The findings of check, as rule, severity, place (1 for the whole file) and words."""
     done = subprocess.run([PROGRAM, "check", "--format", "json", *options, name],
                           capture_output=True, cwd=DEMO, timeout=60, check=False)
-    return [(f["rule"], 4 if f.get("waived") else WEIGHTS[f["severity"]],
+    return [(f["rule"], weight(f),
              *(f.get(k, 1) for k in ("line", "column", "end_line", "end_column")),
              "\n".join((f["message"], f["consequence"], f["remedy"])))
             for f in json.loads(done.stdout)["findings"]
@@ -78,12 +78,26 @@ class AgainstCheck(unittest.TestCase):
         text = (DEMO / "broken/too-many-3.engine.yaml").read_text(encoding="utf-8")
         with Server("--device", "broken/two-stages.device.yaml") as server:
             (found,) = [d for d in server.open(text) if d["code"] == "too-many"]
-            self.assertEqual(found["relatedInformation"], [], "the limit is in the profile")
+            (note,) = found["relatedInformation"]
+            self.assertEqual(note["message"], "the device's limit")
+            profile = DEMO / "broken/two-stages.device.yaml"
+            self.assertEqual(note["location"]["uri"], f"file://{profile}")
+            self.assertIn(part(profile.read_text(encoding="utf-8"), note["location"]["range"]),
+                          ("stages", "2"))
             text = (DEMO / "broken/ratio-disagrees.engine.yaml").read_text(encoding="utf-8")
             (found,) = [d for d in server.open(text) if d["code"] == "ratio-disagrees"]
             (note,) = [n for n in found["relatedInformation"] if n["message"] == "the path"]
             self.assertEqual(note["location"]["uri"], URI)
             self.assertIn("- external:", part(text, note["location"]["range"]))
+
+    def test_the_place_of_a_text_without_characters(self):
+        """It is in the text; of a text that is refused, at its beginning."""
+        with Server() as server:
+            for text, end in (("", 0), ("\n", 0), ("\r\n# x", 0), ("# x", 1), ("x", 1),
+                              ("\ufeff", 0), ("#" * (1 << 20) + "\n", 0)):
+                found = server.open(text)[0]
+                self.assertEqual(found["range"]["start"], {"line": 0, "character": 0})
+                self.assertEqual(found["range"]["end"], {"line": 0, "character": end}, text[:9])
 
     def test_a_waived_finding_is_a_hint(self):
         text = (DEMO / "broken/backlash-large.engine.yaml").read_text(encoding="utf-8")
@@ -132,11 +146,11 @@ class AgainstCheck(unittest.TestCase):
                 def shown():
                     return {d["severity"] for d in server.open(GOOD, URI)
                             if d["code"] == "step-not-whole"}
-                self.assertEqual(shown(), {3})
+                self.assertEqual(shown(), {4})
                 policy.write_text("policy: 1\nrules: {step-not-whole: warning}\n")
                 self.assertEqual(shown(), {2})
                 policy.unlink()
-                self.assertEqual(shown(), {3})
+                self.assertEqual(shown(), {4})
 
 
 class OddText(unittest.TestCase):

@@ -238,11 +238,12 @@ class Files(Fleet):
         text = self.write("b/two.engine.yaml")
         server = self.serve()
         self.open(server, "b/two.engine.yaml")
-        self.assertEqual(self.shows(), [])
+        self.assertEqual(self.taken(), [])
         self.change(server, "b/two.engine.yaml", text.replace("two M", "ONE m"))
         self.assertEqual(self.taken(), ["a/one.engine.yaml", "b/two.engine.yaml"])
-        (later,) = self.published["b/two.engine.yaml"]
-        (earlier,) = self.published["a/one.engine.yaml"]
+        later, earlier = (
+            next(d for d in self.published[name] if d["code"] == "id-taken")
+            for name in ("b/two.engine.yaml", "a/one.engine.yaml"))
         self.assertEqual(later["message"], earlier["message"])
         (note,) = later["relatedInformation"]
         self.assertEqual(note["location"], {"uri": self.uri("a/one.engine.yaml"),

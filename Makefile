@@ -2,20 +2,33 @@
 #
 # Sources are found by wildcard. Everything built goes below build/, and each variant has a folder of
 # its own there: SANITIZE=1 (AddressSanitizer and UndefinedBehaviorSanitizer), THREADS=1
-# (ThreadSanitizer), COVERAGE=1 (gcov), and CC=clang. `make test SANITIZE=1` therefore tests the program
-# that was built with the sanitizers.
+# (ThreadSanitizer), COVERAGE=1 (gcov), CC=clang, and a compiler for another processor. `make test
+# SANITIZE=1` therefore tests the program that was built with the sanitizers.
 
 VERSION := 0.1.0
+NAME    := rotortab-$(VERSION)
 
 # The address where the program's pages are, its man pages as `mandoc -T html` writes them among them.
 # Reports for platforms point there; without it they point nowhere.
 HOME_PAGE ?=
 
-PREFIX     ?= /usr/local
-BINDIR     ?= $(PREFIX)/bin
-LIBDIR     ?= $(PREFIX)/lib
-INCLUDEDIR ?= $(PREFIX)/include
-DATADIR    ?= $(PREFIX)/share
+# Where to install. The names are GNU's; many packagers write them in capitals.
+either = $(if $(filter undefined,$(origin $(1))),$(2),$($(1)))
+prefix      ?= $(call either,PREFIX,/usr/local)
+exec_prefix ?= $(call either,EXEC_PREFIX,$(prefix))
+bindir      ?= $(call either,BINDIR,$(exec_prefix)/bin)
+libdir      ?= $(call either,LIBDIR,$(exec_prefix)/lib)
+includedir  ?= $(call either,INCLUDEDIR,$(prefix)/include)
+datarootdir ?= $(call either,DATAROOTDIR,$(prefix)/share)
+datadir     ?= $(call either,DATADIR,$(datarootdir))
+mandir      ?= $(call either,MANDIR,$(datarootdir)/man)
+docdir      ?= $(call either,DOCDIR,$(datarootdir)/doc/rotortab)
+
+INSTALL         ?= install
+INSTALL_PROGRAM ?= $(INSTALL) -m 755
+INSTALL_DATA    ?= $(INSTALL) -m 644
+STRIP           ?= strip
+PKG_CONFIG      ?= pkg-config
 
 # The tests use Debian's own Python packages, so the interpreter is Debian's too.
 PYTHON ?= /usr/bin/python3
@@ -34,6 +47,13 @@ DEPS_LINT := clang clang-format clang-tidy cppcheck shellcheck gcovr
 DEPS_DEVICE := gcc-arm-none-eabi qemu-system-arm qemu-user gcc-s390x-linux-gnu libc6-dev-s390x-cross \
                gcc-arm-linux-gnueabihf libc6-dev-armhf-cross clang libclang-rt-dev
 
+# The whole program on a 64-bit Arm and on a big-endian processor; gcc finds the libraries of a foreign
+# processor beside this machine's own.
+FOREIGN      := arm64 s390x
+DEPS_FOREIGN := qemu-user gcc-aarch64-linux-gnu libc6-dev-arm64-cross gcc-s390x-linux-gnu \
+                libc6-dev-s390x-cross $(foreach to,$(FOREIGN),$(addsuffix :$(to),libyaml-dev \
+                libjansson-dev libsodium-dev))
+
 DEPS_SHEET := chromium-headless-shell fonts-liberation fonts-dejavu-core poppler-utils
 
 # ---- flags --------------------------------------------------------------------------------------
@@ -43,7 +63,8 @@ CC := gcc
 endif
 
 OUT := build$(if $(SANITIZE),/sanitize)$(if $(THREADS),/threads)$(if \
-       $(COVERAGE),/coverage)$(if $(findstring clang,$(CC)),/clang)
+       $(COVERAGE),/coverage)$(if $(findstring clang,$(CC)),/clang)$(patsubst \
+       %-gcc,/%,$(filter %-linux-gnu-gcc,$(CC)))
 
 WARNINGS := -Wall -Wextra -Wpedantic -Werror -Wconversion -Wsign-conversion -Wshadow \
             -Wstrict-prototypes -Wmissing-prototypes -Wundef -Wcast-qual -Wwrite-strings -Wvla \
@@ -51,7 +72,15 @@ WARNINGS := -Wall -Wextra -Wpedantic -Werror -Wconversion -Wsign-conversion -Wsh
 
 HARDEN_x86_64  := -fcf-protection -fstack-clash-protection
 HARDEN_aarch64 := -mbranch-protection=standard
-HARDEN := -fPIE -fstack-protector-strong $(HARDEN_$(shell uname -m))
+# Not `:=`, as with the libraries below: the compiler may not be installed yet.
+HARDEN = -fPIE -fstack-protector-strong \
+         $(HARDEN_$(firstword $(subst -, ,$(shell $(CC) -dumpmachine 2>/dev/null))))
+
+# The flags of who builds come last, so that they have the last word: CFLAGS=-Wno-error, -fno-lto.
+GIVEN = $(CPPFLAGS) $(CFLAGS)
+# The C library's headers warn of it without optimisation.
+FORTIFY = $(if $(findstring -O0,$(GIVEN))$(findstring _FORTIFY_SOURCE,$(GIVEN)),,\
+          -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2)
 
 ifneq ($(SANITIZE),)
 VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all
@@ -60,23 +89,26 @@ VARIANT := -O1 -g -fno-omit-frame-pointer -fsanitize=thread
 else ifneq ($(COVERAGE),)
 VARIANT := -O0 -g --coverage -fprofile-update=atomic
 else
-VARIANT := -O3 -g -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
+VARIANT = -O3 -g $(FORTIFY)
+# Compiler and assembler note this name for their folder, so the bytes are the same from every folder.
+# -ffile-prefix-map alone leaves the folder in the line table and in what the whole is optimised from.
+PLACELESS := PWD=/proc/self/cwd
 # A test program runs once: to optimise it takes longer than to run it. What it tests is optimised.
 TRYING  := -O0 -U_FORTIFY_SOURCE
 # The program is optimised as a whole; the tests are linked from the same objects as they are, and
 # without the linker's plugin, which would read the whole library for each of them.
 ifeq ($(findstring clang,$(CC)),)
 WHOLE := -flto=auto
-APART := -fno-use-linker-plugin
+APART := -fno-lto -fno-use-linker-plugin
 endif
 endif
 
 # Not `:=`, so that `make deps demo` asks pkg-config only once deps has installed it.
 LIBRARIES    := yaml-0.1 jansson libsodium
-PKG_CFLAGS    = $(shell pkg-config --cflags $(LIBRARIES))
-PKG_LIBS      = $(shell pkg-config --libs $(LIBRARIES))
-CHECK_CFLAGS  = $(shell pkg-config --cflags check)
-CHECK_LIBS    = $(shell pkg-config --libs check)
+PKG_CFLAGS    = $(shell $(PKG_CONFIG) --cflags $(LIBRARIES))
+PKG_LIBS      = $(shell $(PKG_CONFIG) --libs $(LIBRARIES))
+CHECK_CFLAGS  = $(shell $(PKG_CONFIG) --cflags check)
+CHECK_LIBS    = $(shell $(PKG_CONFIG) --libs check)
 
 # The device's reader is plain C99 without a C library; the compiler is C11 on POSIX.
 FIELD_LANGUAGE := -std=c99 -ffreestanding -fno-builtin
@@ -85,8 +117,10 @@ HOST_LANGUAGE   = -std=c11 -pthread -D_POSIX_C_SOURCE=200809L -D_XOPEN_SOURCE=70
                   $(PKG_CFLAGS)
 
 LANGUAGE = $(HOST_LANGUAGE)
-COMPILE  = $(CC) $(LANGUAGE) -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) $(CFLAGS) -MMD -MP
-LINK     = $(CC) $(VARIANT) $(if $(WHOLE),-fno-lto) -pthread -pie -Wl,-z,relro,-z,now $(CFLAGS) $(LDFLAGS)
+# What gcc would draw by lot, names inside an object, follows from the source's name instead.
+COMPILE  = $(PLACELESS) $(CC) $(LANGUAGE) -Isrc $(WARNINGS) $(HARDEN) $(VARIANT) -frandom-seed=$< \
+           -MMD -MP
+LINK     = $(PLACELESS) $(CC) $(VARIANT) -pthread -pie -Wl,-z,relro,-z,now
 
 # `make V=1` shows the commands.
 Q := $(if $(V),,@)
@@ -106,8 +140,9 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-sheet deps-platform demo test \
-        size test-device fuzz-table generated schemas fresh lint coverage install uninstall clean help FORCE
+.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-sheet deps-platform deps-foreign \
+        demo test check size test-device test-foreign fuzz-table generated schemas fresh lint coverage \
+        install install-strip uninstall dist distcheck clean help FORCE
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) ## build the program (the default)
@@ -116,29 +151,30 @@ all: $(PROGRAM) ## build the program (the default)
 
 $(PROGRAM): $(OUT)/obj/main.o $(LIBRARY)
 	@echo "  link  $@"
-	$(Q)$(LINK) $(WHOLE) -o $@ $^ $(PKG_LIBS)
+	$(Q)$(LINK) $(WHOLE) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(PKG_LIBS)
 
-# The folders are prerequisites so that a removed source leaves the library as well.
+# The folders are prerequisites so that a removed source leaves the library as well. D: without the
+# times and owners of the objects.
 $(LIBRARY): $(OBJECTS) $(wildcard src/*/.)
-	$(Q)rm -f $@ && $(AR) rcs $@ $(OBJECTS)
+	$(Q)rm -f $@ && $(AR) rcsD $@ $(OBJECTS)
 
 $(FIELDLIB): $(FIELD_OBJECTS) $(wildcard src/field/.)
-	$(Q)rm -f $@ && $(AR) rcs $@ $(FIELD_OBJECTS)
+	$(Q)rm -f $@ && $(AR) rcsD $@ $(FIELD_OBJECTS)
 
 $(FIELD_OBJECTS): LANGUAGE = $(FIELD_LANGUAGE) -DROTOR_QUICK_CRC32
 
 $(OUT)/obj/%.o: src/%.c $(OUT)/flags
 	@echo "  cc    $<"
 	@mkdir -p $(@D)
-	$(Q)$(COMPILE) $(if $(WHOLE),$(WHOLE) -ffat-lto-objects) -c -o $@ $<
+	$(Q)$(COMPILE) $(if $(WHOLE),$(WHOLE) -ffat-lto-objects) $(GIVEN) -c -o $@ $<
 
 $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
-	@pkg-config --exists check || \
+	@$(PKG_CONFIG) --exists check || \
 	    { echo "the test library check is missing: run 'make deps-test' first" >&2; exit 1; }
 	@echo "  cc    $<"
 	@mkdir -p $(@D)
-	$(Q)$(COMPILE) $(TRYING) -Itests $(CHECK_CFLAGS) -c -o $@.o $<
-	$(Q)$(LINK) $(APART) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
+	$(Q)$(COMPILE) $(TRYING) -Itests $(CHECK_CFLAGS) $(GIVEN) -c -o $@.o $<
+	$(Q)$(LINK) $(APART) $(CFLAGS) $(LDFLAGS) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
 
 # The tests of the exact numbers ask it; a wrong shift and an overflow end it.
 $(OUT)/tests/units/calculator: $(wildcard tests/units/*.c src/exact/*.[ch]) $(OUT)/flags
@@ -160,9 +196,9 @@ $(OUT)/tests/bench/loop: TRYING :=
 
 # Holds the flags of the last build; it changes, and everything is built anew, when they do.
 $(OUT)/flags: FLAGS = $(CC) $(HOST_LANGUAGE) $(FIELD_LANGUAGE) $(WARNINGS) $(HARDEN) $(VARIANT) \
-                      $(TRYING) $(WHOLE) $(APART) $(CFLAGS) $(LDFLAGS)
+                      $(TRYING) $(WHOLE) $(APART) $(GIVEN) $(LDFLAGS)
 $(OUT)/flags: FORCE
-	@pkg-config --exists $(LIBRARIES) || \
+	@$(PKG_CONFIG) --exists $(LIBRARIES) || \
 	    { echo "libyaml, jansson or libsodium is missing: run 'make deps' first" >&2; exit 1; }
 	@mkdir -p $(@D)
 	@printf '%s\n' $(FLAGS) | cmp -s - $@ || printf '%s\n' $(FLAGS) > $@
@@ -171,7 +207,8 @@ $(OUT)/flags: FORCE
 
 # ---- packages -----------------------------------------------------------------------------------
 
-# Installs those of the packages in $(1) that are missing, and does nothing where all are there.
+# Installs those of the packages in $(1) that are missing, and does nothing where all are there. $(2)
+# are the foreign processors that some of them are for.
 define install-packages
 @missing=; \
 for package in $(1); do \
@@ -182,6 +219,7 @@ if [ -n "$$missing" ]; then \
     echo "missing packages:$$missing"; \
     as_root=; \
     if [ "$$(id -u)" -ne 0 ]; then as_root=sudo; fi; \
+    for foreign in $(2); do $$as_root dpkg --add-architecture $$foreign || exit 1; done; \
     $$as_root apt-get update -q && \
     $$as_root env DEBIAN_FRONTEND=noninteractive \
         apt-get install -q -y --no-install-recommends $$missing; \
@@ -201,6 +239,9 @@ deps-lint: ## install the packages that lint and coverage need on top
 deps-device: ## install processors to try the field reader on, and what the fuzzer needs
 	$(call install-packages,$(DEPS_DEVICE) $(if $(shell command -v npm),,npm))
 
+deps-foreign: ## install what runs the whole program on foreign processors
+	$(call install-packages,$(DEPS) $(DEPS_FOREIGN),$(FOREIGN))
+
 # ---- trying and testing -------------------------------------------------------------------------
 
 demo: $(PROGRAM) ## check, compile and show the demonstration engines
@@ -209,6 +250,8 @@ demo: $(PROGRAM) ## check, compile and show the demonstration engines
 test: $(PROGRAM) $(C_TESTS) $(ASKED) ## the tests; PROPERTY_COUNT=20000 tries all cases
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
+
+check: test ## the same
 
 # The modules that drive the browser, as tests/sheet/package-lock.json pins them.
 SHEET_MODULES := build/sheet/node_modules/.package-lock.json
@@ -240,6 +283,9 @@ size: ## code, memory and stack of the field reader on small processors
 test-device: $(PROGRAM) ## the field reader in emulated devices, big-endian and unaligned
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/device/device_test.py
+
+test-foreign: $(PROGRAM) ## the whole program on emulated processors, 64-bit Arm and big-endian
+	@MAKE='$(MAKE)' PYTHON=$(PYTHON) sh tests/foreign.sh $(PROGRAM)
 
 # For so many seconds, or with FUZZ_RUNS for so many tables.
 FUZZ_SECONDS ?= 60
@@ -281,7 +327,7 @@ lint: ## clang as a second compiler, static analysis, style, include directions,
 	@$(PYTHON) tests/lint/homes.py
 	@$(PYTHON) tests/lint/style.py
 	@$(PYTHON) tests/lint/english.py
-	@clang-format --dry-run -Werror $(shell git ls-files '*.c' '*.h')
+	@clang-format --dry-run -Werror $(wildcard src/*.c $(foreach at,src tests,$(at)/*/*.[ch]))
 	@echo "lint: the field reader on a small processor"
 	@$(PYTHON) tests/lint/freestanding.py
 	@echo "lint: clang"
@@ -318,41 +364,69 @@ COMPLETION_zsh  := zsh/site-functions/_rotortab
 COMPLETION_fish := fish/vendor_completions.d/rotortab.fish
 SHELLS          := bash zsh fish
 
-install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and PREFIX (/usr/local)
-	install -d '$(DESTDIR)$(BINDIR)' '$(DESTDIR)$(LIBDIR)/pkgconfig' \
-	    '$(DESTDIR)$(INCLUDEDIR)/rotor-field/field' '$(DESTDIR)$(DATADIR)/rotortab/schemas' \
-	    '$(DESTDIR)$(DATADIR)/doc/rotortab'
-	install -m 755 $(PROGRAM) '$(DESTDIR)$(BINDIR)/rotortab'
-	install -m 644 $(FIELDLIB) '$(DESTDIR)$(LIBDIR)/librotorfield.a'
-	install -m 644 $(FIELD_HEADERS) '$(DESTDIR)$(INCLUDEDIR)/rotor-field/field'
-	printf '%s\n' 'Name: rotor-field' \
+# $(call below,DIRECTORY): as pkg-config files name it, so that it moves with the prefix.
+below = $(patsubst $(prefix)/%,$${prefix}/%,$(1))
+
+# Each function of the reader has a page of its name, which reads rotor-field(3). `make generated` takes
+# the functions of the synopsis from the headers.
+FUNCTIONS = $(shell sed -n '/SYNOPSIS/,/DESCRIPTION/s/^\.F[no] \([a-z0-9_]*\).*/\1/p' man/rotor-field.3)
+
+install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and prefix (/usr/local)
+	$(INSTALL) -d '$(DESTDIR)$(bindir)' '$(DESTDIR)$(libdir)/pkgconfig' \
+	    '$(DESTDIR)$(includedir)/rotor-field/field' '$(DESTDIR)$(datadir)/rotortab/schemas' \
+	    '$(DESTDIR)$(docdir)'
+	$(INSTALL_PROGRAM) $(PROGRAM) '$(DESTDIR)$(bindir)/rotortab'
+	$(INSTALL_DATA) $(FIELDLIB) '$(DESTDIR)$(libdir)/librotorfield.a'
+	$(INSTALL_DATA) $(FIELD_HEADERS) '$(DESTDIR)$(includedir)/rotor-field/field'
+	printf '%s\n' 'prefix=$(prefix)' 'libdir=$(call below,$(libdir))' \
+	    'includedir=$(call below,$(includedir))' '' 'Name: rotor-field' \
 	    'Description: Reader of rotortab tables and motion arithmetic for field devices' \
-	    'Version: $(VERSION)' 'Cflags: -I$(INCLUDEDIR)/rotor-field' \
-	    'Libs: -L$(LIBDIR) -lrotorfield' > $(OUT)/rotor-field.pc
-	install -m 644 $(OUT)/rotor-field.pc '$(DESTDIR)$(LIBDIR)/pkgconfig/rotor-field.pc'
+	    'Version: $(VERSION)' 'Cflags: -I$${includedir}/rotor-field' \
+	    'Libs: -L$${libdir} -lrotorfield' > $(OUT)/rotor-field.pc
+	$(INSTALL_DATA) $(OUT)/rotor-field.pc '$(DESTDIR)$(libdir)/pkgconfig/rotor-field.pc'
 	for page in $(MAN_PAGES); do \
-	    install -D -m 644 -t '$(DESTDIR)$(DATADIR)/man'/man$${page##*.} $$page || exit 1; \
+	    $(INSTALL_DATA) -D -t '$(DESTDIR)$(mandir)'/man$${page##*.} $$page || exit 1; \
 	done
-	for schema in $(SCHEMAS); do \
-	    install -m 644 $$schema '$(DESTDIR)$(DATADIR)/rotortab/schemas' || exit 1; \
+	echo '.so man3/rotor-field.3' > $(OUT)/function.3
+	for function in $(FUNCTIONS); do \
+	    $(INSTALL_DATA) $(OUT)/function.3 '$(DESTDIR)$(mandir)/man3'/$$function.3 || exit 1; \
 	done
+	$(INSTALL_DATA) $(SCHEMAS) '$(DESTDIR)$(datadir)/rotortab/schemas'
 	for vector in $(VECTORS); do \
-	    install -D -m 644 $$vector '$(DESTDIR)$(DATADIR)/rotortab'/$${vector#tests/} || exit 1; \
+	    $(INSTALL_DATA) -D $$vector '$(DESTDIR)$(datadir)/rotortab'/$${vector#tests/} || exit 1; \
 	done
-	install -m 644 $(DOCUMENTS) '$(DESTDIR)$(DATADIR)/doc/rotortab'
+	$(INSTALL_DATA) $(DOCUMENTS) '$(DESTDIR)$(docdir)'
 	$(foreach to,$(SHELLS),$(PROGRAM) completion $(to) > $(OUT)/completion.$(to) && \
-	    install -D -m 644 $(OUT)/completion.$(to) \
-	        '$(DESTDIR)$(DATADIR)/$(COMPLETION_$(to))' &&) true
+	    $(INSTALL_DATA) -D $(OUT)/completion.$(to) \
+	        '$(DESTDIR)$(datadir)/$(COMPLETION_$(to))' &&) true
+
+install-strip: ## the same, without the symbols of the program
+	@$(MAKE) --no-print-directory install \
+	    INSTALL_PROGRAM='$(INSTALL_PROGRAM) -s --strip-program=$(STRIP)'
 
 uninstall: ## remove what install put there
-	rm -f '$(DESTDIR)$(BINDIR)/rotortab' '$(DESTDIR)$(LIBDIR)/librotorfield.a' \
-	    '$(DESTDIR)$(LIBDIR)/pkgconfig/rotor-field.pc'
-	for page in $(notdir $(MAN_PAGES)); do \
-	    rm -f '$(DESTDIR)$(DATADIR)/man'/man$${page##*.}/$$page; \
+	rm -f '$(DESTDIR)$(bindir)/rotortab' '$(DESTDIR)$(libdir)/librotorfield.a' \
+	    '$(DESTDIR)$(libdir)/pkgconfig/rotor-field.pc'
+	for page in $(notdir $(MAN_PAGES)) $(FUNCTIONS:=.3); do \
+	    rm -f '$(DESTDIR)$(mandir)'/man$${page##*.}/$$page; \
 	done
-	rm -f $(foreach to,$(SHELLS),'$(DESTDIR)$(DATADIR)/$(COMPLETION_$(to))')
-	rm -rf '$(DESTDIR)$(INCLUDEDIR)/rotor-field' '$(DESTDIR)$(DATADIR)/rotortab' \
-	    '$(DESTDIR)$(DATADIR)/doc/rotortab'
+	rm -f $(foreach to,$(SHELLS),'$(DESTDIR)$(datadir)/$(COMPLETION_$(to))')
+	rm -rf '$(DESTDIR)$(includedir)/rotor-field' '$(DESTDIR)$(datadir)/rotortab' \
+	    '$(DESTDIR)$(docdir)'
+
+# ---- an archive -----------------------------------------------------------------------------------
+
+# Of the commit, so that it holds nothing that only this folder has; a user's umask does not matter.
+dist: ## pack what is committed into build/rotortab-VERSION.tar.gz
+	@mkdir -p build
+	git -c tar.umask=0022 archive --prefix=$(NAME)/ -o build/$(NAME).tar.gz HEAD
+
+# The folder is below no repository. Without a network of its own, a build that fetches fails.
+distcheck: dist ## unpack that archive elsewhere; build and test it without a network
+	@folder=$$(mktemp -d) && trap 'rm -rf "$$folder"' EXIT && \
+	tar -C "$$folder" -xzf build/$(NAME).tar.gz && \
+	unshare --net $(if $(filter-out 0,$(shell id -u)),--map-current-user) \
+	    $(MAKE) -C "$$folder/$(NAME)" check
 
 # ---- the rest -----------------------------------------------------------------------------------
 
@@ -360,4 +434,4 @@ clean: ## remove everything that was built
 	rm -rf build
 
 help: ## this list
-	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-11s %s\n", $$1, $$2 }' Makefile
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "  make %-13s %s\n", $$1, $$2 }' Makefile

@@ -3,6 +3,7 @@ it."""
 
 import os
 import pathlib
+import re
 import shutil
 import stat
 import subprocess
@@ -13,7 +14,15 @@ ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 
 # Make passes its state and the variables of its command line on in the environment.
 BUILD_VARIABLES = {"MAKEFLAGS", "MFLAGS", "MAKELEVEL", "MAKEOVERRIDES", "SANITIZE", "COVERAGE",
-                   "CC", "CFLAGS", "LDFLAGS", "DESTDIR", "PREFIX"}
+                   "CC", "CPPFLAGS", "CFLAGS", "LDFLAGS", "DESTDIR", "PREFIX", "prefix"}
+
+# GNU's name of each directory, and where it is by itself
+DIRECTORIES = {
+    "prefix": "/usr/local", "exec_prefix": "/usr/local", "bindir": "/usr/local/bin",
+    "libdir": "/usr/local/lib", "includedir": "/usr/local/include",
+    "datarootdir": "/usr/local/share", "datadir": "/usr/local/share",
+    "mandir": "/usr/local/share/man", "docdir": "/usr/local/share/doc/rotortab",
+}
 
 # The first lines of a device's firmware.
 FIRMWARE = """
@@ -62,22 +71,31 @@ def run(command, **options):
     return done.stdout
 
 
+def user_environment():
+    """A user's: without the variables of the make that runs the tests."""
+    return {name: value for name, value in os.environ.items() if name not in BUILD_VARIABLES}
+
+
+def make(*arguments):
+    """Runs make as a user does."""
+    return run(["make", *arguments], cwd=ROOT, env=user_environment(), umask=0o077)
+
+
 class Staged(unittest.TestCase):
     """Installs into a separate folder."""
+
+    TARGET = "install"
+    WHERE = ("PREFIX=/opt/rotortab",)
 
     @classmethod
     def setUpClass(cls):
         cls.stage = pathlib.Path(tempfile.mkdtemp())
         cls.addClassCleanup(shutil.rmtree, cls.stage)
-        cls.make("install")
+        cls.make(cls.TARGET)
 
     @classmethod
     def make(cls, target):
-        """Runs make as a user does: without the variables of the make that runs the tests."""
-        environment = {name: value for name, value in os.environ.items()
-                       if name not in BUILD_VARIABLES}
-        run(["make", target, f"DESTDIR={cls.stage}", "PREFIX=/opt/rotortab"], cwd=ROOT,
-            env=environment, umask=0o077)
+        make(target, f"DESTDIR={cls.stage}", *cls.WHERE)
 
     def installed(self, path):
         return self.stage / "opt/rotortab" / path
@@ -89,11 +107,35 @@ class Install(Staged):
     def test_program_runs(self):
         self.assertRegex(run([self.installed("bin/rotortab"), "--version"]), r"\d+\.\d+\.\d+")
 
+    def pkg_config(self, *arguments):
+        """What pkg-config says of the reader, in words."""
+        environment = dict(os.environ, PKG_CONFIG_PATH=str(self.installed("lib/pkgconfig")))
+        return run(["pkg-config", *arguments, "rotor-field"], env=environment).split()
+
+    def test_pkg_config_knows_the_prefix(self):
+        for name, value in (("prefix", "/opt/rotortab"), ("libdir", "/opt/rotortab/lib"),
+                            ("includedir", "/opt/rotortab/include")):
+            self.assertEqual(self.pkg_config(f"--variable={name}"), [value])
+        self.assertEqual(self.pkg_config("--define-variable=prefix=/else", "--cflags", "--libs"),
+                         ["-I/else/include/rotor-field", "-L/else/lib", "-lrotorfield"])
+
+    def test_every_function_has_a_page(self):
+        """That is, each of the library that a header for firmware declares."""
+        headers = "".join((ROOT / f"src/field/rotor_{name}.h").read_text(encoding="utf-8")
+                          for name in ("field", "import"))
+        symbols = run(["nm", "--defined-only", self.installed("lib/librotorfield.a")])
+        functions = {name for name in re.findall(r" T (\w+)$", symbols, re.M)
+                     if re.search(rf"^\w.*\b{name}\(", headers, re.M)}
+        self.assertIn("rotor_table_open", functions)
+        pages = {path.stem for path in self.installed("share/man/man3").iterdir()}
+        self.assertEqual(pages, functions | {"rotor-field"})
+        for name in functions:
+            shown = run(["mman", "-M", self.installed("share/man"), "-c", name])
+            self.assertIn(f"{name}(", re.sub(".\b", "", shown))
+
     def build_firmware(self, compiler, language, name, text):
         """Compiles a firmware with the installed files, runs it, and returns its output."""
-        environment = dict(os.environ, PKG_CONFIG_SYSROOT_DIR=str(self.stage),
-                           PKG_CONFIG_PATH=str(self.installed("lib/pkgconfig")))
-        flags = run(["pkg-config", "--cflags", "--libs", "rotor-field"], env=environment).split()
+        flags = self.pkg_config("--define-prefix", "--cflags", "--libs")
         source = self.stage / name
         source.write_text(text, encoding="utf-8")
         program = source.with_suffix("")
@@ -141,6 +183,74 @@ class Install(Staged):
                             ("fish", "fish/vendor_completions.d/rotortab.fish")):
             self.assertEqual(self.installed(f"share/{path}").read_text(encoding="utf-8"),
                              run([self.installed("bin/rotortab"), "completion", shell]))
+
+
+class Stripped(Staged):
+    """`make install-strip`"""
+
+    TARGET = "install-strip"
+
+    def test_program_has_no_symbols(self):
+        program = self.installed("bin/rotortab")
+        self.assertIn(", stripped", run(["file", program]))
+        self.assertRegex(run([program, "--version"]), r"\d+\.\d+\.\d+")
+        self.assertEqual(stat.S_IMODE(program.stat().st_mode), 0o755)
+
+
+class Elsewhere(Staged):
+    """Each directory where the packager wants it, in either case of letters"""
+
+    WHERE = ("prefix=/p", "BINDIR=/b", "libdir=/p/lib/cpu", "INCLUDEDIR=/i", "datadir=/d",
+             "MANDIR=/m", "docdir=/doc")
+
+    def test_files_are_there(self):
+        for path in ("b/rotortab", "p/lib/cpu/librotorfield.a", "i/rotor-field/field/rotor_field.h",
+                     "d/rotortab/schemas/policy.schema.json", "d/zsh/site-functions/_rotortab",
+                     "m/man1/rotortab.1", "m/man3/rotor_next.3", "doc/LICENSE"):
+            self.assertTrue((self.stage / path).is_file(), path)
+        config = (self.stage / "p/lib/cpu/pkgconfig/rotor-field.pc").read_text(encoding="utf-8")
+        self.assertIn("libdir=${prefix}/lib/cpu\nincludedir=/i\n", config)
+
+    def test_nothing_is_left(self):
+        self.make("uninstall")
+        self.assertEqual([path for path in self.stage.rglob("*") if path.is_file()], [])
+        self.make("install")
+
+
+class Variables(unittest.TestCase):
+    """What make is given, and what it makes of it"""
+
+    def values(self, *given):
+        """The directories."""
+        rule = "values: ; @echo " + " ".join(f"$({name})" for name in DIRECTORIES)
+        return dict(zip(DIRECTORIES, make("-s", f"--eval={rule}", "values", *given).split()))
+
+    def test_directories_by_themselves(self):
+        self.assertEqual(self.values(), DIRECTORIES)
+
+    def test_directories_in_either_case(self):
+        for name in DIRECTORIES:
+            for given in (name, name.upper()):
+                self.assertEqual(self.values(f"{given}=/else")[name], "/else", given)
+        self.assertEqual(self.values("PREFIX=/usr")["mandir"], "/usr/share/man")
+        self.assertEqual(self.values("prefix=/usr")["libdir"], "/usr/lib")
+
+    def commands(self, *given):
+        """The commands that compile src/main.c and link the program."""
+        shown = make("-n", "all", *given).splitlines()
+        compiles, = [line for line in shown if line.endswith(" src/main.c")]
+        links, = [line for line in shown if " -o build/rotortab " in line]
+        return compiles, links
+
+    def test_flags_have_the_last_word(self):
+        compiles, links = self.commands("CPPFLAGS=-DONE", "CFLAGS=-Og -fno-lto", "LDFLAGS=-Wl,-O1")
+        self.assertRegex(compiles, "-O3 .*-flto.* -DONE -Og -fno-lto -c ")
+        self.assertRegex(links, "-flto.* -Og -fno-lto -Wl,-O1 -o ")
+
+    def test_a_packagers_fortification_is_the_only_one(self):
+        self.assertIn("-D_FORTIFY_SOURCE=2", self.commands()[0])
+        for given in ("CPPFLAGS=-D_FORTIFY_SOURCE=3", "CFLAGS=-O0"):
+            self.assertNotIn("-D_FORTIFY_SOURCE=2", self.commands(given)[0])
 
 
 class Uninstall(Staged):

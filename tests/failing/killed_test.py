@@ -102,7 +102,7 @@ class Sets(unittest.TestCase):
 
 @unittest.skipIf(confined.SANITIZED, "a sanitized program takes no library before its own")
 class AtEachCall(Sets):
-    """failing.c kills the program before each call in turn; `make test` takes a third of the calls."""
+    """failing.c kills the program before each call in turn; `make test` takes a third of them."""
 
     @classmethod
     def setUpClass(cls):

@@ -230,10 +230,17 @@ class Regions(Logs):
                 seen += "snippet" in region
         self.assertGreater(seen, 300)
 
-    def region_of(self, name, text, rule=None):
-        """The place of the first finding, or of the first of a rule."""
+    def regions_of(self, name, text):
+        """The places of the findings in a text, by rule."""
         (self.demo / name).write_text(text)
-        return place_of([r for r in self.sarif(name)["results"] if rule in (None, r["ruleId"])][0])
+        places = {}
+        for result in self.sarif(name)["results"]:
+            places.setdefault(result["ruleId"], []).append(place_of(result))
+        return places
+
+    def region_of(self, name, text):
+        """The place of the first finding."""
+        return next(iter(self.regions_of(name, text).values()))[0]
 
     def test_a_file_as_a_whole_is_its_beginning(self):
         start = {"startLine": 1, "startColumn": 1, "endLine": 1, "endColumn": 1}
@@ -247,14 +254,19 @@ class Regions(Logs):
 
     def test_of_a_long_line_only_the_part_around(self):
         text = "x" * 3000
-        place = self.region_of("odd.engine.json", f'{{"engine-definition": 1, "note": "{text}", '
-                               f'"idd": 1, "also": "{text}"}}', "unknown-key")
-        self.assertEqual(place["region"]["snippet"]["text"], '"note"')
-        around = place["contextRegion"]
-        self.assertEqual(around["snippet"]["text"],
-                         f'{{"engine-definition": 1, "note": "{"x" * 37}')
-        self.assertEqual((around["startLine"], around["startColumn"], around["endColumn"]),
-                         (1, 1, 72))
+        places = self.regions_of("odd.engine.json", '{"engine-definition": 1, "note": '
+                                 f'"{text}", "idd": 1, "also": "{text}"}}')["unknown-key"]
+        self.assertEqual([place["region"]["snippet"]["text"] for place in places],
+                         ['"note"', '"idd"', '"also"'])
+        for place, columns, around in zip(
+                places, ((1, 72), (2998, 3083), (3008, 3094)),
+                (f'{{"engine-definition": 1, "note": "{"x" * 37}',
+                 f'{"x" * 37}", "idd": 1, "also": "{"x" * 26}',
+                 f'{"x" * 27}", "idd": 1, "also": "{"x" * 37}')):
+            context = place["contextRegion"]
+            self.assertEqual(context["snippet"]["text"], around)
+            self.assertEqual((context["startLine"], context["startColumn"],
+                              context["endColumn"]), (1, *columns))
 
     def test_a_place_that_is_the_whole_file_has_no_more_around_it(self):
         place = self.region_of("odd.engine.yaml", "42")

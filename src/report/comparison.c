@@ -4,6 +4,7 @@
 #include "report/json.h"
 #include "text/file.h"
 #include "text/utf8.h"
+#include "text/wrap.h"
 #include "words/number.h"
 
 #include <inttypes.h>
@@ -43,12 +44,15 @@ static const char *message(struct arena *arena, const struct compare_change *cha
     return text_clean(arena, text);
 }
 
-static void write_changes(FILE *out, struct arena *arena, const char *name,
-                          const struct compare_changes *changes)
+static void write_changes(FILE *out, struct arena *arena, const struct report_look *look,
+                          const char *name, const struct compare_changes *changes)
 {
+    enum { MARGIN = 2, REST = 4 };
     fprintf(out, "%s: %s\n", text_clean(arena, name), compare_class_name(changes->worst));
     for (size_t i = 0; i < changes->count; i++) {
-        fprintf(out, "  %s\n", message(arena, &changes->items[i]));
+        fprintf(out, "%*s", MARGIN, "");
+        text_write_wrapped(out, MARGIN, (struct text_wrap){look->columns, REST},
+                           message(arena, &changes->items[i]));
     }
 }
 
@@ -57,10 +61,11 @@ void report_comparison_text(FILE *out, const struct report_comparison *compariso
     const struct compare_result *result = comparison->result;
     struct arena arena = {.newest = NULL};
     if (result->table.count != 0) {
-        write_changes(out, &arena, "table", &result->table);
+        write_changes(out, &arena, &comparison->look, "table", &result->table);
     }
     for (size_t i = 0; i < result->count; i++) {
-        write_changes(out, &arena, compare_id(&result->engines[i]), &result->engines[i].changes);
+        write_changes(out, &arena, &comparison->look, compare_id(&result->engines[i]),
+                      &result->engines[i].changes);
     }
     for (size_t i = 0; i < comparison->findings->count; i++) {
         report_finding_text(out, comparison->findings->items[i], &comparison->look, false);

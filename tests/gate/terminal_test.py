@@ -4,6 +4,7 @@ import fcntl
 import os
 import pty
 import re
+import shutil
 import struct
 import termios
 import unittest
@@ -78,8 +79,11 @@ class Terminal(Gate):
 
     def test_long_texts_are_broken_at_words(self):
         finding = ["check", "broken/ratio-swapped.engine.yaml"]
+        shutil.copytree(self.demo / "engines", self.demo / "later")
+        self.edit("later/quern-12.engine.yaml", "blades: 31", "blades: 37")
         for arguments in (finding, ["rules", "ratio-swapped"], ["rules"], ["help"],
-                          ["help", "stops"], ["ratio", "a.yaml"], ["ratio"]):
+                          ["help", "stops"], ["ratio", "a.yaml"], ["ratio"],
+                          ["compare", "-q", "engines", "later"]):
             whole = self.lines(arguments)
             for columns, environment in ((60, {}), (100, {"COLUMNS": "60"}),
                                          (0, {"COLUMNS": "60"})):

@@ -54,6 +54,8 @@ DEPS_FOREIGN := qemu-user gcc-aarch64-linux-gnu libc6-dev-arm64-cross gcc-s390x-
                 libc6-dev-s390x-cross $(foreach to,$(FOREIGN),$(addsuffix :$(to),libyaml-dev \
                 libjansson-dev libsodium-dev))
 
+DEPS_EDITOR := neovim emacs-nox elpa-eglot vim vim-ale
+
 DEPS_SHEET := chromium-headless-shell fonts-liberation fonts-dejavu-core poppler-utils
 
 # ---- flags --------------------------------------------------------------------------------------
@@ -140,7 +142,7 @@ PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
-.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-sheet deps-platform deps-foreign \
+.PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-editor deps-sheet deps-platform deps-foreign \
         demo test check size test-device test-foreign fuzz-table generated schemas fresh lint coverage \
         install install-strip uninstall dist distcheck clean help FORCE
 .DELETE_ON_ERROR:
@@ -234,6 +236,9 @@ deps-test: ## install the packages that the tests need on top
 
 deps-lint: ## install the packages that lint and coverage need on top
 	$(call install-packages,$(DEPS_LINT))
+
+deps-editor: ## install three editors, which start the language server (60 MB)
+	$(call install-packages,$(DEPS_EDITOR))
 
 # A machine may have npm from elsewhere, and Debian's package would not go beside that.
 deps-device: ## install processors to try the field reader on, and what the fuzzer needs

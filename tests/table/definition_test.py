@@ -363,6 +363,25 @@ class Refused(Folder):
         self.assertIn("exists", self.show(self.table, folder, status=2))
         self.assertFalse((self.folder / "elsewhere").exists())
 
+    def test_a_folder_that_a_link_leads_to(self):
+        """It is a folder, as for every command that writes into one; a link to nothing is none."""
+        folder = self.new_folder()
+        (self.folder / "link").symlink_to(folder)
+        (self.folder / "dangling").symlink_to(self.folder / "elsewhere")
+        self.show(self.table, self.folder / "link")
+        self.assertEqual(len(list(folder.iterdir())), 3)
+        self.assertIn("is not a folder; make it first",
+                      self.show(self.table, self.folder / "dangling", status=2))
+        self.assertFalse((self.folder / "elsewhere").exists())
+
+    def test_a_pipe_is_not_waited_for(self):
+        """Nobody reads it; a file of a set has a pipe's name."""
+        folder = self.new_folder()
+        os.mkfifo(folder / "quern-12.engine.yaml")
+        self.assertIn("exists, and only new files are written here",
+                      self.show(self.table, folder, status=2))
+        self.assertEqual(len(list(folder.iterdir())), 1)
+
     def test_misuse(self):
         for arguments, said in ((("-f", "definition"), "needs --output FOLDER"),
                                 (("-o", self.folder), "add --format definition"),

@@ -252,6 +252,12 @@ static bool is_only_spool(const struct knowing *knowing, size_t pad)
            (knowing->facts->pads[pad].proof == MODEL_PROVEN && is_only_sense(engine, pad));
 }
 
+/* A row with idlers: without one of them the sense is another. */
+static bool has_idlers(const struct model_value *value)
+{
+    return value->shape == MODEL_ROW && value->mesh->teeth_count > 2;
+}
+
 static bool follows(const struct knowing *knowing, const struct model_value *value)
 {
     if (follows_in_epicyclic(value)) {
@@ -259,7 +265,8 @@ static bool follows(const struct knowing *knowing, const struct model_value *val
     }
     if (makes_ratio(value)) {
         const struct model_pad_facts *facts = &knowing->facts->pads[value->index];
-        return facts->has_path && facts->has_stated;
+        return (facts->has_path && facts->has_stated) ||
+               (has_idlers(value) && has_proven_sense(knowing, value));
     }
     if (is_rotation(value) || is_key(value, MODEL_PADS, "faces") ||
         (is_key(value, MODEL_PADS, "path") && is_back(value))) {

@@ -255,6 +255,12 @@ static bool is_one_blade(const struct model_engine *engine, const struct model_a
             exact_compare(wide, turning_pitch(stage->blades.value)) < 0);
 }
 
+/* Whether two places are one: what was seen there says nothing of either. */
+static bool is_one_place(const struct model_at_port *a, const struct model_at_port *b)
+{
+    return a->stage_index == b->stage_index && model_same_text(&a->port, &b->port);
+}
+
 /* Whether the two blades that were seen together prove anything. */
 static bool together_proves(const struct model_engine *engine, const struct model_list *together)
 {
@@ -263,7 +269,7 @@ static bool together_proves(const struct model_engine *engine, const struct mode
     }
     const struct model_at_port *a = MODEL_ITEM(*together, struct model_at_port, 0);
     const struct model_at_port *b = MODEL_ITEM(*together, struct model_at_port, 1);
-    return is_one_blade(engine, a) && is_one_blade(engine, b) &&
+    return is_one_blade(engine, a) && is_one_blade(engine, b) && !is_one_place(a, b) &&
            (a->stage_index == b->stage_index ||
             (model_stage(engine, a->stage_index)->clocking.at.state == MODEL_GIVEN &&
              model_stage(engine, b->stage_index)->clocking.at.state == MODEL_GIVEN));

@@ -33,6 +33,14 @@ SHOWN = share.number(400, least=24)    # slips whose table and sheet are made
 ACROSS = {"id-taken", "slip-passes"}   # found over several files, or by slips itself
 
 
+TWICE = {"cross-check-disagrees"}
+OBSERVED = {"observation-disagrees", "observation-sense", "observation-order",
+            "observation-together", "reference-unknown"}
+CERTAIN = {"ratio-disagrees", "sense-disagrees", "ring-sum", "epicyclic-members"}
+MADE = CERTAIN | {"ratio-swapped", "sense-unproven", "spool-unreached", "stage-missing",
+                  "backs-off-axis"}
+
+
 def run(folder, *arguments, statuses=(0, 1)):
     """Runs the program in a folder on a fixed day; its standard output."""
     done = subprocess.run([PROGRAM, *arguments], cwd=folder, capture_output=True, check=False,
@@ -107,12 +115,35 @@ class Brute(unittest.TestCase):
                 (folder / name.replace(".engine.", ".cross-check.")).write_text(second)
         found = json.loads(run(self.folder, "check", "--format", "json", *options, *files))
         found = weighty(found["findings"])
+        self.check_known(whole)
         known = found.get("own", set())
         for number, slip in enumerate(texts):
             new = found.get(str(number), set()) - known
             with self.subTest(definition=name, slip=slip):
                 self.assertEqual(told[slip]["fate"] == "found", bool(new), (told[slip], new))
         return told, whole, texts
+
+    def check_known(self, whole):
+        """How a value is said to be known, by the rules that find its slips.
+
+        A rule can speak before the one that would tell: so a claim needs some rule of its kind, and
+        a rule that tells for sure needs the claim.
+        """
+        for value in whole["values"]:
+            known = value["known"]
+            own = value["written"].strip("'\"")
+            slips = [slip for slip in value["slips"] if slip["written"].strip("'\"") != own]
+            by = set().union(*(slip["found_by"] for slip in slips))
+            quiet = any(slip["fate"] == "passed" for slip in slips)
+            with self.subTest(engine=whole["id"], part=value["id"], key=value["key"], by=sorted(by)):
+                if TWICE & by:
+                    self.assertTrue(known["read_twice"])
+                elif known["read_twice"]:
+                    self.assertFalse(quiet)
+                if slips and (known["observed"] or known["follows"]):
+                    self.assertTrue(by & (OBSERVED | MADE))
+                if by & CERTAIN:
+                    self.assertTrue(known["observed"] or known["follows"])
 
     def shown(self, name, text):
         """The table and the sheet of a definition, without what names its file's bytes."""

@@ -1,6 +1,7 @@
 /* model_known_test.c - how the values of a definition are known. */
 #include "unit/model_support.h"
 
+#include "model/evidence.h"
 #include "model/known.h"
 
 #define SECOND(parts)                                                                              \
@@ -54,6 +55,17 @@ static void check_case(const struct known_case *known_case)
             found = letters(&d.s.arena, value->known);
             ck_assert_int_eq(model_rests_on_one(value->known), !*found);
         }
+    }
+    /* The rules ask for less at once, and must not say anything else. */
+    const struct model_engine *engine = d.s.engine.engine;
+    if (strcmp(known_case->key, "blades") == 0 && found) {
+        ck_assert(!*found || model_count_is_confirmed(engine, &d.facts, second.cross_check, 0));
+        ck_assert(*found || second.cross_check ||
+                  !model_count_is_confirmed(engine, &d.facts, NULL, 0));
+    }
+    if (strcmp(known_case->key, "numbering") == 0 && found) {
+        ck_assert(!*found || model_order_is_confirmed(engine, second.cross_check, 0));
+        ck_assert(*found || second.cross_check || !model_order_is_confirmed(engine, NULL, 0));
     }
     ck_assert_msg(found && strcmp(found, known_case->known) == 0, "%s with %s: %s, not %s",
                   known_case->key, known_case->to, found ? found : "nothing", known_case->known);
@@ -109,6 +121,7 @@ START_TEST(seen_together)
         {TOGETHER(""), "port[1].clock", "o"},
         {TOGETHER(""), "port[2].clock", "o"},
         {TOGETHER(""), "port[3].clock", ""},
+        {"together: [{stage: S1, port: P1}, {stage: S1, port: P1}]", "port[1].clock", ""},
         {TOGETHER(""), "clocking", ""}, /* of one stage: it cancels */
         {TOGETHER(", beyond: 0 +/- 5 deg"), "port[1].clock", "o"},
         {TOGETHER(", beyond: 0 +/- 45/8 deg"), "port[1].clock", ""}, /* a pitch: the next blade */
@@ -144,6 +157,9 @@ START_TEST(follows_from_others)
 {
     static const struct known_case cases[] = {
         {"    turns: {pad: 2, rotor: 1}\n", "", NULL, MODEL_PADS, "path[1].external[1]", "o"},
+        {"    turns: {pad: 2, rotor: 1}\n    path: " PATH, "    path: [external: [20, 33, 40]]",
+         NULL, MODEL_PADS, "path[1].external", "of"}, /* without the idler the sense is another */
+        {"    turns: {pad: 2, rotor: 1}\n", "", NULL, MODEL_PADS, "path[1].external", "o"},
         {"    path: " PATH "\n", "", NULL, MODEL_PADS, "turns.rotor", "o"},
         {"    path: " PATH "\n", "", NULL, MODEL_PADS, "faces", ""},
         {"    path: " PATH "\n", "", NULL, MODEL_PADS, "rotation.view", "o"},

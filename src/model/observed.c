@@ -255,7 +255,7 @@ static bool is_one_blade(const struct model_engine *engine, const struct model_a
             exact_compare(wide, turning_pitch(stage->blades.value)) < 0);
 }
 
-/* Whether two places are one: what was seen there says nothing of either. */
+/* Whether two places are one: what was seen there proves neither. */
 static bool is_one_place(const struct model_at_port *a, const struct model_at_port *b)
 {
     return a->stage_index == b->stage_index && model_same_text(&a->port, &b->port);

@@ -29,6 +29,7 @@ static bool has_blade(struct rules_judging *judging, enum rule_id rule,
         judging->findings, rule, blade->at.span,
         "blade %" PRId64 " of %s was at the port; the stage has %" PRId64 " blade%s", blade->value,
         stage->id.text, stage->blades.value, words_plural(stage->blades.value));
+    finding->about = stage;
     finding_note(judging->findings, finding, stage->blades.at.span, "the blade count");
     finding_consequence(judging->findings, finding,
                         "If the observation is correct, the blade count is wrong, and blades are "
@@ -65,7 +66,7 @@ bool rules_OBSERVATION_ORDER(struct rules_judging *judging, const struct rules_s
                     order->then.value, stage->id.text, order->first.value, order_word(stage),
                     stage->blades.value, words_plural(stage->blades.value), next);
     finding_note(judging->findings, finding, stage->numbering.word.at.span, "the numbering");
-    finding->about = &stage->numbering;
+    finding->about = stage;
     rules_whole_number(judging, finding, "seen", order->then.value);
     rules_whole_number(judging, finding, "defined", next);
     struct model_stage other = *stage;

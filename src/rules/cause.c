@@ -47,21 +47,31 @@ static const struct join joins[] = {
     {RULE_BACKLASH_LARGE, RULE_BLADE_COUNT_UNUSUAL, PITCH},
     {RULE_TOO_MANY, RULE_BLADE_COUNT_UNUSUAL, BLADES},
     {RULE_TOO_MANY, RULE_BACKLASH_LARGE, BLADES},
+    {RULE_OBSERVATION_DISAGREES, RULE_OBSERVATION_ORDER, NULL},
+    {RULE_OBSERVATION_ORDER, RULE_OBSERVATION_ORDER, NULL},
+    {RULE_CROSS_CHECK_DISAGREES, RULE_OBSERVATION_DISAGREES, NULL},
+    {RULE_CROSS_CHECK_DISAGREES, RULE_OBSERVATION_ORDER, NULL},
+    {RULE_CROSS_CHECK_DISAGREES, RULE_OBSERVATION_TOGETHER, NULL},
     {RULE_COUNT_UNPROVEN, RULE_OBSERVATION_MISSING, NULL},
     {RULE_OBSERVATION_MISSING, RULE_COUNT_UNPROVEN, NULL}, /* which weighs less by a policy */
     {RULE_CROSS_CHECK_PARTIAL, RULE_COUNT_UNPROVEN, NULL},
     {RULE_CROSS_CHECK_PARTIAL, RULE_ORDER_UNPROVEN, NULL},
 };
 
-static bool has_note_at(const struct finding *finding, const struct span *at)
+static bool is_one_place(const struct span *a, const struct span *b)
+{
+    return a->file == b->file && a->line == b->line && a->column == b->column;
+}
+
+/* Whether the finding shows this place already. */
+static bool has_place(const struct finding *finding, const struct span *at)
 {
     for (const struct finding_note *note = finding->notes; note; note = note->next) {
-        if (note->at.file == at->file && note->at.line == at->line &&
-            note->at.column == at->column) {
+        if (is_one_place(&note->at, at)) {
             return true;
         }
     }
-    return false;
+    return is_one_place(&finding->at, at);
 }
 
 static bool has_number(const struct finding *finding, const char *name)
@@ -80,7 +90,7 @@ static void take(struct findings *list, struct finding *taker, const struct find
 {
     finding_note(list, taker, taken->at, "%s", taken->message);
     for (const struct finding_note *note = taken->notes; note; note = note->next) {
-        if (!has_note_at(taker, &note->at)) {
+        if (!has_place(taker, &note->at)) {
             finding_note(list, taker, note->at, "%s", note->text);
         }
     }
@@ -130,7 +140,9 @@ void rules_join_causes(struct rules_judging *judging)
 {
     struct findings *list = judging->findings;
     for (size_t i = 0; i < sizeof joins / sizeof *joins; i++) {
-        for (size_t k = 0; k < list->count; k++) {
+        /* Who reads no finding counts which rules find a mistake, and whether one is enough. */
+        bool counts = list->unread && joins[i].taker == RULE_CROSS_CHECK_DISAGREES;
+        for (size_t k = 0; !counts && k < list->count; k++) {
             if (is_taker(list->items[k], &joins[i])) {
                 k = gather(list, k, &joins[i]);
             }

@@ -207,6 +207,13 @@ static bool has_unread_key(const struct rules_judging *judging, const struct tex
     return false;
 }
 
+/* Whether the value is how many blades a stage has, or in which order. */
+static bool is_of_blades(const struct model_reading *reading)
+{
+    return reading->list == MODEL_STAGES &&
+           (strncmp(reading->key, "blades", 6) == 0 || strncmp(reading->key, "numbering", 9) == 0);
+}
+
 /* Whether a mistake of reading, which is reported, can be all that is wrong with a value. */
 static bool is_explained(const struct rules_judging *judging, const struct model_reading *reading)
 {
@@ -337,6 +344,9 @@ static void judge_reading(void *context, const struct model_reading *reading)
     struct finding *finding = reading->agreement == MODEL_DISAGREES ? report_two(judging, reading)
                                                                     : report_new(judging, reading);
     finding_note(judging->findings, finding, reading->second->span, "the second reading");
+    if (is_of_blades(reading)) {
+        finding->about = reading->part; /* what was seen of the blades says the same */
+    }
     const char *consequence = consequence_of(judging->arena, reading);
     if (consequence) {
         finding_consequence(judging->findings, finding, "%s", consequence);

@@ -188,6 +188,7 @@ static void say_miscount(struct rules_judging *judging, struct finding *finding,
 {
     struct exact_rational apart;
     finding_note(judging->findings, finding, stage->blades.at.span, "the blade count");
+    finding->about = stage;
     rules_whole_number(judging, finding, "defined", stage->blades.value);
     if (counted > 0 &&
         exact_sub(turning_pitch(stage->blades.value), turning_pitch(counted), &apart)) {

@@ -3,10 +3,11 @@
 The clean definition turns 2.25 pad turns a rotor turn; HPC-2 has 40 blades, HPT-1 has 60.
 """
 
+import json
 import re
 import unittest
 
-from checking import BROKEN, GOOD, Folder, changed, findings
+from checking import BROKEN, GOOD, Folder, changed, findings, run
 
 SECOND = (BROKEN / "cross-check-stale.cross-check.yaml").read_text().replace(
     "{id: cross-check-stale, revision: 1}", "{id: neighbour, revision: 2}")
@@ -179,6 +180,48 @@ class Reader(Decided):
         self.assertNotEqual(second, SECOND)
         for finding in self.disagreeing(self.judge(GOOD, second)):
             self.assert_side(finding, None, 0)
+
+
+class OneMistake(Decided):
+    """What contradicts the blades of a stage is one finding, which shows all of it."""
+
+    OBSERVED = ("passed: {stage: HPC-2, blades: 80, rotor: 2 rev}",
+                "blade-order: {stage: HPC-2, first: 40, then: 1}")
+
+    def test_without_a_second_reader(self):
+        for change, rules in (((), []), (("    blades: 40", "    blades: 41"),
+                                         ["observation-disagrees"])):
+            text = observed("counted: {pad: 22.5 +/- 0.1 rev, rotor: 10 rev}",
+                            "seen: {pad: cw, rotor: cw}", *self.OBSERVED)
+            text = text.replace(*change, 1) if change else text
+            found = self.judge(text)
+            self.assertEqual([f["rule"] for f in found], rules)
+        notes = [note["message"] for note in found[0]["related"]]
+        self.assertIn("blade 1 of HPC-2 followed blade 40; with numbering against-rotation and 41 "
+                      "blades, blade 41 follows", notes)
+
+    def test_with_a_second_reader(self):
+        text = observed("counted: {pad: 22.5 +/- 0.1 rev, rotor: 10 rev}",
+                        "seen: {pad: cw, rotor: cw}", *self.OBSERVED)
+        for count in (39, 41):
+            wrong = text.replace("    blades: 40", f"    blades: {count}", 1)
+            found = self.judge(wrong, SECOND)
+            self.assertEqual([f["rule"] for f in found], ["cross-check-disagrees"])
+            notes = [note["message"] for note in found[0]["related"]]
+            self.assertEqual(len([note for note in notes if "HPC-2" in note]), 2, notes)
+            self.assertNotIn("the blade count", notes)
+
+    def test_slips_counts_both(self):
+        """There each rule counts, so that it shows what is found without the second reader."""
+        self.put("neighbour.engine.yaml",
+                 observed("counted: {pad: 22.5 +/- 0.1 rev, rotor: 10 rev}",
+                          "seen: {pad: cw, rotor: cw}", *self.OBSERVED))
+        self.put("neighbour.cross-check.yaml", SECOND)
+        told = json.loads(run(self.folder, "slips", "--format", "json",
+                              "neighbour.engine.yaml").stdout)["definitions"][0]
+        value, = [v for v in told["values"] if (v["id"], v["key"]) == ("HPC-2", "blades")]
+        slip, = [s for s in value["slips"] if s["written"] == "41"]
+        self.assertEqual(slip["found_by"], ["observation-disagrees", "cross-check-disagrees"])
 
 
 class Places(Decided):

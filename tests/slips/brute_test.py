@@ -135,7 +135,8 @@ class Brute(unittest.TestCase):
             slips = [slip for slip in value["slips"] if slip["written"].strip("'\"") != own]
             by = set().union(*(slip["found_by"] for slip in slips))
             quiet = any(slip["fate"] == "passed" for slip in slips)
-            with self.subTest(engine=whole["id"], part=value["id"], key=value["key"], by=sorted(by)):
+            with self.subTest(engine=whole["id"], part=value["id"], key=value["key"],
+                              by=sorted(by)):
                 if TWICE & by:
                     self.assertTrue(known["read_twice"])
                 elif known["read_twice"]:

@@ -135,13 +135,14 @@ class Brute(unittest.TestCase):
             slips = [slip for slip in value["slips"] if slip["written"].strip("'\"") != own]
             by = set().union(*(slip["found_by"] for slip in slips))
             quiet = any(slip["fate"] == "passed" for slip in slips)
+            few = len(slips) < 3  # one change of a pair or a view can make no difference
             with self.subTest(engine=whole["id"], part=value["id"], key=value["key"],
                               by=sorted(by)):
                 if TWICE & by:
                     self.assertTrue(known["read_twice"])
-                elif known["read_twice"]:
+                elif known["read_twice"] and not few:
                     self.assertFalse(quiet)
-                if slips and (known["observed"] or known["follows"]):
+                if not few and (known["observed"] or known["follows"]):
                     self.assertTrue(by & (OBSERVED | MADE))
                 if by & CERTAIN:
                     self.assertTrue(known["observed"] or known["follows"])

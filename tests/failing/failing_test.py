@@ -132,10 +132,14 @@ SHEET = ("sheet", "-d", DEVICE, "-f", "html", "-o")
 NEW = ("new", "knoll-1", "--set", "name=Knoll", "--set", "spools=HP", "-o")
 DEFINITIONS = ("show", "-f", "definition", "-o", "out", "table.rotor")
 
+# In a repository, whose commit is in the log: git is asked for it.
+IN_REPOSITORY = ("check", "-f", "sarif", "odd.engine.yaml")
+
 CASES = [
     ("check", "-d", DEVICE, ENGINE, "waived.engine.yaml", "odd.engine.yaml"),
     ("check", "-f", "json", "-d", DEVICE, "waived.engine.yaml", "odd.engine.yaml"),
     ("check", "-f", "sarif", "waived.engine.yaml", "odd.engine.yaml"),
+    IN_REPOSITORY,
     ("check", "later"),
     ("check", "-j", "3", "many"),
     COMPILE,
@@ -214,6 +218,11 @@ class Place:
         self.before = {name: content for name, content in files().items()
                        if "many" in arguments or not name.startswith("many/")}
         fill(self.folder, self.before)
+        if arguments == IN_REPOSITORY:
+            for words in (("init", "-q"), ("add", "."), ("commit", "-q", "-m", "all")):
+                subprocess.run(["git", "-c", "user.name=A", "-c", "user.email=a@b.example", *words],
+                               cwd=self.folder, check=True)
+            self.before = content_of(self.folder)
         self.given = session(files()[ENGINE].decode()) if arguments[0] == "lsp" else b""
         self.environment = {**os.environ, "NO_COLOR": "1", "SOURCE_DATE_EPOCH": "1782043200",
                             "LC_ALL": "C", "ASAN_OPTIONS": "exitcode=99:"

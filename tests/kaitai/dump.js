@@ -10,7 +10,7 @@
 const fs = require("fs");
 const path = require("path");
 const [modules, schemaFile, ...tableFiles] = process.argv.slice(2);
-const load = (name) => require(path.join(modules, "node_modules", name));
+const load = (name) => require(path.join(modules, name));
 
 // The description's fields in order: their names in a program, and their enumerations.
 function fieldsOf(type) {

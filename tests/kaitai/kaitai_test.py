@@ -9,7 +9,6 @@ import json
 import os
 import pathlib
 import re
-import shutil
 import struct
 import subprocess
 import sys
@@ -22,37 +21,22 @@ import words
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 HERE = ROOT / "tests" / "kaitai"
-for folder in ("table", "device", "fuzz"):
+for folder in ("table", "device", "fuzz", ""):
     sys.path.insert(0, str(ROOT / "tests" / folder))
 import layout  # noqa: E402
 import newer  # noqa: E402
+import node  # noqa: E402
 import seeds  # noqa: E402
 
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
-MODULES = pathlib.Path(os.environ.get("ROTORTAB_BUILD", ROOT / "build")).resolve() / "kaitai"
 SCHEMA = ROOT / "schemas" / "rotor-table.ksy"
-ABSENT = [name for name in ("node", "npm") if not shutil.which(name)]
 
 
-def install():
-    """The locked packages in the build folder; nothing is done where they are there already."""
-    MODULES.mkdir(parents=True, exist_ok=True)
-    lock = (HERE / "package-lock.json").read_bytes()
-    stamp = MODULES / "installed"
-    if stamp.exists() and stamp.read_bytes() == lock:
-        return
-    for name in ("package.json", "package-lock.json"):
-        shutil.copy(HERE / name, MODULES)
-    subprocess.run(["npm", "ci", "--ignore-scripts", "--no-audit", "--no-fund"], cwd=MODULES,
-                   check=True, capture_output=True)
-    stamp.write_bytes(lock)
-
-
-@unittest.skipIf(ABSENT, f"{', '.join(ABSENT)} missing: make deps-device")
+@unittest.skipIf(node.ABSENT, f"{', '.join(node.ABSENT)} missing: make deps-device")
 class Description(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
-        install()
+        cls.modules = node.modules("kaitai")
         scratch = tempfile.TemporaryDirectory()
         cls.addClassCleanup(scratch.cleanup)
         cls.folder = pathlib.Path(scratch.name)
@@ -73,7 +57,7 @@ class Description(unittest.TestCase):
 
         One run reads them all: to compile the description takes longest.
         """
-        done = subprocess.run(["node", HERE / "dump.js", MODULES, cls.schema, *paths],
+        done = subprocess.run(["node", HERE / "dump.js", cls.modules, cls.schema, *paths],
                               capture_output=True, text=True, check=False)
         if done.returncode != 0:
             raise AssertionError(done.stderr)

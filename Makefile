@@ -189,9 +189,9 @@ $(OUT)/tests/units/calculator: $(wildcard tests/units/*.c src/exact/*.[ch]) $(OU
 $(OUT)/tests/gate/with-home-page: $(OUT)/obj/main.o $(LIBRARY)
 	@echo "  cc    $@"
 	@mkdir -p $(@D)
-	$(Q)$(COMPILE) -UROTORTAB_HOME_PAGE -DROTORTAB_HOME_PAGE='"https://rotortab.example"' -c \
-	    -o $@.o src/report/home.c
-	$(Q)$(LINK) $(APART) -o $@ $< $@.o $(LIBRARY) $(PKG_LIBS)
+	$(Q)$(COMPILE) -UROTORTAB_HOME_PAGE -DROTORTAB_HOME_PAGE='"https://rotortab.example"' $(GIVEN) \
+	    -c -o $@.o src/report/home.c
+	$(Q)$(LINK) $(APART) $(CFLAGS) $(LDFLAGS) -o $@ $< $@.o $(LIBRARY) $(PKG_LIBS)
 
 # Its times are compared with the program's.
 $(OUT)/tests/bench/loop: TRYING :=

@@ -167,6 +167,9 @@ const char *editor_uri_of(const struct editor_documents *documents,
     if (other) {
         return other->uri;
     }
+    if (!document) {
+        return editor_uri(documents, arena, file->path);
+    }
     if (file == &document->definition.cross_check.file) {
         return document->uri;
     }

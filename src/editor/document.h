@@ -63,7 +63,7 @@ const char *editor_uri(const struct editor_documents *documents, struct arena *a
 
 /*
  * The URI of a file that a finding of the document names: that of an open document, or one made
- * from a path.
+ * from a path.  NULL as the document: a finding over several files names it.
  */
 const char *editor_uri_of(const struct editor_documents *documents,
                           const struct editor_document *document, struct arena *arena,

@@ -57,8 +57,8 @@ def message(method, number=None, **params):
     return f"Content-Length: {len(body)}\r\n\r\n{body}"
 
 
-def session(text):
-    """The messages of an editor that opens a file, asks, changes it, and ends."""
+def session(text, folder):
+    """The messages of an editor that has a folder: opens a file, asks, changes it, and ends."""
     uri = "file:///nowhere/dibble-3.engine.yaml"
     lines = text.split("\n")
     pad = next(i for i, line in enumerate(lines) if line.startswith("pads:")) + 1
@@ -66,7 +66,7 @@ def session(text):
     whole = {"start": {"line": 0, "character": 0}, "end": {"line": 900, "character": 0}}
     wrong = text.replace("numbering:", "numbring:").replace("role: compressor", "role: compresor")
     return "".join([
-        message("initialize", 1, capabilities={}),
+        message("initialize", 1, capabilities={}, rootUri=folder.as_uri()),
         message("initialized"),
         message("textDocument/didOpen", textDocument={"uri": uri, "text": text}),
         message("textDocument/hover", 2, **place),
@@ -74,6 +74,10 @@ def session(text):
         message("textDocument/documentSymbol", 4, **place),
         message("textDocument/definition", 5, textDocument={"uri": uri},
                 position={"line": pad + 1, "character": 12}),
+        message("textDocument/references", 8, textDocument={"uri": uri},
+                position={"line": pad, "character": 9}, context={"includeDeclaration": True}),
+        message("textDocument/rename", 9, textDocument={"uri": uri}, newName="new",
+                position={"line": pad, "character": 9}),
         message("textDocument/didChange", textDocument={"uri": uri},
                 contentChanges=[{"text": wrong}]),
         message("textDocument/codeAction", 6, textDocument={"uri": uri}, range=whole, context={}),
@@ -223,7 +227,9 @@ class Place:
                 subprocess.run(["git", "-c", "user.name=A", "-c", "user.email=a@b.example", *words],
                                cwd=self.folder, check=True)
             self.before = content_of(self.folder)
-        self.given = session(files()[ENGINE].decode()) if arguments[0] == "lsp" else b""
+        self.given = b""
+        if arguments[0] == "lsp":
+            self.given = session(files()[ENGINE].decode(), self.folder)
         self.environment = {**os.environ, "NO_COLOR": "1", "SOURCE_DATE_EPOCH": "1782043200",
                             "LC_ALL": "C", "ASAN_OPTIONS": "exitcode=99:"
                             "allocator_may_return_null=1:verify_asan_link_order=0",

@@ -23,7 +23,8 @@ ROOM = 1 << 30  # bytes that the scratch files of all tests may take
 
 # These take longest and begin first, so that none of them runs on alone.
 FIRST = ("property/property_test.py", "sheet/browser_test.py", "sheet/sheet_test.py",
-         "device/device_test.py", "ratio/candidates_test.py", "schema/schema_test.py",
+         "install/reproducible_test.py", "device/device_test.py", "ratio/candidates_test.py",
+         "schema/schema_test.py",
          "hostile/bad_input_test.py", "hostile/fuzz_test.py", "fuzz/flips_test.py",
          "units/fraction_test.py", "gate/gate_test.py", "property/generate_test.py",
          "gate/completion_test.py")

@@ -268,6 +268,9 @@ static const char *refusal(const struct asked *asked, const struct editor_docume
     const char *unread = what_is_unread(document);
     const struct model_text wanted = {.text = id, .length = strlen(id)};
     const struct mention *record = NULL; /* in the definition */
+    if (wanted.length == 0) {
+        return "the new id is empty; choose another one";
+    }
     if (!model_is_id(id, wanted.length, true)) {
         return arena_printf(arena,
                             "%s is not an id: use letters, digits and single hyphens between "

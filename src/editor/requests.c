@@ -122,8 +122,9 @@ void editor_request_rename(struct editor_server *server, const struct editor_mes
     const json_t *name = json_object_get(message->params, "newName");
     const char *id = json_string_value(name);
     if (id && strlen(id) != json_string_length(name)) {
-        id = ""; /* an id has no NUL in it */
+        id = "\x01"; /* a NUL ends no text here; this is as little an id, and it is shown alike */
     }
+    editor_refresh(server, NULL); /* edits of a file that has changed would land anywhere in it */
     const struct editor_document *document = ask_at(server, message, &point);
     if (document && !id) {
         editor_refuse(server->out, message->id, EDITOR_INVALID_PARAMS,

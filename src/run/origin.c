@@ -149,11 +149,12 @@ const char *run_find_origin(struct report_sink *sink, const struct text_paths *p
         return arena_printf(arena, "cannot ask git for the revision: %s", strerror(errno));
     }
     if (asked != ASKED) {
-        report_remark(sink, arena_printf(arena, "the report does not name the revision: %s %s",
-                                         asked == NO_GIT
-                                             ? "git is not installed, but there is a repository at"
-                                             : "git does not answer for the repository",
-                                         top));
+        report_remark(sink,
+                      arena_printf(arena, "the report does not name the revision: %s %s%s",
+                                   asked == NO_GIT
+                                       ? "git is not installed, but there is a repository at"
+                                       : "git does not answer for the repository",
+                                   top, asked == NO_GIT ? "" : "; 'git status' there says why"));
     }
     return NULL;
 }

@@ -427,14 +427,14 @@ class Provenance(Logs):
         names = uri_of(self.sarif(SWAPPED)["results"][0])
         empty = self.real.parent / "empty"
         empty.mkdir()
-        for path, reason in ((empty, "git is not installed, but there is a repository at "),
-                             (self.stand_in("exit 128"),
-                              "git does not answer for the repository "),
-                             (self.stand_in("echo /elsewhere"),
-                              "git does not answer for the repository ")):
+        refused = f"git does not answer for the repository {self.real}; 'git status' there says why"
+        for path, reason in ((empty, "git is not installed, but there is a repository at "
+                              f"{self.real}"),
+                             (self.stand_in("exit 128"), refused),
+                             (self.stand_in("echo /elsewhere"), refused)):
             none, said = self.provenance(PATH=str(path))
             self.assertEqual(none, [])
-            self.assertEqual(said, [f"the report does not name the revision: {reason}{self.real}"])
+            self.assertEqual(said, [f"the report does not name the revision: {reason}"])
             self.assertEqual(uri_of(self.sarif(SWAPPED, PATH=str(path))["results"][0]), names)
 
     def test_half_an_answer_is_none(self):

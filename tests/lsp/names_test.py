@@ -228,11 +228,12 @@ class Refused(Pair):
         return reason
 
     def test_what_is_no_id(self):
-        for new in ("", "H P", "-H", "H-", "H--P", "H_P", "H\u00c4", "H: x", "{a", "x" * 61,
+        for new in ("H P", "-H", "H-", "H--P", "H_P", "H\u00c4", "H: x", "{a", "x" * 61,
                     "H\u202eP", "H\nP", "H\0P"):
             reason = self.reason("id: |HP\n", new)
             self.assertIn("is not an id", reason, new)
             self.assertNotIn("\u202e", reason)
+        self.assertEqual(self.reason("id: |HP\n", ""), "the new id is empty; choose another one")
         self.assertIsInstance(self.reason("id: |HP\n", "x" * 60), dict)
 
     def test_a_name_that_is_taken(self):
@@ -271,6 +272,22 @@ class Refused(Pair):
         self.open("x.engine.yaml", text)
         self.assertIn("the cross-check", self.rename("x.engine.yaml", position, "new"))
         (self.folder / "x.cross-check.yaml").unlink()
+
+    def test_a_cross_check_that_changed_since_it_was_read(self):
+        self.write(first=FIRST, second=SECOND)
+        file = self.folder / "x.cross-check.yaml"
+        text, position = marked(cursor(FIRST, "id: |HP\n"))
+        self.open("x.engine.yaml", text)
+        self.texts[file.name] = "# One more line.\n" + SECOND
+        file.write_text(self.texts[file.name])
+        after = self.rename("x.engine.yaml", position, "R")
+        self.assertEqual(load(after[file.name]), renamed(load(SECOND), "spools", "HP", "R"))
+        file.write_text(SECOND.replace("blades: 30", "blades: 3o"))
+        self.assertIn("the cross-check has errors", self.rename("x.engine.yaml", position, "R"))
+        file.unlink()
+        after = self.rename("x.engine.yaml", position, "R")
+        self.assertEqual(after[file.name], self.texts[file.name], "no edit of a file that is gone")
+        self.assertEqual(load(after["x.engine.yaml"]), renamed(load(FIRST), "spools", "HP", "R"))
 
     def test_where_there_is_no_id(self):
         for place in ("na|me: ", "blades: |", "id: neigh|bour", "|engine-definition",

@@ -113,8 +113,7 @@ END_TEST
 START_TEST(text_without_an_excerpt)
 {
     static const char said[] = "  The program did not read the file, so nothing in it is checked.\n"
-                               "  Name the definition itself. A file of this kind has a few "
-                               "kilobytes.\n";
+                               "  Look which file this is. A source file has a few kilobytes.\n";
     struct sheet s;
     lay(&s, "a.yaml", "x\n");
     struct finding *finding =

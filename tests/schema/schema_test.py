@@ -127,6 +127,12 @@ class Committed(unittest.TestCase):
             self.assertIn(name, KINDS.values(), path)
             self.assertEqual(path.read_text(), run("schema", name).stdout.decode(), path)
 
+    def test_of_another_kind_there_is_none_and_all_kinds_are_named(self):
+        done = run("schema", "polcy")
+        self.assertEqual((done.returncode, done.stdout), (2, b""))
+        self.assertIn(f"Did you mean policy?  ({', '.join(KINDS.values())})",
+                      done.stderr.decode())
+
 
 class Good(unittest.TestCase):
     """Files that are right."""

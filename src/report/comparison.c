@@ -68,7 +68,7 @@ void report_comparison_text(FILE *out, const struct report_comparison *compariso
                       &result->engines[i].changes);
     }
     for (size_t i = 0; i < comparison->findings->count; i++) {
-        report_finding_text(out, comparison->findings->items[i], &comparison->look, false);
+        report_finding_text(out, &arena, comparison->findings->items[i], &comparison->look, false);
     }
     if (result->worst == COMPARE_SAME) {
         fputs("no difference: ", out);

@@ -81,8 +81,8 @@ static size_t write_severity(FILE *out, struct arena *arena, const struct report
     return text_utf8_count(words, strlen(words));
 }
 
-static void write_finding(FILE *out, struct arena *arena, const struct finding *finding,
-                          const struct report_look *look, bool brief)
+void report_finding_text(FILE *out, struct arena *arena, const struct finding *finding,
+                         const struct report_look *look, bool brief)
 {
     const struct rule_row *row = rule_row(finding->rule);
     size_t at = write_place(out, arena, &finding->at);
@@ -104,14 +104,6 @@ static void write_finding(FILE *out, struct arena *arena, const struct finding *
                     false);
     write_rule_line(out, arena, look, finding->remedy ? finding->remedy : row->remedy,
                     look->colour);
-}
-
-void report_finding_text(FILE *out, const struct finding *finding, const struct report_look *look,
-                         bool brief)
-{
-    struct arena arena = {.newest = NULL};
-    write_finding(out, &arena, finding, look, brief);
-    arena_free(&arena);
 }
 
 /* ---- as JSON --------------------------------------------------------------------------------- */

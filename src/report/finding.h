@@ -18,10 +18,10 @@ struct report_look {
 
 /*
  * The first line is in the GNU form, file:line:column: severity: text [rule].  A note is that line
- * alone, and so is any finding with `brief`.
+ * alone, and so is any finding with `brief`.  The arena takes the words.
  */
-void report_finding_text(FILE *out, const struct finding *finding, const struct report_look *look,
-                         bool brief);
+void report_finding_text(FILE *out, struct arena *arena, const struct finding *finding,
+                         const struct report_look *look, bool brief);
 
 /* The object; the caller releases it. */
 json_t *report_finding_object(const struct finding *finding);

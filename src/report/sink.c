@@ -189,6 +189,7 @@ enum { SHOWN_WHOLE = 100 }; /* findings of a file; nobody reads more than that *
 static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
 {
     size_t notes[RULE_COUNT] = {0};
+    struct arena scratch = {.newest = NULL};
     const struct text_file *file = NULL;
     for (size_t i = 0; i < count; i++) {
         const struct finding *finding = order[i].finding;
@@ -200,7 +201,8 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
             sink->unshown[finding->rule]++;
         } else if (finding->severity != SEVERITY_OFF &&
                    !(is_folded(sink, finding) && notes[finding->rule]++ != 0)) {
-            report_finding_text(sink->out, finding, &sink->look, i >= SHOWN_WHOLE);
+            report_finding_text(sink->out, &scratch, finding, &sink->look, i >= SHOWN_WHOLE);
+            arena_reset(&scratch); /* one file can have very many findings */
         }
     }
     for (int rule = 0; rule < RULE_COUNT; rule++) {
@@ -210,6 +212,7 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
                     rule_row((enum rule_id)rule)->id);
         }
     }
+    arena_free(&scratch);
 }
 
 void report_unshown(const struct report_sink *sink, const char *where)

@@ -14,10 +14,12 @@ struct written {
     FILE *out;
     char *text;
     size_t length;
+    struct arena arena; /* of the words */
 };
 
 static void start(struct written *w)
 {
+    w->arena = (struct arena){.newest = NULL};
     w->out = open_memstream(&w->text, &w->length);
     ck_assert_ptr_nonnull(w->out);
 }
@@ -27,6 +29,7 @@ static void assert_written(struct written *w, const char *expected)
     ck_assert_int_eq(fclose(w->out), 0);
     ck_assert_str_eq(w->text, expected);
     free(w->text);
+    arena_free(&w->arena);
 }
 
 /* A file with some lines and an empty list of findings. */
@@ -54,7 +57,7 @@ static void assert_text(const struct finding *finding, const char *expected)
 {
     struct written w;
     start(&w);
-    report_finding_text(w.out, finding, &plain, false);
+    report_finding_text(w.out, &w.arena, finding, &plain, false);
     assert_written(&w, expected);
 }
 
@@ -100,7 +103,7 @@ START_TEST(text_in_one_line)
     assert_text(finding, "a.yaml:1:9: note: not whole [step-not-whole]\n");
     finding->severity = SEVERITY_ERROR;
     start(&w);
-    report_finding_text(w.out, finding, &plain, true);
+    report_finding_text(w.out, &w.arena, finding, &plain, true);
     assert_written(&w, "a.yaml:1:9: error: not whole [step-not-whole]\n");
     finding->waived = "seen to\033[31m it";
     assert_text(finding, "a.yaml:1:9: note: waived error (seen to\xef\xbf\xbd[31m it): not whole "
@@ -228,19 +231,20 @@ START_TEST(text_in_colour)
         struct written w;
         start(&w);
         finding->severity = (enum severity)severity;
-        report_finding_text(w.out, finding, &coloured, true);
+        report_finding_text(w.out, &w.arena, finding, &coloured, true);
         assert_written(&w, arena_printf(&s.arena, "a.yaml:1:4: %s%s\033[0m: few [teeth-few]\n",
                                         colours[severity - SEVERITY_NOTE],
                                         severity_name(finding->severity)));
     }
     struct written w;
     start(&w);
-    report_finding_text(w.out, finding, &coloured, false);
+    report_finding_text(w.out, &w.arena, finding, &coloured, false);
     fflush(w.out);
     ck_assert_ptr_nonnull(strstr(w.text, "    \033[1;33m^\033[0m\n"));
     ck_assert_ptr_nonnull(strstr(w.text, "\033[2mCompare the count"));
     fclose(w.out);
     free(w.text);
+    arena_free(&w.arena);
     arena_free(&s.arena);
 }
 END_TEST
@@ -259,7 +263,7 @@ START_TEST(text_in_columns)
     finding_remedy(&s.list, finding, "Count.");
     finding->severity = SEVERITY_WARNING;
     start(&w);
-    report_finding_text(w.out, finding, &narrow, false);
+    report_finding_text(w.out, &w.arena, finding, &narrow, false);
     assert_written(&w, "a.yaml:1:4: warning: seven words that do not\n"
                        "    fit one line of it [teeth-few]\n"
                        "     1 | x: 7                                          # a long comment\n"

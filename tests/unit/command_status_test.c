@@ -48,7 +48,10 @@ static void put(const char *name, const char *text)
 static void put_files(void)
 {
     struct arena *arena = &bench.arena;
-    put("plover-2.engine.yaml", sound_engine);
+    put("plover-2.engine.yaml",
+        changed(arena, sound_engine, "    seen: {pad: ccw, rotor: cw}\n",
+                "    seen: {pad: ccw, rotor: cw}\n"
+                "    blade-order: {stage: S1, first: 32, then: 1}\n")); /* nothing is unproven */
     put("bench-3.device.yaml", sound_device);
     put("broken.engine.yaml", "engine-definition: 1\nid: broken\n");
     const char *warned = changed(arena, sound_engine, "id: plover-2", "id: plover-3");

@@ -22,12 +22,13 @@ MEMORY = "/dev/shm"
 ROOM = 1 << 30  # bytes that the scratch files of all tests may take
 
 # These take longest and begin first, so that none of them runs on alone.
-FIRST = ("property/property_test.py", "sheet/browser_test.py", "sheet/sheet_test.py",
-         "install/reproducible_test.py", "device/device_test.py", "ratio/candidates_test.py",
-         "schema/schema_test.py",
-         "hostile/bad_input_test.py", "hostile/fuzz_test.py", "fuzz/flips_test.py",
-         "units/fraction_test.py", "gate/gate_test.py", "property/generate_test.py",
-         "gate/completion_test.py")
+FIRST = ("property/property_test.py", "compare/import_test.py", "slips/brute_test.py",
+         "property/budget_test.py", "slips/plan_test.py", "install/reproducible_test.py",
+         "table/page_test.py", "failing/failing_test.py", "sheet/browser_test.py",
+         "platform/multitool_test.py", "lsp/mends_test.py", "sheet/record_test.py",
+         "ratio/candidates_test.py", "device/device_test.py", "hostile/bad_input_test.py",
+         "rules/cross_check_test.py", "compare/every_value_test.py", "schema/schema_test.py",
+         "property/generate_test.py", "gate/gate_test.py")
 
 CHECK_TOTAL = re.compile(r"^\d+%: Checks: (\d+), Failures: (\d+), Errors: (\d+)$", re.M)
 UNITTEST_TOTAL = re.compile(r"^Ran (\d+) tests? in ", re.M)

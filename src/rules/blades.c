@@ -44,6 +44,41 @@ static const char *order_word(const struct model_stage *stage)
     return model_word_for(model_numbering_words, stage->numbering.word.value);
 }
 
+/*
+ * Says which value would make the order right: the other numbering, or, where the last blade and
+ * blade one followed each other, a smaller count.  No numbering hides a wrong count.
+ */
+static void say_what_orders(struct rules_judging *judging, struct finding *finding,
+                            const struct model_stage *stage, const struct model_blade_order *order)
+{
+    const int64_t first = order->first.value;
+    const int64_t then = order->then.value;
+    struct model_stage fewer = *stage;
+    struct model_stage other = *stage;
+    fewer.blades.value = first > then ? first : then;
+    other.numbering.word.value =
+        model_numbers_fall(stage) ? MODEL_AGAINST_ROTATION : MODEL_WITH_ROTATION;
+    if (model_blade_after(&other, first) == then) {
+        finding_note(judging->findings, finding, stage->numbering.word.at.span, "the numbering");
+        finding_remedy(judging->findings, finding,
+                       "With numbering %s they agree: correct it. Or observe again, with the "
+                       "spool turning in its normal direction.",
+                       order_word(&other));
+    } else if (model_blade_after(&fewer, first) == then) {
+        finding_note(judging->findings, finding, stage->blades.at.span, "the blade count");
+        finding_remedy(judging->findings, finding,
+                       "With %" PRId64 " blade%s they agree: count the blades again. Or observe "
+                       "again, blade by blade.",
+                       fewer.blades.value, words_plural(fewer.blades.value));
+    } else {
+        finding_note(judging->findings, finding, stage->numbering.word.at.span, "the numbering");
+        finding_remedy(judging->findings, finding,
+                       "No numbering makes blade %" PRId64 " follow blade %" PRId64
+                       ": observe again, blade by blade.",
+                       then, first);
+    }
+}
+
 bool rules_OBSERVATION_ORDER(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_blade_order *order = &subject->observation->blade_order;
@@ -65,19 +100,10 @@ bool rules_OBSERVATION_ORDER(struct rules_judging *judging, const struct rules_s
                     "; with numbering %s and %" PRId64 " blade%s, blade %" PRId64 " follows",
                     order->then.value, stage->id.text, order->first.value, order_word(stage),
                     stage->blades.value, words_plural(stage->blades.value), next);
-    finding_note(judging->findings, finding, stage->numbering.word.at.span, "the numbering");
     finding->about = stage;
     rules_whole_number(judging, finding, "seen", order->then.value);
     rules_whole_number(judging, finding, "defined", next);
-    struct model_stage other = *stage;
-    other.numbering.word.value =
-        model_numbers_fall(stage) ? MODEL_AGAINST_ROTATION : MODEL_WITH_ROTATION;
-    if (model_blade_after(&other, order->first.value) == order->then.value) {
-        finding_remedy(judging->findings, finding,
-                       "With numbering %s they agree: correct it. Or observe again, with the "
-                       "spool turning in its normal direction.",
-                       order_word(&other));
-    }
+    say_what_orders(judging, finding, stage, order);
     return false;
 }
 

@@ -298,6 +298,22 @@ class Order(Decided):
                                 f" then: {then}}}\n"))
                 self.assertEqual([f["rule"] for f in self.judge(text)], [rule] if rule else [])
 
+    def test_what_would_make_it_right(self):
+        """A wrong count is no reason to change the numbering."""
+        for stage, first, then, remedy in (
+                ("HPC-1", 8, 7, "With numbering with-rotation they agree"),
+                ("HPC-1", 28, 1, "With 28 blades they agree: count the blades again."),
+                ("HPT-1", 1, 59, "With 59 blades they agree: count the blades again."),
+                ("HPC-1", 1, 3, "No numbering makes blade 3 follow blade 1: observe again"),
+                ("HPC-1", 5, 5, "No numbering makes blade 5 follow blade 5: observe again")):
+            with self.subTest(stage=stage, first=first, then=then):
+                found, = self.judge(changed((
+                    CRANK, CRANK + f"    blade-order: {{stage: {stage}, first: {first},"
+                    f" then: {then}}}\n")))
+                self.assertIn(remedy, found["remedy"])
+                self.assertEqual(found["related"][0]["message"],
+                                 "the blade count" if "count" in remedy else "the numbering")
+
     def test_on_a_spool_that_a_hand_turned(self):
         text = changed(("  - pad: starter\n", "  - spool: LP\n    blade-order: {stage: FAN, "
                         "first: 1, then: 2}\n  - pad: starter\n"))

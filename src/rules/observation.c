@@ -78,7 +78,7 @@ static size_t contradicting(struct rules_judging *judging, const struct others *
         count++;
         if (finding) {
             finding_note(judging->findings, finding, at_of(other, measure)->span,
-                         "here %s was measured, which contradicts it too",
+                         "here %s was measured, which contradicts this observation too",
                          words_interval(judging->arena, theirs));
         }
     }

@@ -173,7 +173,7 @@ START_TEST(observation_against_both)
                           t.text);
     const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->notes->text, "the definition's ratio");
-    assert_says(finding->notes->next->text, "contradicts it too");
+    assert_says(finding->notes->next->text, "contradicts this observation too");
     trial_end(&t);
 }
 END_TEST
@@ -207,7 +207,7 @@ START_TEST(a_wrong_observation_stands_alone)
     trial_change(&t, COUNTED, "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@");
     t.text = arena_printf(&t.s.arena, "%s  - pad: crank\n    " COUNTED "\n", t.text);
     const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->notes->next->text, "contradicts it too");
+    assert_says(finding->notes->next->text, "contradicts this observation too");
     trial_end(&t);
 
     trial_start(&t);
@@ -215,7 +215,7 @@ START_TEST(a_wrong_observation_stands_alone)
                  "counted: @{pad: 21 +/- 0.1 rev, rotor: 10 rev}@\n"
                  "    returned: {stage: S1, after: 32, pad: 2.00 rev}");
     finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
-    assert_says(finding->notes->next->text, "contradicts it too");
+    assert_says(finding->notes->next->text, "contradicts this observation too");
     ck_assert_ptr_null(finding->notes->next->next);
     trial_end(&t);
 }

@@ -407,6 +407,14 @@ bool rules_CROSS_CHECK_STALE(struct rules_judging *judging, const struct rules_s
                     (long long)revision->value, (long long)second->of.revision.value);
     finding_note(judging->findings, finding, second->of.revision.at.span,
                  "the revision that was read again");
+    if (second->of.revision.value > revision->value) {
+        finding_consequence(judging->findings, finding,
+                            "If this definition is an old one, its numbers are no longer valid.");
+        finding_remedy(judging->findings, finding,
+                       "Use the definition of revision %lld. If there is none, correct the "
+                       "revision in the definition or in the cross-check.",
+                       (long long)second->of.revision.value);
+    }
     return false;
 }
 

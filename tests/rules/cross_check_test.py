@@ -42,6 +42,15 @@ class Agreement(CrossChecked):
     def test_agree(self):
         self.assertEqual(self.judge(), [])
 
+    def test_an_old_reading_and_an_old_definition(self):
+        """Of two revisions the lower one can be out of date, whichever it is."""
+        for revision, remedy in ((1, "Read the changed values again"),
+                                 (3, "Use the definition of revision 3.")):
+            with self.subTest(revision=revision):
+                found = self.only("cross-check-stale", second=SECOND.replace(
+                    "revision: 2", f"revision: {revision}"))
+                self.assertIn(remedy, found["remedy"])
+
     def test_each_value_of_the_second_reading_is_compared(self):
         """No number, word or sense can be changed in it without a finding."""
         slips = [(r"\b\d+\b", lambda text: str(int(text) + 7)), (r"\bcw\b", lambda _: "ccw"),

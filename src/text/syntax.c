@@ -23,9 +23,6 @@ static const struct words rows[] = {
      "Write the comma or the bracket.", "the { is here"},
     {"did not find expected ',' or ']'", NULL, false, "a comma or ] is missing before this",
      "Write the comma or the bracket.", "the [ is here"},
-    {"did not find expected '-' indicator", NULL, false,
-     "this line is not indented like the items before it", "Indent all items of a list alike.",
-     "the first item"},
     {"found unexpected end of stream", "quoted", true, "this quote is not closed",
      "Write the closing quote, or delete this one.", NULL},
     {"found unexpected document indicator", "quoted", true, "this quote is not closed",
@@ -147,6 +144,18 @@ static struct words second_colon(const struct look *look)
                           .remedy = INDENT};
 }
 
+/* Where the parser expects an item of a list: another item, or a key of the item before. */
+static struct words no_item(const struct look *look)
+{
+    if (is_char(look, look->at, '-')) {
+        return (struct words){.message = "this line is not indented like the items before it",
+                              .remedy = "Indent all items of a list alike.",
+                              .note = "the first item"};
+    }
+    return (struct words){.message = "this line is not indented like the lines before it",
+                          .remedy = INDENT};
+}
+
 static bool begins(const char *text, const char *with)
 {
     return text && strncmp(text, with, strlen(with)) == 0;
@@ -160,6 +169,9 @@ static struct words words_of(const struct text_fault *fault, const struct look *
     }
     if (begins(fault->problem, "did not find expected key")) {
         return no_key(look);
+    }
+    if (begins(fault->problem, "did not find expected '-' indicator")) {
+        return no_item(look);
     }
     if (begins(fault->problem, "mapping values are not allowed")) {
         return second_colon(look);

@@ -59,6 +59,7 @@ START_TEST(colons_and_indents)
         {"a:\n  - b\n - c\n", 3, 2, indented, "Indent it"},
         {"a:\n  - b: 1\n   - c: 2\n", 3, 4, "this line is not indented like the items before it",
          "all items"},
+        {"a:\n  - b: 1\n   c: 2\n", 3, 4, indented, "Indent it"},
         {"a: b\n: c\n", 2, 1, "this line has no key before its colon", "Write the key"},
         {"a: b\n- c\n", 2, 1, "an item of a list does not belong here", "the key of the list"},
         {"a: - b\n", 1, 4, "a list with dashes cannot begin in the line of its key", "next line"},

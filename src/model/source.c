@@ -7,6 +7,7 @@
 
 #include "model/load_parts.h"
 #include "model/on_device.h"
+#include "text/blank.h"
 #include "text/near.h"
 
 #include <string.h>
@@ -286,6 +287,7 @@ void model_source_parse(struct model_source *out, struct arena *arena, struct fi
     const size_t start = findings->count;
     findings_bound(findings, MODEL_FINDINGS_MOST);
     take(out, text_tree_read(&out->file, arena, findings), start, arena, findings);
+    text_note_false_blanks(findings, &out->file, start);
     findings_bound(findings, 0);
 }
 

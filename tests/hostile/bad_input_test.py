@@ -96,6 +96,27 @@ class NotText(HostileCase):
             self.put(broken, f"{kind}: 1 # {self.HIDDEN[0]}\n")
             self.assertEqual(self.check(broken), ["hidden-character"])
 
+    def test_characters_that_look_like_a_blank(self):
+        """They are shown where they make a fault, and are allowed in a text."""
+        for blank in "\u00a0\u2007\u202f\u3000":
+            for right, wrong in (("blades: 24", f"blades:{blank}24"),
+                                 ("blades: 24", f"blades: 24{blank}"),
+                                 (" lbf.ft", f"{blank}lbf.ft"), ("{sense: ", f"{{sense:{blank}")):
+                text = GOOD.replace(right, wrong, 1)
+                line = text[:text.index(blank)].count("\n") + 1
+                column = text.index(blank) - text.rfind("\n", 0, text.index(blank))
+                self.put("neighbour.engine.yaml", text)
+                done = self.run_it("check", "-f", "json", "neighbour.engine.yaml", status=1)
+                for found in json.loads(done.out)["findings"]:
+                    with self.subTest(wrong=wrong, rule=found["rule"]):
+                        self.assertEqual(found["remedy"], "Replace it with a blank.")
+                        self.assertIn((line, column, f"(U+{ord(blank):04X})"),
+                                      [(note["line"], note["column"], note["message"][-8:])
+                                       for note in found["related"]])
+        text = GOOD.replace("name: Hayrake 6", "name: Hayrake\u00a06")
+        self.put("neighbour.engine.yaml", text)
+        self.assertEqual(self.check("neighbour.engine.yaml"), [])
+
     def test_characters_that_scripts_need(self):
         needed = ("\N{ZERO WIDTH JOINER}", "\N{ZERO WIDTH NON-JOINER}", "\N{LEFT-TO-RIGHT MARK}",
                   "\N{RIGHT-TO-LEFT MARK}", "\N{ARABIC LETTER MARK}", "\N{SOFT HYPHEN}",

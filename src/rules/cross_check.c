@@ -450,7 +450,7 @@ bool rules_CROSS_CHECK_MISSING(struct rules_judging *judging, const struct rules
 {
     (void)subject;
     const struct model_code *status = &judging->derived.engine->status;
-    if (judging->cross_check || status->at.state != MODEL_GIVEN ||
+    if (judging->cross_check || judging->cross_check_unread || status->at.state != MODEL_GIVEN ||
         status->value != MODEL_RELEASED) {
         return true;
     }

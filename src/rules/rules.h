@@ -16,6 +16,7 @@
 struct rules_judging {
     const struct text_file *file;
     const struct model_source *cross_check; /* of the definition; NULL: there is none */
+    bool cross_check_unread;                /* there is one, but nobody can tell what is in it */
     struct model_derived derived; /* the caller sets `engine` and `device`; judge.c sets the rest */
     const struct model_policy *policy;        /* complete: for the definition's own rules ... */
     const struct model_policy *device_policy; /* ... and for those on a device */

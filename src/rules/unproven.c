@@ -14,6 +14,9 @@
 /* Whether reading found an error, in this file or in its cross-check.  No policy lowers one. */
 static bool has_unread(const struct rules_judging *judging)
 {
+    if (judging->cross_check_unread) {
+        return true;
+    }
     for (size_t i = 0; i < judging->findings->count; i++) {
         enum rule_id rule = judging->findings->items[i]->rule;
         if (rule_row(rule)->family == FAMILY_TEXT || rule == RULE_ID_MALFORMED ||

@@ -62,6 +62,7 @@ void run_judge(struct run_judged *file, const struct run_standard *standard)
     file->judging = (struct rules_judging){
         .file = &source->file,
         .cross_check = file->has_cross_check ? &file->cross_check : NULL,
+        .cross_check_unread = file->cross_check_problem != NULL,
         .derived.engine = source->engine,
         .derived.device = standard->device,
         .policy = standard->policy,

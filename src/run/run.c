@@ -275,7 +275,8 @@ static void take_source(struct running *running, struct task *task)
         rules_set_add(&run->set, source);
     }
     size_t errors = run_report(run, &task->file.findings);
-    if (source->engine && running->visit && errors == 0) {
+    /* What is said of a definition depends on its second reader, if it has one. */
+    if (source->engine && running->visit && errors == 0 && !task->file.cross_check_problem) {
         running->visit(running->context, source, &task->file.judging);
     }
 }

@@ -39,6 +39,9 @@ class Found(HostileCase):
                     for reason in reasons:
                         self.assertIn(reason, done.said)
                     self.assertNotIn(b"open-sesame", done.out + done.err)
+                    self.assertNotIn(b"one reading", done.out + done.err)
+                    if command[0] in ("explain", "slips", "stops", "sheet"):
+                        self.assertNotIn(b"neighbour,", done.out)
         done = self.run_it("check", "--format", "json", ".", status=2, **how)
         self.assertTrue(any(all(reason in said for reason in reasons)
                             for said in json.loads(done.out)["failures"]), done.out)

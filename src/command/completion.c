@@ -199,6 +199,19 @@ void completion_each_option(struct arena *arena, const struct command *command,
     write(arena, command, OPTION_HELP);
 }
 
+void completion_write_taking(const struct command *command)
+{
+    for (size_t i = 0; i < COMMAND_OPTIONS && command->options[i] != OPTION_NONE; i++) {
+        const struct command_option *option = command_option(command->options[i]);
+        if (option->argument) {
+            printf(" --%s", option->name);
+        }
+        if (option->argument && option->letter) {
+            printf(" -%c", option->letter);
+        }
+    }
+}
+
 void completion_quote(const char *text, char sign, const char *instead)
 {
     for (; *text; text++) {

@@ -53,6 +53,9 @@ void completion_each_option(struct arena *arena, const struct command *command,
                             void (*write)(struct arena *, const struct command *,
                                           enum command_option_id));
 
+/* Writes the spellings of the options of a command that take an argument, a blank before each. */
+void completion_write_taking(const struct command *command);
+
 /* Writes a text; each `sign` in it becomes `instead`, its form in a quoted word of the shell. */
 void completion_quote(const char *text, char sign, const char *instead);
 

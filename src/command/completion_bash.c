@@ -156,20 +156,6 @@ static void write_after(struct arena *arena, const struct command *command,
     puts(" ;;");
 }
 
-static void write_taking(struct arena *arena, const struct command *command,
-                         enum command_option_id id)
-{
-    const struct command_option *option = command_option(id);
-    (void)arena;
-    (void)command;
-    if (option->argument) {
-        printf("--%s ", option->name);
-    }
-    if (option->argument && option->letter) {
-        printf("-%c ", option->letter);
-    }
-}
-
 static void write_name(struct arena *arena, const struct command *command,
                        enum command_option_id id)
 {
@@ -185,9 +171,9 @@ static void write_command(struct arena *arena, const struct command *command)
     write_argument(operands.first);
     fputs(" rest=", stdout);
     write_argument(operands.rest);
-    fputs("\n        takes=' ", stdout);
-    completion_each_option(arena, command, write_taking);
-    fputs("'\n        options='", stdout);
+    fputs("\n        takes='", stdout);
+    completion_write_taking(command);
+    fputs(" '\n        options='", stdout);
     completion_each_option(arena, command, write_name);
     puts("'\n        case $before in");
     completion_each_option(arena, command, write_after);

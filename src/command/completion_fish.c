@@ -137,28 +137,14 @@ static void write_operands(struct arena *arena, const struct command *command)
     }
 }
 
-static void write_taking(struct arena *arena, const struct command *command,
-                         enum command_option_id id)
-{
-    const struct command_option *option = command_option(id);
-    (void)arena;
-    (void)command;
-    if (option->argument) {
-        printf(" --%s", option->name);
-    }
-    if (option->argument && option->letter) {
-        printf(" -%c", option->letter);
-    }
-}
-
 /* The function that says which options of a command take an argument. */
-static void write_takes(struct arena *arena)
+static void write_takes(void)
 {
     puts("# The options of a command whose argument is the next word.\n"
          "function __rotortab_takes\n    set -l takes\n    switch \"$argv[1]\"");
     for (const struct command *command = command_table; command->name; command++) {
         printf("        case %s\n            set takes", command->name);
-        completion_each_option(arena, command, write_taking);
+        completion_write_taking(command);
         putchar('\n');
     }
     puts("    end\n    printf '%s\\n' $takes\nend\n");
@@ -166,7 +152,7 @@ static void write_takes(struct arena *arena)
 
 void completion_fish(struct arena *arena)
 {
-    write_takes(arena);
+    write_takes();
     fputs(helpers, stdout);
     for (size_t i = 0; i < COMPLETION_TOP; i++) {
         const struct command_option *option = command_option(completion_top[i]);

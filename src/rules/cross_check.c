@@ -30,6 +30,8 @@ static const struct {
     {"drives", "The device could drive the pad in the sense in which its clutch lets go."},
     {"never-backwards", "The device could turn a rotor backwards that must not turn so."},
     {"turned-by", "The device would have no stops for a rotor, or stops that no pad can reach."},
+    {"planet", "The ratio is the same, but one of the readings is of another gear set."},
+    {"planets", "The ratio is the same, but one of the readings is of another gear set."},
     {"turns", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
     {"path", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
     {"torque-limit", "The device could apply more torque than the pad withstands."},

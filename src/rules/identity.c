@@ -64,12 +64,16 @@ static size_t pads_of(const struct rules_judging *judging, size_t spool)
     return count;
 }
 
-/* Something names a spool that is not known, so nothing can be said of what reaches this one. */
+/*
+ * False where a pad names a spool that is not known, or where two pads are read as one (its id is
+ * BROKEN then): nothing can be said of what reaches a spool.
+ */
 static bool pads_are_whole(const struct rules_judging *judging)
 {
     bool whole = judging->derived.engine->pads.at.state != MODEL_BROKEN;
     for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
-        whole = whole && model_pad(judging->derived.engine, i)->spool_index != SIZE_MAX;
+        const struct model_pad *pad = model_pad(judging->derived.engine, i);
+        whole = whole && pad->spool_index != SIZE_MAX && pad->id.at.state != MODEL_BROKEN;
     }
     return whole;
 }
@@ -78,7 +82,8 @@ static bool stages_are_whole(const struct rules_judging *judging)
 {
     bool whole = judging->derived.engine->stages.at.state == MODEL_GIVEN;
     for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
-        whole = whole && model_stage(judging->derived.engine, i)->spool_index != SIZE_MAX;
+        const struct model_stage *stage = model_stage(judging->derived.engine, i);
+        whole = whole && stage->spool_index != SIZE_MAX && stage->id.at.state != MODEL_BROKEN;
     }
     return whole;
 }

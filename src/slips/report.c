@@ -75,8 +75,8 @@ static void write_value(FILE *out, const struct slips_outcome *outcome, size_t i
 static void write_readings(FILE *out, const struct slips_plan *plan, const char *path,
                            struct arena *arena)
 {
-    fprintf(out, "  Let a second person read %zu key%s, and write them into the cross-check:\n",
-            plan->values, words_plural((int64_t)plan->values));
+    fprintf(out, "  Let a second person read %zu value%s and write %s into the cross-check:\n",
+            plan->values, words_plural((int64_t)plan->values), plan->values == 1 ? "it" : "them");
     for (size_t i = 0; i < plan->reading_count; i++) {
         const struct slips_reading *reading = &plan->readings[i];
         fprintf(out, "    %s %s: ", model_listed_name(reading->list), reading->id);
@@ -128,7 +128,7 @@ static void write_plan(FILE *out, const struct slips_report *report, struct aren
     if (plan->hurting == 0) {
         return;
     }
-    fprintf(out, "\n%zu slip%s %s worse than %s", plan->hurting,
+    fprintf(out, "\n%zu passing slip%s %s more harm than is allowed (%s)", plan->hurting,
             words_plural((int64_t)plan->hurting), plan->hurting == 1 ? "does" : "do",
             model_harms[report->allowed].name);
     if (plan->left == plan->hurting) {

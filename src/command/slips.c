@@ -125,6 +125,10 @@ static void close_sink(const struct command_call *call, struct report_sink *sink
 int command_slips(struct command_call *call)
 {
     if (command_format_is(call, "man")) {
+        if (call->operands.count != 0) {
+            command_misuse(call, "--format man shows the kinds of slips, and takes no file");
+            return RUN_FAILED;
+        }
         slips_report_man(stdout);
         return RUN_CLEAN;
     }

@@ -11,6 +11,7 @@
 
 #include <inttypes.h>
 #include <stdarg.h>
+#include <string.h>
 
 const char *const sheet_cautions[] = {
     "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current "
@@ -130,7 +131,7 @@ static const char *say_together(const struct sheet *sheet, const struct model_li
     return sheet_say(sheet, "%s at one count", text);
 }
 
-struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
+static struct sheet_row row_of_observation(const struct sheet *sheet, size_t index)
 {
     const struct model_observation *observation = model_observation(sheet->derived->engine, index);
     const char *text = "";
@@ -194,6 +195,19 @@ struct sheet_row sheet_observation(const struct sheet *sheet, size_t index)
     return (struct sheet_row){sheet_say(sheet, "%s %s", by_hand ? "Spool" : "Pad",
                                         by_hand ? observation->spool.text : observation->pad.text),
                               text, noted ? observation->note.text : NULL};
+}
+
+void sheet_observation_rows(const struct sheet *sheet, struct sheet_rows *rows)
+{
+    for (size_t i = 0; i < sheet->derived->engine->observations.count; i++) {
+        struct sheet_row row = row_of_observation(sheet, i);
+        struct sheet_row *last = rows->count == 0 ? NULL : &rows->items[rows->count - 1];
+        if (last && !last->detail && !row.detail && strcmp(last->label, row.label) == 0) {
+            last->value = sheet_say(sheet, "%s; %s", last->value, row.value);
+        } else {
+            sheet_row(sheet, rows, row.label, row.value, row.detail);
+        }
+    }
 }
 
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows)

@@ -179,8 +179,11 @@ bool sheet_is_driven(const struct sheet *sheet, size_t spool);
 /* "LP turns cw, aft looking forward": the normal direction of a spool. */
 const char *sheet_spool_way(const struct sheet *sheet, size_t spool);
 
-/* An observation in words; its note, if any, is the detail. */
-struct sheet_row sheet_observation(const struct sheet *sheet, size_t index);
+/*
+ * The observations in words.  Those of one part that follow each other share a row, unless one has
+ * a note, which is the detail.
+ */
+void sheet_observation_rows(const struct sheet *sheet, struct sheet_rows *rows);
 
 /* Where the numbers came from: source, revision, status, digests, profile. */
 void sheet_source_rows(const struct sheet *sheet, struct sheet_rows *rows);

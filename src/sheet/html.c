@@ -206,18 +206,18 @@ static void write_row(struct sheet_page *page, const struct sheet_row *row)
 
 void sheet_write_observations(struct sheet_page *page)
 {
-    const struct model_engine *engine = page->sheet->derived->engine;
+    struct sheet_rows rows = {NULL, 0, 0};
+    sheet_observation_rows(page->sheet, &rows);
     sheet_section(page, "measured", "Measured on an engine");
-    if (engine->observations.count == 0) {
+    if (rows.count == 0) {
         sheet_element(page, "p", "p",
                       "Nothing: no observation ties these numbers to a real engine.");
         fputs("</section>\n", page->out);
         return;
     }
     fputs("<table class=\"wide facts\"><tbody>\n", page->out);
-    for (size_t i = 0; i < engine->observations.count; i++) {
-        struct sheet_row row = sheet_observation(page->sheet, i);
-        write_row(page, &row);
+    for (size_t i = 0; i < rows.count; i++) {
+        write_row(page, &rows.items[i]);
     }
     fputs("</tbody></table></section>\n", page->out);
 }

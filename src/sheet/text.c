@@ -210,15 +210,13 @@ static void write_spool(struct writer *writer, size_t spool)
 
 static void write_observations(struct writer *writer)
 {
-    const struct model_engine *engine = writer->sheet->derived->engine;
+    struct sheet_rows observations = {NULL, 0, 0};
+    sheet_observation_rows(writer->sheet, &observations);
     heading(writer, "Measured on an engine");
-    if (engine->observations.count == 0) {
+    if (observations.count == 0) {
         line(writer, INDENT, "Nothing: no observation ties these numbers to a real engine.");
     }
-    for (size_t i = 0; i < engine->observations.count; i++) {
-        struct sheet_row observation = sheet_observation(writer->sheet, i);
-        row(writer, INDENT, &observation);
-    }
+    rows(writer, INDENT, &observations);
 }
 
 void sheet_text(FILE *out, const struct sheet *sheet)

@@ -69,6 +69,12 @@ class Slips(gate_test.Gate):
         self.assertIn(b"[bad-number]", done.stderr)
         self.run_program("slips", "nowhere.engine.yaml", QUERN, status=2)
 
+    def test_the_kinds_of_slips_are_of_no_file(self):
+        self.assertIn(b"doubl", self.run_program("slips", "-f", "man").stdout)
+        done = self.run_program("slips", "-f", "man", QUERN, status=2)
+        self.assertEqual(done.stdout, b"")
+        self.assertIn(b"takes no file", done.stderr)
+
     def test_sources_come_as_for_check(self):
         names = f"{QUERN}\0{SNATH}\0".encode()
         done = self.run_program("slips", "-f", "json", "-0", data=names, status=1)

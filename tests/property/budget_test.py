@@ -80,7 +80,7 @@ def of_explain(text):
     found = {}
     for line in text.splitlines():
         pad = re.match(r"\S+, pad (\S+)$", line)
-        stage = re.match(r"  stage (\S+), ", line)
+        stage = re.match(r"  stage (\S+), \d+ blade", line)
         error = re.match(r"      error budget(?: (in .*?))?: (.*)$", line)
         part = re.match(r"        (\S.*? deg: .*|backlash not given)$", line)
         if pad:
@@ -102,7 +102,7 @@ def of_text_sheet(text, definition):
     rows = []
     stage = None
     for line in text.splitlines():
-        head = re.match(r"  (\S+), \w+: \d+ blades?$", line)
+        head = re.match(r"  (\S+), \w+\*?: \d+ blades?\*?$", line)
         if head:
             stage = head[1]
         elif re.match(r"    \S", line) and stage:

@@ -25,6 +25,7 @@ class Layout(Browser):
     LEAST = {"engine": 10, "rest": 8, "drawing": 7}  # points on paper, by what the text is for
     FULL = 0.25  # of a page, at least
     PAGES = {"coulter-70": 5, "dibble-3": 3, "hostile": 4}  # two for all others
+    WIDER = {"quern-12": 3}  # in another font, whose letters are wider
 
     VIEWS = [(screen, scheme) for screen in ("telephone", "desk") for scheme in ("light", "dark")]
     VIEWS.append(("a4", "light"))
@@ -77,7 +78,9 @@ class Layout(Browser):
                 name = pathlib.Path(view["sheet"]).stem
                 with self.subTest(name, fallback=fallback):
                     self.check(view)
-                    self.check_paper(view, self.PAGES.get(name.split()[0], 2))
+                    engine = name.split()[0]
+                    pages = self.PAGES.get(engine, 2)
+                    self.check_paper(view, self.WIDER.get(engine, pages) if fallback else pages)
 
     def test_the_order_on_paper(self):
         """Cautions, pads, stages; then what is rounded, and where it all comes from."""

@@ -338,6 +338,31 @@ static bool is_rotation(const struct comparing *comparing, const struct model_fi
            strcmp(field->key, "rotation") == 0;
 }
 
+/*
+ * Whether both numbers of two ratios differ: the second reader has another form, 42 to 10 for 4.2
+ * to 1.  Then the ratios are compared, and else each number, which finds more.
+ */
+static bool is_in_another_form(const struct model_field *field, const void *first,
+                               const void *second)
+{
+    const struct model_turns *a = first;
+    const struct model_turns *b = second;
+    return field->type == MODEL_RECORD && strcmp(field->key, "turns") == 0 &&
+           presence(&a->pad.at, &b->pad.at) == MODEL_AGREES &&
+           presence(&a->rotor.at, &b->rotor.at) == MODEL_AGREES && a->pad.at.state == MODEL_GIVEN &&
+           a->rotor.at.state == MODEL_GIVEN && !model_quantities_agree(&a->pad, &b->pad) &&
+           !model_quantities_agree(&a->rotor, &b->rotor);
+}
+
+/* Whether two ratios, each as far as its numbers are rounded, can be one. */
+static bool ratios_agree(const struct model_turns *a, const struct model_turns *b)
+{
+    struct exact_interval one, other;
+    return exact_interval_div(a->pad.range, a->rotor.range, &one) &&
+           exact_interval_div(b->pad.range, b->rotor.range, &other) &&
+           exact_intervals_meet(one, other);
+}
+
 static bool is_rise(const struct model_field *field)
 {
     return field->type == MODEL_WORD && field->record;
@@ -388,6 +413,8 @@ static void walk_record(struct comparing *comparing, const struct model_record *
             visit(comparing, rotations_agree(comparing, a, b), field, key, a, b);
         } else if (at->state == MODEL_GIVEN && is_rise(field)) {
             visit(comparing, rises_agree(comparing, a, b), field, key, a, b);
+        } else if (at->state == MODEL_GIVEN && is_in_another_form(field, a, b)) {
+            visit(comparing, agreement_if(ratios_agree(a, b)), field, key, a, b);
         } else if (at->state == MODEL_GIVEN) {
             walk_value(comparing, field, a, b, key);
         }

@@ -340,7 +340,8 @@ class Layout(Scratch):
     def test_long_texts_stay_on_the_page(self):
         content = definition("quern-12")
         content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
-        content["pads"][0]["id"] = content["observations"][0]["pad"] = "P" * 60
+        content["pads"][0]["id"] = "P" * 60
+        content["observations"] = [{**content["observations"][0], "pad": "P" * 60}]
         for stage in content["stages"][3:]:
             stage["spool"] = "S" * 60
         content["stages"][3]["id"] = "T" * 60

@@ -10,8 +10,12 @@ DEMO = pathlib.Path("engines-demo/engines")
 
 
 def texts():
-    """The demonstration's definitions that are YAML and have no waiver."""
-    return [p.read_text(encoding="utf-8") for p in sorted(DEMO.glob("*.engine.yaml"))]
+    """The demonstration's definitions that are YAML and have no waiver.
+
+    Dates are in quotes, because a reader of YAML 1.1 takes them for another type.
+    """
+    return [re.sub(r"\b(date: )(\d{4}-\d\d-\d\d)", r'\1"\2"', p.read_text(encoding="utf-8"))
+            for p in sorted(DEMO.glob("*.engine.yaml"))]
 
 
 def make(folder, count):

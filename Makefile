@@ -427,8 +427,9 @@ dist: ## pack what is committed into build/rotortab-VERSION.tar.gz
 	git -c tar.umask=0022 archive --prefix=$(NAME)/ -o build/$(NAME).tar.gz HEAD
 
 # The folder is below no repository. Without a network of its own, a build that fetches fails.
+# Tests that run as root run the program as another user too, who must get at it.
 distcheck: dist ## unpack that archive elsewhere; build and test it without a network
-	@folder=$$(mktemp -d) && trap 'rm -rf "$$folder"' EXIT && \
+	@folder=$$(mktemp -d) && trap 'rm -rf "$$folder"' EXIT && chmod go+x "$$folder" && \
 	tar -C "$$folder" -xzf build/$(NAME).tar.gz && \
 	unshare --net $(if $(filter-out 0,$(shell id -u)),--map-current-user) \
 	    $(MAKE) -C "$$folder/$(NAME)" check

@@ -179,8 +179,7 @@ static void check_colour(struct command_call *call)
 static const char *task_name(struct command_call *call)
 {
     const char *device = command_value(call, OPTION_DEVICE);
-    const char *slash = device ? strrchr(device, '/') : NULL;
-    const char *file = slash ? slash + 1 : device;
+    const char *file = device ? text_path_name(device) : NULL;
     return arena_printf(&call->arena, "rotortab/%s/%s%s", call->command->name,
                         file ? text_clean(&call->arena, file) : "", file ? "/" : "");
 }

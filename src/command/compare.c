@@ -83,16 +83,10 @@ static bool may_be_unknown(const struct reading *reading, const struct run_item 
     return reading->earlier && (reading->run->options.since || item->folder != 0);
 }
 
-static const char *file_name(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash ? slash + 1 : path;
-}
-
 /* Whether a file that cannot be read was meant as a definition, by its text or its name. */
 static bool is_definition(const struct run_judged *file, const struct run_item *item)
 {
-    const char *name = file_name(item->path);
+    const char *name = text_path_name(item->path);
     if (file->source.kind != MODEL_KINDS) {
         return file->source.kind == MODEL_ENGINE_KIND;
     }
@@ -104,7 +98,7 @@ static bool is_definition(const struct run_judged *file, const struct run_item *
 static const char *id_of(const struct run_judged *file, const struct run_item *item,
                          struct arena *arena)
 {
-    const char *name = file_name(item->path);
+    const char *name = text_path_name(item->path);
     const char *end = strstr(name, model_kinds[MODEL_ENGINE_KIND].extension);
     if (file->source.engine && file->source.engine->id.at.state == MODEL_GIVEN) {
         return file->source.engine->id.text;

@@ -280,8 +280,7 @@ static int fail_existing(const char *path)
  */
 static const char *what_next(struct arena *arena, const char *path, enum model_kind kind)
 {
-    const char *slash = strrchr(path, '/');
-    const char *name = slash ? slash + 1 : path;
+    const char *name = text_path_name(path);
     const char *unfound = kind == MODEL_POLICY_KIND && strcmp(name, RUN_POLICY_NAME) != 0
                               ? "\nname it with --policy; without that only " RUN_POLICY_NAME
                                 " is used"

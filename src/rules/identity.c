@@ -4,6 +4,8 @@
  */
 #include "rules/functions.h"
 
+#include "text/folder.h"
+
 #include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,8 +17,7 @@ bool rules_judge_file_name(struct rules_judging *judging, const struct model_tex
     if (id->at.state != MODEL_GIVEN || strcmp(path, "-") == 0) {
         return true;
     }
-    const char *slash = strrchr(path, '/');
-    const char *name = slash ? slash + 1 : path;
+    const char *name = text_path_name(path);
     const char *extension = model_kinds[kind].extension;
     const size_t length = strlen(extension);
     if (strncmp(name, id->text, id->length) == 0 &&

@@ -245,8 +245,7 @@ void run_report_alone(struct run_judged *file)
         return;
     }
     const char *path = file->source.file.path;
-    const char *slash = strrchr(path, '/');
-    const char *name = slash ? slash + 1 : path;
+    const char *name = text_path_name(path);
     struct finding *finding;
     if (!extension_in(path, MODEL_CROSS_CHECK_KIND, ENDING)) {
         finding = finding_add(&file->findings, RULE_CROSS_CHECK_ALONE, second->version.at.key,

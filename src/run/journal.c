@@ -7,6 +7,8 @@
  */
 #include "run/journal_parts.h"
 
+#include "text/folder.h"
+
 #include <errno.h>
 #include <limits.h>
 #include <stdlib.h>
@@ -70,13 +72,6 @@ static bool is_member(const struct run_journal *journal, size_t i)
     return journal->writings[i].folder != NULL;
 }
 
-/* The name of a path without its folder. */
-static const char *name_of(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash ? slash + 1 : path;
-}
-
 /* Takes all memory for the record of a part, whose number is `index`. */
 static void prepare(struct run_journal *journal, size_t index, const char *id)
 {
@@ -97,7 +92,7 @@ static void prepare(struct run_journal *journal, size_t index, const char *id)
         if (is_member(journal, i) && stat(journal->writings[i].folder, &status) == 0 &&
             run_journal_is_same(&status, &part->status)) {
             part->members[text->file_count] = i;
-            text->files[text->file_count++].target = name_of(journal->writings[i].target);
+            text->files[text->file_count++].target = text_path_name(journal->writings[i].target);
         }
     }
     part->room = run_journal_room(text);
@@ -165,7 +160,7 @@ static bool fill_in(const struct run_journal *journal, const struct run_journal_
         }
         file->inode = new.st_ino;
         file->old = there ? old.st_ino : 0;
-        file->temporary = name_of(writing->temporary);
+        file->temporary = text_path_name(writing->temporary);
     }
     return true;
 }

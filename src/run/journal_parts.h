@@ -12,7 +12,7 @@
 
 /* The journal of one folder. */
 struct run_journal_part {
-    const char *folder; /* as text_write_folder has it */
+    const char *folder; /* as text_path_folder has it */
     const char *path;   /* of the journal in it */
     const char *real;   /* the folder without links */
     struct stat status; /* of the folder */

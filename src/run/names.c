@@ -6,7 +6,6 @@
 #include "text/utf8.h"
 
 #include <errno.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
@@ -148,16 +147,6 @@ static void read_sources(struct gathering *gathering, const struct text_paths *p
     }
 }
 
-/* The folder that git is asked in: the path, or the folder that holds it. */
-static const char *folder_of(struct arena *arena, const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    if (text_is_folder(path)) {
-        return path;
-    }
-    return slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
-}
-
 static void read_revisions(struct gathering *gathering, const char *path)
 {
     struct git git = {.process = -1};
@@ -165,7 +154,7 @@ static void read_revisions(struct gathering *gathering, const char *path)
     const char *const words[] = {"for-each-ref", "--format=%(refname:short)",
                                  "refs/heads",   "refs/remotes",
                                  "refs/tags",    NULL};
-    const char *folder = folder_of(gathering->arena, path);
+    const char *folder = text_is_folder(path) ? path : text_path_folder(gathering->arena, path);
     if (!git_start(&git, gathering->arena, folder, words, -1, true)) {
         (void)run_error("cannot run git: %s; revisions need git: install it", strerror(errno));
         gathering->failed = true;
@@ -180,20 +169,13 @@ static void read_revisions(struct gathering *gathering, const char *path)
     }
 }
 
-static int by_bytes(const void *a, const void *b)
-{
-    const char *const *left = a;
-    const char *const *right = b;
-    return strcmp(*left, *right);
-}
-
 static void sort_each_once(struct text_paths *names)
 {
     size_t kept = 0;
     if (names->count == 0) {
         return;
     }
-    qsort(names->items, names->count, sizeof *names->items, by_bytes);
+    text_paths_sort(names);
     for (size_t i = 1; i < names->count; i++) {
         if (strcmp(names->items[kept], names->items[i]) != 0) {
             names->items[++kept] = names->items[i];

@@ -33,9 +33,9 @@ static const struct kind *row_of(enum model_kind kind)
 /* The kind that is found under the last part of a path; NULL: none. */
 static const struct kind *named(const char *path)
 {
-    const char *slash = strrchr(path, '/');
+    const char *name = text_path_name(path);
     for (size_t i = 0; i < KINDS; i++) {
-        if (strcmp(slash ? slash + 1 : path, kinds[i].name) == 0) {
+        if (strcmp(name, kinds[i].name) == 0) {
             return &kinds[i];
         }
     }
@@ -381,9 +381,7 @@ bool run_start_nearest(struct run *run)
 static const struct run_nearest *nearest_for(struct run *run, const struct kind *kind,
                                              struct run_walked *last, const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    const char *folder =
-        slash ? arena_copy(run->options.arena, path, (size_t)(slash - path) + 1) : ".";
+    const char *folder = text_path_folder(run->options.arena, path);
     uid_t owner = owner_of(path, folder);
     bool same = last->folder && strcmp(last->folder, folder) == 0 && last->owner == owner;
     if (!same) {

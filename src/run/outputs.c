@@ -221,7 +221,7 @@ static void add_all_folders(struct text_paths *paths, struct arena *arena, const
     for (size_t i = 0; i < file_count; i++) {
         const char *target = text_write_target(arena, files[i].path);
         if (target) {
-            (void)text_seen_add(&folders.seen, text_identity_of(text_write_folder(arena, target)));
+            (void)text_seen_add(&folders.seen, text_identity_of(text_path_folder(arena, target)));
         }
     }
     add_folders(&folders, &run->folders);

@@ -10,8 +10,7 @@
 /* Whether a file has a source's name, like quern-12.engine.yaml. */
 static bool is_source_name(const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    const char *name = slash ? slash + 1 : path;
+    const char *name = text_path_name(path);
     const char *dot = strrchr(name, '.');
     for (int kind = 0; dot && kind < MODEL_KINDS; kind++) {
         const char *extension = model_kinds[kind].extension;

@@ -66,6 +66,32 @@ void text_paths_add(struct text_paths *paths, struct arena *arena, const char *p
     paths->items[paths->count++] = path;
 }
 
+static int by_name(const void *a, const void *b)
+{
+    const char *const *left = a;
+    const char *const *right = b;
+    return strcmp(*left, *right);
+}
+
+void text_paths_sort(struct text_paths *paths)
+{
+    if (paths->count != 0) {
+        qsort(paths->items, paths->count, sizeof *paths->items, by_name);
+    }
+}
+
+const char *text_path_name(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash ? slash + 1 : path;
+}
+
+const char *text_path_folder(struct arena *arena, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
+}
+
 bool text_real_path(const char *path, char real[PATH_MAX])
 {
     return realpath(path, real) != NULL || text_real_place(path, real);
@@ -75,7 +101,7 @@ bool text_real_place(const char *path, char real[PATH_MAX])
 {
     char folder[PATH_MAX];
     const char *slash = strrchr(path, '/');
-    const char *name = slash ? slash + 1 : path;
+    const char *name = text_path_name(path);
     size_t length = slash == path ? 1 : slash ? (size_t)(slash - path) : 0;
     if (length >= sizeof folder) {
         errno = ENAMETOOLONG;
@@ -305,13 +331,6 @@ bool text_folder_list_own(const char *folder, struct arena *arena, struct text_p
     return list(folder, &(struct walk){.arena = arena, .paths = paths, .foreign = foreign}, at);
 }
 
-static int by_name(const void *a, const void *b)
-{
-    const char *const *left = a;
-    const char *const *right = b;
-    return strcmp(*left, *right);
-}
-
 bool text_folder_names(const char *folder, const char *ending, struct arena *arena,
                        struct text_paths *names)
 {
@@ -330,9 +349,7 @@ bool text_folder_names(const char *folder, const char *ending, struct arena *are
     }
     int error = errno;
     closedir(directory);
-    if (names->count != 0) {
-        qsort(names->items, names->count, sizeof *names->items, by_name);
-    }
+    text_paths_sort(names);
     errno = error;
     return error == 0;
 }

@@ -17,6 +17,15 @@ struct text_paths {
 
 void text_paths_add(struct text_paths *paths, struct arena *arena, const char *path);
 
+/* Sorts them by their bytes. */
+void text_paths_sort(struct text_paths *paths);
+
+/* The part of a path after its last slash: the name of a file without its folder. */
+const char *text_path_name(const char *path);
+
+/* The part up to that slash, or ".": the folder of a path that has no link at its end. */
+const char *text_path_folder(struct arena *arena, const char *path);
+
 /*
  * Adds every file below `folder` whose name ends in .yaml, .yml or .json, in the byte order of
  * their paths, each folder once.  Names that begin with a dot are left out, and so are pipes and

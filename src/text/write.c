@@ -1,5 +1,7 @@
 #include "text/write.h"
 
+#include "text/folder.h"
+
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
@@ -105,12 +107,6 @@ const char *text_write_target(struct arena *arena, const char *path)
     return target_of(arena, path, &open);
 }
 
-const char *text_write_folder(struct arena *arena, const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash ? arena_copy(arena, path, (size_t)(slash - path) + 1) : ".";
-}
-
 bool text_write_start(struct text_writing *writing, struct arena *arena, const char *path,
                       const void *bytes, size_t length)
 {
@@ -130,7 +126,7 @@ bool text_write_start(struct text_writing *writing, struct arena *arena, const c
     if (writing->direct) {
         return true;
     }
-    writing->folder = text_write_folder(arena, writing->target);
+    writing->folder = text_path_folder(arena, writing->target);
     const char *slash = strrchr(writing->target, '/');
     writing->names[0] =
         arena_printf(arena, "%.*s%s", slash ? (int)(slash - writing->target) + 1 : 0,

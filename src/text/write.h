@@ -89,7 +89,4 @@ bool text_write_to(int fd, const void *bytes, size_t length);
 /* Where the links of a path lead; NULL with errno where they lead round for ever. */
 const char *text_write_target(struct arena *arena, const char *path);
 
-/* The folder that a path without links at its end is in. */
-const char *text_write_folder(struct arena *arena, const char *path);
-
 #endif

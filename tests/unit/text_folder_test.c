@@ -528,6 +528,41 @@ START_TEST(where_nothing_can_be_written)
 END_TEST
 
 /* What is no plain file is written to and stays what it is. */
+START_TEST(a_name_is_what_follows_the_last_slash)
+{
+    ck_assert_str_eq(text_path_name("a.yaml"), "a.yaml");
+    ck_assert_str_eq(text_path_name("one/two/a.yaml"), "a.yaml");
+    ck_assert_str_eq(text_path_name("/a.yaml"), "a.yaml");
+    ck_assert_str_eq(text_path_name("one/"), "");
+}
+END_TEST
+
+START_TEST(a_folder_is_what_comes_before)
+{
+    struct arena arena = {.newest = NULL};
+    ck_assert_str_eq(text_path_folder(&arena, "a.yaml"), ".");
+    ck_assert_str_eq(text_path_folder(&arena, "one/two/a.yaml"), "one/two/");
+    ck_assert_str_eq(text_path_folder(&arena, "/a.yaml"), "/");
+    arena_free(&arena);
+}
+END_TEST
+
+START_TEST(paths_are_sorted_by_their_bytes)
+{
+    struct arena arena = {.newest = NULL};
+    struct text_paths paths = {NULL, 0, 0};
+    text_paths_sort(&paths); /* none */
+    text_paths_add(&paths, &arena, "b");
+    text_paths_add(&paths, &arena, "a/b");
+    text_paths_add(&paths, &arena, "B");
+    text_paths_sort(&paths);
+    ck_assert_str_eq(paths.items[0], "B");
+    ck_assert_str_eq(paths.items[1], "a/b");
+    ck_assert_str_eq(paths.items[2], "b");
+    arena_free(&arena);
+}
+END_TEST
+
 START_TEST(pipes_are_written_to)
 {
     struct scratch p;
@@ -573,5 +608,8 @@ int main(void)
     tcase_add_test(tests, after_a_failure_the_old_file_stands);
     tcase_add_test(tests, where_nothing_can_be_written);
     tcase_add_test(tests, pipes_are_written_to);
+    tcase_add_test(tests, a_name_is_what_follows_the_last_slash);
+    tcase_add_test(tests, a_folder_is_what_comes_before);
+    tcase_add_test(tests, paths_are_sorted_by_their_bytes);
     return run_case("text", tests);
 }

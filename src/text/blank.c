@@ -7,6 +7,20 @@ static bool is_false_blank(uint32_t code)
     return code == 0xa0 || code == 0x2007 || code == 0x202f || code == 0x3000;
 }
 
+/* Whether the text has one of them anywhere.  Nearly no text has, so no line is looked through. */
+static bool has_false_blank(const struct text_file *file)
+{
+    uint32_t code = 0;
+    for (size_t i = 0; i < file->length;) {
+        size_t size = text_utf8_decode(file->bytes + i, file->length - i, &code);
+        if (size != 0 && is_false_blank(code)) {
+            return true;
+        }
+        i += size != 0 ? size : 1;
+    }
+    return false;
+}
+
 /* Whether a blank in its place could have made the finding: a word or a number was not known. */
 static bool is_of_a_word(enum rule_id rule)
 {
@@ -56,6 +70,9 @@ static void note_first(struct findings *findings, struct finding *finding,
 
 void text_note_false_blanks(struct findings *findings, const struct text_file *file, size_t from)
 {
+    if (from == findings->count || !has_false_blank(file)) {
+        return;
+    }
     for (size_t i = from; i < findings->count; i++) {
         struct finding *finding = findings->items[i];
         if (finding->at.file == file && finding->at.line > 0 && is_of_a_word(finding->rule)) {

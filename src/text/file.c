@@ -27,6 +27,21 @@ static size_t line_end(const char *text, size_t length)
     return 0;
 }
 
+/* Bytes from the start on that are surely inside the line, as many as eight at a time show it. */
+static size_t inside_line(const char *text, size_t length)
+{
+    const uint64_t ones = 0x0101010101010101u;
+    size_t i = 0;
+    for (uint64_t bytes; length - i >= sizeof bytes; i += sizeof bytes) {
+        memcpy(&bytes, text + i, sizeof bytes);
+        uint64_t printable = (bytes & ones * 0x7f) + ones * (0x80 - ' '); /* no sum runs over */
+        if (((bytes | ~printable) & ones * 0x80) != 0) {
+            break; /* a control character, or one that is not ASCII */
+        }
+    }
+    return i;
+}
+
 struct text_identity text_identity_of(const char *path)
 {
     struct stat status;
@@ -53,7 +68,8 @@ const char *text_file_line(const struct text_file *file, uint32_t number, size_t
     }
     size_t start = text_file_mark(file);
     for (size_t i = start; i < file->length;) {
-        size_t end = line_end(file->bytes + i, file->length - i);
+        i += i == start ? inside_line(file->bytes + i, file->length - i) : 0;
+        size_t end = i < file->length ? line_end(file->bytes + i, file->length - i) : 0;
         if (end != 0 && --number == 0) {
             *length = i - start;
             return file->bytes + start;

@@ -65,6 +65,23 @@ START_TEST(lines_of_every_kind)
 }
 END_TEST
 
+/* Eight bytes are passed at a time: a line may end at each of them, and after any of them. */
+START_TEST(lines_of_every_length)
+{
+    static const char letters[] = "~ a~ b~ c~ d~ e~ f~ g~ h";
+    for (size_t i = 0; i < LINE_ENDS * sizeof letters; i++) {
+        char text[64];
+        char line[sizeof letters];
+        snprintf(line, sizeof line, "%.*s", (int)(i / LINE_ENDS), letters);
+        snprintf(text, sizeof text, "%s%s%s", line, line_ends[i % LINE_ENDS], letters);
+        const struct text_file file = {.path = "x", .bytes = text, .length = strlen(text)};
+        assert_line(&file, 1, line);
+        assert_line(&file, 2, letters);
+        assert_line(&file, 3, NULL);
+    }
+}
+END_TEST
+
 /* Neighbours of the line ends' bytes, whole and cut off, end no line. */
 START_TEST(what_ends_no_line)
 {
@@ -365,6 +382,7 @@ int main(void)
 {
     TCase *tests = tcase_create("file");
     tcase_add_test(tests, lines_of_every_kind);
+    tcase_add_test(tests, lines_of_every_length);
     tcase_add_test(tests, what_ends_no_line);
     tcase_add_test(tests, empty_lines);
     tcase_add_test(tests, whole_file_as_a_place);

@@ -518,12 +518,14 @@ START_TEST(run_without_findings)
 }
 END_TEST
 
-/* How often a text has a part. */
+/* How often a text has a part. No strstr: under a sanitizer each call reads the rest of the text.
+ */
 static size_t times(const char *text, const char *part)
 {
+    size_t length = strlen(part);
     size_t count = 0;
-    for (const char *at = text; (at = strstr(at, part)); at++) {
-        count++;
+    for (const char *at = text; (at = strchr(at, *part)); at++) {
+        count += strncmp(at, part, length) == 0;
     }
     return count;
 }

@@ -175,7 +175,7 @@ $(OUT)/tests/%: tests/%.c $(LIBRARY) $(OUT)/flags
 	    { echo "the test library check is missing: run 'make deps-test' first" >&2; exit 1; }
 	@echo "  cc    $<"
 	@mkdir -p $(@D)
-	$(Q)$(COMPILE) $(TRYING) -Itests $(CHECK_CFLAGS) $(GIVEN) -c -o $@.o $<
+	$(Q)$(COMPILE) $(TRYING) -Itests $(CHECK_CFLAGS) $(GIVEN) -MT $@ -c -o $@.o $<
 	$(Q)$(LINK) $(APART) $(CFLAGS) $(LDFLAGS) -o $@ $@.o $(LIBRARY) $(PKG_LIBS) $(CHECK_LIBS)
 
 # The tests of the exact numbers ask it; a wrong shift and an overflow end it.

@@ -5,6 +5,8 @@
 #include "exact/interval.h"
 #include "unit/support.h"
 
+#include <inttypes.h>
+
 static int64_t gcd(int64_t a, int64_t b)
 {
     return b == 0 ? a : gcd(b, a % b);
@@ -33,16 +35,16 @@ static void check(struct exact_end lo, struct exact_end hi, int64_t size)
     struct exact_farey farey = exact_farey(lo, hi, size);
     struct exact_rational before = {0, 1};
     size_t count = 0;
-    int64_t num;
-    int64_t den;
-    while (exact_farey_next(&farey, &num, &den)) {
-        ck_assert_int_eq(gcd(num, den), 1);
-        ck_assert_int_le(num + den, size);
-        ck_assert(is_within(num, den, lo, hi));
-        ck_assert_int_lt(exact_compare(before, (struct exact_rational){num, den}), 0);
+    int64_t num = 0;
+    int64_t den = 1;
+    bool right = true;
+    while (right && exact_farey_next(&farey, &num, &den)) {
+        right = gcd(num, den) == 1 && num + den <= size && is_within(num, den, lo, hi) &&
+                exact_compare(before, (struct exact_rational){num, den}) < 0;
         before = (struct exact_rational){num, den};
         count++;
     }
+    ck_assert_msg(right, "%" PRId64 "/%" PRId64, num, den);
     ck_assert_uint_eq(count, count_all(lo, hi, size));
     ck_assert(!exact_farey_next(&farey, &num, &den));
 }

@@ -189,13 +189,13 @@ bool flash_erase(uint32_t place)
 {
     for (uint32_t page = 0; page < PLACE_SIZE; page += PAGE) {
         bool fails = operations++ == cut_at;
-        for (uint32_t i = 0; i < PAGE && (fails || !is_off()); i++) {
-            uint8_t done = weak ? (i == 3 || i == 11 ? 0x80 : 0) : chance();
-            places[place].bytes[page + i] |= fails ? done : 0xff;
+        for (uint32_t i = 0; i < PAGE && fails; i++) {
+            places[place].bytes[page + i] |= weak ? (i == 3 || i == 11 ? 0x80 : 0) : chance();
         }
         if (is_off()) {
             return false;
         }
+        memset(places[place].bytes + page, 0xff, PAGE);
     }
     return true;
 }

@@ -1,7 +1,8 @@
 """The ids of spools, stages, pads and sources: where they are written, and new ones.
 
 The oracle is the tree that a YAML library reads: after a new name, it differs from the old tree in
-the id of the record, and in the values of the keys that name such records.
+the id of the record, and in the values of the keys that name such records. `make test` takes two
+records of each kind of a definition.
 """
 
 import functools
@@ -173,10 +174,10 @@ class Everywhere(Pair):
             tree = load(texts["first"])
             for kind in KINDS:
                 records = tree.get(kind, [])
-                for record in records if isinstance(records, list) else []:
+                for record in share.sample(records if isinstance(records, list) else [], least=2):
                     with self.subTest(first.name, id=record["id"]):
                         count += self.one(kind, record["id"])
-        self.assertGreater(count, 300)
+        self.assertGreater(count, share.number(300, least=100))
 
     def one(self, kind, identity):
         """One id, from the definition and from the cross-check."""

@@ -47,7 +47,9 @@ class AgainstCheck(unittest.TestCase):
         expected = found_by_check(name, *options)
         # A finding without a line is shown at the first character.
         expected = [e if e[2:6] != (1, 1, 1, 1) else (*e[:2], 1, 1, 1, 2, e[6]) for e in expected]
-        got = shown(server.open(text, f"file://{DEMO}/{name}"))
+        uri = f"file://{DEMO}/{name}"
+        got = shown(server.open(text, uri))
+        server.close(uri)
         self.assertEqual(sorted(got), sorted(expected), name)
         return len(got)
 

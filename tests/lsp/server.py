@@ -145,6 +145,11 @@ class Server:
             "contentChanges": [{"text": text} for text in texts]})
         return self.diagnostics(uri)
 
+    def close(self, uri=URI):
+        """Closes a document, so that it is not judged again at each change of another one."""
+        self.notify("textDocument/didClose", {"textDocument": {"uri": uri}})
+        assert self.diagnostics(uri) == []
+
     def at(self, method, position, uri=URI):
         """The result of a request about a position."""
         return self.request(f"textDocument/{method}",

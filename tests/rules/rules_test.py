@@ -4,6 +4,7 @@ The last lines of each broken file of the demonstration say what has to be found
 may be. What only shows when a table is made or two revisions are compared is made here.
 """
 
+import functools
 import re
 import unittest
 
@@ -103,9 +104,11 @@ class Listed(unittest.TestCase):
 class Shape(unittest.TestCase):
     """What every finding has."""
 
-    def every_finding(self):
-        for arguments in expected():
-            yield from findings(DEMO, *arguments, unproven=True)[1]
+    @staticmethod
+    @functools.lru_cache
+    def every_finding():
+        return [finding for arguments in expected()
+                for finding in findings(DEMO, *arguments, unproven=True)[1]]
 
     def test_words(self):
         rules = rules_by_id()

@@ -5,6 +5,9 @@
 # (ThreadSanitizer), COVERAGE=1 (gcov), CC=clang, and a compiler for another processor. `make test
 # SANITIZE=1` therefore tests the program that was built with the sanitizers.
 
+# No rule of make's own is used, and to look for one for each included file takes most of a start.
+MAKEFLAGS += --no-builtin-rules
+
 VERSION := 0.1.0
 NAME    := rotortab-$(VERSION)
 
@@ -74,9 +77,12 @@ WARNINGS := -Wall -Wextra -Wpedantic -Werror -Wconversion -Wsign-conversion -Wsh
 
 HARDEN_x86_64  := -fcf-protection -fstack-clash-protection
 HARDEN_aarch64 := -mbranch-protection=standard
-# Not `:=`, as with the libraries below: the compiler may not be installed yet.
-HARDEN = -fPIE -fstack-protector-strong \
-         $(HARDEN_$(firstword $(subst -, ,$(shell $(CC) -dumpmachine 2>/dev/null))))
+# $(call once,NAME,COMMAND): what the command prints. It runs when make first needs it, so `make deps
+# demo` asks pkg-config after deps has installed it; and once, not for every object.
+once = $(eval $(1) := $$(shell $(2)))$($(1))
+
+PROCESSOR = $(call once,PROCESSOR,$(CC) -dumpmachine 2>/dev/null)
+HARDEN    = -fPIE -fstack-protector-strong $(HARDEN_$(firstword $(subst -, ,$(PROCESSOR))))
 
 # The flags of who builds come last, so that they have the last word: CFLAGS=-Wno-error, -fno-lto.
 GIVEN = $(CPPFLAGS) $(CFLAGS)
@@ -105,12 +111,11 @@ APART := -fno-lto -fno-use-linker-plugin
 endif
 endif
 
-# Not `:=`, so that `make deps demo` asks pkg-config only once deps has installed it.
 LIBRARIES    := yaml-0.1 jansson libsodium
-PKG_CFLAGS    = $(shell $(PKG_CONFIG) --cflags $(LIBRARIES))
-PKG_LIBS      = $(shell $(PKG_CONFIG) --libs $(LIBRARIES))
-CHECK_CFLAGS  = $(shell $(PKG_CONFIG) --cflags check)
-CHECK_LIBS    = $(shell $(PKG_CONFIG) --libs check)
+PKG_CFLAGS    = $(call once,PKG_CFLAGS,$(PKG_CONFIG) --cflags $(LIBRARIES))
+PKG_LIBS      = $(call once,PKG_LIBS,$(PKG_CONFIG) --libs $(LIBRARIES))
+CHECK_CFLAGS  = $(call once,CHECK_CFLAGS,$(PKG_CONFIG) --cflags check)
+CHECK_LIBS    = $(call once,CHECK_LIBS,$(PKG_CONFIG) --libs check)
 
 # The device's reader is plain C99 without a C library; the compiler is C11 on POSIX.
 FIELD_LANGUAGE := -std=c99 -ffreestanding -fno-builtin
@@ -392,13 +397,15 @@ install: $(PROGRAM) $(FIELDLIB) ## install below DESTDIR and prefix (/usr/local)
 	for page in $(MAN_PAGES); do \
 	    $(INSTALL_DATA) -D -t '$(DESTDIR)$(mandir)'/man$${page##*.} $$page || exit 1; \
 	done
-	echo '.so man3/rotor-field.3' > $(OUT)/function.3
+	rm -rf $(OUT)/man3 && mkdir $(OUT)/man3
 	for function in $(FUNCTIONS); do \
-	    $(INSTALL_DATA) $(OUT)/function.3 '$(DESTDIR)$(mandir)/man3'/$$function.3 || exit 1; \
+	    echo '.so man3/rotor-field.3' > $(OUT)/man3/$$function.3 || exit 1; \
 	done
+	$(INSTALL_DATA) -t '$(DESTDIR)$(mandir)/man3' $(OUT)/man3/*
 	$(INSTALL_DATA) $(SCHEMAS) '$(DESTDIR)$(datadir)/rotortab/schemas'
-	for vector in $(VECTORS); do \
-	    $(INSTALL_DATA) -D $$vector '$(DESTDIR)$(datadir)/rotortab'/$${vector#tests/} || exit 1; \
+	for folder in $(sort $(dir $(VECTORS))); do \
+	    $(INSTALL_DATA) -D -t '$(DESTDIR)$(datadir)/rotortab'/$${folder#tests/} \
+	        $$(find $$folder -maxdepth 1 -type f) || exit 1; \
 	done
 	$(INSTALL_DATA) $(DOCUMENTS) '$(DESTDIR)$(docdir)'
 	$(foreach to,$(SHELLS),$(PROGRAM) completion $(to) > $(OUT)/completion.$(to) && \

@@ -100,6 +100,11 @@ class Staged(unittest.TestCase):
     def installed(self, path):
         return self.stage / "opt/rotortab" / path
 
+    def remove(self):
+        """`make uninstall` leaves no file."""
+        self.make("uninstall")
+        self.assertEqual([path for path in self.stage.rglob("*") if path.is_file()], [])
+
 
 class Install(Staged):
     """The files after `make install`."""
@@ -195,6 +200,7 @@ class Stripped(Staged):
         self.assertIn(", stripped", run(["file", program]))
         self.assertRegex(run([program, "--version"]), r"\d+\.\d+\.\d+")
         self.assertEqual(stat.S_IMODE(program.stat().st_mode), 0o755)
+        self.remove()
 
 
 class Elsewhere(Staged):
@@ -206,15 +212,12 @@ class Elsewhere(Staged):
     def test_files_are_there(self):
         for path in ("b/rotortab", "p/lib/cpu/librotorfield.a", "i/rotor-field/field/rotor_field.h",
                      "d/rotortab/schemas/policy.schema.json", "d/zsh/site-functions/_rotortab",
-                     "m/man1/rotortab.1", "m/man3/rotor_next.3", "doc/LICENSE"):
+                     "d/rotortab/vectors/index.json", "m/man1/rotortab.1", "m/man3/rotor_next.3",
+                     "doc/LICENSE"):
             self.assertTrue((self.stage / path).is_file(), path)
         config = (self.stage / "p/lib/cpu/pkgconfig/rotor-field.pc").read_text(encoding="utf-8")
         self.assertIn("libdir=${prefix}/lib/cpu\nincludedir=/i\n", config)
-
-    def test_nothing_is_left(self):
-        self.make("uninstall")
-        self.assertEqual([path for path in self.stage.rglob("*") if path.is_file()], [])
-        self.make("install")
+        self.remove()
 
 
 class Variables(unittest.TestCase):
@@ -229,9 +232,11 @@ class Variables(unittest.TestCase):
         self.assertEqual(self.values(), DIRECTORIES)
 
     def test_directories_in_either_case(self):
-        for name in DIRECTORIES:
-            for given in (name, name.upper()):
-                self.assertEqual(self.values(f"{given}=/else")[name], "/else", given)
+        """Each is given a folder of its own, so that none takes another one's."""
+        wanted = {name: f"/else/{name}" for name in DIRECTORIES}
+        for spelt in (str.lower, str.upper):
+            given = [f"{spelt(name)}={folder}" for name, folder in wanted.items()]
+            self.assertEqual(self.values(*given), wanted)
         self.assertEqual(self.values("PREFIX=/usr")["mandir"], "/usr/share/man")
         self.assertEqual(self.values("prefix=/usr")["libdir"], "/usr/lib")
 
@@ -251,15 +256,6 @@ class Variables(unittest.TestCase):
         self.assertIn("-D_FORTIFY_SOURCE=2", self.commands()[0])
         for given in ("CPPFLAGS=-D_FORTIFY_SOURCE=3", "CFLAGS=-O0"):
             self.assertNotIn("-D_FORTIFY_SOURCE=2", self.commands(given)[0])
-
-
-class Uninstall(Staged):
-    """`make uninstall`"""
-
-    def test_nothing_is_left(self):
-        self.make("uninstall")
-        left = [path for path in self.stage.rglob("*") if path.is_file()]
-        self.assertEqual(left, [])
 
 
 if __name__ == "__main__":

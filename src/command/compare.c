@@ -124,12 +124,12 @@ static void say_errors(const struct reading *reading, const char *path, size_t e
 {
     const char *many = words_plural((int64_t)errors);
     if (reading->earlier) {
-        remark(reading, "%s: check finds %zu error%s; compare takes it as it was written", path,
-               errors, many);
+        remark(reading, "%s: check finds %zu error%s; compare uses its values as they are written",
+               path, errors, many);
     } else {
         fail(reading->comparing,
-             "%s: check finds %zu error%s; compare takes it as it is written: correct it before it "
-             "is released",
+             "%s: check finds %zu error%s; compare uses its values as they are written: correct it "
+             "before it is released",
              path, errors, many);
     }
 }

@@ -129,7 +129,7 @@ const struct command command_table[] = {
      {"text", "json", "sarif", "man"}, 0, 0, command_slips,
      command_slips_misused},
     {"names", "NAMES [FILE|FOLDER]...", "list names in sources: engines, stages, pads and others",
-     {OPTION_NONE}, {NULL}, 1, 0, command_names, NULL},
+     {OPTION_NONE}, {NULL}, 0, 0, command_names, NULL},
     {"rules", "[RULE]", "list the rules, or explain one",
      {OPTION_FORMAT}, {"text", "json", "man"}, 0, 1, command_rules, NULL},
     {"schema", "KIND", "print the JSON Schema of a kind of source file", {OPTION_FORMAT},

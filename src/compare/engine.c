@@ -173,7 +173,7 @@ static void texts_change(const struct compare_engine *before, const struct compa
     if (strcmp(before->source, after->source) != 0) {
         compare_say(changes, COMPARE_TEXT, compare_of_engine("source"),
                     *before->source ? before->source : NULL, *after->source ? after->source : NULL,
-                    "the source is another one");
+                    "the source has changed");
     }
 }
 

@@ -105,7 +105,7 @@ static const char *faces_word(enum turning_direction faces)
 }
 
 /*
- * Where the clutch lets go, the rotor stays and the device counts on.  Moves in the normal
+ * Where the clutch overruns, the rotor stays and the device counts on.  Moves in the normal
  * direction alone are on the safe side.
  */
 static enum model_harm harm_of_drives(const struct compare_pad *before,
@@ -169,7 +169,7 @@ static void square_change(const struct compare_both *both, const struct compare_
 }
 
 /*
- * A move back overshoots by the backlash.  Too much is taken up all the same; what is missing is at
+ * A move back overshoots by the backlash.  Too much is still taken up; what is missing is at
  * the stop.  Both in one unit; a degree of the rotor has `ratio` times `further` of it.
  */
 static enum model_harm harm_of_backlash(const struct compare_both *both,

@@ -203,7 +203,7 @@ static void say_cross_check(const struct compare_cross_check *before,
                     was, is);
     } else if (was && memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
         compare_say(changes, COMPARE_TEXT, about, was, is,
-                    "evidence: the cross-check has another text: %s", is);
+                    "evidence: the text of the cross-check has changed: %s", is);
     }
 }
 
@@ -221,10 +221,11 @@ static void say_pair(struct pairing *pairing, const struct compare_engine *befor
     compare_two_engines(before, after, &pairing->result->table, &engines.changes);
     if (engines.changes.count == 0 &&
         memcmp(before->digest, after->digest, sizeof before->digest) != 0) {
-        compare_say(&engines.changes, COMPARE_TEXT, compare_of_engine("text"), NULL, NULL,
-                    after->in_table
-                        ? "its definition has another text, but the table holds the same values"
-                        : "only comments, layout or the way numbers are written differ");
+        compare_say(
+            &engines.changes, COMPARE_TEXT, compare_of_engine("text"), NULL, NULL,
+            after->in_table
+                ? "the text of its definition has changed, but the table holds the same values"
+                : "only comments, layout or the way numbers are written differ");
     }
     say_cross_check(&before->cross_check, &after->cross_check, &engines.changes);
     keep(pairing, engines);
@@ -272,7 +273,7 @@ static void say_device(struct compare_changes *changes, const struct compare_sid
         struct compare_two shown = compare_two_decimals(arena, before->counts, after->counts);
         compare_say(changes, COMPARE_STOPS, compare_of_table("counts_per_shaft_turn"),
                     words_exact(arena, before->counts), words_exact(arena, after->counts),
-                    "device %s -> %s counts per turn of its shaft: every stop is another count",
+                    "device %s -> %s counts per turn of its shaft: every stop has another count",
                     shown.before, shown.after);
     }
     if (before->positive != after->positive) {

@@ -57,7 +57,7 @@ static void add(struct mentions *mentions, enum model_listed list, const struct 
     mentions->items[mentions->count++] = (struct mention){mentions->file, list, id, is_record};
 }
 
-/* What names no record, or the record of another spool, is written there all the same. */
+/* What names no record, or the record of another spool, is still written there. */
 static void add_reference(void *context, const struct model_field *field, struct model_text *id,
                           size_t *index)
 {
@@ -216,13 +216,22 @@ json_t *editor_highlights(const struct editor_documents *documents,
 static const char no_id[] =
     "there is no id of a spool, stage, pad or source here; only these can be renamed";
 
+/* Why there is no id to rename where nothing is. */
+static const char *no_id_in(const struct editor_document *document)
+{
+    return document->length > TEXT_FILE_LIMIT ? "the document is larger than any source can be, so "
+                                                "its ids are not known; find out "
+                                                "which file this is"
+                                              : no_id;
+}
+
 json_t *editor_rename_range(const struct editor_document *document, struct editor_point point,
                             const char **problem)
 {
     struct asked asked;
     json_t *answer = NULL;
     ask(&asked, document, point);
-    *problem = no_id;
+    *problem = no_id_in(document);
     if (asked.at) {
         answer =
             json_pack("{soss}", "range", range_of(asked.at), "placeholder", asked.at->id->text);
@@ -264,18 +273,19 @@ static const char *what_is_unread(const struct editor_document *document)
 static const char *refusal(const struct asked *asked, const struct editor_document *document,
                            const char *id, struct arena *arena)
 {
-    const char *shown = text_clean(arena, id);
     const char *unread = what_is_unread(document);
     const struct model_text wanted = {.text = id, .length = strlen(id)};
+    const size_t shown = text_utf8_bytes(id, wanted.length, MODEL_ID_MOST);
     const struct mention *record = NULL; /* in the definition */
     if (wanted.length == 0) {
         return "the new id is empty; choose another one";
     }
     if (!model_is_id(id, wanted.length, true)) {
         return arena_printf(arena,
-                            "%s is not an id: use letters, digits and single hyphens between "
+                            "%s%s is not an id: use letters, digits and single hyphens between "
                             "them, at most %d characters",
-                            shown, MODEL_ID_MOST);
+                            text_clean(arena, arena_copy(arena, id, shown)),
+                            shown < wanted.length ? "..." : "", MODEL_ID_MOST);
     }
     if (unread) {
         return arena_printf(arena,
@@ -340,7 +350,7 @@ json_t *editor_rename(const struct editor_documents *documents,
 {
     struct asked asked;
     ask(&asked, document, point);
-    *problem = asked.at ? refusal(&asked, document, id, arena) : no_id;
+    *problem = asked.at ? refusal(&asked, document, id, arena) : no_id_in(document);
     const struct text_file *files[] = {asked.pair.first, asked.pair.second_file};
     json_t *changes = versioned ? json_array() : json_object();
     for (size_t i = 0; i < 2 && !*problem; i++) {

@@ -184,7 +184,7 @@ struct model_at_port {
     size_t stage_index;
 };
 
-enum { MODEL_TOGETHER = 2 }; /* blades that were at their ports at one count */
+enum { MODEL_TOGETHER = 2 }; /* blades that were at their ports at the same count */
 
 /* Through a pad, or on a spool that a hand turned. */
 struct model_observation {

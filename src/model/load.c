@@ -45,17 +45,19 @@ static void report_no_record(struct model_loader *loader, const struct model_rec
                              const struct text_node *node)
 {
     bool blank = node->kind == TEXT_SCALAR && node->length == 0 && node->plain;
+    const char *name = node->key ? arena_printf(loader->arena, "\"%s\"", node->key->text)
+                                 : arena_printf(loader->arena, "this %s", record->name);
     struct finding *finding;
     if (blank) {
         finding =
             finding_add(loader->findings, RULE_MISSING_KEY, node->key ? node->key->at : node->at,
-                        "%s has no value; it takes keys and values", record->name);
+                        "%s has no value; it takes keys and values", name);
     } else if (node->kind == TEXT_MAP) {
         finding = finding_add(loader->findings, RULE_MISSING_KEY, node->at,
-                              "%s has no keys; it takes keys and values", record->name);
+                              "%s has no keys; it takes keys and values", name);
     } else {
         finding = finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                              "%s takes keys and values, not a %s", record->name,
+                              "%s takes keys and values, not a %s", name,
                               node->kind == TEXT_LIST ? "list" : "single value");
     }
     finding_remedy(loader->findings, finding, "Write it as {%s}.",
@@ -187,7 +189,7 @@ void model_report_blank(struct model_loader *loader, const struct model_field *f
 {
     struct finding *finding = finding_add(
         loader->findings, RULE_MISSING_KEY, node->key && node->plain ? node->key->at : node->at,
-        "%s has no value; it takes %s", field->key, wanted_in_full(loader, field, wanted));
+        "\"%s\" has no value; it takes %s", field->key, wanted_in_full(loader, field, wanted));
     finding_remedy(loader->findings, finding, "Write the value (%s).%s%s%s", field->meaning,
                    field->found ? " Usually found in: " : "", field->found ? field->found : "",
                    field->found ? "." : "");

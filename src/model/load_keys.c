@@ -109,8 +109,8 @@ static void check_instead(struct model_loader *loader, const struct model_record
     }
     struct model_at *other = model_at_of(instead, out);
     struct finding *finding =
-        finding_add(loader->findings, RULE_WRONG_SHAPE, other->key, "this %s has both %s and %s",
-                    record->name, field->key, field->instead);
+        finding_add(loader->findings, RULE_WRONG_SHAPE, other->key,
+                    "this %s has both \"%s\" and \"%s\"", record->name, field->key, field->instead);
     finding_note(loader->findings, finding, at->key, "the other one");
     finding_remedy(loader->findings, finding, "Delete one of them.");
     at->state = MODEL_BROKEN;
@@ -128,9 +128,9 @@ static void check_needs(struct model_loader *loader, const struct model_record *
         return;
     }
     const char *instead = is_written(record, needed->instead, out) ? needed->instead : NULL;
-    struct finding *finding =
-        finding_add(loader->findings, RULE_MISSING_KEY, at->key, "this %s has %s, which needs %s",
-                    record->name, field->key, needed->key);
+    struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY, at->key,
+                                          "this %s has \"%s\", which needs \"%s\"", record->name,
+                                          field->key, needed->key);
     finding_remedy(loader->findings, finding, "%s %s%s%s, or delete %s.", instead ? "Write" : "Add",
                    needed->key, instead ? " instead of " : "", instead ? instead : "", field->key);
     at->state = MODEL_BROKEN;
@@ -141,9 +141,9 @@ static void report_missing(struct model_loader *loader, const struct model_recor
 {
     const struct model_field *instead = field_of(record, field->instead);
     struct finding *finding =
-        finding_add(loader->findings, RULE_MISSING_KEY, at, "this %s has %s%s%s%s", record->name,
-                    instead ? "neither " : "no ", field->key, instead ? " nor " : "",
-                    instead ? instead->key : "");
+        finding_add(loader->findings, RULE_MISSING_KEY, at, "this %s has %s\"%s\"%s%s%s",
+                    record->name, instead ? "neither " : "no ", field->key,
+                    instead ? " nor \"" : "", instead ? instead->key : "", instead ? "\"" : "");
     finding_remedy(loader->findings, finding, "Add %s: %s%s%s%s%s.%s%s%s", field->key,
                    field->meaning, instead ? "; or " : "", instead ? instead->key : "",
                    instead ? ": " : "", instead ? instead->meaning : "",

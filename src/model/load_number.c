@@ -191,9 +191,9 @@ static void report_number(struct model_loader *loader, const struct model_field 
         break;
     }
     case EXACT_QUANTITY_MISSING_UNIT: {
-        struct finding *finding =
-            finding_add(list, RULE_MISSING_UNIT, at, "the number of %s has no unit", field->key);
-        finding_remedy(list, finding, "Write %s after it.", units);
+        struct finding *finding = finding_add(list, RULE_MISSING_UNIT, at,
+                                              "the number of \"%s\" has no unit", field->key);
+        finding_remedy(list, finding, "Write %s after the number.", units);
         break;
     }
     case EXACT_QUANTITY_STRAY_UNIT: {

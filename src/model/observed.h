@@ -89,8 +89,8 @@ bool model_sense_is_observed(const struct model_engine *engine, size_t pad);
 bool model_stage_is_observed(const struct model_engine *engine, size_t stage);
 
 /*
- * Whether blades that were seen together at one count prove the clocking of the stage, or where its
- * port is.  Two stages are compared by the datum mark, so both must have a clocking.
+ * Whether blades that were seen together at the same count prove the clocking of the stage, or
+ * where its port is.  Two stages are compared by the datum mark, so both must have a clocking.
  */
 bool model_clocking_is_observed(const struct model_engine *engine, size_t stage);
 bool model_port_is_observed(const struct model_engine *engine, size_t stage, size_t port);

@@ -251,7 +251,7 @@ static void head_by_hand(FILE *out, const struct merge *merge)
     fprintf(out, "turn it %s, seen %s\n", words_sense(model_spool_sign(spool)),
             words_view(MODEL_AFT_LOOKING_FORWARD));
     if (spool->never_backwards.value == 1) {
-        fputs("never turn it backwards: only the hand on it prevents that\n", out);
+        fputs("never turn it backwards: no device prevents it\n", out);
     }
 }
 

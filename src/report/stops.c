@@ -309,7 +309,7 @@ static void text_by_hand(FILE *out, const struct context *context, const struct 
             context->falling ? "fall" : "rise");
     text_ports(out, context);
     if (spool->never_backwards.value == 1) {
-        fputs("never turn it backwards: only the hand on it prevents that\n", out);
+        fputs("never turn it backwards: no device prevents it\n", out);
     }
     fputs("\n  blade   rotor deg\n", out);
     for (int64_t j = 0; j < context->stage->blades.value; j++) {

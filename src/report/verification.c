@@ -471,7 +471,7 @@ void report_verification_form(struct report_verification *report, const struct t
     const char *section = sections[misfit->kind];
     report->faults++;
     if (!report->problem) {
-        report->problem = "refused: the compiler writes no such table";
+        report->problem = "refused: the compiler never writes such a table";
     }
     if (!report->json) {
         fprintf(report->out, "  %s, record %" PRIu32 ": %s; %s\n", section, misfit->index,

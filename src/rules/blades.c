@@ -1,5 +1,5 @@
 /*
- * blades.c - the blades of a stage as they were seen: in which order, and where at one count.
+ * blades.c - the blades of a stage as they were seen: in which order, and where at the same count.
  */
 #include "rules/functions.h"
 
@@ -60,15 +60,17 @@ static void say_what_orders(struct rules_judging *judging, struct finding *findi
         model_numbers_fall(stage) ? MODEL_AGAINST_ROTATION : MODEL_WITH_ROTATION;
     if (model_blade_after(&other, first) == then) {
         finding_note(judging->findings, finding, stage->numbering.word.at.span, "the numbering");
-        finding_remedy(judging->findings, finding,
-                       "With numbering %s they agree: correct it. Or observe again, with the "
-                       "spool turning in its normal direction.",
-                       order_word(&other));
+        finding_remedy(
+            judging->findings, finding,
+            "Numbering %s agrees with the observation: correct the numbering. Or observe "
+            "again, with the spool turning in its normal direction.",
+            order_word(&other));
     } else if (model_blade_after(&fewer, first) == then) {
         finding_note(judging->findings, finding, stage->blades.at.span, "the blade count");
         finding_remedy(judging->findings, finding,
-                       "With %" PRId64 " blade%s they agree: count the blades again. Or observe "
-                       "again, blade by blade.",
+                       "%" PRId64
+                       " blade%s would agree with the observation: count the blades again. "
+                       "Or observe again, blade by blade.",
                        fewer.blades.value, words_plural(fewer.blades.value));
     } else {
         finding_note(judging->findings, finding, stage->numbering.word.at.span, "the numbering");
@@ -190,7 +192,7 @@ static void report_together(struct rules_judging *judging, const struct placed *
     struct finding *finding = finding_add(
         judging->findings, RULE_OBSERVATION_TOGETHER, second->at->at.span,
         "blade %" PRId64 " of %s at %s and blade %" PRId64
-        " of %s at %s were seen at one count; by the definition the rotor turns %s between them",
+        " of %s at %s were seen at the same count; the definition puts %s of rotor between them",
         first->blade, first->stage->id.text, first->at->port.text, second->blade,
         second->stage->id.text, second->at->port.text,
         words_degrees(judging->arena, exact_abs(degrees)));

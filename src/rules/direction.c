@@ -261,10 +261,10 @@ bool rules_OBSERVATION_SENSE(struct rules_judging *judging, const struct rules_s
     if (stated == 0 || seen_pad * seen_rotor == stated) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_OBSERVATION_SENSE, seen->at.span,
-                    "the pad turned %s and the rotor %s; by the definition the rotor then turns %s",
-                    words_sense(seen_pad), words_sense(seen_rotor), words_sense(-seen_rotor));
+    struct finding *finding = finding_add(
+        judging->findings, RULE_OBSERVATION_SENSE, seen->at.span,
+        "the pad turned %s and the rotor %s; the definition says that the rotor turns %s",
+        words_sense(seen_pad), words_sense(seen_rotor), words_sense(-seen_rotor));
     finding_note(judging->findings, finding, pad->rotation.at.span, "the pad's rotation");
     finding_note(judging->findings, finding, spool->rotation.at.span, "the spool's rotation");
     return false;

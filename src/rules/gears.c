@@ -24,8 +24,8 @@ bool rules_EPICYCLIC_MEMBERS(struct rules_judging *judging, const struct rules_s
                 finding_add(judging->findings, RULE_EPICYCLIC_MEMBERS, members[i]->at.span,
                             "%s and %s are both the %s", names[j], names[i],
                             words_member((enum turning_member)members[i]->value));
-            finding_note(judging->findings, finding, members[j]->at.span, "%s is given here",
-                         names[j]);
+            finding_note(judging->findings, finding, members[j]->at.span,
+                         "here \"%s\" has the same member", names[j]);
             return false;
         }
     }
@@ -93,8 +93,8 @@ bool rules_PLANETS_SPACING(struct rules_judging *judging, const struct rules_sub
     }
     struct finding *finding =
         finding_add(judging->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
-                    "sun plus ring is %" PRId64 ", which %" PRId64 " planets do not divide", sum,
-                    mesh->planets.value);
+                    "sun plus ring is %" PRId64 ", which is not a multiple of %" PRId64 " planets",
+                    sum, mesh->planets.value);
     rules_whole_number(judging, finding, "sun_plus_ring", sum);
     rules_whole_number(judging, finding, "planets", mesh->planets.value);
     return false;

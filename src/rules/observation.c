@@ -222,6 +222,8 @@ static bool judge_return(struct rules_judging *judging, const struct rules_subje
                     stage->blades.value);
     rules_whole_number(judging, finding, "counted", returned->after.value);
     say_miscount(judging, finding, stage, returned->after.value);
+    finding_remedy(judging->findings, finding,
+                   "Count the blades again. If the result is the same, correct the blade count.");
     return false;
 }
 
@@ -286,6 +288,9 @@ static bool judge_passed(struct rules_judging *judging, const struct rules_subje
     rules_number(judging, finding, "counted_least", blades.lo);
     rules_number(judging, finding, "counted_most", blades.hi);
     say_miscount(judging, finding, stage, whole_in(blades));
+    finding_remedy(judging->findings, finding,
+                   "Count again, over more turns. If the result is the same, correct the blade "
+                   "count.");
     return false;
 }
 

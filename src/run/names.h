@@ -29,7 +29,7 @@ extern const char *const run_named_words[RUN_NAMED];
  * each once. Names with a character that nothing shows are left out. Revisions are the branches and
  * the tags of the git repository around the first path. The names live in the arena. Returns
  * RUN_CLEAN; or RUN_FAILED if something cannot be read or there are too many files: that has been
- * said, and what was found is added all the same.
+ * said, and what was found is still added.
  */
 int run_names(struct arena *arena, enum run_named named, const struct text_paths *paths,
               struct text_paths *names);

@@ -21,7 +21,7 @@ static const struct kind kinds[] = {
     {MODEL_POLICY_KIND, RUN_POLICY_NAME, "policy", ", or name it with --policy",
      ", or name a policy with --policy", "name it with --policy"},
     {MODEL_REGISTER_KIND, RUN_REGISTER_NAME, "source register", "", "",
-     "put a copy of your own in its place"},
+     "replace it with your own copy"},
 };
 enum { KINDS = sizeof kinds / sizeof *kinds };
 

@@ -83,7 +83,7 @@ const char *sheet_hand_warning(const struct sheet *sheet, size_t spool)
         return NULL;
     }
     return sheet_say(sheet,
-                     "Never turn spool %s backwards. It is turned by hand, so nothing else guards "
+                     "Never turn spool %s backwards. It is turned by hand, so no device prevents "
                      "it: turn it only %s, seen %s.",
                      model->id.text, words_sense(model_spool_sign(model)),
                      words_view(MODEL_AFT_LOOKING_FORWARD));
@@ -118,7 +118,7 @@ static const char *if_coarse(const struct sheet *sheet, const struct model_obser
                : " (too coarse to prove the ratio)";
 }
 
-/* "blade 1 of C-1 at A and blade 20 of C-3 at C at one count" */
+/* "blade 1 of C-1 at A and blade 20 of C-3 at C at the same count" */
 static const char *say_together(const struct sheet *sheet, const struct model_list *together)
 {
     const char *text = "";
@@ -128,7 +128,7 @@ static const char *say_together(const struct sheet *sheet, const struct model_li
                          at->blade.at.state == MODEL_GIVEN ? at->blade.value : 1, at->stage.text,
                          at->port.text);
     }
-    return sheet_say(sheet, "%s at one count", text);
+    return sheet_say(sheet, "%s at the same count", text);
 }
 
 static struct sheet_row row_of_observation(const struct sheet *sheet, size_t index)

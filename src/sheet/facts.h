@@ -66,7 +66,7 @@ const char *sheet_open_finding(const struct sheet *sheet, size_t index);
 bool sheet_has_open_finding(const struct sheet *sheet);
 
 /*
- * What guards a spool that no device turns, and that must not turn backwards: only the hand on it.
+ * The caution for a spool that is turned by hand and that must not turn backwards.
  * NULL for any other spool.
  */
 const char *sheet_hand_warning(const struct sheet *sheet, size_t spool);

@@ -210,8 +210,9 @@ void sheet_write_observations(struct sheet_page *page)
     sheet_observation_rows(page->sheet, &rows);
     sheet_section(page, "measured", "Measured on an engine");
     if (rows.count == 0) {
-        sheet_element(page, "p", "p",
-                      "Nothing: no observation ties these numbers to a real engine.");
+        sheet_element(
+            page, "p", "p",
+            "Nothing: no observation shows that these numbers are right for a real engine.");
         fputs("</section>\n", page->out);
         return;
     }

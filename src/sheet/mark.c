@@ -46,8 +46,8 @@ const char *sheet_mark_caution(const struct sheet *sheet)
         const enum model_listed list = marked[i].list;
         for (size_t k = 0; k < model_listed_count(sheet->derived->engine, list); k++) {
             if (rests(sheet, list, k, marked[i].key) && is_shown(sheet, list, k, marked[i].key)) {
-                return "What has a * rests on one reading: one person wrote it, and nothing else "
-                       "proves it. Compare it with the engine manufacturer's current manual.";
+                return "A value with a * rests on one reading: one person wrote it, and nothing "
+                       "else proves it. Compare it with the engine manufacturer's current manual.";
             }
         }
     }

@@ -187,7 +187,7 @@ static void recheck_row(const struct sheet *sheet, size_t index, struct sheet_ro
 {
     const struct model_pad_facts *facts = &sheet->derived->facts.pads[index];
     const struct model_pad_on_device *on = &sheet->derived->on.pads[index];
-    /* A clutch that lets go does not turn back with the rotor: the count is lost. */
+    /* A clutch that overruns does not turn back with the rotor: the count is lost. */
     bool one_way = pad_of(sheet, index)->drives.value != MODEL_DRIVES_BOTH;
     const char *lost = one_way ? ", and if the rotor ran on" : "";
     if (on->recheck_turns == 0) {

@@ -214,7 +214,8 @@ static void write_observations(struct writer *writer)
     sheet_observation_rows(writer->sheet, &observations);
     heading(writer, "Measured on an engine");
     if (observations.count == 0) {
-        line(writer, INDENT, "Nothing: no observation ties these numbers to a real engine.");
+        line(writer, INDENT,
+             "Nothing: no observation shows that these numbers are right for a real engine.");
     }
     rows(writer, INDENT, &observations);
 }

@@ -105,7 +105,7 @@ static void write_lasting(FILE *out, const struct slips_outcome *outcome,
     if (plan->left == 0) {
         return;
     }
-    fputs("  These would pass even so; look at the values once more:\n", out);
+    fputs("  These slips would still pass. Compare the values with their source again:\n", out);
     for (size_t i = 0; i < plan->left && i < SHOWN; i++) {
         const struct slips_slip *slip = &outcome->list.slips[plan->lasting[i]];
         const struct model_value *value = &outcome->list.values[slip->value];
@@ -132,7 +132,7 @@ static void write_plan(FILE *out, const struct slips_report *report, struct aren
             words_plural((int64_t)plan->hurting), plan->hurting == 1 ? "does" : "do",
             model_harms[report->allowed].name);
     if (plan->left == plan->hurting) {
-        fputs(", and nothing in the menu catches them.\n", out);
+        fputs(", and no second reading or observation catches them.\n", out);
     } else {
         fprintf(out, ".  What to do next, so that %s (%s):\n",
                 plan->left == 0 ? "none of them passes" : "fewer of them pass",

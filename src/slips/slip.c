@@ -9,7 +9,7 @@ const struct slips_kind_row slips_kinds[SLIPS_KINDS] = {
                       "The keypad has 7, 8 and 9 at its top, and 0 below 1 and 2."},
     [SLIPS_TRANSPOSED] = {"digits-transposed", "two digits beside each other change places",
                           "92 becomes 29."},
-    [SLIPS_DROPPED] = {"digit-dropped", "a digit of several is left out", "131 becomes 31."},
+    [SLIPS_DROPPED] = {"digit-dropped", "one of several digits is left out", "131 becomes 31."},
     [SLIPS_DOUBLED] = {"digit-doubled", "a digit is written twice", "31 becomes 331."},
     [SLIPS_POINT] = {"point-moved", "the decimal point moves by one digit",
                      "3.2 becomes 0.32 or 32."},

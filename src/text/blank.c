@@ -61,7 +61,8 @@ static void note_first(struct findings *findings, struct finding *finding,
         if (is_false_blank(code) && is_within(finding, column)) {
             const uint32_t number = finding->at.line;
             finding_note(findings, finding, (struct span){file, number, column, number, column + 1},
-                         "this is not a blank, it only looks like one (U+%04X)", (unsigned)code);
+                         "this character looks like a blank, but is another one (U+%04X)",
+                         (unsigned)code);
             finding_remedy(findings, finding, "Replace it with a blank.");
             return;
         }

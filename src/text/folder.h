@@ -30,7 +30,7 @@ const char *text_path_folder(struct arena *arena, const char *path);
  * Adds every file below `folder` whose name ends in .yaml, .yml or .json, in the byte order of
  * their paths, each folder once.  Names that begin with a dot are left out, and so are pipes and
  * devices.  False where a folder cannot be read, or a link leads back into a folder that holds it:
- * errno says why and *at names it; what could be found is added all the same.  The folders that
+ * errno says why and *at names it; what could be found is still added.  The folders that
  * were looked into, the first one included, are added to `folders`.
  */
 bool text_folder_list(const char *folder, struct arena *arena, struct text_paths *paths,

@@ -116,8 +116,8 @@ static struct words no_key(const struct look *look)
                           .remedy = INDENT};
     char before = char_before(look);
     if (is_char(look, look->at, '}') || is_char(look, look->at, ']')) {
-        words.message = "this bracket closes nothing";
-        words.remedy = "Delete it, or write the bracket that it closes.";
+        words.message = "no bracket is open that this one could close";
+        words.remedy = "Delete it, or write the opening bracket.";
     } else if (before == '"' || before == '\'') {
         words.message = "there is text after the closing quote";
         words.remedy = QUOTE " Look for a quote above that is not closed.";

@@ -92,7 +92,7 @@ class New(Author):
         self.assertIn(b"0 errors, 0 warnings", done.stdout)
         done = self.run_program("new", "x", "--set", "pads=crank", "--set", "pads/crank/turns=2",
                                 status=2)
-        self.assertIn(b"turns takes keys and values", done.stderr)
+        self.assertIn(b'"turns" takes keys and values', done.stderr)
 
     def test_each_example_can_be_used(self):
         """Each commented example, without its marks, is read without a finding on its form."""
@@ -179,7 +179,7 @@ class New(Author):
                  "Did you mean pads/p/adapter/backlash?"),
                 (["quite-another=X"], "has no key quite-another\n"),
                 (["id/a/b=X"], "has no key id/a/b"),
-                (["spools=HP", "spools/HP/rotation=cw"], "rotation takes keys and values"),
+                (["spools=HP", "spools/HP/rotation=cw"], '"rotation" takes keys and values'),
                 (["engine-definition=2"], "has no key engine-definition"),
                 (["=X"], "--set takes KEY=VALUE, not =X"),
                 (["id=other"], "the id is x already")):

@@ -80,7 +80,7 @@ class Base(Repository):
         status, out, err = self.run_program("compare", "--base", "HEAD", "engines")
         self.assertEqual((status, err), (
             1, "rotortab: HEAD:engines/harrow-20.engine.yaml: check finds 1 error; compare "
-               "takes it as it was written\n"))
+               "uses its values as they are written\n"))
         self.assertIn("  crank: torque limit none -> 40 lbf.ft\n", out)
 
     def test_one_id_twice_then(self):

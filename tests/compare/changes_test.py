@@ -225,7 +225,7 @@ CHANGES = {
     "name": ([("name: Harrow 20", "name: Harrow twenty")], "text",
              'name "Harrow 20" -> "Harrow twenty"'),
     "source": ([("source: Invented", "source: Invented again")], "text",
-               "the source is another one"),
+               "the source has changed"),
     "revision alone": ([], "text", "revision 4 -> 5"),
 }
 

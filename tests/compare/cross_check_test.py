@@ -49,7 +49,7 @@ class Evidence(Repository):
                 (SECOND, NEXT, "cross-check of revision 1, read on 2026-06-02 -> of revision 2, "
                                "read on 2026-07-01"),
                 (SECOND, edited(SECOND, ("blades: 25, ", "")),
-                 "the cross-check has another text: revision 1, read on 2026-06-02")):
+                 "the text of the cross-check has changed: revision 1, read on 2026-06-02")):
             self.assertEqual(self.sides(before, after), [
                 "tern-5: text", f"  evidence: {line}", "1 engine: 1 changed; the worst is text"])
 

@@ -111,11 +111,11 @@ class Json(Folder):
         a, b = self.two(HARROW, edited(HARROW, RAISED, NO_TORQUE))
         report = self.report(a, b, status=2)
         self.assertEqual((report["class"], report["failures"], report["remarks"]), ("limits", [
-            f"{b}: check finds 1 error; compare takes it as it is "
+            f"{b}: check finds 1 error; compare uses its values as they are "
             "written: correct it before it is released"], []))
         report = self.report(b, a, status=2)  # the revision fell
         self.assertEqual((report["failures"], report["remarks"]), ([], [
-            f"{b}: check finds 1 error; compare takes it as it was written"]))
+            f"{b}: check finds 1 error; compare uses its values as they are written"]))
 
 
 class Markdown(Folder):
@@ -148,10 +148,11 @@ not rise: 4 -> 4 (revision-kept)
     def test_why_the_status_is_2(self):
         wrong = edited(HARROW, RAISED, NO_TORQUE)
         self.assertIn("\n\n- **error** b/harrow-20.engine.yaml: check finds 1 error; compare "
-                      "takes it as it is written: correct it before it is released\n\n### ",
+                      "uses its values as they are written: correct it before it is "
+                      "released\n\n### ",
                       self.markdown(HARROW, wrong, 2))
-        self.assertIn("\n\n- a/harrow-20.engine.yaml: check finds 1 error; compare takes it as it "
-                      "was written\n\n### harrow-20",
+        self.assertIn("\n\n- a/harrow-20.engine.yaml: check finds 1 error; compare uses "
+                      "its values as they are written\n\n### harrow-20",
                       self.markdown(wrong, edited(HARROW, ("revision: 4", "revision: 6"))))
 
     def test_nothing(self):

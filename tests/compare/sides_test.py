@@ -261,7 +261,8 @@ class Trouble(Folder):
         self.assertEqual(status, 2)
         self.assertIn("  crank: torque limit 40 lbf.ft -> none, rises\n", out)
         self.assertEqual(err, "rotortab: b/harrow-20.engine.yaml: check finds 1 error; compare "
-                              "takes it as it is written: correct it before it is released\n")
+                              "uses its values as they are written: correct it before it is "
+                              "released\n")
 
     def test_one_of_an_earlier_folder_that_cannot_be_read(self):
         """It keeps nothing else from being compared; named itself it does, as nothing else is."""
@@ -280,7 +281,8 @@ class Trouble(Folder):
                         edited(HARROW, RAISED))
         status, out, err = self.run_program("compare", a, b)
         self.assertEqual((status, err), (1, "rotortab: a/harrow-20.engine.yaml: check finds 1 "
-                                            "error; compare takes it as it was written\n"), out)
+                                            "error; compare uses its values as they are "
+                                            "written\n"), out)
 
     def test_a_profile_is_no_definition(self):
         a, _ = self.two(HARROW, HARROW)

@@ -73,7 +73,8 @@ class Names(Gate):
         self.assertIn("round/again", self.said)
         self.assertEqual(self.named("stage", QUERN, status=2), [])
         self.assertIn("no names of stage. Did you mean stages?", self.said)
-        self.run_program("names", status=2)
+        done = self.run_program("names", status=2)
+        self.assertIn(b"needs a word for what to list: engines, spools,", done.stderr)
 
     def test_a_pipe_is_not_read(self):
         os.mkfifo(self.demo / "pipe.yaml")

@@ -236,6 +236,15 @@ class Refused(Pair):
             self.assertNotIn("\u202e", reason)
         self.assertEqual(self.reason("id: |HP\n", ""), "the new id is empty; choose another one")
         self.assertIsInstance(self.reason("id: |HP\n", "x" * 60), dict)
+        long = self.reason("id: |HP\n", "\u00e4" * 5000)
+        self.assertIn("\u00e4" * 60 + "... is not an id", long)
+        self.assertNotIn("\u00e4" * 61, long)
+
+    def test_a_document_that_is_too_large(self):
+        large = FIRST + "#" * (1 << 20) + "\n"
+        self.assertEqual(self.reason("id: |HP\n", "N1", first=large),
+                         "the document is larger than any source can be, so its ids are not known; "
+                         "find out which file this is")
 
     def test_a_name_that_is_taken(self):
         for new in ("LP", "lp", "L-P"):

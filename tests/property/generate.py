@@ -165,7 +165,7 @@ def blade_order(rng, definition, stage):
 
 
 def together(rng, definition, stages):
-    """Two blades that were at their ports at one count, of stages that the datum mark relates."""
+    """Two blades that were at their ports at the same count; the datum mark relates the two."""
     clocked = [s for s in stages if "clocking" in s and oracle.ports_of(s)]
     if not clocked:
         return {}

@@ -225,7 +225,7 @@ class OneMistake(Decided):
 
 
 class Places(Decided):
-    """Two blades at their ports at one count."""
+    """Two blades at their ports at the same count."""
 
     # HPC-1: 30 blades, blade one at P1 (4:00) with the rotor at 107.5 deg. HPC-2: 40 blades.
     CLOCKED = ("    port: {id: P2, clock: \"4:00\"}\n",
@@ -301,9 +301,9 @@ class Order(Decided):
     def test_what_would_make_it_right(self):
         """A wrong count is no reason to change the numbering."""
         for stage, first, then, remedy in (
-                ("HPC-1", 8, 7, "With numbering with-rotation they agree"),
-                ("HPC-1", 28, 1, "With 28 blades they agree: count the blades again."),
-                ("HPT-1", 1, 59, "With 59 blades they agree: count the blades again."),
+                ("HPC-1", 8, 7, "Numbering with-rotation agrees with the observation"),
+                ("HPC-1", 28, 1, "28 blades would agree with the observation: count the"),
+                ("HPT-1", 1, 59, "59 blades would agree with the observation: count the"),
                 ("HPC-1", 1, 3, "No numbering makes blade 3 follow blade 1: observe again"),
                 ("HPC-1", 5, 5, "No numbering makes blade 5 follow blade 5: observe again")):
             with self.subTest(stage=stage, first=first, then=then):

@@ -50,8 +50,12 @@ class Words(Slip):
                       ("{sense: cw, view: facing-pad}", "{}"), ("{id: P1, clock: \"4:00\"}", "{}"),
                       ("{pad: 22.5 +/- 0.1 rev, rotor: 10 rev}", "{}")):
             finding = self.only("missing-key", pairs)
-            self.assertIn("has no keys", finding["message"])
+            self.assertRegex(finding["message"], '^"(turns|rotation|counted|port)" has no keys')
             self.assertIn("Write it as {", finding["remedy"])
+
+    def test_a_missing_key_is_named_in_quotes(self):
+        finding = self.only("missing-key", (", view: facing-pad}", "}"))
+        self.assertEqual(finding["message"], 'this pad rotation has no "view"')
 
     def test_nothing_between_the_brackets(self):
         for pairs, remedy in (

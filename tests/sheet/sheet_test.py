@@ -178,7 +178,7 @@ class Text(Scratch):
             self.assertEqual(plain.count("must not be turned against its normal direction"), 1)
             self.assertNotIn("run on", plain)
             self.assertNotIn("ran on", plain)
-            self.assertNotIn("turned by hand, so nothing else guards it", plain)
+            self.assertNotIn("turned by hand, so no device prevents it", plain)
 
     def test_what_is_open_is_on_paper(self):
         """Warnings, and what is waived with its day: before the pads. Notes are not."""

@@ -356,7 +356,7 @@ class Verify(TableTest):
         changed = layout.put(self.bytes, layout.MESHES, 0, 1, "B", 2)
         status, text, report = self.verify(self.written(changed))
         self.assertEqual(status, 1)
-        self.assertEqual(report["message"], "refused: the compiler writes no such table")
+        self.assertEqual(report["message"], "refused: the compiler never writes such a table")
         (fault,) = report["faults"]
         self.assertEqual([fault[key] for key in ("fault", "section", "record", "engine")],
                          ["form-mesh", "meshes", 0, None])

@@ -228,6 +228,8 @@ START_TEST(a_wrong_count_is_one_mistake)
     start(&t, "returned: {stage: S1, after: @31@, pad: 1.94 +/- 0.01 rev}");
     const struct finding *finding = trial_finds(&t, RULE_OBSERVATION_DISAGREES, SEVERITY_ERROR);
     assert_says(finding->message, "came back after 31 blades");
+    assert_says(finding->remedy, "correct the blade count");
+    ck_assert_ptr_null(strstr(finding->remedy, "ratio"));
     trial_end(&t);
 }
 END_TEST
@@ -313,19 +315,21 @@ START_TEST(on_a_spool_that_a_hand_turns)
         {"spool: LP\n    @counted@: {pad: 9 rev, rotor: 1 rev}\n    passed: {stage: FAN, blades: "
          "24, "
          "rotor: 1 rev}",
-         RULE_MISSING_KEY, "this observation has counted, which needs pad",
+         RULE_MISSING_KEY, "this observation has \"counted\", which needs \"pad\"",
          "Write pad instead of spool, or delete counted"},
-        {"spool: LP\n    @seen@: {pad: cw, rotor: cw}", RULE_MISSING_KEY, "has seen, which needs",
-         NULL},
+        {"spool: LP\n    @seen@: {pad: cw, rotor: cw}", RULE_MISSING_KEY,
+         "has \"seen\", which needs", NULL},
         {"spool: LP\n    @returned@: {stage: FAN, after: 7, pad: 1/123456789012345678 rev}",
-         RULE_MISSING_KEY, "has returned, which needs", NULL},
+         RULE_MISSING_KEY, "has \"returned\", which needs", NULL},
         {"spool: LP\n    @step@: {stage: FAN, pad: 1/123456789012345678 deg}", RULE_MISSING_KEY,
-         "has step, which needs", NULL},
-        {"spool: LP\n    @backlash@: 9 deg", RULE_MISSING_KEY, "has backlash, which needs", NULL},
+         "has \"step\", which needs", NULL},
+        {"spool: LP\n    @backlash@: 9 deg", RULE_MISSING_KEY, "has \"backlash\", which needs",
+         NULL},
         {"pad: crank\n    @spool@: HP\n    passed: {stage: FAN, blades: 1, rotor: 1 rev}",
-         RULE_WRONG_SHAPE, "this observation has both pad and spool", "Delete one"},
+         RULE_WRONG_SHAPE, "this observation has both \"pad\" and \"spool\"", "Delete one"},
         {"@passed@: {stage: FAN, blades: 1, rotor: 1 rev}", RULE_MISSING_KEY,
-         "this observation has neither pad nor spool", "or spool: the spool that was turned"},
+         "this observation has neither \"pad\" nor \"spool\"",
+         "or spool: the spool that was turned"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;

@@ -74,8 +74,8 @@ START_TEST(brackets_and_quotes)
     const struct fault faults[] = {
         {"a: {b: 1\nc: 2\n", 2, 2, "a comma or } is missing before this", "comma or the bracket"},
         {"a: [1, 2}\n", 1, 9, "a comma or ] is missing before this", "comma or the bracket"},
-        {"a: {b: 1}}\n", 1, 10, "this bracket closes nothing", "Delete it"},
-        {"a: [1]]\n", 1, 7, "this bracket closes nothing", "Delete it"},
+        {"a: {b: 1}}\n", 1, 10, "no bracket is open that this one could close", "Delete it"},
+        {"a: [1]]\n", 1, 7, "no bracket is open that this one could close", "Delete it"},
         {"a: [- b]\n", 1, 5, "a value is missing here", "Write the value"},
         {"a: \"b\nc: d\n", 1, 4, "this quote is not closed", "closing quote"},
         {"a: 'b\nc: d\n", 1, 4, "this quote is not closed", "closing quote"},

@@ -10,7 +10,7 @@ import unittest
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
 from sheets import ENGINES, SLIPWAY, run, sheet  # pylint: disable=wrong-import-position
 
-CAUTION = "What has a * rests on one reading"
+CAUTION = "A value with a * rests on one reading"
 SECOND = ENGINES["quern-12"].with_name("quern-12.cross-check.yaml").read_text()
 
 

@@ -62,7 +62,7 @@ struct model_field {
     size_t offset;
     bool required;
     bool asked_for; /* not required, but somebody will ask for it: a blank in a new file */
-    bool aside;     /* no turning and no limit rests on it, nor on what is inside it */
+    bool aside;     /* turning and limits do not rest on it or on its content */
     bool paper;     /* only a person acts on it; a change weighs as one of a limit */
     const struct model_word_row *words; /* ends with a NULL word */
     /*

@@ -381,7 +381,7 @@ static void report_file(struct report_sink *sink, struct arena *arena, struct or
 void report_findings(struct report_sink *sink, struct findings *findings)
 {
     static const size_t none[SEVERITIES] = {0};
-    if (findings->count == 0) { /* nor are there more */
+    if (findings->count == 0) { /* then there are no more either */
         return;
     }
     report_progress_end(sink);

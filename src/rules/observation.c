@@ -387,9 +387,10 @@ static bool judge_end(struct rules_judging *judging, const struct rules_subject 
                               "blade is off the port."
                             : "The device takes up more than there is. It passes the blade and "
                               "must approach it again.");
-    finding_remedy(judging->findings, finding,
-                   "Measure again. If the result is the same, write the backlash of the pad from "
-                   "new to the service limit, as in 0.8 +/- 0.4 deg.");
+    finding_remedy(
+        judging->findings, finding,
+        "Measure again. If the result is the same, correct the backlash of the pad. It goes "
+        "from new to the service limit, as in 0.8 +/- 0.4 deg.");
     rules_number(judging, finding, "degrees_defined", end);
     rules_number(judging, finding, "degrees_seen_least", seen.lo);
     rules_number(judging, finding, "degrees_seen_most", seen.hi);

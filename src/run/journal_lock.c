@@ -83,7 +83,8 @@ static enum opening open_journal(const struct run_journal *journal,
     return REFUSED;
 }
 
-/* Whether an open journal still has its name: the run that held it removes it before it lets go. */
+/* Whether an open journal still has its name: the run that held it removes it before it unlocks it.
+ */
 static bool is_there(const struct run_journal_part *part, int fd)
 {
     struct stat opened;

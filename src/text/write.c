@@ -225,7 +225,7 @@ bool text_write_beside(struct text_writing *writing)
            fchmod(fd, writing->mode) == 0 && fsync(fd) == 0;
 }
 
-/* Lets go of the file that was written: it is in place, or removed. */
+/* Unlocks the file that was written: it is in place, or removed. */
 static void unlock(struct text_writing *writing)
 {
     if (writing->locked != 0) {

@@ -2,7 +2,7 @@
  * caution.h - what a definition says that a person must know before anything turns.
  *
  * Such sentences are for paper and for a screen beside the engine.  A table does not have them: old
- * readers skip a section that they do not know, and nobody may skip these.
+ * readers skip a section that they do not know, but no person may skip these.
  */
 #ifndef ROTORTAB_WORDS_CAUTION_H
 #define ROTORTAB_WORDS_CAUTION_H

@@ -129,10 +129,31 @@ class English(Lint):
             with self.subTest(name):
                 self.assert_fails({name: text}, self.SCRIPT, " words: The device very", name)
 
+    def test_a_remedy_is_shorter(self):
+        long = "Count " + "again " * 18 + "and again."
+        for name, text in (("src/a.c", f'finding_remedy(list, finding,\n    "{long}");\n'),
+                           ("src/a.def", f'ROW(X, "one fault",\n    "Why.",\n    "{long}")\n')):
+            with self.subTest(name):
+                self.assert_fails({name: text}, self.SCRIPT, " 21 words: Count again", name)
+        both = f'say("{long}");\nROW(X, "{long}",\n    "Count.")\n'
+        self.assertEqual(self.run_in({"src/a.def": both}, self.SCRIPT, "src/a.def"), (0, ""))
+
+    def test_every_place(self):
+        for name, text in (
+                ("src/a.c", 'say("%s stands there");'), ("src/a.c", 'say("HP stands there");'),
+                ("src/a.c", 'say("<p>It is behind</p>");'), ("src/a.h", "/* It was told. */"),
+                ("src/a.c", 'say("two keys; write: the value behind it");'),
+                ("man/a.1", ".Sh A\n.Bl -tag\n.It Fl a\nIt\n.Ic stands .\n.El\n"),
+                ("a.md", "| a | b |\n|---|---|\n| c | it stands |\n"),
+                ("a.md", "- one\n- it stands\n"), ("a.md", "# It stands\n")):
+            with self.subTest(text):
+                self.assert_fails({name: text}, self.SCRIPT, "(write: ", name)
+
     def test_words_that_must_not_come_back(self):
         for words in ("the pad stands 40 N.m", "a unit is behind the number", "this is no number",
                       "it was told", "it is held against the other", "you mend it", "lash",
-                      "a witness"):
+                      "a witness", "they are shown all the same", "it lets go",
+                      "it is not read, nor is it used", "by the definition it turns"):
             with self.subTest(words):
                 self.assert_fails({"src/a.c": f'say("It says that {words}.");'}, self.SCRIPT,
                                   "(write: ", "src/a.c")

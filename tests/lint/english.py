@@ -20,7 +20,7 @@ WORDS = (
     (r"\bbehind\b", "after"),
     (r"(?<!there )\b(?:is|are|was|were) (?:no|none)\b(?! longer)", "is not a, has no, there is no"),
     (r"\btold\b", "reported, said, shown"),
-    (r"\bh[eo]ld(?:s|ing)? (?:against|beside)\b", "compared with"),
+    (r"\bh[eo]ld(?:s|ing)? (?:\w+ )?(?:against|beside)\b", "compared with"),
     (r"\bways? out\b", "remedy, what to do"),
     (r"\bmend(?:s|ed|ing)?\b", "correct, fix, remedy"),
     (r"(?<!back)\blash\b", "backlash"),

@@ -14,6 +14,9 @@
 #define PATH                                                                                       \
     "Compare the path with the drawing, mesh by mesh: more than one thing is wrong with it. "      \
     "Perhaps a mesh is missing, is written twice, or has its gears or members exchanged."
+#define MEMBERS                                                                                    \
+    "Count the teeth of sun, ring and planet again: two of them are probably exchanged. If they "  \
+    "are correct, write the path from the pad to the rotor."
 #define TEETH "Count the teeth again, where the notes are. If they are correct, observe again."
 #define BLADES "Count the blades again. If the count is correct, use a device that holds more."
 #define PITCH "Count the blades again. If the count is correct, measure the backlash again."
@@ -27,6 +30,8 @@ struct join {
 /* In this order: what has been taken can be handed on by its taker. */
 static const struct join joins[] = {
     {RULE_HAND_AND_PAD, RULE_SPEED_MISSING, NULL},
+    {RULE_RATIO_SWAPPED, RULE_RING_SUM, MEMBERS},
+    {RULE_RATIO_SWAPPED, RULE_INTERNAL_CLEARANCE, NULL},
     {RULE_RATIO_DISAGREES, RULE_RING_SUM, NULL},
     {RULE_RATIO_DISAGREES, RULE_INTERNAL_CLEARANCE, NULL},
     {RULE_RATIO_DISAGREES, RULE_TEETH_FEW, NULL},
@@ -84,9 +89,7 @@ static bool has_number(const struct finding *finding, const char *name)
     return false;
 }
 
-/* Writes into the taker what the other finding says. */
-static void take(struct findings *list, struct finding *taker, const struct finding *taken,
-                 const char *remedy)
+void rules_take(struct findings *list, struct finding *taker, const struct finding *taken)
 {
     finding_note(list, taker, taken->at, "%s", taken->message);
     for (const struct finding_note *note = taken->notes; note; note = note->next) {
@@ -98,9 +101,6 @@ static void take(struct findings *list, struct finding *taker, const struct find
         if (!has_number(taker, number->name)) {
             finding_number(list, taker, number->name, number->text);
         }
-    }
-    if (remedy) {
-        finding_remedy(list, taker, "%s", remedy);
     }
 }
 
@@ -127,7 +127,10 @@ static size_t gather(struct findings *list, size_t index, const struct join *joi
         struct finding *finding = list->items[i];
         index = finding == taker ? kept : index;
         if (is_taken(finding, join, taker)) {
-            take(list, taker, finding, join->remedy);
+            rules_take(list, taker, finding);
+            if (join->remedy) {
+                finding_remedy(list, taker, "%s", join->remedy);
+            }
         } else {
             list->items[kept++] = finding;
         }

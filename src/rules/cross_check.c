@@ -228,88 +228,22 @@ static bool is_explained(const struct rules_judging *judging, const struct model
 /* ---- which reader is right ---------------------------------------------------------------------
  */
 
-/* The row of the part's key that the value is in or below. */
-static const struct model_field *top_of(const struct model_record *record, const char *key)
-{
-    const size_t length = strcspn(key, ".[");
-    const struct model_field *field = record->fields;
-    while (field->key && (strlen(field->key) != length || strncmp(field->key, key, length) != 0)) {
-        field++;
-    }
-    return field->key ? field : NULL;
-}
-
-/* Ports as the second reader has them, in the order of the definition. */
-static void read_ports(const struct rules_judging *judging, struct model_list *ports,
-                       const struct model_stage *second)
-{
-    struct model_port *copy = arena_array(judging->arena, ports->count + 1, sizeof *copy);
-    for (size_t i = 0; i < ports->count; i++) {
-        copy[i] = MODEL_ITEM(*ports, struct model_port, i)[0];
-        size_t at = copy[i].id.at.state == MODEL_GIVEN ? model_port_named(second, copy[i].id.text)
-                                                       : SIZE_MAX;
-        if (at != SIZE_MAX) {
-            copy[i].clock = MODEL_ITEM(second->ports, struct model_port, at)->clock;
-        }
-    }
-    ports->items = copy;
-}
-
-/* Puts what the second reader read for one key into a copy of the part; false: it cannot be. */
-static bool read_key(const struct rules_judging *judging, const struct model_field *field,
-                     char *part, const char *second)
-{
-    char *to = part + field->offset;
-    const char *from = second + field->offset;
-    if (((const struct model_at *)(const void *)from)->state != MODEL_GIVEN) {
-        return false;
-    }
-    switch (field->type) {
-    case MODEL_INTEGER: memcpy(to, from, sizeof(struct model_integer)); return true;
-    case MODEL_QUANTITY:
-    case MODEL_INTERVAL: memcpy(to, from, sizeof(struct model_quantity)); return true;
-    case MODEL_WORD: memcpy(to, from, sizeof(struct model_code)); return true;
-    case MODEL_RECORD: memcpy(to, from, field->record->size); return true;
-    case MODEL_PATH: memcpy(to, from, sizeof(struct model_list)); return true;
-    case MODEL_ONE_OR_MORE:
-        read_ports(judging, (void *)to, (const void *)second); /* only a stage has such a key */
-        return true;
-    case MODEL_ID:
-        memcpy(to, from, sizeof(struct model_text));
-        for (size_t i = 0; i < model_listed_count(judging->derived.engine, field->refers); i++) {
-            const struct model_text *known =
-                model_listed_id(judging->derived.engine, field->refers, i);
-            if (known->text &&
-                strcmp(known->text, ((const struct model_text *)(void *)to)->text) == 0) {
-                memcpy(part + field->index, &i, sizeof i);
-                return true;
-            }
-        }
-        return false;
-    default: return false;
-    }
-}
-
 /* Tries whether the observations agree with the definition (first) or with the second reader. */
 static struct rules_decision decide(const struct rules_judging *judging,
                                     const struct model_reading *reading)
 {
-    struct rules_decision decision = {RULES_UNDECIDED, NULL};
-    const struct model_field *top = top_of(model_listed_field(reading->list)->record, reading->key);
-    const char *second = (const void *)reading->part_again;
-    if (!top || !second || reading->index == SIZE_MAX) {
-        return decision;
-    }
     struct model_engine *as_defined = rules_copy(judging);
     struct model_engine *as_read = rules_copy(judging);
-    char *defined = rules_copy_part(judging, as_defined, reading->list, reading->index);
-    char *read = rules_copy_part(judging, as_read, reading->list, reading->index);
-    if (!read_key(judging, top, read, second)) {
-        return decision;
+    if (!rules_read_again(judging, as_read, reading)) {
+        return (struct rules_decision){RULES_UNDECIDED, NULL};
     }
-    if (strcmp(top->key, "turns") == 0) { /* beside a path nothing follows from them */
-        ((struct model_pad *)(void *)defined)->path = (struct model_list){.at.state = MODEL_ABSENT};
-        ((struct model_pad *)(void *)read)->path = (struct model_list){.at.state = MODEL_ABSENT};
+    if (strncmp(reading->key, "turns", 5) == 0) { /* beside a path nothing follows from them */
+        const struct model_list none = {.at.state = MODEL_ABSENT};
+        struct model_pad *defined =
+            rules_copy_part(judging, as_defined, MODEL_PADS, reading->index);
+        struct model_pad *read = rules_copy_part(judging, as_read, MODEL_PADS, reading->index);
+        defined->path = none;
+        read->path = none;
     }
     return rules_decide(judging, as_defined, as_read);
 }

@@ -8,6 +8,7 @@
 #ifndef ROTORTAB_RULES_FUNCTIONS_H
 #define ROTORTAB_RULES_FUNCTIONS_H
 
+#include "model/cross_check.h"
 #include "model/observed.h"
 #include "rules/rules.h"
 #include "words/name.h"
@@ -62,6 +63,29 @@ void rules_apply_waivers(struct rules_judging *judging);
 
 /* Makes one finding of those that follow from one mistake, after the waivers; in cause.c. */
 void rules_join_causes(struct rules_judging *judging);
+
+/* Writes into the taker what another finding of the list says, as notes; in cause.c. */
+void rules_take(struct findings *list, struct finding *taker, const struct finding *taken);
+
+/*
+ * Asks all rules about judging->derived.engine, without waivers, and joins nothing.  The caller
+ * sets derived.engine and derived.device.
+ */
+void rules_judge_values(struct rules_judging *judging);
+
+/*
+ * Joins to a finding of cross-check-disagrees those that follow from its value: they are gone with
+ * the second reader's value.  `before` is the number of findings that reading made.  After the
+ * waivers, before the causes are joined; in second.c.
+ */
+void rules_join_second_reading(struct rules_judging *judging, size_t before);
+
+/*
+ * Puts what the second reader read into a copy of the definition: the key of the part that the
+ * value is in, as a whole.  False where that cannot be done; then the copy is as it was.
+ */
+bool rules_read_again(const struct rules_judging *judging, struct model_engine *copy,
+                      const struct model_reading *reading);
 
 /* Whether the definition is a draft, so that there is time until it is released; in provenance.c.
  */

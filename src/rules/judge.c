@@ -142,7 +142,7 @@ void rules_judge_device(struct rules_judging *judging, const struct model_device
     rules_judge_profile(judging, device);
 }
 
-void rules_judge_engine(struct rules_judging *judging)
+void rules_judge_values(struct rules_judging *judging)
 {
     const struct model_engine *engine = judging->derived.engine;
     plan(judging);
@@ -187,7 +187,14 @@ void rules_judge_engine(struct rules_judging *judging)
         }
         judge(judging, SCOPE_OBSERVATION, &subject, failed, above);
     }
+}
+
+void rules_judge_engine(struct rules_judging *judging)
+{
+    size_t before = judging->findings->count;
+    rules_judge_values(judging);
     rules_apply_waivers(judging);
+    rules_join_second_reading(judging, before);
     rules_join_causes(judging);
 }
 

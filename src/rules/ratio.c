@@ -79,6 +79,7 @@ static bool swapped_with_path(struct rules_judging *judging, const struct rules_
         "turns states %s pad turns per rotor turn; the path makes %s, which is the inverse",
         words_number(judging->arena, facts->quotient), words_number(judging->arena, facts->path));
     finding_note(judging->findings, finding, pad->path.at.span, "the path");
+    finding->about = &pad->path;
     rules_number(judging, finding, "stated", facts->quotient);
     rules_number(judging, finding, "path", facts->path);
     if (finding->wordless) {
@@ -125,6 +126,7 @@ static bool swapped_with_observation(struct rules_judging *judging,
         facts->has_path ? "the path makes" : "turns states",
         words_number(judging->arena, facts->used), words_interval(judging->arena, counted));
     finding_note(judging->findings, finding, observation->at.span, "the observation");
+    finding->about = facts->has_path ? &subject->pad->path : NULL;
     rules_number(judging, finding, facts->has_path ? "path" : "stated", facts->used);
     rules_number(judging, finding, "counted_least", counted.lo);
     rules_number(judging, finding, "counted_most", counted.hi);

@@ -259,7 +259,7 @@ demo: $(PROGRAM) ## check, compile and show the demonstration engines
 
 test: $(PROGRAM) $(C_TESTS) $(ASKED) ## the tests; PROPERTY_COUNT=20000 tries all cases
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
-	    $(PYTHON) tests/run-all.py $(C_TESTS) $(PYTHON_TESTS)
+	    $(PYTHON) tests/run-all.py $(if $(SANITIZE),--sanitized) $(C_TESTS) $(PYTHON_TESTS)
 
 check: test ## the same
 
@@ -330,6 +330,7 @@ fresh: $(PROGRAM) ## fail where a committed generated file is stale
 
 # ---- lint and coverage --------------------------------------------------------------------------
 
+# Clang warns before it optimises, so for its warnings it does not optimise.
 lint: ## clang as a second compiler, static analysis, style, include directions, man pages
 	@echo "lint: includes, floating point, one home, style, English"
 	@$(PYTHON) tests/lint/includes.py
@@ -341,7 +342,7 @@ lint: ## clang as a second compiler, static analysis, style, include directions,
 	@echo "lint: the field reader on a small processor"
 	@$(PYTHON) tests/lint/freestanding.py
 	@echo "lint: clang"
-	@$(MAKE) --no-print-directory CC=clang SANITIZE= COVERAGE= all
+	@$(MAKE) --no-print-directory CC=clang SANITIZE= COVERAGE= CFLAGS=-O0 all
 	@echo "lint: clang-tidy"
 	@$(PYTHON) tests/lint/tidy.py $(FIELD_SOURCES) -- $(FIELD_LANGUAGE) -Isrc
 	@$(PYTHON) tests/lint/tidy.py $(filter-out $(FIELD_SOURCES),$(SOURCES)) src/main.c -- \

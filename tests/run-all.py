@@ -5,7 +5,9 @@ checks they ran, and that is what is counted; a program that prints no count, di
 as one failure. Each processor runs one program, the longest first. Their scratch files are in
 memory where there is room. The output of a program is shown whole where it failed.
 
-    run-all.py PROGRAM...
+With --sanitized, those of NOT_SANITIZED are left out.
+
+    run-all.py [--sanitized] PROGRAM...
 """
 
 import concurrent.futures
@@ -29,6 +31,20 @@ FIRST = ("property/property_test.py", "compare/import_test.py", "slips/brute_tes
          "ratio/candidates_test.py", "device/device_test.py", "hostile/bad_input_test.py",
          "rules/cross_check_test.py", "compare/every_value_test.py", "schema/schema_test.py",
          "property/generate_test.py", "gate/gate_test.py")
+
+# What the sanitizers cannot look into: the released run has tried it, and would try the same again.
+NOT_SANITIZED = {
+    "install/install_test.py": "it installs the released program",
+    "install/dist_test.py": "it looks at the archive of the sources",
+    "install/reproducible_test.py": "only the released build is the same from every folder",
+    "lint/lint_test.py": "it runs the scripts in Python that check the sources",
+    "device/device_test.py": "the reader runs on emulated processors, built as for a device",
+    "device/size_test.py": "it measures the reader, built as for a device",
+    "fuzz/flips_test.py": "it builds the reader as hosts and devices do",
+    "units/fraction_test.py": "its calculator has the sanitizers in every build",
+    "units/quantity_test.py": "its calculator has the sanitizers in every build",
+    "units/units_test.py": "its calculator has the sanitizers in every build",
+}
 
 CHECK_TOTAL = re.compile(r"^\d+%: Checks: (\d+), Failures: (\d+), Errors: (\d+)$", re.M)
 UNITTEST_TOTAL = re.compile(r"^Ran (\d+) tests? in ", re.M)
@@ -89,11 +105,23 @@ def run(program):
     return Result(program, status, output.decode("utf-8", "backslashreplace"), seconds)
 
 
+def name_of(program):
+    """A test program's folder and file, as the lists above name it."""
+    return "/".join(program.split("/")[-2:])
+
+
+def without_unsanitized(programs):
+    """The programs that the sanitizers can look into; the others are printed with their reason."""
+    for program in programs:
+        if name_of(program) in NOT_SANITIZED:
+            print(f"  left out  {program}: {NOT_SANITIZED[name_of(program)]}", flush=True)
+    return [program for program in programs if name_of(program) not in NOT_SANITIZED]
+
+
 def longest_first(programs):
     """The programs, those of FIRST in its order before all others."""
     places = {name: place for place, name in enumerate(FIRST)}
-    return sorted(programs, key=lambda program: places.get("/".join(program.split("/")[-2:]),
-                                                           len(FIRST)))
+    return sorted(programs, key=lambda program: places.get(name_of(program), len(FIRST)))
 
 
 def scratch():
@@ -108,6 +136,8 @@ def scratch():
 
 
 def main(programs):
+    if programs[:1] == ["--sanitized"]:
+        programs = without_unsanitized(programs[1:])
     os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
     with scratch() as folder:
         os.chmod(folder, 0o711)  # some tests run the program as another user

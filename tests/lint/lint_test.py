@@ -1,6 +1,7 @@
 """Checks the checkers: the lint scripts and the test runner fail on what they are there for."""
 
 import pathlib
+import runpy
 import subprocess
 import sys
 import tempfile
@@ -201,6 +202,18 @@ class RunAll(Lint):
             """)
         self.assertEqual((status, line), (0, "3 passed, 0 failed"))
         self.assertIn("1 skipped\n  why\n", output)
+
+    def test_what_sanitizers_cannot_look_into_is_left_out(self):
+        files = {"unit/a_test.py": self.GOOD, "device/size_test.py": self.GOOD}
+        status, output = self.run_in(files, RUN_ALL, "--sanitized", *files)
+        self.assertEqual((status, output.splitlines()[-1]), (0, "2 passed, 0 failed"))
+        self.assertIn("left out  device/size_test.py: it measures the reader", output)
+        self.assertTrue(self.run_in(files, RUN_ALL, *files)[1].endswith("4 passed, 0 failed\n"))
+
+    def test_the_programs_that_it_names_exist(self):
+        runner = runpy.run_path(str(RUN_ALL))
+        for name in (*runner["FIRST"], *runner["NOT_SANITIZED"]):
+            self.assertTrue((HERE.parent / name).is_file(), name)
 
     def test_a_program_that_dies_or_runs_nothing_fails(self):
         for text in ("import os; os.abort()", "print('fine')", "raise SystemExit(0)"):

@@ -178,12 +178,14 @@ def together(rng, definition, stages):
     angle = oracle.rotor_with(definition, first, ports[0], blade)
     if chance(rng, 0.5):
         at["beyond"] = "0 +/- 0 deg"
-    turned = {b: (angle - oracle.rotor_with(definition, second, ports[1], b)) % 1
-              for b in range(1, second["blades"] + 1)}
-    near = min(turned, key=lambda b: min(turned[b], 1 - turned[b]))
+    blades = second["blades"]
+    apart = (angle - oracle.rotor_with(definition, second, ports[1], 1)) * blades
+    passed = oracle.round_half_up(apart)  # whole pitches; what is left is half a pitch at most
+    rising = oracle.passing_order(definition, second) == "rising"
+    near = 1 + (passed if rising else -passed) % blades
     other = {"stage": second["id"], "port": ports[1], "blade": near}
     if chance(rng, 0.5):
-        off = turned[near] if turned[near] <= Fraction(1, 2) else turned[near] - 1
+        off = (apart - passed) / blades
         tenths = oracle.round_half_up(3600 * off)
         sign = "-" if tenths < 0 else ""
         other["beyond"] = f"{sign}{decimal(Fraction(abs(tenths), 10), 1)} +/- 0.1 deg"

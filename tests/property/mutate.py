@@ -5,6 +5,7 @@ follows from a mistake stays silent. The judge confirms of every numeric mistake
 and that it breaks nothing else; mistakes of form it does not know, and there it must find nothing.
 """
 
+import functools
 import os
 import random
 import tempfile
@@ -24,15 +25,27 @@ from source_text import as_yaml
 KINDS = (mistakes_of_number, mistakes_on_device, mistakes_of_form)
 MUTATIONS = mistake.ALL
 ATTEMPTS = 4000
+TURNS_EACH = 4  # so many cases in a row begin their search at the same definition
 DEVICE_FILE = "prop.device.yaml"
+
+
+@functools.lru_cache(maxsize=None)
+def _valid(seed, number):
+    """A definition and its profile, or None where the judge has something against it.
+
+    A case copies them: all mistakes are made in the same definitions.
+    """
+    profile = devices.device(seed, devices.device_number(number))
+    definition = generate.definition(seed, number, profile)
+    return None if judge.problems(definition, profile) else (definition, profile)
 
 
 def _spoiled(function, rule, judged, rng, seed, number):
     """A case with the mistake in it, or None where this definition has no place for it."""
-    profile = devices.device(seed, devices.device_number(number))
-    definition = generate.definition(seed, number, profile)
-    if judge.problems(definition, profile):
+    valid = _valid(seed, number)
+    if valid is None:
         return None
+    definition, profile = valid
     case = mistake.Case(rng, definition, profile)
     try:
         function(case)
@@ -48,8 +61,8 @@ def _spoiled(function, rule, judged, rng, seed, number):
 def make(function, rule, judged, seed, turn):
     """The `turn`th case of a mistake: the first of a series of definitions it has a place in."""
     rng = random.Random(f"{seed}/{function.__name__}/{turn}")
-    for _ in range(ATTEMPTS):
-        number = rng.randrange(10**6)
+    first = turn // TURNS_EACH
+    for number in range(first, first + ATTEMPTS):
         case = _spoiled(function, rule, judged, rng, f"{seed}/mutation", number)
         if case is not None:
             return case

@@ -36,10 +36,16 @@ def _teeth_ratio(near, far):
     return Fraction(far, near)
 
 
+_PATHS = {}  # the ratio of each path met, by its text: the same few are asked about many times
+
+
 def path_ratio(path):
-    ratios = [mesh_ratio(mesh) for mesh in path]
-    return Fraction(prod(ratio.numerator for ratio in ratios),
-                    prod(ratio.denominator for ratio in ratios))
+    text = repr(path)
+    if text not in _PATHS:
+        ratios = [mesh_ratio(mesh) for mesh in path]
+        _PATHS[text] = Fraction(prod(ratio.numerator for ratio in ratios),
+                                prod(ratio.denominator for ratio in ratios))
+    return _PATHS[text]
 
 
 def stated_ratio(turns):

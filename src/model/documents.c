@@ -31,22 +31,20 @@ static const char *name_of(const struct model_text *id)
     return id->text ? id->text : "without an id";
 }
 
-static void visit_pad(const struct walking *walking, const struct model_pad *pad,
-                      struct arena *arena)
+static void visit_pad(const struct walking *walking, const struct model_pad *pad)
 {
-    struct model_resting whole = {.part = arena_printf(arena, "pad %s", name_of(&pad->id)),
-                                  .must_tell = true,
-                                  .pad = pad->id.text};
+    struct model_resting whole = {
+        .kind = "pad", .name = name_of(&pad->id), .must_tell = true, .pad = pad->id.text};
     visit(walking, &whole, &pad->from, pad->from_index, &pad->id.at);
     if (pad->path_from.at.state != MODEL_ABSENT) {
-        struct model_resting path = {.part = arena_printf(arena, "path of %s", whole.part),
-                                     .pad = pad->id.text};
+        struct model_resting path = {
+            .kind = "path of pad", .name = name_of(&pad->id), .pad = pad->id.text};
         visit(walking, &path, &pad->path_from, pad->path_from_index, &pad->id.at);
     }
 }
 
 void model_each_resting(const struct model_engine *engine, const struct model_cross_check *second,
-                        struct arena *arena, model_resting_visit *visit_resting, void *context)
+                        model_resting_visit *visit_resting, void *context)
 {
     const struct walking walking = {engine, visit_resting, context};
     if (engine->documents.count == 0) {
@@ -55,30 +53,39 @@ void model_each_resting(const struct model_engine *engine, const struct model_cr
     for (size_t i = 0; i < engine->spools.count; i++) {
         const struct model_spool *spool = model_spool(engine, i);
         struct model_resting resting = {
-            .part = arena_printf(arena, "spool %s", name_of(&spool->id)), .must_tell = true};
+            .kind = "spool", .name = name_of(&spool->id), .must_tell = true};
         visit(&walking, &resting, &spool->from, spool->from_index, &spool->id.at);
     }
     for (size_t i = 0; i < engine->stages.count; i++) {
         const struct model_stage *stage = model_stage(engine, i);
-        struct model_resting resting = {.part =
-                                            arena_printf(arena, "stage %s", name_of(&stage->id)),
+        struct model_resting resting = {.kind = "stage",
+                                        .name = name_of(&stage->id),
                                         .must_tell = true,
                                         .stage = stage->id.text};
         visit(&walking, &resting, &stage->from, stage->from_index, &stage->id.at);
     }
     for (size_t i = 0; i < engine->pads.count; i++) {
-        visit_pad(&walking, model_pad(engine, i), arena);
+        visit_pad(&walking, model_pad(engine, i));
     }
     for (size_t i = 0; i < engine->observations.count; i++) {
         const struct model_observation *observation = model_observation(engine, i);
         bool by_hand = observation->pad.at.state == MODEL_ABSENT;
-        struct model_resting resting = {.part = arena_printf(arena, "observation %zu", i + 1),
-                                        .pad = observation->pad.text};
+        struct model_resting resting = {
+            .kind = "observation", .number = i + 1, .pad = observation->pad.text};
         visit(&walking, &resting, &observation->from, observation->from_index,
               by_hand ? &observation->spool.at : &observation->pad.at);
     }
     if (second) {
-        struct model_resting resting = {.part = "cross-check"};
+        struct model_resting resting = {.kind = "cross-check"};
         visit(&walking, &resting, &second->from, second->from_index, &second->read_from.at);
     }
+}
+
+const char *model_resting_part(struct arena *arena, const struct model_resting *resting)
+{
+    if (resting->name) {
+        return arena_printf(arena, "%s %s", resting->kind, resting->name);
+    }
+    return resting->number != 0 ? arena_printf(arena, "%s %zu", resting->kind, resting->number)
+                                : resting->kind;
 }

@@ -11,7 +11,9 @@
 
 /* A part whose numbers come from somewhere. */
 struct model_resting {
-    const char *part; /* "stage HPC-1", "path of pad crank", "observation 2", "cross-check" */
+    const char *kind; /* "stage", "path of pad", "observation", "cross-check" */
+    const char *name; /* the id; NULL: the part has none */
+    size_t number;    /* of an observation, from 1; else 0 */
     bool must_tell;   /* of several documents it must name one: a spool, a stage, a pad */
     const struct model_text *from;         /* as it is written */
     struct span at;                        /* of that, or else of the id of the part */
@@ -23,9 +25,12 @@ typedef void model_resting_visit(void *context, const struct model_resting *rest
 
 /*
  * Visits each spool, stage, pad and observation; a path with `path-from`; and the cross-check,
- * which may be NULL.  It visits none if the definition has no documents.  `arena` takes the names.
+ * which may be NULL.  It visits none if the definition has no documents.
  */
 void model_each_resting(const struct model_engine *engine, const struct model_cross_check *second,
-                        struct arena *arena, model_resting_visit *visit, void *context);
+                        model_resting_visit *visit, void *context);
+
+/* The part in words, in the arena: "stage HPC-1", "path of pad crank", "observation 2". */
+const char *model_resting_part(struct arena *arena, const struct model_resting *resting);
 
 #endif

@@ -31,8 +31,7 @@ static void gather(void *context, const struct model_resting *resting)
     }
     size_t index = (size_t)(resting->document - model_document(gathering->engine, 0));
     struct report_resting *on = &gathering->restings->items[index];
-    on->parts[on->part_count++] =
-        arena_copy(gathering->arena, resting->part, strlen(resting->part));
+    on->parts[on->part_count++] = model_resting_part(gathering->arena, resting);
 }
 
 /* The most parts that can rest on one document. */
@@ -57,7 +56,7 @@ struct report_restings report_resting_of(const struct model_engine *engine,
             words_date(arena, document->date.value),
             arena_array(arena, most_parts(engine), sizeof(const char *)), 0};
     }
-    model_each_resting(engine, second, arena, gather, &gathering);
+    model_each_resting(engine, second, gather, &gathering);
     return restings;
 }
 

@@ -186,10 +186,10 @@ static void share_out(struct report_sink *sink, struct share *share, struct orde
 enum { SHOWN_WHOLE = 100 }; /* findings of a file; nobody reads more than that */
 
 /* For people one note of a kind is enough; a line says how many more there are. */
-static void write_text(struct report_sink *sink, const struct ordered *order, size_t count)
+static void write_text(struct report_sink *sink, struct arena *arena, const struct ordered *order,
+                       size_t count)
 {
     size_t notes[RULE_COUNT] = {0};
-    struct arena scratch = {.newest = NULL};
     const struct text_file *file = NULL;
     for (size_t i = 0; i < count; i++) {
         const struct finding *finding = order[i].finding;
@@ -201,18 +201,16 @@ static void write_text(struct report_sink *sink, const struct ordered *order, si
             sink->unshown[finding->rule]++;
         } else if (finding->severity != SEVERITY_OFF &&
                    !(is_folded(sink, finding) && notes[finding->rule]++ != 0)) {
-            report_finding_text(sink->out, &scratch, finding, &sink->look, i >= SHOWN_WHOLE);
-            arena_reset(&scratch); /* one file can have very many findings */
+            report_finding_text(sink->out, arena, finding, &sink->look, i >= SHOWN_WHOLE);
         }
     }
     for (int rule = 0; rule < RULE_COUNT; rule++) {
         if (notes[rule] > 1) {
-            const char *path = file ? text_clean(sink->arena, file->path) : "rotortab";
+            const char *path = file ? text_clean(arena, file->path) : "rotortab";
             fprintf(sink->out, "%s: note: %zu more of these [%s]\n", path, notes[rule] - 1,
                     rule_row((enum rule_id)rule)->id);
         }
     }
-    arena_free(&scratch);
 }
 
 void report_unshown(const struct report_sink *sink, const char *where)
@@ -357,6 +355,8 @@ static size_t end_of_file(const struct ordered *order, size_t first, size_t coun
     return end;
 }
 
+/* What is worded for the report lives in the arena of the findings: few enough of them are shown.
+ */
 static void report_file(struct report_sink *sink, struct arena *arena, struct ordered *order,
                         size_t count, const size_t more[SEVERITIES])
 {
@@ -368,7 +368,7 @@ static void report_file(struct report_sink *sink, struct arena *arena, struct or
         }
     }
     if (sink->format == REPORT_TEXT) {
-        write_text(sink, order, count);
+        write_text(sink, arena, order, count);
         sink->begun = true;
     } else if (sink->format == REPORT_SARIF) {
         write_results(sink, arena, order, count);

@@ -142,7 +142,15 @@ static size_t gather(struct findings *list, size_t index, const struct join *joi
 void rules_join_causes(struct rules_judging *judging)
 {
     struct findings *list = judging->findings;
+    /* A definition has findings of few rules, so most joins need no look at the list. */
+    bool found[RULE_COUNT] = {false};
+    for (size_t i = 0; i < list->count; i++) {
+        found[list->items[i]->rule] = true;
+    }
     for (size_t i = 0; i < sizeof joins / sizeof *joins; i++) {
+        if (!found[joins[i].taker] || !found[joins[i].taken]) {
+            continue;
+        }
         /* Who reads no finding counts which rules find a mistake, and whether one is enough. */
         bool counts = list->unread && joins[i].taker == RULE_CROSS_CHECK_DISAGREES;
         for (size_t k = 0; !counts && k < list->count; k++) {

@@ -18,8 +18,7 @@ struct walking {
 static bool walk(struct rules_judging *judging, model_resting_visit *visit)
 {
     struct walking walking = {judging, true};
-    model_each_resting(judging->derived.engine, rules_second_reading(judging), judging->arena,
-                       visit, &walking);
+    model_each_resting(judging->derived.engine, rules_second_reading(judging), visit, &walking);
     return walking.passed;
 }
 
@@ -38,17 +37,18 @@ static struct finding *report_old(struct rules_judging *judging,
     const struct model_document *document = resting->document;
     const char *revision = document->revision.text;
     const char *name = document->document.text;
+    const char *part = model_resting_part(judging->arena, resting);
     struct findings *findings = judging->findings;
     bool draft = rules_is_draft(judging->derived.engine);
     if (standing == MODEL_OLDER) {
         return finding_add_case(findings, RULE_SOURCE_SUPERSEDED, draft, resting->at,
-                                "%s rests on revision %s of %s; revision %s of %s is current",
-                                resting->part, revision, name, entry->revision.text,
+                                "%s rests on revision %s of %s; revision %s of %s is current", part,
+                                revision, name, entry->revision.text,
                                 words_date(judging->arena, entry->date.value));
     }
     return finding_add_case(findings, RULE_SOURCE_SUPERSEDED, draft, resting->at,
-                            "%s rests on revision %s of %s, which is withdrawn", resting->part,
-                            revision, name);
+                            "%s rests on revision %s of %s, which is withdrawn", part, revision,
+                            name);
 }
 
 static void judge_part(void *context, const struct model_resting *resting)
@@ -74,11 +74,11 @@ static void judge_part(void *context, const struct model_resting *resting)
         finding_remedy(judging->findings, finding,
                        "Compare %s with revision %s and correct it. Then write that revision and "
                        "its date in sources.",
-                       resting->part, entry->revision.text);
+                       model_resting_part(judging->arena, resting), entry->revision.text);
     } else {
         finding_remedy(judging->findings, finding,
                        "No revision is current. Find another source for %s, or measure it.",
-                       resting->part);
+                       model_resting_part(judging->arena, resting));
     }
     walking->passed = false;
 }
@@ -152,7 +152,8 @@ static void judge_telling(void *context, const struct model_resting *resting)
     }
     struct finding *finding = finding_add(judging->findings, RULE_SOURCE_UNNAMED, resting->at,
                                           "%s does not say which of the %zu sources it rests on",
-                                          resting->part, judging->derived.engine->documents.count);
+                                          model_resting_part(judging->arena, resting),
+                                          judging->derived.engine->documents.count);
     keep_part(finding, resting);
     walking->passed = false;
 }

@@ -89,9 +89,9 @@ static void judge(struct rules_judging *judging, enum rule_scope scope,
         enum rule_id rule = *next;
         const struct rule_row *row = rule_row(rule);
         bool silent = failed[rule]; /* an earlier subject's finding covers this one */
-        for (size_t n = 0; n < RULE_NEEDS && row->needs[n] != RULE_NONE; n++) {
-            silent = silent || failed[row->needs[n]] || judging->definition_failed[row->needs[n]] ||
-                     (above && above[row->needs[n]]);
+        for (size_t n = 0; !silent && n < RULE_NEEDS && row->needs[n] != RULE_NONE; n++) {
+            enum rule_id need = row->needs[n];
+            silent = failed[need] || judging->definition_failed[need] || (above && above[need]);
         }
         if (!silent) {
             failed[rule] = !rules_ask(judging, rule, rules_function_of(rule), subject);

@@ -78,9 +78,22 @@ struct text_visible text_visible_first(const char *text, size_t length)
                                 : (struct text_visible){text, taken, taken};
 }
 
+/* How many characters from the start are printable ASCII, which is shown as it is. */
+static size_t plain_length(const char *text, size_t length)
+{
+    size_t i = 0;
+    while (i < length && (unsigned char)(text[i] - ' ') <= '~' - ' ') {
+        i++;
+    }
+    return i;
+}
+
 const char *text_clean(struct arena *arena, const char *text)
 {
     size_t length = strlen(text);
+    if (plain_length(text, length) == length) {
+        return arena_copy(arena, text, length);
+    }
     char *clean = arena_alloc(arena, 3 * length + 1);
     char *out = clean;
     while (length > 0) {
@@ -91,16 +104,6 @@ const char *text_clean(struct arena *arena, const char *text)
         length -= first.taken;
     }
     return clean;
-}
-
-/* How many characters from the start are printable ASCII, which is shown as it is. */
-static size_t plain_length(const char *text, size_t length)
-{
-    size_t i = 0;
-    while (i < length && (unsigned char)(text[i] - ' ') <= '~' - ' ') {
-        i++;
-    }
-    return i;
 }
 
 void text_write_clean(FILE *out, const char *text, size_t length)

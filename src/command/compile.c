@@ -46,6 +46,7 @@ static int build_all(struct command_call *call, struct report_sink *sink,
     }
     options.compiling = true;
     options.signing = command_value(call, OPTION_SIGN) != NULL;
+    options.manifest = command_value(call, OPTION_MANIFEST) != NULL;
     for (size_t i = 0; i < devices->count && !misused; i++) {
         struct run_output *output = &outputs[i];
         options.device = devices->items[i];

@@ -54,6 +54,7 @@ struct run_options {
     bool to_be_used;                   /* for a setup sheet or stops */
     bool with_drafts;                  /* drafts go into the table too */
     bool signing;                      /* the table is to be signed */
+    bool manifest;                     /* what each source rests on is kept for a manifest */
     bool repeated; /* the same sources for another device: findings that do not depend on it are
                       left out */
     run_compare *compare; /* takes each file instead of `visit`; NULL: not a comparison */

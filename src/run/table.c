@@ -25,6 +25,21 @@ static void report_refused(struct run *run, struct span at, const char *problem)
     (void)run_report(run, &findings);
 }
 
+/* What only a manifest says of a source. */
+static void keep_for_manifest(struct arena *arena, struct run_source *kept,
+                              const struct model_source *source,
+                              const struct model_source *cross_check)
+{
+    kept->digest = words_hex(arena, source->digest, ROTOR_DIGEST_SIZE);
+    kept->rests_on =
+        report_resting_of(source->engine, cross_check ? cross_check->cross_check : NULL, arena);
+    if (cross_check) {
+        uint8_t digest[TEXT_DIGEST_SIZE];
+        text_digest_source(cross_check->file.bytes, cross_check->file.length, digest);
+        kept->cross_check_digest = words_hex(arena, digest, ROTOR_DIGEST_SIZE);
+    }
+}
+
 static void keep_source(struct building *building, const struct model_source *source,
                         const struct model_source *cross_check, bool left_out)
 {
@@ -34,20 +49,17 @@ static void keep_source(struct building *building, const struct model_source *so
     table->sources = arena_grow(arena, table->sources, table->source_count, &table->source_capacity,
                                 sizeof *table->sources);
     struct run_source *kept = &table->sources[table->source_count++];
-    *kept = (struct run_source){
-        .path = arena_copy(arena, source->file.path, strlen(source->file.path)),
-        .id = arena_copy(arena, id->text, id->length),
-        .digest = words_hex(arena, source->digest, ROTOR_DIGEST_SIZE),
-        .revision = source->engine->revision.value,
-        .rests_on =
-            report_resting_of(source->engine, cross_check ? cross_check->cross_check : NULL, arena),
-        .left_out = left_out};
+    *kept =
+        (struct run_source){.path = arena_copy(arena, source->file.path, strlen(source->file.path)),
+                            .id = arena_copy(arena, id->text, id->length),
+                            .revision = source->engine->revision.value,
+                            .left_out = left_out};
     if (cross_check) {
-        const struct text_file *file = &cross_check->file;
-        uint8_t digest[TEXT_DIGEST_SIZE];
-        text_digest_source(file->bytes, file->length, digest);
-        kept->cross_check = arena_copy(arena, file->path, strlen(file->path));
-        kept->cross_check_digest = words_hex(arena, digest, ROTOR_DIGEST_SIZE);
+        kept->cross_check =
+            arena_copy(arena, cross_check->file.path, strlen(cross_check->file.path));
+    }
+    if (building->run->options.manifest) {
+        keep_for_manifest(arena, kept, source, cross_check);
     }
 }
 

@@ -10,11 +10,13 @@
 
 /* A definition that went into a table, or was left out as a draft. */
 struct run_source {
-    const char *path, *id, *digest;               /* SHA-256 in hexadecimal */
-    const char *cross_check, *cross_check_digest; /* the file and its digest; NULL: there is none */
+    const char *path, *id;
+    const char *cross_check; /* its file; NULL: there is none */
     int64_t revision;
-    struct report_restings rests_on; /* its documents */
     bool left_out;
+    /* Only if the run is for a manifest: */
+    const char *digest, *cross_check_digest; /* SHA-256 in hexadecimal */
+    struct report_restings rests_on;         /* its documents */
 };
 
 /* A table that was made; everything lives in the run's arena. */

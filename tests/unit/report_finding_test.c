@@ -115,8 +115,9 @@ END_TEST
 /* Without a line, without a file, and with a file of which only the name is kept. */
 START_TEST(text_without_an_excerpt)
 {
-    static const char said[] = "  The program did not read the file, so nothing in it is checked.\n"
-                               "  Look which file this is. A source file has a few kilobytes.\n";
+    static const char said[] =
+        "  The program did not read the file, so nothing in it is checked.\n"
+        "  Find out which file this is. A source file has a few kilobytes.\n";
     struct sheet s;
     lay(&s, "a.yaml", "x\n");
     struct finding *finding =

@@ -32,8 +32,8 @@ FIRST = ("property/property_test.py", "compare/import_test.py", "slips/brute_tes
          "rules/cross_check_test.py", "compare/every_value_test.py", "schema/schema_test.py",
          "property/generate_test.py", "gate/gate_test.py")
 
-# What runs little or nothing of the build with the sanitizers. The released run has tried it. What a
-# few of these ask the program, such as to compile the demonstration, other tests ask too.
+# What runs little or nothing of the build with the sanitizers. The released run has tried it.
+# What some of these ask the program, such as to compile the demonstration, other tests ask too.
 NOT_SANITIZED = {
     "install/install_test.py": "it installs the released program",
     "install/dist_test.py": "it looks at the archive of the sources",

@@ -178,6 +178,22 @@ void finding_remedy(struct findings *list, struct finding *finding, const char *
     va_end(arguments);
 }
 
+const struct finding *findings_first_error(const struct findings *list, size_t *more)
+{
+    const struct finding *first = NULL;
+    size_t errors = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        if (finding_counts_as(list->items[i]) == SEVERITY_ERROR) {
+            first = first ? first : list->items[i];
+            errors++;
+        }
+    }
+    if (more) {
+        *more = errors - (first != NULL);
+    }
+    return first;
+}
+
 size_t findings_with(const struct findings *list, enum severity severity)
 {
     size_t count = list->more[severity];

@@ -104,6 +104,10 @@ void finding_leave_out(struct finding *finding);
 /* What it counts as for the outcome of a run: nothing where it is waived, else its severity. */
 enum severity finding_counts_as(const struct finding *finding);
 
+/* The first finding that counts as an error, or NULL; `more` gets the number of others, if wanted.
+ */
+const struct finding *findings_first_error(const struct findings *list, size_t *more);
+
 /*
  * From here on keeps no more than `most` findings beside those there are: a file of a megabyte can
  * have a finding every three bytes.  What is added beyond is counted, and nothing said of it is

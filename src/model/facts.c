@@ -320,3 +320,21 @@ struct turning_apart model_ports_apart(const struct model_engine *engine,
     return turning_clocks_apart(clock_of(stage, from), clock_of(stage, to),
                                 turns_ccw(engine, stage), stage->blades.value);
 }
+
+size_t model_pads_of_spool(const struct model_engine *engine, size_t spool)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < engine->pads.count; i++) {
+        count += model_pad(engine, i)->spool_index == spool;
+    }
+    return count;
+}
+
+size_t model_stages_of_spool(const struct model_engine *engine, size_t spool)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < engine->stages.count; i++) {
+        count += model_stage(engine, i)->spool_index == spool;
+    }
+    return count;
+}

@@ -104,6 +104,10 @@ bool model_port_angle(const struct model_engine *engine, const struct model_stag
 struct turning_apart model_ports_apart(const struct model_engine *engine,
                                        const struct model_stage *stage, size_t from, size_t to);
 
+/* How many pads turn a spool, and how many stages are on it. */
+size_t model_pads_of_spool(const struct model_engine *engine, size_t spool);
+size_t model_stages_of_spool(const struct model_engine *engine, size_t spool);
+
 /* The bare meshes of a path, for turning/. */
 struct turning_mesh *model_bare_path(const struct model_list *path, struct arena *arena);
 

@@ -207,25 +207,11 @@ static bool follows_in_epicyclic(const struct model_value *value)
                       mesh->ring.value == mesh->sun.value + 2 * mesh->planet.value);
 }
 
-/* The pads that turn a spool. */
-static size_t pads_of(const struct model_engine *engine, size_t spool)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        count += model_pad(engine, i)->spool_index == spool;
-    }
-    return count;
-}
-
 /* Whether a pad turns the spool of this stage, and no other stage is on it: it must have one. */
 static bool is_only_stage(const struct model_engine *engine, size_t stage)
 {
     const size_t spool = model_stage(engine, stage)->spool_index;
-    size_t count = 0;
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        count += model_stage(engine, i)->spool_index == spool;
-    }
-    return count == 1 && pads_of(engine, spool) != 0;
+    return model_stages_of_spool(engine, spool) == 1 && model_pads_of_spool(engine, spool) != 0;
 }
 
 /* Whether all other spools turn the other way than the one of this pad. */
@@ -248,7 +234,7 @@ static bool is_only_sense(const struct model_engine *engine, size_t pad)
 static bool is_only_spool(const struct knowing *knowing, size_t pad)
 {
     const struct model_engine *engine = knowing->engine;
-    return pads_of(engine, model_pad(engine, pad)->spool_index) == 1 ||
+    return model_pads_of_spool(engine, model_pad(engine, pad)->spool_index) == 1 ||
            (knowing->facts->pads[pad].proof == MODEL_PROVEN && is_only_sense(engine, pad));
 }
 

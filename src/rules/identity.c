@@ -56,35 +56,19 @@ bool rules_PAD_MISSING(struct rules_judging *judging, const struct rules_subject
     return false;
 }
 
-static size_t pads_of(const struct rules_judging *judging, size_t spool)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
-        count += model_pad(judging->derived.engine, i)->spool_index == spool;
-    }
-    return count;
-}
-
 /*
- * False where a pad names a spool that is not known, or where two pads are read as one (its id is
- * BROKEN then): nothing can be said of what reaches a spool.
+ * False where a pad or a stage names a spool that is not known.  False too where two of them are
+ * read as one (its id is BROKEN then).  Nothing can be said then of what turns a spool, or is on
+ * it.
  */
-static bool pads_are_whole(const struct rules_judging *judging)
+static bool are_whole(const struct rules_judging *judging, enum model_listed list)
 {
-    bool whole = judging->derived.engine->pads.at.state != MODEL_BROKEN;
-    for (size_t i = 0; i < judging->derived.engine->pads.count; i++) {
-        const struct model_pad *pad = model_pad(judging->derived.engine, i);
-        whole = whole && pad->spool_index != SIZE_MAX && pad->id.at.state != MODEL_BROKEN;
-    }
-    return whole;
-}
-
-static bool stages_are_whole(const struct rules_judging *judging)
-{
-    bool whole = judging->derived.engine->stages.at.state == MODEL_GIVEN;
-    for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
-        const struct model_stage *stage = model_stage(judging->derived.engine, i);
-        whole = whole && stage->spool_index != SIZE_MAX && stage->id.at.state != MODEL_BROKEN;
+    const struct model_engine *engine = judging->derived.engine;
+    bool whole = model_listed(engine, list)->at.state != MODEL_BROKEN;
+    for (size_t i = 0; whole && i < model_listed_count(engine, list); i++) {
+        size_t spool = list == MODEL_PADS ? model_pad(engine, i)->spool_index
+                                          : model_stage(engine, i)->spool_index;
+        whole = spool != SIZE_MAX && model_listed_id(engine, list, i)->at.state != MODEL_BROKEN;
     }
     return whole;
 }
@@ -92,7 +76,8 @@ static bool stages_are_whole(const struct rules_judging *judging)
 bool rules_HAND_AND_PAD(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
-    if (spool->turned_by.at.state != MODEL_GIVEN || pads_of(judging, subject->index) == 0) {
+    if (spool->turned_by.at.state != MODEL_GIVEN ||
+        model_pads_of_spool(judging->derived.engine, subject->index) == 0) {
         return true;
     }
     struct finding *finding =
@@ -113,7 +98,8 @@ bool rules_SPOOL_UNREACHED(struct rules_judging *judging, const struct rules_sub
 {
     const struct model_spool *spool = subject->spool;
     if (spool->id.at.state != MODEL_GIVEN || spool->turned_by.at.state != MODEL_ABSENT ||
-        !pads_are_whole(judging) || pads_of(judging, subject->index) > 0) {
+        !are_whole(judging, MODEL_PADS) ||
+        model_pads_of_spool(judging->derived.engine, subject->index) > 0) {
         return true;
     }
     finding_add(judging->findings, RULE_SPOOL_UNREACHED, spool->id.at.span, "no pad turns spool %s",
@@ -133,15 +119,10 @@ static bool is_compiled(const struct rules_judging *judging)
 bool rules_STAGES_NOT_IN_TABLE(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
-    size_t stages = 0;
-    if (spool->id.at.state != MODEL_GIVEN || !is_compiled(judging) || !pads_are_whole(judging) ||
-        pads_of(judging, subject->index) > 0) {
-        return true;
-    }
-    for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
-        stages += model_stage(judging->derived.engine, i)->spool_index == subject->index;
-    }
-    if (stages == 0) {
+    const size_t stages = model_stages_of_spool(judging->derived.engine, subject->index);
+    if (stages == 0 || spool->id.at.state != MODEL_GIVEN || !is_compiled(judging) ||
+        !are_whole(judging, MODEL_PADS) ||
+        model_pads_of_spool(judging->derived.engine, subject->index) > 0) {
         return true;
     }
     finding_add(judging->findings, RULE_STAGES_NOT_IN_TABLE, spool->id.at.span,
@@ -153,14 +134,12 @@ bool rules_STAGES_NOT_IN_TABLE(struct rules_judging *judging, const struct rules
 bool rules_STAGE_MISSING(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_spool *spool = subject->spool;
-    if (spool->id.at.state != MODEL_GIVEN || !stages_are_whole(judging) ||
-        pads_of(judging, subject->index) == 0) {
+    const struct model_list *stages = &judging->derived.engine->stages;
+    if (spool->id.at.state != MODEL_GIVEN || stages->at.state == MODEL_ABSENT ||
+        !are_whole(judging, MODEL_STAGES) ||
+        model_pads_of_spool(judging->derived.engine, subject->index) == 0 ||
+        model_stages_of_spool(judging->derived.engine, subject->index) != 0) {
         return true;
-    }
-    for (size_t i = 0; i < judging->derived.engine->stages.count; i++) {
-        if (model_stage(judging->derived.engine, i)->spool_index == subject->index) {
-            return true;
-        }
     }
     finding_add(judging->findings, RULE_STAGE_MISSING, spool->id.at.span,
                 "a pad turns spool %s, but the spool has no stage", spool->id.text);

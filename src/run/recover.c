@@ -27,21 +27,10 @@ struct recovering {
     struct run_recovered *recovered;
 };
 
-/* The first error among the findings, or NULL. */
-static const struct finding *first_error(const struct findings *findings)
-{
-    for (size_t i = 0; i < findings->count; i++) {
-        if (finding_counts_as(findings->items[i]) == SEVERITY_ERROR) {
-            return findings->items[i];
-        }
-    }
-    return NULL;
-}
-
 /* What check would find in a file, or NULL. */
 static const char *problem_of(struct arena *arena, const char *name, const struct run_judged *file)
 {
-    const struct finding *error = first_error(&file->findings);
+    const struct finding *error = findings_first_error(&file->findings, NULL);
     return error ? arena_printf(arena, "check would refuse %s: %s [%s]", name, error->message,
                                 rule_row(error->rule)->id)
                  : NULL;
@@ -183,7 +172,8 @@ static const char *recover_engine(struct recovering *recovering, uint32_t index)
         run_judge_start(file, arena);
         run_read_text(file, name, text.bytes, text.length);
         run_judge(file, &recovering->standard);
-        if (!first_error(&file->findings) || !add_beside(recovering, file, &beside)) {
+        if (!findings_first_error(&file->findings, NULL) ||
+            !add_beside(recovering, file, &beside)) {
             break;
         }
     }

@@ -54,15 +54,8 @@ size_t run_report(struct run *run, struct findings *findings)
 
 const char *run_first_error(struct run *run, const struct findings *findings)
 {
-    const struct finding *first = NULL;
     size_t more = 0;
-    for (size_t i = 0; i < findings->count; i++) {
-        const struct finding *finding = findings->items[i];
-        if (finding->severity == SEVERITY_ERROR && !finding->waived) {
-            more += first != NULL;
-            first = first ? first : finding;
-        }
-    }
+    const struct finding *first = findings_first_error(findings, &more);
     if (!first) {
         return NULL;
     }

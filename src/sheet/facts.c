@@ -1,5 +1,5 @@
 /*
- * facts.c - the content of a setup sheet around its pads: cautions, observations, sources, stages.
+ * facts.c - the content of a setup sheet around its pads: spools, observations, sources, stages.
  */
 #include "sheet/facts.h"
 
@@ -12,82 +12,6 @@
 #include <inttypes.h>
 #include <stdarg.h>
 #include <string.h>
-
-const char *const sheet_cautions[] = {
-    "This sheet shows checked arithmetic, not airworthiness. The engine manufacturer's current "
-    "manual, local rules and licensed staff decide. If they differ from this sheet, the sheet is "
-    "wrong.",
-    "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
-    "it.",
-    "Take the probe and its guide tube out of the blades' way before the rotor moves, unless the "
-    "manual says otherwise.",
-    "Keep hands, clothing and tools clear of rotor, coupling and all pads: other pads turn too. "
-    "Warn aloud before the rotor moves. One person holds the stop control.",
-    "Start at low torque, and check that the first blades pass in the order given here. Never "
-    "force a rotor that does not turn freely: stop and find out why.",
-    "Put the cover and the seal of the pad back when the work is done.",
-    NULL};
-
-const char *const sheet_short_cautions[] = {
-    "The engine manufacturer's current manual, local rules and licensed staff decide.",
-    "Make the engine safe, and isolate its starting and ignition.",
-    "Take the probe out of the blades' way before the rotor moves.",
-    "Keep clear, and warn aloud.",
-    "One person holds the stop control.",
-    "Start at low torque.",
-    "Never force a rotor.",
-    "Put the cover and the seal of the pad back.",
-    NULL};
-
-struct words_cautions sheet_before_turning(const struct sheet *sheet)
-{
-    return words_before_turning(sheet->arena, sheet->derived->engine, WORDS_ALL, WORDS_ALL);
-}
-
-const char *sheet_status_warning(const struct sheet *sheet)
-{
-    /* A withdrawn definition does not come here: the rule withdrawn refuses it. */
-    return sheet->derived->engine->status.value == MODEL_DRAFT
-               ? "Draft: this definition is not released. Do not use it to turn an engine."
-               : NULL;
-}
-
-const char *sheet_open_finding(const struct sheet *sheet, size_t index)
-{
-    const struct finding *finding = sheet->findings->items[index];
-    const char *rule = rule_row(finding->rule)->id;
-    if (finding->waived) {
-        return sheet_say(sheet, "%s (%s; accepted until %s: %s)", finding->message, rule,
-                         words_date(sheet->arena, finding->waived_until), finding->waived);
-    }
-    return finding_counts_as(finding) == SEVERITY_WARNING
-               ? sheet_say(sheet, "%s (%s)", finding->message, rule)
-               : NULL;
-}
-
-bool sheet_has_open_finding(const struct sheet *sheet)
-{
-    for (size_t i = 0; i < sheet->findings->count; i++) {
-        if (sheet_open_finding(sheet, i)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-const char *sheet_hand_warning(const struct sheet *sheet, size_t spool)
-{
-    const struct model_spool *model = model_spool(sheet->derived->engine, spool);
-    if (model->never_backwards.at.state != MODEL_GIVEN || model->never_backwards.value != 1 ||
-        sheet_is_driven(sheet, spool)) {
-        return NULL;
-    }
-    return sheet_say(sheet,
-                     "Never turn spool %s backwards. It is turned by hand, so no device prevents "
-                     "it: turn it only %s, seen %s.",
-                     model->id.text, words_sense(model_spool_sign(model)),
-                     words_view(MODEL_AFT_LOOKING_FORWARD));
-}
 
 const char *sheet_edition(const struct sheet *sheet)
 {
@@ -256,17 +180,6 @@ static const struct model_stage *stage_of(const struct sheet *sheet, size_t stag
     return model_stage(sheet->derived->engine, stage);
 }
 
-/* How many pads turn a spool. */
-static size_t pads_of(const struct sheet *sheet, size_t spool)
-{
-    const struct model_engine *engine = sheet->derived->engine;
-    size_t pads = 0;
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        pads += model_pad(engine, i)->spool_index == spool;
-    }
-    return pads;
-}
-
 const char *sheet_role(const struct model_stage *stage)
 {
     return words_role((enum model_role)stage->role.value);
@@ -327,7 +240,7 @@ static const char *counts_apart(const struct sheet *sheet, size_t stage,
 {
     const struct model_engine *engine = sheet->derived->engine;
     const size_t spool = stage_of(sheet, stage)->spool_index;
-    const size_t pads = pads_of(sheet, spool);
+    const size_t pads = model_pads_of_spool(sheet->derived->engine, spool);
     const char *text = "";
     for (size_t i = 0; i < engine->pads.count; i++) {
         if (model_pad(engine, i)->spool_index == spool) {
@@ -519,7 +432,7 @@ void sheet_step_rows(const struct sheet *sheet, size_t index, struct sheet_rows 
 {
     const struct model_engine *engine = sheet->derived->engine;
     size_t spool = stage_of(sheet, index)->spool_index;
-    const size_t pads = pads_of(sheet, spool);
+    const size_t pads = model_pads_of_spool(sheet->derived->engine, spool);
     for (size_t i = 0; i < engine->pads.count; i++) {
         const struct model_pad_on_device *on = &sheet->derived->on.pads[i];
         for (size_t j = 0; j < on->pair_count; j++) {

@@ -175,6 +175,28 @@ START_TEST(what_a_finding_weighs)
 }
 END_TEST
 
+/* A warning and an accepted error come before it, and another error after it. */
+START_TEST(the_first_error)
+{
+    struct arena arena = {.newest = NULL};
+    struct findings list;
+    size_t more = 7;
+    findings_start(&list, &arena);
+    finding_add(&list, RULE_TEETH_FEW, here, "a warning");
+    finding_add(&list, RULE_RATIO_DISAGREES, here, "accepted")->waived = "for a time";
+    ck_assert_ptr_null(findings_first_error(&list, &more));
+    ck_assert_uint_eq(more, 0);
+    const struct finding *first = finding_add(&list, RULE_RATIO_DISAGREES, here, "first");
+    ck_assert_ptr_eq(findings_first_error(&list, &more), first);
+    ck_assert_uint_eq(more, 0);
+    finding_add(&list, RULE_RATIO_DISAGREES, there, "second");
+    ck_assert_ptr_eq(findings_first_error(&list, &more), first);
+    ck_assert_uint_eq(more, 1);
+    ck_assert_ptr_eq(findings_first_error(&list, NULL), first);
+    arena_free(&arena);
+}
+END_TEST
+
 /* Where nobody reads notes, one is counted and has no words; all else keeps its words. */
 START_TEST(notes_that_nobody_reads)
 {
@@ -227,6 +249,7 @@ int main(void)
     tcase_add_test(tests, many_of_every_weight);
     tcase_add_test(tests, no_more_than_are_kept);
     tcase_add_test(tests, what_a_finding_weighs);
+    tcase_add_test(tests, the_first_error);
     tcase_add_test(tests, notes_that_nobody_reads);
     return run_case("base", tests);
 }

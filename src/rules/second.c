@@ -146,18 +146,6 @@ static bool has_finding(const struct rules_judging *judging, const struct findin
     return false;
 }
 
-/* Whether a finding of the copy is one that the definition has as well. */
-static bool is_known(const struct rules_judging *judging, size_t before,
-                     const struct finding *tried)
-{
-    for (size_t i = before; i < judging->findings->count; i++) {
-        if (is_same(judging, judging->findings->items[i], tried)) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /* Whether a rule is about the second reading: it compares, or is asked where the readings agree. */
 static bool is_of_readings(enum rule_id rule)
 {
@@ -176,12 +164,29 @@ static bool can_follow(const struct finding *finding)
            !is_of_readings(finding->rule);
 }
 
+/* A definition with more values that disagree is read anew, and needs no cause of each finding. */
+enum { TRIALS_MOST = 64 };
+
 struct trying {
     struct rules_judging *judging;
     size_t before;
+    struct finding *const *known; /* the definition's own findings, also those that are joined */
+    size_t known_count;
+    size_t trials;             /* so far */
     struct model_reading last; /* that disagrees */
     struct finding *last_finding;
 };
+
+/* Whether a finding of the copy is one that the definition has as well. */
+static bool is_known(const struct trying *trying, const struct finding *tried)
+{
+    for (size_t i = 0; i < trying->known_count; i++) {
+        if (is_same(trying->judging, trying->known[i], tried)) {
+            return true;
+        }
+    }
+    return false;
+}
 
 /* Judges the copy; false where the second reader's value brings another finding. */
 static bool judge_copy(const struct trying *trying, const struct model_engine *copy,
@@ -194,8 +199,7 @@ static bool judge_copy(const struct trying *trying, const struct model_engine *c
     other.derived.engine = copy;
     rules_judge_values(&other);
     for (size_t i = 0; i < tried->count; i++) {
-        if (can_follow(tried->items[i]) &&
-            !is_known(trying->judging, trying->before, tried->items[i])) {
+        if (can_follow(tried->items[i]) && !is_known(trying, tried->items[i])) {
             return false;
         }
     }
@@ -251,13 +255,16 @@ static void join(const struct trying *trying, struct finding *taker, const struc
     }
 }
 
-static void try_reading(const struct trying *trying, const struct model_reading *reading,
+static void try_reading(struct trying *trying, const struct model_reading *reading,
                         struct finding *taker)
 {
+    if (trying->trials == TRIALS_MOST || !has_candidate(trying)) {
+        return;
+    }
+    trying->trials++;
     struct model_engine *copy = rules_copy(trying->judging);
     struct findings tried;
-    if (has_candidate(trying) && rules_read_again(trying->judging, copy, reading) &&
-        judge_copy(trying, copy, &tried)) {
+    if (rules_read_again(trying->judging, copy, reading) && judge_copy(trying, copy, &tried)) {
         join(trying, taker, &tried);
     }
 }
@@ -338,11 +345,15 @@ static void look_at(void *context, const struct model_reading *reading)
 
 void rules_join_second_reading(struct rules_judging *judging, size_t before)
 {
-    struct trying trying = {.judging = judging, .before = before};
+    const struct findings *list = judging->findings;
     const struct model_cross_check *second = rules_second_reading(judging);
     /* Who reads no finding counts which rules find a mistake, and whether one is enough. */
-    if (second && judging->definition_failed[RULE_CROSS_CHECK_DISAGREES] &&
-        !judging->findings->unread) {
+    if (second && judging->definition_failed[RULE_CROSS_CHECK_DISAGREES] && !list->unread) {
+        const size_t count = list->count - before;
+        struct finding **known = arena_array(judging->arena, count + 1, sizeof *known);
+        memcpy(known, list->items + before, count * sizeof(struct finding *));
+        struct trying trying = {
+            .judging = judging, .before = before, .known = known, .known_count = count};
         model_each_reading(judging->derived.engine, second, judging->arena, look_at, &trying);
     }
 }

@@ -87,6 +87,11 @@ class OneMistake(Folder):
                     found, _ = self.judge(engine, *changes)
                     self.assertGreaterEqual(len(found), 2, found)
 
+    def test_each_of_several_mistakes_takes_what_follows_from_it(self):
+        found, _ = self.judge(COULTER, ("blades: 92", "blades: 29"), ("blades: 24", "blades: 12"),
+                              ("drives: ccw", "drives: cw"))
+        self.assertEqual([item["rule"] for item in found], ["cross-check-disagrees"] * 3)
+
     def test_a_mistake_that_both_readers_made_keeps_its_finding(self):
         """The second reader's value explains nothing that is wrong with it as well."""
         found, _ = self.judge(DIBBLE, ("planets: 4", "planets: 5"),

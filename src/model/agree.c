@@ -55,3 +55,22 @@ bool model_scalars_agree(const struct model_field *field, const void *first, con
     default: return model_same_text(first, second);
     }
 }
+
+static bool is_given(const struct model_turns *turns)
+{
+    return turns->pad.at.state == MODEL_GIVEN && turns->rotor.at.state == MODEL_GIVEN;
+}
+
+bool model_turns_in_two_forms(const struct model_turns *a, const struct model_turns *b)
+{
+    return is_given(a) && is_given(b) && !model_quantities_agree(&a->pad, &b->pad) &&
+           !model_quantities_agree(&a->rotor, &b->rotor);
+}
+
+bool model_turns_agree(const struct model_turns *a, const struct model_turns *b)
+{
+    struct exact_interval one, other;
+    return exact_interval_div(a->pad.range, a->rotor.range, &one) &&
+           exact_interval_div(b->pad.range, b->rotor.range, &other) &&
+           exact_intervals_meet(one, other);
+}

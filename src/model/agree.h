@@ -7,6 +7,7 @@
 #ifndef ROTORTAB_MODEL_AGREE_H
 #define ROTORTAB_MODEL_AGREE_H
 
+#include "model/engine.h"
 #include "model/field.h"
 #include "model/value.h"
 
@@ -18,5 +19,14 @@ bool model_quantities_agree(const struct model_quantity *a, const struct model_q
 
 /* Whether two scalars of one row, both GIVEN, are the same value; quantities as above. */
 bool model_scalars_agree(const struct model_field *field, const void *first, const void *second);
+
+/*
+ * Whether two ratios have another form: all four numbers are GIVEN and both differ, as with 42 to
+ * 10 and 4.2 to 1.  Then the ratios are compared, and else each number, which finds more.
+ */
+bool model_turns_in_two_forms(const struct model_turns *a, const struct model_turns *b);
+
+/* Whether two ratios of GIVEN numbers, each as far as its numbers are rounded, can be one. */
+bool model_turns_agree(const struct model_turns *a, const struct model_turns *b);
 
 #endif

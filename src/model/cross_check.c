@@ -109,12 +109,12 @@ static const struct model_text *id_of(const struct model_record *record, const c
     return (const void *)(item + record->fields[0].offset);
 }
 
-/* The record with this id, or NULL. */
-static const char *find_id(const struct model_record *record, const struct model_list *list,
-                           const struct model_text *id)
+/* The record with this id, or NULL; the search begins at an index and goes round. */
+static const char *find_from(const struct model_record *record, const struct model_list *list,
+                             const struct model_text *id, size_t begin)
 {
-    const char *item = list->items;
-    for (size_t i = 0; i < list->count; i++, item += record->size) {
+    for (size_t i = 0; i < list->count; i++) {
+        const char *item = (const char *)list->items + (begin + i) % list->count * record->size;
         const struct model_text *known = id_of(record, item);
         if (known->at.state == MODEL_GIVEN && id->at.state == MODEL_GIVEN &&
             model_same_text(known, id)) {
@@ -122,6 +122,22 @@ static const char *find_id(const struct model_record *record, const struct model
         }
     }
     return NULL;
+}
+
+/* The first record with this id, or NULL. */
+static const char *find_id(const struct model_record *record, const struct model_list *list,
+                           const struct model_text *id)
+{
+    return find_from(record, list, id, 0);
+}
+
+const struct model_stage *model_stage_again(const struct model_cross_check *second,
+                                            const struct model_engine *engine, size_t stage)
+{
+    /* Its form has the stages in the order of the definition, so the search begins there. */
+    const void *again = find_from(model_listed_field(MODEL_STAGES)->record, &second->stages,
+                                  &model_stage(engine, stage)->id, stage);
+    return again;
 }
 
 /* Whether each record of the list has a separate id that could be read, so none is missed. */
@@ -338,29 +354,9 @@ static bool is_rotation(const struct comparing *comparing, const struct model_fi
            strcmp(field->key, "rotation") == 0;
 }
 
-/*
- * Whether both numbers of two ratios differ: the second reader has another form, 42 to 10 for 4.2
- * to 1.  Then the ratios are compared, and else each number, which finds more.
- */
-static bool is_in_another_form(const struct model_field *field, const void *first,
-                               const void *second)
+static bool is_turns(const struct model_field *field)
 {
-    const struct model_turns *a = first;
-    const struct model_turns *b = second;
-    return field->type == MODEL_RECORD && strcmp(field->key, "turns") == 0 &&
-           presence(&a->pad.at, &b->pad.at) == MODEL_AGREES &&
-           presence(&a->rotor.at, &b->rotor.at) == MODEL_AGREES && a->pad.at.state == MODEL_GIVEN &&
-           a->rotor.at.state == MODEL_GIVEN && !model_quantities_agree(&a->pad, &b->pad) &&
-           !model_quantities_agree(&a->rotor, &b->rotor);
-}
-
-/* Whether two ratios, each as far as its numbers are rounded, can be one. */
-static bool ratios_agree(const struct model_turns *a, const struct model_turns *b)
-{
-    struct exact_interval one, other;
-    return exact_interval_div(a->pad.range, a->rotor.range, &one) &&
-           exact_interval_div(b->pad.range, b->rotor.range, &other) &&
-           exact_intervals_meet(one, other);
+    return field->type == MODEL_RECORD && strcmp(field->key, "turns") == 0;
 }
 
 static bool is_rise(const struct model_field *field)
@@ -413,8 +409,8 @@ static void walk_record(struct comparing *comparing, const struct model_record *
             visit(comparing, rotations_agree(comparing, a, b), field, key, a, b);
         } else if (at->state == MODEL_GIVEN && is_rise(field)) {
             visit(comparing, rises_agree(comparing, a, b), field, key, a, b);
-        } else if (at->state == MODEL_GIVEN && is_in_another_form(field, a, b)) {
-            visit(comparing, agreement_if(ratios_agree(a, b)), field, key, a, b);
+        } else if (at->state == MODEL_GIVEN && is_turns(field) && model_turns_in_two_forms(a, b)) {
+            visit(comparing, agreement_if(model_turns_agree(a, b)), field, key, a, b);
         } else if (at->state == MODEL_GIVEN) {
             walk_value(comparing, field, a, b, key);
         }

@@ -94,6 +94,13 @@ typedef void model_reading_visit(void *context, const struct model_reading *read
 void model_each_reading(const struct model_engine *engine, const struct model_cross_check *second,
                         struct arena *arena, model_reading_visit *visit, void *context);
 
+/*
+ * The stage with this index as the second reader has it, or NULL.  `second` is of this engine.  A
+ * search that every check can afford.
+ */
+const struct model_stage *model_stage_again(const struct model_cross_check *second,
+                                            const struct model_engine *engine, size_t stage);
+
 /* What nobody read again of one part of the definition. */
 struct model_unread {
     enum model_listed list;

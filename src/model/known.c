@@ -315,3 +315,23 @@ bool model_key_rests_on_one(const struct model_known_values *values, enum model_
     }
     return false;
 }
+
+/* ---- the two values that nothing else depends on -----------------------------------------------
+ */
+
+bool model_count_is_confirmed(const struct model_engine *engine,
+                              const struct model_engine_facts *facts,
+                              const struct model_cross_check *second, size_t stage)
+{
+    const struct model_stage *again = second ? model_stage_again(second, engine, stage) : NULL;
+    return (again && again->blades.at.state == MODEL_GIVEN) ||
+           model_count_is_observed(engine, facts, stage);
+}
+
+bool model_order_is_confirmed(const struct model_engine *engine,
+                              const struct model_cross_check *second, size_t stage)
+{
+    const struct model_stage *again = second ? model_stage_again(second, engine, stage) : NULL;
+    return (again && again->numbering.word.at.state == MODEL_GIVEN) ||
+           model_order_is_observed(engine, stage);
+}

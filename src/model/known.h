@@ -51,4 +51,18 @@ bool model_rests_on_one(struct model_known known);
 bool model_key_rests_on_one(const struct model_known_values *values, enum model_listed list,
                             size_t index, const char *key);
 
+/*
+ * Whether anything confirms the blade count of a stage: the second reader wrote it too, or an
+ * observation tells it from its neighbours.  Nothing else in a definition depends on it, so no
+ * calculation proves it.  Whether the evidence agrees is not said.  `second` is of this engine;
+ * NULL: nobody read it again.  This costs little enough for every check.
+ */
+bool model_count_is_confirmed(const struct model_engine *engine,
+                              const struct model_engine_facts *facts,
+                              const struct model_cross_check *second, size_t stage);
+
+/* The same for its numbering. */
+bool model_order_is_confirmed(const struct model_engine *engine,
+                              const struct model_cross_check *second, size_t stage);
+
 #endif

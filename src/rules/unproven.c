@@ -7,7 +7,7 @@
  */
 #include "rules/functions.h"
 
-#include "model/evidence.h"
+#include "model/known.h"
 
 #include <inttypes.h>
 

@@ -1,7 +1,6 @@
 /* model_known_test.c - how the values of a definition are known. */
 #include "unit/model_support.h"
 
-#include "model/evidence.h"
 #include "model/known.h"
 
 #define SECOND(parts)                                                                              \

@@ -99,6 +99,13 @@ static void unknown_option(struct command_call *call, const char *word, size_t l
                    best ? best : "", best ? "?" : "", command->name);
 }
 
+/* Whether a word is an option of the command, so that it is probably no value of another one. */
+static bool is_option(const struct command *command, const char *word)
+{
+    return strncmp(word, "--", 2) == 0 &&
+           find_option(command, word + 2, strcspn(word + 2, "="), false) != OPTION_NONE;
+}
+
 /* Reads the option at argv[*index]; *index stays at the last word it took. */
 static void read_option(struct command_call *call, int argc, char *const *argv, int *index)
 {
@@ -123,7 +130,16 @@ static void read_option(struct command_call *call, int argc, char *const *argv, 
         return;
     }
     if (!value && *index + 1 < argc) {
-        value = argv[++*index];
+        const char *next = argv[*index + 1];
+        if (is_option(call->command, next)) {
+            command_misuse(call,
+                           "--%s needs a value: --%s %s. %s is the next option; if it is meant as "
+                           "the value, write --%s=%s",
+                           option->name, option->name, option->argument, next, option->name, next);
+            return;
+        }
+        value = next;
+        ++*index;
     }
     if (value && *value) {
         keep(call, &call->options[id], value);

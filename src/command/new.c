@@ -378,7 +378,9 @@ int command_new(struct command_call *call)
             command_value(call, OPTION_KIND));
     }
     if (!model_is_id(id, strlen(id), false)) {
-        return run_error("%s is not an id: lower-case letters, digits and single hyphens", id);
+        const char *example = model_id_from(&call->arena, id);
+        return run_error("%s is not an id: use lower-case letters, digits and single hyphens%s%s",
+                         id, example ? "; for example " : "", example ? example : "");
     }
     const char *path = command_value(call, OPTION_NEW_FILE);
     if (!path) {
@@ -409,4 +411,20 @@ int command_new(struct command_call *call)
         confirm(call, done);
     }
     return fine ? RUN_CLEAN : RUN_FAILED;
+}
+
+/* Without an operand: what it is, and which kinds of files there are. */
+void command_new_misused(struct command_call *call)
+{
+    const char *kind = kind_of(call) == MODEL_KINDS ? NULL : command_value(call, OPTION_KIND);
+    if (call->operands.count != 0) {
+        return;
+    }
+    if (call->options[OPTION_CROSS_CHECK].count != 0) {
+        run_say("Name the definition that a second person reads.");
+        return;
+    }
+    run_say("Name the new file by its id: rotortab new%s%s windrow-9", kind ? " --kind " : "",
+            kind ? kind : "");
+    run_say("The kinds for --kind: %s.", command_option(OPTION_KIND)->meaning);
 }

@@ -381,3 +381,14 @@ int command_ratio(struct command_call *call)
     }
     return answer(call, &ratio, most);
 }
+
+/* A ratio as an operand: it does not say whether it is stated or counted. */
+void command_ratio_misused(struct command_call *call)
+{
+    const struct command_option *turns = command_option(OPTION_TURNS);
+    const struct command_option *counted = command_option(OPTION_COUNTED);
+    if (call->operands.count != 0) {
+        run_say("Give the ratio with --%s (%s) or --%s (%s).", turns->name, turns->meaning,
+                counted->name, counted->meaning);
+    }
+}

@@ -35,6 +35,9 @@ void model_complete_record(const struct model_record *record, void *out);
 /* Letters (capitals too where they are allowed) and digits, with single hyphens between them. */
 bool model_is_id(const char *text, size_t length, bool capitals);
 
+/* The id of a file that a name suggests: "Tarn 2" gives "tarn-2"; NULL: it suggests none. */
+const char *model_id_from(struct arena *arena, const char *name);
+
 /* The rule whose id a mistyped one was probably meant to be, or NULL. */
 const char *model_guess_rule(const char *text, size_t length);
 

@@ -6,6 +6,7 @@
 #include "text/near.h"
 #include "text/utf8.h"
 
+#include <ctype.h>
 #include <string.h>
 #include <strings.h>
 
@@ -25,6 +26,25 @@ bool model_is_id(const char *text, size_t length, bool capitals)
         hyphen = is_hyphen;
     }
     return !hyphen && length <= MODEL_ID_MOST;
+}
+
+const char *model_id_from(struct arena *arena, const char *name)
+{
+    const size_t length = strlen(name);
+    char *id = arena_alloc(arena, length + 1);
+    size_t count = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (is_id_letter(name[i], true)) {
+            id[count++] = (char)tolower((unsigned char)name[i]);
+        } else if ((unsigned char)name[i] >= 0x80) {
+            return NULL; /* a letter of another script would be lost */
+        } else if (count != 0 && id[count - 1] != '-') {
+            id[count++] = '-';
+        }
+    }
+    count -= count != 0 && id[count - 1] == '-';
+    id[count] = '\0';
+    return model_is_id(id, count, false) ? id : NULL;
 }
 
 /* What shows as nothing: the white space of Unicode, of which U+0085 was refused before. */

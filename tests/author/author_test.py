@@ -201,6 +201,21 @@ class New(Author):
             self.assertEqual(done.stdout, b"")
             self.assertEqual(list(self.folder.iterdir()), [])
 
+    def test_an_id_is_made_from_a_name(self):
+        for name, example in (("Tarn 2", "; for example tarn-2\n"), ("a", None), ("x" * 61, "s\n"),
+                              (" Tarn__2.b ", "; for example tarn-2-b\n"), ("T\u00e4rn", "s\n"),
+                              (" _ ", "hyphens\n")):
+            done = self.run_program("new", "-o", "-", name, status=2 if example else 0)
+            self.assertTrue(done.stderr.decode().endswith(example or ""), done.stderr)
+
+    def test_what_is_missing_is_named(self):
+        for arguments, said in (
+                (["--kind", "policy"], "by its id: rotortab new --kind policy windrow-9\n"),
+                (["--kind", "x"], "by its id: rotortab new windrow-9\n"),
+                ([], "The kinds for --kind: engine-definition (default), device-profile, policy, "),
+                (["--cross-check"], "Name the definition that a second person reads.\n")):
+            self.assertIn(said, self.run_program("new", *arguments, status=2).stderr.decode())
+
     def test_nothing_is_set_that_nobody_sees(self):
         for wrong in ("\x1b[31m", "a\nid: y", "a\rb", "a\tb", "\x7f", "\u0085", "\u2028",
                       "\N{RIGHT-TO-LEFT OVERRIDE}", "\N{ZERO WIDTH SPACE}", "\N{BOM}",

@@ -18,6 +18,7 @@ class Refusals(unittest.TestCase):
     def test_nothing_known(self):
         self.check("ratio needs --turns or --counted")
         self.check("ratio takes only options, not a.engine.yaml", *TURNS, "a.engine.yaml")
+        self.check("Give the ratio with --turns (", "11.999")
 
     def test_numbers(self):
         self.check("--turns abc: 'abc' is not a number", "--turns", "abc")

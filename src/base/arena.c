@@ -10,7 +10,7 @@
 
 enum { BLOCK_SIZE = 32 * 1024, SPARE_MOST = 8 }; /* bytes, and blocks kept by a reset */
 
-/* What was not given out of a block is zero: it is cleared as a whole, not piece by piece. */
+/* A piece is cleared when it is given out, and only where its taker does not fill it at once. */
 struct arena_block {
     struct arena_block *older;
     size_t size;
@@ -26,7 +26,7 @@ static struct arena_block *block_for(struct arena *arena, size_t size)
         return block;
     }
     size_t room = size > BLOCK_SIZE ? size : BLOCK_SIZE;
-    block = calloc(1, sizeof *block + room);
+    block = malloc(sizeof *block + room);
     if (!block) {
         end_out_of_memory();
     }
@@ -34,7 +34,8 @@ static struct arena_block *block_for(struct arena *arena, size_t size)
     return block;
 }
 
-void *arena_alloc(struct arena *arena, size_t size)
+/* `size` bytes that the caller fills. */
+static void *take(struct arena *arena, size_t size)
 {
     const size_t align = alignof(max_align_t);
     if (size > SIZE_MAX / 2) {
@@ -52,20 +53,31 @@ void *arena_alloc(struct arena *arena, size_t size)
     return piece;
 }
 
-void *arena_array(struct arena *arena, size_t count, size_t size)
+void *arena_alloc(struct arena *arena, size_t size)
+{
+    return memset(take(arena, size), 0, size);
+}
+
+static size_t bytes_of(size_t count, size_t size)
 {
     if (size != 0 && count > SIZE_MAX / size) {
         end_out_of_memory();
     }
-    return arena_alloc(arena, count * size);
+    return count * size;
+}
+
+void *arena_array(struct arena *arena, size_t count, size_t size)
+{
+    return arena_alloc(arena, bytes_of(count, size));
 }
 
 char *arena_copy(struct arena *arena, const char *text, size_t length)
 {
-    char *copy = arena_alloc(arena, length + 1);
+    char *copy = take(arena, length + 1);
     if (length != 0) {
         memcpy(copy, text, length);
     }
+    copy[length] = '\0';
     return copy;
 }
 
@@ -78,9 +90,9 @@ char *arena_vprintf(struct arena *arena, const char *format, va_list arguments)
     if (length < 0) {
         end_out_of_memory(); /* or more than INT_MAX bytes, which is as much */
     }
-    char *text = arena_alloc(arena, (size_t)length + 1);
+    char *text = take(arena, (size_t)length + 1);
     if (length < (int)sizeof first) {
-        memcpy(text, first, (size_t)length);
+        memcpy(text, first, (size_t)length + 1);
     } else if (vsnprintf(text, (size_t)length + 1, format, again) != length) {
         end_out_of_memory();
     }
@@ -122,8 +134,6 @@ void arena_reset(struct arena *arena)
         for (struct arena_block *block = all[i]; block;) {
             struct arena_block *older = block->older;
             if (block->size == BLOCK_SIZE && kept < SPARE_MOST) {
-                size_t used = block == arena->newest ? arena->used : i == 0 ? block->size : 0;
-                memset(block->bytes, 0, used);
                 block->older = spare;
                 spare = block;
                 kept++;
@@ -142,10 +152,11 @@ void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacit
         return items;
     }
     size_t larger = *capacity == 0 ? 8 : *capacity * 2;
-    void *copy = arena_array(arena, larger, size);
+    unsigned char *copy = take(arena, bytes_of(larger, size));
     if (count != 0) {
         memcpy(copy, items, count * size);
     }
+    memset(copy + count * size, 0, (larger - count) * size);
     *capacity = larger;
     return copy;
 }

@@ -48,7 +48,7 @@ void arena_reset(struct arena *arena);
 
 /*
  * Room for one more in an array that grows: returns `items`, or a copy twice as large (the old one
- * stays in the arena).  *capacity is kept by the caller, beside its count.
+ * stays in the arena).  The new room is zeroed.  *capacity is kept by the caller, beside its count.
  */
 void *arena_grow(struct arena *arena, void *items, size_t count, size_t *capacity, size_t size);
 

@@ -117,6 +117,29 @@ START_TEST(memory_that_is_kept)
 }
 END_TEST
 
+/* What fills its memory itself leaves nothing of what was there before a reset. */
+START_TEST(memory_that_is_filled)
+{
+    enum { PIECE = 1000 };
+    struct arena arena = {.newest = NULL};
+    memset(arena_alloc(&arena, PIECE), 'x', PIECE);
+    arena_reset(&arena);
+    ck_assert_str_eq(arena_copy(&arena, "blade", 5), "blade");
+    ck_assert_str_eq(arena_copy(&arena, NULL, 0), "");
+    ck_assert_str_eq(arena_printf(&arena, "%d pads", 3), "3 pads");
+    unsigned char *items = NULL;
+    size_t capacity = 0;
+    items = arena_grow(&arena, items, 0, &capacity, 1);
+    ck_assert(is_zero(items, capacity));
+    memset(items, 'y', capacity);
+    const size_t count = capacity;
+    items = arena_grow(&arena, items, count, &capacity, 1);
+    ck_assert_int_eq(items[count - 1], 'y');
+    ck_assert(is_zero(items + count, capacity - count));
+    arena_free(&arena);
+}
+END_TEST
+
 /* What cannot be had ends the program with status 2 and a message. */
 START_TEST(out_of_memory)
 {
@@ -157,6 +180,7 @@ int main(void)
     tcase_add_test(tests, texts);
     tcase_add_test(tests, arrays_that_grow);
     tcase_add_test(tests, memory_that_is_kept);
+    tcase_add_test(tests, memory_that_is_filled);
     tcase_add_test(tests, out_of_memory);
     return run_case("base", tests);
 }

@@ -1,9 +1,9 @@
 /*
  * end.h - the end of a run that cannot go on.
  *
- * Memory that is missing and output that is lost are found deep inside, in any thread, where nobody
- * could go on with what is left.  The run ends there: a reason on standard error, and status 2.
- * Nothing is tidied up, so whoever has begun a file asks for no memory until it is in its place.
+ * Memory that is missing and output that is lost are found deep inside, in any thread, where the
+ * program cannot continue.  The run ends there: a reason on standard error, and status 2. Nothing
+ * is tidied up, so whoever has begun a file asks for no memory until it is in its place.
  */
 #ifndef ROTORTAB_BASE_END_H
 #define ROTORTAB_BASE_END_H

@@ -18,8 +18,8 @@ void findings_bound(struct findings *list, size_t most)
 
 /*
  * The one place that decides what a finding weighs.  A policy does not take weight from a locked
- * rule.  Where a special case weighs less than usual, a policy may only make it lighter still;
- * where it weighs more, no policy changes it.
+ * rule.  If a special case weighs less than the rule, a policy may only make it lighter. If it
+ * weighs more, no policy changes it.
  */
 static void decide(struct finding *finding)
 {

@@ -2,9 +2,8 @@
  * finding.h - what was found wrong, gathered in one list for a whole run.
  *
  * A finding names its rule, its place, what is wrong with the numbers in it, what that means on the
- * engine, and the remedy; where two places contradict each other, the other one is a note.
- * Everything that can go wrong in the input is reported by adding to the list the function was
- * given.
+ * engine, and the remedy; where two places contradict each other, the other one is a note. A
+ * function reports what is wrong in the input by adding to the list that it is given.
  */
 #ifndef ROTORTAB_BASE_FINDING_H
 #define ROTORTAB_BASE_FINDING_H
@@ -110,8 +109,8 @@ const struct finding *findings_first_error(const struct findings *list, size_t *
 
 /*
  * From here on keeps no more than `most` findings beside those there are: a file of a megabyte can
- * have a finding every three bytes.  What is added beyond is counted, and nothing said of it is
- * kept.  0 lifts the bound.
+ * have a finding every three bytes.  What is added beyond is counted, and its text is not kept.
+ * 0 lifts the bound.
  */
 void findings_bound(struct findings *list, size_t most);
 

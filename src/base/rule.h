@@ -2,9 +2,9 @@
  * rule.h - the rule table: the name, the severity and the texts of each rule.
  *
  * The rows are written once, in rule_rows.def.  Findings, `rules`, the man page, policies, the
- * schemas and the order of the rules come from there.  The table is below all other folders,
- * because reading a text reports under it too.  The functions that judge are in rules/, bound to
- * the rows by name.
+ * schemas and the order of the rules come from them.  The table is below all other folders, because
+ * reading a text reports under it too.  The functions that judge are in rules/, bound to the rows
+ * by name.
  */
 #ifndef ROTORTAB_BASE_RULE_H
 #define ROTORTAB_BASE_RULE_H

@@ -3,7 +3,8 @@
  *
  * The tables show an argument by a name: FORMAT, [RULE], FILE|FOLDER... From that name follows what
  * is offered for it, so each shell offers the same. Names that are in files come from the command
- * `names`, which the script runs; a script puts them on the line as text and evaluates none.
+ * `names`, which the script runs; the script puts them on the line as text, and evaluates none of
+ * them.
  */
 #ifndef ROTORTAB_COMMAND_COMPLETION_H
 #define ROTORTAB_COMMAND_COMPLETION_H

@@ -82,8 +82,8 @@ static void blades_change(const struct compare_both *both, const struct compare_
     if (!is_driven(both->after, after)) {
         say_blades(both, before, after,
                    arena_printf(arena,
-                                "the inspector turns %s by hand and counts another number; give "
-                                "out a new setup sheet",
+                                "the inspector turns %s by hand and counts another number; issue "
+                                "a new setup sheet",
                                 both->after->spools[after->spool].id));
     } else if (compare_blades_move(before->blades, after->blades, &degrees)) {
         const char *effect = arena_printf(arena, "every stop moves, at most %s of rotor",

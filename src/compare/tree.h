@@ -2,8 +2,8 @@
  * tree.h - an engine as a tree of named values, and every difference between two of them.
  *
  * The tree of a definition is made by walking its field rows (tree_model.c), that of a table by
- * walking its records (records.c).  So each key and each byte is in it, whether or not a
- * sentence is written for it.  The walk compares values only and does not know engines.
+ * walking its records (records.c).  So each key and each byte is in it, whether or not a sentence
+ * is written for it.  The walk compares values only. It knows nothing of engines.
  */
 #ifndef ROTORTAB_COMPARE_TREE_H
 #define ROTORTAB_COMPARE_TREE_H

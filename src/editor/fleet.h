@@ -1,5 +1,5 @@
 /*
- * fleet.h - what only shows over several files: a designation that is taken, too many engines.
+ * fleet.h - what only several files together show: a designation that is taken, too many engines.
  *
  * `check` of a folder finds it because it reads all files of the folder.  So the server knows the
  * names in the folders that the editor has open.  A file is read again only if it has changed on

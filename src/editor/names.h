@@ -2,7 +2,7 @@
  * names.h - the ids of spools, stages, pads and sources: where each is written, and a new one.
  *
  * A record has an id; other values name the record by it, in the definition and in the cross-check
- * beside it.  Both files are one text to whoever follows or changes an id.
+ * beside it.  Whoever follows or changes an id takes both files as one text.
  */
 #ifndef ROTORTAB_EDITOR_NAMES_H
 #define ROTORTAB_EDITOR_NAMES_H

@@ -38,8 +38,8 @@ struct editor_point editor_point_at(const struct text_file *file, size_t line, s
 /*
  * What is at a position: which record, which key, and whether its value.
  *
- * While somebody types, the text is often not YAML.  So this goes by lines and indentation, never
- * by the tree: the keys above a line that are less and less indented lead to its record.
+ * While somebody types, the text is often not YAML.  So this code uses lines and indentation, never
+ * the tree: the keys above a line that are less and less indented lead to its record.
  */
 struct editor_place {
     enum model_kind kind;

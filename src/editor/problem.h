@@ -1,5 +1,5 @@
 /*
- * problem.h - what is wrong with the files by which documents are judged, in words.
+ * problem.h - in words, what is wrong with the files by which documents are judged.
  *
  * `check` would end with status 2.  An editor goes on, so it says what is left out meanwhile.
  */

@@ -3,7 +3,7 @@
  *
  * A rational is always in lowest terms with a positive denominator, so two rationals are equal
  * where their members are equal. Every operation that can leave 64 bits returns false and leaves
- * *out alone; the caller makes a finding of it. |num| is at most INT64_MAX (the least int64 never
+ * *out alone; the caller reports a finding. |num| is at most INT64_MAX (the least int64 never
  * occurs).
  */
 #ifndef ROTORTAB_EXACT_RATIONAL_H

@@ -56,7 +56,7 @@ enum rotor_status {
     ROTOR_BAD_LINK,         /* links out of order, a turn too long, numbers that pass the other way,
                                or not one datum for each port */
     ROTOR_BAD_KNOWN_BLADE,  /* known blades out of order, or one that its stage does not have */
-    ROTOR_BAD_SIGN,         /* the device would turn the spool the other way than a pad says */
+    ROTOR_BAD_SIGN,         /* the device would turn a spool against its pad's direction */
     ROTOR_BAD_COUNTER,      /* a rotor turn does not fit the device's counter */
     ROTOR_STATUS_COUNT
 };

@@ -30,7 +30,7 @@ enum rotor_import_finding {
     ROTOR_IMPORT_OTHER_CONTENT,     /* other content under the same revision */
     ROTOR_IMPORT_OTHER_PROFILE,     /* other values of the device's profile */
     ROTOR_IMPORT_SIGNATURE_MISSING, /* the old table has a signature, the new one has none */
-    ROTOR_IMPORT_OTHER_DEVICE,      /* for another device than this one: it must not be used */
+    ROTOR_IMPORT_OTHER_DEVICE,      /* not for this device: it must not be used */
     ROTOR_IMPORT_COUNT
 };
 

@@ -32,7 +32,7 @@ static const char *const texts[ROTOR_STATUS_COUNT] = {
     [ROTOR_WRONG_SPOOL] = "a spool or stage does not belong to the engine or to the pad",
     [ROTOR_BAD_LINK] = "the stops of a stage do not fit the stage",
     [ROTOR_BAD_KNOWN_BLADE] = "a known blade does not fit its stage",
-    [ROTOR_BAD_SIGN] = "the device would turn a spool the other way than its pad says",
+    [ROTOR_BAD_SIGN] = "the device would turn a spool against its pad's direction",
     [ROTOR_BAD_COUNTER] = "a rotor turn does not fit the device's counter",
 };
 

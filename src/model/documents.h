@@ -2,7 +2,7 @@
  * documents.h - which part of a definition rests on which document.
  *
  * A part names its document with `from`.  A part that names none rests on the definition's only
- * document.  If the definition has several, nobody knows.
+ * document.  If the definition has several, its document is not known.
  */
 #ifndef ROTORTAB_MODEL_DOCUMENTS_H
 #define ROTORTAB_MODEL_DOCUMENTS_H

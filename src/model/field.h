@@ -1,5 +1,5 @@
 /*
- * field.h - the field tables: one row a key, and everything that is to be known of it.
+ * field.h - the field tables: one row for each key, with all that is known about it.
  *
  * The rows drive the loader, the defaults, the JSON Schema, the man page and the template for a new
  * definition, so that these cannot disagree.  A record is a map with known keys; its rows say into

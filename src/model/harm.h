@@ -10,7 +10,7 @@
 enum model_harm {
     MODEL_BACKWARDS, /* the rotor turns the wrong way */
     MODEL_OVERLOAD,  /* more torque or speed than is allowed */
-    MODEL_MISCOUNT,  /* another blade than the one that is named */
+    MODEL_MISCOUNT,  /* a different blade from the one that is named */
     MODEL_DEGREES,   /* beside the blade, by less than half a pitch */
     MODEL_LABEL,     /* a wrong word, or a limit on the safe side */
     MODEL_HARMS

@@ -214,7 +214,7 @@ static bool is_only_stage(const struct model_engine *engine, size_t stage)
     return model_stages_of_spool(engine, spool) == 1 && model_pads_of_spool(engine, spool) != 0;
 }
 
-/* Whether all other spools turn the other way than the one of this pad. */
+/* Whether all other spools turn opposite to the one of this pad. */
 static bool is_only_sense(const struct model_engine *engine, size_t pad)
 {
     const size_t own = model_pad(engine, pad)->spool_index;

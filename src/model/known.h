@@ -1,7 +1,7 @@
 /*
  * known.h - how each value of a definition is known, beside the person who wrote it.
  *
- * A person copies a wrong number in good faith.  What else can tell is one of three:
+ * A person copies a wrong number in good faith.  One of three things can show the mistake:
  * - A second person read the value too, and it agrees (cross_check.h).
  * - It was observed on an engine, well enough to tell it from its neighbours (observed.h).
  * - It follows from other values of the definition.  A ratio follows from the teeth, and the teeth

@@ -65,7 +65,7 @@ extern const struct model_kind_row model_kinds[MODEL_KINDS];
 /* A source file, read. */
 struct model_source {
     struct text_file file;
-    const uint8_t *digest; /* of the file, where who reads it wants one; else NULL */
+    const uint8_t *digest; /* of the file, if the caller wants one; else NULL */
     enum model_kind kind;
     bool read; /* one of the models below is there, if perhaps with BROKEN values */
     struct model_engine *engine;

@@ -1,8 +1,8 @@
 /*
  * load_comma.c - a comma in a number or in a text.
  *
- * Between braces a comma ends a value: {pad: 3,05} has the value 3 and a key 05.  What belongs
- * together is put together again here, so that one comma is one finding.
+ * Between braces a comma ends a value: {pad: 3,05} has the value 3 and a key 05.  Here the program
+ * puts the parts of a number together again, so that one comma is one finding.
  */
 #include "model/load_parts.h"
 

@@ -1,7 +1,8 @@
 /*
  * load_severities.c - a policy's list of rules, each with its severity.
  *
- * The keys of this map are the ids of rules.  What guards people and pads cannot be made less.
+ * The keys of this map are the ids of rules.  No policy can lower a rule that guards people and
+ * pads.
  */
 #include "model/load_parts.h"
 #include "text/near.h"
@@ -25,7 +26,7 @@ static void report_unknown_rule(struct model_loader *loader, const struct text_n
     }
 }
 
-/* What guards people and pads keeps its weight; false where the policy would take some away. */
+/* A rule that guards people and pads keeps its severity; false if the policy would lower it. */
 static bool may_weigh(struct model_loader *loader, const struct text_node *item, enum rule_id rule,
                       enum severity severity)
 {

@@ -5,7 +5,7 @@
 
 #include "model/rows.h"
 
-/* A share of a pitch.  A limit has a value that holds where the policy does not give one. */
+/* A share of a pitch. A limit has a standard value, which holds if the policy gives none. */
 #define SHARE_LIMIT(member, key, standard, ...)                                                    \
     QUANTITY(thresholds, member, key, OPTIONAL, SHARE, POSITIVE, __VA_ARGS__, .most = 100,         \
              STANDARD(standard))

@@ -1,5 +1,5 @@
 /*
- * values.h - every value of an engine's parts, one by one, along the field rows.
+ * values.h - visits every value of an engine's parts, by the field rows.
  *
  * Spools, stages and pads hold all numbers and words that turn an engine.  The walk visits each
  * value that is written, with the row of its key and its place in the file.

@@ -1,5 +1,6 @@
 /*
- * stops_parts.c - for which models stops hold, and what must be known before anything turns.
+ * stops_parts.c - the models for which stops hold, and what a person must know before a rotor
+ * turns.
  */
 #include "report/stops_parts.h"
 
@@ -36,7 +37,7 @@ void stops_text_before(FILE *out, struct arena *arena, const struct model_engine
 {
     const struct words_cautions before = words_before_turning(arena, engine, spool, pad);
     if (before.count != 0) {
-        fprintf(out, "before anything of %s turns:\n", engine->id.text);
+        fprintf(out, "before a rotor of %s turns:\n", engine->id.text);
     }
     for (size_t i = 0; i < before.count; i++) {
         write_line(out, "  ", before.items[i]);

@@ -88,7 +88,7 @@ struct stops_stop {
 void stops_json_stop(FILE *out, const struct stops_stop *stop, int positive);
 void stops_csv_stop(FILE *out, const struct stops_stop *stop, int positive);
 
-/* What a pad asks for that drives one way only. */
+/* What the inspector must do at a pad that drives one way only. */
 static inline void stops_text_one_way(FILE *out, const struct model_pad *pad)
 {
     if (pad->drives.value != MODEL_DRIVES_BOTH) {

@@ -168,32 +168,32 @@ void report_verification_differ(struct report_verification *report, const struct
 {
     bool same =
         table->length == made->length && memcmp(table->bytes, made->bytes, table->length) == 0;
-    const char *verdict = "what its sources make, byte for byte";
+    const char *verdict = "its sources make this table, byte for byte";
     if (report->json) {
         report_set(report->object, "differences", json_array());
     }
     if (!same) {
         report->differences = compare_tables(table, made, visit_difference, report);
-        verdict = "not what its sources make";
+        verdict = "its sources do not make this table";
         if (report->differences == 0 && table->signature != 0) {
             verdict = report->signature_holds
-                          ? "what its sources make, with its signature"
-                          : "what its sources make, with a signature, which was not checked";
+                          ? "its sources make this table, with its signature"
+                          : "its sources make this table, with a signature, which was not checked";
         } else if (report->differences == 0) {
-            verdict = "what its sources make in all its values, but not in its bytes: another "
+            verdict = "its sources make all values of this table, but other bytes: another "
                       "version wrote it";
             report->differences = 1;
             keep_problem(report, "refused: another version wrote it; compile it again");
         }
         if (report->differences != 0) { /* the first problem is the one that is kept */
-            keep_problem(report, "refused: it is not what its sources make");
+            keep_problem(report, "refused: its sources do not make this table");
         }
     }
     if (report->json) {
         report_set(report->object, "same_bytes", json_boolean(same));
         report_set(report->object, "verdict", json_string(verdict));
     } else {
-        fprintf(report->out, "the table is %s\n", verdict);
+        fprintf(report->out, "%s\n", verdict);
     }
 }
 
@@ -245,8 +245,7 @@ static const struct {
     [TABLE_SENSE_WRONG] = {"sense-wrong", "the gears turn the spool against its normal direction",
                            "the rotor would turn in the wrong direction"},
     [TABLE_POSITIVE_WRONG] =
-        {"positive-wrong",
-         "a rising count would turn the pad in the other direction than the table says",
+        {"positive-wrong", "a rising count would turn the pad against the direction in the table",
          "the rotor would turn in the wrong direction"},
     [TABLE_STOP_WRONG] = {"stop-wrong", "a stop is not at its blade",
                           "the probe would look beside the blade"},

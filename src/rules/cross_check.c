@@ -17,13 +17,14 @@ static const struct {
     const char *key; /* of the part, or the end of the way to it */
     const char *consequence;
 } consequences[] = {
-    {"numbering", "A wrong order names another blade at each stop, and findings are written down "
-                  "for the wrong blades."},
-    {"known-blades", "The inspector would take another blade for the one that the device names."},
-    {"port", "The device would stop with another blade at the port than the one that it names."},
-    {"clocking",
-     "The device would stop with another blade at the port than the one that it names."},
-    {"spool", "The device would count the blades of another rotor than the one that turns."},
+    {"numbering",
+     "With a wrong order, the device names a wrong blade at each stop. Then findings are "
+     "written down for the wrong blades."},
+    {"known-blades",
+     "The inspector would take a different blade for the one that the device names."},
+    {"port", "The blade at the port would not be the one that the device names."},
+    {"clocking", "The blade at the port would not be the one that the device names."},
+    {"spool", "The device would count the blades of a rotor that does not turn."},
     {"rotation", "The device would turn the rotor the wrong way."},
     {"backs", "The device could turn the rotor the wrong way."},
     {"faces", "The device could turn the rotor the wrong way."},
@@ -50,10 +51,11 @@ static const char *say_miscount(struct arena *arena, int64_t one, int64_t other)
     int64_t more = one > other ? one : other;
     int64_t apart = 2 * (more - (one > other ? other : one));
     int64_t stops = (more + apart - 1) / apart;
-    return arena_printf(arena,
-                        "With the wrong count, the device is half a pitch off after %" PRId64
-                        " stop%s at the latest. Then it shows another blade than it names.",
-                        stops, words_plural(stops));
+    return arena_printf(
+        arena,
+        "With the wrong count, the device is half a pitch off after %" PRId64
+        " stop%s at the latest. Then it shows a different blade from the one that it names.",
+        stops, words_plural(stops));
 }
 
 static const char *consequence_of(struct arena *arena, const struct model_reading *reading)

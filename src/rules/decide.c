@@ -39,7 +39,7 @@ static bool watched_elsewhere(const struct model_engine *engine,
     return elsewhere;
 }
 
-/* Whether the path turns the rotor the other way than was seen. */
+/* Whether the path turns the rotor opposite to the sense that was seen. */
 static bool path_turns_otherwise(const struct model_observation *observation,
                                  const struct model_pad *pad, const struct model_pad_facts *facts)
 {

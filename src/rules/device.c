@@ -1,8 +1,8 @@
 /*
  * device.c - what the device must be able to hold: couplings, texts, numbers, and its own profile.
  *
- * The table's bounds are judged here too.  A definition that passes the check is not refused when
- * its table is made.
+ * The table's bounds are judged here too.  So the compiler does not refuse a definition that passed
+ * the check.
  */
 #include "rules/functions.h"
 

@@ -1,8 +1,8 @@
 /*
  * direction.c - which way round, and whether that is proven.
  *
- * A definition says twice which way things turn: the spool's normal direction, and the pad's when
- * the spool turns so.  The geometry of the path, or a look at the engine, has to agree.
+ * A definition states the sense of rotation twice: of the spool in its normal direction, and of the
+ * pad at the same time.  The geometry of the path, or an observation, must agree with both.
  */
 #include "rules/functions.h"
 

@@ -1,5 +1,5 @@
 /*
- * gears.c - tooth counts that can be: a slipped digit shows before it multiplies every step.
+ * gears.c - tooth counts that are possible: a wrong digit is found before it changes every step.
  */
 #include "rules/functions.h"
 #include "turning/planets.h"
@@ -91,10 +91,10 @@ bool rules_PLANETS_SPACING(struct rules_judging *judging, const struct rules_sub
     if (sum % mesh->planets.value == 0) {
         return true;
     }
-    struct finding *finding =
-        finding_add(judging->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
-                    "sun plus ring is %" PRId64 ", which is not a multiple of %" PRId64 " planets",
-                    sum, mesh->planets.value);
+    struct finding *finding = finding_add(
+        judging->findings, RULE_PLANETS_SPACING, mesh->planets.at.span,
+        "sun plus ring is %" PRId64 ", which is not a multiple of the number of planets, %" PRId64,
+        sum, mesh->planets.value);
     rules_whole_number(judging, finding, "sun_plus_ring", sum);
     rules_whole_number(judging, finding, "planets", mesh->planets.value);
     return false;

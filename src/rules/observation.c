@@ -1,8 +1,8 @@
 /*
- * observation.c - what was measured on a real engine, against the definition.
+ * observation.c - compares what was measured on a real engine with the definition.
  *
- * The engine is right.  An observation can count turns or blades, see blade one come back, or
- * measure a step or the backlash.  Each result is compared with the definition.
+ * The program takes the engine as right.  An observation can count turns or blades, see blade one
+ * come back, or measure a step or the backlash.  Each result is compared with the definition.
  *
  * Counted turns, or blade one that came back, make an interval for the ratio.  Two measurements can
  * agree with a rounded ratio but not with each other.  So all measurements of one pad are also
@@ -155,7 +155,7 @@ static bool judge_measured(struct rules_judging *judging, const struct rules_sub
     struct exact_rational per_turn;
     if (gap(facts->ratio, measured, &per_turn)) {
         finding_consequence(judging->findings, finding,
-                            "If the observation is correct, this follows. %s",
+                            "If the observation is correct, the ratio is wrong. %s",
                             rules_miscount(judging, subject, per_turn));
     }
     struct exact_interval inverse;

@@ -65,9 +65,9 @@ void rules_judge_device(struct rules_judging *judging, const struct model_device
 const char *rules_bare(struct arena *arena, const struct model_text *text);
 
 /*
- * What only shows over all sources of a run: ids and designations taken twice, and how many engines
- * there are for a table.  Definitions and profiles are added one by one; only their names and
- * places are kept.
+ * What only all sources of a run together show: ids and designations taken twice, and how many
+ * engines there are for a table.  Definitions and profiles are added one by one; only their names
+ * and places are kept.
  */
 struct rules_set {
     struct arena *arena;

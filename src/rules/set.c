@@ -1,8 +1,8 @@
 /*
  * set.c - names that several sources of a run claim.
  *
- * Names are compared without case, spaces and hyphens, because people mix those up.  Within one
- * definition an id and a model may be the same name; between two they may not.
+ * The comparison ignores case, spaces and hyphens, because people mix those up. Within one
+ * definition an id and a model may have the same name; in two definitions they may not.
  */
 #include "rules/functions.h"
 
@@ -46,7 +46,7 @@ void rules_set_start(struct rules_set *set, struct arena *arena, bool with_draft
     *set = (struct rules_set){.arena = arena, .with_drafts = with_drafts};
 }
 
-/* What is withdrawn never goes into a table, a draft only where it was asked for. */
+/* A withdrawn definition never goes into a table. A draft goes in only if the user asks for it. */
 static bool goes_into_table(const struct rules_set *set, const struct model_code *status)
 {
     return status->at.state != MODEL_GIVEN || status->value == MODEL_RELEASED ||

@@ -1,9 +1,9 @@
 /*
  * unproven.c - whether the blades of a stage, and their order, rest on one reading.
  *
- * Only a released definition is asked: a draft can still be read again.  What could not be read may
- * be the second reading or the observation that is missing.  So nothing is asked until the
- * definition and its cross-check are read as a whole.
+ * The rules look only at a released definition, because a draft can still be read again. A part
+ * that could not be read may hold the evidence that seems to be missing. So the rules wait until
+ * the definition and its cross-check can be read as a whole.
  */
 #include "rules/functions.h"
 

@@ -38,7 +38,7 @@ bool git_read_word(FILE *in, struct arena *arena, int end, const char **out);
 
 /* What git answers to a question with one line as its answer. */
 struct git_answer {
-    const char *line; /* NULL: it ended with another status than 0, or said nothing */
+    const char *line; /* NULL: its status was not 0, or it said nothing */
     int status;       /* its exit status */
 };
 

@@ -1,9 +1,9 @@
 /*
  * journal.c - the set of files that a run writes, and its record in the journals of their folders.
  *
- * All memory is taken and all names are made before the first byte is written: after that, only the
- * system can fail.  The record of the first folder is written last; without it the others say
- * nothing.
+ * The run takes all memory and makes all names before it writes the first byte. After that, only
+ * the system can fail. It writes the record of the first folder last. Without that record the
+ * others mean nothing.
  */
 #include "run/journal_parts.h"
 

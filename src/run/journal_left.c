@@ -1,9 +1,9 @@
 /*
  * journal_left.c - what killed runs left: the journals that are still there, and their sets.
  *
- * A whole journal says which files a run was about to switch.  Each of them is looked at before one
- * is changed: a file that is not the one the journal names is never touched.  Then the switch is
- * finished or taken back, which can be begun again at any point.
+ * A whole journal says which files a run was about to switch.  The program looks at each of them
+ * before it changes one, and never touches a file that is not the one in the journal. Then it
+ * finishes the switch or takes it back. It can begin that again at any point.
  */
 #include "run/journal_parts.h"
 

@@ -1,5 +1,5 @@
 /*
- * names.h - the names that are in sources, for one who types them: engines, stages, revisions.
+ * names.h - the names that are in sources, for a person who types them: engines, stages, revisions.
  *
  * A shell asks for them between two keys, so the answer must be quick. A source is read and not
  * judged, and its mistakes are passed over: a broken definition still has the stages that could be

@@ -16,7 +16,7 @@ struct run_output {
 
 /*
  * What went into the tables and what came out: program version, policies, profiles, sources with
- * their digests, tables with theirs, findings.  Nothing of the time or the place is in it, so the
+ * their digests, tables with theirs, findings.  It does not contain the time or the place, so the
  * same inputs give the same bytes.  In the arena.
  */
 char *run_manifest(struct arena *arena, const struct run_output *outputs, size_t count,

@@ -67,7 +67,7 @@ static void add_operand(struct run *run, struct run_items *list, const char *pat
     }
 }
 
-/* Whether the listed names were separated by another character than NUL. */
+/* Whether a character other than NUL separated the listed names. */
 static bool is_misread_list(const struct run *run, const char *name)
 {
     return run->options.listed && strchr(name, '\n') && access(name, F_OK) != 0;

@@ -16,10 +16,10 @@ const char *const sheet_cautions[] = {
     "wrong.",
     "Make the engine safe, and isolate its starting and ignition, before anything is coupled to "
     "it.",
-    "Take the probe and its guide tube out of the blades' way before the rotor moves, unless the "
+    "Move the probe and its guide tube clear of the blades before the rotor moves, unless the "
     "manual says otherwise.",
     "Keep hands, clothing and tools clear of rotor, coupling and all pads: other pads turn too. "
-    "Warn aloud before the rotor moves. One person holds the stop control.",
+    "Call out a warning before the rotor moves. One person holds the stop control.",
     "Start at low torque, and check that the first blades pass in the order given here. Never "
     "force a rotor that does not turn freely: stop and find out why.",
     "Put the cover and the seal of the pad back when the work is done.",
@@ -28,8 +28,8 @@ const char *const sheet_cautions[] = {
 const char *const sheet_short_cautions[] = {
     "The engine manufacturer's current manual, local rules and licensed staff decide.",
     "Make the engine safe, and isolate its starting and ignition.",
-    "Take the probe out of the blades' way before the rotor moves.",
-    "Keep clear, and warn aloud.",
+    "Move the probe clear of the blades before the rotor moves.",
+    "Keep clear, and call out a warning.",
     "One person holds the stop control.",
     "Start at low torque.",
     "Never force a rotor.",

@@ -115,7 +115,7 @@ const char *sheet_known_blades(const struct sheet *sheet, const struct model_sta
  */
 void sheet_stage_rows(const struct sheet *sheet, size_t index, struct sheet_rows *rows);
 
-/* Another port than the first one of a stage. */
+/* A port of a stage that is not its first one. */
 struct sheet_other_port {
     const char *port;  /* "T2 at 6:00" */
     const char *apart; /* "120 deg of rotor, 22.667 blades, 94777.2 counts": from the first port */

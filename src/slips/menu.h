@@ -1,7 +1,7 @@
 /*
  * menu.h - the observations that a plan can ask for, as blocks ready to paste.
  *
- * Each says what a person would write who measures the engine of the definition.  Easier ones come
+ * Each is what a person would write after measuring the engine of the definition.  Easier ones come
  * first: a look, a count at the port, turns counted by eye, turns read with a protractor.
  */
 #ifndef ROTORTAB_SLIPS_MENU_H

@@ -158,7 +158,7 @@ void slips_report_text(FILE *out, const struct slips_report *report, struct aren
             engine->id.text, (long long)engine->revision.value, all->made, all->found,
             all->harmless, slips_passed(all));
     if (all->found_alone != all->found) {
-        fprintf(out, "without the second reader %zu are found\n", all->found_alone);
+        fprintf(out, "without the second reader, %zu are found\n", all->found_alone);
     }
     for (int harm = 0; harm < MODEL_HARMS; harm++) {
         if (all->passed[harm] != 0) {

@@ -3,8 +3,8 @@
  *
  * The compiler puts each shared text and each shared range of records in its place at its first
  * use. So this walk goes through a table in the compiler's order. It meets each text and range
- * either at the end of all those before, or a second time. No new one is equal to one before. What
- * the walk does not meet is not used.
+ * either at the end of all those before, or a second time. No new one is equal to one before. A
+ * text or range that the walk does not meet is not used.
  */
 #include "field/rotor_bytes.h"
 #include "table/builder.h"

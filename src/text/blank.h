@@ -3,7 +3,7 @@
  *
  * A text that is copied out of a document can have a no-break space in it.  YAML takes it as a part
  * of a word, and nobody sees it: " N.m is not a unit".  In a text it does no harm, so it is not
- * refused.  Where it is within a fault, it is shown.
+ * refused.  If it is within a fault, a note shows it.
  */
 #ifndef ROTORTAB_TEXT_BLANK_H
 #define ROTORTAB_TEXT_BLANK_H

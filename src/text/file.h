@@ -21,7 +21,7 @@ struct text_identity {
     ino_t inode; /* 0: none, as for standard input; no file has it */
 };
 
-/* The identity of what is at a path, links followed; none where nothing is. */
+/* The identity of what is at a path, with links followed; none if nothing is there. */
 struct text_identity text_identity_of(const char *path);
 
 struct text_file {
@@ -44,20 +44,20 @@ enum text_load {
 enum text_load text_file_load(struct text_file *file, const char *path, struct arena *arena,
                               struct findings *findings);
 
-/* The same of a file that is open for reading and stays so; `path` is what to call it. */
+/* The same for a file that is open for reading and stays open; `path` is its name. */
 enum text_load text_file_load_open(struct text_file *file, const char *path, int fd,
                                    struct arena *arena, struct findings *findings);
 
 /*
  * Opens a file that was found beside another, for the function above; -1 with errno. It follows no
  * link and does not wait: in the repository of another person, a link could name any file that the
- * user can read, and the report would quote it. To open a pipe could take for ever.
+ * user can read, and the report would quote it. Opening a pipe could take for ever.
  */
 int text_file_open_found(const char *path);
 
 /*
- * The same for bytes at hand, which come from elsewhere than a file and have to live as long as it:
- * TEXT_LOADED or TEXT_REFUSED.  `path` is what to call it.
+ * The same for bytes at hand, which must live as long as `file`: TEXT_LOADED or TEXT_REFUSED.
+ * `path` is what to call it.
  */
 enum text_load text_file_take(struct text_file *file, const char *path, const char *bytes,
                               size_t length, struct findings *findings);

@@ -37,15 +37,15 @@ bool text_folder_list(const char *folder, struct arena *arena, struct text_paths
                       struct text_paths *folders, const char **at);
 
 /*
- * The same of the first files below it, for one who cannot wait: it looks at *most names at most,
- * and takes their number from *most.  With *most 0 there can be more files.
+ * The same for the first files below it, for a caller that cannot wait: it looks at no more than
+ * *most names, and subtracts their number from *most.  With *most 0 there can be more files.
  */
 bool text_folder_list_first(const char *folder, struct arena *arena, struct text_paths *paths,
                             size_t *most, const char **at);
 
 /*
- * The same of what a repository of git has as its own: links below the folder are left out, and so
- * are the repositories there, which are added to `foreign`.
+ * The same for what a git repository has as its own: it leaves out links below the folder and the
+ * repositories there, and adds these repositories to `foreign`.
  */
 bool text_folder_list_own(const char *folder, struct arena *arena, struct text_paths *paths,
                           struct text_paths *foreign, const char **at);
@@ -58,8 +58,8 @@ bool text_folder_names(const char *folder, const char *ending, struct arena *are
                        struct text_paths *names);
 
 /*
- * The path without links; of a file that is not there, that of its folder with its name.  False
- * with errno if there is no such folder.
+ * The path without links. If the file is not there, it is the path of its folder and the file's
+ * name.  False with errno if there is no such folder.
  */
 bool text_real_path(const char *path, char real[PATH_MAX]);
 
@@ -77,8 +77,8 @@ struct text_seen {
 };
 
 /*
- * True where the file was not in the set before; it is now.  What has no identity, such as standard
- * input, is always new.
+ * True where the file was not in the set before; it is now.  A file without an identity, such as
+ * standard input, is always new.
  */
 bool text_seen_add(struct text_seen *seen, struct text_identity identity);
 

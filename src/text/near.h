@@ -1,9 +1,9 @@
 /*
  * near.h - the known word nearest to a mistyped one.
  *
- * Distance is the number of letters to insert, delete, change or swap with a neighbour; capitals
- * are taken for small letters.  A word is near enough where that is at most a third of its letters,
- * and always for one slip.
+ * The distance is the number of letters to insert, delete, change or swap with a neighbour.
+ * Capitals count as small letters.  A word is near enough where that is at most a third of its
+ * letters, and always for one slip.
  */
 #ifndef ROTORTAB_TEXT_NEAR_H
 #define ROTORTAB_TEXT_NEAR_H

@@ -1,8 +1,8 @@
 /*
  * syntax.h - what is wrong with a text that is not YAML, in an engineer's words.
  *
- * The parser names a fault by its grammar: "did not find expected key".  Here the place is looked
- * at again, and what is seen there is said.
+ * The parser names a fault by its grammar: "did not find expected key".  Here the program looks at
+ * the place again, and says what it sees there.
  */
 #ifndef ROTORTAB_TEXT_SYNTAX_H
 #define ROTORTAB_TEXT_SYNTAX_H

@@ -8,7 +8,7 @@
 #include <stddef.h>
 #include <stdio.h>
 
-/* The columns of a text whose place is not known, of help say. */
+/* The columns of a text for which no width is known, such as help. */
 enum { TEXT_TERMINAL_USUAL = 80 };
 
 enum text_terminal_colour { TEXT_COLOUR_AUTO, TEXT_COLOUR_ALWAYS, TEXT_COLOUR_NEVER };

@@ -2,7 +2,7 @@
  * utf8.h - the characters of UTF-8 text: reading them, counting them, and what is shown of each.
  *
  * Texts come from sources, tables and paths.  The terminal, Markdown, HTML and the editor all show
- * what is decided here, so that no text acts on any of them.
+ * what is decided here, so no text can act on any of them.
  */
 #ifndef ROTORTAB_TEXT_UTF8_H
 #define ROTORTAB_TEXT_UTF8_H
@@ -52,7 +52,7 @@ struct text_visible text_visible_first(const char *text, size_t length);
 /* The whole text as it may be shown anywhere: each character as above.  In the arena. */
 const char *text_clean(struct arena *arena, const char *text);
 
-/* The same of text[0..length), written. */
+/* The same for text[0..length), written to a stream. */
 void text_write_clean(FILE *out, const char *text, size_t length);
 
 #endif

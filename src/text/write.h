@@ -86,7 +86,7 @@ void text_write_sync(const struct text_writing *writing);
 /* Writes to what is open; false with errno where not all could be written. */
 bool text_write_to(int fd, const void *bytes, size_t length);
 
-/* Where the links of a path lead; NULL with errno where they lead round for ever. */
+/* Where the links of a path lead; NULL with errno if they lead in a circle. */
 const char *text_write_target(struct arena *arena, const char *path);
 
 #endif

@@ -41,7 +41,7 @@ struct turning_next {
     struct turning_maybe pad[2]; /* pad turns in first_two rotor turns, by the first and second */
 };
 
-/* A candidate outside the interval, where at most one is inside. */
+/* A candidate outside the interval, shown if at most one is inside. */
 struct turning_outside {
     bool found;
     struct exact_rational ratio;

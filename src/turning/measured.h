@@ -2,7 +2,7 @@
  * measured.h - what is known of a ratio: pad turns over rotor turns, each as written.
  *
  * A ratio was stated somewhere, rounded to its last place, or counted on an engine, with a
- * tolerance. Each means an interval. Several together mean what their intervals share.
+ * tolerance. Each gives an interval. Several together give the part that their intervals share.
  */
 #ifndef ROTORTAB_TURNING_MEASURED_H
 #define ROTORTAB_TURNING_MEASURED_H

@@ -41,7 +41,7 @@ bool turning_fixed_schedule(struct exact_rational counts_per_turn, int64_t blade
                             struct turning_schedule *out);
 
 /*
- * The count at which a device arrives by its additions at its stop `j` blades on (negative: back):
+ * The count that a device's additions give for the stop `j` blades farther on (negative: back):
  * floor((j (q d + r) + floor(d/2)) / d). False on overflow.
  */
 bool turning_stop(const struct turning_schedule *schedule, int64_t j, int64_t *count);

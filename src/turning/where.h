@@ -1,5 +1,5 @@
 /*
- * where.h - which blade is at a port.
+ * where.h - finds the blade that is at a port.
  *
  * Steps are counted in the normal direction from blade one's stop. A step may be negative or more
  * than a turn. Angles are degrees of the rotor.

@@ -3,7 +3,7 @@
  *
  * Every number here is a greatest value, so it is rounded up: a part to a ten-thousandth of a
  * degree.  The sum is that of the parts as they are shown, and the share of the pitch follows from
- * the sum.  So a reader who adds them up gets the same numbers.
+ * the sum.  So a reader who adds up the parts gets the same sum.
  */
 #ifndef ROTORTAB_WORDS_BUDGET_H
 #define ROTORTAB_WORDS_BUDGET_H

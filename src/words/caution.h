@@ -1,8 +1,8 @@
 /*
- * caution.h - what a definition says that a person must know before anything turns.
+ * caution.h - what a person must know before a rotor turns, as the definition says it.
  *
- * Such sentences are for paper and for a screen beside the engine.  A table does not have them: old
- * readers skip a section that they do not know, but no person may skip these.
+ * Such sentences are for paper and for a screen beside the engine.  A table does not have them,
+ * because an old reader skips a section that it does not know, and no person may skip these.
  */
 #ifndef ROTORTAB_WORDS_CAUTION_H
 #define ROTORTAB_WORDS_CAUTION_H

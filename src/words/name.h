@@ -20,7 +20,7 @@ const char *words_sense(int sign);
 /* From where a sense is seen: "facing the pad", "aft looking forward". */
 const char *words_view(enum model_view view);
 
-/* "aft": which way something faces or lies; not known for TURNING_NOWHERE. */
+/* "aft": the direction in which something faces or lies; not known for TURNING_NOWHERE. */
 const char *words_direction(enum turning_direction direction);
 
 /* "both", "cw" or "ccw": which way a pad drives its rotor, facing the pad. */

@@ -1,5 +1,5 @@
 /*
- * number.h - numbers in words, each with its unit, as every message and report writes them.
+ * number.h - numbers in words, each with its unit, as all messages and reports write them.
  *
  * A decimal is rounded for people, half away from zero; the exact number is beside it if a reader
  * calculates with it.  All texts live in the arena that is given.

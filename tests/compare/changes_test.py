@@ -18,8 +18,8 @@ CHANGES = {
         "HPC-1: 31 -> 32 blades: every stop moves, at most 11.3 deg of rotor"),
     "blades of a spool turned by hand": (
         [("blades: 22", "blades: 24")], "stops",
-        "FAN: 22 -> 24 blades: the inspector turns LP by hand and counts another number; give "
-        "out a new setup sheet"),
+        "FAN: 22 -> 24 blades: the inspector turns LP by hand and counts another number; issue "
+        "a new setup sheet"),
     "before turning": (
         [("source: Invented\n", "source: Invented\nbefore-turning: [Wait an hour]\n")], "limits",
         "before-turning none -> [Wait an hour]"),

@@ -215,7 +215,7 @@ class Words(Scratch):
                                   definition(engine)["stages"][0]["id"]):
                 places = [text.find(words) for words in
                           ("current manual, local rules and licensed staff decide",
-                           "isolate its starting and ignition", "Take the probe out",
+                           "isolate its starting and ignition", "Move the probe clear",
                            "One person holds the stop", "Start at low torque", "Blade one",
                            "Order", " Remark ", "Blade one again")]
                 self.assertNotIn(-1, places)

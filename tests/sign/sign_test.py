@@ -99,7 +99,7 @@ class Signed(Signing):
         more = ("--device", DEVICE, *ENGINES)
         status, text, _ = self.verify(self.signed(), self.public, *more)
         self.assertEqual(status, 0)
-        self.assertIn("the table is what its sources make, with its signature", text)
+        self.assertIn("its sources make this table, with its signature", text)
 
     def test_nobody_checked(self):
         path = self.folder / "table"

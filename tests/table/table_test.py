@@ -338,7 +338,7 @@ class Verify(TableTest):
             self.written(layout.put(self.bytes, layout.PADS, 0, 45, "B", 1)))
         self.assertEqual(status, 1)
         self.assertEqual(report["status"], "bad-sign")
-        self.assertIn("the other way", report["message"])
+        self.assertIn("against its pad's direction", report["message"])
 
     def test_counts_that_are_not_those_of_the_ratio(self):
         start, _, _ = layout.section(self.bytes, layout.PADS)

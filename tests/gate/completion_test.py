@@ -1,5 +1,6 @@
 """Completion: asks each shell what it offers; all three must offer the same."""
 
+import functools
 import json
 import os
 import pathlib
@@ -70,6 +71,7 @@ class Shell(Gate):
         self.environment = {"PATH": f"{tools}:{os.environ['PATH']}", "TERM": "vt100",
                             "HOME": str(self.home), "LC_ALL": "C.UTF-8"}
 
+    @functools.lru_cache(maxsize=None)
     def script(self, shell):
         return self.run_program("completion", shell).stdout.decode()
 
@@ -208,8 +210,7 @@ class Tests:
                            cwd=self.demo, capture_output=True)
         git("init", "-b", "main")
         git("commit", "--allow-empty", "-m", "first")
-        for name in EVIL_REVISIONS:
-            git("branch", name)
+        git("fetch", ".", *(f"HEAD:refs/heads/{name}" for name in EVIL_REVISIONS))
 
     def test_what_is_put_on_the_line(self):
         before = set(os.listdir(self.demo))
@@ -277,13 +278,27 @@ class Bash(Tests, Shell):
 class Fish(Tests, Shell):
     """fish prints what it would offer."""
 
+    asked = None
+
     def offered(self, line):
-        script = self.script("fish")
-        done = subprocess.run(["fish", "-c", f"{script}\ncomplete -C $argv[1]", f"rotortab {line}"],
-                              capture_output=True, text=True, check=True, cwd=self.demo,
-                              env=self.environment)
-        self.assertEqual(done.stderr, "")
-        return {text.split("\t")[0].rstrip("/") for text in done.stdout.splitlines()}
+        if self.asked is None:
+            self.begin()
+        self.asked.stdin.write(f"rotortab {line}\n")
+        self.asked.stdin.flush()
+        offered = set()
+        for text in self.asked.stdout:
+            if text == "\3\n":
+                return offered
+            offered.add(text.rstrip("\n").split("\t")[0].rstrip("/"))
+        raise AssertionError(f"fish has ended at: {line}")
+
+    def begin(self):
+        """Starts a fish that answers line by line; what it complains of is part of an answer."""
+        ask = f"{self.script('fish')}\nwhile read -l line; complete -C $line; printf '\\3\\n'; end"
+        self.asked = subprocess.Popen(["fish", "-c", ask], stdin=subprocess.PIPE,
+                                      stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
+                                      cwd=self.demo, env=self.environment)
+        self.addCleanup(self.asked.communicate)
 
     def start_typing(self):
         (self.home / ".config/fish").mkdir(parents=True)

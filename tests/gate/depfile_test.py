@@ -6,6 +6,7 @@ import re
 import shutil
 import subprocess
 import sys
+import tempfile
 import time
 import unittest
 
@@ -25,6 +26,15 @@ build {table}: compile
 """
 
 
+def wait_for_tick():
+    """Waits until a new file has a later time than all files so far."""
+    with tempfile.NamedTemporaryFile() as file:
+        before = os.stat(file.name).st_mtime_ns
+        while os.stat(file.name).st_mtime_ns == before:
+            time.sleep(0.001)
+            os.utime(file.name)
+
+
 class Case(Gate):
     """A copy of the demonstration, with a folder inside a folder."""
 
@@ -38,7 +48,7 @@ class Case(Gate):
 
     def move(self, name, old, new):
         """A file keeps its time when it is moved; its folders' times change."""
-        time.sleep(0.02)  # or they could equal the time of the table
+        wait_for_tick()  # or they could equal the time of the table
         (self.demo / old / name).rename(self.demo / new / name)
 
     def compile(self, *sources, status=0, out="out/t.rotor", devices=(SLIPWAY,), data=None):
@@ -150,9 +160,9 @@ class Apart(Case):
         path = self.demo / folder / name
         if not path.exists():
             path.write_text(text)
-        time.sleep(0.02)
+        wait_for_tick()
         said = self.run_tool(tool, folder)
-        time.sleep(0.02)
+        wait_for_tick()
         return "up to date" not in said and "no work to do" not in said
 
 
@@ -330,7 +340,7 @@ class Names(Case):
                 source = self.put(name)
                 self.compile(name)
                 self.assertFalse(self.is_made())
-                time.sleep(0.02)
+                wait_for_tick()
                 source.touch()
                 self.assertTrue(self.is_made())
                 shutil.rmtree(source.parent)

@@ -83,8 +83,9 @@ class Slips(gate_test.Gate):
         by_name = self.run_program("slips", "-d", SLIPWAY, QUERN).stdout
         done = self.run_program("slips", "-d", SLIPWAY, "-", "--name", QUERN, data=text)
         self.assertEqual(done.stdout, by_name)
-        one = self.run_program("slips", "-j", "1", "engines", status=1).stdout
-        self.assertEqual(one, self.run_program("slips", "-j", "5", "engines", status=1).stdout)
+        some = (QUERN, SNATH, "engines/dibble-3.engine.yaml")
+        one = self.run_program("slips", "-j", "1", *some, status=1).stdout
+        self.assertEqual(one, self.run_program("slips", "-j", "5", *some, status=1).stdout)
         self.run_program("slips", status=2)
         self.run_program("slips", "-0", data=b"", status=2)
 

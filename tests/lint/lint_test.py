@@ -30,6 +30,22 @@ class Lint(unittest.TestCase):
         self.assertIn(message, output)
         self.assertEqual(status, 1)
 
+    def assert_each_fails(self, cases, script, message, named=False):
+        """One run over all cases, each a name and a text, says the message of each file.
+
+        Each file has a separate name. `named`: the script gets the names.
+        """
+        files = {}
+        for index, (name, text) in enumerate(cases):
+            path = pathlib.Path(name)
+            files[str(path.with_name(f"{path.stem}-{index}{path.suffix}"))] = text
+        status, output = self.run_in(files, script, *(files if named else ()))
+        self.assertEqual(status, 1)
+        for name, text in files.items():
+            with self.subTest(text):
+                told = [line for line in output.splitlines() if line.startswith(f"{name}:")]
+                self.assertTrue(any(message in line for line in told), output)
+
 
 class Includes(Lint):
     """includes.py"""
@@ -102,11 +118,10 @@ class NoFloat(Lint):
         self.assertEqual(self.run_in({"src/a.c": text}, self.SCRIPT), (0, ""))
 
     def test_each_kind_of_float(self):
-        for text in ("double d;", "float f;", "#include <math.h>", "x = strtod(s, 0);", "x = 1.5;",
-                     "x = .5f;", "x = 1e3;", "json_real(x);"):
-            with self.subTest(text):
-                self.assert_fails({"src/a.c": "int a;\n" + text + "\n"}, self.SCRIPT,
-                                  "src/a.c:2: floating point")
+        texts = ("double d;", "float f;", "#include <math.h>", "x = strtod(s, 0);", "x = 1.5;",
+                 "x = .5f;", "x = 1e3;", "json_real(x);")
+        self.assert_each_fails([("src/a.c", f"int a;\n{text}\n") for text in texts], self.SCRIPT,
+                               ":2: floating point")
 
 
 class English(Lint):
@@ -124,11 +139,10 @@ class English(Lint):
                 self.assertEqual(self.run_in({name: text}, self.SCRIPT, name), (0, ""))
 
     def test_long_sentences(self):
-        for name, text in (("src/a.c", f'say("{self.LONG}");'), ("src/a.h", f"/* {self.LONG} */"),
-                           ("src/a.def", f'ROW(X, "{self.LONG[:60]} "\n    "{self.LONG[60:]}")'),
-                           ("man/a.7", f".Sh A\n{self.LONG}\n"), ("a.md", self.LONG)):
-            with self.subTest(name):
-                self.assert_fails({name: text}, self.SCRIPT, " words: The device very", name)
+        cases = (("src/a.c", f'say("{self.LONG}");'), ("src/a.h", f"/* {self.LONG} */"),
+                 ("src/a.def", f'ROW(X, "{self.LONG[:60]} "\n    "{self.LONG[60:]}")'),
+                 ("man/a.7", f".Sh A\n{self.LONG}\n"), ("a.md", self.LONG))
+        self.assert_each_fails(cases, self.SCRIPT, " words: The device very", named=True)
 
     def test_a_remedy_is_shorter(self):
         long = "Count " + "again " * 18 + "and again."
@@ -140,24 +154,21 @@ class English(Lint):
         self.assertEqual(self.run_in({"src/a.def": both}, self.SCRIPT, "src/a.def"), (0, ""))
 
     def test_every_place(self):
-        for name, text in (
-                ("src/a.c", 'say("%s stands there");'), ("src/a.c", 'say("HP stands there");'),
-                ("src/a.c", 'say("<p>It is behind</p>");'), ("src/a.h", "/* It was told. */"),
-                ("src/a.c", 'say("two keys; write: the value behind it");'),
-                ("man/a.1", ".Sh A\n.Bl -tag\n.It Fl a\nIt\n.Ic stands .\n.El\n"),
-                ("a.md", "| a | b |\n|---|---|\n| c | it stands |\n"),
-                ("a.md", "- one\n- it stands\n"), ("a.md", "# It stands\n")):
-            with self.subTest(text):
-                self.assert_fails({name: text}, self.SCRIPT, "(write: ", name)
+        cases = (("src/a.c", 'say("%s stands there");'), ("src/a.c", 'say("HP stands there");'),
+                 ("src/a.c", 'say("<p>It is behind</p>");'), ("src/a.h", "/* It was told. */"),
+                 ("src/a.c", 'say("two keys; write: the value behind it");'),
+                 ("man/a.1", ".Sh A\n.Bl -tag\n.It Fl a\nIt\n.Ic stands .\n.El\n"),
+                 ("a.md", "| a | b |\n|---|---|\n| c | it stands |\n"),
+                 ("a.md", "- one\n- it stands\n"), ("a.md", "# It stands\n"))
+        self.assert_each_fails(cases, self.SCRIPT, "(write: ", named=True)
 
     def test_words_that_must_not_come_back(self):
-        for words in ("the pad stands 40 N.m", "a unit is behind the number", "this is no number",
-                      "it was told", "it is held against the other", "you mend it", "lash",
-                      "a witness", "they are shown all the same", "it lets go",
-                      "it is not read, nor is it used", "by the definition it turns"):
-            with self.subTest(words):
-                self.assert_fails({"src/a.c": f'say("It says that {words}.");'}, self.SCRIPT,
-                                  "(write: ", "src/a.c")
+        texts = ("the pad stands 40 N.m", "a unit is behind the number", "this is no number",
+                 "it was told", "it is held against the other", "you mend it", "lash",
+                 "a witness", "they are shown all the same", "it lets go",
+                 "it is not read, nor is it used", "by the definition it turns")
+        self.assert_each_fails([("src/a.c", f'say("It says that {text}.");') for text in texts],
+                               self.SCRIPT, "(write: ", named=True)
 
 
 class RunAll(Lint):

@@ -4,6 +4,8 @@ Every stop and every sign of the demonstration's tables, for scheduled and fixed
 turn with the device and against it; and the worked examples of the page.
 """
 
+import atexit
+import functools
 import json
 import os
 import pathlib
@@ -30,26 +32,32 @@ def run(*arguments):
     return done.stdout if done.returncode == 0 else None
 
 
+@functools.lru_cache(maxsize=None)
+def demonstration():
+    """The tables, and the program that moves; made once for all classes."""
+    scratch = tempfile.TemporaryDirectory()
+    atexit.register(scratch.cleanup)
+    folder = pathlib.Path(scratch.name)
+    tables = {}
+    for device in DEVICES:
+        for engine in ENGINES:
+            name = engine.name.split(".")[0]
+            path = folder / f"{device}-{name}.rotor"
+            if run("compile", "--drafts", "-d", f"devices/{device}.device.yaml", "-o", path,
+                   engine) is not None:
+                tables[device, name] = (path, reader.Table(path.read_bytes()))
+    move = folder / "move"
+    subprocess.run(["gcc", "-O1", f"-I{ROOT}/src", "-o", move, ROOT / "tests" / "table" / "move.c",
+                    *sorted((ROOT / "src" / "field").glob("*.c"))], check=True)
+    return folder, tables, move
+
+
 class Demonstration(unittest.TestCase):
     """A table of every engine for every device that takes it."""
 
     @classmethod
     def setUpClass(cls):
-        cls.scratch = tempfile.TemporaryDirectory()
-        cls.addClassCleanup(cls.scratch.cleanup)
-        cls.folder = pathlib.Path(cls.scratch.name)
-        cls.tables = {}
-        for device in DEVICES:
-            for engine in ENGINES:
-                name = engine.name.split(".")[0]
-                path = cls.folder / f"{device}-{name}.rotor"
-                if run("compile", "--drafts", "-d", f"devices/{device}.device.yaml", "-o", path,
-                       engine) is not None:
-                    cls.tables[device, name] = (path, reader.Table(path.read_bytes()))
-        cls.move = cls.folder / "move"
-        subprocess.run(["gcc", "-O2", f"-I{ROOT}/src", "-o", cls.move,
-                        ROOT / "tests" / "table" / "move.c",
-                        *sorted((ROOT / "src" / "field").glob("*.c"))], check=True)
+        cls.folder, cls.tables, cls.move = demonstration()
 
     def pairs(self, device, name):
         """(pad, link, what `stops` says) of every stage of every pad."""

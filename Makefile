@@ -246,10 +246,10 @@ deps-editor: ## install three editors, which start the language server (60 MB)
 	$(call install-packages,$(DEPS_EDITOR))
 
 # A machine may have npm from elsewhere, and Debian's package would not go beside that.
-deps-device: ## install processors to try the field reader on, and what the fuzzer needs
+deps-device: ## install emulators and compilers for the field reader, and the tools of the fuzzer
 	$(call install-packages,$(DEPS_DEVICE) $(if $(shell command -v npm),,npm))
 
-deps-foreign: ## install what runs the whole program on foreign processors
+deps-foreign: ## install emulators and compilers for the whole program on foreign processors
 	$(call install-packages,$(DEPS) $(DEPS_FOREIGN),$(FOREIGN))
 
 # ---- trying and testing -------------------------------------------------------------------------
@@ -266,7 +266,7 @@ check: test ## the same
 # The modules that drive the browser, as tests/sheet/package-lock.json pins them.
 SHEET_MODULES := build/sheet/node_modules/.package-lock.json
 
-deps-sheet: ## install the browser and modules that look at the setup sheet
+deps-sheet: ## install the browser and modules that test the setup sheet
 	$(call install-packages,$(DEPS_SHEET) $(if $(shell command -v npm),,npm))
 	@$(MAKE) --no-print-directory $(SHEET_MODULES)
 
@@ -278,10 +278,10 @@ deps-platform: ## install the validator for SARIF reports (100 MB)
 	$(call install-packages,$(if $(shell command -v npm),,npm))
 	@$(PYTHON) tests/node.py platform
 
-deps-bench: ## install what people use instead, for the bench
+deps-bench: ## install other compilers and a linter, to compare with in the bench
 	$(call install-packages,yamllint device-tree-compiler protobuf-compiler)
 
-bench: $(PROGRAM) $(OUT)/tests/bench/loop ## how long it takes, as ratios; BENCH="--count 1000" for less
+bench: $(PROGRAM) $(OUT)/tests/bench/loop ## measure the speed, as ratios; BENCH="--count 1000" for less
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/bench/bench.py $(BENCH)
 

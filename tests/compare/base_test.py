@@ -1,4 +1,4 @@
-"""What was broken at the base keeps nothing from being compared, least of all its own repair."""
+"""A definition that was broken at the base can still be compared, also with its repair."""
 
 import shutil
 import unittest

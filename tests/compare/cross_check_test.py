@@ -1,4 +1,4 @@
-"""A second reading that comes, changes or goes: evidence, and not a change on the engine."""
+"""A cross-check that comes, changes or goes is evidence, and not a change on the engine."""
 
 import json
 import shutil

@@ -1,4 +1,4 @@
-"""Runs the program with little memory and time, and tells how it ended and what it took."""
+"""Runs the program with little memory and time, and says how it ended and what it used."""
 
 import json
 import os

@@ -1,4 +1,4 @@
-"""Sources with a few bytes or lines changed at random: whatever comes of it, the program answers.
+"""Sources with a few bytes or lines changed at random: the program always answers.
 
 FUZZ_SEED (default 1) says which.
 """

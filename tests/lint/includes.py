@@ -1,6 +1,6 @@
 """Checks that includes only ever point down, and that no headers include each other in a circle.
 
-The folders of src/ stand in one order, each built on those after it; a file may include headers of
+The folders of src/ have one order, each built on those after it; a file may include headers of
 its own folder and of lower ones. The field reader depends on nothing but its own folder and the
 headers that a freestanding compiler has.
 """

@@ -1,4 +1,4 @@
-"""Checks the checkers: the lint scripts and the test runner fail on what they are there for."""
+"""Checks the checkers: the lint scripts and the test runner find what they must find."""
 
 import pathlib
 import runpy

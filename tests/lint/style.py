@@ -1,4 +1,4 @@
-"""Checks what every source file keeps: line length, white space, a size one can read."""
+"""Checks every source file: line length, white space, and a size that a person can read."""
 
 import pathlib
 import sys

@@ -1,4 +1,4 @@
-"""The generator, the mistakes and the comparison held against themselves, without the program."""
+"""Tests the generator, the mistakes and the comparison, without the program."""
 
 import copy
 import json

@@ -1,6 +1,6 @@
 """Which numeric rules a definition breaks, by the independent calculation.
 
-The generator keeps only definitions this finds nothing against, and a mutation is used only where
+The generator keeps only definitions in which this finds nothing, and a mutation is used only where
 this finds exactly the one mistake that was meant. Rule names, thresholds and default severities
 are the design's; the checks are written from its words.
 """

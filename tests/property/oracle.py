@@ -1,4 +1,4 @@
-"""The independent calculation: what a definition and a device profile must come out as.
+"""The independent calculation: the numbers that a definition and a device profile must give.
 
 Works on plain dicts with the keys of the source files, in exact fractions. Written from the
 design's words and from textbook kinematics, never from the compiler's code, so that a difference

@@ -1,4 +1,4 @@
-"""The independent calculation held against published values. Runs alone, without the program."""
+"""The independent calculation compared with published values. Runs alone, without the program."""
 
 import unittest
 from fractions import Fraction as F

@@ -1,4 +1,4 @@
-"""Holds the program against the independent calculation on many random definitions.
+"""Compares the program with the independent calculation on many random definitions.
 
     python3 property_test.py --count 20000 --seed 1 --chunk 250 --mutations 2000
 

@@ -1,9 +1,8 @@
 """Numbers as definitions write them, read into exact fractions.
 
 A value is `NUMBER [+/- NUMBER] UNIT`; a NUMBER is an integer, a decimal or a fraction. Turns,
-counts and backlash are intervals: a decimal without a tolerance stands for everything that rounds
-to
-it, half a unit of its last place either way; integers and fractions are exact.
+counts and backlash are intervals: a decimal without a tolerance means everything that rounds to it,
+half a unit of its last place either way; integers and fractions are exact.
 """
 
 import functools

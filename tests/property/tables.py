@@ -1,4 +1,4 @@
-"""Compiles a batch, shows the table, and holds the limits it carries against the oracle's.
+"""Compiles a batch, shows the table, and compares its limits with those of the oracle.
 
 Limits round toward safe, and a device believes them: torque and speed down to the device's
 resolution, backlash up to whole counts. What is compared is read back out of the compiled table.

@@ -1,4 +1,4 @@
-"""Every rule is tripped by a file that has one mistake in it, at the place where it is mended.
+"""Each rule finds the mistake in a file with one mistake, at the place to correct.
 
 The last lines of each broken file of the demonstration say what has to be found in it; nothing else
 may be. What only shows when a table is made or two revisions are compared is made here.

@@ -1,4 +1,4 @@
-"""A number beside the limit it breaks is told with the decimals that show on which side it lies."""
+"""A number and the limit that it breaks have enough decimals to show on which side it is."""
 
 import re
 import unittest

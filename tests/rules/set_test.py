@@ -1,4 +1,4 @@
-"""What only shows over several files: names that are taken, and files named more than once."""
+"""What only several files together show: names that are taken, files named more than once."""
 
 import os
 import unittest

@@ -1,6 +1,6 @@
 """Readers of YAML, and a validator that reads patterns as JSON Schema means them.
 
-The source files give a value its type by the key it stands at; a reader of YAML guesses. What an
+The source files give a value its type by its key; a reader of YAML guesses. What an
 editor shows its schema validator depends on that guess, so the schema has to hold for all of them:
 
     strings   every value stays the text it is

@@ -1,7 +1,7 @@
 """The JSON Schemas against the loader: a file that one refuses, the other refuses as well.
 
 The schemas come out of the same field tables as the loader, but a schema can only describe the
-form of a value. So they are held together from outside: every file of the demonstration must pass,
+form of a value. So an outside test compares them: every file of the demonstration must pass,
 and of thousands of changed files the schema must refuse exactly those in which the program reports
 a mistake of form. Where they cannot agree, EXCEPTIONS says why.
 """

@@ -53,7 +53,7 @@ class Table:
         self.path = folder / f"{device}.rotor"
         engines = [engine for engine in sorted((DEMO / "engines").iterdir())
                    if self.run("check", "--device", profile, engine, status=None).returncode == 0]
-        engines = share.sample(engines, least=4)  # former_content() changes some of each three
+        engines = share.sample(engines, least=3)  # former_content() changes two of each three
         self.run("compile", "--drafts", "--device", profile, "-o", self.path, *engines)
         self.shown = self.show()
         if loose:
@@ -260,7 +260,7 @@ class Board(Trial):
         self.compare(table, table.expected[:1] + lines[1:])
 
     def test_cortex_m3(self):
-        for offset, (device, table) in share.sample(enumerate(self.tables.items()), least=2):
+        for offset, (device, table) in share.sample(enumerate(self.tables.items())):
             with self.subTest(device):
                 self.compare(table, self.boot("mps2-an385", "cortex-m3", table, offset))
 
@@ -280,7 +280,7 @@ class Hosted:
     def setUpClass(cls):
         super().setUpClass()
         cls.program = cls.folder / "hosted"
-        cls.build(cls.COMPILER, "-std=c11", "-static", HERE / "hosted.c", "-o", cls.program)
+        cls.build(cls.COMPILER, "-std=c11", "-O1", "-static", HERE / "hosted.c", "-o", cls.program)
 
     def trial(self, table, offset, path=None):
         return self.run_it(self.EMULATOR, self.program, path or table.path, str(offset),
@@ -288,7 +288,7 @@ class Hosted:
 
     def test_every_table_at_every_alignment(self):
         places = [(device, offset) for device in self.tables for offset in range(4)]
-        for device, offset in share.sample(places, kind=lambda place: place[0]):
+        for device, offset in share.sample(places, kind=lambda place: place[0] == "loose"):
             with self.subTest(device=device, offset=offset):
                 table = self.tables[device]
                 self.compare(table, self.trial(table, offset))

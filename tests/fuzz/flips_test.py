@@ -15,6 +15,8 @@ import seeds
 sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
 import share  # noqa: E402
 
+READER = [seeds.ROOT / "src" / "field" / f"rotor_{part}.c"  # what opens a table
+          for part in ("bytes", "check", "crc32", "read", "table")]
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", seeds.ROOT / "build" / "rotortab"))
 
 
@@ -24,12 +26,11 @@ class Flips(unittest.TestCase):
             folder = pathlib.Path(scratch)
             self.assertGreater(seeds.write(PROGRAM.resolve(), folder), 20)
             tables = sorted(folder.glob("*.rotor"))
-            for crc, least in (("-DROTOR_QUICK_CRC32", 3), ("-UROTOR_QUICK_CRC32", 1)):
-                some = share.sample(tables, lambda table: table.name.split("-")[0], least)
+            for crc, least in (("-DROTOR_QUICK_CRC32", 2), ("-UROTOR_QUICK_CRC32", 1)):
+                some = share.sample(tables, lambda table: ".signed" in table.name, least)
                 flips = folder / "flips"
                 subprocess.run(["gcc", "-O2", crc, f"-I{seeds.ROOT}/src", "-o", flips,
-                                seeds.ROOT / "tests" / "fuzz" / "flips.c",
-                                *sorted((seeds.ROOT / "src" / "field").glob("*.c"))], check=True)
+                                seeds.ROOT / "tests" / "fuzz" / "flips.c", *READER], check=True)
                 for table in some:
                     self.refuses_all(flips, table)
 

@@ -29,8 +29,11 @@ limits: {table-bytes: 999999999, engines: 9999, stages: 99, pads: 99, blades: 25
 
 
 def definition(number):
-    """An engine with the most stages and pads: each pair of them has a record."""
-    stages = "".join(f"  - {{id: C-{i}, spool: N1, role: compressor, blades: {20 + i},"
+    """An engine with the most stages and pads: each pair of them has a record.
+
+    A step of each stage is a whole number of counts, because a note for each pair takes time.
+    """
+    stages = "".join(f"  - {{id: C-{i}, spool: N1, role: compressor, blades: 20,"
                      " numbering: with-rotation}\n" for i in range(99))
     pads = "".join(f"  - {{id: p-{i}, spool: N1, faces: aft, rotation: {{sense: ccw, view: "
                    "facing-pad}, path: [external: [20, 40]], torque-limit: 40 N.m, square: 3/8 in,"

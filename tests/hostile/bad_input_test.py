@@ -322,7 +322,7 @@ class Many(HostileCase):
         self.assertTrue(run["invocations"][0]["executionSuccessful"])
 
     def test_policies_and_profiles(self):
-        count = share.number(340000)
+        count = share.number(340000, 2000)
         many = ": [" + "*a," * count + "]\n"
         self.put("hostile.policy.yaml", "policy: 1\nlimits" + many)
         self.put("hostile.device.yaml", "device-profile: 1\nid" + many)
@@ -333,7 +333,7 @@ class Many(HostileCase):
                          2 * count)
 
     def test_compare(self):
-        count = share.number(340000)
+        count = share.number(340000, 2000)
         self.put("hostile.engine.yaml", HEAD + "name: [" + "*a," * count + "]\n")
         done = confined.run(self.folder, "compare", "hostile.engine.yaml", "neighbour.engine.yaml")
         self.assertEqual(done.status, 2)
@@ -348,21 +348,21 @@ class Many(HostileCase):
 
     def test_thousands_on_one_line(self):
         row = "{" + ", ".join(f"k{n}: x" for n in range(110)) + "}"
-        count = share.number(900)
+        count = share.number(900, 20)
         rows = ", ".join([row] * count)
         self.every_format("{engine-definition: 1, observations: [" + rows + "]}", 100 * count)
 
     def test_thousands_of_unknown_keys(self):
-        count = share.number(90000)
+        count = share.number(90000, 2000)
         self.every_format(HEAD + "".join(f"k{n}: 1\n" for n in range(count)), count)
 
     def test_a_hundred_thousand(self):
-        keys = share.number(1012)
+        keys = share.number(1012, 20)
         row = ", ".join(f"k{n}: 1" for n in range(keys))
         self.every_format(HEAD + "stages:\n" + f"  - {{{row}}}\n" * 99, 99 * keys)
 
     def test_one_key_over_and_over(self):
-        count = share.number(90000)
+        count = share.number(90000, 2000)
         self.every_format(HEAD + "name: x\n" * count, count * 8 // 9)
 
     def test_long_word(self):

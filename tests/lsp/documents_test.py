@@ -132,7 +132,7 @@ class Documents(unittest.TestCase):
                     server.labels("|" + text.replace("|", ""))
 
     def test_very_many_findings(self):
-        count = share.number(80_000)
+        count = share.number(80_000, 2000)
         keys = "".join(f"k{i}: 1\n" for i in range(count))
         row = ", ".join(f"k{i}: 1" for i in range(count * 3 // 4))
         with Server() as server:

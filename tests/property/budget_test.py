@@ -226,7 +226,7 @@ class Budgets(unittest.TestCase):
 
     def test_random_definitions(self):
         kinds = set()
-        for batch in random_batches(share.number(2400, least=10 * devices.DEVICES)):
+        for batch in random_batches(share.number(1200, least=5 * devices.DEVICES)):
             self.agree(batch)
             for definition in batch.definitions.values():
                 for stage in budget.stages(definition, batch.profile).values():
@@ -244,7 +244,7 @@ class Judged(unittest.TestCase):
 
     def test_random_definitions(self):
         over = 0
-        for batch in random_batches(share.number(2400, least=10 * devices.DEVICES)):
+        for batch in random_batches(share.number(1200, least=5 * devices.DEVICES)):
             Path(batch.folder, EMPTY).write_text("policy: 1\nlimits: {error-budget: 8 %}\n",
                                                  encoding="utf-8")
             done = program.run(batch.folder, "check", "--format", "json", "--device", DEVICE,

@@ -40,7 +40,7 @@ COMPARED = OF_STAGE + (
     "positive",
 )
 SHOWN_FAILURES = 25
-SHARE_DRAWN = 0.1  # of the definitions: a pass from a drawn blade, which is a call of its own
+SHARE_DRAWN = 0.05  # of the definitions: a pass from a drawn blade, which is a call of its own
 
 
 class Tally:

@@ -104,11 +104,14 @@ def pairs_within(meshes, teeth, low, high):
     For each product of the pad side it looks up the products of the rotor side that fit.
     """
     products = sorted(sides(meshes, *teeth))
+    (low_num, low_den), (high_num, high_den) = low.as_integer_ratio(), high.as_integer_ratio()
     found = set()
     for pad in products:
-        start = bisect.bisect_left(products, math.ceil(pad * low))
-        end = bisect.bisect_right(products, math.floor(pad * high))
-        found.update(lowest(rotor, pad) for rotor in products[start:end])
+        start = bisect.bisect_left(products, -(-pad * low_num // low_den))
+        end = bisect.bisect_right(products, pad * high_num // high_den, start)
+        for rotor in products[start:end]:
+            common = math.gcd(rotor, pad)
+            found.add((rotor // common, pad // common))
     return sorted(found, key=lambda ratio: (sum(ratio), ratio[0]))
 
 

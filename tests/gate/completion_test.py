@@ -1,5 +1,6 @@
 """Completion: asks each shell what it offers; all three must offer the same."""
 
+import atexit
 import functools
 import json
 import os
@@ -10,6 +11,7 @@ import select
 import shlex
 import shutil
 import subprocess
+import tempfile
 import time
 import unittest
 
@@ -44,7 +46,7 @@ mv %s.new %s
 # In zsh, a key completes the typed text and prints what is offered between two marks. No longer key
 # begins with it, so zsh waits for none.
 ZSH = r"""fpath=(%s $fpath)
-autoload -Uz compinit; compinit -D -u; LISTMAX=9999
+autoload -Uz compinit; compinit -d %s -u; LISTMAX=9999
 compadd() {
     if [[ ${@[1,(i)(-|--)]} != *-(O|A|D)\ * ]]; then
         local -a caught; builtin compadd -A caught "$@"; offered+=("${(@Q)caught}")
@@ -311,6 +313,14 @@ class Fish(Tests, Shell):
         self.assertEqual(self.offered("-"), {"-h", "-V", "--help", "--version"})
 
 
+@functools.lru_cache(maxsize=None)
+def zsh_dump():
+    """Where zsh keeps what it finds on the machine; the first one that starts writes it."""
+    scratch = tempfile.TemporaryDirectory()
+    atexit.register(scratch.cleanup)
+    return pathlib.Path(scratch.name) / "dump"
+
+
 @unittest.skipUnless(shutil.which("zsh"), "not on this machine: zsh")
 class Zsh(Tests, Shell):
     """zsh completes only on a terminal."""
@@ -318,7 +328,7 @@ class Zsh(Tests, Shell):
     def setUp(self):
         super().setUp()
         (self.home / "_rotortab").write_text(self.script("zsh"))
-        (self.home / ".zshrc").write_text(ZSH % self.home)
+        (self.home / ".zshrc").write_text(ZSH % (self.home, zsh_dump()))
         self.environment["ZDOTDIR"] = str(self.home)
         self.start("zsh", "-d", "-i")
         self.said()

@@ -28,7 +28,7 @@ SLIPWAY = "devices/slipway-4.device.yaml"
 CAPSTAN = "devices/capstan-2.device.yaml"
 LEFT = re.compile(r"\.rotortab-")
 AT_RANDOM = share.number(300, least=30)
-AT_ONCE = share.number(200, least=40)
+AT_ONCE = share.number(200, least=16)
 KILLED = 2  # as failing.c has it
 NEXT = 1 if os.environ.get("FAILING_ALL") == "1" else 4  # of so many calls, the next run is killed
 
@@ -102,7 +102,7 @@ class Sets(unittest.TestCase):
 
 @unittest.skipIf(confined.SANITIZED, "a sanitized program takes no library before its own")
 class AtEachCall(Sets):
-    """failing.c kills the program before each call in turn; `make test` takes a third of them."""
+    """failing.c kills the program before each call in turn; `make test` takes a sixth of them."""
 
     @classmethod
     def setUpClass(cls):
@@ -145,7 +145,7 @@ class AtEachCall(Sets):
         self.assertGreater(calls, 30)
         seen = set()
         mixed = []
-        for number in share.sample(range(1, calls + 1), least=calls // 3):
+        for number in share.sample(range(1, calls + 1), least=calls // 6):
             self.restore(old)
             status, _ = kill(number)
             if status == 0:
@@ -176,7 +176,7 @@ class AtEachCall(Sets):
         self.assertEqual(status, 0)
         self.assertGreater(calls, 30)
         ends = {0: 0, 2: 0}
-        for number in share.sample(range(1, calls + 1), least=calls // 3):
+        for number in share.sample(range(1, calls + 1), least=calls // 6):
             self.restore({})
             if kill(number)[0] == 0:
                 continue

@@ -8,6 +8,7 @@
 #include "text/near.h"
 #include "text/utf8.h"
 #include "text/wrap.h"
+#include "words/number.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -289,6 +290,14 @@ bool command_read_list(struct command_call *call)
         return false;
     }
     return true;
+}
+
+void command_say_missing(size_t missing, const char *where)
+{
+    if (missing != 0) {
+        run_error("%zu definition%s with an error %s not %s", missing,
+                  words_plural((int64_t)missing), missing == 1 ? "is" : "are", where);
+    }
 }
 
 const char *command_value(const struct command_call *call, enum command_option_id id)

@@ -147,6 +147,12 @@ extern const char *const command_colours[COMMAND_COLOURS];
  */
 struct report_sink command_sink(struct command_call *call, FILE *out, enum report_format format);
 
+/*
+ * Says how many definitions have errors and are therefore not, for example, "in the list"; nothing
+ * if there are none.
+ */
+void command_say_missing(size_t missing, const char *where);
+
 /* Whether --format was given as this word. */
 bool command_format_is(const struct command_call *call, const char *format);
 

@@ -9,6 +9,7 @@
 struct explain_request {
     const char *pad, *stage; /* NULL: all */
     size_t written;
+    size_t definitions; /* that were looked at */
 };
 
 static bool is_wanted(const char *wanted, const struct model_text *id)
@@ -74,6 +75,7 @@ static void explain(void *context, const struct model_source *source,
     struct explain_request *request = context;
     const struct model_engine *engine = source->engine;
     const size_t before = request->written;
+    request->definitions++;
     for (size_t i = 0; i < engine->pads.count; i++) {
         if (!is_wanted(request->pad, &model_pad(engine, i)->id) ||
             !turns_wanted(request, engine, i)) {
@@ -102,7 +104,7 @@ int command_explain(struct command_call *call)
     struct run_options options;
     struct run run;
     struct explain_request request = {command_value(call, OPTION_PAD),
-                                      command_value(call, OPTION_STAGE), 0};
+                                      command_value(call, OPTION_STAGE), 0, 0};
     sink.without_notes = true;
     if (!command_run_options(call, &sink, &options)) {
         return RUN_FAILED;
@@ -112,6 +114,7 @@ int command_explain(struct command_call *call)
     }
     run_judge_paths(&run, &call->operands, explain, &request);
     int status = run_status(&run);
+    command_say_missing(run.definitions - request.definitions, "explained");
     if (status == RUN_CLEAN && request.written == 0) {
         return run_error("no pad or stage has that id");
     }

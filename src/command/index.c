@@ -27,15 +27,6 @@ static enum report_index_format format_of(const struct command_call *call)
                                             : REPORT_INDEX_TEXT;
 }
 
-/* Says how many definitions are not in the list. */
-static void say_missing(size_t missing)
-{
-    if (missing != 0) {
-        run_error("%zu definition%s with an error %s not in the list", missing,
-                  words_plural((int64_t)missing), missing == 1 ? "is" : "are");
-    }
-}
-
 /* ---- what rests on a document -----------------------------------------------------------------
  */
 
@@ -115,7 +106,7 @@ static int find_resting(struct command_call *call, struct run *run)
     }
     run_judge_paths(run, &others, look_at_definition, &search);
     int status = run_status(run);
-    say_missing(run->definitions - search.definitions);
+    command_say_missing(run->definitions - search.definitions, "in the list");
     if (status == RUN_CLEAN && !search.known) {
         return report_no_document(&search);
     }
@@ -145,6 +136,6 @@ int command_index(struct command_call *call)
     run_judge_paths(&run, &call->operands, take, &index);
     report_index_sort(&index);
     report_index_write(stdout, &index, format_of(call));
-    say_missing(run.definitions - index.count);
+    command_say_missing(run.definitions - index.count, "in the list");
     return run_status(&run);
 }

@@ -12,11 +12,11 @@ enum form { TEXT, JSON, SARIF };
 struct slips_request {
     struct run *run;
     enum form form;
-    bool allows;             /* instead of the policy: */
-    enum model_harm allowed; /* the worst that may pass */
-    bool observe;            /* a plan without a second reader */
-    bool begun;              /* a definition was written */
-    json_t *definitions;     /* for JSON */
+    bool allows;              /* instead of the policy: */
+    enum model_harm allowed;  /* the worst that may pass */
+    bool observe;             /* a plan without a second reader */
+    size_t definitions_tried; /* those without errors */
+    json_t *definitions;      /* for JSON */
 };
 
 /* The worst that may pass in a definition: what the run says, else the policy for its status. */
@@ -51,13 +51,13 @@ static void take(void *context, const struct model_source *source,
         request->run->options.sink->errors += findings_with(&findings, SEVERITY_ERROR);
         report_progress_end(request->run->options.sink);
         if (request->form == TEXT) {
-            fputs(request->begun ? "\n" : "", stdout);
+            fputs(request->definitions_tried != 0 ? "\n" : "", stdout);
             slips_report_text(stdout, &report, &arena);
         } else {
             report_add(request->definitions, slips_report_object(&report, &arena));
         }
     }
-    request->begun = true;
+    request->definitions_tried++;
     arena_free(&arena);
 }
 
@@ -105,6 +105,10 @@ static int try_sources(struct command_call *call, struct report_sink *sink)
     request.definitions = request.form == JSON ? json_array() : NULL;
     if (run_start(&run, &options)) {
         run_judge_paths(&run, &call->operands, take, &request);
+        if (request.form != SARIF) {
+            report_progress_end(sink);
+            command_say_missing(run.definitions - request.definitions_tried, "in the report");
+        }
     }
     if (request.form == JSON) {
         report_json(stdout, json_pack("{so}", "definitions", request.definitions), JSON_INDENT(2));

@@ -139,7 +139,9 @@ static void take_engine(void *context, const struct model_source *source,
                         const struct rules_judging *judging)
 {
     (void)source;
-    stops_answer(context, &judging->derived);
+    struct stops_request *request = context;
+    request->definitions++;
+    stops_answer(request, &judging->derived);
 }
 
 /* What was named and is nowhere, or NULL. */
@@ -220,6 +222,7 @@ int command_stops(struct command_call *call)
     case STOPS_PASS: report_pass_close(&request.pass); break;
     }
     int status = run_status(&run);
+    command_say_missing(run.definitions - request.definitions, "in the answer");
     if (status != RUN_CLEAN && request.answers == 0 && !request.overflow) {
         return status; /* the reason has been said */
     }

@@ -42,6 +42,7 @@ struct stops_request {
     struct report_stops stops;
     struct report_where where;
     struct report_pass pass;
+    size_t definitions; /* without errors */
     size_t answers;
     size_t unsure; /* of those, answers without a certain blade */
     bool overflow;

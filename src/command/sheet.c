@@ -105,9 +105,8 @@ static void take(void *context, const struct model_source *source,
 static int complete(const struct sheet_request *request)
 {
     if (request->found == 0 && request->engine) {
-        return run_error("there is no engine %s; there %s %s", request->engine,
-                         strchr(request->ids, ',') ? "are" : "is",
-                         *request->ids ? request->ids : "none");
+        return run_error("there is no engine %s; %s", request->engine,
+                         command_there_is(&request->call->arena, request->ids));
     }
     if (request->found == 0) {
         return run_error("there is no engine definition, so there is no sheet to write");

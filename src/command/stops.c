@@ -135,31 +135,50 @@ static bool read_wishes(struct command_call *call, struct stops_wishes *wishes)
     return true;
 }
 
+/* The ids of a list, such as "FAN, HPC-1"; in the arena. */
+static const char *ids_of(const struct stops_request *request, const struct model_engine *engine,
+                          enum model_listed list)
+{
+    const char *ids = "";
+    for (size_t i = 0; i < model_listed_count(engine, list); i++) {
+        ids = arena_printf(request->arena, "%s%s%s", ids, *ids ? ", " : "",
+                           model_listed_id(engine, list, i)->text);
+    }
+    return ids;
+}
+
 static void take_engine(void *context, const struct model_source *source,
                         const struct rules_judging *judging)
 {
     (void)source;
     struct stops_request *request = context;
-    request->definitions++;
+    if (request->definitions++ == 0) {
+        request->pads = ids_of(request, judging->derived.engine, MODEL_PADS);
+        request->stages = ids_of(request, judging->derived.engine, MODEL_STAGES);
+        request->spools = ids_of(request, judging->derived.engine, MODEL_SPOOLS);
+    }
     stops_answer(request, &judging->derived);
 }
 
-/* What was named and is nowhere, or NULL. */
+/* What was named and is nowhere, and what there is in a single definition; or NULL. */
 static const char *unseen(const struct stops_request *request)
 {
     const struct stops_wishes *is = &request->is;
     const struct {
         bool asked;
-        const char *kind, *name;
-    } rows[] = {{is->pad && !request->pad_seen, "pad", is->pad},
-                {is->stage && !request->stage_seen, "stage", is->stage},
-                {is->spool && !request->spool_seen, "spool", is->spool},
-                {is->from.stage && !request->from_seen, "stage", is->from.stage},
+        const char *kind, *name, *ids;
+    } rows[] = {{is->pad && !request->pad_seen, "pad", is->pad, request->pads},
+                {is->stage && !request->stage_seen, "stage", is->stage, request->stages},
+                {is->spool && !request->spool_seen, "spool", is->spool, request->spools},
+                {is->from.stage && !request->from_seen, "stage", is->from.stage, request->stages},
                 {is->ports->count != 0 && !request->port_seen, "port",
-                 is->ports->count == 0 ? NULL : is->ports->items[0]}};
+                 is->ports->count == 0 ? NULL : is->ports->items[0], NULL}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         if (rows[i].asked) {
-            return arena_printf(request->arena, "there is no %s %s", rows[i].kind, rows[i].name);
+            bool listed = rows[i].ids && request->definitions == 1;
+            return arena_printf(request->arena, "there is no %s %s%s%s", rows[i].kind, rows[i].name,
+                                listed ? "; " : "",
+                                listed ? command_there_is(request->arena, rows[i].ids) : "");
         }
     }
     return NULL;

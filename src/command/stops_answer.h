@@ -48,9 +48,10 @@ struct stops_request {
     bool overflow;
     bool no_device;                                              /* an answer needs one */
     bool pad_seen, stage_seen, from_seen, spool_seen, port_seen; /* something has that id */
-    size_t left_out;     /* wanted answers that are missing */
-    const char *why;     /* the first reason for that, or NULL */
-    struct arena *arena; /* of the reason */
+    const char *pads, *stages, *spools; /* the ids of the first definition: "FAN, HPC-1" */
+    size_t left_out;                    /* wanted answers that are missing */
+    const char *why;                    /* the first reason for that, or NULL */
+    struct arena *arena;                /* of the reason */
 };
 
 /* Writes the answers of a definition. */

@@ -139,7 +139,7 @@ class Tables(Folder):
         lines = self.compare(*self.both(device=edited(DEVICE, ("turn: 2000", "turn: 4000"),
                                                       ("id: bench-9", "id: bench-10"))))
         self.assertEqual(lines[0], "table: stops")
-        self.assertIn("  device 162000 -> 324000 counts per turn of its shaft: every stop is "
+        self.assertIn("  device 162000 -> 324000 counts per turn of its shaft: every stop has "
                       "another count", lines)
         self.assertIn("  made for the device bench-9 -> bench-10", lines)
 

@@ -24,7 +24,7 @@ FIRST_NAME, SECOND_NAME = "neighbour.engine.yaml", "neighbour.cross-check.yaml"
 COUNT, ORDER = "count-unproven", "order-unproven"
 ALL = {(COUNT, "FAN"), (COUNT, "HPC-1"), (COUNT, "HPT-1"), (ORDER, "FAN"), (ORDER, "HPC-1"),
        (ORDER, "HPC-2"), (ORDER, "HPT-1")}  # blade one of HPC-2 came back after 40
-RANDOM = share.number(800, least=20)
+RANDOM = share.number(400, least=20)
 
 
 def notes(found):

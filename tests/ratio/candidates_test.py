@@ -170,6 +170,7 @@ class Wide(unittest.TestCase):
     def test_few_candidates_of_many_fractions(self):
         self.check((40, 60), Fraction("2.24"), Fraction("2.26"), True)
 
+    @unittest.skipUnless(share.COUNT >= share.WHOLE, "one search of two seconds: .ci/run")
     def test_a_search_that_is_broken_off(self):
         """What it shows is all up to the sum it names, and nothing beyond."""
         given = ["--counted", "22.5+/-0.002/10", "--most", MOST]

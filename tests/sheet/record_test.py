@@ -419,8 +419,8 @@ class Layout(Browser):
         self.addCleanup(hostile.doCleanups)
         paths = [self.write_record(engine, source) for engine, source in ENGINES.items()]
         paths.append(self.write_record("hostile", hostile.path, device=hostile.device))
-        samples = {False: share.sample(paths, kind=lambda path: path.stem == "hostile", least=3),
-                   True: share.sample(paths, least=2)}
+        samples = {False: share.sample(paths, kind=lambda path: path.stem == "hostile"),
+                   True: share.sample(paths)}
         for fallback, sample in samples.items():
             for view in self.print(sample, fallback):
                 with self.subTest(pathlib.Path(view["sheet"]).stem, fallback=fallback):

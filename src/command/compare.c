@@ -116,7 +116,7 @@ static void take_unknown(const struct reading *reading, const struct run_judged 
     remark(reading,
            "%s cannot be read: it has %zu error%s. The earlier stops of %s are not known, so any "
            "of them may have moved: check every stop of the new release",
-           path, errors, errors == 1 ? "" : "s", id);
+           path, errors, words_plural((int64_t)errors), id);
     compare_add_unknown(reading->side, id, path, arena_printf(arena, "%s cannot be read", path));
 }
 

@@ -27,17 +27,29 @@ static size_t line_end(const char *text, size_t length)
     return 0;
 }
 
-/* Bytes from the start on that are surely inside the line, as many as eight at a time show it. */
+/* How many bytes from the start are ASCII from the blank on, so end no line; eight at a time. */
 static size_t inside_line(const char *text, size_t length)
 {
     const uint64_t ones = 0x0101010101010101u;
     size_t i = 0;
     for (uint64_t bytes; length - i >= sizeof bytes; i += sizeof bytes) {
         memcpy(&bytes, text + i, sizeof bytes);
-        uint64_t printable = (bytes & ones * 0x7f) + ones * (0x80 - ' '); /* no sum runs over */
+        uint64_t printable = (bytes & ones * 0x7f) + ones * (0x80 - ' '); /* no byte carries */
         if (((bytes | ~printable) & ones * 0x80) != 0) {
             break; /* a control character, or one that is not ASCII */
         }
+    }
+    return i;
+}
+
+/* The bytes of a line without its ending, and those of the ending: 0 at the end of the text. */
+static size_t line_length(const char *text, size_t length, size_t *ending)
+{
+    size_t i = inside_line(text, length);
+    *ending = 0;
+    while (i < length && *ending == 0) {
+        *ending = line_end(text + i, length - i);
+        i += *ending == 0;
     }
     return i;
 }
@@ -66,19 +78,18 @@ const char *text_file_line(const struct text_file *file, uint32_t number, size_t
     if (!file || !file->bytes || number == 0) {
         return NULL;
     }
-    size_t start = text_file_mark(file);
-    for (size_t i = start; i < file->length;) {
-        i += i == start ? inside_line(file->bytes + i, file->length - i) : 0;
-        size_t end = i < file->length ? line_end(file->bytes + i, file->length - i) : 0;
-        if (end != 0 && --number == 0) {
-            *length = i - start;
-            return file->bytes + start;
+    const char *line = file->bytes + text_file_mark(file);
+    for (;;) {
+        size_t ending = 0;
+        *length = line_length(line, (size_t)(file->bytes + file->length - line), &ending);
+        if (--number == 0) {
+            return line;
         }
-        i += end != 0 ? end : 1;
-        start = end != 0 ? i : start;
+        if (ending == 0) {
+            return NULL;
+        }
+        line += *length + ending;
     }
-    *length = file->length - start;
-    return number == 1 ? file->bytes + start : NULL;
 }
 
 /* Whether the character occurs so often in the file. */

@@ -38,7 +38,7 @@ PYTHON ?= /usr/bin/python3
 
 # How much the tests try: so many random definitions, and so many of 20000 of each large set of cases.
 # .ci/run asks for all; tests/share.py works out the share.
-PROPERTY_COUNT ?= 1000
+PROPERTY_COUNT ?= 500
 export PROPERTY_COUNT
 
 # ---- Debian packages, each named once -----------------------------------------------------------

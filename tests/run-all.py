@@ -10,13 +10,16 @@ With --sanitized, those of NOT_SANITIZED are left out.
     run-all.py [--sanitized] PROGRAM...
 """
 
-import concurrent.futures
+import collections
 import os
 import re
-import subprocess
+import runpy
+import shutil
+import signal
 import sys
 import tempfile
 import time
+import unittest  # noqa: F401 pylint: disable=unused-import  # what each test file would load
 
 AT_ONCE = max(2, len(os.sched_getaffinity(0)))
 LONGEST_SECONDS = 1800
@@ -67,7 +70,7 @@ class Result:
             bad = max(bad, 1)
         if status != 0 and bad == 0:
             bad = 1
-        if bad and status is None:
+        if status == -signal.SIGALRM:
             self.output += f"\nstopped: still running after {LONGEST_SECONDS} seconds\n"
         elif bad:
             self.output += f"\nexit status {status}\n"
@@ -89,21 +92,42 @@ class Result:
         return ran - self.skipped, bad
 
 
-def run(program):
-    """Runs one program to its end and reports it."""
-    python = program.endswith(".py")
-    command = [sys.executable, "-B", program, "-v"] if python else [os.path.abspath(program)]
-    started = time.monotonic()
-    try:
-        done = subprocess.run(command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
-                              stderr=subprocess.STDOUT, timeout=LONGEST_SECONDS, check=False)
-        status, output = done.returncode, done.stdout
-    except subprocess.TimeoutExpired as late:
-        status, output = None, late.stdout or b""
-    except OSError as error:
-        status, output = 127, str(error).encode()
-    seconds = time.monotonic() - started
-    return Result(program, status, output.decode("utf-8", "backslashreplace"), seconds)
+class Running:
+    """A program that runs, in a process that begins as a copy of this one.
+
+    A test file in Python stays in the copy: to start Python and load unittest takes longer than
+    most of the tests of a file.
+    """
+
+    def __init__(self, program):
+        self.program = program
+        self.started = time.monotonic()
+        self.output = tempfile.TemporaryFile()
+        self.process = os.fork()
+        if self.process == 0:
+            self._become()
+
+    def _become(self):
+        """Makes the copy what `python3 PROGRAM -v`, or the program itself, is. Does not return."""
+        signal.alarm(LONGEST_SECONDS)
+        with open(os.devnull, "rb") as nothing:
+            os.dup2(nothing.fileno(), 0)
+        os.dup2(self.output.fileno(), 1)
+        os.dup2(1, 2)
+        if not self.program.endswith(".py"):
+            os.execv(os.path.abspath(self.program), [self.program])
+        sys.argv = [self.program, "-v"]
+        sys.path[0] = os.path.dirname(os.path.abspath(self.program))
+        runpy.run_path(self.program, run_name="__main__")
+        sys.exit(0)
+
+    def end(self, status):
+        """The result of the program, from the status that os.wait gave."""
+        seconds = time.monotonic() - self.started
+        self.output.seek(0)
+        output = self.output.read().decode("utf-8", "backslashreplace")
+        self.output.close()
+        return Result(self.program, os.waitstatus_to_exitcode(status), output, seconds)
 
 
 def name_of(program):
@@ -126,41 +150,57 @@ def longest_first(programs):
 
 
 def scratch():
-    """The folder for the scratch files: in memory, where programs may run from there."""
+    """A new folder for the scratch files: in memory, where programs may run from there."""
     try:
         told = os.statvfs(MEMORY)
         fits = not told.f_flag & os.ST_NOEXEC and told.f_bavail * told.f_frsize >= ROOM
     except OSError:
         fits = False
     fits = fits and os.access(MEMORY, os.W_OK) and "TMPDIR" not in os.environ
-    return tempfile.TemporaryDirectory(prefix="rotortab-", dir=MEMORY if fits else None)
+    return tempfile.mkdtemp(prefix="rotortab-", dir=MEMORY if fits else None)
 
 
 def main(programs):
     if programs[:1] == ["--sanitized"]:
         programs = without_unsanitized(programs[1:])
     os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
-    with scratch() as folder:
-        os.chmod(folder, 0o711)  # some tests run the program as another user
-        os.environ["TMPDIR"] = folder
+    folder = scratch()
+    os.chmod(folder, 0o711)  # some tests run the program as another user
+    os.environ["TMPDIR"] = tempfile.tempdir = folder
+    this = os.getpid()
+    try:
         return run_all(programs)
+    finally:
+        if os.getpid() == this:
+            shutil.rmtree(folder)
+
+
+def results(programs):
+    """Runs the programs, AT_ONCE together; gives the result of each as it ends."""
+    waiting = collections.deque(programs)
+    running = {}
+    while waiting or running:
+        while waiting and len(running) < AT_ONCE:
+            begun = Running(waiting.popleft())
+            running[begun.process] = begun
+        process, status = os.wait()
+        yield running.pop(process).end(status)
 
 
 def run_all(programs):
     passed = failed = skipped = 0
     reasons = set()
-    with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
-        for result in pool.map(run, longest_first(programs)):
-            passed += result.passed
-            failed += result.failed
-            skipped += result.skipped
-            reasons |= result.reasons
-            word = "FAIL" if result.failed else "ok"
-            note = f", {result.skipped} skipped" if result.skipped else ""
-            print(f"  {word:4}  {result.program}  ({result.passed} passed"
-                  f"{note}, {result.seconds:.1f} s)", flush=True)
-            if result.failed:
-                print(f"---- {result.program}\n{result.output}----", flush=True)
+    for result in results(longest_first(programs)):
+        passed += result.passed
+        failed += result.failed
+        skipped += result.skipped
+        reasons |= result.reasons
+        word = "FAIL" if result.failed else "ok"
+        note = f", {result.skipped} skipped" if result.skipped else ""
+        print(f"  {word:4}  {result.program}  ({result.passed} passed"
+              f"{note}, {result.seconds:.1f} s)", flush=True)
+        if result.failed:
+            print(f"---- {result.program}\n{result.output}----", flush=True)
     if skipped:
         print(f"{skipped} skipped")
         for reason in sorted(reasons):

@@ -1,14 +1,14 @@
 """How much a run of the tests tries: the one place that reads PROPERTY_COUNT.
 
 PROPERTY_COUNT is the number of random definitions, and the share of every other large set of cases:
-so many of WHOLE are tried. `make test` tries a twentieth, and .ci/run all. A sample is spread over
+so many of WHOLE are tried. `make test` tries a fortieth, and .ci/run all. A sample is spread over
 its set, is the same for the same count, and always has a case of each kind.
 """
 
 import os
 
 WHOLE = 20000
-COUNT = int(os.environ.get("PROPERTY_COUNT", "1000"))
+COUNT = int(os.environ.get("PROPERTY_COUNT", "500"))
 
 
 def number(cases, least=1, count=COUNT):

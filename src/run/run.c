@@ -349,9 +349,10 @@ static void report_set_of(struct run *run)
 void run_judge_list(struct run *run, const struct run_items *list, run_visit *visit, void *context)
 {
     struct running running = {.run = run, .list = list, .visit = visit, .context = context};
-    running.tasks = arena_array(run->options.arena, RUN_AHEAD, sizeof *running.tasks);
+    size_t slots = run_slots(list->count);
+    running.tasks = arena_array(run->options.arena, slots, sizeof *running.tasks);
     run_in_order(run->options.jobs, list->count, make_task, take_task, &running);
-    for (size_t i = 0; i < RUN_AHEAD; i++) {
+    for (size_t i = 0; i < slots; i++) {
         arena_free(&running.tasks[i].arena);
     }
     report_progress_end(run->options.sink);

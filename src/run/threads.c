@@ -79,6 +79,17 @@ static void *make_lots(void *argument)
     return NULL;
 }
 
+static size_t lots_of(size_t count)
+{
+    return count / RUN_LOT + (count % RUN_LOT != 0);
+}
+
+size_t run_slots(size_t count)
+{
+    size_t lots = lots_of(count);
+    return lots < 2 ? 1 : (lots < LOTS_AHEAD ? lots : (size_t)LOTS_AHEAD) * RUN_LOT;
+}
+
 static void alone(size_t count, run_step *make, run_step *take, void *context)
 {
     for (size_t i = 0; i < count; i++) {
@@ -89,11 +100,8 @@ static void alone(size_t count, run_step *make, run_step *take, void *context)
 
 void run_in_order(size_t threads, size_t count, run_step *make, run_step *take, void *context)
 {
-    struct work work = {.count = count,
-                        .lots = (count + RUN_LOT - 1) / RUN_LOT,
-                        .make = make,
-                        .take = take,
-                        .context = context};
+    struct work work = {
+        .count = count, .lots = lots_of(count), .make = make, .take = take, .context = context};
     pthread_t started[RUN_THREADS_MOST];
     size_t running = 0;
     threads = threads > RUN_THREADS_MOST ? (size_t)RUN_THREADS_MOST : threads;
@@ -101,9 +109,8 @@ void run_in_order(size_t threads, size_t count, run_step *make, run_step *take, 
         alone(count, make, take, context);
         return;
     }
-    while (work.idle_count < LOTS_AHEAD) {
-        work.idle[work.idle_count] = work.idle_count * RUN_LOT;
-        work.idle_count++;
+    for (size_t slot = 0; slot < run_slots(count); slot += RUN_LOT) {
+        work.idle[work.idle_count++] = slot;
     }
     pthread_mutex_init(&work.lock, NULL);
     pthread_cond_init(&work.room, NULL);

@@ -15,11 +15,14 @@
 enum { RUN_AHEAD = 96, RUN_LOT = 4, RUN_THREADS_MOST = 64 };
 
 /*
- * One step for item `index`. The item owns `slot`, below RUN_AHEAD, from `make` until `take`
+ * One step for item `index`. The item owns `slot`, below run_slots, from `make` until `take`
  * returns. `make` runs on several threads at once; `take` runs alone, in order. Both run on any
  * thread.
  */
 typedef void run_step(void *context, size_t index, size_t slot);
+
+/* How many slots run_in_order uses for so many items: 1 to RUN_AHEAD. */
+size_t run_slots(size_t count);
 
 /* Makes and takes all items. Without a second thread the calling thread does all the work. */
 void run_in_order(size_t threads, size_t count, run_step *make, run_step *take, void *context);

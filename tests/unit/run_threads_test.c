@@ -15,6 +15,7 @@ enum { MOST = 250 * RUN_LOT };
 struct job {
     pthread_mutex_t lock;
     int made[MOST];          /* how often */
+    size_t slots;            /* of this job */
     size_t owner[RUN_AHEAD]; /* item + 1 in the slot, 0: none */
     size_t next;             /* the next to be taken */
     size_t under_way, most_under_way;
@@ -34,7 +35,7 @@ static void make_one(void *context, size_t index, size_t slot)
 {
     struct job *job = context;
     pthread_mutex_lock(&job->lock);
-    ck_assert_uint_lt(slot, RUN_AHEAD);
+    ck_assert_uint_lt(slot, job->slots);
     ck_assert_uint_eq(job->owner[slot], 0);
     job->owner[slot] = index + 1;
     job->made[index]++;
@@ -69,10 +70,11 @@ static void take_one(void *context, size_t index, size_t slot)
 
 static void check_job(size_t threads, size_t count, size_t slow)
 {
-    struct job job = {.slow = slow};
+    struct job job = {.slow = slow, .slots = run_slots(count)};
     pthread_mutex_init(&job.lock, NULL);
     run_in_order(threads, count, make_one, take_one, &job);
     ck_assert_uint_eq(job.next, count);
+    ck_assert_uint_le(job.slots, RUN_AHEAD);
     ck_assert_uint_eq(job.under_way, 0);
     ck_assert_uint_le(job.most_under_way, RUN_AHEAD);
     for (size_t i = 0; i < count; i++) {

@@ -115,6 +115,22 @@ def pairs_within(meshes, teeth, low, high):
     return sorted(found, key=lambda ratio: (sum(ratio), ratio[0]))
 
 
+def pairs_up_to(meshes, teeth, low, high, total):
+    """Those of them whose numerator and denominator add up to `total` at most.
+
+    For each denominator it looks up the products of the pad side that are multiples of it.
+    """
+    products = sides(meshes, *teeth)
+    most = max(products)
+    found = []
+    for den in range(1, total):
+        times = [pad // den for pad in range(den, most + 1, den) if pad in products]
+        for num in range(math.ceil(low * den), min(math.floor(high * den), total - den) + 1):
+            if math.gcd(num, den) == 1 and any(num * time in products for time in times):
+                found.append((num, den))
+    return sorted(found, key=lambda ratio: (sum(ratio), ratio[0]))
+
+
 def ways_of(ratio, meshes, low, high):
     """In how many ways pairs make a ratio, and the least sum of teeth, by their products."""
     products = sides(meshes, low, high)

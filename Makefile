@@ -141,7 +141,8 @@ FIELD_OBJECTS := $(FIELD_SOURCES:src/%.c=$(OUT)/obj/%.o)
 
 C_TESTS       := $(patsubst %.c,$(OUT)/%,$(wildcard tests/*/*_test.c))
 PYTHON_TESTS  := $(wildcard tests/*/*_test.py)
-ASKED         := $(addprefix $(OUT)/tests/,table/sealed units/calculator gate/with-home-page)
+ASKED         := $(addprefix $(OUT)/tests/,compare/import fuzz/flips fuzz/flips-plain \
+                 gate/with-home-page table/move table/sealed units/calculator)
 
 PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
@@ -198,6 +199,12 @@ $(OUT)/tests/gate/with-home-page: $(OUT)/obj/main.o $(LIBRARY)
 	    -c -o $@.o src/report/home.c
 	$(Q)$(LINK) $(APART) $(CFLAGS) $(LDFLAGS) -o $@ $< $@.o $(LIBRARY) $(PKG_LIBS)
 
+# The reader's quick CRC is for hosts; this one has the CRC that devices have.
+$(OUT)/tests/fuzz/flips-plain: src/field/rotor_crc32.c $(OUT)/tests/fuzz/flips
+	@echo "  cc    $@"
+	$(Q)$(COMPILE) $(GIVEN) -UROTOR_QUICK_CRC32 -c -o $@.o $<
+	$(Q)$(LINK) $(APART) $(CFLAGS) $(LDFLAGS) -o $@ $(OUT)/tests/fuzz/flips.o $@.o $(LIBRARY)
+
 # Its times are compared with the program's.
 $(OUT)/tests/bench/loop: TRYING :=
 
@@ -210,7 +217,7 @@ $(OUT)/flags: FORCE
 	@mkdir -p $(@D)
 	@printf '%s\n' $(FLAGS) | cmp -s - $@ || printf '%s\n' $(FLAGS) > $@
 
--include $(OBJECTS:.o=.d) $(OUT)/obj/main.d $(C_TESTS:=.d)
+-include $(OBJECTS:.o=.d) $(OUT)/obj/main.d $(C_TESTS:=.d) $(ASKED:=.d)
 
 # ---- packages -----------------------------------------------------------------------------------
 

@@ -25,6 +25,7 @@ import sealed_test  # noqa: E402
 import share  # noqa: E402
 
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+IMPORT = pathlib.Path(os.environ.get("ROTORTAB_BUILD", ROOT / "build")) / "tests/compare/import"
 DEMO = ROOT / "engines-demo"
 (SAME, ADDED, NEWER, GONE, OLDER, OTHER_CONTENT, OTHER_PROFILE, SIGNATURE_MISSING,
  OTHER_DEVICE) = range(9)
@@ -86,14 +87,10 @@ class Agreement(unittest.TestCase):
         cls.scratch = tempfile.TemporaryDirectory()
         cls.addClassCleanup(cls.scratch.cleanup)
         cls.folder = pathlib.Path(cls.scratch.name)
-        cls.tool = cls.folder / "import"
-        subprocess.run(["gcc", "-O1", "-Wall", "-Wextra", "-Werror", f"-I{ROOT}/src", "-o",
-                        cls.tool, ROOT / "tests" / "compare" / "import.c",
-                        *sorted((ROOT / "src" / "field").glob("*.c"))], check=True)
 
     def library(self, profile, pairs):
         """(verdict, finding of each engine) of each pair; None where the device refuses one."""
-        done = subprocess.run([self.tool, profile], input="".join(f"{a} {b}\n" for a, b in pairs),
+        done = subprocess.run([IMPORT, profile], input="".join(f"{a} {b}\n" for a, b in pairs),
                               capture_output=True, text=True, check=True)
         answers = []
         for line in done.stdout.splitlines():

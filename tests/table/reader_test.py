@@ -19,6 +19,7 @@ import reader
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
+MOVE = pathlib.Path(os.environ.get("ROTORTAB_BUILD", ROOT / "build")) / "tests/table/move"
 DEMO = ROOT / "engines-demo"
 PAGE = (ROOT / "man" / "rotor-table.5").read_text(encoding="utf-8")
 ENGINES = sorted((DEMO / "engines").glob("*.engine.*"))
@@ -34,7 +35,7 @@ def run(*arguments):
 
 @functools.lru_cache(maxsize=None)
 def demonstration():
-    """The tables, and the program that moves; made once for all classes."""
+    """The folder and the tables; made once for all classes."""
     scratch = tempfile.TemporaryDirectory()
     atexit.register(scratch.cleanup)
     folder = pathlib.Path(scratch.name)
@@ -46,10 +47,7 @@ def demonstration():
             if run("compile", "--drafts", "-d", f"devices/{device}.device.yaml", "-o", path,
                    engine) is not None:
                 tables[device, name] = (path, reader.Table(path.read_bytes()))
-    move = folder / "move"
-    subprocess.run(["gcc", "-O1", f"-I{ROOT}/src", "-o", move, ROOT / "tests" / "table" / "move.c",
-                    *sorted((ROOT / "src" / "field").glob("*.c"))], check=True)
-    return folder, tables, move
+    return folder, tables
 
 
 class Demonstration(unittest.TestCase):
@@ -57,7 +55,7 @@ class Demonstration(unittest.TestCase):
 
     @classmethod
     def setUpClass(cls):
-        cls.folder, cls.tables, cls.move = demonstration()
+        cls.folder, cls.tables = demonstration()
 
     def pairs(self, device, name):
         """(pad, link, what `stops` says) of every stage of every pad."""
@@ -75,14 +73,14 @@ class Demonstration(unittest.TestCase):
     def legs(self, device, name, pad, link, *blades):
         """The legs by which the device's library goes from the first blade to each other."""
         path, _ = self.tables[device, name]
-        done = subprocess.run([self.move, path, str(pad.index), str(link.stage),
+        done = subprocess.run([MOVE, path, str(pad.index), str(link.stage),
                                *map(str, blades)], capture_output=True, check=True, text=True)
         return [[int(leg) for leg in line.split()] for line in done.stdout.splitlines()]
 
     def carry(self, device, name, pad, link, other):
         """Count, blade and distance of the other stage's stop, with the first at its blade one."""
         path, _ = self.tables[device, name]
-        done = subprocess.run([self.move, path, str(pad.index), str(link.stage), "carry",
+        done = subprocess.run([MOVE, path, str(pad.index), str(link.stage), "carry",
                                str(other.stage)], capture_output=True, check=True, text=True)
         return [int(number) for number in done.stdout.split()]
 

@@ -3,9 +3,11 @@
 import copy
 import json
 import random
+import sys
 import unittest
 from collections import Counter
 from fractions import Fraction
+from pathlib import Path
 
 import yaml
 
@@ -18,7 +20,11 @@ import oracle
 import property_test
 from source_text import as_json, as_yaml
 
-SEED, COUNT = 7, 600
+sys.path.insert(1, str(Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
+
+SEED = 7
+COUNT = share.number(600, least=180)  # the last kind of WANTED comes with number 176
 
 
 def as_strings(value):
@@ -109,7 +115,7 @@ class Generated(unittest.TestCase):
         self.assertNotEqual(self.one(5), self.one(17))
 
     def test_text_means_the_dict(self):
-        for number in range(150):
+        for number in range(share.number(150, least=3 * devices.DEVICES)):
             definition, profile = self.one(number)
             for source in (definition, profile):
                 text = as_yaml(source, random.Random(number))

@@ -1,7 +1,9 @@
 """Every generated source is valid by the JSON Schema that the program prints."""
 
 import json
+import sys
 import unittest
+from pathlib import Path
 
 import jsonschema
 
@@ -9,7 +11,10 @@ import devices
 import generate
 import program
 
-SEED, COUNT = 3, 300
+sys.path.insert(1, str(Path(__file__).resolve().parents[1]))
+import share  # noqa: E402
+
+SEED, COUNT = 3, share.number(300, least=100)
 
 
 def validator(kind):

@@ -4,7 +4,7 @@ import json
 import shutil
 import unittest
 
-from checking import GOOD, Folder, changed, rules_by_id, run
+from checking import GOOD, Folder, changed, findings, rules_by_id, run
 
 MARK = "neighbour.engine.yaml"
 NO_BACKLASH = changed(("    backlash: 0.5 deg\n", ""))
@@ -47,12 +47,18 @@ class Severities(Folder):
             self.assertEqual(self.found(MARK), [(rule, "error")], line)
 
     def test_locked_rules_are_never_lowered(self):
-        for rule, row in rules_by_id().items():
-            for severity in SEVERITIES:
-                self.put("rotortab.policy.yaml", policy(f"{rule}: {severity}"))
-                lower = SEVERITIES.index(severity) < SEVERITIES.index(row["severity"])
-                refused = [("out-of-range", "error")] if lower and not row["can_be_lowered"] else []
-                self.assertEqual(self.found("rotortab.policy.yaml"), refused, f"{rule}: {severity}")
+        """A policy names all rules, one a line from the third on."""
+        rules = rules_by_id()
+        for severity in SEVERITIES:
+            lines = "\n  ".join(f"{rule}: {severity}" for rule in rules)
+            self.put("rotortab.policy.yaml", policy(lines))
+            refused = [(line, "out-of-range", "error")
+                       for line, row in enumerate(rules.values(), start=3)
+                       if SEVERITIES.index(severity) < SEVERITIES.index(row["severity"])
+                       and not row["can_be_lowered"]]
+            status, found = findings(self.folder, "rotortab.policy.yaml")
+            told = [(item["line"], item["rule"], item["severity"]) for item in found]
+            self.assertEqual((status, sorted(told)), (int(bool(refused)), refused), severity)
 
     def test_locked_rule_keeps_its_weight(self):
         self.put(MARK, changed(("    torque-limit: 40 lbf.ft\n", "")))

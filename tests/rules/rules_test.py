@@ -22,6 +22,12 @@ ELSEWHERE = {"too-large", "draft-compiled", "table-too-large", "slip-passes",
              "waiver-expired", "waiver-unused", "waiver-refused", "revision-kept"}
 
 
+@functools.cache
+def judged(arguments):
+    """(status, findings) of a file of the demonstration, with all notes."""
+    return findings(DEMO, *arguments, unproven=True)
+
+
 def place(finding):
     """A finding as expected() has it, and its file."""
     return (finding["file"], finding.get("line"), finding.get("column"), finding["severity"],
@@ -35,7 +41,7 @@ class Broken(unittest.TestCase):
 
     def test_exactly_what_is_expected(self):
         for arguments, places in expected().items():
-            status, found = findings(DEMO, *arguments, unproven=True)
+            status, found = judged(arguments)
             with self.subTest(arguments=arguments):
                 wanted = [(arguments[-1], *row) for row in places]
                 self.assertEqual(sorted(map(place, found)), sorted(wanted))
@@ -105,10 +111,9 @@ class Shape(unittest.TestCase):
     """What every finding has."""
 
     @staticmethod
-    @functools.lru_cache
     def every_finding():
         return [finding for arguments in expected()
-                for finding in findings(DEMO, *arguments, unproven=True)[1]]
+                for finding in judged(arguments)[1]]
 
     def test_words(self):
         rules = rules_by_id()

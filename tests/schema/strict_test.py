@@ -56,15 +56,17 @@ class Strict(unittest.TestCase):
 
     @unittest.skipIf(node.ABSENT, f"not on this machine: {', '.join(node.ABSENT)}")
     def test_a_strict_reader_complains_at_all(self):
-        with tempfile.NamedTemporaryFile("w", suffix=".json") as file:
-            for wrong, said in (({"type": ["string", "number"]}, "allowUnionTypes"),
-                                ({"type": "object", "required": ["a"]}, "strictRequired"),
-                                ({"tipe": "object"}, "unknown keyword")):
-                file.seek(0)
-                file.truncate()
-                json.dump(wrong, file)
-                file.flush()
-                self.assertIn(said, self.strictly(file.name)[0])
+        wrong = {"allowUnionTypes": {"type": ["string", "number"]},
+                 "strictRequired": {"type": "object", "required": ["a"]},
+                 "unknown keyword": {"tipe": "object"}}
+        with tempfile.TemporaryDirectory() as folder:
+            files = [pathlib.Path(folder, f"{number}.json") for number in range(len(wrong))]
+            for file, schema in zip(files, wrong.values()):
+                file.write_text(json.dumps(schema))
+            answers = self.strictly(*files)
+        self.assertEqual(len(answers), len(wrong))
+        for said, answer in zip(wrong, answers):
+            self.assertIn(said, answer)
 
 
 if __name__ == "__main__":

@@ -300,11 +300,6 @@ void command_say_missing(size_t missing, const char *where)
     }
 }
 
-const char *command_there_is(struct arena *arena, const char *ids)
-{
-    return arena_printf(arena, "there %s %s", strchr(ids, ',') ? "are" : "is", *ids ? ids : "none");
-}
-
 const char *command_value(const struct command_call *call, enum command_option_id id)
 {
     const struct command_values *values = &call->options[id];

@@ -153,10 +153,6 @@ struct report_sink command_sink(struct command_call *call, FILE *out, enum repor
  */
 void command_say_missing(size_t missing, const char *where);
 
-/* "there are FAN, HPC-1", after the name of what is not there; in the arena. `ids`: "FAN, HPC-1".
- */
-const char *command_there_is(struct arena *arena, const char *ids);
-
 /* Whether --format was given as this word. */
 bool command_format_is(const struct command_call *call, const char *format);
 

@@ -4,6 +4,7 @@
  */
 #include "sheet/sheet.h"
 #include "command/command.h"
+#include "command/named.h"
 #include "run/deliver.h"
 #include "table/words.h"
 #include "text/stream.h"
@@ -21,6 +22,7 @@ struct sheet_request {
     enum sheet_form form;
     bool is_record;
     struct sheet_wanted wanted; /* of a record */
+    struct command_named named; /* what is wanted of a record */
     bool overflow;              /* a number of the record does not fit 64 bits */
     size_t stages;              /* of the record */
     struct run_file *files;     /* the sheets */
@@ -96,6 +98,7 @@ static void take(void *context, const struct model_source *source,
         return;
     }
     if (request->found++ == 0) {
+        command_named_look(&request->named, source->engine);
         const char *output = command_value(request->call, OPTION_OUTPUT_SHEET);
         make_sheet(request, output ? output : "-", source, judging);
     }
@@ -121,6 +124,10 @@ static int complete(const struct sheet_request *request)
     }
     if (request->is_record && request->stages == 0) {
         const struct sheet_wanted *wanted = &request->wanted;
+        const char *nowhere = command_named_nowhere(&request->named);
+        if (nowhere) {
+            return run_error("%s", nowhere);
+        }
         return run_error("no stage%s%s is turned%s%s", wanted->stage ? " " : "",
                          wanted->stage ? wanted->stage : "", wanted->pad ? " through pad " : "",
                          wanted->pad ? wanted->pad : "");
@@ -243,6 +250,7 @@ int command_sheet(struct command_call *call)
         .folder = output && text_is_folder(output) ? output : NULL,
         .is_record = call->options[OPTION_RECORD].count != 0,
         .wanted = {command_value(call, OPTION_PAD), command_value(call, OPTION_STAGE)},
+        .named.arena = &call->arena,
         .ids = "",
         .index = {.arena = &call->arena}};
     sink.without_notes = true;
@@ -257,6 +265,8 @@ int command_sheet(struct command_call *call)
         return RUN_FAILED;
     }
     options.to_be_used = true;
+    command_name(&request.named, MODEL_PADS, request.wanted.pad);
+    command_name(&request.named, MODEL_STAGES, request.wanted.stage);
     if (!run_start(&run, &options)) {
         return run_status(&run);
     }

@@ -135,16 +135,16 @@ static bool read_wishes(struct command_call *call, struct stops_wishes *wishes)
     return true;
 }
 
-/* The ids of a list, such as "FAN, HPC-1"; in the arena. */
-static const char *ids_of(const struct stops_request *request, const struct model_engine *engine,
-                          enum model_listed list)
+static void name_wishes(struct stops_request *request)
 {
-    const char *ids = "";
-    for (size_t i = 0; i < model_listed_count(engine, list); i++) {
-        ids = arena_printf(request->arena, "%s%s%s", ids, *ids ? ", " : "",
-                           model_listed_id(engine, list, i)->text);
+    const struct stops_wishes *is = &request->is;
+    command_name(&request->named, MODEL_PADS, is->pad);
+    command_name(&request->named, MODEL_STAGES, is->stage);
+    command_name(&request->named, MODEL_SPOOLS, is->spool);
+    command_name(&request->named, MODEL_STAGES, is->from.stage);
+    for (size_t i = 0; i < is->ports->count; i++) {
+        command_name(&request->named, MODEL_NOT_LISTED, is->ports->items[i]);
     }
-    return ids;
 }
 
 static void take_engine(void *context, const struct model_source *source,
@@ -152,36 +152,8 @@ static void take_engine(void *context, const struct model_source *source,
 {
     (void)source;
     struct stops_request *request = context;
-    if (request->definitions++ == 0) {
-        request->pads = ids_of(request, judging->derived.engine, MODEL_PADS);
-        request->stages = ids_of(request, judging->derived.engine, MODEL_STAGES);
-        request->spools = ids_of(request, judging->derived.engine, MODEL_SPOOLS);
-    }
+    command_named_look(&request->named, judging->derived.engine);
     stops_answer(request, &judging->derived);
-}
-
-/* What was named and is nowhere, and what there is in a single definition; or NULL. */
-static const char *unseen(const struct stops_request *request)
-{
-    const struct stops_wishes *is = &request->is;
-    const struct {
-        bool asked;
-        const char *kind, *name, *ids;
-    } rows[] = {{is->pad && !request->pad_seen, "pad", is->pad, request->pads},
-                {is->stage && !request->stage_seen, "stage", is->stage, request->stages},
-                {is->spool && !request->spool_seen, "spool", is->spool, request->spools},
-                {is->from.stage && !request->from_seen, "stage", is->from.stage, request->stages},
-                {is->ports->count != 0 && !request->port_seen, "port",
-                 is->ports->count == 0 ? NULL : is->ports->items[0], NULL}};
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        if (rows[i].asked) {
-            bool listed = rows[i].ids && request->definitions == 1;
-            return arena_printf(request->arena, "there is no %s %s%s%s", rows[i].kind, rows[i].name,
-                                listed ? "; " : "",
-                                listed ? command_there_is(request->arena, rows[i].ids) : "");
-        }
-    }
-    return NULL;
 }
 
 /* Says why an answer is missing for all or some of the stages; returns the exit status. */
@@ -190,10 +162,13 @@ static int close_answers(const struct stops_request *request)
     if (request->overflow) {
         return run_error("the exact numbers of a stop do not fit 64 bits");
     }
+    const char *nowhere = command_named_nowhere(&request->named);
+    if (nowhere) {
+        return run_error("%s", nowhere);
+    }
     if (request->answers == 0) {
-        const char *name = unseen(request);
-        const char *why = name ? name : request->why;
-        return run_error("%s", why ? why : "no definition has a pad that turns a stage");
+        return run_error("%s", request->why ? request->why
+                                            : "no definition has a pad that turns a stage");
     }
     if (request->left_out != 0) {
         run_error("%zu answer%s missing; %s", request->left_out,
@@ -214,7 +189,7 @@ int command_stops(struct command_call *call)
     struct report_sink sink = command_sink(call, stderr, REPORT_TEXT);
     struct run_options options;
     struct run run;
-    struct stops_request request = {.arena = &call->arena};
+    struct stops_request request = {.arena = &call->arena, .named.arena = &call->arena};
     sink.without_notes = true;
     if (!read_wishes(call, &request.is)) {
         return RUN_FAILED;
@@ -230,6 +205,7 @@ int command_stops(struct command_call *call)
         return RUN_FAILED;
     }
     options.to_be_used = true;
+    name_wishes(&request);
     if (!run_start(&run, &options)) {
         return run_status(&run);
     }
@@ -241,7 +217,7 @@ int command_stops(struct command_call *call)
     case STOPS_PASS: report_pass_close(&request.pass); break;
     }
     int status = run_status(&run);
-    command_say_missing(run.definitions - request.definitions, "in the answer");
+    command_say_missing(run.definitions - request.named.definitions, "in the answer");
     if (status != RUN_CLEAN && request.answers == 0 && !request.overflow) {
         return status; /* the reason has been said */
     }

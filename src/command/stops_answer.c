@@ -280,7 +280,6 @@ static void carry(struct stops_request *request, const struct model_derived *der
     const struct model_stage *only = find_stage(engine, request->is.stage);
     const size_t before = request->answers;
     struct report_blade_at place = {from, 0, request->is.from.blade};
-    request->from_seen = request->from_seen || from;
     if (!from || (request->is.pad && !is_turned(request, engine, from, false)) ||
         !has_blade(request, from) || !find_from_port(request, from, &place.port)) {
         return;
@@ -308,7 +307,6 @@ static bool find_zero(struct stops_request *request, const struct model_engine *
                       size_t spool, struct report_probe *zero)
 {
     zero->stage = find_stage_index(engine, request->is.from.stage);
-    request->from_seen = request->from_seen || zero->stage != SIZE_MAX;
     if (request->is.from.stage) {
         const struct model_stage *stage = find_stage(engine, request->is.from.stage);
         if (stage && stage->spool_index != spool) {
@@ -374,7 +372,6 @@ static void answer_pass(struct stops_request *request, const struct model_derive
     if (ask.spool == engine->spools.count) {
         return;
     }
-    request->spool_seen = true;
     if (!find_zero(request, engine, ask.spool, &ask.zero)) {
         explain(request, arena_printf(request->arena, "spool %s has no stage with a port",
                                       request->is.spool));
@@ -408,17 +405,6 @@ static void answer_pass(struct stops_request *request, const struct model_derive
 
 void stops_answer(struct stops_request *request, const struct model_derived *derived)
 {
-    const struct model_engine *engine = derived->engine;
-    for (size_t i = 0; i < engine->pads.count; i++) {
-        request->pad_seen =
-            request->pad_seen || is_wanted(request->is.pad, &model_pad(engine, i)->id);
-    }
-    request->stage_seen =
-        request->stage_seen || !request->is.stage || find_stage(engine, request->is.stage);
-    for (size_t i = 0; request->is.ports->count != 0 && i < engine->stages.count; i++) {
-        request->port_seen =
-            request->port_seen || wanted_ports(request, model_stage(engine, i)).count != 0;
-    }
     switch (request->is.question) {
     case STOPS_ALL:
     case STOPS_AT_COUNT: answer_stages(request, derived); break;

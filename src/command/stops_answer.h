@@ -8,6 +8,7 @@
 #define ROTORTAB_COMMAND_STOPS_ANSWER_H
 
 #include "command/command.h"
+#include "command/named.h"
 #include "report/pass.h"
 #include "report/where.h"
 
@@ -42,16 +43,14 @@ struct stops_request {
     struct report_stops stops;
     struct report_where where;
     struct report_pass pass;
-    size_t definitions; /* without errors */
+    struct command_named named; /* what the wishes name, among the definitions without errors */
     size_t answers;
     size_t unsure; /* of those, answers without a certain blade */
     bool overflow;
-    bool no_device;                                              /* an answer needs one */
-    bool pad_seen, stage_seen, from_seen, spool_seen, port_seen; /* something has that id */
-    const char *pads, *stages, *spools; /* the ids of the first definition: "FAN, HPC-1" */
-    size_t left_out;                    /* wanted answers that are missing */
-    const char *why;                    /* the first reason for that, or NULL */
-    struct arena *arena;                /* of the reason */
+    bool no_device;      /* an answer needs one */
+    size_t left_out;     /* wanted answers that are missing */
+    const char *why;     /* the first reason for that, or NULL */
+    struct arena *arena; /* of the reason */
 };
 
 /* Writes the answers of a definition. */

@@ -271,7 +271,7 @@ bool rules_ERROR_BUDGET(struct rules_judging *judging, const struct rules_subjec
                                     : arena_printf(judging->arena,
                                                    " %zu more stage%s of this pad %s over the "
                                                    "budget too.",
-                                                   others, others == 1 ? "" : "s",
+                                                   others, words_plural((int64_t)others),
                                                    others == 1 ? "is" : "are"));
     return false;
 }

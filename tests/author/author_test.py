@@ -403,9 +403,25 @@ class Explain(Author):
         self.assertIn("+ at most 0.35 deg (written 0.3 deg) of the adapter", self.text(
             "explain", "-d", SLIPWAY, "-p", "starter", DEMO / "broken/neighbour.engine.yaml"))
 
-    def test_names_that_are_not_there(self):
-        self.run_program("explain", QUERN, "--stage", "HPC-99", status=2)
-        self.run_program("explain", QUERN, "--pad", "none", status=2)
+    def test_a_spool_that_no_pad_turns(self):
+        text = self.text("explain", QUERN, "--stage", "FAN")
+        self.assertTrue(text.startswith("quern-12, spool LP\n  no pad turns it, so it has no ratio "
+                                        "and no steps\n\nquern-12, read again\n"), text)
+        self.assertRegex(text, r"\n\nquern-12, how its values are known\n"
+                               r"(  (spool LP|stage FAN), .*\n)+$")
+        self.assertIn("quern-12, spool LP\n", self.text("explain", QUERN))
+
+    def test_what_is_not_there(self):
+        profile = DEMO / "devices" / "skiff-1.device.yaml"
+        for words, why in (
+                ((QUERN, "--stage", "HPC-99"), "there is no stage HPC-99; there are FAN, LPT-1, "),
+                ((QUERN, "--pad", "none"), "there is no pad none; there is crank\n"),
+                ((DEMO / "engines", "--pad", "none"), "there is no pad none\n"),
+                ((QUERN, "-p", "crank", "-s", "FAN"), "pad crank does not turn stage FAN\n"),
+                ((profile,), "there is no engine definition to explain\n")):
+            done = self.run_program("explain", *words, status=2)
+            self.assertEqual(done.stdout, b"")
+            self.assertIn(why, done.stderr.decode())
 
 
 class Stops(Author):
@@ -694,7 +710,9 @@ class Stops(Author):
                 (["-s", "FAN", "-p", "crank"], "stops needs --device FILE"),
                 (["-s", "HPC-1"], "spool HP is turned through pad crank, so its counts depend"),
                 (["--pass", "HP"], "spool HP is turned through pad crank, so its counts depend"),
-                ([*device, "--port", "T9"], "there is no port T9"),
+                ([*device, "--port", "T9"],
+                 "there is no port T9; there are L1, L2, P1, P2, P3, P4, P5, T1\n"),
+                ([*device, "--port", "P1", "--port", "T9"], "there is no port T9; "),
                 ([*device, "--pass", "IP"], "there is no spool IP"),
                 ([*device, "--pass", "HP", "-s", "none"], "there is no stage none"),
                 ([*device, "--pass", "HP", "--port", "T9"], "there is no port T9"),

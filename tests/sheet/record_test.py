@@ -66,8 +66,9 @@ class Command(Scratch):
                 (("--pad", "crank", quern), "add --record, or leave them out"),
                 (("--record", "-o", self.folder, quern), "a record is for one engine"),
                 (("--record", DEMO / "engines"), "choose one with --engine ID"),
-                (("--record", "--stage", "HPC-9", quern), "no stage HPC-9 is turned\n"),
-                (("--record", "--pad", "top", quern), "no stage is turned through pad top\n"),
+                (("--record", "--stage", "HPC-9", quern),
+                 "there is no stage HPC-9; there are FAN, "),
+                (("--record", "--pad", "top", quern), "there is no pad top; there is crank\n"),
                 (("--record", "--pad", "crank", "--stage", "FAN", quern),
                  "no stage FAN is turned through pad crank\n")):
             done = run("sheet", "-d", SLIPWAY, *words)

@@ -1,4 +1,5 @@
 """One browser for all views of a test program: it starts with the first one and ends with the last.
+A second one, from the same script, has the font alone that no page names.
 
 It needs chromium-headless-shell, node, poppler-utils and two modules (`make deps-sheet`).
 """
@@ -6,7 +7,6 @@ It needs chromium-headless-shell, node, poppler-utils and two modules (`make dep
 import atexit
 import functools
 import json
-import os
 import pathlib
 import shutil
 import subprocess
@@ -26,26 +26,23 @@ needed = unittest.skipUnless(
 
 
 @functools.lru_cache(maxsize=None)
-def _started(fallback):
-    environment = dict(os.environ)
-    if fallback:
-        scratch = tempfile.TemporaryDirectory()
-        atexit.register(scratch.cleanup)
-        fonts = pathlib.Path(scratch.name, "fonts.conf")
-        fonts.write_text(FONTS.format(fonts.parent / "fonts"))
-        environment["FONTCONFIG_FILE"] = str(fonts)
-    browser = subprocess.Popen(["node", HERE / "layout.js", MODULES], env=environment, text=True,
+def _started():
+    scratch = tempfile.TemporaryDirectory()
+    atexit.register(scratch.cleanup)
+    fonts = pathlib.Path(scratch.name, "fonts.conf")
+    fonts.write_text(FONTS.format(fonts.parent / "fonts"))
+    looking = subprocess.Popen(["node", HERE / "layout.js", MODULES, fonts], text=True,
                                stdin=subprocess.PIPE, stdout=subprocess.PIPE)
-    atexit.register(browser.communicate)
-    return browser
+    atexit.register(looking.communicate)
+    return looking
 
 
 def look(views, fallback=False):
     """What the browser saw of each view (layout.js). `fallback`: with a font that no page names."""
-    browser = _started(fallback)
-    browser.stdin.write(json.dumps(views) + "\n")
-    browser.stdin.flush()
-    seen = json.loads(browser.stdout.readline())
+    looking = _started()
+    looking.stdin.write(json.dumps([{**view, "fallback": fallback} for view in views]) + "\n")
+    looking.stdin.flush()
+    seen = json.loads(looking.stdout.readline())
     if len(seen) != len(views):
         raise AssertionError(f"{len(seen)} views, must be {len(views)}")
     return seen

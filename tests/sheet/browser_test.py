@@ -1,22 +1,31 @@
-"""The setup sheet in a browser: on A4 with usual and other fonts, on a desk and on a telephone.
+"""Pages in a browser: the setup sheet, the record, the start page, and the picture in README.md.
+
+On A4 with usual and other fonts, on a desk and on a telephone. All tests that need a browser are
+here: to start one takes longer than to look at several pages.
 
 It is skipped without what `make deps-sheet` installs.
 """
 
 import pathlib
+import re
 import sys
+import tempfile
 import unittest
 
 import yaml
 
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path[1:1] = [str(HERE), str(HERE.parent)]
+import browser  # noqa: E402
+import folder_test  # noqa: E402
+import record_test  # noqa: E402
 import share  # noqa: E402
 import sheet_test  # noqa: E402
+from picture_test import PICTURE  # noqa: E402
 from sheets import DEMO, ENGINES, SLIPWAY, Browser, definition, run, sheet  # noqa: E402
 
 
-class Layout(Browser):
+class Sheet(Browser):
     """In a browser: on A4, on a desk and on a telephone, light and dark."""
 
     # Three pads and twenty stages; two pads; an internal mesh.
@@ -114,6 +123,164 @@ class Layout(Browser):
         view, = self.print([path])
         self.check(view)
         self.check_paper(view, 6)
+
+
+class Record(Browser):
+    """The record on screens, and on A4 with usual and other fonts."""
+
+    POINT = 72 / 25.4  # of a millimetre
+    ROW = 7  # millimetres to write in
+    COLUMN = 20 * POINT  # the column of blades begins before it
+    LEAST = {"engine": 10, "rest": 8, "drawing": 7}
+
+    def write_record(self, name, source, *more, device=SLIPWAY):
+        path = self.folder / f"{name}.html"
+        path.write_text(record_test.record(source, *more, form="html", device=device),
+                        encoding="utf-8")
+        return path
+
+    def check_paper(self, view, path):
+        pages = record_test.pages_of(record_test.root_of(path.read_text(encoding="utf-8")))
+        self.assertEqual(view["pages"], len(pages))
+        for kind, size in self.LEAST.items():
+            found = view["least"][kind]
+            self.assertGreaterEqual(found["size"], size - 0.01, found["text"])
+        for page, words in zip(pages, view["paper"]):
+            self.check_page(page, words)
+
+    def check_page(self, page, words):
+        """Head, rows and foot are on their page; rows are high enough."""
+        line = " ".join(word.text for word in words)
+        for text in ("Record of", page.find("h2").text, "Engine serial", "Finding",
+                     [part for part in page.iter("b") if "page " in (part.text or "")][0].text):
+            self.assertIn(" ".join(text.split()), line)
+        blades = [cell.text.split()[0] for cell in page.iterfind("table/tbody/tr/th")]
+        head = max(word.top for word in words if word.text == "Remark")
+        column = sorted((word.top, word.text) for word in words
+                        if word.top > head + 10 and word.left < self.COLUMN
+                        and re.fullmatch(r"\d+", word.text))
+        self.assertEqual([text for _, text in column], blades)
+        for (above, _), (below, _) in zip(column, column[1:]):
+            self.assertGreaterEqual(below - above, self.ROW * self.POINT)
+
+    def test_on_paper(self):
+        hostile = record_test.Hostile("test_html")
+        hostile.setUp()
+        self.addCleanup(hostile.doCleanups)
+        paths = [self.write_record(engine, source) for engine, source in ENGINES.items()]
+        paths.append(self.write_record("hostile", hostile.path, device=hostile.device))
+        samples = {False: share.sample(paths, kind=lambda path: path.stem == "hostile"),
+                   True: share.sample(paths)}
+        for fallback, sample in samples.items():
+            for view in self.print(sample, fallback):
+                with self.subTest(pathlib.Path(view["sheet"]).stem, fallback=fallback):
+                    self.check(view)
+                    self.check_paper(view, pathlib.Path(view["sheet"]))
+
+    def test_on_screens(self):
+        paths = [self.write_record("hand", ENGINES["quern-12"], "--stage", "FAN"),
+                 self.write_record("known", ENGINES["coulter-70"], "--stage", "HPT-1")]
+        views = [(path, screen, scheme, True) for path in paths
+                 for screen in ("telephone", "desk") for scheme in ("light", "dark")]
+        for view in self.look(share.sample(views, kind=lambda view: view[1])):
+            with self.subTest(f"{view['sheet']} {view['screen']} {view['scheme']}"):
+                self.check(view)
+
+
+@browser.needed
+class Start(folder_test.Scratch):
+    """The start page: how it looks, and what a search finds."""
+
+    LEAST = {"engine": 10, "rest": 8}  # points on paper, by what the text is for
+
+    def look(self, path, *views):
+        return browser.look([{"sheet": str(path), "screen": "desk", "scheme": "light", "axe": False,
+                              **view} for view in views])
+
+    def check(self, view, engines):
+        self.assertEqual(view["asked"], 1)  # the page itself
+        self.assertLessEqual(view["scroll"], 0)
+        self.assertEqual((view["wide"], view["violations"]), ([], []))
+        self.assertEqual(len(view["shown"]), engines)
+
+    def test_looks_right(self):
+        self.sheets(DEMO / "engines")
+        views = [{"screen": screen, "scheme": scheme, "axe": True}
+                 for screen in ("telephone", "desk") for scheme in ("light", "dark")]
+        for view in self.look(self.out / "index.html", *share.sample(views, least=2),
+                              {"screen": "a4"}):
+            with self.subTest(f"{view['screen']} {view['scheme']}"):
+                self.check(view, len(ENGINES))
+                if view["screen"] == "a4":
+                    self.assertEqual(view["pages"], 1)
+                    for kind, size in self.LEAST.items():
+                        self.assertGreaterEqual(view["least"][kind]["size"], size - 0.01)
+
+    def test_long_texts_stay_on_the_page(self):
+        content = definition("quern-12")
+        content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
+        content["pads"][0]["id"] = "P" * 60
+        content["observations"] = [{**content["observations"][0], "pad": "P" * 60}]
+        for stage in content["stages"][3:]:
+            stage["spool"] = "S" * 60
+        content["stages"][3]["id"] = "T" * 60
+        content["name"] = content["models"][0] = "M" * 60
+        content["id"] = "i" * 60
+        self.sheets(self.engine(content), device=self.device(**{"text-bytes": 60}))
+        for view in self.look(self.out / "index.html", {"screen": "telephone"}, {},
+                              {"screen": "a4"}):
+            self.check(view, 1)
+
+    def test_a_search_shows_the_engines_with_all_words(self):
+        self.sheets(DEMO / "engines")
+        everything = sorted(ENGINES)
+        searches = {"": everything, "  ": everything, "dibble": ["dibble-3"],
+                    "70 COULTER": ["coulter-70"], "quern 12a": ["quern-12"],
+                    "draft": ["swingle-25"], "imp 28": ["dibble-3"], "ip-side": ["coulter-70"],
+                    "3.03236": ["quern-12"], "\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH DIGIT ZERO} "
+                    "matt": ["mattock-40"], "dibble draft": [], "<b>": []}
+        views = self.look(self.out / "index.html", *[{"words": words} for words in searches])
+        for view, (words, engines) in zip(views, searches.items()):
+            with self.subTest(words):
+                self.assertEqual(view["shown"], engines)
+                self.assertEqual(view["found"], f"{len(engines)} of {len(ENGINES)} engines")
+                self.assertTrue(view["searchable"])
+
+    def test_without_scripts_it_is_a_plain_list(self):
+        self.sheets(DEMO / "engines")
+        view, = self.look(self.out / "index.html", {"plain": True})
+        self.check(view, len(ENGINES))
+        self.assertFalse(view["searchable"])
+
+    def test_many_engines(self):
+        """`make test` lists fewer; three hundred are the most."""
+        count = share.number(300, least=60)
+        self.sheets(self.fleet(count), device=self.device(engines=count))
+        views = self.look(self.out / "index.html", {"words": "snath-29"}, {"screen": "a4"})
+        found = sum(str(number).startswith("29") for number in range(count))
+        self.assertEqual(views[0]["found"], f"{found} of {count} engines")
+        self.check(views[1], count)
+        self.assertLessEqual(views[1]["pages"], count // 20 + 1)  # twenty engines on each
+
+
+@browser.needed
+class Picture(unittest.TestCase):
+    """The picture in README.md."""
+
+    def test_shows_all_of_it(self):
+        """Nothing leaves the sheets of paper: else there are too few, see tests/picture.py."""
+        with tempfile.TemporaryDirectory() as folder:
+            page = pathlib.Path(folder, "picture.xhtml")
+            page.write_text(
+                '<html xmlns="http://www.w3.org/1999/xhtml"><head><title>x</title><style>'
+                "html>body{margin:0;background:#fff}html>body>svg{width:100%;height:auto}"
+                f"</style></head><body>{PICTURE.read_text(encoding='utf-8')}</body></html>",
+                encoding="utf-8")
+            seen = browser.look([{"sheet": str(page), "screen": "desk", "scheme": scheme,
+                                  "axe": False} for scheme in ("light", "dark")])
+        for view in seen:
+            self.assertEqual((view["asked"], view["wide"], view["cut"], view["faint"]),
+                             (1, [], [], []))
 
 
 if __name__ == "__main__":

@@ -17,9 +17,7 @@ import xml.etree.ElementTree as ElementTree
 import yaml
 
 HERE = pathlib.Path(__file__).resolve().parent
-sys.path[1:1] = [str(HERE), str(HERE.parent)]
-import browser  # noqa: E402
-import share  # noqa: E402
+sys.path.insert(1, str(HERE))
 import sheets  # noqa: E402
 from sheets import DEMO, ENGINES, PROGRAM, SLIPWAY, definition  # noqa: E402
 
@@ -306,79 +304,6 @@ class Start(Scratch):
         links.feed(text)
         self.assertEqual((len(links.scripts), links.named, links.handlers),
                          (1, ["quern-12.sheet.html"], []))
-
-
-@browser.needed
-class Layout(Scratch):
-    """The start page in a browser: how it looks, and what a search finds."""
-
-    LEAST = {"engine": 10, "rest": 8}  # points on paper, by what the text is for
-
-    def look(self, path, *views):
-        return browser.look([{"sheet": str(path), "screen": "desk", "scheme": "light", "axe": False,
-                              **view} for view in views])
-
-    def check(self, view, engines):
-        self.assertEqual(view["asked"], 1)  # the page itself
-        self.assertLessEqual(view["scroll"], 0)
-        self.assertEqual((view["wide"], view["violations"]), ([], []))
-        self.assertEqual(len(view["shown"]), engines)
-
-    def test_looks_right(self):
-        self.sheets(DEMO / "engines")
-        views = [{"screen": screen, "scheme": scheme, "axe": True}
-                 for screen in ("telephone", "desk") for scheme in ("light", "dark")]
-        for view in self.look(self.out / "index.html", *share.sample(views, least=2),
-                              {"screen": "a4"}):
-            with self.subTest(f"{view['screen']} {view['scheme']}"):
-                self.check(view, len(ENGINES))
-                if view["screen"] == "a4":
-                    self.assertEqual(view["pages"], 1)
-                    for kind, size in self.LEAST.items():
-                        self.assertGreaterEqual(view["least"][kind]["size"], size - 0.01)
-
-    def test_long_texts_stay_on_the_page(self):
-        content = definition("quern-12")
-        content["spools"][0]["id"] = content["pads"][0]["spool"] = "S" * 60
-        content["pads"][0]["id"] = "P" * 60
-        content["observations"] = [{**content["observations"][0], "pad": "P" * 60}]
-        for stage in content["stages"][3:]:
-            stage["spool"] = "S" * 60
-        content["stages"][3]["id"] = "T" * 60
-        content["name"] = content["models"][0] = "M" * 60
-        content["id"] = "i" * 60
-        self.sheets(self.engine(content), device=self.device(**{"text-bytes": 60}))
-        for view in self.look(self.out / "index.html", {"screen": "telephone"}, {},
-                              {"screen": "a4"}):
-            self.check(view, 1)
-
-    def test_a_search_shows_the_engines_with_all_words(self):
-        self.sheets(DEMO / "engines")
-        everything = sorted(ENGINES)
-        searches = {"": everything, "  ": everything, "dibble": ["dibble-3"],
-                    "70 COULTER": ["coulter-70"], "quern 12a": ["quern-12"],
-                    "draft": ["swingle-25"], "imp 28": ["dibble-3"], "ip-side": ["coulter-70"],
-                    "3.03236": ["quern-12"], "\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH DIGIT ZERO} "
-                    "matt": ["mattock-40"], "dibble draft": [], "<b>": []}
-        views = self.look(self.out / "index.html", *[{"words": words} for words in searches])
-        for view, (words, engines) in zip(views, searches.items()):
-            with self.subTest(words):
-                self.assertEqual(view["shown"], engines)
-                self.assertEqual(view["found"], f"{len(engines)} of {len(ENGINES)} engines")
-                self.assertTrue(view["searchable"])
-
-    def test_without_scripts_it_is_a_plain_list(self):
-        self.sheets(DEMO / "engines")
-        view, = self.look(self.out / "index.html", {"plain": True})
-        self.check(view, len(ENGINES))
-        self.assertFalse(view["searchable"])
-
-    def test_three_hundred_engines(self):
-        self.sheets(self.fleet(300), device=self.device(engines=300))
-        views = self.look(self.out / "index.html", {"words": "snath-29"}, {"screen": "a4"})
-        self.assertEqual(views[0]["found"], "11 of 300 engines")
-        self.check(views[1], 300)
-        self.assertLessEqual(views[1]["pages"], 16)  # twenty engines on each
 
 
 if __name__ == "__main__":

@@ -2,13 +2,14 @@
  * Looks at setup sheets in a browser, as a person would: on A4, on a desk and on a telephone, light
  * and dark. Prints what it saw; what may be seen is for the tests to say.
  *
- *     node layout.js MODULES [SHOTS] < VIEWS
+ *     node layout.js MODULES FONTS [SHOTS] < VIEWS
  *
  * Each line of VIEWS is a list of views as JSON, and is answered by a line with a list. A view is
- * {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark", "axe": whether axe is asked
- * about accessibility, "pdf": where what is printed goes}. With a folder SHOTS it leaves pictures
- * there.
- * A view of a start page can have {"words": TEXT to search for} or {"plain": true for no scripts}.
+ * {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark", "axe": whether axe is
+ * asked about accessibility, "pdf": where what is printed goes, "fallback": whether the browser has
+ * only the fonts of the configuration FONTS}. With a folder SHOTS it leaves pictures there.
+ * A view of a start page can have {"words": TEXT to search for}, and the rest of the page is then
+ * not looked at; or {"plain": true for no scripts}.
  */
 "use strict";
 
@@ -17,7 +18,7 @@ const path = require("path");
 const readline = require("readline");
 const url = require("url");
 
-const [modules, shots] = process.argv.slice(2);
+const [modules, fonts, shots] = process.argv.slice(2);
 
 const { chromium } = require(path.resolve(modules, "playwright-core"));
 const axe = fs.readFileSync(path.resolve(modules, "axe-core/axe.min.js"), "utf8");
@@ -156,10 +157,19 @@ function print() {
     return { engine: least(sizes.engine), drawing: least(sizes.drawing), rest: least(sizes.rest) };
 }
 
-/* The page of a screen and a scheme; one serves all sheets. */
-async function pageFor(browser, pages, { screen, scheme, plain }) {
-    const name = `${screen}-${scheme}-${plain}`;
+/* The browser with usual fonts or other ones; it starts when it is first asked for. */
+function browserFor(browsers, { fallback }) {
+    const name = `${fallback}`;
+    browsers[name] ??= chromium.launch({ executablePath: BROWSER, args: FLAGS,
+        env: fallback ? { ...process.env, FONTCONFIG_FILE: path.resolve(fonts) } : process.env });
+    return browsers[name];
+}
+
+/* The page of a browser, a screen and a scheme; one serves all sheets. */
+async function pageFor(browsers, pages, { fallback, screen, scheme, plain }) {
+    const name = `${fallback}-${screen}-${scheme}-${plain}`;
     if (!pages[name]) {
+        const browser = await browserFor(browsers, { fallback });
         const context = await browser.newContext({ viewport: SCREENS[screen], colorScheme: scheme,
             javaScriptEnabled: !plain });
         pages[name] = await context.newPage();
@@ -201,8 +211,10 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
     const count = (request) => asked.push(request.url());
     page.on("request", count);
     await page.goto(url.pathToFileURL(path.resolve(sheet)).href);
-    const seen = { sheet, screen, scheme, asked: asked.length, ...await page.evaluate(look),
-        ...await page.evaluate(measure) };
+    const seen = { sheet, screen, scheme, asked: asked.length };
+    if (words === undefined) {
+        Object.assign(seen, await page.evaluate(look), await page.evaluate(measure));
+    }
     Object.assign(seen, await search(page, words));
     if (shots) {
         const stem = path.join(shots, `${path.basename(sheet, ".html")}-${screen}-${scheme}`);
@@ -219,17 +231,19 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
 }
 
 async function main() {
-    const browser = await chromium.launch({ executablePath: BROWSER, args: FLAGS });
+    const browsers = {};
     const pages = {};
     for await (const line of readline.createInterface({ input: process.stdin })) {
         const seen = [];
         for (const view of JSON.parse(line)) {
-            const page = await pageFor(browser, pages, view);
+            const page = await pageFor(browsers, pages, view);
             seen.push(await visit(page, view));
         }
         console.log(JSON.stringify(seen));
     }
-    await browser.close();
+    for (const browser of Object.values(browsers)) {
+        await (await browser).close();
+    }
 }
 
 main().catch((error) => {

@@ -1,6 +1,6 @@
 """The record: pages to fill in, a row for each blade, as text, HTML and CSV.
 
-Numbers are compared with `stops`. The browser's tests need what those of the sheet need.
+Numbers are compared with `stops`. browser_test.py looks at the pages.
 """
 
 import csv
@@ -16,10 +16,9 @@ import xml.etree.ElementTree as ElementTree
 import yaml
 
 HERE = pathlib.Path(__file__).resolve().parent
-sys.path[1:1] = [str(HERE), str(HERE.parent)]
-import share  # noqa: E402
-from sheets import (CAPSTAN, DEMO, ENGINES, SLIPWAY, Browser, Scratch, decimal,  # noqa: E402
-                    definition, has, run)
+sys.path.insert(1, str(HERE))
+from sheets import (CAPSTAN, DEMO, ENGINES, SLIPWAY, Scratch, decimal, definition,  # noqa: E402
+                    has, run)
 
 FIELDS = ("engine,revision,pad,stage,port,blade,count,device_count,pad_deg,rotor_deg,known_by,"
           "finding,remark,engine_serial,date,inspector,at_the_stop").split(",")
@@ -375,67 +374,6 @@ class Html(unittest.TestCase):
             for page in pages_of(root):
                 self.assertEqual([field.text for field in page.findall("dl[@class='fields']//dt")],
                                  ["Engine serial", "Date", "Inspector", "At the stop"])
-
-
-class Layout(Browser):
-    """In a browser, and on A4 with usual and other fonts."""
-
-    POINT = 72 / 25.4  # of a millimetre
-    ROW = 7  # millimetres to write in
-    COLUMN = 20 * POINT  # the column of blades begins before it
-    LEAST = {"engine": 10, "rest": 8, "drawing": 7}
-
-    def write_record(self, name, source, *more, device=SLIPWAY):
-        path = self.folder / f"{name}.html"
-        path.write_text(record(source, *more, form="html", device=device), encoding="utf-8")
-        return path
-
-    def check_paper(self, view, path):
-        pages = pages_of(root_of(path.read_text(encoding="utf-8")))
-        self.assertEqual(view["pages"], len(pages))
-        for kind, size in self.LEAST.items():
-            found = view["least"][kind]
-            self.assertGreaterEqual(found["size"], size - 0.01, found["text"])
-        for page, words in zip(pages, view["paper"]):
-            self.check_page(page, words)
-
-    def check_page(self, page, words):
-        """Head, rows and foot are on their page; rows are high enough."""
-        line = " ".join(word.text for word in words)
-        for text in ("Record of", page.find("h2").text, "Engine serial", "Finding",
-                     [part for part in page.iter("b") if "page " in (part.text or "")][0].text):
-            self.assertIn(" ".join(text.split()), line)
-        blades = [cell.text.split()[0] for cell in page.iterfind("table/tbody/tr/th")]
-        head = max(word.top for word in words if word.text == "Remark")
-        column = sorted((word.top, word.text) for word in words
-                        if word.top > head + 10 and word.left < self.COLUMN
-                        and re.fullmatch(r"\d+", word.text))
-        self.assertEqual([text for _, text in column], blades)
-        for (above, _), (below, _) in zip(column, column[1:]):
-            self.assertGreaterEqual(below - above, self.ROW * self.POINT)
-
-    def test_on_paper(self):
-        hostile = Hostile("test_html")
-        hostile.setUp()
-        self.addCleanup(hostile.doCleanups)
-        paths = [self.write_record(engine, source) for engine, source in ENGINES.items()]
-        paths.append(self.write_record("hostile", hostile.path, device=hostile.device))
-        samples = {False: share.sample(paths, kind=lambda path: path.stem == "hostile"),
-                   True: share.sample(paths)}
-        for fallback, sample in samples.items():
-            for view in self.print(sample, fallback):
-                with self.subTest(pathlib.Path(view["sheet"]).stem, fallback=fallback):
-                    self.check(view)
-                    self.check_paper(view, pathlib.Path(view["sheet"]))
-
-    def test_on_screens(self):
-        paths = [self.write_record("hand", ENGINES["quern-12"], "--stage", "FAN"),
-                 self.write_record("known", ENGINES["coulter-70"], "--stage", "HPT-1")]
-        views = [(path, screen, scheme, True) for path in paths
-                 for screen in ("telephone", "desk") for scheme in ("light", "dark")]
-        for view in self.look(share.sample(views, kind=lambda view: view[1])):
-            with self.subTest(f"{view['sheet']} {view['screen']} {view['scheme']}"):
-                self.check(view)
 
 
 if __name__ == "__main__":

@@ -245,20 +245,55 @@ class Tests:
         self.assertEqual(set(os.listdir(self.demo)) - before, {"evil", "evil-documents", ".git"})
 
 
-class Bash(Tests, Shell):
+class Answering(Shell):
+    """A shell that answers lines as `ask` says; what it complains of is part of an answer."""
+
+    asked = None
+
+    def ask(self):
+        """The script of the shell, which prints a mark after each answer."""
+        raise NotImplementedError
+
+    def answer(self, *lines):
+        """The lines that the shell prints before the mark."""
+        if self.asked is None:
+            self.asked = subprocess.Popen([type(self).__name__.lower(), "-c", self.ask()],
+                                          stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                                          stderr=subprocess.STDOUT, text=True, cwd=self.demo,
+                                          env=self.environment)
+            self.addCleanup(self.asked.communicate)
+        self.asked.stdin.write("".join(f"{line}\n" for line in lines))
+        self.asked.stdin.flush()
+        answered = []
+        for text in self.asked.stdout:
+            if text == "\3\n":
+                return answered
+            answered.append(text.rstrip("\n"))
+        raise AssertionError(f"the shell has ended at: {lines}")
+
+
+class Bash(Tests, Answering):
     """Calls the function as readline does."""
+
+    def ask(self):
+        """What answers a line, then its words, then a mark."""
+        return f'''{self.script("bash")}
+            compopt() {{ :; }}
+            exec 3<&0 </dev/null
+            while IFS= read -r -u 3 COMP_LINE; do
+                COMP_POINT=${{#COMP_LINE}} COMP_WORDS=() COMPREPLY=()
+                while IFS= read -r -u 3 word && [[ $word != $'\3' ]]; do COMP_WORDS+=("$word"); done
+                COMP_CWORD=$(( ${{#COMP_WORDS[@]}} - 1 ))
+                _rotortab
+                (( ${{#COMPREPLY[@]}} == 0 )) || printf '%s\n' "${{COMPREPLY[@]}}"
+                printf '\3\n'
+            done'''
 
     def offered(self, line):
         words = re.sub("=", " = ", line).split(" ")
-        done = subprocess.run(
-            ["bash", "-c", 'eval "$1"; COMP_LINE=$2 COMP_POINT=${#2}; shift 2; compopt() { :; }; '
-             'COMP_WORDS=("$@"); COMP_CWORD=$(( $# - 1 )); _rotortab; '
-             '(( ${#COMPREPLY[@]} == 0 )) || printf "%s\n" "${COMPREPLY[@]}"', "bash",
-             self.script("bash"), f"rotortab {line}", "rotortab", *words],
-            capture_output=True, text=True, check=True, cwd=self.demo, env=self.environment)
-        self.assertEqual(done.stderr, "")
-        offered = done.stdout.splitlines()
-        as_it_is = "evil/" in done.stdout or line[-1:] in ("'", '"')  # readline quotes files
+        offered = self.answer(f"rotortab {line}", "rotortab", *words, "\3")
+        # readline quotes files
+        as_it_is = any("evil/" in text for text in offered) or line[-1:] in ("'", '"')
         return {text if as_it_is else shlex.split(text)[0] for text in offered}
 
     def start_typing(self):
@@ -281,30 +316,14 @@ class Bash(Tests, Shell):
 
 
 @unittest.skipUnless(shutil.which("fish"), "not on this machine: fish")
-class Fish(Tests, Shell):
+class Fish(Tests, Answering):
     """fish prints what it would offer."""
 
-    asked = None
+    def ask(self):
+        return f"{self.script('fish')}\nwhile read -l line; complete -C $line; printf '\\3\\n'; end"
 
     def offered(self, line):
-        if self.asked is None:
-            self.begin()
-        self.asked.stdin.write(f"rotortab {line}\n")
-        self.asked.stdin.flush()
-        offered = set()
-        for text in self.asked.stdout:
-            if text == "\3\n":
-                return offered
-            offered.add(text.rstrip("\n").split("\t")[0].rstrip("/"))
-        raise AssertionError(f"fish has ended at: {line}")
-
-    def begin(self):
-        """Starts a fish that answers line by line; what it complains of is part of an answer."""
-        ask = f"{self.script('fish')}\nwhile read -l line; complete -C $line; printf '\\3\\n'; end"
-        self.asked = subprocess.Popen(["fish", "-c", ask], stdin=subprocess.PIPE,
-                                      stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
-                                      cwd=self.demo, env=self.environment)
-        self.addCleanup(self.asked.communicate)
+        return {text.split("\t")[0].rstrip("/") for text in self.answer(f"rotortab {line}")}
 
     def start_typing(self):
         (self.home / ".config/fish").mkdir(parents=True)

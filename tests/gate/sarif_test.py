@@ -4,6 +4,7 @@ The schema is the official one (OASIS), from the npm package @microsoft/jest-sar
 with the rules of the platforms is in multitool_test.py.
 """
 
+import itertools
 import json
 import os
 import pathlib
@@ -16,6 +17,7 @@ import jsonschema
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent))
 import node  # pylint: disable=wrong-import-position
+import share  # pylint: disable=wrong-import-position
 
 import gate_test  # pylint: disable=wrong-import-position
 from gate_test import DEMO, SLIPWAY  # pylint: disable=wrong-import-position
@@ -67,13 +69,18 @@ class Sarif(Logs):
     def test_is_valid_against_the_official_schema(self):
         schema = json.loads((node.modules("gate") / SARIF_SCHEMA).read_text())
         validator = jsonschema.validators.validator_for(schema)(schema)
-        for repository in (False, True):
-            if repository:
+        calls = (("--device", SLIPWAY, "broken", "engines", 1), ("engines", 0), ("nowhere", 2),
+                 ("--frob", 2))
+        committed = False
+        for repository, call in share.sample(itertools.product((False, True), calls),
+                                             kind=lambda case: case[1]):
+            if repository and not committed:
                 self.commit()
-            for *words, status in (("--device", SLIPWAY, "broken", "engines", 1), ("engines", 0),
-                                   ("nowhere", 2), ("--frob", 2)):
-                log = json.loads(self.run_program("check", "-f", "sarif", *words,
-                                                  status=status).stdout)
+                committed = True
+            *words, status = call
+            log = json.loads(self.run_program("check", "-f", "sarif", *words,
+                                              status=status).stdout)
+            with self.subTest(call, repository=repository):
                 self.assertEqual([e.message for e in validator.iter_errors(log)], [])
 
     def test_says_what_a_reviewer_needs(self):

@@ -188,7 +188,7 @@ class Deep(HostileCase):
         for end in ("\n", "\r", "\r\n", "\u0085", "\u2028"):
             def lines(count, end=end):
                 return "".join(f"%TAG !a{n}! x{end}" for n in range(count)) + "---\n" + HEAD
-            self.put("hostile.engine.yaml", lines(50000))
+            self.put("hostile.engine.yaml", lines(share.number(50000, least=5000)))
             done = self.run_it("check", "--format", "json", "hostile.engine.yaml", status=1)
             self.assertEqual([(f["rule"], f["line"]) for f in done.findings()],
                              [("tag-refused", 101)])
@@ -196,12 +196,13 @@ class Deep(HostileCase):
             self.assertNotIn("tag-refused", self.check("hostile.engine.yaml"))
 
     def test_tokens_over_and_over(self):
-        """A mebibyte of each is read to its end, or refused, in a moment."""
+        """Almost a mebibyte of each is read to its end, or refused; `make test` takes a quarter."""
         tokens = ["- ", "? ", "a: ", '"', "'", "| ", "&a ", "!", "*a ", "---\n", "#", "\n", " ",
                   "\t", "a\n", "[],", "[a,", "{a,", "a, ", '"\\n"', "\u2028", "\r", "%A\n", "? a\n"]
         starts = ("", HEAD + "spools: [")
+        length = share.number(900000, least=200000)
         for token, start in share.sample(itertools.product(tokens, starts), first):
-            self.put("hostile.engine.yaml", start + token * (900000 // len(token.encode())))
+            self.put("hostile.engine.yaml", start + token * (length // len(token.encode())))
             self.run_it("check", "hostile.engine.yaml", status=1)
 
 
@@ -214,8 +215,9 @@ class Large(HostileCase):
             file.truncate(100 << 20)
         self.assertEqual(self.check(path.name), ["too-large"])
         with open(path, "wb") as file:
+            mebibyte = (HEAD + "a: b\n" * 209715).encode()[:1 << 20]
             for _ in range(100):
-                file.write((HEAD + "a: b\n" * 209715).encode()[:1 << 20])
+                file.write(mebibyte)
         self.assertEqual(self.check(path.name), ["too-large"])
         with open(path, "rb") as file:
             self.assertEqual(self.check("-", stdin=file), ["too-large"])

@@ -2,8 +2,9 @@
 
 A test program is a binary built on Check or a Python file built on unittest. Both print how many
 checks they ran, and that is what is counted; a program that prints no count, dies or hangs counts
-as one failure. Each processor runs one program, the longest first. Their scratch files are in
-memory where there is room. The output of a program is shown whole where it failed.
+as one failure. The longest begin first; one more runs than there are processors, because some wait.
+Their scratch files are in memory where there is room. The output of a program is shown whole where
+it failed.
 
 With --sanitized, those of NOT_SANITIZED are left out.
 
@@ -21,18 +22,20 @@ import tempfile
 import time
 import unittest  # noqa: F401 pylint: disable=unused-import  # what each test file would load
 
-AT_ONCE = max(2, len(os.sched_getaffinity(0)))
+AT_ONCE = 1 + len(os.sched_getaffinity(0))
 LONGEST_SECONDS = 1800
 MEMORY = "/dev/shm"
 ROOM = 1 << 30  # bytes that the scratch files of all tests may take
 
 # These take longest and begin first, so that none of them runs on alone.
-FIRST = ("property/property_test.py", "compare/import_test.py", "slips/brute_test.py",
-         "property/budget_test.py", "slips/plan_test.py", "install/reproducible_test.py",
-         "table/page_test.py", "failing/failing_test.py", "sheet/browser_test.py",
-         "platform/multitool_test.py", "lsp/mends_test.py", "sheet/record_test.py",
-         "ratio/candidates_test.py", "device/device_test.py", "hostile/bad_input_test.py",
-         "rules/cross_check_test.py", "compare/every_value_test.py", "schema/schema_test.py",
+FIRST = ("sheet/browser_test.py", "property/property_test.py", "compare/import_test.py",
+         "slips/brute_test.py", "failing/failing_test.py", "device/device_test.py",
+         "compare/strange_test.py", "lsp/editors_test.py", "lsp/messages_test.py",
+         "hostile/bad_input_test.py", "property/budget_test.py", "slips/plan_test.py",
+         "install/reproducible_test.py", "table/page_test.py", "platform/multitool_test.py",
+         "gate/sarif_test.py", "gate/completion_test.py", "ratio/candidates_test.py",
+         "lsp/mends_test.py", "rules/cross_check_test.py", "compare/git_test.py",
+         "compare/every_value_test.py", "table/definition_test.py", "schema/schema_test.py",
          "property/generate_test.py", "gate/gate_test.py")
 
 # What runs little or nothing of the build with the sanitizers. The released run has tried it.
@@ -44,7 +47,7 @@ NOT_SANITIZED = {
     "lint/lint_test.py": "it runs the scripts in Python that check the sources",
     "device/device_test.py": "the reader runs on emulated processors, built as for a device",
     "device/size_test.py": "it measures the reader, built as for a device",
-    "fuzz/flips_test.py": "it builds the reader as hosts and devices do",
+    "fuzz/flips_test.py": "its tools are built as for a host and for a device",
     "units/fraction_test.py": "its calculator has the sanitizers in every build",
     "units/quantity_test.py": "its calculator has the sanitizers in every build",
     "units/units_test.py": "its calculator has the sanitizers in every build",

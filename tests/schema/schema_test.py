@@ -164,7 +164,7 @@ def draw():
         text = (HERE / f"every-key.{kind}.yaml").read_text()
         for change in mistakes.changes(kind, reading.read(text, "strings")):
             (always if change.done.startswith(ALWAYS[kind]) else others).append(change)
-    always = share.sample(always, lambda change: (change.kind, change.done.split(":")[0]), 25)
+    always = share.sample(always, lambda change: (change.kind, change.done.split(":")[0]), 10)
     return always + random.Random(1).sample(others, CHANGES)
 
 

@@ -28,7 +28,7 @@ ROOT = TESTS.parent
 DEMO = ROOT / "engines-demo"
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab")).resolve()
 DEVICE = DEMO / "devices" / "slipway-4.device.yaml"
-RANDOM = share.number(160, least=8)   # definitions
+RANDOM = share.number(160, least=4)   # definitions
 SHOWN = share.number(300, least=15)    # slips whose table and sheet are made
 ACROSS = {"id-taken", "slip-passes"}   # found over several files, or by slips itself
 

@@ -26,7 +26,7 @@ import generate  # noqa: E402
 import devices  # noqa: E402
 import share  # noqa: E402
 
-RANDOM = share.number(24, least=4)   # definitions
+RANDOM = share.number(24, least=2)   # definitions
 TOGETHER = 3                         # offers that are tried in every combination
 HARMS = ("backwards", "overload", "miscount", "degrees", "label")
 WAYS = ((10, 500), (2, 9))           # finest and widest tolerance, thousandths of a pad turn

@@ -2,11 +2,12 @@
 
 import fcntl
 import os
-import pty
 import re
 import shutil
 import struct
+import subprocess
 import termios
+import threading
 import unittest
 
 from gate_test import PROGRAM, SLIPWAY, Gate
@@ -15,27 +16,32 @@ WRONG = ["check", "broken/bad-number.engine.yaml"]
 COLOUR = b"\x1b["
 
 
+END = b"\0"
+
+
 def on_terminal(arguments, cwd, columns=0, **environment):
     """The output of the program with a terminal at all three streams; None removes a variable."""
-    pid, terminal = pty.fork()
-    if pid == 0:
-        fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
-        os.chdir(cwd)
-        env = {"PATH": os.environ["PATH"], "TERM": "xterm", **environment}
-        os.execve(PROGRAM, [PROGRAM, *arguments],
-                  {name: value for name, value in env.items() if value is not None})
+    ours, terminal = os.openpty()
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+    env = {"PATH": os.environ["PATH"], "TERM": "xterm", **environment}
+    program = subprocess.Popen(
+        [PROGRAM, *arguments], cwd=cwd, stdin=terminal, stdout=terminal, stderr=terminal,
+        env={name: value for name, value in env.items() if value is not None})
+
+    def end():
+        """What is still on its way when the last one closes a terminal can be lost."""
+        program.wait()
+        os.write(terminal, END)
+
+    ending = threading.Thread(target=end)
+    ending.start()
     output = b""
-    while True:
-        try:
-            piece = os.read(terminal, 65536)
-        except OSError:
-            break
-        if not piece:
-            break
-        output += piece
-    os.waitpid(pid, 0)
+    while not output.endswith(END):
+        output += os.read(ours, 65536)
+    ending.join()
+    os.close(ours)
     os.close(terminal)
-    return output
+    return output.removesuffix(END)
 
 
 class Terminal(Gate):

@@ -327,6 +327,8 @@ class Fish(Tests, Answering):
 
     def start_typing(self):
         (self.home / ".config/fish").mkdir(parents=True)
+        # Without this folder fish reads all man pages first, also after it is told to end.
+        (self.home / ".local/share/fish/generated_completions").mkdir(parents=True)
         (self.home / ".config/fish/config.fish").write_text(
             self.script("fish") + "printf '\\2\\3'\n")
         self.start("fish", "-i")

@@ -18,31 +18,15 @@ static bool is_wanted(const char *wanted, const struct model_text *id)
     return !wanted || strcmp(wanted, id->text) == 0;
 }
 
-/* Whether the pad turns a stage that is wanted. */
-static bool turns_wanted(const struct explain_request *request, const struct model_engine *engine,
-                         size_t pad)
-{
-    for (size_t i = 0; i < engine->stages.count; i++) {
-        const struct model_stage *stage = model_stage(engine, i);
-        if (stage->spool_index == model_pad(engine, pad)->spool_index &&
-            is_wanted(request->stage, &stage->id)) {
-            return true;
-        }
-    }
-    return false;
-}
-
-static bool is_part_wanted(const struct explain_request *request, const struct model_engine *engine,
-                           enum model_listed list, size_t index);
-
-/* Whether a part of the list that is wanted belongs to the spool. */
+/* Whether a pad or a stage of the spool, by the list, has the id that is wanted. */
 static bool has_wanted(const struct explain_request *request, const struct model_engine *engine,
                        enum model_listed list, size_t spool)
 {
+    const char *wanted = list == MODEL_PADS ? request->pad : request->stage;
     for (size_t i = 0; i < model_listed_count(engine, list); i++) {
         size_t of = list == MODEL_PADS ? model_pad(engine, i)->spool_index
                                        : model_stage(engine, i)->spool_index;
-        if (of == spool && is_part_wanted(request, engine, list, i)) {
+        if (of == spool && is_wanted(wanted, model_listed_id(engine, list, i))) {
             return true;
         }
     }
@@ -54,15 +38,18 @@ static bool is_part_wanted(const struct explain_request *request, const struct m
                            enum model_listed list, size_t index)
 {
     if (list == MODEL_PADS) {
-        return is_wanted(request->pad, &model_pad(engine, index)->id) &&
-               turns_wanted(request, engine, index);
+        const struct model_pad *pad = model_pad(engine, index);
+        return is_wanted(request->pad, &pad->id) &&
+               has_wanted(request, engine, MODEL_STAGES, pad->spool_index);
     }
     if (list == MODEL_STAGES) {
         const struct model_stage *stage = model_stage(engine, index);
         return is_wanted(request->stage, &stage->id) &&
                (!request->pad || has_wanted(request, engine, MODEL_PADS, stage->spool_index));
     }
-    return (!request->pad && !request->stage) || has_wanted(request, engine, MODEL_STAGES, index);
+    return (!request->pad && !request->stage) ||
+           (has_wanted(request, engine, MODEL_STAGES, index) &&
+            (!request->pad || has_wanted(request, engine, MODEL_PADS, index)));
 }
 
 static void begin_block(struct explain_request *request)

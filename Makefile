@@ -143,13 +143,14 @@ C_TESTS       := $(patsubst %.c,$(OUT)/%,$(wildcard tests/*/*_test.c))
 PYTHON_TESTS  := $(wildcard tests/*/*_test.py)
 ASKED         := $(addprefix $(OUT)/tests/,compare/import fuzz/flips fuzz/flips-plain \
                  gate/with-home-page table/move table/sealed units/calculator)
+TRIALS        := $(addprefix $(OUT)/tests/device/,cortex-m0 cortex-m3 s390x arm)
 
 PROGRAM  := $(OUT)/rotortab
 LIBRARY  := $(OUT)/librotortab.a
 FIELDLIB := $(OUT)/librotorfield.a
 
 .PHONY: all bench deps-bench deps deps-test deps-lint deps-device deps-editor deps-sheet deps-platform deps-foreign \
-        demo test check size test-device test-foreign fuzz-table generated schemas fresh lint coverage \
+        demo test test-tools check size test-device test-foreign fuzz-table generated schemas fresh lint coverage \
         install install-strip uninstall dist distcheck clean help FORCE
 .DELETE_ON_ERROR:
 
@@ -204,6 +205,22 @@ $(OUT)/tests/fuzz/flips-plain: src/field/rotor_crc32.c $(OUT)/tests/fuzz/flips
 	@echo "  cc    $@"
 	$(Q)$(COMPILE) $(GIVEN) -UROTOR_QUICK_CRC32 -c -o $@.o $<
 	$(Q)$(LINK) $(APART) $(CFLAGS) $(LDFLAGS) -o $@ $(OUT)/tests/fuzz/flips.o $@.o $(LIBRARY)
+
+# The field reader and its trial, for four processors. Where a compiler is missing there is no file,
+# and the tests of that processor are skipped.
+$(TRIALS): tests/device/trial.c $(FIELD_SOURCES)
+$(filter %-m0 %-m3,$(TRIALS)): tests/device/board.c
+$(filter-out %-m0 %-m3,$(TRIALS)): tests/device/hosted.c
+$(filter %-m0 %-m3,$(TRIALS)): CROSS = arm-none-eabi-gcc -mcpu=$(@F) -mthumb $(FIELD_LANGUAGE) \
+                                       -nostdlib -r
+$(OUT)/tests/device/s390x: CROSS = s390x-linux-gnu-gcc -std=c11 -static
+$(OUT)/tests/device/arm: CROSS = arm-linux-gnueabihf-gcc -std=c11 -static
+$(TRIALS): $(wildcard tests/device/*.h src/field/*.h) $(OUT)/flags
+	@mkdir -p $(@D)
+	$(Q)if command -v $(firstword $(CROSS)) > /dev/null; then \
+	    echo "  cc    $@"; \
+	    $(CROSS) -Isrc -Itests $(WARNINGS) -Os -o $@ $(filter %.c,$^); \
+	fi
 
 # Its times are compared with the program's.
 $(OUT)/tests/bench/loop: TRYING :=
@@ -264,11 +281,13 @@ deps-foreign: ## install emulators and compilers for the whole program on foreig
 demo: $(PROGRAM) ## check, compile and show the demonstration engines
 	@ROTORTAB=$(abspath $(PROGRAM)) sh tests/demo.sh
 
-test: $(PROGRAM) $(C_TESTS) $(ASKED) ## the tests; PROPERTY_COUNT=20000 tries all cases
+test: $(PROGRAM) $(C_TESTS) test-tools ## the tests; PROPERTY_COUNT=20000 tries all cases
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/run-all.py $(if $(SANITIZE),--sanitized) $(C_TESTS) $(PYTHON_TESTS)
 
 check: test ## the same
+
+test-tools: $(ASKED) $(if $(SANITIZE),,$(TRIALS)) ## build the small programs that tests in Python run
 
 # The modules that drive the browser, as tests/sheet/package-lock.json pins them.
 SHEET_MODULES := build/sheet/node_modules/.package-lock.json
@@ -297,7 +316,7 @@ bench: $(PROGRAM) $(OUT)/tests/bench/loop ## measure the speed, as ratios; BENCH
 size: ## code, memory and stack of the field reader on small processors
 	@$(PYTHON) tests/device/size.py
 
-test-device: $(PROGRAM) ## the field reader in emulated devices, big-endian and unaligned
+test-device: $(PROGRAM) $(TRIALS) ## the field reader in emulated devices, big-endian and unaligned
 	@ROTORTAB=$(abspath $(PROGRAM)) ROTORTAB_BUILD=$(abspath $(OUT)) \
 	    $(PYTHON) tests/device/device_test.py
 

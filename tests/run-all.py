@@ -12,6 +12,8 @@ With --sanitized, those of NOT_SANITIZED are left out.
 """
 
 import collections
+import contextlib
+import importlib
 import os
 import re
 import runpy
@@ -20,12 +22,16 @@ import signal
 import sys
 import tempfile
 import time
-import unittest  # noqa: F401 pylint: disable=unused-import  # what each test file would load
 
 AT_ONCE = 1 + len(os.sched_getaffinity(0))
 LONGEST_SECONDS = 1800
 MEMORY = "/dev/shm"
 ROOM = 1 << 30  # bytes that the scratch files of all tests may take
+
+# What many test files import, loaded once: to load these takes longer than most tests of a file.
+# Where one is missing, the test that needs it says so.
+LOADED = ("concurrent.futures", "difflib", "fractions", "json", "jsonschema", "pathlib", "random",
+          "subprocess", "unittest", "yaml")
 
 # These take longest and begin first, so that none of them runs on alone.
 FIRST = ("sheet/browser_test.py", "property/property_test.py", "compare/import_test.py",
@@ -98,8 +104,7 @@ class Result:
 class Running:
     """A program that runs, in a process that begins as a copy of this one.
 
-    A test file in Python stays in the copy: to start Python and load unittest takes longer than
-    most of the tests of a file.
+    A test file in Python stays in the copy, where Python has started and LOADED is loaded.
     """
 
     def __init__(self, program):
@@ -152,6 +157,13 @@ def longest_first(programs):
     return sorted(programs, key=lambda program: places.get(name_of(program), len(FIRST)))
 
 
+def load():
+    """Loads what many test files import."""
+    for name in LOADED:
+        with contextlib.suppress(ImportError):
+            importlib.import_module(name)
+
+
 def scratch():
     """A new folder for the scratch files: in memory, where programs may run from there."""
     try:
@@ -166,6 +178,7 @@ def scratch():
 def main(programs):
     if programs[:1] == ["--sanitized"]:
         programs = without_unsanitized(programs[1:])
+    load()
     os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
     folder = scratch()
     os.chmod(folder, 0o711)  # some tests run the program as another user

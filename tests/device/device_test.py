@@ -27,12 +27,11 @@ import layout  # noqa: E402
 import share  # noqa: E402
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab"))
+BUILD = pathlib.Path(os.environ.get("ROTORTAB_BUILD", ROOT / "build"))
+PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", BUILD / "rotortab"))
+TRIALS = BUILD / "tests" / "device"  # the trial, built for each processor
 DEMO = ROOT / "engines-demo"
 
-STRICT = ["-Wall", "-Wextra", "-Wpedantic", "-Wconversion", "-Wsign-conversion", "-Wshadow",
-          "-Wundef", "-Wcast-qual", "-Werror", f"-I{ROOT}/src", f"-I{ROOT}/tests"]
-FIELD = sorted((ROOT / "src" / "field").glob("*.c"))
 HERE = ROOT / "tests" / "device"
 BODY_CRC_WRONG = 9  # of enum rotor_status
 SAME, OLDER, OTHER_CONTENT = 0, 4, 5  # of enum rotor_import_finding
@@ -151,11 +150,6 @@ class Trial(unittest.TestCase):
         self.assertEqual(done.returncode, 0, done.stdout[-400:] + done.stderr[-400:])
         return done.stdout.splitlines()
 
-    @staticmethod
-    def build(compiler, *arguments):
-        subprocess.run([compiler, *STRICT, "-Os", *arguments, HERE / "trial.c", *FIELD],
-                       check=True)
-
     def compare(self, table, lines):
         """Line by line, so that a difference is shown where it begins."""
         for number, (found, wanted) in enumerate(zip(lines, table.expected)):
@@ -209,22 +203,11 @@ class Expectation(Trial):
 class Board(Trial):
     """Firmware images on emulated boards."""
 
-    CORE = ("-mthumb", "-std=c99", "-ffreestanding", "-nostdlib")
-
-    @classmethod
-    @functools.lru_cache(maxsize=None)
-    def objects(cls, core):
-        """All of a firmware for a core but the table."""
-        whole = cls.folder / f"{core}.o"
-        cls.build("arm-none-eabi-gcc", f"-mcpu={core}", *cls.CORE, "-r", HERE / "board.c", "-o",
-                  whole)
-        return whole
-
     def image(self, core, table, offset, path):
         image = self.folder / f"{core}-{path.stem}-{offset}.elf"
-        subprocess.run(["arm-none-eabi-gcc", f"-mcpu={core}", *self.CORE, f"-DOFFSET={offset}",
-                        f'-DTABLE="{path}"', f'-DFORMER="{table.former}"', "-T",
-                        HERE / "board.ld", self.objects(core), HERE / "table.S", "-lgcc", "-o",
+        subprocess.run(["arm-none-eabi-gcc", f"-mcpu={core}", "-mthumb", "-nostdlib",
+                        f"-DOFFSET={offset}", f'-DTABLE="{path}"', f'-DFORMER="{table.former}"',
+                        "-T", HERE / "board.ld", TRIALS / core, HERE / "table.S", "-lgcc", "-o",
                         image], check=True)
         return image
 
@@ -274,16 +257,10 @@ class Board(Trial):
 class Hosted:
     """The trial as a program on another processor; mixed into Trial."""
 
-    COMPILER = EMULATOR = None
-
-    @classmethod
-    def setUpClass(cls):
-        super().setUpClass()
-        cls.program = cls.folder / "hosted"
-        cls.build(cls.COMPILER, "-std=c11", "-O1", "-static", HERE / "hosted.c", "-o", cls.program)
+    EMULATOR = PROCESSOR = None
 
     def trial(self, table, offset, path=None):
-        return self.run_it(self.EMULATOR, self.program, path or table.path, str(offset),
+        return self.run_it(self.EMULATOR, TRIALS / self.PROCESSOR, path or table.path, str(offset),
                            table.former)
 
     def test_every_table_at_every_alignment(self):
@@ -301,12 +278,12 @@ class Hosted:
 
 @needs("s390x-linux-gnu-gcc", "qemu-s390x")
 class BigEndian(Hosted, Trial):
-    COMPILER, EMULATOR = "s390x-linux-gnu-gcc", "qemu-s390x"
+    EMULATOR, PROCESSOR = "qemu-s390x", "s390x"
 
 
 @needs("arm-linux-gnueabihf-gcc", "qemu-arm")
 class Arm32(Hosted, Trial):
-    COMPILER, EMULATOR = "arm-linux-gnueabihf-gcc", "qemu-arm"
+    EMULATOR, PROCESSOR = "qemu-arm", "arm"
 
 
 if __name__ == "__main__":

@@ -143,7 +143,10 @@ int command_explain(struct command_call *call)
         if (nowhere || !request.pad || !request.stage) {
             return run_error("%s", nowhere ? nowhere : "there is no engine definition to explain");
         }
-        return run_error("pad %s does not turn stage %s", request.pad, request.stage);
+        return run_error(request.named.definitions == 1
+                             ? "pad %s does not turn stage %s"
+                             : "no definition has a pad %s that turns a stage %s",
+                         request.pad, request.stage);
     }
     return status;
 }

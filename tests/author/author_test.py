@@ -418,6 +418,8 @@ class Explain(Author):
                 ((QUERN, "--pad", "none"), "there is no pad none; there is crank\n"),
                 ((DEMO / "engines", "--pad", "none"), "there is no pad none\n"),
                 ((QUERN, "-p", "crank", "-s", "FAN"), "pad crank does not turn stage FAN\n"),
+                ((DEMO / "engines", "-p", "crank", "-s", "FAN"),
+                 "no definition has a pad crank that turns a stage FAN\n"),
                 ((profile,), "there is no engine definition to explain\n")):
             done = self.run_program("explain", *words, status=2)
             self.assertEqual(done.stdout, b"")

@@ -1,15 +1,49 @@
 """Checks the checkers: the lint scripts and the test runner find what they must find."""
 
+import os
 import pathlib
 import runpy
-import subprocess
 import sys
 import tempfile
 import textwrap
+import traceback
 import unittest
 
 HERE = pathlib.Path(__file__).resolve().parent
 RUN_ALL = HERE.parent / "run-all.py"
+
+
+def become(script, arguments, folder):
+    """Makes this process what a new Python is that runs the script there. Does not return."""
+    status = 1
+    try:
+        os.chdir(folder)
+        sys.argv = [str(script), *arguments]
+        sys.path[0] = str(script.parent)
+        runpy.run_path(str(script), run_name="__main__")
+        status = 0
+    except SystemExit as end:
+        status = end.code or 0
+    except BaseException:  # pylint: disable=broad-except
+        traceback.print_exc()
+    finally:
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(status)
+
+
+def run_script(script, arguments, folder):
+    """The status and the output of a script, run by a copy of this process: that starts sooner."""
+    sys.stdout.flush()
+    with tempfile.TemporaryFile() as output:
+        process = os.fork()
+        if process == 0:
+            os.dup2(output.fileno(), 1)
+            os.dup2(1, 2)
+            become(script, arguments, folder)
+        _, status = os.waitpid(process, 0)
+        output.seek(0)
+        return os.waitstatus_to_exitcode(status), output.read().decode()
 
 
 class Lint(unittest.TestCase):
@@ -21,9 +55,7 @@ class Lint(unittest.TestCase):
                 path = pathlib.Path(scratch, name)
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_text(textwrap.dedent(text), encoding="utf-8")
-            done = subprocess.run([sys.executable, "-B", str(script), *arguments], cwd=scratch,
-                                  capture_output=True, text=True, check=False)
-        return done.returncode, done.stdout + done.stderr
+            return run_script(script, arguments, scratch)
 
     def assert_fails(self, files, script, message, *arguments):
         status, output = self.run_in(files, script, *arguments)
@@ -237,10 +269,9 @@ class RunAll(Lint):
             path = pathlib.Path(scratch, "a_test")
             path.write_text(script, encoding="utf-8")
             path.chmod(0o755)
-            done = subprocess.run([sys.executable, "-B", str(RUN_ALL), str(path)],
-                                  capture_output=True, text=True, check=False)
-        self.assertEqual(done.returncode, 1)
-        self.assertEqual(done.stdout.splitlines()[-1], "2 passed, 2 failed")
+            status, output = run_script(RUN_ALL, [str(path)], scratch)
+        self.assertEqual(status, 1)
+        self.assertEqual(output.splitlines()[-1], "2 passed, 2 failed")
 
 
 if __name__ == "__main__":

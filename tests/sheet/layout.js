@@ -8,8 +8,8 @@
  * {"sheet": PATH, "screen": one of SCREENS, "scheme": "light" or "dark", "axe": whether axe is
  * asked about accessibility, "pdf": where what is printed goes, "fallback": whether the browser has
  * only the fonts of the configuration FONTS}. With a folder SHOTS it leaves pictures there.
- * A view of a start page can have {"words": TEXT to search for}, and the rest of the page is then
- * not looked at; or {"plain": true for no scripts}.
+ * A view of a start page can have {"words": TEXT to search for}: after another search the page stays
+ * as it is, and the rest of it is not looked at. Or it can have {"plain": true for no scripts}.
  */
 "use strict";
 
@@ -210,7 +210,10 @@ async function visit(page, { sheet, screen, scheme, axe: asksAxe, words, pdf }) 
     const asked = [];
     const count = (request) => asked.push(request.url());
     page.on("request", count);
-    await page.goto(url.pathToFileURL(path.resolve(sheet)).href);
+    const address = url.pathToFileURL(path.resolve(sheet)).href;
+    if (words === undefined || page.url() !== address) {
+        await page.goto(address);
+    }
     const seen = { sheet, screen, scheme, asked: asked.length };
     if (words === undefined) {
         Object.assign(seen, await page.evaluate(look), await page.evaluate(measure));

@@ -1,10 +1,17 @@
 """A definition that was broken at the base can still be compared, also with its repair."""
 
+import itertools
+import operator
+import pathlib
 import shutil
+import sys
 import unittest
 
 from definitions import HARROW, TERN, edited
 from repository import Repository
+
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402 pylint: disable=wrong-import-position
 
 
 @unittest.skipUnless(shutil.which("git"), "git is not installed")
@@ -28,18 +35,19 @@ class Base(Repository):
 
     def test_broken_then(self):
         """What was broken keeps neither its repair nor other engines from being compared."""
-        for broken, errors in (("{", "1 error"),
-                               (edited(HARROW, ("40 lbf.ft", "40"), ("20 lbf.ft", "20")),
-                                "2 errors"),
-                               (HARROW + "#" * (1 << 20), "1 error")):
+        cases = itertools.product(
+            (["engines"], [self.harrow, self.tern]),
+            (("{", "1 error"),
+             (edited(HARROW, ("40 lbf.ft", "40"), ("20 lbf.ft", "20")), "2 errors"),
+             (HARROW + "#" * (1 << 20), "1 error")))
+        for paths, (broken, errors) in share.sample(cases, operator.itemgetter(1)):
             self.corrected(broken)
-            for paths in (["engines"], [self.harrow, self.tern]):
-                status, out, err = self.run_program("compare", "--base", "HEAD", *paths)
-                self.assertEqual((status, err), (1, f"rotortab: {self.REMARK}\n".format(errors)))
-                self.assertEqual(out.splitlines(), [
-                    "harrow-20: stops", "  " + self.UNKNOWN, "tern-5: stops",
-                    "  C-1: 25 -> 26 blades: every stop moves, at most 13.9 deg of rotor",
-                    "  revision 1 -> 2", "2 engines: 2 changed; the worst is stops"])
+            status, out, err = self.run_program("compare", "--base", "HEAD", *paths)
+            self.assertEqual((status, err), (1, f"rotortab: {self.REMARK}\n".format(errors)))
+            self.assertEqual(out.splitlines(), [
+                "harrow-20: stops", "  " + self.UNKNOWN, "tern-5: stops",
+                "  C-1: 25 -> 26 blades: every stop moves, at most 13.9 deg of rotor",
+                "  revision 1 -> 2", "2 engines: 2 changed; the worst is stops"])
 
     def test_broken_then_for_programs_and_reviewers(self):
         self.corrected("{")

@@ -1,11 +1,18 @@
 """A cross-check that comes, changes or goes is evidence, and not a change on the engine."""
 
+import itertools
 import json
+import operator
+import pathlib
 import shutil
+import sys
 import unittest
 
 from definitions import DEVICE, HARROW, TERN, edited
 from repository import Repository
+
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402 pylint: disable=wrong-import-position
 
 SECOND = """\
 cross-check: 1
@@ -90,20 +97,27 @@ class Evidence(Repository):
     def test_since_a_revision(self):
         """It is looked for in the revision where the definition comes from, not in the folder."""
         beside = self.folder / "engines/small" / SECOND_NAME
-        for paths in (["engines"], ["."], [self.tern], [str(beside.relative_to(self.folder))],
-                      [self.tern, "engines"]):
-            beside.write_text(SECOND)
-            self.assertEqual(self.compare("--base", "HEAD", *paths)[1],
-                             "  evidence: cross-check added: revision 1, read on 2026-06-02")
-            self.commit()
-            engines = 1 if len(paths) == 1 and "small" in paths[0] else 2
-            self.assertEqual(self.compare("--base", "HEAD", *paths, status=0),
-                             [f"no difference: {engines} engine{'s' * (engines > 1)}: "
-                              f"{engines} the same"])
-            beside.unlink()
-            self.assertEqual(self.compare("--base", "HEAD", self.tern, *paths)[1],
-                             "  evidence: cross-check removed: revision 1, read on 2026-06-02")
-            self.commit()
+        name = str(beside.relative_to(self.folder))
+        ways = (["engines"], ["."], [self.tern], [name], [self.tern, "engines"])
+        cases = share.sample(itertools.product(("added", "kept", "removed"), ways),
+                             lambda case: tuple(case[1]))
+        for state, same in itertools.groupby(cases, operator.itemgetter(0)):
+            if state == "removed":
+                beside.unlink()
+            else:
+                beside.write_text(SECOND)
+            if state == "kept":
+                self.commit()
+            for _, paths in same:
+                engines = 1 if len(paths) == 1 and "small" in paths[0] else 2
+                if state == "kept":
+                    self.assertEqual(self.compare("--base", "HEAD", *paths, status=0),
+                                     [f"no difference: {engines} engine{'s' * (engines > 1)}: "
+                                      f"{engines} the same"])
+                    continue
+                named = [self.tern] if state == "removed" else []
+                self.assertEqual(self.compare("--base", "HEAD", *named, *paths)[1],
+                                 f"  evidence: cross-check {state}: revision 1, read on 2026-06-02")
 
     def test_mistakes_in_an_earlier_one(self):
         """They leave the earlier numbers known; what is wrong now gives status 2."""

@@ -1,14 +1,19 @@
 """What the working tree changes against a revision of git."""
 
 import os
+import pathlib
 import re
 import shlex
 import shutil
+import sys
 import tempfile
 import unittest
 
 from definitions import HARROW, PROGRAM, TERN, edited
-from repository import Repository
+from repository import Repository, start
+
+sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
+import share  # noqa: E402 pylint: disable=wrong-import-position
 
 RAISED = ("revision: 4", "revision: 5")
 FEWER = ("blades: 68", "blades: 67")
@@ -82,9 +87,11 @@ class Since(Repository):
     def test_a_revision_by_words_of_its_message(self):
         self.write(self.harrow, edited(HARROW, RAISED, FEWER))
         self.git("commit", "-q", "-a", "-m", "Fewer blades")
-        for revision in (":/Fewer", "HEAD^{/Fewer}", ":/^Fewer", "@", "@{0}"):
+        for revision in share.sample((":/Fewer", "HEAD^{/Fewer}", ":/^Fewer", "@", "@{0}"),
+                                     least=2):
             self.compare("--base", revision, "engines", status=0)
-        for revision in (":/Definitions", "HEAD^{/Definitions}", "HEAD~", "HEAD@{1}"):
+        for revision in share.sample((":/Definitions", "HEAD^{/Definitions}", "HEAD~", "HEAD@{1}"),
+                                     least=2):
             self.assertEqual(self.report("--base", revision, "engines")["class"], "stops", revision)
         for revision in (":/Kites", "HEAD^{/Kites}", "^HEAD", "HEAD~1..HEAD", "--all", "HEAD:"):
             self.assertIn("there is no revision",
@@ -126,15 +133,15 @@ class Since(Repository):
         self.compare("--base", "HEAD", "engines", status=0)
 
     def test_names_that_a_shell_or_git_could_take_otherwise(self):
-        for name in ("engines/tern-5 (copy) $HOME;`x`.yaml", "engines/*.yaml", "-n.yaml",
-                     "engines/:(top)x.yaml", "engines/über\n.yaml"):
+        names = ("engines/tern-5 (copy) $HOME;`x`.yaml", "engines/*.yaml", "-n.yaml",
+                 "engines/:(top)x.yaml", "engines/über\n.yaml")
+        for name in names:
             self.write(name, edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
-            self.commit()
+        self.commit()
+        for name in names:
             path = "./" + name if name.startswith("-") else name
             report = self.report("--base", "HEAD", path, status=2)
             self.assertEqual((report["class"], report["same"]), ("none", 1), name)
-            (self.folder / name).unlink()
-            self.commit()
 
     def test_at_the_top(self):
         self.write("harrow-20.engine.yaml", HARROW)
@@ -201,9 +208,7 @@ class Since(Repository):
     def test_submodules_are_left_out(self):
         self.write("engines/sub/kite-1.engine.yaml",
                    edited(TERN, ("tern-5", "kite-1"), ("[Tern 5]", "[Kite]")))
-        self.git("init", "-q", "-b", "main", folder="engines/sub")
-        self.git("config", "user.name", "Somebody", folder="engines/sub")
-        self.git("config", "user.email", "somebody@example.org", folder="engines/sub")
+        start(self.folder / "engines/sub")
         self.git("add", "-A", folder="engines/sub")
         self.git("commit", "-q", "-m", "Kites", folder="engines/sub")
         here = (0, "no difference: 2 engines: 2 the same\n",
@@ -245,7 +250,7 @@ class Since(Repository):
     def test_a_clone_without_contents_fetches_none_and_says_how(self):
         self.write(self.harrow, edited(HARROW, RAISED, FEWER))
         self.commit()
-        self.git("config", "uploadpack.allowFilter", "true")
+        self.configure(("uploadpack.allowFilter", "true"))
         for what in ("blob:none", "tree:0"):
             self.git("clone", "-q", f"--filter={what}", f"file://{self.folder}", "partial")
             whole, self.folder = self.folder, self.folder / "partial"

@@ -44,8 +44,9 @@ mv %s.new %s
 """
 
 # In zsh, a key completes the typed text and prints what is offered between two marks. No longer key
-# begins with it, so zsh waits for none.
-ZSH = r"""fpath=(%s $fpath)
+# begins with it, so zsh waits for none. It reads each completion that it knows, so it knows only its
+# general ones, and not those of other programs.
+ZSH = r"""fpath=(%s ${(M)fpath:#*/Completion(|/Base|/Unix)})
 autoload -Uz compinit; compinit -d %s -u; LISTMAX=9999
 compadd() {
     if [[ ${@[1,(i)(-|--)]} != *-(O|A|D)\ * ]]; then
@@ -58,11 +59,39 @@ zle -N ask; bindkey '^T' ask; print $'\x02\x03'
 """
 
 
+@functools.cache
+def kept():
+    """A folder for what all tests use."""
+    scratch = tempfile.TemporaryDirectory()
+    atexit.register(scratch.cleanup)
+    return pathlib.Path(scratch.name)
+
+
+@functools.cache
+def evil_repository():
+    """Where git keeps a repository whose branches are EVIL_REVISIONS and main."""
+    def git(*words):
+        subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=b@c", *words], check=True,
+                       cwd=kept(), capture_output=True)
+    git("init", "--template=", "-b", "main")
+    git("commit", "--allow-empty", "-m", "first")
+    git("fetch", ".", *(f"HEAD:refs/heads/{name}" for name in EVIL_REVISIONS))
+    return kept() / ".git"
+
+
+@functools.cache
+def script(shell):
+    """What makes the shell complete."""
+    return subprocess.run([PROGRAM, "completion", shell], capture_output=True, check=True,
+                          text=True).stdout
+
+
 class Shell(Gate):
     """A shell. `offered` returns what it offers after these words, without quotes."""
 
     def setUp(self):
         super().setUp()
+        shutil.rmtree(self.demo / "broken")  # or each search for names reads all of it
         tools = pathlib.Path(self.scratch.name) / "tools"
         tools.mkdir()
         self.noted = tools / "noted"
@@ -72,10 +101,6 @@ class Shell(Gate):
         self.home.mkdir()
         self.environment = {"PATH": f"{tools}:{os.environ['PATH']}", "TERM": "vt100",
                             "HOME": str(self.home), "LC_ALL": "C.UTF-8"}
-
-    @functools.lru_cache(maxsize=None)
-    def script(self, shell):
-        return self.run_program("completion", shell).stdout.decode()
 
     def offered(self, line):
         raise NotImplementedError
@@ -210,12 +235,7 @@ class Tests:
         documents = [{"document": name, "revision": "1"} for name in EVIL_DOCUMENTS]
         (folder / "rotortab.sources.yaml").write_text(
             json.dumps({"source-register": 1, "documents": documents}))
-        def git(*words):
-            subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=b@c", *words], check=True,
-                           cwd=self.demo, capture_output=True)
-        git("init", "-b", "main")
-        git("commit", "--allow-empty", "-m", "first")
-        git("fetch", ".", *(f"HEAD:refs/heads/{name}" for name in EVIL_REVISIONS))
+        shutil.copytree(evil_repository(), self.demo / ".git")
 
     def test_what_is_put_on_the_line(self):
         before = set(os.listdir(self.demo))
@@ -277,7 +297,7 @@ class Bash(Tests, Answering):
 
     def ask(self):
         """What answers a line, then its words, then a mark."""
-        return f'''{self.script("bash")}
+        return f'''{script("bash")}
             compopt() {{ :; }}
             exec 3<&0 </dev/null
             while IFS= read -r -u 3 COMP_LINE; do
@@ -297,7 +317,7 @@ class Bash(Tests, Answering):
         return {text if as_it_is else shlex.split(text)[0] for text in offered}
 
     def start_typing(self):
-        (self.home / ".rc").write_text(self.script("bash") + "printf '\\2\\3'\n")
+        (self.home / ".rc").write_text(script("bash") + "printf '\\2\\3'\n")
         self.start("bash", "--rcfile", str(self.home / ".rc"), "-i")
         self.wait_for(b"\x02\x03")
 
@@ -320,7 +340,7 @@ class Fish(Tests, Answering):
     """fish prints what it would offer."""
 
     def ask(self):
-        return f"{self.script('fish')}\nwhile read -l line; complete -C $line; printf '\\3\\n'; end"
+        return f"{script('fish')}\nwhile read -l line; complete -C $line; printf '\\3\\n'; end"
 
     def offered(self, line):
         return {text.split("\t")[0].rstrip("/") for text in self.answer(f"rotortab {line}")}
@@ -330,7 +350,7 @@ class Fish(Tests, Answering):
         # Without this folder fish reads all man pages first, also after it is told to end.
         (self.home / ".local/share/fish/generated_completions").mkdir(parents=True)
         (self.home / ".config/fish/config.fish").write_text(
-            self.script("fish") + "printf '\\2\\3'\n")
+            script("fish") + "printf '\\2\\3'\n")
         self.start("fish", "-i")
         self.wait_for(b"\x02\x03")
 
@@ -338,12 +358,10 @@ class Fish(Tests, Answering):
         self.assertEqual(self.offered("-"), {"-h", "-V", "--help", "--version"})
 
 
-@functools.lru_cache(maxsize=None)
+@functools.cache
 def zsh_dump():
     """Where zsh keeps what it finds on the machine; the first one that starts writes it."""
-    scratch = tempfile.TemporaryDirectory()
-    atexit.register(scratch.cleanup)
-    return pathlib.Path(scratch.name) / "dump"
+    return kept() / "dump"
 
 
 @unittest.skipUnless(shutil.which("zsh"), "not on this machine: zsh")
@@ -352,7 +370,7 @@ class Zsh(Tests, Shell):
 
     def setUp(self):
         super().setUp()
-        (self.home / "_rotortab").write_text(self.script("zsh"))
+        (self.home / "_rotortab").write_text(script("zsh"))
         (self.home / ".zshrc").write_text(ZSH % (self.home, zsh_dump()))
         self.environment["ZDOTDIR"] = str(self.home)
         self.start("zsh", "-d", "-i")

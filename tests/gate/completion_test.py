@@ -44,8 +44,8 @@ mv %s.new %s
 """
 
 # In zsh, a key completes the typed text and prints what is offered between two marks. No longer key
-# begins with it, so zsh waits for none. It reads each completion that it knows, so it knows only its
-# general ones, and not those of other programs.
+# begins with it, so zsh waits for none. It knows only its general completions, and not those of
+# other programs, because it reads all that it knows.
 ZSH = r"""fpath=(%s ${(M)fpath:#*/Completion(|/Base|/Unix)})
 autoload -Uz compinit; compinit -d %s -u; LISTMAX=9999
 compadd() {

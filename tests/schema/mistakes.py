@@ -5,6 +5,7 @@ made everywhere they can be made, without a thought of whether the result is wro
 program and the schema are asked.
 """
 
+import functools
 import json
 import re
 
@@ -136,36 +137,51 @@ def _renamed(source, path, name):
     return _replaced(source, path[:-1], entries)
 
 
+@functools.cache
+def _replacements():
+    """The lists and maps put anywhere: (what, put in)."""
+    return [(f"replaced by {new!r:.60}", new) for new in LISTS + MAPS]
+
+
 def _structure(source, path, old):
-    """Changes of shape at one place: (what, put in, result)."""
+    """Changes of shape at one place: (what, put in, how the result is made)."""
+    def put(what, make, new=None):
+        return what, new, lambda: _replaced(source, path, make())
+
     if path:
-        yield "deleted", None, _without(source, path)
+        yield "deleted", None, lambda: _without(source, path)
     if path and isinstance(path[-1], str):
         for name in _misspelt(path[-1]):
-            yield f"renamed {name}", None, _renamed(source, path, name)
-    for new in LISTS + MAPS:
-        yield f"replaced by {new!r:.60}", new, _replaced(source, path, new)
-    yield "put into a list", None, _replaced(source, path, [old])
-    yield "put into a map", None, _replaced(source, path, {"value": old})
+            yield f"renamed {name}", None, lambda name=name: _renamed(source, path, name)
+    for what, new in _replacements():
+        yield put(what, lambda new=new: new, new)
+    yield put("put into a list", lambda: [old])
+    yield put("put into a map", lambda: {"value": old})
     if isinstance(old, dict):
-        yield "a key more", None, _replaced(source, path, {**old, "colour": "red"})
+        yield put("a key more", lambda: {**old, "colour": "red"})
     if isinstance(old, list):
-        yield "doubled", None, _replaced(source, path, old + old)
-        yield "a hundred", None, _replaced(source, path, (old * 100)[:100])
-        yield "a thousand", None, _replaced(source, path, (old * 1000)[:1000])
-        yield "a blank more", None, _replaced(source, path, old + [BLANK])
-        yield "a word more", None, _replaced(source, path, old + ["word"])
+        yield put("doubled", lambda: old + old)
+        yield put("a hundred", lambda: (old * 100)[:100])
+        yield put("a thousand", lambda: (old * 1000)[:1000])
+        yield put("a blank more", lambda: old + [BLANK])
+        yield put("a word more", lambda: old + ["word"])
+
+
+@functools.cache
+def _shown(value):
+    return f"{value!r:.60}"
 
 
 def changes(kind, source):
-    """Every change of a source, in an order that is always the same."""
+    """Every change of a source, in an order that is always the same. Few of them are made."""
     for path in places(source):
         old = at(source, path)
         where = "/".join(map(str, path)) or "the whole"
         for done, new, result in _structure(source, path, old):
-            yield Change(kind, f"{where}: {done}", new, lambda result=result: write(result))
+            yield Change(kind, f"{where}: {done}", new, lambda result=result: write(result()))
+        lead = f"{where}: {old!r:.40} replaced by "
         for new in dict.fromkeys(_scalars(old if isinstance(old, str) else "")):
-            yield Change(kind, f"{where}: {old!r:.40} replaced by {new!r:.60}", new,
+            yield Change(kind, lead + _shown(new), new,
                          lambda path=path, new=new: write(_replaced(source, path, new)))
 
 

@@ -9,7 +9,9 @@ for (const file of files) {
   const said = [];
   const say = (message) => said.push(String(message));
   try {
-    const ajv = new Ajv({ strict: true, logger: { log: say, warn: say, error: say } });
+    // What is compiled never runs: to optimize it is waste.
+    const logger = { log: say, warn: say, error: say };
+    const ajv = new Ajv({ strict: true, code: { optimize: false }, logger });
     ajv.compile(JSON.parse(fs.readFileSync(file, "utf8")));
   } catch (error) {
     say(error.message);

@@ -1,5 +1,6 @@
 """Runs `rotortab ratio` and reads what it prints."""
 
+import functools
 import json
 import os
 import pathlib
@@ -11,8 +12,13 @@ PROGRAM = os.environ.get("ROTORTAB", str(ROOT / "build" / "rotortab"))
 
 
 def run(*arguments):
-    """The finished process."""
-    return subprocess.run([PROGRAM, "ratio", *map(str, arguments)], capture_output=True, text=True,
+    """The finished process; the same question is asked once."""
+    return _run(*map(str, arguments))
+
+
+@functools.cache
+def _run(*arguments):
+    return subprocess.run([PROGRAM, "ratio", *arguments], capture_output=True, text=True,
                           check=False)
 
 

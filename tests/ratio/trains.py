@@ -1,7 +1,8 @@
 """Every train within bounds on teeth, made one by one: what the program must find, and no more.
 
 Nothing here is clever. A train is a set of gears on the pad sides and a set on the rotor sides;
-an epicyclic is solved from Willis's equation member by member.
+an epicyclic is solved from Willis's equation member by member. What is made is kept by its ratio as
+(numerator, denominator) in lowest terms: whole numbers are quicker than fractions.
 """
 
 import bisect
@@ -27,7 +28,9 @@ def sides(meshes, low, high):
     """Product: (ways, least sum of teeth) of so many gears, one side of a train."""
     made = {}
     for side in itertools.combinations_with_replacement(range(low, high + 1), meshes):
-        _enter(made, math.prod(side), 1, sum(side))
+        product, teeth = math.prod(side), sum(side)
+        ways, least = made.get(product, (0, teeth))
+        made[product] = ways + 1, teeth if teeth < least else least
     return made
 
 
@@ -39,7 +42,7 @@ def pairs(meshes, low, high):
     for (pad, (pad_ways, pad_sum)), (rotor, (ways, rotor_sum)) in itertools.product(one_side,
                                                                                    repeat=2):
         _enter(made, lowest(rotor, pad), pad_ways * ways, pad_sum + rotor_sum)
-    return {Fraction(*ratio): found for ratio, found in made.items()}
+    return made
 
 
 def _enter(made, ratio, ways, teeth):
@@ -73,7 +76,7 @@ def epicyclics(low, high):
                 continue
             for pad, rotor, held in itertools.permutations(("sun", "ring", "carrier")):
                 ratio = abs(_speed(sun, ring, held, pad, rotor))
-                _enter(made, ratio, 1, sun + planet + ring)
+                _enter(made, ratio.as_integer_ratio(), 1, sun + planet + ring)
     return made
 
 
@@ -82,20 +85,25 @@ def trains(meshes, low, high, epicyclic=False, known=Fraction(1)):
     made = {}
     first, last = meshes
     for count in range(first, last + 1):
-        for ratio, (ways, teeth) in pairs(count, low, high).items():
-            _enter(made, ratio * known, ways, teeth)
+        for (num, den), (ways, teeth) in pairs(count, low, high).items():
+            _enter(made, lowest(num * known.numerator, den * known.denominator), ways, teeth)
         if not epicyclic or count == 0:
             continue
         others = pairs(count - 1, low, high)
-        for one, (one_ways, one_teeth) in epicyclics(low, high).items():
-            for ratio, (ways, teeth) in others.items():
-                _enter(made, ratio * one * known, ways * one_ways, teeth + one_teeth)
+        for (one_num, one_den), (one_ways, one_teeth) in epicyclics(low, high).items():
+            times_num, times_den = one_num * known.numerator, one_den * known.denominator
+            for (num, den), (ways, teeth) in others.items():
+                _enter(made, lowest(num * times_num, den * times_den), ways * one_ways,
+                       teeth + one_teeth)
     return made
 
 
 def within(made, low, high):
     """The ratios of an interval, simplest first."""
-    return sorted((ratio for ratio in made if low <= ratio <= high), key=simplicity)
+    found = [(num, den) for num, den in made
+             if low.numerator * den <= num * low.denominator
+             and num * high.denominator <= high.numerator * den]
+    return sorted((Fraction(*ratio) for ratio in found), key=simplicity)
 
 
 def pairs_within(meshes, teeth, low, high):
@@ -124,8 +132,14 @@ def pairs_up_to(meshes, teeth, low, high, total):
     most = max(products)
     found = []
     for den in range(1, total):
-        times = [pad // den for pad in range(den, most + 1, den) if pad in products]
-        for num in range(math.ceil(low * den), min(math.floor(high * den), total - den) + 1):
+        nums = range(math.ceil(low * den), min(math.floor(high * den), total - den) + 1)
+        if not nums:
+            continue
+        if most // den < len(products):
+            times = [pad // den for pad in range(den, most + 1, den) if pad in products]
+        else:
+            times = [pad // den for pad in products if pad % den == 0]
+        for num in nums:
             if math.gcd(num, den) == 1 and any(num * time in products for time in times):
                 found.append((num, den))
     return sorted(found, key=lambda ratio: (sum(ratio), ratio[0]))
@@ -136,8 +150,10 @@ def ways_of(ratio, meshes, low, high):
     products = sides(meshes, low, high)
     total, least = 0, 10**9
     for pad, (pad_ways, pad_teeth) in products.items():
-        rotor, rest = divmod(pad * ratio.numerator, ratio.denominator)
-        if rest == 0 and rotor in products:
+        if pad % ratio.denominator:
+            continue
+        rotor = pad // ratio.denominator * ratio.numerator
+        if rotor in products:
             ways, teeth = products[rotor]
             total += ways * pad_ways
             least = min(least, teeth + pad_teeth)

@@ -38,7 +38,7 @@ class Published(unittest.TestCase):
         found = self.assert_found(["22/7", "333/106", "355/113"], *about(pi, "1/200"), *one_mesh)
         self.assertEqual(min(found, key=lambda one: abs(one - pi)), Fraction(355, 113))
         # The next two need gears that there are not: 103993 is a prime, 104348 is 76 x 1373.
-        most = share.number(360, least=120)
+        most = share.number(360, least=240)
         found = ratios(ask(*about(pi, "1/1000000000"), "--teeth", f"1..{most}", *ALL)[1])
         self.assertGreater(len(found), 0)
         for convergent in (Fraction(103993, 33102), Fraction(104348, 33215)):

@@ -23,15 +23,21 @@ GOOD = (DEMO / "engines/quern-12.engine.yaml").read_text(encoding="utf-8")
 OF_A_SET = {"id-taken"}
 
 
-def found_by_check(name, *options):
-    """The findings of check, as rule, severity, place (1 for the whole file) and words."""
-    done = subprocess.run([PROGRAM, "check", "--format", "json", *options, name],
+def found_by_check(names, *options):
+    """The findings of check in each of these files, without those that concern another one.
+
+    A finding is the rule, severity, place (1 for the whole file) and words.
+    """
+    done = subprocess.run([PROGRAM, "check", "--format", "json", *options, *names],
                           capture_output=True, cwd=DEMO, timeout=60, check=False)
-    return [(f["rule"], weight(f),
-             *(f.get(k, 1) for k in ("line", "column", "end_line", "end_column")),
-             "\n".join((f["message"], f["consequence"], f["remedy"])))
-            for f in json.loads(done.stdout)["findings"]
-            if f["file"] == name and not (f["rule"] in OF_A_SET and "another" in f["message"])]
+    found = {name: [] for name in names}
+    for f in json.loads(done.stdout)["findings"]:
+        if f["file"] in found and not (f["rule"] in OF_A_SET and "another" in f["message"]):
+            found[f["file"]].append(
+                (f["rule"], weight(f),
+                 *(f.get(k, 1) for k in ("line", "column", "end_line", "end_column")),
+                 "\n".join((f["message"], f["consequence"], f["remedy"]))))
+    return found
 
 
 def shown(diagnostics):
@@ -43,8 +49,7 @@ def shown(diagnostics):
 class AgainstCheck(unittest.TestCase):
     """The editor shows what `check` reports."""
 
-    def compare(self, server, text, name, *options):
-        expected = found_by_check(name, *options)
+    def compare(self, server, text, name, expected):
         # A finding without a line is shown at the first character.
         expected = [e if e[2:6] != (1, 1, 1, 1) else (*e[:2], 1, 1, 1, 2, e[6]) for e in expected]
         uri = f"file://{DEMO}/{name}"
@@ -60,21 +65,22 @@ class AgainstCheck(unittest.TestCase):
             operands = 2 * sum(word.startswith("--") for word in arguments)
             files.setdefault(arguments[:operands], []).extend(arguments[operands:])
         for options, names in files.items():
+            found = found_by_check(names, *options)
             with Server(*options, stderr=subprocess.DEVNULL) as server:
                 for name in names:
                     if "not-utf8" in name:
                         continue
                     with self.subTest(file=name, options=options):
                         text = (DEMO / name).read_bytes().decode()
-                        count += self.compare(server, text, name, *options)
+                        count += self.compare(server, text, name, found[name])
         self.assertGreater(count, 70)
 
     def test_the_demonstration(self):
         with Server("--device", "devices/slipway-4.device.yaml") as server:
-            for path in sorted((DEMO / "engines").iterdir()):
-                text = path.read_text(encoding="utf-8")
-                self.compare(server, text, f"engines/{path.name}", "--device",
-                             "devices/slipway-4.device.yaml")
+            names = sorted(f"engines/{path.name}" for path in (DEMO / "engines").iterdir())
+            found = found_by_check(names, "--device", "devices/slipway-4.device.yaml")
+            for name in names:
+                self.compare(server, (DEMO / name).read_text(encoding="utf-8"), name, found[name])
 
     def test_places_in_other_files_are_not_shown_as_in_this_one(self):
         text = (DEMO / "broken/too-many-3.engine.yaml").read_text(encoding="utf-8")

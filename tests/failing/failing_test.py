@@ -4,8 +4,8 @@ failing.c is loaded before the program and makes its Nth call fail, either only 
 there on. For every N the run must end in one of two ways. Either the status is 2, with a reason,
 and every file is as it was; or output, status and files are those of the undisturbed run.
 
-Part of all N is tried, the first and the last of each case always: in `make test` five alone, and
-five with all later ones. FAILING_ALL=1 tries each of them, which takes some minutes.
+Part of all N is tried, the first and the last of each case always: in `make test` three alone, and
+three with all later ones. FAILING_ALL=1 tries each of them, which takes some minutes.
 """
 
 import functools
@@ -29,7 +29,7 @@ import share  # noqa: E402
 
 ALL = os.environ.get("FAILING_ALL") == "1"
 # Runs of a case, for each of the two kinds; .ci/run tries 100.
-TRIED = 6 if confined.SANITIZED else share.number(100, least=5)
+TRIED = 6 if confined.SANITIZED else share.number(100, least=3)
 SECONDS = 60
 first = operator.itemgetter(0)
 
@@ -221,21 +221,20 @@ def content_of(folder, below=""):
 
 
 class Place:
-    """A folder to run a case in."""
+    """A folder to run cases in, one after the other."""
 
-    def __init__(self, arguments):
+    def __init__(self, many, repository, editor):
         self.folder = pathlib.Path(tempfile.mkdtemp(prefix="failing-"))
-        self.arguments = arguments
         self.before = {name: content for name, content in files().items()
-                       if "many" in arguments or not name.startswith("many/")}
+                       if many or not name.startswith("many/")}
         fill(self.folder, self.before)
-        if arguments == IN_REPOSITORY:
+        if repository:
             for words in (("init", "-q"), ("add", "."), ("commit", "-q", "-m", "all")):
                 subprocess.run(["git", "-c", "user.name=A", "-c", "user.email=a@b.example", *words],
                                cwd=self.folder, check=True)
             self.before = content_of(self.folder)
         self.given = b""
-        if arguments[0] == "lsp":
+        if editor:
             self.given = session(files()[ENGINE].decode(), self.folder)
         self.environment = {**os.environ, "NO_COLOR": "1", "SOURCE_DATE_EPOCH": "1782043200",
                             "LC_ALL": "C", "ASAN_OPTIONS": "exitcode=99:"
@@ -253,20 +252,34 @@ class Place:
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
+@functools.lru_cache(maxsize=None)
+def place_with(**what):
+    """The folder for all cases that need the same in it; it goes when all tests have ended."""
+    place = Place(**what)
+    unittest.addModuleCleanup(place.remove)
+    return place
+
+
+def place_of(case):
+    """The folder for a case."""
+    return place_with(many="many" in case, repository=case == IN_REPOSITORY,
+                      editor=case[0] == "lsp")
+
+
 class Disturbed:
     """A case that is run with failing calls: failing.c runs it, and is asked through a socket."""
 
     REQUEST = struct.Struct("=QQ")
     ANSWER = struct.Struct("=QQ")
 
-    def __init__(self, shared, place, calls):
+    def __init__(self, shared, place, arguments, calls):
         self.place = place
         self.given, self.out, self.err = (tempfile.TemporaryFile(buffering=0) for _ in range(3))
         self.given.write(place.given)
         self.socket, other = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         with other:
             self.process = subprocess.Popen(
-                [confined.PROGRAM, *place.arguments], cwd=place.folder, stdin=self.given,
+                [confined.PROGRAM, *arguments], cwd=place.folder, stdin=self.given,
                 stdout=self.out, stderr=self.err, pass_fds=[other.fileno()],
                 env={**place.environment, "LD_PRELOAD": str(shared), "FAILING_CALLS": calls,
                      "FAILING_SOCKET": str(other.fileno())})
@@ -295,7 +308,7 @@ def numbers(count, once):
         return range(1, count + 1)
     ends = max(TRIED // 4, 1)
     step = (count - 2 * ends) // (TRIED - 2 * ends) + 1
-    start = ends + 1 + (0 if once else step // 2)  # the two kinds do not try the same ones
+    start = ends + 1 + step * (1 if once else 2) // 3  # the two kinds do not try the same ones
     return sorted({*range(1, ends + 1), *range(start, count - ends + 1, step),
                    *range(count - ends + 1, count + 1)})
 
@@ -325,8 +338,8 @@ def fault(undisturbed, ended, before):
 
 def walk(shared, arguments, calls):
     """Makes one call after the other fail; returns the number of calls, and what was wrong."""
-    place = Place(arguments)
-    disturbed = Disturbed(shared, place, calls)
+    place = place_of(arguments)
+    disturbed = Disturbed(shared, place, arguments, calls)
     try:
         undisturbed = disturbed.run(0, False)
         wrong = []
@@ -339,7 +352,6 @@ def walk(shared, arguments, calls):
         return undisturbed[4], wrong
     finally:
         disturbed.close()
-        place.remove()
 
 
 class Failing(unittest.TestCase):
@@ -379,16 +391,19 @@ class Streams(unittest.TestCase):
         os.close(end)
         self.addCleanup(os.close, self.unread)
 
-        self.places = {}
+    @classmethod
+    @functools.lru_cache(maxsize=None)
+    def undisturbed(cls, case):
+        """A run of a case with all that it writes to."""
+        return cls.run_with(case)[0]
 
-    def run_with(self, case, script='exec "$@"', **how):
-        """Runs a case through the shell in a folder for it; returns the run, and what changed."""
-        if case not in self.places:
-            self.places[case] = Place(case)
-            self.addCleanup(self.places[case].remove)
-        place = self.places[case]
+    @staticmethod
+    def run_with(case, script=None, **how):
+        """Runs a case, also through the shell; returns the run, and whether files changed."""
+        place = place_of(case)
         how = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **how}
-        done = subprocess.run(["sh", "-c", script, "sh", confined.PROGRAM, *case],
+        shell = ["sh", "-c", script, "sh"] if script else []
+        done = subprocess.run([*shell, confined.PROGRAM, *case],
                               cwd=place.folder, input=place.given, check=False,
                               env=place.environment, timeout=SECONDS, **how)
         found = content_of(place.folder)
@@ -400,7 +415,7 @@ class Streams(unittest.TestCase):
         ways = ((b"No space left on device", {"stdout": self.full}),
                 (b"Bad file descriptor", {"script": 'exec "$@" >&-'}),
                 (b"Broken pipe", {"script": 'trap "" PIPE; exec "$@"', "stdout": self.unread}))
-        writing = [case for case in CASES if self.run_with(case)[0].stdout]
+        writing = [case for case in CASES if self.undisturbed(case).stdout]
         for case, (reason, how) in share.sample(itertools.product(writing, ways), first):
             with self.subTest(case=case, reason=reason):
                 done, changed = self.run_with(case, **how)
@@ -413,7 +428,7 @@ class Streams(unittest.TestCase):
         """`make test` tries one reason for each case."""
         ways = ({"stderr": self.full}, {"script": 'exec "$@" 2>&-'})
         writing = [case for case in CASES if case[0] != "new" and case != DEFINITIONS
-                   and self.run_with(case)[0].stderr]
+                   and self.undisturbed(case).stderr]
         for case, how in share.sample(itertools.product(writing, ways), first):
             with self.subTest(case=case):
                 done, changed = self.run_with(case, **how)
@@ -436,7 +451,7 @@ class Streams(unittest.TestCase):
             for how in ({"stderr": self.full}, {"script": 'exec "$@" 2>&-'},
                         {"script": 'exec "$@" 2>&- >&- <&-'}):
                 with self.subTest(case=case, how=how):
-                    self.assertEqual(self.run_with(case)[0].stderr.count(b"\n"), 1)
+                    self.assertEqual(self.undisturbed(case).stderr.count(b"\n"), 1)
                     done, changed = self.run_with(case, **how)
                     self.assertEqual((done.returncode, changed), (0, True))
 

@@ -117,9 +117,9 @@ class AtEachCall(Sets):
 
     def killer(self, arguments):
         """What kills one run after another, at any call."""
-        place = type("Place", (), {"given": b"", "arguments": arguments, "folder": self.folder,
+        place = type("Place", (), {"given": b"", "folder": self.folder,
                                    "environment": self.environment, "before": None})()
-        killer = failing_test.Disturbed(self.shared, place, "files")
+        killer = failing_test.Disturbed(self.shared, place, arguments, "files")
         self.addCleanup(killer.close)
 
         def kill(number):

@@ -44,7 +44,8 @@ def dot(a, b):
 
 
 def times(number, vector):
-    return tuple(number * part for part in vector)
+    """A part that is 0 stays a whole number, which is quicker to go on with than a fraction."""
+    return tuple(number * part if part else 0 for part in vector)
 
 
 def plus(a, b):

@@ -50,7 +50,12 @@ def path_ratio(path):
 
 def stated_ratio(turns):
     """Pad turns per rotor turn as a manual states it, with what rounding leaves open."""
-    return interval(turns["pad"]).over(interval(turns["rotor"]))
+    return _quotient(str(turns["pad"]), str(turns["rotor"]))
+
+
+@functools.lru_cache(maxsize=4096)
+def _quotient(pad, rotor):
+    return interval(pad).over(interval(rotor))
 
 
 def pad_ratio(pad):
@@ -133,8 +138,14 @@ def counts_per_output_turn(device):
     if "path" in shaft:
         gearing = path_ratio(shaft["path"])
     else:
-        gearing = exact(shaft["reduction"]["motor"]) / exact(shaft["reduction"]["output"])
+        gearing = stated_gearing(str(shaft["reduction"]["motor"]),
+                                 str(shaft["reduction"]["output"]))
     return shaft["counts-per-motor-turn"] * gearing
+
+
+@functools.lru_cache(maxsize=None)
+def stated_gearing(motor, output):
+    return exact(motor) / exact(output)
 
 
 def counts_per_pad_turn(device, pad):
@@ -197,8 +208,13 @@ def worst_error(per_turn, blades, turns):
 def lowest(num, den):
     """A fraction as the program writes it: quicker in large numbers than a Fraction is."""
     common = gcd(num, den)
-    num, den = num // common, den // common
-    return f"{num}/{den}" if den != 1 else str(num)
+    return str(num // den) if common == den else f"{num // common}/{den // common}"
+
+
+@functools.lru_cache(maxsize=None)
+def degrees_of_stops(blades):
+    """How far the rotor has turned at each stop, as the program writes it."""
+    return [lowest(360 * index, blades) for index in range(blades)]
 
 
 def stops(per_turn, blades, plan, per_pad_turn, order):
@@ -284,7 +300,8 @@ def by_hand(definition):
         if stage["spool"] not in driven:
             blades = stage["blades"]
             rise = 1 if passing_order(definition, stage) == "rising" else -1
-            rows = [(1 + rise * j % blades, str(Fraction(360 * j, blades))) for j in range(blades)]
+            rows = [(1 + rise * j % blades, degrees)
+                    for j, degrees in enumerate(degrees_of_stops(blades))]
             answers.append({**_of_stage(definition, stage, None, None), "stops": rows})
     return answers
 
@@ -361,9 +378,10 @@ def parts_of_passes(definition, spool):
 
 
 def one_pass(definition, spool, begin=None):
-    """(place of count 0, stops in order) of a pass, or None where no stage of it has a port.
+    """(place of count 0, stops in order, parts of a turn) of a pass; None: no stage has a port.
 
-    A stop is (turns of the rotor from there, stage, port, blade). `begin` is (stage, port, blade);
+    A stop is (parts of a turn from there, stage, port, blade): whole numbers, which are quicker to
+    sort and to go on with than fractions. `begin` is (stage, port, blade);
     without it the pass begins with blade one of the first stage with a clocking and a port, or else
     of the first with a port. A stage is in the pass where its clocking and that of the first relate
     the two, and the first itself always is.
@@ -382,23 +400,23 @@ def one_pass(definition, spool, begin=None):
               if stage is begin[0] or ("clocking" in stage and "clocking" in begin[0])
               for which, port in enumerate(ports_of(stage))]
     parts = lcm(*(turns.denominator for *_, start, step in probes for turns in (start, step)))
-    found = []  # each with whole parts of a turn, which are quicker to sort than fractions
+    found = []
     for place, which, start, step in probes:
         first, more = int(start * parts), int(step * parts)
         found += [((first + more * index) % parts, place, which, index + 1)
                   for index in range(rows[place]["blades"])]
-    ordered = [(Fraction(part, parts), rows[place]["id"], ports_of(rows[place])[which]["id"], blade)
+    ordered = [(part, rows[place]["id"], ports_of(rows[place])[which]["id"], blade)
                for part, place, which, blade in sorted(found)]
-    return (begin[0]["id"], begin[1]["id"], begin[2]), ordered
+    return (begin[0]["id"], begin[1]["id"], begin[2]), ordered, parts
 
 
-def pass_stops(stops_of_pass, per_turn, per_pad_turn):
+def pass_stops(stops_of_pass, parts, per_turn, per_pad_turn):
     """(count, pad_deg, error_counts) of the stops of a pass: the whole counts nearest to them."""
     deg_num, deg_den = 360 * per_pad_turn.denominator, per_pad_turn.numerator
+    den = parts * per_turn.denominator
     rows = []
-    for turned, *_ in stops_of_pass:
-        num = turned.numerator * per_turn.numerator
-        den = turned.denominator * per_turn.denominator
+    for part, *_ in stops_of_pass:
+        num = part * per_turn.numerator
         count = (2 * num + den) // (2 * den)  # the nearest, half up
         rows.append((count, lowest(count * deg_num, deg_den), lowest(count * den - num, den)))
     return rows
@@ -408,9 +426,13 @@ def port_angle(port):
     """Degrees from 12 o'clock, clockwise aft looking forward."""
     clock = port["clock"]
     seen = clock if isinstance(clock, str) else clock["at"]
+    return _clock_angle(seen, seen != clock and clock["view"] == "forward-looking-aft")
+
+
+@functools.lru_cache(maxsize=None)
+def _clock_angle(seen, mirrored):
     hours, minutes = seen.split(":")
     angle = 30 * (int(hours) % 12 + Fraction(int(minutes), 60))
-    mirrored = seen != clock and clock["view"] == "forward-looking-aft"
     return -angle % 360 if mirrored else angle
 
 
@@ -437,8 +459,11 @@ def device_backlash(pad):
     """The stated play, in revolutions at the device's own side; None without the pad's."""
     if "backlash" not in pad:
         return None
-    play = interval(pad["backlash"], ANGLE).scaled(adapter_ratio(pad))
-    extra = interval(pad.get("adapter", {}).get("backlash", "0 deg"), ANGLE)
+    play = interval(pad["backlash"], ANGLE)
+    if "adapter" not in pad:
+        return play
+    play = play.scaled(adapter_ratio(pad))
+    extra = interval(pad["adapter"].get("backlash", "0 deg"), ANGLE)
     return Interval(*(a + b for a, b in zip(play, extra)))
 
 

@@ -370,14 +370,14 @@ class Ports(unittest.TestCase):
                            stage_named("C", 3, "12:00"))
         self.assertEqual(oracle.one_pass(engine, "HP"), (
             ("A", "A0", 1),
-            [(0, "A", "A0", 1), (F(1, 12), "B", "B0", 1), (F(1, 4), "A", "A1", 1),
-             (F(1, 2), "A", "A0", 2), (F(3, 4), "A", "A1", 2)]))
+            [(0, "A", "A0", 1), (1, "B", "B0", 1), (3, "A", "A1", 1), (6, "A", "A0", 2),
+             (9, "A", "A1", 2)], 12))
         third = engine["stages"][2]
         begin = (third, third["port"][0], 2)
         self.assertEqual(oracle.one_pass(engine, "HP", begin), (
-            ("C", "C0", 2), [(0, "C", "C0", 2), (F(1, 3), "C", "C0", 3), (F(2, 3), "C", "C0", 1)]))
+            ("C", "C0", 2), [(0, "C", "C0", 2), (1, "C", "C0", 3), (2, "C", "C0", 1)], 3))
         self.assertIsNone(oracle.one_pass(engine_of("cw", stage_named("A", 2)), "HP"))
-        self.assertEqual(oracle.pass_stops([(F(1, 3), "C", "C0", 1)], F(100), F(10)),
+        self.assertEqual(oracle.pass_stops([(1, "C", "C0", 1)], 3, F(100), F(10)),
                          [(33, "1188", "-1/3")])
 
     def test_by_hand(self):

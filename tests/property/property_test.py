@@ -39,6 +39,7 @@ COMPARED = OF_STAGE + (
     "den",
     "positive",
 )
+NUMBERS = (int, float)  # and no truth value, which is an int to Python
 SHOWN_FAILURES = 25
 SHARE_DRAWN = 0.05  # of the definitions: a pass from a drawn blade, which is a call of its own
 
@@ -70,28 +71,26 @@ def write(folder, name, text):
     Path(folder, name).write_bytes(text.encode("utf-8"))
 
 
-def _seconds(stop):
-    seconds = stop["time_s"]
-    if isinstance(seconds, bool) or not isinstance(seconds, (int, float)) or seconds < 0:
-        raise ValueError(f"time_s is {seconds!r}")
-
-
 def _rows(answer):
     """The stops as the oracle writes them; by hand they have no counts."""
-    rows = []
-    for j, stop in enumerate(answer["stops"]):
-        if answer["pad"] is None:
+    stops = answer["stops"]
+    if answer["pad"] is None:
+        for stop in stops:
             if set(stop) != {"blade", "rotor_deg", "known_by"}:
                 raise ValueError(f"a stop by hand has {sorted(stop)}")
-            rows.append((stop["blade"], stop["rotor_deg"]))
-            continue
-        _seconds(stop)
-        if stop["rotor_deg"] != oracle.lowest(360 * j, answer["blades"]):
-            raise ValueError(f"rotor_deg is {stop['rotor_deg']!r}")
-        if stop["device_count"] != answer["positive"] * stop["count"]:
-            raise ValueError(f"device_count is {stop['device_count']!r}")
-        rows.append((stop["blade"], stop["count"], stop["pad_deg"], stop["error_counts"]))
-    return rows
+        return [(stop["blade"], stop["rotor_deg"]) for stop in stops]
+    wrong = [s for s in (stop["time_s"] for stop in stops) if type(s) not in NUMBERS or s < 0]
+    if wrong:
+        raise ValueError(f"time_s is {wrong[0]!r}")
+    degrees = [stop["rotor_deg"] for stop in stops]
+    if degrees != oracle.degrees_of_stops(answer["blades"])[:len(stops)]:
+        raise ValueError(f"rotor_deg is {degrees}")
+    sign = answer["positive"]
+    wrong = [stop for stop in stops if stop["device_count"] != sign * stop["count"]]
+    if wrong:
+        raise ValueError(f"device_count is {wrong[0]['device_count']!r}")
+    return [(stop["blade"], stop["count"], stop["pad_deg"], stop["error_counts"])
+            for stop in stops]
 
 
 def difference(definition, profile, told):
@@ -123,12 +122,11 @@ def difference(definition, profile, told):
 
 def _pass_wrong(definition, profile, answer, right):
     """What is wrong with one object of --pass, or None; `right` is the oracle's pass."""
-    begin, stops = right
+    begin, stops, parts = right
     if (answer["from_stage"], answer["from_port"], answer["from_blade"]) != begin:
         return f"the pass begins at {answer['from_stage']} {answer['from_port']}, not {begin}"
     order = [(s["stage"], s["port"], s["blade"], s["rotor_deg"]) for s in answer["stops"]]
-    must = [(*place, oracle.lowest(360 * turned.numerator, turned.denominator))
-            for turned, *place in stops]
+    must = [(*place, oracle.lowest(360 * part, parts)) for part, *place in stops]
     if order != must:
         return f"the order differs from {next(m for o, m in zip(order, must) if o != m)} on"
     if answer["pad"] is None:
@@ -136,7 +134,8 @@ def _pass_wrong(definition, profile, answer, right):
     pad = next(p for p in definition["pads"] if p["id"] == answer["pad"])
     per_turn = oracle.counts_per_rotor_turn(profile, pad)
     rows = [(s["count"], s["pad_deg"], s["error_counts"]) for s in answer["stops"]]
-    if rows != oracle.pass_stops(stops, per_turn, oracle.counts_per_pad_turn(profile, pad)):
+    per_pad_turn = oracle.counts_per_pad_turn(profile, pad)
+    if rows != oracle.pass_stops(stops, parts, per_turn, per_pad_turn):
         return "counts, pad angles or errors differ"
     sign = oracle.positive(profile, pad)
     if [s["device_count"] for s in answer["stops"]] != [sign * s["count"] for s in answer["stops"]]:

@@ -13,7 +13,7 @@ import threading
 import unittest
 
 import confined
-from hostile_case import GOOD, HostileCase, as_root
+from hostile_case import GOOD, HostileCase, as_root, share
 
 ENGINE = "neighbour.engine.yaml"
 DEVICE = "plain.device.yaml"
@@ -485,7 +485,7 @@ class Unfinished(HostileCase):
         """Each writes its own table, and looks into the folder where the others are at work."""
         def work(number):
             return [confined.run(self.folder, *COMPILE, f"{number}.rotor", ENGINE).said
-                    for _ in range(25)]
+                    for _ in range(share.number(25, least=10))]
         with concurrent.futures.ThreadPoolExecutor(4) as pool:
             for number, said in enumerate(pool.map(work, range(4))):
                 last = {text.splitlines()[-1] for text in said}

@@ -7,16 +7,11 @@ than a report shows it, and tries each hidden character, escape and token in one
 import itertools
 import json
 import operator
-import pathlib
 import re
-import sys
 import unittest
 
 import confined
-from hostile_case import GOOD, PROFILE, HostileCase
-
-sys.path.insert(1, str(pathlib.Path(__file__).resolve().parents[1]))
-import share  # noqa: E402
+from hostile_case import GOOD, PROFILE, HostileCase, share
 
 HEAD = "engine-definition: 1\n"
 POLICY = (confined.DEMO / "rotortab.policy.yaml").read_text()
@@ -98,7 +93,7 @@ class NotText(HostileCase):
             self.assertIn("[hidden-character]", done.out.decode())
             self.assertIn("1 error,", done.out.decode())
             self.assertNotIn(hidden, done.out.decode())
-        for hidden in self.HIDDEN:
+        for hidden in share.sample(self.HIDDEN, least=3):
             self.refuse(name.replace("name: Hayrake 6", f"name: Hay{hidden}rake"),
                         "hidden-character")
             done = self.run_it("check", "-f", "sarif", "hostile.engine.yaml", status=1)

@@ -228,7 +228,7 @@ class Random(Folder):
     """Random definitions of every kind, many to a table."""
 
     def test_there_and_back(self):
-        wanted = share.number(2000, least=400)
+        wanted = share.number(2000, least=120)
         text = ""
         profiles = {}
         for number in range(devices.DEVICES):
@@ -283,7 +283,7 @@ class Refused(Folder):
         tables = [self.table, *(path for path in sorted(VECTORS.glob("good/*.rotor"))
                                 if path.stem != "later-version")]
         chance = random.Random(14)
-        number = share.number(1000, least=100)
+        number = share.number(1000, least=60)
         ends = {0: 0, 1: 0}
         for index, table in enumerate(tables):
             content = table.read_bytes()
@@ -305,8 +305,9 @@ class Refused(Folder):
 
     def test_vectors(self):
         """What rotor-table(5) refuses, or no writer writes, gives nothing; a good table does."""
-        for path in (*sorted(VECTORS.glob("refused/*.rotor")),
-                     *sorted(VECTORS.glob("unwritten/*.rotor"))):
+        none = (*sorted(VECTORS.glob("refused/*.rotor")),
+                *sorted(VECTORS.glob("unwritten/*.rotor")))
+        for path in share.sample(none, lambda path: (path.parent.name, path.stem.split("-")[0])):
             with self.subTest(path.stem):
                 self.refused(path)
         for path in sorted(VECTORS.glob("good/*.rotor")):

@@ -2,7 +2,7 @@
 #include "compare/change.h"
 #include "compare/parts.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 
 static struct arena arena;

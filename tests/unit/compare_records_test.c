@@ -1,7 +1,7 @@
 /* Every byte of a table's records belongs to one row, so that none can differ unseen. */
 #include "compare/records.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 #include <string.h>
 

@@ -4,7 +4,7 @@
 #ifndef ROTORTAB_TESTS_ENDING_H
 #define ROTORTAB_TESTS_ENDING_H
 
-#include <check.h>
+#include "unit/check.h"
 #include <sys/wait.h>
 #include <unistd.h>
 

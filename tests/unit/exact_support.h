@@ -8,7 +8,7 @@
 
 #include "exact/interval.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 
 enum { DRAWS = 20000 };

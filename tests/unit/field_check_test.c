@@ -1,6 +1,6 @@
 /* The records of a table: every field is held to its range, and what belongs together is checked.
  */
-#include <check.h>
+#include "unit/check.h"
 
 #include "unit/field_open.h"
 

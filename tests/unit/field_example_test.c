@@ -1,6 +1,6 @@
 /* The example of rotor-field(3), compiled and run against a simulated motor and operator. The text
  * between the two markers is the manual's, letter by letter; field_manual_test.py sees to that. */
-#include <check.h>
+#include "unit/check.h"
 
 #include "unit/field_fixture.h"
 

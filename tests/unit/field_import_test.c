@@ -1,6 +1,6 @@
 /* What a new table changes: every finding of an engine and of a table, and every byte of a table.
  */
-#include <check.h>
+#include "unit/check.h"
 #include <stdio.h>
 
 #include "field/rotor_import.h"

@@ -1,6 +1,6 @@
 /* Moving from every blade to every other on a simulated gear train with backlash. Pads may turn
  * back or must not, counters wrap, and a position goes from one stage to another. */
-#include <check.h>
+#include "unit/check.h"
 
 #include "unit/field_fixture.h"
 

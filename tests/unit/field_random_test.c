@@ -1,7 +1,7 @@
 /* Whatever opens is safe: tables damaged at random, with both CRCs made right again, as a writer
  * with a bug or an enemy would make them. Those that open are read and moved by in every way, with
  * the sanitizers watching: no access may leave the bytes, no sum may overflow. */
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 
 #include "unit/field_fixture.h"

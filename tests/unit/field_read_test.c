@@ -1,5 +1,5 @@
 /* The accessors: what was written is what is read, and there is an answer to every index. */
-#include <check.h>
+#include "unit/check.h"
 
 #include "unit/field_fixture.h"
 

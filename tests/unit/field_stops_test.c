@@ -1,6 +1,6 @@
 /* Stops against an independent calculation: stop j of K/N = q + r/d is at j * (q*d + r) / d,
  * rounded half up, calculated anew each time in 128 bits. */
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,6 +1,6 @@
 /* Opening a table: every refusal by its own code, every damage refused, and what newer writers
  * append passed over. */
-#include <check.h>
+#include "unit/check.h"
 
 #include "field/rotor_bytes.h"
 #include "unit/field_open.h"

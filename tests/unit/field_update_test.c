@@ -2,7 +2,7 @@
  * text between the two markers is the manual's, letter by letter; field_manual_test.py sees to
  * that. The flash is simulated: the power fails at every byte that is written and at every page
  * that is erased, and leaves that byte or page half done. */
-#include <check.h>
+#include "unit/check.h"
 
 #include "unit/field_fixture.h"
 

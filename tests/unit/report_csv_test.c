@@ -1,7 +1,7 @@
 /* A text as one value of a line of CSV: a program reads back what was written. */
 #include "report/csv.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,5 +1,5 @@
 /* The fewest sets that cover all, compared with every combination of random sets. */
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 #include <string.h>
 

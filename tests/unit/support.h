@@ -9,7 +9,7 @@
 #ifndef ROTORTAB_TESTS_SUPPORT_H
 #define ROTORTAB_TESTS_SUPPORT_H
 
-#include <check.h>
+#include "unit/check.h"
 #include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>

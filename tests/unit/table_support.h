@@ -3,7 +3,7 @@
 #ifndef TABLE_SUPPORT_H
 #define TABLE_SUPPORT_H
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* SHA-256 against published values, and the digest that line ends do not change. */
-#include <check.h>
+#include "unit/check.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* Neighbouring planets: published conditions, exact cases, and every set within small bounds. */
-#include <check.h>
+#include "unit/check.h"
 #include <math.h>
 
 #include "turning/planets.h"

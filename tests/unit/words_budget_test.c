@@ -1,7 +1,7 @@
 /* An error budget in words. */
 #include "words/budget.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,7 +1,7 @@
 /* What things are called. */
 #include "words/name.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 
 static struct arena arena;

@@ -1,7 +1,7 @@
 /* Numbers in words, each with its unit. */
 #include "words/number.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 
 static struct arena arena;

@@ -1,7 +1,7 @@
 /* Ports in words. */
 #include "words/port.h"
 
-#include <check.h>
+#include "unit/check.h"
 #include <stdlib.h>
 
 static struct arena arena;

@@ -5,6 +5,7 @@ Numbers are compared with `stops`. browser_test.py looks at the pages.
 
 import csv
 import fractions
+import functools
 import io
 import json
 import pathlib
@@ -25,6 +26,7 @@ FIELDS = ("engine,revision,pad,stage,port,blade,count,device_count,pad_deg,rotor
 TO_FILL_IN = ("finding", "remark", "engine_serial", "date", "inspector", "at_the_stop")
 
 
+@functools.cache
 def record(source, *more, form="text", device=SLIPWAY):
     done = run("sheet", "--record", "-d", device, "-f", form, *more, source)
     if done.returncode != 0:
@@ -137,15 +139,15 @@ class Numbers(unittest.TestCase):
                     self.check(found[key], stops)
 
     def check(self, rows, stops):
-        self.assertEqual(len(rows), len(stops))
-        for row, stop in zip(rows, stops):
-            for name in ("blade", "port", "count", "device_count", "known_by"):
-                self.assertEqual(row[name], stop[name])
-            for name in ("pad_deg", "rotor_deg"):
-                exact = stop[name] and self.rounded(stop[name])
-                self.assertEqual(row[name], exact)
+        same = ("blade", "port", "count", "device_count", "known_by")
+        rounded = ("pad_deg", "rotor_deg")
+        self.assertEqual([[row[name] for name in same + rounded] for row in rows],
+                         [[stop[name] for name in same]
+                          + [stop[name] and self.rounded(stop[name]) for name in rounded]
+                          for stop in stops])
 
     @staticmethod
+    @functools.cache
     def rounded(exact):
         return decimal(fractions.Fraction(exact), 3)
 

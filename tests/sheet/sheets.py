@@ -57,10 +57,14 @@ def drawings(root, name):
     return [svg for svg in root.iter("svg") if has(svg, name)]
 
 
+@functools.lru_cache(maxsize=None)
+def _stops(engine, device):
+    return run("stops", "--device", device, "--format", "json", ENGINES[engine]).stdout
+
+
 def stops(engine, device=SLIPWAY):
     """The stops of all stages that a device turns."""
-    done = run("stops", "--device", device, "--format", "json", ENGINES[engine])
-    return [pair for pair in json.loads(done.stdout) if pair["pad"]]
+    return [pair for pair in json.loads(_stops(engine, device)) if pair["pad"]]
 
 
 def definition(engine):

@@ -42,7 +42,7 @@ class Form(unittest.TestCase):
             name = pathlib.Path(shutil.copy(path, self.folder)).name
             second = f"{name.split('.')[0]}.cross-check.yaml"
             self.run_program("new", "--cross-check", name)
-            yield (name, yaml.load(path.read_text(), yaml.BaseLoader), second,
+            yield (name, yaml.load(path.read_text(), yaml.CBaseLoader), second,
                    (self.folder / second).read_text())
 
     def blanks(self, value, path=()):
@@ -71,7 +71,7 @@ class Form(unittest.TestCase):
     def test_names_and_no_values(self):
         for name, _, _, text in self.forms():
             with self.subTest(name):
-                blanks = self.blanks(yaml.safe_load(text))
+                blanks = self.blanks(yaml.load(text, yaml.CSafeLoader))
                 self.assertIn(("read-from",), blanks)
                 self.assertIn(("stages", 0, "blades"), blanks)
                 kept = [path for path in blanks if path[-1] in ("how", "note", "blade-one")]
@@ -89,12 +89,12 @@ class Form(unittest.TestCase):
                 self.assertGreater(len(optional), len(found) / 4)
                 self.assertFalse([item for item in optional
                                   if item["message"].startswith(("read-", "of ", "sense", "view"))])
-                self.assertEqual(len(found), len(self.blanks(yaml.safe_load(text))))
+                self.assertEqual(len(found), len(self.blanks(yaml.load(text, yaml.CSafeLoader))))
 
     def test_filled_in_it_agrees_in_full(self):
         for name, definition, second, text in self.forms():
             with self.subTest(name):
-                form = yaml.safe_load(text)
+                form = yaml.load(text, yaml.CSafeLoader)
                 head = {key: form.pop(key) for key in ("cross-check", "of")}
                 for key in ("read-from", "read-on"):
                     form.pop(key)

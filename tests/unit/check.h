@@ -25,4 +25,12 @@ static inline long share_number(long cases, long least)
     return part < cases ? part : cases;
 }
 
+/* Every which of so many cases that run tries: 1 for all, else odd, so that no bit stays the same.
+ */
+static inline long share_step(long cases, long least)
+{
+    long step = cases / share_number(cases, least);
+    return step > 1 ? step | 1 : 1;
+}
+
 #endif

@@ -258,8 +258,10 @@ static bool try_byte(uint32_t kind, uint32_t index, uint32_t byte, uint8_t value
     return opens;
 }
 
+/* By default one bit of each byte, and one more and one less. */
 START_TEST(every_byte_of_every_record)
 {
+    const bool whole = share_number(8, 1) == 8;
     int opened = 0;
     ck_assert_int_eq(verdict(), ROTOR_IMPORT_SAME);
     for (uint32_t s = 0; s < after.sections; s++) {
@@ -267,15 +269,15 @@ START_TEST(every_byte_of_every_record)
         for (uint32_t i = 0; i < rotor_count(&old_table, kind); i++) {
             for (uint32_t byte = 0; byte < after.stride[s]; byte++) {
                 uint8_t was = *fixture_at(&after, kind, i, byte);
-                for (uint8_t bit = 1; bit != 0; bit = (uint8_t)(bit << 1)) {
-                    opened += try_byte(kind, i, byte, was ^ bit);
+                for (uint32_t bit = whole ? 0 : (i + byte) % 8; bit < 8; bit += whole ? 1 : 8) {
+                    opened += try_byte(kind, i, byte, (uint8_t)(was ^ 1u << bit));
                 }
                 opened += try_byte(kind, i, byte, (uint8_t)(was + 1));
                 opened += try_byte(kind, i, byte, (uint8_t)(was - 1));
             }
         }
     }
-    ck_assert_int_gt(opened, 3000);
+    ck_assert_int_gt(opened, whole ? 3000 : 900);
 }
 END_TEST
 

@@ -1,7 +1,7 @@
 /* The second example of rotor-field(3), an update of the table in two places of a flash memory. The
  * text between the two markers is the manual's, letter by letter; field_manual_test.py sees to
- * that. The flash is simulated: the power fails at every byte that is written and at every page
- * that is erased, and leaves that byte or page half done. */
+ * that. The flash is simulated: the power fails at every byte that is written, or by default at
+ * some, and at every page that is erased, and leaves that byte or page half done. */
 #include "unit/check.h"
 
 #include "unit/field_fixture.h"
@@ -364,6 +364,19 @@ START_TEST(a_mark_with_a_length_that_does_not_fit)
 }
 END_TEST
 
+/* The operation after `at`, of so many, at which the power fails next. In a mark and in an erase it
+ * fails at each; in the table at each in the whole run, else at some. */
+static long after(long at, long all)
+{
+    const long begin = (long)sizeof(struct mark) + PLACE_SIZE / PAGE;
+    const long end = all - (long)sizeof(struct mark);
+    if (at < begin || at >= end) {
+        return at + 1;
+    }
+    long next = at + share_step(end - begin, 50);
+    return next < end ? next : end;
+}
+
 /* The power fails once in an update from one release to the next, and then perhaps once more in the
  * update after it. The device always finds a whole table: the old one, or from the last bytes of
  * the mark on the new one. */
@@ -377,7 +390,7 @@ static long cut_everywhere(int old, int next, bool twice)
     }
     ck_assert(update(&tables[next], -1));
     all = operations;
-    for (long at = 0; at < all; at++) {
+    for (long at = 0; at < all; at = after(at, all)) {
         for (int i = 0; i < 2; i++) {
             memcpy(places[i].bytes, before[i], PLACE_SIZE);
         }
@@ -409,7 +422,7 @@ START_TEST(the_power_may_fail_at_any_time)
     /* The other place has an older table, in both directions. */
     cuts += cut_everywhere(1, 2, true);
     cuts += cut_everywhere(2, 0, true);
-    ck_assert_int_gt(cuts, 5 * (long)tables[0].length);
+    ck_assert_int_ge(cuts, 5 * share_number((long)tables[0].length, 50));
 }
 END_TEST
 
@@ -418,7 +431,7 @@ START_TEST(the_power_may_fail_in_the_first_update)
     long all;
     ck_assert(update(&tables[0], -1));
     all = operations;
-    for (long at = 0; at < all; at++) {
+    for (long at = 0; at < all; at = after(at, all)) {
         set_up();
         update(&tables[0], at);
         int is = found();

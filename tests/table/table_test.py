@@ -12,12 +12,13 @@ import sys
 import tempfile
 import unittest
 
-sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent))
+sys.path[:0] = [str(folder) for folder in pathlib.Path(__file__).resolve().parents[:2]]
 import layout  # noqa: E402
+import share  # noqa: E402
 
 ROOT = pathlib.Path(__file__).resolve().parent.parent.parent
 PROGRAM = pathlib.Path(os.environ.get("ROTORTAB", ROOT / "build" / "rotortab"))
-DAMAGED = 200  # tables changed at random
+DAMAGED = share.number(200, least=60)  # tables changed at random
 
 
 def run(*arguments, environment=None, stdin=None):

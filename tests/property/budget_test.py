@@ -4,6 +4,7 @@ All of them show the same numbers, for every engine and device of the demonstrat
 definitions; and `check` finds each stage that is over a policy's budget.
 """
 
+import functools
 import json
 import random
 import re
@@ -280,22 +281,28 @@ def count_again(rng, definition):
                 {"pad": pad["id"], "counted": {"pad": counted, "rotor": "1000 rev"}})
 
 
+@functools.cache
+def drawn(number, count, seed):
+    """The profile of a device, its definitions of so many random ones, and all their texts."""
+    profile = devices.device(seed, number)
+    definitions, texts = {}, {DEVICE: generate.profile_text(seed, number, profile)}
+    for index in range(number, count, devices.DEVICES):
+        definition = generate.definition(seed, index, profile)
+        if index % 2:
+            count_again(random.Random(index), definition)
+        name = definition["id"] + ".engine.yaml"
+        definitions[name] = definition
+        texts[name] = generate.definition_text(seed, index, definition)
+    return profile, definitions, texts
+
+
 def random_batches(count, seed=3):
     """Batches of so many random definitions, one for each device."""
     for number in range(devices.DEVICES):
-        profile = devices.device(seed, number)
+        profile, definitions, texts = drawn(number, count, seed)
         with tempfile.TemporaryDirectory(prefix="budget-") as folder:
-            Path(folder, DEVICE).write_bytes(
-                generate.profile_text(seed, number, profile).encode("utf-8"))
-            definitions = {}
-            for index in range(number, count, devices.DEVICES):
-                definition = generate.definition(seed, index, profile)
-                if index % 2:
-                    count_again(random.Random(index), definition)
-                name = definition["id"] + ".engine.yaml"
-                Path(folder, name).write_bytes(
-                    generate.definition_text(seed, index, definition).encode("utf-8"))
-                definitions[name] = definition
+            for name, text in texts.items():
+                Path(folder, name).write_bytes(text.encode("utf-8"))
             yield Batch(folder, definitions, profile)
 
 

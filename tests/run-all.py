@@ -23,6 +23,8 @@ import sys
 import tempfile
 import time
 
+import share
+
 AT_ONCE = 1 + len(os.sched_getaffinity(0))
 LONGEST_SECONDS = 1800
 MEMORY = "/dev/shm"
@@ -34,15 +36,17 @@ LOADED = ("concurrent.futures", "difflib", "fractions", "json", "jsonschema", "p
           "subprocess", "unittest", "yaml")
 
 # These take longest and begin first, so that none of them runs on alone.
-FIRST = ("sheet/browser_test.py", "property/property_test.py", "compare/import_test.py",
-         "slips/brute_test.py", "failing/failing_test.py", "device/device_test.py",
-         "compare/strange_test.py", "lsp/editors_test.py", "lsp/messages_test.py",
-         "hostile/bad_input_test.py", "property/budget_test.py", "slips/plan_test.py",
-         "install/reproducible_test.py", "table/page_test.py", "platform/multitool_test.py",
-         "gate/sarif_test.py", "gate/completion_test.py", "ratio/candidates_test.py",
-         "lsp/mends_test.py", "rules/cross_check_test.py", "compare/git_test.py",
-         "compare/every_value_test.py", "table/definition_test.py", "schema/schema_test.py",
-         "property/generate_test.py", "gate/gate_test.py")
+FIRST = ("sheet/browser_test.py", "property/property_test.py", "lsp/messages_test.py",
+         "failing/failing_test.py", "lsp/editors_test.py", "compare/git_test.py",
+         "slips/brute_test.py", "compare/import_test.py", "gate/completion_test.py",
+         "device/device_test.py", "compare/strange_test.py", "ratio/candidates_test.py",
+         "lsp/fleet_test.py", "install/reproducible_test.py", "hostile/bad_input_test.py",
+         "device/size_test.py", "sheet/sheet_test.py", "table/page_test.py", "lsp/memory_test.py",
+         "table/large_test.py", "install/install_test.py", "failing/killed_test.py",
+         "table/definition_test.py", "gate/sarif_test.py", "platform/multitool_test.py",
+         "gate/depfile_test.py", "property/budget_test.py", "compare/every_value_test.py",
+         "kaitai/kaitai_test.py", "ratio/answer_test.py", "gate/gate_test.py",
+         "author/author_test.py", "table/sealed_test.py", "schema/schema_test.py")
 
 # What runs little or nothing of the build with the sanitizers. The released run has tried it.
 # What some of these ask the program, such as to compile the demonstration, other tests ask too.
@@ -179,6 +183,7 @@ def main(programs):
     if programs[:1] == ["--sanitized"]:
         programs = without_unsanitized(programs[1:])
     load()
+    os.environ["PROPERTY_COUNT"] = str(share.COUNT)
     os.environ.setdefault("UBSAN_OPTIONS", "print_stacktrace=1")
     folder = scratch()
     os.chmod(folder, 0o711)  # some tests run the program as another user

@@ -1,8 +1,9 @@
-"""How much a run of the tests tries: the one place that reads PROPERTY_COUNT.
+"""How much a run of the tests tries: what PROPERTY_COUNT means, and what it is without one.
 
 PROPERTY_COUNT is the number of random definitions, and the share of every other large set of cases:
 so many of WHOLE are tried. `make test` tries a fortieth, and .ci/run all. A sample is spread over
-its set, is the same for the same count, and always has a case of each kind.
+its set, is the same for the same count, and always has a case of each kind. tests/unit/check.h does
+the same for the tests in C.
 """
 
 import os

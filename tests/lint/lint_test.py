@@ -11,6 +11,7 @@ import unittest
 
 HERE = pathlib.Path(__file__).resolve().parent
 RUN_ALL = HERE.parent / "run-all.py"
+sys.path.insert(1, str(HERE.parent))  # for what run-all.py imports
 
 
 def become(script, arguments, folder):

@@ -143,17 +143,25 @@ class Everywhere(Pair):
         yield (EVERY_KEY / "every-key.engine.yaml", EVERY_KEY / "every-key.cross-check.yaml")
         yield (BROKEN / "neighbour.engine.yaml", None)
 
+    def is_record(self, place):
+        """Whether the record's own id is written at a place."""
+        name, at = place
+        line = {"start": {"line": at["start"]["line"], "character": 0}, "end": at["start"]}
+        return part(self.texts[name], line).rstrip("\"'").endswith("id: ")
+
     def look_at(self, name, kind, identity, position):
         """At one place of an id: its places, its definition, a new name."""
         places = self.places(name, position)
         self.assertEqual(set(self.read(places)), {identity})
-        self.assertIn((position["line"], position["character"]),
-                      [(at["start"]["line"], at["start"]["character"])
-                       for file, at in places if file == name])
+        self.assertTrue([at for file, at in places if file == name
+                         and at["start"]["line"] == position["line"] == at["end"]["line"]
+                         and position["character"] in range(at["start"]["character"],
+                                                            at["end"]["character"] + 1)])
         lit = self.at("documentHighlight", name, position)["result"]
         self.assertEqual([item["range"] for item in lit],
                          [at for file, at in places if file == name])
         without = self.places(name, position, records=False)
+        self.assertEqual(without, [place for place in places if not self.is_record(place)])
         self.assertEqual([(name, item["range"]) for item in lit if item["kind"] == 2],
                          [place for place in without if place[0] == name])
         ready = self.at("prepareRename", name, position)["result"]
@@ -190,14 +198,15 @@ class Everywhere(Pair):
         places, after = self.look_at(names[0], kind, identity, position)
         for name, place in share.sample(places):
             if name == names[0]:
-                again, _ = self.look_at(name, kind, identity, place["start"])
+                again, _ = self.look_at(name, kind, identity, place["end"])
                 self.assertEqual(again, places)
         self.assertEqual(self.rename(names[0], position, identity), self.texts)
         for name in names[1:]:  # it is found there as well
             self.open(name)
             for place in share.sample(place for file, place in places if file == name):
-                self.assertEqual(self.look_at(name, kind, identity, place["start"])[0], places)
-                where = self.at("definition", name, place["start"])["result"]
+                inside = {**place["start"], "character": place["end"]["character"] - 1}
+                self.assertEqual(self.look_at(name, kind, identity, inside)[0], places)
+                where = self.at("definition", name, inside)["result"]
                 self.assertEqual((self.name_of(where["uri"]), where["range"]), places[0])
             self.close(name)
         # With the new name nothing else is found than before.

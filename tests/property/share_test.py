@@ -18,6 +18,10 @@ class Share(unittest.TestCase):
         self.assertEqual(share.number(2, least=3, count=1), 2)
         self.assertEqual(share.number(0, count=1), 0)
 
+    def test_the_tests_in_c_mean_the_same(self):
+        header = Path(__file__).resolve().parents[1] / "unit" / "check.h"
+        self.assertIn(f"enum {{ SHARE_WHOLE = {share.WHOLE} }};", header.read_text())
+
     def test_all_are_taken_where_all_are_asked_for(self):
         cases = list(range(101))
         for count in (20000, 100000):

@@ -13,14 +13,16 @@
 
 #define _mark_point(file, line) ((void)0)
 
+enum { SHARE_WHOLE = 20000 }; /* the PROPERTY_COUNT that asks for all, as in tests/share.py */
+
 /*
- * How many of so many cases this run tries, as tests/share.py says it: all with
- * PROPERTY_COUNT=20000, and `least` or more, where there are so many.
+ * How many of so many cases this run tries, as tests/share.py says it: `least` or more, where there
+ * are so many. A program that runs alone, without PROPERTY_COUNT, tries all.
  */
 static inline long share_number(long cases, long least)
 {
     const char *count = getenv("PROPERTY_COUNT");
-    long part = (cases * (count ? atol(count) : 500) + 19999) / 20000;
+    long part = (cases * (count ? atol(count) : SHARE_WHOLE) + SHARE_WHOLE - 1) / SHARE_WHOLE;
     part = part > least ? part : least;
     return part < cases ? part : cases;
 }

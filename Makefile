@@ -384,7 +384,7 @@ lint: ## clang as a second compiler, static analysis, style, include directions,
 coverage: ## run the tests with gcov and print line and branch coverage by folder
 	@rm -rf build/coverage
 	-@$(MAKE) --no-print-directory COVERAGE=1 SANITIZE= test
-	@$(PYTHON) tests/coverage.py build/coverage
+	@$(PYTHON) tests/coverage.py build/coverage/obj
 
 # ---- installing ---------------------------------------------------------------------------------
 

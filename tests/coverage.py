@@ -1,6 +1,6 @@
-"""Prints line and branch coverage of src/ by folder, from the gcov notes below a build folder.
+"""Prints line and branch coverage of src/ by folder, from the notes of gcov beside the objects.
 
-    coverage.py BUILD-FOLDER
+    coverage.py FOLDER-OF-OBJECTS
 """
 
 import collections
@@ -17,11 +17,11 @@ def percent(part, whole):
     return f"{tenths // 10}.{tenths % 10} %"
 
 
-def main(build):
+def main(objects):
     # gcov works some counts out from others and can come to a negative one, which gcovr refuses.
     report = json.loads(subprocess.run(
         ["gcovr", "--root", ".", "--filter", "src/", "--gcov-ignore-parse-errors",
-         "--json-summary", "-", build],
+         "--json-summary", "-", objects],
         check=True, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL).stdout)
     names = ("line_covered", "line_total", "branch_covered", "branch_total")
     folders = collections.defaultdict(lambda: [0, 0, 0, 0])

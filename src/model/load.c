@@ -109,7 +109,8 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
         const struct model_field *field = model_find_key(record, last, node->key);
         if (!field) {
             const struct text_node *rest = before ? model_rest_of_text(last, before, node) : NULL;
-            meant[meant_count] = model_report_unknown_key(loader, record, node->key, rest != NULL);
+            meant[meant_count] =
+                model_report_unknown_key(loader, record, map, node->key, rest != NULL);
             node = rest ? rest : node;
             meant_count += meant[meant_count] && meant_count + 1 < MEANT_MOST;
             continue;

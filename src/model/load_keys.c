@@ -31,8 +31,20 @@ const struct model_field *model_find_key(const struct model_record *record,
     return NULL;
 }
 
+/* Whether the map has the key. */
+static bool has_key(const struct text_node *map, const char *key)
+{
+    for (const struct text_node *node = map->first; node; node = node->next) {
+        if (strcmp(node->key->text, key) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 const struct model_field *model_report_unknown_key(struct model_loader *loader,
                                                    const struct model_record *record,
+                                                   const struct text_node *map,
                                                    const struct text_node *key, bool text_cut)
 {
     if (key->refused) {
@@ -48,7 +60,9 @@ const struct model_field *model_report_unknown_key(struct model_loader *loader,
             finding_instead(loader->findings, finding, field->key);
             return field;
         }
-        text_near_try(&near, field->key);
+        if (!has_key(map, field->key)) {
+            text_near_try(&near, field->key);
+        }
     }
     const char *name = arena_copy(loader->arena, key->text, (size_t)text_shown(key));
     struct finding *finding = finding_add(loader->findings, RULE_UNKNOWN_KEY, key->at,

@@ -32,7 +32,20 @@ static void report_no_whole_number(struct model_loader *loader, const struct mod
                     "%s takes a whole number, not %.*s", field->key, text_shown(node), node->text);
     finding_consequence(loader->findings, finding,
                         "The program did not read the number, so it is not checked.");
-    finding_remedy(loader->findings, finding, "Write it with digits only.");
+    size_t digits = strspn(node->text, "0123456789");
+    if (digits > 1 && digits == node->length) {
+        size_t zeros = strspn(node->text, "0");
+        zeros -= zeros == digits;
+        finding_remedy(loader->findings, finding, "Write %.*s, without %s before it.",
+                       text_shown(node) - (int)zeros, node->text + zeros,
+                       zeros == 1 ? "the zero" : "zeros");
+    } else if (digits > 0 && (node->text[digits] == '.' || node->text[digits] == ' ')) {
+        /* 2.9 without its point is another count. */
+        finding_remedy(loader->findings, finding,
+                       "Read the number again in its source: it is a whole number.");
+    } else {
+        finding_remedy(loader->findings, finding, "Write it with digits only.");
+    }
 }
 
 /* A part of a text, without the blanks around it. */

@@ -30,11 +30,12 @@ const struct model_field *model_find_key(const struct model_record *record,
                                          const struct text_node *key);
 
 /*
- * Reports a key that no field has; returns the field that was probably meant, or NULL.  `text_cut`:
- * it is the end of the text before it.
+ * Reports a key of a map that no field has; returns the field that was probably meant, or NULL.
+ * `text_cut`: it is the end of the text before it.
  */
 const struct model_field *model_report_unknown_key(struct model_loader *loader,
                                                    const struct model_record *record,
+                                                   const struct text_node *map,
                                                    const struct text_node *key, bool text_cut);
 
 /*

@@ -308,14 +308,14 @@ static int digits(const char *text, size_t length)
 }
 
 /* H:MM or HH:MM on a dial: minutes from 12:00, or -1. */
-static int read_clock(const struct text_node *node)
+static int read_clock(const char *text, size_t length)
 {
-    size_t colon = node->length < 3 ? 0 : node->length - 3;
-    if (colon < 1 || colon > 2 || node->text[colon] != ':' || node->text[0] == '0') {
+    size_t colon = length < 3 ? 0 : length - 3;
+    if (colon < 1 || colon > 2 || text[colon] != ':' || text[0] == '0') {
         return -1;
     }
-    int hours = digits(node->text, colon);
-    int minutes = digits(node->text + colon + 1, 2);
+    int hours = digits(text, colon);
+    int minutes = digits(text + colon + 1, 2);
     if (hours < 1 || hours > 12 || minutes < 0 || minutes > 59) {
         return -1;
     }
@@ -359,6 +359,24 @@ static bool read_rule(struct model_loader *loader, const struct text_node *node,
     return true;
 }
 
+static void report_clock(struct model_loader *loader, const struct model_field *field,
+                         const struct text_node *node, struct finding *finding)
+{
+    const int clock = (int)strcspn(node->text, " ");
+    if (field->record && node->text[clock] && read_clock(node->text, (size_t)clock) >= 0) {
+        finding_consequence(loader->findings, finding,
+                            "Without the view, the port could be at the mirrored position.");
+        finding_remedy(loader->findings, finding,
+                       "Write {at: \"%.*s\", view: forward-looking-aft} or {at: \"%.*s\", view: "
+                       "aft-looking-forward}, as the source has it.",
+                       clock, node->text, clock, node->text);
+    } else if (node->text[0] == '0' && read_clock(node->text + 1, node->length - 1) >= 0) {
+        finding_remedy(loader->findings, finding, "Write \"%s\".", node->text + 1);
+    } else {
+        finding_remedy(loader->findings, finding, "Write it like \"4:30\".");
+    }
+}
+
 bool model_read_word(struct model_loader *loader, const struct model_field *field,
                      const struct text_node *node, void *out)
 {
@@ -387,14 +405,16 @@ bool model_read_word(struct model_loader *loader, const struct model_field *fiel
         }
         return false;
     }
-    word->value =
-        field->type == MODEL_CLOCK ? read_clock(node) : model_date(node->text, node->length);
+    word->value = (field->type == MODEL_CLOCK ? read_clock : model_date)(node->text, node->length);
     if (word->value < 0) {
         struct finding *finding =
             finding_add(loader->findings, RULE_WRONG_SHAPE, node->at, "%s takes %s, not %.*s",
                         field->key, wanted[field->type], text_shown(node), node->text);
-        finding_remedy(loader->findings, finding, "Write it like %s.",
-                       field->type == MODEL_CLOCK ? "\"4:30\"" : "2027-06-30");
+        if (field->type == MODEL_CLOCK) {
+            report_clock(loader, field, node, finding);
+        } else {
+            finding_remedy(loader->findings, finding, "Write it like 2027-06-30.");
+        }
         return false;
     }
     return true;

@@ -134,8 +134,12 @@ static bool start_device(struct run *run, const char *path)
     }
     (void)text_seen_add(&run->seen, source->file.identity);
     if (source->read && !source->device) {
-        finding_add(&file->findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
-                    "this is %s, not a device profile", model_kinds[source->kind].key);
+        struct finding *finding =
+            finding_add(&file->findings, RULE_UNKNOWN_KIND, text_file_span(&source->file),
+                        "this file begins with %s, so it is not a device profile",
+                        model_kinds[source->kind].key);
+        finding_consequence(&file->findings, finding, "The device is not known.");
+        finding_remedy(&file->findings, finding, "Name a device profile after --device.");
     }
     if (source->device) {
         const struct run_standard standard = {.policy = run->set_policy,

@@ -42,7 +42,8 @@ class Words(Slip):
                       ("after: 40", "after: 4O")):
             finding = self.only("bad-number", pairs)
             self.assertIn("takes a whole number", finding["message"])
-            self.assertEqual(finding["remedy"], "Write it with digits only.")
+            self.assertEqual(finding["remedy"], "Write it with digits only." if "." not in pairs[1]
+                             else "Read the number again in its source: it is a whole number.")
             self.assertNotIn("stops", finding["consequence"])
 
     def test_nothing_between_the_braces(self):

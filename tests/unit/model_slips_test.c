@@ -5,6 +5,8 @@
 #include "unit/support.h"
 
 #define DIGITS "Write it with digits only."
+#define OWN "(the rule's own)"
+#define AGAIN "Read the number again in its source: it is a whole number."
 
 struct slip {
     const char *from, *to; /* `to` with marks around the place */
@@ -34,8 +36,8 @@ static void assert_slip(const char *sound, const struct slip *slip)
                   support_words(&s));
     ck_assert_int_eq(finding->severity, SEVERITY_ERROR);
     if (slip->remedy) {
-        ck_assert_msg(finding->remedy && strstr(finding->remedy, slip->remedy), "%s: %s", slip->to,
-                      finding->remedy ? finding->remedy : "(the rule's own)");
+        const char *remedy = finding->remedy ? finding->remedy : OWN;
+        ck_assert_msg(strstr(remedy, slip->remedy), "%s: %s", slip->to, remedy);
     }
     if (sound == sound_engine && s.engine.engine) {
         s.findings.count = 0;
@@ -193,15 +195,17 @@ START_TEST(whole_numbers)
         {"revision: 4", "revision: @0x1f@", RULE_BAD_NUMBER, DIGITS},
         {"revision: 4", "revision: @1_000@", RULE_BAD_NUMBER, DIGITS},
         {"revision: 4", "revision: @1e3@", RULE_BAD_NUMBER, DIGITS},
-        {"revision: 4", "revision: @4.0@", RULE_BAD_NUMBER, DIGITS},
-        {"revision: 4", "revision: @04@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @+4@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @12:30@", RULE_BAD_NUMBER, NULL},
-        {"revision: 4", "revision: @4 5@", RULE_BAD_NUMBER, NULL},
+        {"revision: 4", "revision: @4.0@", RULE_BAD_NUMBER, AGAIN},
+        {"revision: 4", "revision: @04@", RULE_BAD_NUMBER, "Write 4, without the zero before it."},
+        {"revision: 4", "revision: @0040@", RULE_BAD_NUMBER, "Write 40, without zeros before it."},
+        {"revision: 4", "revision: @00@", RULE_BAD_NUMBER, "Write 0, without the zero before it."},
+        {"revision: 4", "revision: @+4@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @12:30@", RULE_BAD_NUMBER, DIGITS},
+        {"revision: 4", "revision: @4 5@", RULE_BAD_NUMBER, AGAIN},
         {"revision: 4", "revision: @12345678901234567890@", RULE_NUMBER_TOO_LARGE, NULL},
         {"revision: 4", "revision: @[4]@", RULE_WRONG_SHAPE, NULL},
         {"revision: 4", "@revision@:", RULE_MISSING_KEY, NULL},
-        {"blades: 32", "blades: @32.5@", RULE_BAD_NUMBER, NULL},
+        {"blades: 32", "blades: @32.5@", RULE_BAD_NUMBER, AGAIN},
         {"blades: 32", "blades: @0@", RULE_OUT_OF_RANGE, NULL},
         {"blades: 32", "blades: @10000@", RULE_OUT_OF_RANGE, NULL},
         {"blades: 32", "@blades@:", RULE_MISSING_KEY, "Usually found in"},
@@ -273,17 +277,20 @@ START_TEST(clocks)
 {
     /* clang-format off */
     static const struct slip slips[] = {
-        {"\"4:30\"", "@\"0:30\"@", RULE_WRONG_SHAPE, NULL},
+        {"\"4:30\"", "@\"0:30\"@", RULE_WRONG_SHAPE, "Write it like \"4:30\"."},
         {"\"4:30\"", "@\"13:00\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"4:60\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"4:3\"@", RULE_WRONG_SHAPE, NULL},
-        {"\"4:30\"", "@\"04:30\"@", RULE_WRONG_SHAPE, NULL},
+        {"\"4:30\"", "@\"04:30\"@", RULE_WRONG_SHAPE, "Write \"4:30\"."},
         {"\"4:30\"", "@\"4.30\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"4:3x\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"x:30\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\":30\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"123:00\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"4:30 \"@", RULE_WRONG_SHAPE, NULL},
+        {"\"4:30\"", "@\"7:15 FLA\"@", RULE_WRONG_SHAPE,
+         "Write {at: \"7:15\", view: forward-looking-aft} or {at: \"7:15\", view: aft-"},
+        {"\"4:30\"", "@\"13:00 FLA\"@", RULE_WRONG_SHAPE, "Write it like \"4:30\"."},
         {"\"4:30\"", "@270@", RULE_WRONG_SHAPE, NULL}, /* what YAML 1.1 makes of 4:30 */
         {"\"4:30\"", "@\"\"@", RULE_MISSING_KEY, NULL},
         {", clock: \"4:30\"", ", @clock@: ", RULE_MISSING_KEY, NULL},
@@ -341,6 +348,8 @@ START_TEST(records)
         {"turns: {pad: 2, rotor: 1}", "turns: {@pad@: 2}", RULE_MISSING_KEY, "Add rotor"},
         {"{sense: ccw, view: facing-pad}", "{@sense@: ccw}", RULE_MISSING_KEY, "Add view"},
         {"    square: 3/8 in\n", "    @sqare@: 3/8 in\n", RULE_UNKNOWN_KEY, "Did you mean square?"},
+        {"    square: 3/8 in\n", "    square: 3/8 in\n    @sqare@: 1/2 in\n", RULE_UNKNOWN_KEY,
+         OWN},
         {"    square: 3/8 in\n", "    @colour@: grey\n", RULE_UNKNOWN_KEY, NULL},
         {"    square: 3/8 in\n", "    @\"\"@: grey\n", RULE_UNKNOWN_KEY, NULL},
         {"    square: 3/8 in\n", "    @\"<<\"@: grey\n", RULE_UNKNOWN_KEY, NULL},

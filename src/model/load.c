@@ -104,13 +104,17 @@ bool model_load_record(struct model_loader *loader, const struct model_record *r
     const struct model_field *last = NULL;
     const struct model_field *meant[MEANT_MOST] = {NULL};
     size_t meant_count = 0;
+    bool looked = false;
+    uint64_t there = 0;                    /* once an unknown key made it look */
     const struct text_node *before = NULL; /* the entry of the field `last` */
     for (const struct text_node *node = map->first; node; node = node->next) {
         const struct model_field *field = model_find_key(record, last, node->key);
         if (!field) {
+            there = looked ? there : model_keys_there(record, map);
+            looked = true;
             const struct text_node *rest = before ? model_rest_of_text(last, before, node) : NULL;
             meant[meant_count] =
-                model_report_unknown_key(loader, record, map, node->key, rest != NULL);
+                model_report_unknown_key(loader, record, there, node->key, rest != NULL);
             node = rest ? rest : node;
             meant_count += meant[meant_count] && meant_count + 1 < MEANT_MOST;
             continue;

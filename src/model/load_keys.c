@@ -9,10 +9,23 @@
 
 #include <string.h>
 
+/* Turns and limits are many. */
+static bool is_many(const char *word)
+{
+    return word[strlen(word) - 1] == 's';
+}
+
 /* "a ", "an ", and nothing before limits and turns. */
 static const char *article(const char *word)
 {
-    return word[strlen(word) - 1] == 's' ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
+    return is_many(word) ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
+}
+
+/* "this stage has", "these turns have". */
+static const char *this_has(const struct model_record *record, struct arena *arena)
+{
+    return arena_printf(arena, is_many(record->name) ? "these %s have" : "this %s has",
+                        record->name);
 }
 
 const struct model_field *model_find_key(const struct model_record *record,
@@ -31,21 +44,20 @@ const struct model_field *model_find_key(const struct model_record *record,
     return NULL;
 }
 
-/* Whether the map has the key. */
-static bool has_key(const struct text_node *map, const char *key)
+uint64_t model_keys_there(const struct model_record *record, const struct text_node *map)
 {
+    uint64_t there = 0;
     for (const struct text_node *node = map->first; node; node = node->next) {
-        if (strcmp(node->key->text, key) == 0) {
-            return true;
-        }
+        const struct model_field *field = model_find_key(record, NULL, node->key);
+        there |= field ? UINT64_C(1) << (field - record->fields) % 64 : 0;
     }
-    return false;
+    return there;
 }
 
 const struct model_field *model_report_unknown_key(struct model_loader *loader,
                                                    const struct model_record *record,
-                                                   const struct text_node *map,
-                                                   const struct text_node *key, bool text_cut)
+                                                   uint64_t there, const struct text_node *key,
+                                                   bool text_cut)
 {
     if (key->refused) {
         return NULL;
@@ -60,7 +72,7 @@ const struct model_field *model_report_unknown_key(struct model_loader *loader,
             finding_instead(loader->findings, finding, field->key);
             return field;
         }
-        if (!has_key(map, field->key)) {
+        if (!(there >> (field - record->fields) % 64 & 1)) {
             text_near_try(&near, field->key);
         }
     }
@@ -123,8 +135,8 @@ static void check_instead(struct model_loader *loader, const struct model_record
     }
     struct model_at *other = model_at_of(instead, out);
     struct finding *finding =
-        finding_add(loader->findings, RULE_WRONG_SHAPE, other->key,
-                    "this %s has both \"%s\" and \"%s\"", record->name, field->key, field->instead);
+        finding_add(loader->findings, RULE_WRONG_SHAPE, other->key, "%s both \"%s\" and \"%s\"",
+                    this_has(record, loader->arena), field->key, field->instead);
     finding_note(loader->findings, finding, at->key, "the other one");
     finding_remedy(loader->findings, finding, "Delete one of them.");
     at->state = MODEL_BROKEN;
@@ -142,9 +154,9 @@ static void check_needs(struct model_loader *loader, const struct model_record *
         return;
     }
     const char *instead = is_written(record, needed->instead, out) ? needed->instead : NULL;
-    struct finding *finding = finding_add(loader->findings, RULE_MISSING_KEY, at->key,
-                                          "this %s has \"%s\", which needs \"%s\"", record->name,
-                                          field->key, needed->key);
+    struct finding *finding =
+        finding_add(loader->findings, RULE_MISSING_KEY, at->key, "%s \"%s\", which needs \"%s\"",
+                    this_has(record, loader->arena), field->key, needed->key);
     finding_remedy(loader->findings, finding, "%s %s%s%s, or delete %s.", instead ? "Write" : "Add",
                    needed->key, instead ? " instead of " : "", instead ? instead : "", field->key);
     at->state = MODEL_BROKEN;
@@ -155,14 +167,17 @@ static void report_missing(struct model_loader *loader, const struct model_recor
 {
     const struct model_field *instead = field_of(record, field->instead);
     struct finding *finding =
-        finding_add(loader->findings, RULE_MISSING_KEY, at, "this %s has %s\"%s\"%s%s%s",
-                    record->name, instead ? "neither " : "no ", field->key,
+        finding_add(loader->findings, RULE_MISSING_KEY, at, "%s %s\"%s\"%s%s%s",
+                    this_has(record, loader->arena), instead ? "neither " : "no ", field->key,
                     instead ? " nor \"" : "", instead ? instead->key : "", instead ? "\"" : "");
-    finding_remedy(loader->findings, finding, "Add %s: %s%s%s%s%s.%s%s%s", field->key,
-                   field->meaning, instead ? "; or " : "", instead ? instead->key : "",
-                   instead ? ": " : "", instead ? instead->meaning : "",
-                   field->found ? " Usually found in: " : "", field->found ? field->found : "",
-                   field->found ? "." : "");
+    const char *meaning = field->type == MODEL_WORD && !instead
+                              ? arena_printf(loader->arena, "%s (%s)", field->meaning,
+                                             model_word_list(loader->arena, field->words))
+                              : field->meaning;
+    finding_remedy(loader->findings, finding, "Add %s: %s%s%s%s%s.%s%s%s", field->key, meaning,
+                   instead ? "; or " : "", instead ? instead->key : "", instead ? ": " : "",
+                   instead ? instead->meaning : "", field->found ? " Usually found in: " : "",
+                   field->found ? field->found : "", field->found ? "." : "");
 }
 
 void model_check_keys(struct model_loader *loader, const struct model_record *record,
@@ -205,6 +220,7 @@ void model_check_keys(struct model_loader *loader, const struct model_record *re
                                    : ", ",
                             record->either[i]);
     }
-    finding_add(loader->findings, RULE_MISSING_KEY, model_gap_in(map), "this %s needs %s",
-                record->name, keys);
+    finding_add(loader->findings, RULE_MISSING_KEY, model_gap_in(map), "%s %s need%s %s",
+                is_many(record->name) ? "these" : "this", record->name,
+                is_many(record->name) ? "" : "s", keys);
 }

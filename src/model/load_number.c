@@ -180,8 +180,8 @@ static void report_number(struct model_loader *loader, const struct model_field 
                     "the tolerance after +/- is not a number of zero or above");
         break;
     case EXACT_QUANTITY_UNKNOWN_UNIT: {
-        struct finding *finding = finding_add(list, RULE_WRONG_UNIT, at, "%.*s is not a unit of %s",
-                                              shown, part, field->key);
+        struct finding *finding = finding_add(
+            list, RULE_WRONG_UNIT, at, "%s does not take the unit %.*s", field->key, shown, part);
         const struct exact_unit_row *meant =
             exact_unit_row(exact_unit_spelled(part, result.length));
         if (meant->dimension == field->dimension) {
@@ -269,8 +269,11 @@ static bool read_quantity(struct model_loader *loader, const struct model_field 
         return false;
     }
     if (field->type == MODEL_QUANTITY && written->has_tolerance) {
-        finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
-                    "%s is exact as written; it takes no tolerance", field->key);
+        struct finding *finding =
+            finding_add(loader->findings, RULE_WRONG_SHAPE, node->at,
+                        "%s is exact as written; it takes no tolerance", field->key);
+        finding_remedy(loader->findings, finding,
+                       "Write one number without a tolerance. For a limit, write its safe end.");
         return false;
     }
     /* A minus is refused where nothing negative can be, before a zero as well. */

@@ -29,14 +29,17 @@ const struct model_field *model_find_key(const struct model_record *record,
                                          const struct model_field *last,
                                          const struct text_node *key);
 
+/* The keys of a record that a map has: bit N for field N.  No record has more than 64 fields. */
+uint64_t model_keys_there(const struct model_record *record, const struct text_node *map);
+
 /*
- * Reports a key of a map that no field has; returns the field that was probably meant, or NULL.
- * `text_cut`: it is the end of the text before it.
+ * Reports a key that no field has; returns the field that was probably meant, or NULL.  A key that
+ * is `there` is not meant.  `text_cut`: it is the end of the text before it.
  */
 const struct model_field *model_report_unknown_key(struct model_loader *loader,
                                                    const struct model_record *record,
-                                                   const struct text_node *map,
-                                                   const struct text_node *key, bool text_cut);
+                                                   uint64_t there, const struct text_node *key,
+                                                   bool text_cut);
 
 /*
  * Reports what is wrong between keys, once all keys of the map are read into `out`: one is missing,

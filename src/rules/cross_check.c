@@ -35,10 +35,11 @@ static const struct {
     {"planets", "The ratio is the same, but one of the readings is of another gear set."},
     {"turns", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
     {"path", "A wrong ratio moves the stops with every turn, until a blade is miscounted."},
-    {"torque-limit", "The device could apply more torque than the pad withstands."},
+    {"torque-limit",
+     "With the higher limit, the device could apply more torque than the pad withstands."},
     {"square", "The drive would not fit the pad, or fit it loosely."},
     {"role", "The device and the setup sheet would name the wrong kind of stage."},
-    {"max-speed", "The device could turn the rotor faster than is allowed."},
+    {"max-speed", "With the higher limit, the device could turn the rotor faster than is allowed."},
     {"backlash", "After a change of direction the stops would be beside the blades."},
 };
 

@@ -63,9 +63,10 @@ static bool spool_is_outvoted(const struct rules_judging *judging, size_t spool)
 
 static void say_turned(struct rules_judging *judging, struct finding *finding)
 {
-    finding_consequence(judging->findings, finding,
-                        "The device would turn the rotor backwards: blades come in the wrong "
-                        "order, and backlash is taken up from the wrong side.");
+    finding_consequence(
+        judging->findings, finding,
+        "With the wrong sense, the device turns the rotor backwards: blades come in the "
+        "wrong order, and backlash is taken up from the wrong side.");
 }
 
 /* All pads say that the spool turns the other way: one finding for them all, at the spool. */

@@ -144,7 +144,8 @@ class Documents(unittest.TestCase):
 
     def test_very_many_edits(self):
         letters = "abcdefghijklmnopqrstuvwxyz"
-        slips = "".join(f"revisi{a}{b}: 1\n" for a in letters for b in letters + letters.upper())
+        slips = "".join(f"revisi{a}{b}: 1\n" for a in letters for b in letters + letters.upper()
+                        if a + b != "on")
         with Server() as server:
             server.open(f"engine-definition: 1\n{slips}")
             self.assertEqual(len(server.actions(0, 10 ** 6)), 1000)

@@ -74,7 +74,7 @@ static const struct model_field device_fields[] = {
     TEXT(device, name, "name", REQUIRED, "the device's name as people write it"),
     RECORD(device, shaft, "shaft", REQUIRED, shaft_record, "motor and output"),
     WORD(device, stepping, "stepping", REQUIRED, model_stepping_words,
-         "scheduled: follows a schedule; fixed: repeats one whole step"),
+         "how it steps: scheduled follows a schedule, fixed repeats one whole step"),
     INTEGER(device, counter_bits, "counter-bits", REQUIRED, 8, 64,
             "width of its signed position counter"),
     RECORD(device, speed, "speed", REQUIRED, speed_record, "speeds of the output"),

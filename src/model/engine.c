@@ -72,9 +72,9 @@ static const struct model_record pad_rotation_record = RECORD_OF(
                  "greatest speed of the rotor during the inspection",                              \
                  FOUND("the borescope inspection task, or the local rules"), UNLESS("turned-by")), \
         WORD(spool, turned_by, "turned-by", OPTIONAL, hand_words,                                  \
-             "hand: no pad turns it, so it is not in the table"),                                  \
+             "only a hand turns it, no pad; it is then not in the table"),                         \
         WORD(spool, never_backwards, "never-backwards", OPTIONAL, yes_words,                       \
-             "yes: the rotor must not be turned against its normal direction")
+             "whether turning the rotor against its normal direction is forbidden")
 
 /* What the engine, a spool and a pad may have each. */
 #define BEFORE_TURNING(owner)                                                                      \

@@ -350,8 +350,10 @@ class Many(HostileCase):
         self.every_format("{engine-definition: 1, observations: [" + rows + "]}", 100 * count)
 
     def test_thousands_of_unknown_keys(self):
-        count = share.number(90000, 2000)
-        self.every_format(HEAD + "".join(f"k{n}: 1\n" for n in range(count)), count)
+        """Beside a known key, and in a map without one."""
+        keys = [f"k{n}: 1\n" for n in range(share.number(40000, 1000))]
+        self.every_format(HEAD + "".join(keys) + "stages:\n  - " + "    ".join(keys),
+                          2 * len(keys))
 
     def test_a_hundred_thousand(self):
         keys = share.number(1012, 20)

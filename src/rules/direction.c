@@ -6,8 +6,28 @@
  */
 #include "rules/functions.h"
 
+/* Names what decides the axis of the shaft before a mesh: the last bevel pair, or where its end
+ * faces. */
+static void note_axis(struct rules_judging *judging, struct finding *finding,
+                      const struct model_list *path, size_t index, const char *end,
+                      const struct model_code *faces)
+{
+    for (size_t i = index; i > 0; i--) {
+        const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, i - 1);
+        if (mesh->bare.kind == TURNING_BEVEL) {
+            finding_note(judging->findings, finding, mesh->at.span, "the bevel pair before it");
+            return;
+        }
+    }
+    finding_note(judging->findings, finding, faces->at.span, "the %s faces %s", end,
+                 words_direction((enum turning_direction)faces->value));
+    finding_remedy(judging->findings, finding,
+                   "Correct faces or the backs: each back faces away from the point where the "
+                   "shafts cross.");
+}
+
 static bool report_off_axis(struct rules_judging *judging, const struct model_list *path,
-                            size_t index)
+                            size_t index, const char *end, const struct model_code *faces)
 {
     const struct model_mesh *mesh = MODEL_ITEM(*path, struct model_mesh, index);
     bool same = turning_same_axis(mesh->bare.backs[0], mesh->bare.backs[1]);
@@ -17,10 +37,8 @@ static bool report_off_axis(struct rules_judging *judging, const struct model_li
              : "the shaft on the pad side is not on the axis of the back %s (the other back is %s)",
         words_direction(mesh->bare.backs[0]), words_direction(mesh->bare.backs[1]));
     finding->about = path;
-    if (!same && index > 0) {
-        finding_note(judging->findings, finding,
-                     MODEL_ITEM(*path, struct model_mesh, index - 1)->at.span,
-                     "the mesh before it");
+    if (!same) {
+        note_axis(judging, finding, path, index, end, faces);
     }
     return false;
 }
@@ -28,11 +46,14 @@ static bool report_off_axis(struct rules_judging *judging, const struct model_li
 bool rules_BACKS_OFF_AXIS(struct rules_judging *judging, const struct rules_subject *subject)
 {
     const struct model_pad_facts *facts = subject->pad_facts;
+    const struct model_pad *pad = subject->pad;
     if (facts->proof == MODEL_OFF_AXIS) {
-        return report_off_axis(judging, &subject->pad->path, facts->proof_mesh);
+        return report_off_axis(judging, &pad->path, facts->proof_mesh, "pad", &pad->faces);
     }
     if (facts->adapter_proof == MODEL_OFF_AXIS) {
-        return report_off_axis(judging, &subject->pad->adapter.path, facts->adapter_mesh);
+        const bool own = pad->adapter.faces.at.state == MODEL_GIVEN;
+        return report_off_axis(judging, &pad->adapter.path, facts->adapter_mesh,
+                               own ? "adapter" : "pad", own ? &pad->adapter.faces : &pad->faces);
     }
     return true;
 }

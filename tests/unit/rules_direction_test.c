@@ -228,17 +228,27 @@ END_TEST
 START_TEST(backs_off_axis)
 {
     const struct {
-        const char *from, *to, *says;
+        const char *from, *to, *says, *note;
     } cases[] = {
         {PATH, "[bevel: {teeth: [20, 40], backs: @[up, forward]@}]",
-         "is not on the axis of the back"},
-        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "are on one axis"},
-        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "are on one axis"},
+         "is not on the axis of the back", "the pad faces aft"},
+        {PATH, "[external: [20, 40], bevel: {teeth: [20, 40], backs: @[up, forward]@}]",
+         "is not on the axis of the back", "the pad faces aft"},
+        {PATH,
+         "[bevel: {teeth: [20, 40], backs: [aft, up]}, external: [20, 20], bevel: {teeth: [20, "
+         "20], backs: @[left, up]@}]",
+         "is not on the axis of the back", "the bevel pair before it"},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, aft]@}]", "are on one axis", NULL},
+        {PATH, "[bevel: {teeth: [20, 40], backs: @[aft, forward]@}]", "are on one axis", NULL},
         {BACKLASH,
          BACKLASH
          "    adapter: {torque-limit: 60 lbf.ft, backlash: 0 deg, faces: up, path: [bevel: {teeth: "
          "[20, 20], backs: @[aft, up]@}]}\n",
-         "is not on the axis of the back"},
+         "is not on the axis of the back", "the adapter faces up"},
+        {BACKLASH,
+         BACKLASH "    adapter: {torque-limit: 60 lbf.ft, backlash: 0 deg, path: [bevel: {teeth: "
+                  "[20, 20], backs: @[up, aft]@}]}\n",
+         "is not on the axis of the back", "the pad faces aft"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct trial t;
@@ -246,6 +256,10 @@ START_TEST(backs_off_axis)
         trial_change(&t, cases[i].from, cases[i].to);
         const struct finding *finding = trial_finds(&t, RULE_BACKS_OFF_AXIS, SEVERITY_ERROR);
         assert_says(finding->message, cases[i].says);
+        ck_assert(!cases[i].note == !finding->notes);
+        if (cases[i].note) {
+            ck_assert_str_eq(finding->notes->text, cases[i].note);
+        }
         trial_end(&t);
     }
 }

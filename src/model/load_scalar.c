@@ -232,7 +232,9 @@ static void report_word(struct model_loader *loader, const struct model_field *f
     } else {
         bool one = !field->words[1].word || field->words[1].alias;
         finding_remedy(loader->findings, finding,
-                       one ? "Write that word, or delete the key." : "Write one of these words.");
+                       field->record ? "Write one of these forms."
+                       : one         ? "Write that word, or delete the key."
+                                     : "Write one of these words.");
     }
 }
 

@@ -320,7 +320,8 @@ static void write_only(FILE *out, const struct report_ratio *ratio)
         fputs("It is right if the ratio is exact.\n", out);
     } else {
         write_outside(out, ratio, "The nearest other one is");
-        fputs("It is right if the tolerance and the bounds on teeth and meshes are.\n", out);
+        fputs("This holds only if the tolerance and the bounds on teeth and meshes are right.\n",
+              out);
     }
 }
 

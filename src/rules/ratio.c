@@ -167,8 +167,8 @@ static void say_side(struct rules_judging *judging, const struct rules_subject *
     } else if (turning_drift(subject->pad_facts->path, subject->pad_facts->quotient, &per_turn)) {
         finding_consequence(judging->findings, finding, "%s %s",
                             decision.side == RULES_FIRST
-                                ? "What was observed agrees with turns, so this follows."
-                                : "If turns is correct, this follows.",
+                                ? "What was observed agrees with turns, so the path is wrong."
+                                : "If turns is correct, the path is wrong.",
                             rules_miscount(judging, subject, per_turn));
     }
     bool whole =

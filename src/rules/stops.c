@@ -95,7 +95,7 @@ bool rules_COUNTS_FEW(struct rules_judging *judging, const struct rules_subject 
     }
     struct finding *finding = finding_add(
         judging->findings, RULE_COUNTS_FEW, subject->stage->blades.at.span,
-        "%s has %s counts from blade to blade through pad %s; the limit is at least %" PRId64,
+        "%s has %s counts from blade to blade through pad %s; at least %" PRId64 " are needed",
         subject->stage->id.text, words_number(judging->arena, counts), subject->pad->id.text,
         least);
     rules_number(judging, finding, "counts_per_blade", counts);

@@ -21,11 +21,18 @@ static const char *article(const char *word)
     return is_many(word) ? "" : strchr("aeiou", word[0]) ? "an " : "a ";
 }
 
-/* "this stage has", "these turns have". */
+/* "this stage has", "these turns have": with the verb for one and for many. */
+static const char *this_one(const struct model_record *record, struct arena *arena, const char *has,
+                            const char *have)
+{
+    const bool many = is_many(record->name);
+    return arena_printf(arena, "%s %s %s", many ? "these" : "this", record->name,
+                        many ? have : has);
+}
+
 static const char *this_has(const struct model_record *record, struct arena *arena)
 {
-    return arena_printf(arena, is_many(record->name) ? "these %s have" : "this %s has",
-                        record->name);
+    return this_one(record, arena, "has", "have");
 }
 
 const struct model_field *model_find_key(const struct model_record *record,
@@ -220,7 +227,6 @@ void model_check_keys(struct model_loader *loader, const struct model_record *re
                                    : ", ",
                             record->either[i]);
     }
-    finding_add(loader->findings, RULE_MISSING_KEY, model_gap_in(map), "%s %s need%s %s",
-                is_many(record->name) ? "these" : "this", record->name,
-                is_many(record->name) ? "" : "s", keys);
+    finding_add(loader->findings, RULE_MISSING_KEY, model_gap_in(map), "%s %s",
+                this_one(record, loader->arena, "needs", "need"), keys);
 }

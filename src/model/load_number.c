@@ -33,12 +33,12 @@ static void report_no_whole_number(struct model_loader *loader, const struct mod
     finding_consequence(loader->findings, finding,
                         "The program did not read the number, so it is not checked.");
     size_t digits = strspn(node->text, "0123456789");
-    if (digits > 1 && digits == node->length) {
+    /* A part of a long number would be another number. */
+    if (digits > 1 && digits == (size_t)text_shown(node) && digits == node->length) {
         size_t zeros = strspn(node->text, "0");
         zeros -= zeros == digits;
-        finding_remedy(loader->findings, finding, "Write %.*s, without %s before it.",
-                       text_shown(node) - (int)zeros, node->text + zeros,
-                       zeros == 1 ? "the zero" : "zeros");
+        finding_remedy(loader->findings, finding, "Write %s, without %s before it.",
+                       node->text + zeros, zeros == 1 ? "the zero" : "zeros");
     } else if (digits > 0 && (node->text[digits] == '.' || node->text[digits] == ' ')) {
         /* 2.9 without its point is another count. */
         finding_remedy(loader->findings, finding,

@@ -361,11 +361,13 @@ static bool read_rule(struct model_loader *loader, const struct text_node *node,
     return true;
 }
 
+/* After a clock and a blank somebody has written more, such as the view. */
 static void report_clock(struct model_loader *loader, const struct model_field *field,
                          const struct text_node *node, struct finding *finding)
 {
     const int clock = (int)strcspn(node->text, " ");
-    if (field->record && node->text[clock] && read_clock(node->text, (size_t)clock) >= 0) {
+    const bool more = node->text[clock + (int)strspn(node->text + clock, " ")] != '\0';
+    if (field->record && more && read_clock(node->text, (size_t)clock) >= 0) {
         finding_consequence(loader->findings, finding,
                             "Without the view, the port could be at the mirrored position.");
         finding_remedy(loader->findings, finding,

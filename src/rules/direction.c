@@ -82,14 +82,6 @@ static bool spool_is_outvoted(const struct rules_judging *judging, size_t spool)
     return proven >= 2 && against == proven;
 }
 
-static void say_turned(struct rules_judging *judging, struct finding *finding)
-{
-    finding_consequence(
-        judging->findings, finding,
-        "With the wrong sense, the device turns the rotor backwards: blades come in the "
-        "wrong order, and backlash is taken up from the wrong side.");
-}
-
 /* All pads say that the spool turns the other way: one finding for them all, at the spool. */
 static void report_spool(struct rules_judging *judging, const struct rules_subject *subject)
 {
@@ -107,7 +99,6 @@ static void report_spool(struct rules_judging *judging, const struct rules_subje
             rules_cover(judging, RULE_SENSE_DISAGREES, i);
         }
     }
-    say_turned(judging, finding);
     finding_remedy(judging->findings, finding,
                    "Check from which end the sense of the spool was noted.");
 }
@@ -164,7 +155,6 @@ bool rules_SENSE_DISAGREES(struct rules_judging *judging, const struct rules_sub
                    words_sense(subject->pad_facts->rotor_sign));
     finding_number(judging->findings, finding, "stated",
                    words_sense(-subject->pad_facts->rotor_sign));
-    say_turned(judging, finding);
     say_side(judging, subject, finding);
     return false;
 }

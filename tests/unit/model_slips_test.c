@@ -54,6 +54,7 @@ static void assert_slip(const char *sound, const struct slip *slip)
         }                                                                                          \
     } while (0)
 
+#define A_LINE_OF_0 "000000000000000000000000000000000000000000000000000000000000"
 #define A_LINE_OF_61 "a123456789b123456789c123456789d123456789e123456789f1234567890"
 #define A_LINE_OF_50 "xxxxxxxxxx\xc3\xa9xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx"
 
@@ -200,6 +201,7 @@ START_TEST(whole_numbers)
         {"revision: 4", "revision: @04@", RULE_BAD_NUMBER, "Write 4, without the zero before it."},
         {"revision: 4", "revision: @0040@", RULE_BAD_NUMBER, "Write 40, without zeros before it."},
         {"revision: 4", "revision: @00@", RULE_BAD_NUMBER, "Write 0, without the zero before it."},
+        {"revision: 4", "revision: @" A_LINE_OF_0 A_LINE_OF_0 "4@", RULE_BAD_NUMBER, DIGITS},
         {"revision: 4", "revision: @+4@", RULE_BAD_NUMBER, DIGITS},
         {"revision: 4", "revision: @12:30@", RULE_BAD_NUMBER, DIGITS},
         {"revision: 4", "revision: @4 5@", RULE_BAD_NUMBER, AGAIN},
@@ -288,7 +290,7 @@ START_TEST(clocks)
         {"\"4:30\"", "@\"x:30\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\":30\"@", RULE_WRONG_SHAPE, NULL},
         {"\"4:30\"", "@\"123:00\"@", RULE_WRONG_SHAPE, NULL},
-        {"\"4:30\"", "@\"4:30 \"@", RULE_WRONG_SHAPE, NULL},
+        {"\"4:30\"", "@\"4:30 \"@", RULE_WRONG_SHAPE, "Write it like \"4:30\"."},
         {"\"4:30\"", "@\"7:15 FLA\"@", RULE_WRONG_SHAPE,
          "Write {at: \"7:15\", view: forward-looking-aft} or {at: \"7:15\", view: aft-"},
         {"\"4:30\"", "@\"13:00 FLA\"@", RULE_WRONG_SHAPE, "Write it like \"4:30\"."},

@@ -1,6 +1,5 @@
 """Completion: asks each shell what it offers; all three must offer the same."""
 
-import atexit
 import functools
 import json
 import os
@@ -11,11 +10,10 @@ import select
 import shlex
 import shutil
 import subprocess
-import tempfile
 import time
 import unittest
 
-from gate_test import PROGRAM, Gate
+from gate_test import PROGRAM, Gate, git, kept
 
 KINDS = {"engine-definition", "cross-check", "device-profile", "policy", "source-register"}
 SHELLS = {"bash", "zsh", "fish"}
@@ -60,22 +58,11 @@ zle -N ask; bindkey '^T' ask; print $'\x02\x03'
 
 
 @functools.cache
-def kept():
-    """A folder for what all tests use."""
-    scratch = tempfile.TemporaryDirectory()
-    atexit.register(scratch.cleanup)
-    return pathlib.Path(scratch.name)
-
-
-@functools.cache
 def evil_repository():
     """Where git keeps a repository whose branches are EVIL_REVISIONS and main."""
-    def git(*words):
-        subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=b@c", *words], check=True,
-                       cwd=kept(), capture_output=True)
-    git("init", "--template=", "-b", "main")
-    git("commit", "--allow-empty", "-m", "first")
-    git("fetch", ".", *(f"HEAD:refs/heads/{name}" for name in EVIL_REVISIONS))
+    git(kept(), "init", "--template=", "-b", "main")
+    git(kept(), "commit", "--allow-empty", "-m", "first")
+    git(kept(), "fetch", ".", *(f"HEAD:refs/heads/{name}" for name in EVIL_REVISIONS))
     return kept() / ".git"
 
 

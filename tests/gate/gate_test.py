@@ -1,5 +1,6 @@
 """A gate for a repository of definitions: waivers, formats for machines, tables."""
 
+import atexit
 import functools
 import hashlib
 import itertools
@@ -39,6 +40,21 @@ def copy_demonstration(to):
         for name, content in files:
             with open(f"{to}/{folder}/{name}", "wb") as file:
                 file.write(content)
+
+
+def git(folder, *words):
+    """What git answers in a folder."""
+    done = subprocess.run(["git", "-c", "user.name=A", "-c", "user.email=a@b.example", *words],
+                          cwd=folder, check=True, capture_output=True, text=True)
+    return done.stdout.strip()
+
+
+@functools.cache
+def kept():
+    """A folder for what all tests of a file use; it goes with the last of them."""
+    scratch = tempfile.TemporaryDirectory()
+    atexit.register(scratch.cleanup)
+    return pathlib.Path(scratch.name)
 
 
 class Gate(unittest.TestCase):

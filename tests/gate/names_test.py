@@ -4,10 +4,9 @@ import json
 import os
 import pathlib
 import shutil
-import subprocess
 import unittest
 
-from gate_test import Gate
+from gate_test import Gate, git
 
 QUERN = "engines/quern-12.engine.yaml"
 SNATH = "engines/snath-5.engine.json"
@@ -102,8 +101,7 @@ class Revisions(Gate):
     """Branches and tags, by git."""
 
     def git(self, *words):
-        subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=b@c", *words], check=True,
-                       cwd=self.demo, capture_output=True)
+        git(self.demo, *words)
 
     def named(self, *paths, status=0, **environment):
         done = self.run_program("names", "revisions", *paths, status=status, **environment)

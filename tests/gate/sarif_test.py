@@ -4,7 +4,6 @@ The schema is the official one (OASIS), from the npm package @microsoft/jest-sar
 with the rules of the platforms is in multitool_test.py.
 """
 
-import atexit
 import functools
 import itertools
 import json
@@ -13,7 +12,6 @@ import pathlib
 import shutil
 import subprocess
 import sys
-import tempfile
 import unittest
 
 import jsonschema
@@ -23,7 +21,7 @@ import node  # pylint: disable=wrong-import-position
 import share  # pylint: disable=wrong-import-position
 
 import gate_test  # pylint: disable=wrong-import-position
-from gate_test import DEMO, SLIPWAY  # pylint: disable=wrong-import-position
+from gate_test import DEMO, SLIPWAY, git, kept  # pylint: disable=wrong-import-position
 
 SARIF_SCHEMA = "@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json"
 SWAPPED = "broken/ratio-swapped.engine.yaml"
@@ -40,19 +38,10 @@ def uri_of(result):
     return place_of(result)["artifactLocation"]["uri"]
 
 
-def git(folder, *words):
-    """What git answers in a folder."""
-    done = subprocess.run(["git", "-c", "user.name=A", "-c", "user.email=a@b.example", *words],
-                          cwd=folder, check=True, capture_output=True, text=True)
-    return done.stdout.strip()
-
-
 @functools.cache
 def repository():
     """Where git keeps the demonstration, and its commit: made once, and copied by each test."""
-    scratch = tempfile.TemporaryDirectory()
-    atexit.register(scratch.cleanup)
-    folder = pathlib.Path(scratch.name) / "demo"
+    folder = kept() / "demo"
     gate_test.copy_demonstration(folder)
     git(folder, "init", "-q", "--template=", "-b", "trunk")
     git(folder, "add", ".")
